@@ -1,0 +1,42 @@
+# make demo   builds the demo handbook        make test    runs all tests
+# make checks prints the outside checks       make lint    types and style
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+WORKERS ?= 2
+
+.PHONY: demo test checks lint serve bench clean
+
+demo: $(VENV)/.demo-ready
+	$(BIN)/python -m generator build site_demo
+
+$(VENV)/bin/python:
+	$(PYTHON) -c "import sys; sys.exit(0 if sys.version_info >= (3, 11) else 'Seatwork needs Python 3.11 or newer; this is ' + sys.version.split()[0])"
+	$(PYTHON) -m venv $(VENV)
+
+$(VENV)/.demo-ready: requirements.txt pyproject.toml | $(VENV)/bin/python
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -r requirements.txt
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps -e .
+	touch $@
+
+$(VENV)/.test-ready: requirements-test.txt $(VENV)/.demo-ready
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -r requirements-test.txt
+	touch $@
+
+test: $(VENV)/.test-ready
+	sh tests/need_browser.sh
+	$(BIN)/python -m pytest -n $(WORKERS) --dist loadgroup
+
+checks: $(VENV)/.test-ready
+	$(BIN)/python -m tests.outside.report
+
+lint: $(VENV)/.test-ready
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+serve: $(VENV)/.demo-ready
+	$(BIN)/python -m generator serve site_demo
+
+clean:
+	rm -rf $(VENV) site_demo/out build dist

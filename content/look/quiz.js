@@ -1,0 +1,1099 @@
+/*
+ * <seatwork-quiz>: plays a lesson's quiz in the page.
+ *
+ * The element wraps a real <form> in light DOM, so that without scripts, and on paper, the
+ * questions can be read. All figures, right answers and tolerances were reckoned and written
+ * when the page was built; this file fills blanks, reads what is typed, and compares.
+ *
+ * MARKUP  <seatwork-quiz data-lesson data-edition data-site>
+ *   <form> one <fieldset class="sq" data-q="ID" data-kind="KIND" [data-must]> per question, in it
+ *     .sq-ask and, by kind: number  .sq-answer > label > input, .sq-unit, .sq-tolerance
+ *     one, several  ul.sq-choices > li > label > input[value=index], .sq-text
+ *     order         ol.sq-order > li[data-item=index in the right order]
+ *     point         figure.sq-drawing > svg with g.spot[data-spot], ul.sq-choices of radios
+ *   <script type="application/json"> the questions with their variants (generator/quiz/markup.py)
+ * The unit system is <html data-units="us|metric">; an answered question keeps its own in
+ * fieldset[data-units]. While playing, the element has the class "sw-on" and data-view="start",
+ * "question" or "result".
+ *
+ * EVENTS  (both bubble)
+ *   sw-answer  detail {lesson, crew, q, variant, units, answer, right, practice}
+ *   sw-result  detail {lesson, crew, right, of, passed, missed: [ids], mustMissed: [ids], file}
+ *              when the last answer of a full try is in; file is null without a crew id.
+ * STATIC     customElements.get('seatwork-quiz') has readNumber, unitKey, canonical, fnv1a, slipCode,
+ *            UNITS; tests and other tools use them.
+ *
+ * A TYPED NUMBER  (whoever marks again must read it the same way)
+ *   sign? figure unit?  |  whole big-unit figure small-unit?   for ft+in, h+min, min+s
+ *   figure: 5  5.5  5,5  .5  1/2  5 1/2  5-1/2  5½  1,234.5  1.234,5  1 234.5  1,234,567
+ *   One point alone is always the decimal point. One comma alone is a decimal comma, but a
+ *   comma after 1 to 3 digits (the first not 0) and before exactly 3 is asked about, never guessed.
+ *   No unit means the variant's answer.unit. "3:1" and "3 to 1" have the unit ":1". Units: table UNITS;
+ *   capitals, dots and spaces do not matter ("cu. yd." = yd3), but a lone capital T is asked
+ *   about where both ton and t are accepted. A figure counts where low <= figure <= high of
+ *   accept[unit], widened by 1e-8 of the larger end for the last bit of floating point.
+ *
+ * THE RESULT FILE  {"seatwork_result":1, crew, lesson, edition, site, units, pass_mark, started,
+ *   finished, tries, answers: [{q, variant, units, answer, at}], score_shown, check}. check is
+ *   FNV-1a (32 bit, 8 small hex digits) over the file's JSON without check: keys sorted, no
+ *   spaces, every character outside space..tilde as \uXXXX. It finds damage, not cheating.
+ *
+ * THE SLIP CODE  Crockford base 32 (0-9 A-Z without I L O U), groups of 4 joined by "-".
+ *   The last group is the checksum: FNV-1a over the other characters (no dashes), folded to 20 bits:
+ *   (h >> 20) ^ (h & 0xFFFFF). The others are 5 bits each, highest bit first:
+ *      4  layout, always 1
+ *      text crew, text lesson, text edition; a text is 1 bit form, then
+ *         form 0: 6 bits length, then 6 bits a character of 0-9 A-Z a-z - .   (in this order)
+ *         form 1: 8 bits length, then that many bytes of UTF-8
+ *     25  finish, in minutes since 2020-01-01 00:00 UTC
+ *      6  number of questions; then for each, in the page's order:
+ *      1  units: 0 us, 1 metric
+ *      3  kind: 0 number, 1 one, 2 several, 3 order, 4 point
+ *      8  variant
+ *         number:     nibbles of 4 bits: 0-9 digits, 10 ".", 11 "/", 12 space, 13 "-", 14 unit (then
+ *                     8 bits: place in UNITS), 15 end. "5 ft 6 in" is 5 [14] ft 6 [14] in [15].
+ *         one, point: 5 bits, index of the choice or spot
+ *         several:    5 bits number of choices, then 1 bit a choice (1 = picked), choice 0 first
+ *         order:      5 bits number of items, then 5 bits an item, in the order given
+ *   Zero bits fill up to a multiple of 20.
+ */
+(function () {
+  'use strict';
+
+  // ---- units: [key, what it measures, label, other spellings]; a row's place is used in slip
+  // codes, so new rows go at the end and none is ever taken out ----
+  const UNITS = [
+    ['1', 'a plain number', '', 'pass|passes|truck|trucks|load|loads|bucket|buckets|trip|trips|times'],
+    ['in', 'a length', 'in', 'inch|inches|"|\'\''], ['ft', 'a length', 'ft', 'foot|feet|\''],
+    ['yd', 'a length', 'yd', 'yds|yard|yards'], ['mi', 'a length', 'mi', 'mile|miles'],
+    ['mm', 'a length', 'mm', 'millimeter|millimeters|millimetre|millimetres'],
+    ['cm', 'a length', 'cm', 'centimeter|centimeters|centimetre|centimetres'],
+    ['m', 'a length', 'm', 'meter|meters|metre|metres'],
+    ['km', 'a length', 'km', 'kilometer|kilometers|kilometre|kilometres'],
+    ['ft2', 'an area', 'ft²', ''], ['in2', 'an area', 'in²', ''], ['yd2', 'an area', 'yd²', ''],
+    ['acre', 'an area', 'acres', 'acres|ac'], ['m2', 'an area', 'm²', ''], ['cm2', 'an area', 'cm²', ''],
+    ['ha', 'an area', 'ha', 'hectare|hectares'],
+    ['ft3', 'a volume', 'ft³', 'cf'], ['yd3', 'a volume', 'yd³', 'cy|cyd'], ['m3', 'a volume', 'm³', ''],
+    ['L', 'a volume', 'L', 'liter|liters|litre|litres'],
+    ['lb', 'a weight', 'lb', 'lbs|pound|pounds'], ['ton', 'a weight', 'tons', 'tons|st|short ton|short tons'],
+    ['kg', 'a weight', 'kg', 'kgs|kilo|kilos|kilogram|kilograms'],
+    ['t', 'a weight', 't', 'tonne|tonnes|metric ton|metric tons'],
+    ['lbf', 'a force', 'lbf', 'pound force|pounds force'], ['kN', 'a force', 'kN', ''], ['N', 'a force', 'N', ''],
+    ['lb/yd3', 'a density', 'lb/yd³', ''], ['lb/ft3', 'a density', 'lb/ft³', 'pcf'],
+    ['ton/yd3', 'a density', 'tons/yd³', ''], ['kg/m3', 'a density', 'kg/m³', ''], ['t/m3', 'a density', 't/m³', ''],
+    ['lbf/ft3', 'a unit weight', 'lbf/ft³', ''], ['kN/m3', 'a unit weight', 'kN/m³', ''],
+    ['lbf/ft2', 'a pressure', 'lbf/ft²', 'psf'], ['lb/ft2', 'a pressure', 'lb/ft²', ''],
+    ['kg/m2', 'a pressure', 'kg/m²', ''], ['psi', 'a pressure', 'psi', ''], ['kPa', 'a pressure', 'kPa', ''],
+    ['Pa', 'a pressure', 'Pa', ''],
+    ['mph', 'a speed', 'mph', 'mi/h'], ['ft/min', 'a speed', 'ft/min', 'fpm'], ['ft/s', 'a speed', 'ft/s', ''],
+    ['km/h', 'a speed', 'km/h', 'kph|kmh'], ['m/min', 'a speed', 'm/min', ''], ['m/s', 'a speed', 'm/s', ''],
+    ['s', 'a time', 's', 'sec|secs|second|seconds'], ['min', 'a time', 'min', 'mins|minute|minutes'],
+    ['h', 'a time', 'h', 'hr|hrs|hour|hours'], ['year', 'a time', 'years', 'years|yr|yrs'],
+    ['min/h', 'minutes an hour', 'min/h', ''],
+    ['deg', 'an angle', '°', '°|º|degree|degrees|degs'], ['rad', 'an angle', 'rad', 'radian|radians'],
+    ['rpm', 'a turning speed', 'rpm', ''], ['deg/s', 'a turning speed', '°/s', '°/s'],
+    ['yd3/h', 'a volume an hour', 'yd³/h', ''], ['m3/h', 'a volume an hour', 'm³/h', ''],
+    ['yd3/min', 'a volume a minute', 'yd³/min', ''], ['m3/min', 'a volume a minute', 'm³/min', ''],
+    ['ton/h', 'a weight an hour', 'tons/h', 'tph'], ['t/h', 'a weight an hour', 't/h', ''],
+    ['acre/h', 'an area an hour', 'acres/h', ''], ['ha/h', 'an area an hour', 'ha/h', ''],
+    ['ft2/h', 'an area an hour', 'ft²/h', ''], ['m2/h', 'an area an hour', 'm²/h', ''],
+    ['1/h', 'a number an hour', 'per hour', 'per hour|an hour|/h|/hr'],
+    ['1/min', 'a number a minute', 'per min', 'per minute|per min|a minute|/min'],
+    ['lbf*ft', 'a turning force', 'lbf·ft', 'ft-lb|ft lb|ft*lb|lb-ft|lb ft|lbf ft'],
+    ['kN*m', 'a turning force', 'kN·m', 'knm|kn m'],
+    ['V', 'a voltage', 'V', 'volt|volts'], ['kV', 'a voltage', 'kV', 'kilovolt|kilovolts'],
+    ['ft/kV', 'a distance for each kV', 'ft/kV', ''], ['m/kV', 'a distance for each kV', 'm/kV', ''],
+    ['%', 'a percentage', '%', 'percent|per cent|pct'], [':1', 'a ratio', ':1', ''],
+    ['lb/ton', 'a resistance', 'lb/ton', ''], ['kg/t', 'a resistance', 'kg/t', ''],
+    ['lbf/lb', 'a pull on each pound', 'lbf/lb', ''], ['kN/t', 'a pull on each tonne', 'kN/t', ''],
+    ['lcy', 'a loose volume', 'loose yd³', ''], ['lcm', 'a loose volume', 'loose m³', ''],
+    ['bcy', 'a bank volume', 'bank yd³', ''], ['bcm', 'a bank volume', 'bank m³', ''],
+    ['ccy', 'a compacted volume', 'compacted yd³', ''], ['ccm', 'a compacted volume', 'compacted m³', ''],
+  ];
+  const UNIT = new Map(UNITS.map((row, place) => [row[0], { what: row[1], label: row[2], place }]));
+  const SPELLED = new Map();
+  for (const [key, , , others] of UNITS) {
+    if (key !== '1') SPELLED.set(key.toLowerCase(), key);
+    for (const other of others.split('|')) if (other) SPELLED.set(other, key);
+  }
+  const SMALL = { ft: ['in', 12], h: ['min', 60], min: ['s', 60] };
+  const FRACTIONS = {
+    '½': '1/2', '⅓': '1/3', '⅔': '2/3', '¼': '1/4', '¾': '3/4', '⅕': '1/5', '⅖': '2/5', '⅗': '3/5', '⅘': '4/5',
+    '⅙': '1/6', '⅚': '5/6', '⅛': '1/8', '⅜': '3/8', '⅝': '5/8', '⅞': '7/8',
+  };
+
+  /** Key of the unit a person typed, '' for none, null for one not known. */
+  function unitKey(text) {
+    const t = text.toLowerCase().replace(/²|\^2/g, '2').replace(/³|\^3/g, '3').replace(/[·×]/g, '*')
+      .replace(/\./g, '').replace(/\s+/g, ' ').replace(/ ?\/ ?/g, '/').trim();
+    if (t === '') return '';
+    if (SPELLED.has(t)) return SPELLED.get(t);
+    let m = /^(loose|bank|compacted) (.+)$/.exec(t) || /^(.+) (loose|bank|compacted)$/.exec(t);
+    if (m) {
+      const [state, rest] = /^(loose|bank|compacted)$/.test(m[1]) ? [m[1], m[2]] : [m[2], m[1]];
+      const end = { yd3: 'cy', m3: 'cm' }[unitKey(rest)];
+      return end ? state[0] + end : null;
+    }
+    if ((m = /^(cu|cubic|sq|square) ?([a-z]+)$/.exec(t)) || (m = /^()([a-z]+) ?([23])$/.exec(t))) {
+      const power = m[3] || (m[1][0] === 'c' ? '3' : '2');
+      const key = SPELLED.get(m[2]) + power;
+      return UNIT.has(key) ? key : null;
+    }
+    const parts = t.split(/\/| per | an? /);
+    if (parts.length === 2) {
+      const key = parts.map((p) => unitKey(p)).join('/');
+      return SPELLED.has(key.toLowerCase()) ? SPELLED.get(key.toLowerCase()) : null;
+    }
+    return null;
+  }
+
+  const quoted = (text) => '“' + text + '”';
+  const listed = (words) => (words.length < 2 ? words.join('') : words.slice(0, -1).join(', ') + ' or ' + words[words.length - 1]);
+
+  /** The figure at the start of `text`: {value, plain, rest}, or {problem} or {either: [a, b]}. */
+  function leadingFigure(text) {
+    let m = /^(\d+)(?: +| ?- ?)(\d+) ?\/ ?(\d+)/.exec(text);
+    if (m || (m = /^()(\d+) ?\/ ?(\d+)/.exec(text))) {
+      const [whole, top, bottom] = [m[1], m[2], m[3]].map(Number);
+      if (bottom === 0 || (m[1] && top >= bottom)) {
+        return { problem: 'The fraction in ' + quoted(m[0]) + ' cannot be read. Write it like 5 1/2.' };
+      }
+      const plain = (m[1] ? m[1] + ' ' : '') + m[2] + '/' + m[3];
+      return { value: whole + top / bottom, plain, rest: text.slice(m[0].length) };
+    }
+    m = /^\d{1,3}(?: \d{3})+(?![\d])(?:[.,]\d+)?/.exec(text);
+    const spaced = m !== null;
+    if (!m) m = /^\d[\d.,]*|^[.,]\d+/.exec(text);
+    if (!m) return { problem: 'There is no number in ' + quoted(text) + '. Write a figure, such as 5.5.' };
+    const figure = m[0], rest = text.slice(figure.length);
+    const done = (plain) => ({ value: Number(plain), plain: plain.replace(/^\./, '0.').replace(/\.$/, ''), rest });
+    if (spaced) return done(figure.replace(/ /g, '').replace(',', '.'));
+    const commas = figure.split(',').length - 1, points = figure.split('.').length - 1;
+    if (commas === 0 && points < 2) return done(figure);
+    if (/^\d{1,3}(,\d{3})+\.\d*$/.test(figure) || /^\d{1,3}(,\d{3}){2,}$/.test(figure)) return done(figure.replace(/,/g, ''));
+    if (/^\d{1,3}(\.\d{3})+,\d*$/.test(figure) || /^\d{1,3}(\.\d{3}){2,}$/.test(figure)) {
+      return done(figure.replace(/\./g, '').replace(',', '.'));
+    }
+    if (commas === 1 && points === 0) {
+      if (/^[1-9]\d{0,2},\d{3}$/.test(figure)) return { either: [figure.replace(',', ''), figure.replace(',', '.')], rest };
+      return done(figure.replace(',', '.'));
+    }
+    return { problem: 'The points and commas in ' + quoted(figure) + ' cannot be read. Write 1234.5 or 1,234.5.' };
+  }
+
+  /**
+   * What was typed. {parts: [{value, plain, unit}], sign} with unit '' where none was typed;
+   * {problem: words} where it cannot be read; {either: [text, text]} where it reads two ways.
+   */
+  function readNumber(raw) {
+    let text = String(raw).replace(/[\u00a0\u2000-\u200a\u202f]/g, ' ').replace(/[−–]/g, '-').replace(/⁄/g, '/')
+      .replace(/[′‘’]/g, "'").replace(/[″“”]/g, '"').replace(/(\d?) ?([½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])/g, (_, d, f) => (d ? d + ' ' : '') + FRACTIONS[f])
+      .replace(/\s+/g, ' ').trim();
+    if (text === '') return { problem: 'Type your answer first.' };
+    let sign = '';
+    if (/^[-+]/.test(text)) {
+      sign = text[0] === '-' ? '-' : '';
+      text = text.slice(1).trim();
+    }
+    const first = leadingFigure(text);
+    if (first.problem) return first;
+    if (first.either) return { either: first.either.map((figure) => sign + figure + first.rest) };
+    const rest = first.rest.trim().replace(/^-(?=[a-z])/i, '');
+    const parts = [{ value: first.value, plain: first.plain, unit: '' }];
+    if (/^(:|to\b)/i.test(rest)) {
+      if (/^(:|to) ?1$/i.test(rest)) parts[0].unit = ':1';
+      else return { problem: 'Write the ratio with the 1 last, such as 3:1.' };
+      return { parts, sign };
+    }
+    // "T" alone stands for the short ton to some and for the metric tonne to others
+    if (rest === 'T') return { parts, sign, capitalT: true };
+    const unit = unitKey(rest);
+    if (unit !== null) {
+      parts[0].unit = unit;
+      return { parts, sign };
+    }
+    const m = /^([^\d.,]+?)[ -]*([\d.,].*)$/.exec(rest);
+    const big = m ? unitKey(m[1]) : null;
+    if (big && SMALL[big]) {
+      const [small, many] = SMALL[big];
+      const second = leadingFigure(m[2]);
+      if (second.value !== undefined && ['', small].includes(unitKey(second.rest)) && /^\d+$/.test(first.plain)) {
+        if (second.value >= many) return { problem: quoted(second.plain + ' ' + small) + ' is ' + many + ' ' + small + ' or more. Write the rest below ' + many + ' ' + small + '.' };
+        parts[0].unit = big;
+        parts.push({ value: second.value, plain: second.plain, unit: small });
+        return { parts, sign };
+      }
+    }
+    if (/^-|^\d|^[+*x×:]/.test(rest)) return { problem: 'Write one number only, not a range or a sum. I can read ' + quoted(first.plain) + ' but not ' + quoted(rest) + ' after it.' };
+    return { problem: 'I do not know the unit ' + quoted(rest) + '. You can leave the unit out.', unknownUnit: true };
+  }
+
+  /** {figure, unit} in a unit of `answer.accept`, or {problem}, or {either}. */
+  function figureFor(raw, answer) {
+    const read = readNumber(raw);
+    const labels = Object.keys(answer.accept).filter((k) => k !== '1').map((k) => (UNIT.has(k) ? UNIT.get(k).label : k));
+    const needs = labels.length
+      ? 'This answer needs ' + (UNIT.has(answer.unit) ? UNIT.get(answer.unit).what : 'a unit') + ', such as ' + listed(labels) + '.'
+      : 'This answer is a plain number, without a unit.';
+    if (read.unknownUnit) return { problem: read.problem + ' ' + needs };
+    if (read.problem || read.either) return read;
+    const factor = read.sign === '-' ? -1 : 1;
+    if (read.capitalT) {
+      const both = ['ton', 't'].filter((k) => k in answer.accept);
+      if (both.length === 2) return { either: [read.sign + read.parts[0].plain + ' ton', read.sign + read.parts[0].plain + ' t'] };
+      read.parts[0].unit = both[0] || 't';
+    }
+    const [big, small] = read.parts;
+    const unit = big.unit === '' ? answer.unit : big.unit;
+    if (!small && unit in answer.accept) return { figure: factor * big.value, unit, read };
+    if (small && big.unit in answer.accept) return { figure: factor * (big.value + small.value / SMALL[big.unit][1]), unit: big.unit, read };
+    if (small && small.unit in answer.accept) return { figure: factor * (big.value * SMALL[big.unit][1] + small.value), unit: small.unit, read };
+    return { problem: needs + ' You wrote ' + quoted(UNIT.get(unit) ? UNIT.get(unit).label || unit : unit) + '.' };
+  }
+
+  function within(ends, figure) {
+    if (!ends) return false;
+    const slack = 1e-8 * Math.max(Math.abs(ends[0]), Math.abs(ends[1]));
+    return figure >= ends[0] - slack && figure <= ends[1] + slack;
+  }
+
+  // ---- file and slip ----
+
+  function fnv1a(ascii) {
+    let h = 0x811c9dc5;
+    for (let i = 0; i < ascii.length; i++) h = Math.imul(h ^ ascii.charCodeAt(i), 0x01000193) >>> 0;
+    return h >>> 0;
+  }
+
+  const escaped = (json) => json.replace(/[^ -~]/g, (c) => '\\u' + c.charCodeAt(0).toString(16).padStart(4, '0'));
+
+  /** JSON with sorted keys, no spaces, ASCII only: the same text whoever writes it. */
+  function canonical(value) {
+    if (Array.isArray(value)) return '[' + value.map(canonical).join(',') + ']';
+    if (value && typeof value === 'object') {
+      return '{' + Object.keys(value).sort().map((k) => canonical(k) + ':' + canonical(value[k])).join(',') + '}';
+    }
+    return escaped(JSON.stringify(value));
+  }
+
+  const withCheck = (file) => Object.assign({}, file, { check: fnv1a(canonical(file)).toString(16).padStart(8, '0') });
+
+  const BASE32 = '0123456789ABCDEFGHJKMNPQRSTVWXYZ';
+  const PLAIN = '0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-.';
+  const KINDS = ['number', 'one', 'several', 'order', 'point'];
+
+  /** The slip's code (layout at the top of this file); null where the result does not fit it. */
+  function slipCode(result, questions) {
+    let bits = '';
+    let fits = true;
+    const put = (value, width) => {
+      if (!(value >= 0 && value < 2 ** width)) fits = false;
+      bits += value.toString(2).padStart(width, '0');
+    };
+    const putText = (text) => {
+      const places = Array.from(text, (c) => PLAIN.indexOf(c));
+      const plain = places.every((p) => p >= 0) && places.length < 64;
+      const rows = plain ? places : Array.from(new TextEncoder().encode(text));
+      put(plain ? 0 : 1, 1);
+      put(rows.length, plain ? 6 : 8);
+      for (const row of rows) put(row, plain ? 6 : 8);
+    };
+    put(1, 4);
+    [result.crew, result.lesson, result.edition].forEach(putText);
+    put(Math.floor((Date.parse(result.finished) - Date.UTC(2020, 0, 1)) / 60000), 25);
+    put(result.answers.length, 6);
+    result.answers.forEach((a, i) => {
+      const q = questions[i];
+      const count = q.kind === 'order' || q.kind === 'several' ? q.texts.us.length : 0;
+      put(a.units === 'metric' ? 1 : 0, 1);
+      put(KINDS.indexOf(q.kind), 3);
+      put(a.variant, 8);
+      if (q.kind === 'number') {
+        const read = figureFor(a.answer, q.variants[a.variant][a.units].answer).read;
+        if (read.sign) put(13, 4);
+        for (const part of read.parts) {
+          for (const c of part.plain) put('0123456789./ -'.indexOf(c), 4);
+          if (part.unit) {
+            put(14, 4);
+            put(UNIT.has(part.unit) ? UNIT.get(part.unit).place : -1, 8);
+          }
+        }
+        put(15, 4);
+      } else if (q.kind === 'several') {
+        put(count, 5);
+        for (let c = 0; c < count; c++) put(a.answer.includes(c) ? 1 : 0, 1);
+      } else if (q.kind === 'order') {
+        put(count, 5);
+        for (const item of a.answer) put(item, 5);
+      } else put(a.answer[0], 5);
+    });
+    if (!fits) return null;
+    bits = bits.padEnd(Math.ceil(bits.length / 20) * 20, '0');
+    let code = '';
+    for (let i = 0; i < bits.length; i += 5) code += BASE32[parseInt(bits.slice(i, i + 5), 2)];
+    const h = fnv1a(code);
+    const sum = ((h >>> 20) ^ (h & 0xfffff)) >>> 0;
+    for (const shift of [15, 10, 5, 0]) code += BASE32[(sum >>> shift) & 31];
+    return code.match(/.{4}/g).join('-');
+  }
+
+  // ---- small helpers ----
+
+  const now = () => new Date().toISOString().replace(/\.\d+Z$/, 'Z');
+  const units = () => (document.documentElement.dataset.units === 'metric' ? 'metric' : 'us');
+  const fill = (tpl, figures) => String(tpl || '').replace(/⟦(\d+)⟧/g, (all, i) => (i in figures ? figures[i] : all));
+  const same = (a, b) => a.length === b.length && a.every((x, i) => x === b[i]);
+  const sorted = (list) => list.slice().sort((a, b) => a - b);
+  const minutes = (iso) => iso.slice(0, 16).replace('T', ' ') + ' UTC';
+
+  /** An element; text goes in as text, never as markup. */
+  function el(tag, given, ...inside) {
+    const made = document.createElement(tag);
+    for (const [name, value] of Object.entries(given || {})) {
+      if (name === 'on') made.addEventListener('click', value);
+      else if (value === true) made.setAttribute(name, '');
+      else if (value !== false && value !== null) made.setAttribute(name, value);
+    }
+    made.append(...inside.filter((x) => x !== null && x !== undefined && x !== ''));
+    return made;
+  }
+
+  /** An element around HTML that came with the page (trusted: Python escaped every figure). */
+  function built(tag, cls, html) {
+    const made = el(tag, { class: cls });
+    made.innerHTML = html;
+    return made;
+  }
+
+  const button = (text, cls, on, more) => el('button', Object.assign({ type: 'button', class: 'sw-button ' + cls, on }, more), text);
+
+  // shape tells right from wrong without colour: a tick in a circle, a cross in a square
+  function mark(right) {
+    return built('span', 'sq-mark', '<svg viewBox="0 0 24 24" aria-hidden="true" fill="none" stroke="currentColor" stroke-width="2.5">' + (right
+      ? '<circle cx="12" cy="12" r="10"></circle><path d="M7 12.5l3.5 3.5L17 9"></path>'
+      : '<rect x="2" y="2" width="20" height="20"></rect><path d="M7.5 7.5l9 9M16.5 7.5l-9 9"></path>') + '</svg>');
+  }
+
+  // What could not be written to the browser's store lives here as long as the page does.
+  const unkept = new Map();
+
+  const kept = {
+    read(key) {
+      if (unkept.has(key)) return unkept.get(key);
+      try { return window.localStorage.getItem(key); } catch (e) { return null; }
+    },
+    /** Whether the browser has really kept it. */
+    write(key, text) {
+      try {
+        window.localStorage.setItem(key, text);
+        unkept.delete(key);
+        return true;
+      } catch (e) {
+        unkept.set(key, text);
+        return false;
+      }
+    },
+    works() {
+      try {
+        window.localStorage.setItem('seatwork-quiz-probe', '1');
+        window.localStorage.removeItem('seatwork-quiz-probe');
+        return true;
+      } catch (e) { return false; }
+    },
+  };
+
+  // The tab remembers who is working in it, so a reload goes on; a new tab asks again, as the
+  // next person at a shared machine must not land in someone else's try.
+  const tab = {
+    key: (site) => 'seatwork-quiz-crew|' + site,
+    get(site) { try { return window.sessionStorage.getItem(this.key(site)); } catch (e) { return null; } },
+    set(site, crew) {
+      try {
+        if (crew === null) window.sessionStorage.removeItem(this.key(site));
+        else window.sessionStorage.setItem(this.key(site), crew);
+      } catch (e) { /* then a reload asks for the id again */ }
+    },
+  };
+
+  let serial = 0;
+
+  class SeatworkQuiz extends HTMLElement {
+    connectedCallback() {
+      if (this.questions) { this.listen(); return; }
+      // a script in <head> meets the element before its content is there
+      if (document.readyState === 'loading') {
+        document.addEventListener('DOMContentLoaded', () => this.begin(), { once: true });
+      } else this.begin();
+    }
+
+    disconnectedCallback() {
+      if (this.watch) this.watch.disconnect();
+      if (this.onStorage) window.removeEventListener('storage', this.onStorage);
+    }
+
+    begin() {
+      if (this.questions || !this.isConnected) return;
+      try {
+        this.read();
+      } catch (e) {
+        this.questions = null;
+        this.append(el('p', { class: 'sw-note' }, 'This quiz could not be started. You can still read the questions and print them.'));
+        return;
+      }
+      this.furnish();
+      this.listen();
+      const crew = tab.get(this.data.site);
+      this.open(crew);
+      if (crew !== null && this.run() && !this.run().finished) this.show('question');
+      else if (crew !== null && this.run()) this.show('result');
+      else { this.state = null; this.show('start'); }
+    }
+
+    read() {
+      const text = this.querySelector('script[type="application/json"]').textContent;
+      this.data = JSON.parse(text);
+      this.print = fnv1a(escaped(text));
+      this.form = this.querySelector('form');
+      const sets = new Map(Array.from(this.form.querySelectorAll('fieldset.sq'), (f) => [f.dataset.q, f]));
+      this.questions = this.data.questions.map((q, i) => {
+        const set = sets.get(q.id);
+        if (!set || !KINDS.includes(q.kind) || !q.variants.length) throw new Error('no fieldset or variants for ' + q.id);
+        return Object.assign({}, q, { set, number: i + 1, variants: q.variants.slice(0, 256) });
+      });
+      if (!this.questions.length) throw new Error('no questions');
+      this.byId = new Map(this.questions.map((q) => [q.id, q]));
+      this.needed = Math.ceil(this.data.pass_mark * this.questions.length - 1e-9);
+    }
+
+    listen() {
+      this.watch = new MutationObserver(() => this.refresh());
+      this.watch.observe(document.documentElement, { attributes: true, attributeFilter: ['data-units'] });
+      // the same try open in a second window: the newer answers count
+      this.onStorage = (e) => {
+        if (!this.state || e.key !== this.key || e.newValue === null) return;
+        this.open(this.crew);
+        this.show(!this.run() ? 'start' : this.run().finished ? this.dataset.view : 'question', false);
+      };
+      window.addEventListener('storage', this.onStorage);
+    }
+
+    // ---- what is kept: {v, print, tries, last: {id: variant}, run, retry, finished: [{file, code, …}]}
+    // a run is {kind, units, started, finished, at, items: [{q, variant, draft, units, answer, at}]}
+
+    keyOf(crew) {
+      const { site, edition, lesson } = this.data;
+      return ['seatwork-quiz', site, edition, lesson, crew].map(encodeURIComponent).join('|');
+    }
+
+    /** Takes up what is kept for one person ('' practises); whatever is unreadable starts empty. */
+    open(crew) {
+      this.changed = false;
+      if (crew === null) { this.state = null; return; }
+      this.crew = crew;
+      this.key = this.keyOf(crew);
+      this.state = this.peek(crew, () => { this.changed = true; });
+      for (const q of this.questions) q.look = null;
+    }
+
+    peek(crew, whenChanged = () => {}) {
+      const empty = { v: 1, print: this.print, tries: 0, last: {}, run: null, retry: null, finished: [] };
+      try {
+        const found = JSON.parse(kept.read(this.keyOf(crew)));
+        if (!found || found.v !== 1) return empty;
+        const state = Object.assign(empty, {
+          tries: Number.isInteger(found.tries) ? found.tries : 0,
+          finished: (Array.isArray(found.finished) ? found.finished : []).filter((f) => f && typeof f.finished === 'string'),
+        });
+        if (found.print !== this.print) {
+          // the page was built anew: old variants are no longer what was answered
+          if (found.run && !found.run.finished) whenChanged();
+          return state;
+        }
+        state.last = Object.assign({}, found.last);
+        state.run = this.sound(found.run);
+        if (state.run && state.run.finished && !this.resultOf(state)) state.run = null;
+        state.retry = state.run && this.sound(found.retry);
+        return state;
+      } catch (e) {
+        return empty;
+      }
+    }
+
+    /** The run if every part of it fits this quiz, else null. */
+    sound(run) {
+      if (!run) return null;
+      const fits = run.items.length > 0 && run.items.every((item) => {
+        const q = this.byId.get(item.q);
+        if (!q || !q.variants[item.variant]) return false;
+        return item.answer === undefined || typeof this.grade(item).right === 'boolean';
+      });
+      if (!fits || (run.kind === 'full' && run.items.length !== this.questions.length)) return null;
+      run.at = Math.min(Math.max(0, run.at | 0), run.items.length - 1);
+      return run;
+    }
+
+    save() {
+      this.stored = kept.write(this.key, JSON.stringify(this.state));
+      this.notice();
+    }
+
+    /** The result that belongs to the full try of `state`. */
+    resultOf(state) { return state.finished.filter((f) => f.finished === state.run.finished).pop(); }
+
+    run() { return this.state && (this.state.retry || this.state.run); }
+
+    /** A variant whose figures differ from the last ones this person saw. */
+    draw(q) {
+      const look = (v, s) => JSON.stringify(v[s].f && v[s].f.length ? v[s].f : v[s].order || null);
+      const last = this.state.last[q.id];
+      const seen = q.variants[last];
+      const all = q.variants.map((_, i) => i).filter((i) => i !== last);
+      const fresh = all.filter((i) => !seen || ['us', 'metric'].every((s) => look(q.variants[i], s) !== look(seen, s)));
+      const from = fresh.length ? fresh : all.length ? all : [0];
+      const variant = from[Math.floor(Math.random() * from.length)];
+      this.state.last[q.id] = variant;
+      return variant;
+    }
+
+    start(kind, questions) {
+      const run = { kind, units: units(), started: now(), finished: null, at: 0, items: questions.map((q) => ({ q: q.id, variant: this.draw(q) })) };
+      if (kind === 'full') {
+        this.state.tries += 1;
+        this.state.run = run;
+        this.state.retry = null;
+      } else this.state.retry = run;
+      this.save();
+      this.show('question');
+    }
+
+    // ---- marking ----
+
+    systemOf(item) { return item.answer === undefined ? units() : item.units; }
+
+    variantOf(item) { return this.byId.get(item.q).variants[item.variant][this.systemOf(item)]; }
+
+    /** {right, mistake: template or ''} of an answered item. Throws where the answer is no answer. */
+    grade(item) {
+      const q = this.byId.get(item.q);
+      if (q.kind === 'number') {
+        const answer = this.variantOf(item).answer;
+        const got = figureFor(item.answer, answer);
+        if (got.figure === undefined) throw new Error('not a figure');
+        if (within(answer.accept[got.unit], got.figure)) return { right: true, mistake: '' };
+        const named = (answer.mistakes || []).find((m) => within(m.accept[got.unit], got.figure));
+        return { right: false, mistake: named ? named.says : '' };
+      }
+      const right = q.kind === 'order' ? q.texts.us.map((_, i) => i) : q.right;
+      const given = item.answer.map(Number);
+      if (q.kind === 'order') return { right: same(given, right), mistake: '' };
+      const says = (q.says && q.says[item.units]) || [];
+      return { right: same(sorted(given), sorted(right)), mistake: q.kind === 'several' ? '' : says[given[0]] || '' };
+    }
+
+    missedIn(run) { return run.items.filter((item) => !this.grade(item).right).map((item) => this.byId.get(item.q)); }
+
+    /** Closes a run whose every question is answered; a full try becomes a result to hand in. */
+    finish(run) {
+      if (run.finished || run.items.some((item) => item.answer === undefined)) return null;
+      run.finished = now();
+      if (run.kind !== 'full') return null;
+      const missed = this.missedIn(run);
+      const must = missed.filter((q) => q.must);
+      const of = run.items.length, right = of - missed.length;
+      const { lesson, edition, site, pass_mark } = this.data;
+      const sum = {
+        finished: run.finished, right, of, passed: right >= this.needed && !must.length,
+        missed: missed.map((q) => q.id), must: must.map((q) => q.id), file: null, code: null,
+      };
+      if (this.crew !== '') {
+        sum.file = withCheck({
+          seatwork_result: 1, crew: this.crew, lesson, edition, site, units: run.units, pass_mark,
+          started: run.started, finished: run.finished, tries: this.state.tries,
+          answers: run.items.map((i) => ({ q: i.q, variant: i.variant, units: i.units, answer: i.answer, at: i.at })),
+          score_shown: Math.round((100 * right) / of) / 100,
+        });
+        sum.code = slipCode(sum.file, this.questions);
+      }
+      this.state.finished = this.state.finished.concat(sum).slice(-12);
+      return sum;
+    }
+
+    // ---- furniture ----
+
+    furnish() {
+      this.classList.add('sw-on');
+      this.who = el('p', { class: 'sw-who' });
+      this.bar = el('div', { class: 'sw-bar' }, this.who, button('Change person', 'sw-quiet', () => {
+        tab.set(this.data.site, null);
+        this.state = null;
+        this.show('start');
+      }));
+      this.note = el('p', { class: 'sw-note', role: 'status', hidden: true });
+      this.startPanel = el('section', { class: 'sw-start', 'aria-label': 'Start the quiz', hidden: true });
+      this.resultPanel = el('section', { class: 'sw-result', 'aria-label': 'Your result', hidden: true });
+      this.progress = el('p', { class: 'sw-progress' });
+      this.back = button('Back', 'sw-back', () => this.go(-1));
+      this.check = el('button', { type: 'submit', class: 'sw-button sw-main sw-check' }, 'Check my answer');
+      this.next = button('Next', 'sw-next', () => this.go(1));
+      this.final = el('p', { class: 'sw-final' }, 'Once checked, an answer cannot be changed in this try.');
+      this.tell = el('p', { class: 'sw-tell', role: 'status' });
+      this.form.prepend(this.progress);
+      this.form.append(el('div', { class: 'sw-nav' }, this.final, this.tell, this.back, this.check, this.next));
+      this.form.setAttribute('novalidate', '');
+      this.form.addEventListener('submit', (e) => { e.preventDefault(); this.answer(); });
+      this.form.addEventListener('input', (e) => this.drafted(e));
+      this.form.before(this.bar, this.note, this.startPanel);
+      this.form.after(this.resultPanel);
+      for (const q of this.questions) this.furnishQuestion(q);
+    }
+
+    furnishQuestion(q) {
+      const id = 'sq-' + ++serial;
+      q.legend = q.set.querySelector('legend');
+      q.legend.tabIndex = -1;
+      q.askBox = q.set.querySelector('.sq-ask');
+      q.format = el('div', { class: 'sq-format', id: id + '-format', role: 'alert' });
+      q.feedback = el('div', { class: 'sq-feedback', role: 'status', tabindex: '-1', hidden: true });
+      const hint = { several: 'Pick all that are right.', order: 'Put them in order with Up and Down, or drag the handle.',
+        number: 'You can write 5.5, 5,5 or 5 1/2. You can add a unit.', point: 'Tap the drawing or pick a letter.' }[q.kind];
+      if (q.kind === 'number') {
+        q.input = q.set.querySelector('input');
+        q.input.maxLength = 40;
+        const tolerance = q.set.querySelector('.sq-tolerance');
+        if (tolerance) tolerance.id = id + '-tolerance';
+        q.input.setAttribute('aria-describedby', [tolerance ? id + '-tolerance' : '', id + '-hint', id + '-format'].join(' ').trim());
+      } else if (q.kind === 'order') {
+        q.list = q.set.querySelector('.sq-order');
+        q.rows = new Map(Array.from(q.list.children, (li) => [Number(li.dataset.item), this.orderRow(q, li)]));
+      } else {
+        q.list = q.set.querySelector('.sq-choices');
+        q.rows = new Map(Array.from(q.list.children, (li) => {
+          const input = li.querySelector('input');
+          const index = q.kind === 'point' ? q.spots.indexOf(input.value) : Number(input.value);
+          return [index, { li, input, text: li.querySelector('.sq-text') }];
+        }));
+        for (const spot of q.set.querySelectorAll('[data-spot]')) {
+          spot.addEventListener('click', () => {
+            const row = q.rows.get(q.spots.indexOf(spot.dataset.spot));
+            if (!row || row.input.disabled) return;
+            row.input.checked = true;
+            row.input.dispatchEvent(new Event('input', { bubbles: true }));
+          });
+        }
+      }
+      if (hint) (q.kind === 'point' ? q.set.querySelector('.sq-drawing') : q.askBox).after(el('p', { class: 'sq-hint', id: id + '-hint' }, hint));
+      q.set.append(q.format, q.feedback);
+    }
+
+    orderRow(q, li) {
+      const text = li.querySelector('.sq-text') || el('span', { class: 'sq-text' });
+      if (!text.parentNode) { text.append(...li.childNodes); li.append(text); }
+      const move = (step) => (e) => {
+        const items = Array.from(q.list.children);
+        const to = items.indexOf(li) + step;
+        if (to < 0 || to >= items.length || q.list.classList.contains('is-answered')) return;
+        q.list.insertBefore(li, step < 0 ? items[to] : items[to].nextSibling);
+        e.currentTarget.focus();
+        this.ordered(q, text.textContent.trim() + ': now place ' + (to + 1) + ' of ' + items.length + '.');
+      };
+      const up = button('Up', 'sq-up', move(-1)), down = button('Down', 'sq-down', move(1));
+      const grip = el('span', { class: 'sq-grip', 'aria-hidden': 'true' });
+      grip.addEventListener('pointerdown', (e) => {
+        if (q.list.classList.contains('is-answered')) return;
+        e.preventDefault();
+        grip.setPointerCapture(e.pointerId);
+        li.classList.add('is-dragged');
+      });
+      grip.addEventListener('pointermove', (e) => {
+        if (!li.classList.contains('is-dragged')) return;
+        const others = Array.from(q.list.children).filter((x) => x !== li);
+        const after = others.find((x) => { const r = x.getBoundingClientRect(); return e.clientY < r.top + r.height / 2; }) || null;
+        // moving a node in the tree lets go of the pointer, so only move it when its place changes
+        if (after !== li.nextElementSibling) { q.list.insertBefore(li, after); grip.setPointerCapture(e.pointerId); }
+      });
+      const drop = () => {
+        if (!li.classList.contains('is-dragged')) return;
+        li.classList.remove('is-dragged');
+        this.ordered(q, '');
+      };
+      grip.addEventListener('pointerup', drop);
+      grip.addEventListener('pointercancel', drop);
+      li.prepend(grip);
+      li.append(el('span', { class: 'sq-moves' }, up, down));
+      return { li, text, up, down };
+    }
+
+    ordered(q, words) {
+      const item = this.itemOf(q);
+      item.draft = Array.from(q.list.children, (li) => Number(li.dataset.item));
+      this.orderEnds(q);
+      this.tell.textContent = words;
+      this.save();
+    }
+
+    /** Names the buttons; those at the ends stay focusable, so the keyboard does not lose its place. */
+    orderEnds(q) {
+      const items = Array.from(q.list.children);
+      for (const { li, text, up, down } of q.rows.values()) {
+        const at = items.indexOf(li), words = text.textContent.trim();
+        up.setAttribute('aria-label', 'Up: ' + words);
+        down.setAttribute('aria-label', 'Down: ' + words);
+        up.setAttribute('aria-disabled', String(at === 0));
+        down.setAttribute('aria-disabled', String(at === items.length - 1));
+      }
+    }
+
+    itemOf(q) { return this.run().items.find((item) => item.q === q.id); }
+
+    drafted(e) {
+      const set = e.target.closest('fieldset.sq');
+      const q = set && this.byId.get(set.dataset.q);
+      const run = this.run();
+      const item = q && run && this.itemOf(q);
+      if (!item || item.answer !== undefined) return;
+      item.draft = q.kind === 'number' ? q.input.value : this.picked(q);
+      item.units = units();
+      this.complain(q, null);
+      if (q.kind === 'point') this.markSpots(q, item);
+      this.save();
+    }
+
+    picked(q) { return sorted(Array.from(q.rows).filter(([, row]) => row.input.checked).map(([index]) => index)); }
+
+    // ---- showing ----
+
+    /** 'start', 'question' or 'result'. */
+    show(view, focus = true) {
+      this.dataset.view = view;
+      this.startPanel.hidden = view !== 'start';
+      this.resultPanel.hidden = view !== 'result';
+      this.form.hidden = view !== 'question';
+      this.bar.hidden = view === 'start';
+      this.who.replaceChildren(...(this.crew ? ['Crew id ', el('b', {}, this.crew)] : ['Practising without an id']));
+      if (view === 'start') this.showStart();
+      if (view === 'question') this.showQuestion();
+      if (view === 'result') this.showResult();
+      this.notice();
+      // the first showing leaves the reader where the page opened
+      if (focus && this.shown) {
+        const to = view === 'question' ? this.questionAt().legend : this.querySelector('.sw-' + view + ' .sw-head');
+        if (to) to.focus();
+      }
+      this.shown = true;
+    }
+
+    notice() {
+      const lines = [];
+      if (this.stored === undefined ? !kept.works() : !this.stored) {
+        lines.push('Your progress is not kept: this browser’s store is blocked or full. Finish in one go and do not close or reload the page.');
+      }
+      if (this.changed) lines.push('The questions have changed since you were here, so your open try could not be kept.');
+      this.note.hidden = lines.length === 0;
+      if (this.note.textContent !== lines.join(' ')) this.note.textContent = lines.join(' ');
+    }
+
+    showStart() {
+      const n = this.questions.length, crew = this.data.crew || [];
+      const percent = Math.round(this.data.pass_mark * 100);
+      const select = el('select', { class: 'sw-pick' }, el('option', { value: '' }, 'Pick…'), ...crew.map((id) => el('option', { value: id }, id)));
+      const typed = el('input', { class: 'sw-type', type: 'text', maxlength: '40', autocomplete: 'off', autocapitalize: 'characters', spellcheck: 'false' });
+      const told = el('p', { class: 'sw-told', role: 'status' });
+      const go = el('button', { type: 'submit', class: 'sw-button sw-main' }, 'Start');
+      let warned = null;
+      const chosen = () => {
+        const text = typed.value.trim().replace(/\s+/g, ' ');
+        return text === '' ? select.value : crew.find((id) => id.toLowerCase() === text.toLowerCase()) || text;
+      };
+      const look = () => {
+        const id = chosen();
+        const { run, finished } = id ? this.peek(id) : { run: null, finished: [] };
+        const old = finished[finished.length - 1];
+        go.textContent = run && run.finished ? 'Show my result' : run ? 'Go on' : 'Start';
+        const answered = run ? run.items.filter((i) => i.answer !== undefined).length : 0;
+        told.textContent = run && !run.finished ? id + ' has a try under way: ' + answered + ' of ' + n + ' answered.'
+          : old ? id + ' finished on ' + minutes(old.finished) + ': ' + old.right + ' of ' + old.of + ' right.' : '';
+        warned = null;
+      };
+      select.addEventListener('change', () => { typed.value = ''; look(); });
+      typed.addEventListener('input', look);
+      const ask = el('form', { class: 'sw-ask', novalidate: true },
+        crew.length ? el('label', {}, el('span', {}, 'Pick your crew id'), select) : null,
+        el('label', {}, el('span', {}, crew.length ? 'or type it' : 'Type your crew id'), typed), told,
+        el('div', { class: 'sw-row' }, go, button('Practise without an id', '', () => this.enter(''))));
+      ask.addEventListener('submit', (e) => {
+        e.preventDefault();
+        const id = chosen();
+        if (id === '') {
+          told.textContent = 'Pick or type your crew id first, or practise without one.';
+          (crew.length ? select : typed).focus();
+        } else if (crew.length && !crew.includes(id) && warned !== id) {
+          warned = id;
+          told.textContent = quoted(id) + ' is not on this site’s crew list, so this result may not be counted. Check the id. If it is right, press the button again.';
+        } else this.enter(id);
+      });
+      this.startPanel.replaceChildren(
+        el('p', { class: 'sw-head', tabindex: '-1' }, n + (n === 1 ? ' question. ' : ' questions. ') + 'To pass you need ' + this.needed + ' of ' + n + ' right (' + percent + ' percent).'),
+        this.questions.some((q) => q.must) ? el('p', {}, 'A question marked “Must be right” fails the quiz alone if you miss it.') : '',
+        el('p', {}, 'You get new figures on every try. Once you check an answer, it is final for that try.'), ask,
+        el('p', { class: 'sw-small' }, 'Without an id you can practise, but there is no result to hand in.'));
+      if (this.crew && crew.includes(this.crew) && tab.get(this.data.site) === this.crew) { select.value = this.crew; look(); }
+    }
+
+    enter(crew) {
+      tab.set(this.data.site, crew);
+      this.open(crew);
+      // practice has no owner: the next person starts afresh
+      if (!this.run() || crew === '') this.start('full', this.questions);
+      else this.show(this.run().finished ? 'result' : 'question');
+    }
+
+    questionAt() { const run = this.run(); return this.byId.get(run.items[run.at].q); }
+
+    go(step) {
+      const run = this.run(), to = run.at + step;
+      if (to < 0) return;
+      if (to < run.items.length) {
+        run.at = to;
+        this.save();
+        this.show('question');
+      } else if (run.finished) this.show('result');
+      else {
+        const open = run.items.filter((i) => i.answer === undefined).map((i) => this.byId.get(i.q).number);
+        run.at = run.items.findIndex((i) => i.answer === undefined);
+        this.save();
+        this.show('question');
+        this.tell.textContent = (open.length > 1 ? 'Questions ' + open.join(', ') + ' are' : 'Question ' + open[0] + ' is') + ' still open. Your result comes when all are answered.';
+      }
+    }
+
+    showQuestion() {
+      const run = this.run(), here = run.items[run.at], n = run.items.length;
+      for (const q of this.questions) {
+        const item = this.itemOf(q);
+        q.set.hidden = item !== here;
+        if (item) this.paint(q, item);
+      }
+      const done = run.items.filter((i) => i.answer !== undefined).length;
+      this.progress.replaceChildren(el('b', {}, run.at + 1 + ' of ' + n), ', ' + done + ' answered',
+        run.kind === 'retry' ? '. Practice on the missed questions: it does not change your result.' : '');
+      const answered = here.answer !== undefined;
+      this.back.disabled = run.at === 0;
+      this.check.hidden = this.final.hidden = answered;
+      this.next.textContent = run.at < n - 1 ? 'Next' : run.finished ? 'See my result' : 'Finish';
+      this.next.classList.toggle('sw-main', answered);
+      this.tell.textContent = '';
+    }
+
+    /** Puts an item's figures, draft or answer, and feedback into its fieldset. */
+    paint(q, item) {
+      const s = this.systemOf(item), v = this.variantOf(item), answered = item.answer !== undefined;
+      const look = [item.variant, s, answered, this.run().kind, this.run().started, this.crew].join('|');
+      if (q.look === look) return;
+      q.look = look;
+      q.set.dataset.units = s;
+      q.set.classList.toggle('is-answered', answered);
+      q.askBox.innerHTML = fill(q.ask[s], v.f || []);
+      this.complain(q, null);
+      // a figure typed for the other system's figures would be wrong for these
+      const given = answered ? item.answer : q.kind === 'number' && item.units !== s ? '' : item.draft;
+      if (q.kind === 'number') {
+        q.input.value = given || '';
+        q.input.readOnly = answered;
+      } else {
+        const order = q.kind === 'order' && Array.isArray(given) ? given : q.kind === 'point' ? [] : v.order || [];
+        for (const index of order) if (q.rows.has(index)) q.list.append(q.rows.get(index).li);
+        for (const [index, row] of q.rows) {
+          if (q.kind !== 'point') row.text.innerHTML = fill(q.texts[s][index], v.f || []);
+          if (row.input) { row.input.checked = Array.isArray(given) && given.includes(index); row.input.disabled = answered; }
+          const tag = row.li.querySelector('.sq-tag');
+          if (tag) tag.remove();
+        }
+        q.list.classList.toggle('is-answered', answered);
+        if (q.kind === 'order') this.orderEnds(q);
+        if (q.kind === 'point') this.markSpots(q, item);
+      }
+      q.feedback.hidden = !answered;
+      q.feedback.replaceChildren(...(answered ? this.feedback(q, item, s, v) : []));
+    }
+
+    markSpots(q, item) {
+      const answered = item.answer !== undefined, given = (answered ? item.answer : item.draft) || [];
+      for (const spot of q.set.querySelectorAll('[data-spot]')) {
+        const index = q.spots.indexOf(spot.dataset.spot);
+        spot.classList.toggle('is-picked', given.includes(index));
+        spot.classList.toggle('is-right', answered && q.right.includes(index));
+      }
+    }
+
+    feedback(q, item, s, v) {
+      const { right, mistake } = this.grade(item);
+      const f = v.f || [], out = [], texts = (q.texts && q.texts[s]) || [];
+      const text = (i) => (q.kind === 'point' ? q.rows.get(i).text.textContent : fill(texts[i], f));
+      q.feedback.dataset.result = right ? 'right' : 'wrong';
+      out.push(el('p', { class: 'sq-verdict' }, mark(right), el('b', {}, right ? 'Right.' : 'Not right.'), q.kind === 'number' ? ' You wrote ' + quoted(item.answer) + '.' : ''));
+      if (!right && q.must) out.push(el('p', { class: 'sq-must-missed' }, this.run().kind === 'full' ? 'This question must be right, so this try does not pass.' : 'This question must be right.'));
+      if (mistake) out.push(built('p', 'sq-says', fill(mistake, f)));
+      if (q.kind === 'several' && !right) {
+        const lines = [];
+        for (const [i] of Array.from(q.rows)) {
+          const picked = item.answer.includes(i), good = q.right.includes(i);
+          if (picked && !good) lines.push('<li>You picked “' + text(i) + '”. ' + fill(((q.says || {})[s] || [])[i], f) + '</li>');
+          if (!picked && good) lines.push('<li>You left out “' + text(i) + '”.</li>');
+        }
+        out.push(built('ul', 'sq-says', lines.join('')));
+      }
+      if (q.kind === 'number') out.push(el('p', { class: 'sq-right' }, 'The worked answer: ', built('b', '', v.answer.shown), '.'));
+      else if (q.kind === 'order') {
+        if (!right) out.push(el('p', { class: 'sq-right' }, 'The right order:'), built('ol', 'sq-right', texts.map((_, i) => '<li>' + text(i) + '</li>').join('')));
+        item.answer.forEach((i, place) => this.tag(q, i, i === place ? 'right place' : 'belongs in place ' + (i + 1)));
+      } else {
+        if (!right && q.kind !== 'several') out.push(built('p', 'sq-right', 'The right answer: <b>' + text(q.right[0]) + '</b>'));
+        for (const i of q.rows.keys()) {
+          const words = [item.answer.includes(i) ? 'your answer' : '', q.right.includes(i) ? 'right' : ''].filter(Boolean);
+          if (words.length) this.tag(q, i, words.join(', '));
+        }
+      }
+      const working = q.workings && q.workings[s] && q.workings[s][v.w];
+      if (working) out.push(el('div', { class: 'sq-working' }, el('p', {}, el('b', {}, q.kind === 'number' || /<math/.test(working) ? 'The working' : 'Why')), built('div', '', fill(working, v.wf || f))));
+      return out;
+    }
+
+    tag(q, index, words) { q.rows.get(index).li.append(el('span', { class: 'sq-tag' }, words)); }
+
+    /** After a switch of units: open questions follow it, answered ones keep theirs. */
+    refresh() {
+      if (this.dataset.view === 'question') this.showQuestion();
+    }
+
+    // ---- answering ----
+
+    /** Says what is wrong with the form of an answer; null takes it back. */
+    complain(q, said) {
+      q.format.replaceChildren();
+      if (q.input) q.input.setAttribute('aria-invalid', String(Boolean(said)));
+      if (!said) return;
+      if (said.problem) q.format.append(el('p', {}, said.problem));
+      if (said.either) {
+        q.format.append(el('p', {}, 'That can be read two ways. Which do you mean?'), el('div', { class: 'sw-row' }, ...said.either.map((text) => button(text, '', () => {
+          q.input.value = text;
+          q.input.dispatchEvent(new Event('input', { bubbles: true }));
+          q.input.focus();
+        }))));
+      }
+    }
+
+    answer() {
+      const run = this.run();
+      if (!run || this.dataset.view !== 'question') return;
+      const item = run.items[run.at], q = this.byId.get(item.q);
+      if (item.answer !== undefined) return;
+      let given;
+      if (q.kind === 'number') {
+        given = q.input.value;
+        const got = figureFor(given, this.variantOf(item).answer);
+        if (got.figure === undefined) { this.complain(q, got); q.input.focus(); return; }
+      } else if (q.kind === 'order') given = Array.from(q.list.children, (li) => Number(li.dataset.item));
+      else {
+        given = this.picked(q);
+        if (!given.length) { this.complain(q, { problem: 'Pick an answer first.' }); return; }
+      }
+      item.units = units();
+      item.answer = given;
+      item.at = now();
+      delete item.draft;
+      const sum = this.finish(run);
+      this.save();
+      this.showQuestion();
+      q.feedback.focus();
+      const { lesson } = this.data;
+      this.send('sw-answer', { lesson, crew: this.crew, q: q.id, variant: item.variant, units: item.units, answer: given, right: this.grade(item).right, practice: run.kind === 'retry' });
+      if (sum) this.send('sw-result', { lesson, crew: this.crew, right: sum.right, of: sum.of, passed: sum.passed, missed: sum.missed, mustMissed: sum.must, file: sum.file });
+    }
+
+    send(name, detail) { this.dispatchEvent(new CustomEvent(name, { bubbles: true, detail })); }
+
+    // ---- result ----
+
+    showResult() {
+      const run = this.run();
+      const sum = this.resultOf(this.state);
+      const out = [];
+      const missed = this.missedIn(run);
+      const title = (q) => 'Question ' + q.number;
+      if (run.kind === 'retry') {
+        const of = run.items.length;
+        out.push(el('p', { class: 'sw-head', tabindex: '-1' }, 'Practice: ' + (of - missed.length) + ' of ' + of + ' right now.'),
+          el('p', {}, 'The result to hand in stays that of the full try: ' + sum.right + ' of ' + sum.of + ', ' + (sum.passed ? 'passed.' : 'not passed.')));
+      } else {
+        out.push(el('p', { class: 'sw-head', tabindex: '-1', 'data-passed': String(sum.passed) }, mark(sum.passed), el('b', {}, sum.passed ? 'Passed.' : 'Not passed.'),
+          ' ' + sum.right + ' of ' + sum.of + ' right (' + Math.round((100 * sum.right) / sum.of) + ' percent). You need ' + this.needed + ' of ' + sum.of + '.'));
+        const must = missed.filter((q) => q.must).map(title);
+        if (must.length) out.push(el('p', { class: 'sq-must-missed' }, must.join(', ') + (must.length > 1 ? ' must be right and were missed. That alone fails the quiz.' : ' must be right and was missed. That alone fails the quiz.')));
+      }
+      if (missed.length) {
+        out.push(el('p', {}, el('b', {}, 'Read again')), el('ul', { class: 'sw-again' }, ...missed.map((q) => {
+          const to = (this.data.read_again || {})[q.id];
+          return el('li', {}, title(q) + (to ? ': ' : ''), to ? el('a', { href: to.href }, to.text) : '');
+        })));
+      }
+      const row = el('div', { class: 'sw-row' });
+      if (missed.length) row.append(button('Practise the missed ones', 'sw-main sw-retry', () => this.start('retry', missed)));
+      row.append(button('Look at my answers', 'sw-look', () => { run.at = 0; this.save(); this.show('question'); }));
+      if (run.kind === 'retry') row.append(button('Back to my result', 'sw-full', () => { this.state.retry = null; this.save(); this.show('result'); }));
+      row.append(button('Start again with new figures', 'sw-restart', () => this.start('full', this.questions)));
+      if (run.kind === 'full') {
+        if (sum.file) out.push(this.handIn(sum));
+        else out.push(el('p', { class: 'sw-hand' }, 'You practised without a crew id, so there is no result to hand in.'));
+      }
+      out.push(row);
+      const older = this.state.finished.filter((f) => f !== sum && f.file);
+      if (older.length) {
+        out.push(el('details', { class: 'sw-older' }, el('summary', {}, 'Earlier results'), ...older.reverse().map((f) => el('div', {},
+          el('p', {}, minutes(f.finished) + ': ' + f.right + ' of ' + f.of + ', ' + (f.passed ? 'passed' : 'not passed')), this.handButtons(f)))));
+      }
+      this.resultPanel.replaceChildren(...out);
+    }
+
+    handIn(sum) {
+      return el('div', { class: 'sw-hand' },
+        el('p', {}, el('b', {}, 'Hand it in. '), 'Save the file and send it to your training coordinator, or print the slip and hand it over.'), this.handButtons(sum),
+        sum.code ? el('p', { class: 'sw-small' }, 'Slip code: ', el('code', { class: 'sw-code' }, sum.code)) : '',
+        el('details', {}, el('summary', {}, 'No file saved? Copy this text instead'), el('pre', { tabindex: '0' }, JSON.stringify(sum.file))));
+    }
+
+    handButtons(sum) {
+      return el('div', { class: 'sw-row' }, button('Save my result', 'sw-save', () => this.download(sum.file)),
+        sum.code ? button('Print the slip', 'sw-print', () => this.printSlip(sum)) : null);
+    }
+
+    download(file) {
+      const name = ['seatwork', file.crew, file.lesson, file.edition, file.finished.replace(/[-:]/g, '')].join('_').replace(/[^\w.-]+/g, '-') + '.json';
+      const link = el('a', { download: name, href: URL.createObjectURL(new Blob([JSON.stringify(file, null, 1) + '\n'], { type: 'application/json' })) });
+      document.body.append(link);
+      link.click();
+      link.remove();
+      setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+    }
+
+    /** The slip hangs from <body>, so that a print rule can leave out everything beside it. */
+    printSlip(sum) {
+      const file = sum.file, line = (name, value) => [el('dt', {}, name), el('dd', {}, value)];
+      for (const old of document.querySelectorAll('body > .sw-slip')) old.remove();
+      const slip = el('div', { class: 'sw-slip' }, el('p', { class: 'sw-slip-title' }, 'Quiz result slip'),
+        el('dl', {}, ...line('Crew id', file.crew), ...line('Lesson', (this.data.title || file.lesson) + ' (' + file.lesson + ')'), ...line('Edition', file.edition), ...line('Finished', minutes(file.finished)),
+          ...line('Result', sum.right + ' of ' + sum.of + ' right, ' + (sum.passed ? 'passed' : 'not passed'))),
+        el('p', {}, 'Code'), el('p', { class: 'sw-slip-code' }, ...sum.code.split('-').map((group) => el('span', {}, group))),
+        el('p', {}, 'The code holds the answers. They are marked again when the slip is handed in. The last group guards against typing slips.'));
+      document.body.append(slip);
+      document.documentElement.classList.add('sw-printing');
+      window.addEventListener('afterprint', () => {
+        document.documentElement.classList.remove('sw-printing');
+        slip.remove();
+      }, { once: true });
+      window.print();
+    }
+  }
+
+  Object.assign(SeatworkQuiz, { readNumber, figureFor, unitKey, canonical, fnv1a, slipCode, UNITS: UNITS.map((row) => row[0]) });
+  if (!customElements.get('seatwork-quiz')) customElements.define('seatwork-quiz', SeatworkQuiz);
+})();

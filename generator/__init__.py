@@ -1,0 +1,3 @@
+"""Seatwork: training handbooks whose every number comes from a tested calculation."""
+
+__version__ = "0.1.0"

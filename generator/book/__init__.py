@@ -1,0 +1,1 @@
+"""Lessons, numbers, sheets and reference chapter, rendered to a plain Markdown tree."""

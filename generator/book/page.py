@@ -1,0 +1,390 @@
+"""What a lesson's template calls: numbers with their working, tables, drawings, cautions, quiz."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from html import escape
+from importlib import import_module
+from typing import Any
+
+from generator.book.content import Content
+from generator.book.errors import BookError
+from generator.book.lesson import Lesson
+from generator.book.words import bullets, safe
+from generator.calc.formula import Source
+from generator.calc.quantity import Quantity
+from generator.calc.steps import Rows
+from generator.calc.units import SYSTEMS, UNITS, System
+from generator.drawing.measure import Measure
+from generator.jobsite.model import JobSite
+from generator.working.errors import DoesNotFit, NumberProblem
+from generator.working.explain import Explained, as_html, column_unit, value_figure
+from generator.working.ledger import Entry, Ledger
+from generator.working.numbers import Context, Found, Numbers
+
+CLASSES: tuple[tuple[System, str], ...] = (("us", "us"), ("metric", "si"))
+PLURAL = {
+    "dozer": "dozers", "excavator": "excavators", "compact excavator": "compact excavators",
+    "truck": "trucks",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Row:
+    """A machine, truck or material as a template sees it: escaped words."""
+
+    id: str
+    name: str
+    kind: str = ""
+
+
+@dataclass
+class Workings:
+    """The popovers of one page: each number's working, written once."""
+
+    html: dict[str, str] = field(default_factory=dict)
+    _keys: dict[str, str] = field(default_factory=dict)
+
+    def key(self, content: str) -> str:
+        """The id of the popover with this content."""
+        if content not in self._keys:
+            key = f"w{len(self._keys) + 1}"
+            self._keys[content] = key
+            self.html[key] = content
+        return self._keys[content]
+
+    def block(self) -> str:
+        """All popovers, for the end of the page."""
+        return "\n\n".join(
+            f'<div id="{key}" popover="auto" class="sw-pop" role="dialog" aria-label="Where this number comes from">'
+            f'{content}<button type="button" class="sw-close" popovertarget="{key}" popovertargetaction="hide">Close</button></div>'
+            for key, content in self.html.items()
+        )
+
+
+class LessonPage:
+    """The functions a lesson's template may call.
+
+    Every figure they print is entered in the ledger; a stability result is printed with its
+    caution or not at all.
+    """
+
+    def __init__(self, lesson: Lesson, content: Content, site: JobSite, lead: Context, ledger: Ledger) -> None:
+        self.lesson, self.content, self.site_model, self.ledger = lesson, content, site, ledger
+        self.context = lead_for(lesson.about, site, lead)
+        self.numbers = Numbers(lesson.numbers, site, content.tables, self.context)
+        self.workings = Workings()
+        self.page = f"lessons/{lesson.id}.html"
+        self._explained_terms: set[str] = set()
+
+    # --- numbers ---
+
+    def shown(self, ref: str, context: Context | None = None, place: str = "text") -> str:
+        """A number as HTML in both systems, each opening its working. Enters it in the ledger."""
+        ctx = context or self.context
+        parts = self.texts(ref, ctx, place)
+        buttons = []
+        for system, cls in CLASSES:
+            text, popover = parts[system]
+            key = self.workings.key(popover)
+            buttons.append((cls, text, key))
+        if buttons[0][1:] == buttons[1][1:]:
+            cls, text, key = buttons[0]
+            return f'<button type="button" class="sw-num" popovertarget="{key}">{text}</button>'
+        return "".join(
+            f'<button type="button" class="sw-num {cls}" popovertarget="{key}">{text}</button>'
+            for cls, text, key in buttons
+        )
+
+    def texts(self, ref: str, ctx: Context, place: str) -> dict[System, tuple[str, str]]:
+        """Printed text and popover of a number in each system, entered in the ledger."""
+        head, _, rest = ref.partition(".")
+        if head in self.lesson.numbers:
+            return self._calculated(head, rest, ctx, place)
+        found = self.numbers.look_up(ref, ctx)
+        return self._looked_up(ref, found, ctx, place)
+
+    def _calculated(self, head: str, rest: str, ctx: Context, place: str) -> dict[System, tuple[str, str]]:
+        out: dict[System, tuple[str, str]] = {}
+        both_systems = {s: self.numbers.explained(head, ctx, s) for s in SYSTEMS}
+        for system, explained in both_systems.items():
+            result = Numbers._result(explained, rest or explained.main, head)
+            out[system] = (escape(result.text()), self.working_html(explained))
+        us = both_systems["us"]
+        name = rest or us.main
+        self.ledger.enter(
+            Entry(
+                self.page, place_words(place, ctx), us.results[name].meaning,
+                {s: both_systems[s].results[name].text() for s in SYSTEMS}, us.results[name].si,
+                us.calculation.id,
+                {s: {k: str(v) for k, v in both_systems[s].inputs.items()} for s in SYSTEMS},
+                self.source_keys(us.sources),
+            )
+        )  # fmt: skip
+        return out
+
+    def _looked_up(self, ref: str, found: Found, ctx: Context, place: str) -> dict[System, tuple[str, str]]:
+        out: dict[System, tuple[str, str]] = {}
+        for system in SYSTEMS:
+            value = found.value.in_system(system) if isinstance(found.value, Quantity) else found.value
+            out[system] = (escape(str(value)), f'<p class="sw-source">From {escape(found.origin)}.</p>')
+        si = found.value.si if isinstance(found.value, Quantity) else None
+        self.ledger.enter(
+            Entry(self.page, place_words(place, ctx), ref, {s: out[s][0] for s in SYSTEMS}, si, None,
+                  {}, [], found.origin)
+        )  # fmt: skip
+        return out
+
+    def working_html(self, explained: Explained, mark: Any = None) -> str:
+        """The working as HTML, with its sources in words."""
+        return as_html(explained, self.source_words, mark)
+
+    def source_keys(self, sources: Iterable[Source]) -> list[str]:
+        """Keys and standings for the ledger."""
+        return [f"{s.key or s.standing}{f', {s.place}' if s.place and s.key else ''}" for s in sources]
+
+    def source_words(self, sources: Iterable[Source]) -> str:
+        """Sources as one line of HTML."""
+        words = []
+        for s in sources:
+            if s.key is None:
+                word = "common practice, no source" if s.standing == "common practice" else s.place or "geometry"
+            else:
+                word = self.content.sources.cite(s.key) + (f", {s.place}" if s.place else "")
+                if s.standing == "from memory":
+                    word += " (from memory)"
+            words.append(escape(word))
+        return "Source: " + "; ".join(dict.fromkeys(words)) + "."
+
+    # --- called from templates ---
+
+    def n(self, ref: str) -> str:
+        """A number: ``{{ n('bench') }}`` or ``{{ n('machine.stick_length') }}``."""
+        return self.shown(ref)
+
+    def working(self, name: str) -> str:
+        """The worked example of a number, in both systems."""
+        html: dict[System, str] = {}
+        for system in SYSTEMS:
+            html[system] = self.working_html(self.numbers.explained(name, self.context, system))
+        self.texts(name, self.context, "worked example")
+        if html["us"] == html["metric"]:
+            return f"\n\n<div>{html['us']}</div>\n\n"
+        return f'\n\n<div class="us">{html["us"]}</div>\n\n<div class="si">{html["metric"]}</div>\n\n'
+
+    def rows(self) -> list[Any]:
+        """The machines or trucks the lesson is about."""
+        return rows_about(self.lesson.about, self.site_model)
+
+    def table(self) -> str:
+        """A table over all machines that fit, from ``table:`` in the front matter."""
+        spec = self.lesson.front.get("table") or {}
+        columns: Mapping[str, str] = {k: v for k, v in (spec.get("columns") or {}).items() if k != "__line__"}
+        if not columns:
+            raise NumberProblem("the lesson has no table", "add 'table:' with 'columns:' to the front matter")
+        over = str(spec.get("over", self.lesson.about))
+        body, left_out = [], []
+        for row in rows_about(over, self.site_model):
+            ctx = with_row(self.context, over, row)
+            try:
+                cells = [self.shown(ref, ctx, "table") for ref in columns.values()]
+            except DoesNotFit as e:
+                left_out.append(safe(e.what))
+                continue
+            body.append(f'<tr data-row="{escape(row.id)}"><th scope="row">{safe(row.name)}</th>'
+                        + "".join(f"<td>{c}</td>" for c in cells) + "</tr>")  # fmt: skip
+        if not body:
+            raise NumberProblem("no machine of this site fits the lesson's table", "fill in the columns it needs")
+        what = PLURAL.get(over, over)
+        head = "".join(f'<th scope="col">{escape(str(h))}</th>' for h in columns)
+        caption = escape(str(spec.get("caption") or f"All {what} of this site"))
+        note = f'<p class="sw-note">Left out: {"; ".join(left_out)}.</p>' if left_out else ""
+        return (
+            f'\n\n<div class="sw-scroll" tabindex="0" role="region" aria-label="{caption}"><table class="sw-table">'
+            f'<caption>{caption}</caption><thead><tr><th scope="col">{escape(over.capitalize())}</th>{head}</tr></thead>'
+            f"<tbody>{''.join(body)}</tbody></table></div>{note}\n\n"
+        )
+
+    def drawing(self, name: str = "drawing") -> str:
+        """A drawing to scale, from ``drawing:`` (or an entry of ``drawings:``)."""
+        front = self.lesson.front
+        spec = front.get("drawing") if name == "drawing" else (front.get("drawings") or {}).get(name)
+        if not spec:
+            raise NumberProblem(f"the lesson has no drawing '{name}'", "add it to the front matter")
+        caption = f"<figcaption>{self.words(spec['caption'])}</figcaption>" if spec.get("caption") else ""
+        svg = self.scene(spec, f"{self.lesson.id}-{name}")
+        return f'\n\n<figure class="sw-drawing">{svg}{caption}</figure>\n\n'
+
+    def scene(self, spec: Mapping[str, Any], ident: str) -> str:
+        """The SVG of a scene with its references put in."""
+        module, _, function = str(spec["scene"]).partition(".")
+        try:
+            draw = getattr(import_module(f"generator.drawing.scenes.{module}"), function)
+        except (ImportError, AttributeError):
+            raise NumberProblem(f"no scene is called '{spec['scene']}'", "see generator/drawing/scenes") from None
+        arguments = {k: self._argument(v) for k, v in (spec.get("with") or {}).items() if k != "__line__"}
+        try:
+            canvas = draw(ident=ident, **arguments)
+        except (TypeError, ValueError) as e:
+            raise NumberProblem(f"the drawing cannot be made ({e})", "check its 'with:'") from None
+        return str(canvas.to_svg()).replace("\n", "")
+
+    def _argument(self, ref: Any) -> Any:
+        if isinstance(ref, bool | int | float):
+            return ref
+        if isinstance(ref, list):
+            return [self._argument(r) for r in ref]
+        head, _, rest = str(ref).partition(".")
+        if head == "value":  # a plain number for the drawing, such as a ratio
+            return self._measure(rest).si
+        if head == "words":
+            return self._measure(rest).words
+        if head in self.lesson.numbers and rest.startswith("column."):
+            return self._column(head, rest.removeprefix("column."))
+        if head == "text":
+            return self.words(rest)
+        return self._measure(str(ref))
+
+    def _measure(self, ref: str) -> Measure:
+        head, _, rest = ref.partition(".")
+        if head in self.lesson.numbers:
+            system = self.site_model.settings.units
+            done = {s: self.numbers.explained(head, self.context, s) for s in SYSTEMS}
+            results = {s: Numbers._result(e, rest or e.main, head) for s, e in done.items()}
+            si = results[system].si
+            if si is None:
+                raise NumberProblem(f"'{ref}' is no figure to draw", "name another")
+            self.texts(ref, self.context, "drawing")
+            return Measure(si, results["us"].text(), results["metric"].text())
+        found = self.numbers.look_up(ref, self.context)
+        if not isinstance(found.value, Quantity):
+            raise NumberProblem(f"'{ref}' is no figure to draw", "name another")
+        self._looked_up(ref, found, self.context, "drawing")
+        return Measure(found.value.si, *(str(found.value.in_system(s)) for s in SYSTEMS))
+
+    def _column(self, name: str, heading: str) -> list[Measure]:
+        explained = self.numbers.explained(name, self.context, self.site_model.settings.units)
+        for block in explained.blocks:
+            if isinstance(block, Rows):
+                for i, c in enumerate(block.columns):
+                    if slug(c.heading) == heading:
+                        return [
+                            Measure(float(r[i]), *(str(value_figure(float(r[i]), c.kind, column_unit(c, s), c.places)) for s in SYSTEMS))
+                            for r in block.rows
+                        ]
+        raise NumberProblem(f"'{name}' has no column '{heading}'", "look at its working for the headings")
+
+    def term(self, word: str, shown: str = "") -> str:
+        """A word of the glossary: explained where it first stands, a pop-up everywhere."""
+        meaning = self.content.glossary.get(word)
+        if meaning is None:
+            raise NumberProblem(f"the glossary has no '{word}'", "add it to glossary.yml")
+        key = self.workings.key(f'<p><b>{escape(word)}</b>: {escape(meaning)}</p>')
+        first = word not in self._explained_terms
+        self._explained_terms.add(word)
+        tail = f" ({escape(meaning.rstrip('.')[:1].lower() + meaning.rstrip('.')[1:])})" if first and len(meaning) < 90 else ""
+        return f'<button type="button" class="sw-term" popovertarget="{key}">{escape(shown or word)}</button>{tail}'
+
+    def caution(self, name: str) -> str:
+        """A standard caution from ``cautions.yml``."""
+        if name not in self.content.cautions:
+            raise NumberProblem(f"no caution is called '{name}'", "add it to cautions.yml")
+        return f'\n\n<div class="sw-caution" role="note">{escape(self.content.cautions[name])}</div>\n\n'
+
+    def words(self, text: str) -> str:
+        """A line of the front matter, with its template calls carried out."""
+        from generator.book.render import render_line
+
+        return render_line(self, str(text))
+
+    def why(self) -> str:
+        """Why it matters."""
+        return " ".join(self.words(w) for w in _list(self.lesson.front["why"]))
+
+    def watch(self) -> str:
+        """What to watch for, and when to stop work."""
+        html = bullets([self.words(w) for w in _list(self.lesson.front["watch"])])
+        stop = _list(self.lesson.front.get("stop_work"))
+        if stop:
+            html += '<div class="sw-stop"><p><b>Stop work when</b></p>' + bullets([self.words(w) for w in stop]) + "</div>"
+        return f"\n\n<div>{html}</div>\n\n"
+
+    def show(self) -> str:
+        """What a mentor must see the operator do."""
+        return f"\n\n<div>{bullets([self.words(w) for w in _list(self.lesson.front['show'])])}</div>\n\n"
+
+    @property
+    def names(self) -> dict[str, Row]:
+        """``machine``, ``truck``, ``material`` for templates."""
+        out = {}
+        for key in ("machine", "truck", "material"):
+            row = getattr(self.context, key)
+            if row is not None:
+                out[key] = Row(safe(row.id), safe(row.name), safe(getattr(row, "kind", "")))
+        return out
+
+
+def _list(value: Any) -> list[str]:
+    if value is None:
+        return []
+    return [str(v) for v in value] if isinstance(value, list) else [str(value)]
+
+
+def slug(heading: str) -> str:
+    """A column heading as one word: ``Push distance`` is ``push_distance``."""
+    return "_".join("".join(ch if ch.isalnum() else " " for ch in heading.lower()).split())
+
+
+def place_words(place: str, ctx: Context) -> str:
+    """Where on the page, with the rows it is about."""
+    ids = [i for i in ctx.key if i]
+    return f"{place}: {' '.join(ids)}" if ids else place
+
+
+def rows_about(about: str, site: JobSite) -> list[Any]:
+    """The rows a lesson about this kind of machine has in its table."""
+    if about == "truck":
+        return list(site.trucks)
+    if about == "material":
+        return list(site.materials)
+    if about == "any":
+        return list(site.machines)
+    return [m for m in site.machines if m.kind == about]
+
+
+def with_row(ctx: Context, about: str, row: Any) -> Context:
+    """The context with one row put in its slot."""
+    if about == "truck":
+        return Context(ctx.machine, row, ctx.material)
+    if about == "material":
+        return Context(ctx.machine, ctx.truck, row)
+    return Context(row, ctx.truck, ctx.material)
+
+
+def lead_for(about: str, site: JobSite, lead: Context) -> Context:
+    """The rows of a lesson's worked example: those under ``lead:``, else the first that fits."""
+    if about in {"truck", "any"}:
+        return lead
+    chosen = site.settings.lead.get(about)
+    machine = next((m for m in site.machines if m.id == chosen), None) or next(
+        (m for m in site.machines if m.kind == about), None
+    )
+    return Context(machine, lead.truck, lead.material)
+
+
+def site_lead(site: JobSite) -> Context:
+    """The site's lead truck and material (and its first machine)."""
+
+    def pick(rows: Sequence[Any], key: str) -> Any:
+        chosen = site.settings.lead.get(key)
+        return next((r for r in rows if r.id == chosen), rows[0] if rows else None)
+
+    return Context(
+        site.machines[0] if site.machines else None,
+        pick(site.trucks, "truck"),
+        pick(site.materials, "material"),
+    )
+
+
+__all__ = ["UNITS", "BookError", "LessonPage", "Row", "Workings", "lead_for", "site_lead"]

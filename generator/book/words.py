@@ -1,0 +1,31 @@
+"""Text from tables made safe for a Markdown page, and small pieces of markup."""
+
+from __future__ import annotations
+
+from html import escape
+
+
+def safe(text: str) -> str:
+    """Text from a table: neither HTML nor Markdown nor template syntax in it does anything."""
+    out = []
+    for ch in text:
+        if ch.isalnum() or ch in " ,;'’–—" or ord(ch) > 127:
+            out.append(ch)
+        else:
+            out.append(f"&#{ord(ch)};")
+    return "".join(out)
+
+
+def both(us: str, metric: str) -> str:
+    """HTML that shows one of two texts, by the reader's unit system."""
+    if us == metric:
+        return us
+    return f'<span class="us">{us}</span><span class="si">{metric}</span>'
+
+
+def bullets(items: list[str], kind: str = "ul") -> str:
+    """A list of ready HTML items, without blank lines."""
+    return f"<{kind}>" + "".join(f"<li>{i}</li>" for i in items) + f"</{kind}>"
+
+
+__all__ = ["both", "bullets", "escape", "safe"]

@@ -1,0 +1,1 @@
+"""Formulas, procedures, units. Knows nothing of pages and never touches the file system."""

@@ -1,0 +1,8 @@
+"""Calculations of the topic."""
+
+from __future__ import annotations
+
+from generator.calc.formula import Formula
+from generator.calc.procedure import Procedure
+
+CALCULATIONS: tuple[Formula | Procedure, ...] = ()

@@ -1,0 +1,116 @@
+"""A value with its kind and the figure it was written with."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+
+from generator.calc.units import (
+    KINDS,
+    UNITS,
+    System,
+    counterpart,
+    from_si,
+    split_quantity,
+    to_si,
+)
+
+
+def steady(value: float) -> Decimal:
+    """``value`` without the noise of binary fractions: 12 significant digits."""
+    return Decimal(format(value, ".12g"))
+
+
+def to_places(value: float | Decimal, places: int) -> Decimal:
+    """Rounded half up to ``places`` decimals (negative places round to tens, hundreds…)."""
+    exact = value if isinstance(value, Decimal) else steady(value)
+    rounded = exact.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
+    rounded = Decimal(format(rounded, "f"))
+    return abs(rounded) if rounded == 0 else rounded  # no minus zero
+
+
+def places_for(value: float | Decimal, significant: int) -> int:
+    """Decimals that show ``value`` with so many significant digits."""
+    exact = value if isinstance(value, Decimal) else steady(value)
+    if exact == 0:
+        return 0
+    return significant - 1 - exact.adjusted()
+
+
+def natural(value: float | Decimal, significant: int = 3) -> Decimal:
+    """The round figure a person would write: so many significant digits, no trailing zeros."""
+    return trimmed(to_places(value, places_for(value, significant)))
+
+
+def trimmed(value: Decimal) -> Decimal:
+    """Without trailing zeros behind the point (and without an exponent)."""
+    text = format(value, "f")
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return Decimal(text if text not in {"", "-", "-0"} else "0")
+
+
+def up(value: float) -> int:
+    """The next whole number up; a hair above a whole number (1e-9) is that number."""
+    return int((steady(value) - Decimal("1e-9")).to_integral_value(rounding=ROUND_CEILING))
+
+
+def written(figure: Decimal) -> str:
+    """A figure as printed: thousands commas, a point, a true minus sign."""
+    text = format(abs(figure), ",f")
+    return ("−" if figure < 0 else "") + text
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """``figure`` in ``unit`` (a key of UNITS), of a ``kind`` (a key of KINDS); ``si`` its value.
+
+    The figure is exact, as typed in a table or rounded for print: what a reader sees is what
+    is calculated with.
+    """
+
+    figure: Decimal
+    unit: str
+    kind: str
+
+    @classmethod
+    def read(cls, text: str, kind: str) -> Quantity:
+        """From what a person typed, such as ``10 ft``. Raises CalculationError."""
+        digits, unit = split_quantity(text, kind)
+        return cls(trimmed(Decimal(digits)), unit, kind)
+
+    @classmethod
+    def of(cls, si: float, kind: str, system: System, *, significant: int = 3, unit: str | None = None) -> Quantity:
+        """From an SI value, rounded to a natural figure of ``system``."""
+        key = unit or KINDS[kind].default(system)
+        number = from_si(si, key, kind)
+        figure = to_places(number, 0) if kind == "count" else natural(number, significant)
+        return cls(figure, key, kind)
+
+    @property
+    def si(self) -> float:
+        """The value in SI."""
+        return to_si(float(self.figure), self.unit, self.kind)
+
+    def in_system(self, system: System) -> Quantity:
+        """As it is where its unit belongs to ``system``; else the natural figure over there."""
+        unit = counterpart(self.unit, system)
+        if unit == self.unit:
+            return self
+        return Quantity(natural(from_si(self.si, unit, self.kind)), unit, self.kind)
+
+    def __str__(self) -> str:
+        return shown(self.figure, self.unit)
+
+
+def shown(figure: Decimal, unit: str) -> str:
+    """A figure and its unit as printed: ``10 ft``, ``25%``, ``14°``, ``3:1``, ``6``."""
+    label = UNITS[unit].label
+    number = written(figure)
+    if unit in {"%", "deg", ":1", "deg/s"}:
+        return number + label
+    if unit == "acre" and figure == 1:
+        label = "acre"
+    if unit == "ton" and figure == 1:
+        label = "ton"
+    return f"{number} {label}" if label else number

@@ -1,0 +1,1 @@
+"""The command line: arguments in, lines out. Everything else is another layer's work."""

@@ -1,0 +1,265 @@
+"""What each command does."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Mapping
+from typing import Any
+
+from generator.calc.catalogue import TOPICS, Calculation, find
+from generator.calc.catalogue import calculations as all_calculations
+from generator.calc.errors import CalculationError
+from generator.calc.formula import Formula, Input
+from generator.calc.procedure import Choice, Tables
+from generator.calc.quantity import Quantity
+from generator.calc.units import UNITS, System, find_unit, from_si
+
+
+def _fail(*lines: str) -> int:
+    for line in lines:
+        print(line, file=sys.stderr)
+    return 2
+
+
+# --- build, check, serve --------------------------------------------------------------------
+
+
+def build(args: argparse.Namespace) -> int:
+    """Build the handbook."""
+    from generator.publish.build import Problems
+    from generator.publish.build import build as run
+    from generator.publish.site import SiteError
+    from generator.publish.swap import Busy
+
+    progress = _Progress(quiet=args.quiet)
+    try:
+        built = run(args.folder, progress.line)
+    except Problems as e:
+        progress.end()
+        return _fail(*e.lines, _kept(args.folder))
+    except Busy as e:
+        progress.end()
+        return _fail(f"{args.folder}: {e}; wait for it to end")
+    except SiteError as e:
+        progress.end()
+        return _fail(f"{args.folder}: the pages could not be built ({e}); mend the lesson it names", _kept(args.folder))
+    except OSError as e:
+        progress.end()
+        return _fail(f"{e.filename or args.folder}: cannot be written ({e.strerror}); free space or choose another folder",
+                     _kept(args.folder))  # fmt: skip
+    progress.end()
+    print(f"{built.pages} pages, {built.numbers} numbers in the ledger, {built.seconds:.1f} s")
+    print(f"publish:  {built.out / 'web'}")
+    print(f"keep:     {built.out / 'mentor'}")
+    print(f"open:     {built.out / 'web' / 'index.html'}")
+    return 0
+
+
+def _kept(folder: Any) -> str:
+    if (folder / "out" / "web" / "index.html").is_file():
+        return "nothing was changed: the last handbook is still in place"
+    return "nothing was written"
+
+
+class _Progress:
+    """Progress on one line of a terminal, or a line each where the output is a file."""
+
+    def __init__(self, *, quiet: bool) -> None:
+        self.quiet, self.terminal, self.width = quiet, sys.stderr.isatty(), 0
+
+    def line(self, text: str) -> None:
+        if self.quiet:
+            return
+        if self.terminal:
+            print("\r" + text.ljust(self.width), end="", file=sys.stderr, flush=True)
+            self.width = len(text)
+        else:
+            print(text, file=sys.stderr)
+
+    def end(self) -> None:
+        if self.terminal and self.width and not self.quiet:
+            print("\r" + " " * self.width + "\r", end="", file=sys.stderr, flush=True)
+
+
+def check(args: argparse.Namespace) -> int:
+    """Check tables and lessons."""
+    from generator.book.figures import typed_figures
+    from generator.publish.build import Problems, load, render
+
+    try:
+        content, _ = load(args.folder)
+        tree, _ = render(args.folder, lambda _: None)
+    except Problems as e:
+        return _fail(*e.lines)
+    found = typed_figures(content)
+    if found:
+        return _fail(*found)
+    print(f"all good: {len(content.lessons)} lessons, {len(tree.ledger.entries)} numbers with their source")
+    return 0
+
+
+def serve(args: argparse.Namespace) -> int:
+    """Serve with live reload."""
+    from generator.publish.serve import serve as run
+
+    if not (args.folder / "settings.yml").is_file():
+        return _fail(f"{args.folder}: no settings.yml here; name the folder with your tables")
+    return run(args.folder, args.port)
+
+
+# --- work -----------------------------------------------------------------------------------
+
+
+def published_tables() -> Tables:
+    """The shipped published tables."""
+    from generator.book.content import content_folder
+    from generator.reference.tables import load
+
+    tables: Tables = load(content_folder())
+    return tables
+
+
+def work(args: argparse.Namespace) -> int:
+    """Work one calculation."""
+    try:
+        calculation = find(args.calculation)
+        texts: dict[str, str] = {}
+        for pair in args.values:
+            name, equals, value = pair.partition("=")
+            if not equals or not value.strip():
+                raise CalculationError(f"'{pair[:60]}' is no input", "write name=value, such as stick_length=10ft")
+            if name in texts:
+                raise CalculationError(f"{name} stands twice", "give it once")
+            texts[name] = value
+        given = calculation.read(texts)
+        system = args.units or _system(given)
+        result = _worked(calculation, given, system, args.unit)
+    except CalculationError as e:
+        return _fail(f"{args.calculation}: {e}")
+    if args.json:
+        print(json.dumps(result, ensure_ascii=False, indent=2))
+        return 0
+    print(calculation.title)
+    for name, text in result["inputs"].items():
+        print(f"  {name} = {text}")
+    print()
+    for step in result["steps"]:
+        print(f"  {step}")
+    print()
+    for line in result["shown"]:
+        print(line)
+    print("Source: " + "; ".join(_source_text(s) for s in result["sources"]))
+    return 0
+
+
+def _source_text(s: Mapping[str, str]) -> str:
+    words = s["title"] + (f", {s['place']}" if s["place"] else "")
+    return words + (" (from memory)" if s["standing"] == "from memory" else "")
+
+
+def _system(given: Mapping[str, Any]) -> System:
+    for value in given.values():
+        if isinstance(value, Quantity):
+            system = UNITS[value.unit].system
+            if system is not None:
+                return system
+    return "us"
+
+
+def _worked(calculation: Calculation, given: Mapping[str, Any], system: System, unit: str | None) -> dict[str, Any]:
+    from generator.working.explain import as_text, explain
+
+    tables: Tables = published_tables() if not isinstance(calculation, Formula) and calculation.tables else {}
+    key: str | None = None
+    if unit is not None:
+        kind = calculation.result.kind if isinstance(calculation, Formula) else None
+        if kind is None:
+            first = explain(calculation, given, system, tables, as_typed=True)
+            kind = first.result.quantity.kind if first.result.quantity is not None else "text"
+        if kind == "text":
+            raise CalculationError("this result is words and has no unit", "leave --unit out")
+        key = find_unit(unit, kind)
+    explained = explain(calculation, given, system, tables, unit=key, as_typed=True)
+    result = explained.result
+    quantity = result.quantity
+    value: Any = result.words
+    if quantity is not None and result.si is not None:
+        value = _tidy(from_si(result.si, quantity.unit, quantity.kind))
+        if quantity.kind == "count" and value == int(value):
+            value = int(value)
+    return {
+        "id": calculation.id,
+        "value": value,
+        "unit": quantity.unit if quantity is not None else "",
+        "inputs": {n: str(v) for n, v in explained.inputs.items()},
+        "steps": as_text(explained),
+        "sources": [_source(s) for s in explained.sources],
+        "results": {
+            n: {
+                "value": r.words if r.quantity is None or r.si is None else _tidy(from_si(r.si, r.quantity.unit, r.quantity.kind)),
+                "unit": "" if r.quantity is None else r.quantity.unit,
+            }
+            for n, r in explained.results.items()
+        },
+        "shown": [f"{r.meaning}: {r.text()}" + (f" ({r.rounding})" if r.rounding else "") for r in explained.results.values()],
+        "caution": result.caution,
+    }
+
+
+def _tidy(value: float) -> float:
+    return float(format(value, ".12g"))
+
+
+def _source(source: Any) -> dict[str, str]:
+    title = source.place or source.standing
+    place = ""
+    if source.key is not None:
+        from generator.book.content import content_folder
+        from generator.reference.sources import load
+
+        title, place = load(content_folder()).cite(source.key), source.place
+    elif source.standing == "common practice":
+        title = "common practice, no source"
+    return {"key": source.key or "", "title": title, "place": place, "standing": source.standing}
+
+
+# --- calculations ---------------------------------------------------------------------------
+
+
+def calculations(args: argparse.Namespace) -> int:
+    """List the calculations."""
+    if args.topic is not None and args.topic not in TOPICS:
+        return _fail(f"no topic is called '{args.topic}'; choose {', '.join(TOPICS)}")
+    rows = [c for c in all_calculations().values() if args.topic in {None, c.id.partition(".")[0]}]
+    if args.json:
+        print(json.dumps([_listed(c) for c in rows], ensure_ascii=False, indent=2))
+        return 0
+    topic = ""
+    for c in rows:
+        if c.id.partition(".")[0] != topic:
+            topic = c.id.partition(".")[0]
+            print(f"\n{topic}" if rows[0] is not c else topic)
+        print(f"  {c.id:32} {c.title}")
+        for i in c.inputs:
+            default = f", {i.default} if not given" if i.default else ", may be left out" if i.default == "" else ""
+            span = f" ({i.low} to {i.high}{default})" if isinstance(i, Input) else f" ({', '.join(i.options)}{default})"
+            print(f"      {i.name}: {i.meaning}{span}")
+    return 0
+
+
+def _listed(c: Calculation) -> dict[str, Any]:
+    return {
+        "id": c.id, "title": c.title,
+        "inputs": [
+            {"name": i.name, "kind": i.kind, "meaning": i.meaning, "default": i.default,
+             **({"low": i.low, "high": i.high} if isinstance(i, Input) else {"options": list(i.options)})}
+            for i in c.inputs
+        ],
+        "result": c.result.meaning if isinstance(c, Formula) else "",
+        "source": _source(c.source), "limits": c.limits, "stability": c.stability,
+    }  # fmt: skip
+
+
+__all__ = ["Choice", "build", "calculations", "check", "serve", "work"]

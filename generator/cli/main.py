@@ -1,0 +1,98 @@
+"""Arguments of the ``seatwork`` command.
+
+Mistakes a user can make end as lines on standard error and exit status 2, never as a traceback.
+Heavy modules are imported inside the commands, so that help is there at once.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from generator import __version__
+
+_ABOUT = """\
+Seatwork writes a training handbook for your own machines from a few tables.
+
+Start with the demo:    seatwork build site_demo
+then open               site_demo/out/web/index.html
+"""
+
+
+def parser() -> argparse.ArgumentParser:
+    """The command line's grammar and its help."""
+    p = argparse.ArgumentParser(
+        prog="seatwork", description=_ABOUT, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    p.add_argument("--version", action="version", version=f"seatwork {__version__}")
+    commands = p.add_subparsers(dest="command", metavar="COMMAND", title="commands")
+
+    def command(name: str, short: str, long: str) -> argparse.ArgumentParser:
+        return commands.add_parser(
+            name, help=short, description=long, formatter_class=argparse.RawDescriptionHelpFormatter
+        )
+
+    c = command(
+        "build", "write the handbook of a job site",
+        "Reads the tables in FOLDER and writes FOLDER/out:\n"
+        "  out/web      the handbook: publish this folder on the intranet\n"
+        "  out/mentor   answer keys and sign-off: keep this folder\n"
+        "  out/ledger.json   every number with its calculation and source\n"
+        "If anything is wrong, the lines say where and the last handbook stays as it was.",
+    )  # fmt: skip
+    c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
+    c.add_argument("--quiet", action="store_true", help="no progress lines")
+    c = command(
+        "check", "check the tables and lessons without building",
+        "Reads everything and renders every page, but writes nothing. Prints all problems at once.",
+    )
+    c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
+    c = command(
+        "serve", "show the handbook in a browser and keep it up to date",
+        "Shows the handbook at a local address. Save a table or a lesson and the page loads again.\n"
+        "Stop with Ctrl+C.",
+    )
+    c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
+    c.add_argument("--port", type=int, default=8000, help="port number (default 8000)")
+    c = command(
+        "work", "work one calculation and show how",
+        "Works a calculation with your figures and shows every step. Example:\n"
+        "  seatwork work loading.bench_height stick_length=10ft\n"
+        "  seatwork work soil.loose bank_volume=100yd3 swell=25% --unit m3\n"
+        "'seatwork calculations' lists the calculations and their inputs.",
+    )  # fmt: skip
+    c.add_argument("calculation", metavar="CALCULATION", help="its id, such as loading.bench_height")
+    c.add_argument("values", nargs="*", metavar="name=value", help="inputs with their units, such as stick_length=10ft")
+    c.add_argument("--unit", help="give the result in this unit")
+    c.add_argument("--units", choices=("us", "metric"), help="unit system of the working (default: that of your figures)")
+    c.add_argument("--json", action="store_true", help="print JSON for other programs")
+    c = command(
+        "calculations", "list the calculations, their inputs and sources",
+        "Lists every calculation by topic: what it gives, what it needs, where it comes from.",
+    )
+    c.add_argument("topic", nargs="?", metavar="TOPIC", help="only this topic, such as loading")
+    c.add_argument("--json", action="store_true", help="print JSON for other programs")
+    return p
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command; the exit status."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    p = parser()
+    args = p.parse_args(argv)
+    if args.command is None:
+        p.print_help()
+        return 0
+    from generator.cli import commands
+
+    try:
+        return int(getattr(commands, args.command)(args))
+    except KeyboardInterrupt:
+        print("stopped", file=sys.stderr)
+        return 130
+    except BrokenPipeError:
+        return 0

@@ -1,0 +1,277 @@
+"""Drawings of the trench chapter."""
+
+from __future__ import annotations
+
+import math
+
+from generator.drawing.canvas import Canvas, Point
+from generator.drawing.measure import Measure, Text, both, join, positive
+
+ASK = "Local code and the competent person on site decide. A drawing never does."
+
+
+def trench_to_grade(
+    *,
+    ident: str,
+    length: Measure,
+    start_depth: Measure,
+    end_depth: Measure,
+    grade: Text,
+    middle_depth: Measure | None = None,
+) -> Canvas:
+    """Draw a trench along its length: level ground, and a floor that falls at one grade.
+
+    `length`, `start_depth`, `end_depth` and `middle_depth` (half way) in metres; `grade` is printed
+    text.
+    """
+    positive(length=length, start_depth=start_depth, end_depth=end_depth)
+    run, d0, d1 = length.si, start_depth.si, end_depth.si
+    canvas = Canvas(
+        ident,
+        title="A trench to grade, from the side",
+        desc=both(
+            "A trench ", length, " long. At the start it is ", start_depth, " deep, at the end ",
+            end_depth, ". Its floor falls at ", grade, ".",
+        ),
+    )  # fmt: skip
+    deep = max(d0, d1)
+    per_metre = (canvas.width - 8 - 180) / run
+    stretch = 1.0
+    while deep * per_metre * stretch < 110 and stretch < 400:
+        stretch = stretch + 1 if stretch < 5 else stretch + 5 if stretch < 50 else stretch + 50
+    view = canvas.view(
+        (0, -1.35 * deep, run, 0), pad=(90, 58, 90, 40), max_height=260, stretch=stretch
+    )
+    extra = view.metres(34)
+    low = -1.35 * deep
+    view.polygon(
+        [(-extra, 0), (0, 0), (0, -d0), (run, -d1), (run, 0), (run + extra, 0),
+         (run + extra, low), (-extra, low)],
+        pen="none", fill="earth",
+    )  # fmt: skip
+    view.polyline([(-extra, 0), (0, 0), (0, -d0), (run, -d1), (run, 0), (run + extra, 0)],
+                  pen="bold")  # fmt: skip
+    view.line((0, 0), (run, 0), pen="dash")
+    view.dimension((0, 0), (run, 0), join("Length ", length), measure=length, offset=16,
+                   prefer="above")  # fmt: skip
+    inset = view.metres(20)
+    here = d0 + (d1 - d0) * inset / run
+    view.dimension((0, -d0), (0, 0), join("Start ", start_depth), measure=start_depth, offset=18,
+                   prefer="left", width=75)  # fmt: skip
+    view.dimension((run, -d1), (run, 0), join("End ", end_depth), measure=end_depth, offset=-18,
+                   prefer="right", width=75)  # fmt: skip
+    if middle_depth is not None:
+        view.dimension((run / 2, -middle_depth.si), (run / 2, 0), join("Half way ", middle_depth),
+                       measure=middle_depth, prefer="right", width=100)  # fmt: skip
+    level = [(inset, -here), (run, -here)]
+    if abs(d1 - d0) * view.per_metre * view.stretch > 6:
+        view.line(level[0], level[1], pen="dash")
+    view.label((run * 0.3, -(d0 + (d1 - d0) * 0.3)), join("Floor falls ", grade),
+               prefer=("below",), width=220)  # fmt: skip
+    canvas.note("Touch off on the floor again before you hold grade from it.")
+    return canvas
+
+
+def trench_walls(
+    *,
+    ident: str,
+    bottom_width: Measure,
+    depth: Measure,
+    top_width: Measure,
+    spoil_setback: Measure,
+    spoil_width: Measure,
+    spoil_height: Measure,
+    ladder_above: Measure | None = None,
+    spots: bool = False,
+) -> Canvas:
+    """Draw a trench across: floor, sloped walls, spoil set back from the edge, and a ladder.
+
+    All in metres. `ladder_above` is how far the ladder stands out over the ground, if told.
+    `spots=True`: regions `edge`, `set-back` and `floor`, for where the spoil may lie.
+    """
+    positive(
+        bottom_width=bottom_width, depth=depth, top_width=top_width, spoil_setback=spoil_setback,
+        spoil_width=spoil_width, spoil_height=spoil_height,
+    )  # fmt: skip
+    if top_width.si < bottom_width.si * 0.999:
+        raise ValueError("a trench's top is at least as wide as its floor")
+    b, d, t = bottom_width.si / 2, depth.si, top_width.si / 2
+    gap, wide, high = spoil_setback.si, spoil_width.si, spoil_height.si
+    over = ladder_above.si if ladder_above else 0.2 * d
+    canvas = Canvas(
+        ident,
+        title="A trench across: walls, spoil and ladder",
+        desc=both(
+            "A trench ", depth, " deep, ", bottom_width, " wide at the floor and ", top_width,
+            " wide at the top. The spoil lies ", spoil_setback, " back from the edge. A ladder "
+            "stands in the trench. ", ASK,
+        ),
+    )  # fmt: skip
+    canvas.note(ASK, bold=True, boxed=True)
+    right = t + gap + wide + 0.08 * (t + wide)
+    left = -t - max(0.5 * t, 0.3 * d)
+    low = -1.22 * d
+    view = canvas.view((left, low, right, max(high, over)), pad=(70, 66, 60, 70), max_height=320)
+    view.polygon(
+        [(left, 0), (-t, 0), (-b, -d), (b, -d), (t, 0), (right, 0), (right, low), (left, low)],
+        pen="none", fill="earth",
+    )  # fmt: skip
+    view.polyline([(left, 0), (-t, 0), (-b, -d), (b, -d), (t, 0), (right, 0)], pen="bold")
+    heap = [(t + gap, 0.0), (t + gap + wide / 2, high), (t + gap + wide, 0.0)]
+    view.body(heap, fill="spoil")
+    # The ladder leans on the left wall.
+    foot = (-b + 0.55 * b, -d)
+    lean = math.atan2(d, (t - b) + 0.55 * b) if t > b else math.radians(75)
+    lean = min(lean, math.radians(75))
+    ux, uy = math.cos(math.pi - lean), math.sin(lean)
+    tall = (d + over) / uy
+    gauge = view.metres(7)
+    for side in (-1, 1):
+        view.line(
+            (foot[0] + side * gauge * uy, foot[1] + side * gauge * -ux * -1),
+            (foot[0] + side * gauge * uy + ux * tall, foot[1] + side * gauge * ux + uy * tall),
+            pen="line",
+        )
+    rungs = max(3, min(14, int(tall * view.per_metre / 14)))
+    for k in range(1, rungs):
+        along = tall * k / rungs
+        cx, cy = foot[0] + ux * along, foot[1] + uy * along
+        view.line((cx - gauge * uy, cy - gauge * ux), (cx + gauge * uy, cy + gauge * ux),
+                  pen="thin")  # fmt: skip
+    view.dimension((-b, low), (b, low), join("Floor ", bottom_width), measure=bottom_width,
+                   offset=-10, prefer="below")  # fmt: skip
+    top_line = max(high, over)
+    view.dimension((-t, top_line), (t, top_line), join("Top ", top_width), measure=top_width,
+                   offset=12, prefer="above")  # fmt: skip
+    view.dimension((left, -d), (left, 0), join("Depth ", depth), measure=depth, offset=6,
+                   prefer="left", width=70)  # fmt: skip
+    view.dimension((t, -0.14 * d), (t + gap, -0.14 * d), join("Set-back ", spoil_setback),
+                   measure=spoil_setback, prefer="below", width=130)  # fmt: skip
+    if spots:
+        view.spot("edge", "at the edge of the trench", [(t, view.metres(40))])
+        view.spot("set-back", "set back from the edge", [(t + gap + wide / 2, high / 2)])
+        view.spot("floor", "on the floor", [(0, -d)])
+    else:
+        view.label((t + gap + wide / 2, high), "Spoil", prefer=("above",))
+        view.label((foot[0] + ux * tall * 0.98, foot[1] + uy * tall * 0.98), "Ladder",
+                   prefer=("left", "above"))  # fmt: skip
+    return canvas
+
+
+def overhead_line(
+    *,
+    ident: str,
+    line_height: Measure,
+    clearance: Measure,
+    reach_height: Measure,
+) -> Canvas:
+    """Draw a power line, the space that must stay free around it, and how high the machine reaches.
+
+    All in metres: height of the lowest wire, clearance around it, highest point of the machine.
+    """
+    positive(line_height=line_height, clearance=clearance, reach_height=reach_height)
+    line, clear, reach = line_height.si, clearance.si, reach_height.si
+    room = line - clear - reach
+    tall = max(line + clear, reach) * 1.02
+    wide = tall * 1.1
+    inside = room < 0
+    canvas = Canvas(
+        ident,
+        title="A power line and the space around it",
+        desc=both(
+            "The lowest wire hangs ", line_height, " up. ", clearance,
+            " around it must stay free. The machine reaches ", reach_height, " high. "
+            + ("It can reach into that space. " if inside else "") + ASK,
+        ),
+    )  # fmt: skip
+    canvas.note(ASK, bold=True, boxed=True)
+    view = canvas.view((0, 0, wide, tall), pad=(90, 20, 90, 16), max_height=380)
+    view.line((0, 0), (wide, 0), pen="bold")
+    x = 0.68 * wide
+    # The envelope is cut at the ground where it reaches that far down.
+    ring: list[Point] = [
+        (x + clear * math.cos(k * math.pi / 36), max(0.0, line + clear * math.sin(k * math.pi
+         / 36))) for k in range(72)
+    ]  # fmt: skip
+    view.polygon([(min(max(px, 0.0), wide), py) for px, py in ring], pen="dash", fill="stripe")
+    view.circle((x, line), view.metres(5), fill="dark")
+    pole = wide * 0.97
+    view.line((pole, 0), (pole, line), pen="bold")
+    view.line((x, line), (pole, line), pen="line")
+    # A plain machine with a boom that ends at the height it reaches.
+    s = reach / 3.1
+    track = 1.4 * s
+    mx = min(0.3 * wide, x - 0.4 * reach)
+    mx = max(mx, track / 2 + 0.02 * wide)
+    view.body([(mx - track / 2, 0), (mx + track / 2, 0), (mx + track / 2, 0.3 * s),
+               (mx - track / 2, 0.3 * s)])  # fmt: skip
+    view.body([(mx - 0.75 * s, 0.38 * s), (mx + 0.5 * s, 0.38 * s), (mx + 0.4 * s, 1.0 * s),
+               (mx, 1.0 * s), (mx - 0.1 * s, 0.75 * s), (mx - 0.75 * s, 0.75 * s)])  # fmt: skip
+    tip = (mx + 0.75 * s, reach)
+    view.polyline([(mx + 0.2 * s, 0.6 * s), (mx + 0.25 * s, 2.0 * s), tip,
+                   (mx + 1.15 * s, reach - 0.9 * s)], pen="bold")  # fmt: skip
+    view.line((0, reach), (x, reach), pen="thin")
+    view.dimension((0, 0), (0, reach), join("Machine reaches ", reach_height),
+                   measure=reach_height, offset=8, prefer="left", width=84)  # fmt: skip
+    view.dimension((wide, 0), (wide, line), join("Wire at ", line_height), measure=line_height,
+                   offset=-8, prefer="right", width=84)  # fmt: skip
+    view.dimension((x, line), (x, line - clear) if line > clear else (x - clear, line),
+                   join("Free ", clearance), measure=clearance, prefer="right",
+                   width=110)  # fmt: skip
+    canvas.legend([("stripe", "Must stay free: no part of the machine or load")])
+    if inside:
+        canvas.note("This machine can reach into the space that must stay free.", bold=True)
+    return canvas
+
+
+def buried_line(
+    *,
+    ident: str,
+    line_width: Measure,
+    tolerance: Measure,
+    line_depth: Measure | None = None,
+) -> Canvas:
+    """Draw a marked buried line across, and the zone on both sides where no machine digs.
+
+    `line_width` and `tolerance` (on each side, from the line's outer edge) in metres. `line_depth`,
+    to the line's top, is only drawn to scale where given; marks do not tell the depth.
+    """
+    positive(line_width=line_width, tolerance=tolerance)
+    w, t = line_width.si / 2, tolerance.si
+    depth = line_depth.si if line_depth else 1.2 * t
+    canvas = Canvas(
+        ident,
+        title="A buried line and its tolerance zone",
+        desc=both(
+            "A buried line ", line_width, " wide. On each side, ", tolerance,
+            " from its outer edge, lies the zone where no machine digs. ", ASK,
+        ),
+    )  # fmt: skip
+    canvas.note(ASK, bold=True, boxed=True)
+    side = w + t * 1.6
+    low = -depth - 2 * w - 0.35 * t
+    view = canvas.view((-side, low, side, 0.1 * t), pad=(80, 60, 30, 60), max_height=300)
+    view.rect(-side, low, -w - t, 0, pen="none", fill="earth")
+    view.rect(w + t, low, side, 0, pen="none", fill="earth")
+    view.rect(-w - t, low, w + t, 0, pen="dash", fill="stripe")
+    view.line((-side, 0), (side, 0), pen="bold")
+    view.circle((0, -depth - w), w, fill="paper", pen="bold")
+    view.line((0, 0), (0, view.metres(26)), pen="bold")
+    view.polygon([(0, view.metres(26)), (view.metres(16), view.metres(21)), (0, view.metres(15))],
+                 fill="dark")  # fmt: skip
+    view.label((0, view.metres(26)), "Mark", prefer=("above", "left"), leader=False)
+    view.dimension((w, low), (w + t, low), tolerance, offset=-12, prefer="below")
+    view.dimension((-w - t, low), (-w, low), tolerance, offset=-12, prefer="below")
+    if 2 * w * view.per_metre > 3:
+        view.dimension((-w, -depth - w), (w, -depth - w), join("Line ", line_width),
+                       measure=line_width, prefer="below", width=110)  # fmt: skip
+    if line_depth is not None:
+        view.dimension((-side, -depth), (-side, 0), join("Depth ", line_depth),
+                       measure=line_depth, offset=8, prefer="left", width=70)  # fmt: skip
+        view.line((-side, -depth), (0, -depth), pen="thin")
+    canvas.legend([("stripe", "Tolerance zone: no machine digs here")])
+    if line_depth is None:
+        canvas.note("Marks do not tell how deep a line lies. The depth here is a sketch.")
+    else:
+        canvas.note("Marks do not tell how deep a line lies.")
+    return canvas

@@ -1,0 +1,200 @@
+"""Drawings of the wear chapter."""
+
+from __future__ import annotations
+
+import math
+
+from generator.drawing.canvas import Canvas
+from generator.drawing.machines import crawler_plan
+from generator.drawing.measure import Measure, Text, both, join, positive
+from generator.drawing.scenes._bars import Bar, bars
+
+
+def reverse_travel(
+    *,
+    ident: str,
+    front_to_back_push: Measure,
+    front_to_back_reverse: Measure,
+    back_to_front_push: Measure,
+    back_to_front_reverse: Measure,
+) -> Canvas:
+    """Draw how far a dozer pushes and backs up, front to back against back to front.
+
+    All four are distances in metres over the same job; the bars share one scale.
+    """
+    canvas = Canvas(
+        ident,
+        title="Distance pushed and distance in reverse, two ways to cut the same slot",
+        desc=both(
+            "Bars to one scale. Front to back: ",
+            front_to_back_push,
+            " pushing, ",
+            front_to_back_reverse,
+            " in reverse. Back to front: ",
+            back_to_front_push,
+            " pushing, ",
+            back_to_front_reverse,
+            " in reverse.",
+        ),
+    )
+    bars(
+        canvas,
+        [
+            Bar("Front to back: pushing", front_to_back_push, "stripe"),
+            Bar("Front to back: in reverse", front_to_back_reverse, "dots"),
+            Bar("Back to front: pushing", back_to_front_push, "stripe"),
+            Bar("Back to front: in reverse", back_to_front_reverse, "dots"),
+        ],
+    )
+    canvas.legend([("stripe", "Pushing, blade loaded"), ("dots", "In reverse: wears tracks most")])
+    return canvas
+
+
+def even_wear(*, ident: str, left: Measure, right: Measure) -> Canvas:
+    """Draw how much work each track did, or has left: one bar a side.
+
+    `left` and `right` in one quantity (hours, distance, share); the lesson says which.
+    """
+    canvas = Canvas(
+        ident,
+        title="Left track and right track",
+        desc=both("Two bars to one scale. Left track: ", left, ". Right track: ", right, "."),
+    )
+    bars(canvas, [Bar("Left track", left, "stripe"), Bar("Right track", right, "dots")])
+    return canvas
+
+
+def side_moment(*, ident: str, reach: Measure, force: Measure, moment: Measure) -> Canvas:
+    """Draw a sideways sweep from above: the force at the bucket, its arm to the pins.
+
+    `reach` in metres from the pins at the boom's foot to the bucket; `force` in newtons and
+    `moment` in newton metres are printed; the moment must be force times reach.
+    """
+    positive(reach=reach, force=force, moment=moment)
+    if abs(moment.si - force.si * reach.si) > 0.01 * moment.si:
+        raise ValueError(f"{force.us} at {reach.us} do not make {moment.us}")
+    r = reach.si
+    canvas = Canvas(
+        ident,
+        title="Never sweep sideways: what it does to the pins",
+        desc=both(
+            "An excavator from above. A sideways force of ", force, " at the bucket, ", reach,
+            " from the pins, twists the pins with ", moment, ".",
+        ),
+    )  # fmt: skip
+    view = canvas.view((-0.62 * r, -0.34 * r, 1.08 * r, 0.42 * r), pad=(14, 40, 20, 60),
+                       max_height=320)  # fmt: skip
+    crawler_plan(view, (-0.22 * r, 0), length=0.5 * r, width=0.42 * r, shoe=0.1 * r, angle=0.0)
+    view.body([(-0.55 * r, -0.15 * r), (0.06 * r, -0.15 * r), (0.06 * r, 0.15 * r),
+               (-0.55 * r, 0.15 * r)])  # fmt: skip
+    view.body([(0, -0.035 * r), (0.9 * r, -0.025 * r), (0.9 * r, 0.025 * r), (0, 0.035 * r)])
+    view.body([(0.9 * r, -0.08 * r), (1.06 * r, -0.08 * r), (1.06 * r, 0.08 * r),
+               (0.9 * r, 0.08 * r)], fill="dark")  # fmt: skip
+    view.circle((0, 0), view.metres(6), fill="paper", pen="bold")
+    view.arrow((r, 0.38 * r), (r, 0.09 * r))
+    view.label((r, 0.38 * r), join("Force ", force), prefer=("left", "above"), width=150)
+    view.dimension((0, -0.34 * r), (r, -0.34 * r), join("Reach ", reach), measure=reach,
+                   offset=-10, prefer="below")  # fmt: skip
+    view.arc((0, 0), 0.2 * r, 0.35, math.radians(105), pen="bold")
+    view.label((0.06 * r, 0.2 * r), join("Twist at the pins ", moment), prefer=("above", "right"),
+               width=180)  # fmt: skip
+    canvas.note("Pins, stick and boom are made for loads front to back.")
+    return canvas
+
+
+def undercarriage_left(
+    *, ident: str, new: Measure, limit: Measure, measured: Measure, worn: Text
+) -> Canvas:
+    """Draw a worn part as a bar: as new, as measured, and at its limit.
+
+    `new`, `limit`, `measured`: metres (a grouser's height, a link's height). The limit may be the
+    smaller value (a part that wears down) or the larger (a chain that gets longer). `worn` is the
+    printed share of the wear used up.
+    """
+    positive(new=new, limit=limit, measured=measured)
+    if new.si == limit.si:
+        raise ValueError("new and limit are the same: there is nothing to wear")
+    canvas = Canvas(
+        ident,
+        title="How much of a part is worn",
+        desc=both(
+            "Bars to one scale. New: ", new, ". Measured: ", measured, ". Limit: ", limit,
+            ". Worn: ", worn, ".",
+        ),
+    )  # fmt: skip
+    bars(
+        canvas,
+        [
+            Bar("New", new, "shade"),
+            Bar("Measured", measured, "stripe"),
+            Bar("Limit", limit, "cross"),
+        ],
+    )
+    canvas.note(join("Worn: ", worn), bold=True)
+    return canvas
+
+
+def worn_grousers(
+    *,
+    ident: str,
+    track_gauge: Measure,
+    height_difference: Measure,
+    slope_error: Text,
+    shoe_width: Measure | None = None,
+) -> Canvas:
+    """Draw a machine from behind whose one track is worn more, and how far it leans by that.
+
+    `track_gauge` (track centre to track centre) and `height_difference` in metres; `slope_error` is
+    the printed cross slope that the lean makes. Where the difference is too small to see, heights
+    are stretched, and the drawing says so.
+    """
+    positive(track_gauge=track_gauge, height_difference=height_difference)
+    g, d = track_gauge.si, height_difference.si
+    if d >= g:
+        raise ValueError("tracks do not differ by more than the gauge")
+    shoe = shoe_width.si if shoe_width else 0.26 * g
+    canvas = Canvas(
+        ident,
+        title="One track worn more than the other",
+        desc=both(
+            "A machine from behind on level ground. Its grousers differ by ", height_difference,
+            " over a gauge of ", track_gauge, ". It leans by ", slope_error,
+            ", and a slope read from it is wrong by that much.",
+        ),
+    )  # fmt: skip
+    # Only the shoes and grousers are drawn: a whole machine would hide a difference this small.
+    grouser = max(2.4 * d, 0.02 * g)
+    span = g + 1.6 * shoe
+    per_metre = (canvas.width - 8 - 150) / span
+    stretch = 1.0
+    while d * per_metre * stretch < 16 and stretch < 100:
+        stretch += 1 if stretch < 5 else 5
+    plate = 26 / (per_metre * stretch)
+    view = canvas.view(
+        (-span / 2, -20 / (per_metre * stretch), span / 2, grouser + plate * 2.2),
+        pad=(30, 54, 120, 64), max_height=300, stretch=stretch,
+    )  # fmt: skip
+    left, low, right, _ = view.world
+    view.rect(left, low, right, 0, pen="none", fill="earth")
+    view.line((left, 0), (right, 0), pen="bold")
+    tops = (grouser - d, grouser)
+    for side, top in ((-1, tops[0]), (1, tops[1])):
+        x = side * g / 2
+        view.body([(x - shoe / 2, top), (x + shoe / 2, top), (x + shoe / 2, top + plate),
+                   (x - shoe / 2, top + plate)])  # fmt: skip
+        for k in range(3):
+            gx = x - 0.38 * shoe + 0.38 * shoe * k
+            view.body([(gx - 0.05 * shoe, 0), (gx + 0.05 * shoe, 0), (gx + 0.05 * shoe, top),
+                       (gx - 0.05 * shoe, top)], fill="dark")  # fmt: skip
+    view.line((-g / 2, tops[0] + plate), (g / 2, tops[1] + plate), pen="bold")
+    view.line((-g / 2, tops[0] + plate), (right, tops[0] + plate), pen="dash")
+    view.dimension((right, tops[0] + plate), (right, tops[1] + plate), height_difference,
+                   offset=-6, prefer="right")  # fmt: skip
+    view.line((g / 2, tops[1] + plate), (right, tops[1] + plate), pen="thin")
+    view.dimension((-g / 2, low), (g / 2, low), join("Gauge ", track_gauge), measure=track_gauge,
+                   offset=-12, prefer="below")  # fmt: skip
+    view.label((0, (tops[0] + tops[1]) / 2 + plate), join("Leans by ", slope_error),
+               prefer=("above",))  # fmt: skip
+    view.label((-g / 2, tops[0] / 2), "Worn more", prefer=("right", "left"), leader=True, width=90)
+    canvas.note("The read-out refers to the track pads, not to the grousers.")
+    return canvas

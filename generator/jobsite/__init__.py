@@ -1,0 +1,1 @@
+"""The job site: what the coordinator's tables say, read and checked."""

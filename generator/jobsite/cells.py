@@ -1,0 +1,263 @@
+"""Reading one cell: words, ids, dates, and figures with their units. Used for settings too."""
+
+from __future__ import annotations
+
+import datetime
+import difflib
+import re
+import unicodedata
+from collections.abc import Iterable
+from decimal import Decimal
+from typing import Literal
+
+from generator.calc.errors import CalculationError
+from generator.calc.quantity import Quantity
+from generator.calc.units import KINDS, UNITS, find_unit, from_si
+from generator.jobsite.columns import Column
+from generator.jobsite.grid import MOST_CELL
+
+DateOrder = Literal["month first", "day first"]
+
+NO_UNIT_NEEDED = frozenset({"grade", "fraction", "factor", "ratio", "count"})
+
+
+class BadCell(Exception):
+    """A cell that cannot be taken: ``what`` is wrong and the ``fix``, one line each."""
+
+    def __init__(self, what: str, fix: str) -> None:
+        super().__init__(f"{what}; {fix}")
+        self.what, self.fix = what, fix
+
+
+class NoUnit(BadCell):
+    """A bare number in a column whose heading gives no unit."""
+
+
+def near(word: str, known: Iterable[str]) -> str | None:
+    """The known word most like ``word``, if any is."""
+    by_lower = {k.lower(): k for k in known}
+    found = difflib.get_close_matches(word.lower()[:80], by_lower, n=1, cutoff=0.6)
+    return by_lower[found[0]] if found else None
+
+
+def suggest(word: str, known: Iterable[str], otherwise: str) -> str:
+    """``did you mean …`` where a known word is near, else ``otherwise``."""
+    found = near(word, known)
+    return f"did you mean {found}?" if found else otherwise
+
+
+# marks that reorder or hide text: a name or figure must read as it is stored
+_HIDDEN = frozenset("\u200b\u200e\u200f\u2060\ufeff\u2028\u2029\u061c") | {
+    chr(c) for c in (*range(0x202A, 0x202F), *range(0x2066, 0x206A))
+}
+_FORMULA_MARKS = frozenset("=+@-＝＋＠－")
+_PLAIN_NUMBER = re.compile(r"[-+]\s?[\d.,]*\d[\d.,]*(?:\s?[^\W\d_%°\"']{0,6}(?:/[a-z0-9]+)?|\s?[%°\"'])", re.I)
+_SHEET_ERROR = re.compile(r"#(?:REF!|N/A|VALUE!|DIV/0!|NAME\?|NUM!|NULL!|SPILL!|CALC!)|Err:\d+|#{3,}", re.I)
+
+
+def clean(text: str) -> str:
+    """A cell's text, trimmed and in one Unicode form. Raises BadCell on what no cell may hold."""
+    if len(text) > MOST_CELL:
+        raise BadCell(f"the text is longer than {MOST_CELL:,} characters", "shorten it")
+    text = unicodedata.normalize("NFC", text.replace("\u00a0", " ").replace("\u202f", " ")).strip(" ")
+    for ch in text:
+        if ch in "\n\r\v\f":
+            raise BadCell("there is a line break inside the cell", "write it on one line")
+        if ch == "\t":
+            raise BadCell("there is a tab inside the cell", "use a space")
+        if ch in _HIDDEN or unicodedata.category(ch) in {"Cc", "Cs", "Cn"}:
+            raise BadCell(f"there is a hidden character (U+{ord(ch):04X})", "type the text again")
+    if _SHEET_ERROR.fullmatch(text):
+        raise BadCell(f"'{text[:20]}' is an error of the spreadsheet, not a value",
+                      "repair the cell there and save again")  # fmt: skip
+    if text and text[0] in _FORMULA_MARKS and not _PLAIN_NUMBER.fullmatch(text) and text not in {"-", "--"}:
+        raise BadCell(f"'{text[:20]}' looks like a formula", "write the value itself")
+    return text
+
+
+_NUMBER = re.compile(r"(?P<sign>[-+−]?)\s*(?P<number>[.,]?[0-9][0-9.,]*)(?P<exp>[eE][-+]?[0-9]{1,3})?(?P<rest>.*)", re.S)
+_CLOCK = re.compile(r"\d{1,2}:\d\d(:\d\d)?( ?[AP]M)?", re.I)
+
+
+def _digits(number: str, comma_decimals: bool) -> str:
+    """The digits with a decimal point and no thousands marks. Raises BadCell where unclear."""
+    if number.endswith((",", ".")):
+        raise BadCell(f"'{number[:40]}' ends in a {'comma' if number[-1] == ',' else 'point'}",
+                      "write the whole number")  # fmt: skip
+    marks = {m for m in ",." if m in number}
+    if not marks:
+        return number
+    last = max(number.rfind(","), number.rfind("."))
+    mark, whole, part = number[last], number[:last], number[last + 1 :]
+    if len(marks) == 2:
+        other = "," if mark == "." else "."
+        grouped = re.fullmatch(rf"\d{{1,3}}(\{other}\d{{3}})+", whole)
+        if grouped and (mark == "." or comma_decimals):
+            return whole.replace(other, "") + "." + part
+        raise _two_ways(number)
+    if number.count(mark) > 1:
+        if re.fullmatch(rf"[1-9]\d{{0,2}}(\{mark}\d{{3}})+", number) and (mark == "," or comma_decimals):
+            return number.replace(mark, "")
+        raise _two_ways(number)
+    looks_grouped = re.fullmatch(r"[1-9]\d{0,2}", whole) is not None and len(part) == 3
+    if comma_decimals:
+        # such files come from both habits: 1.500 and 1,500 may each be either number
+        if looks_grouped:
+            small = f"{whole}.{part}".rstrip("0")
+            small = small + "0" if len(small.partition(".")[2]) in {0, 3} else small
+            raise BadCell(f"'{number}' can be read two ways", f"write {whole}{part}, or {small} for the small number")
+        return (whole or "0") + "." + part
+    if mark == ".":
+        return (whole or "0") + "." + part
+    if looks_grouped:
+        return whole + part
+    raise _two_ways(number)
+
+
+def _two_ways(number: str) -> BadCell:
+    return BadCell(f"'{number[:40]}' can be read two ways", "use a point for decimals and no thousands mark")
+
+
+def quantity(text: str, column: Column, unit: str | None = None, *, comma_decimals: bool = False) -> Quantity:
+    """The figure in a cell, in its own unit or else ``unit`` (a key of UNITS). Raises BadCell.
+
+    ``column`` gives its kind and range.
+    """
+    shown = f"'{text[:40]}'"
+    match = _NUMBER.fullmatch(text)
+    rest = match["rest"].strip() if match else ""
+    if match is None or (column.kind not in {"grade", "ratio"} and _CLOCK.fullmatch(text)):
+        raise BadCell(f"{shown} is not a quantity", f"write it as {column.expects}")
+    if _CLOCK.fullmatch(text) and not re.fullmatch(r":\s*1", rest):
+        raise BadCell(f"{shown} is a time of day", "write a grade as 25% and a ratio as 4:1, kept as text")
+    if rest[:1].isdigit():
+        raise BadCell(f"{shown} has a space inside the number", "write the digits together")
+    digits = _digits(match["number"], comma_decimals)
+    sign = "-" if match["sign"] in {"-", "−"} else ""
+    if match["exp"]:
+        if abs(int(match["exp"][1:])) > 15:
+            raise BadCell(f"{shown} is not a sensible size", f"write it as {column.expects}")
+        digits = format(Decimal(digits + match["exp"]), "f")
+    if len(digits) > 40:
+        raise BadCell(f"{shown} has too many digits", f"write it as {column.expects}")
+    if not rest:
+        if unit is None and column.kind not in NO_UNIT_NEEDED:
+            raise NoUnit(f"{shown} has no unit", f"write it as {column.expects}")
+        rest = unit or ""
+    try:
+        value = Quantity.read(f"{sign}{digits} {rest}", column.kind)
+        si = value.si
+    except CalculationError as e:
+        raise BadCell(e.what, f"write it as {column.expects}" if e.fix.startswith("write it as") else e.fix) from None
+    if column.kind == "count" and value.figure != value.figure.to_integral_value():
+        raise BadCell(f"{shown} is not a whole number", f"write it as {column.expects}")
+    if column.kind == "fraction" and value.unit == "%" and 0 < abs(value.figure) < 1:
+        whole = Quantity(value.figure * 100, "%", "fraction")
+        raise BadCell(f"{value} is less than one part in a hundred", f"write {whole} if that is meant")
+    low, high = column.bounds
+    if not low <= si <= high:
+        raise BadCell(f"{value} is out of range ({_range(column, value.unit)})",
+                      f"check the figure and its unit; an example is {column.expects}")  # fmt: skip
+    return value
+
+
+def _range(column: Column, unit: str) -> str:
+    """The range as said in a message: in ``unit`` where the ends are not written in it."""
+    ends = []
+    for text, si in zip((column.low, column.high), column.bounds, strict=True):
+        end = Quantity.read(text, column.kind)
+        if end.unit != unit and unit not in {":1", "deg"}:
+            number = from_si(si, unit, column.kind)
+            end = Quantity.of(si, column.kind, "us", unit=unit) if number else Quantity(Decimal(0), unit, column.kind)
+        ends.append(str(end))
+    return f"{ends[0]} to {ends[1]}"
+
+
+def header_unit(text: str, column: Column) -> str:
+    """Key of the unit in a heading's brackets. Raises BadCell where the column has no such unit."""
+    try:
+        return find_unit(text, column.kind)
+    except CalculationError as e:
+        example = Quantity.read(column.us, column.kind).unit
+        fix = f"write {column.name} [{example}]" if UNITS[example].label else f"write {column.name} without a unit"
+        raise BadCell(e.what, fix) from None
+
+
+_ID = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9._-]{0,38}[A-Za-z0-9])?")
+
+
+def identifier(text: str) -> str:
+    """A short id. Raises BadCell."""
+    if len(text) > 40:
+        raise BadCell(f"the id '{text[:20]}…' is longer than 40 characters", "shorten it")
+    if not _ID.fullmatch(text) or ".." in text:
+        raise BadCell(f"'{text[:40]}' cannot be an id", "use letters, digits, '-', '_' and '.', with no spaces")
+    return text
+
+
+def name(text: str) -> str:
+    """A name as printed. Raises BadCell."""
+    if len(text) > 80:
+        raise BadCell("the name is longer than 80 characters", "shorten it")
+    if not any(ch.isalnum() for ch in text):
+        raise BadCell(f"'{text[:20]}' is no name", "write a name with letters in it")
+    return text
+
+
+def choice(text: str, column: Column) -> str:
+    """One of the column's options, whatever its case. Raises BadCell."""
+    wanted = " ".join(text.replace("_", " ").split()).lower()
+    for option in column.options:
+        if option.lower() == wanted:
+            return option
+    options = ", ".join(column.options)
+    found = near(wanted, column.options) if len(wanted) > 2 else None
+    raise BadCell(f"'{text[:40]}' is no {column.meaning.partition(',')[0]} known here",
+                  f"did you mean {found}? It is one of {options}" if found else f"write one of {options}")  # fmt: skip
+
+
+def date(text: str, order: DateOrder | None) -> datetime.date:
+    """A day as 2026-03-14; 14.3.2026; or with slashes where they can be read one way only.
+
+    ``order`` settles dates with slashes that could be read two ways. Raises BadCell.
+    """
+    parts = re.fullmatch(r"(\d{1,4})([-./])(\d{1,2})\2(\d{1,4})", text, re.ASCII)
+    fix = "write it as 2026-03-14"
+    if parts is None:
+        raise BadCell(f"'{text[:40]}' is not a date", fix)
+    a, mark, b, c = int(parts[1]), parts[2], int(parts[3]), int(parts[4])
+    if len(parts[1]) == 4:
+        year, month, day = a, b, c
+    elif len(parts[4]) != 4:
+        raise BadCell(f"'{text}' has no four-digit year", fix)
+    elif mark == "." or a > 12 or (order == "day first" and b <= 12):
+        year, month, day = c, b, a
+    elif b > 12 or order == "month first" or a == b:
+        year, month, day = c, a, b
+    else:
+        raise BadCell(f"the date '{text}' can be read two ways",
+                      "write it as 2026-03-14, or add 'dates: month first' (or day first) to settings.yml")  # fmt: skip
+    try:
+        found = datetime.date(year, month, day)
+    except ValueError:
+        raise BadCell(f"there is no day '{text}'", fix) from None
+    if not 1950 <= year <= 2100:
+        raise BadCell(f"the year {year} cannot be meant", fix)
+    return found
+
+
+__all__ = [
+    "KINDS",
+    "BadCell",
+    "DateOrder",
+    "NoUnit",
+    "choice",
+    "clean",
+    "date",
+    "header_unit",
+    "identifier",
+    "name",
+    "near",
+    "quantity",
+    "suggest",
+]  # fmt: skip

@@ -1,0 +1,444 @@
+"""Every column and setting: what it means, its kind of quantity, its range, who needs it.
+
+This is the one source for reading the tables, for the errors and for the documentation.
+Names are the input names of the calculations.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from generator.calc.quantity import Quantity
+from generator.calc.units import KINDS
+
+DOZER, EXCAVATOR, COMPACT = "dozer", "excavator", "compact excavator"
+MACHINE_KINDS = (DOZER, EXCAVATOR, COMPACT)
+TRUCK, MATERIAL, PERSON = "truck", "material", "person"
+LEAD_KINDS = (*MACHINE_KINDS, TRUCK, MATERIAL)
+OPERATED = (*MACHINE_KINDS, TRUCK)
+
+# what a column holds where it is no quantity
+WORD_KINDS = {
+    "id": "a short id of letters, digits, point, hyphen and underscore",
+    "ids": "ids with a space between them",
+    "name": "a name",
+    "note": "free text",
+    "choice": "one of a few words",
+    "date": "a date such as 2026-03-14",
+}
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column of a table, or a figure of ``settings.yml``.
+
+    ``kind`` is a key of ``calc.units.KINDS`` or of WORD_KINDS. ``low`` and ``high`` are
+    quantities as written, ends included. ``needed_for`` are the kinds of row that must have it
+    and ``also_for`` those that may; on any other kind of row it must be blank. ``needed_for`` of
+    a setting are the lessons that use it. ``us`` and ``metric`` are example figures with units.
+    """
+
+    name: str
+    meaning: str
+    kind: str
+    low: str = ""
+    high: str = ""
+    us: str = ""
+    metric: str = ""
+    needed_for: frozenset[str] = frozenset()
+    also_for: frozenset[str] = frozenset()
+    options: tuple[str, ...] = ()
+
+    @property
+    def is_quantity(self) -> bool:
+        """Whether it holds a figure rather than words."""
+        return self.kind in KINDS
+
+    @property
+    def fits(self) -> frozenset[str]:
+        """The kinds of row that may have it."""
+        return self.needed_for | self.also_for
+
+    @cached_property
+    def bounds(self) -> tuple[float, float]:
+        """Lowest and highest SI value, ends included, with a hair for binary fractions."""
+        ends = sorted(Quantity.read(text, self.kind).si for text in (self.low, self.high))
+        return ends[0] - abs(ends[0]) * 1e-9, ends[1] + abs(ends[1]) * 1e-9
+
+    @property
+    def header(self) -> str:
+        """The heading to write, with the unit of the US example."""
+        if not self.is_quantity:
+            return self.name
+        unit = Quantity.read(self.us, self.kind).unit
+        return self.name if unit == "1" else f"{self.name} [{unit}]"
+
+    @property
+    def expects(self) -> str:
+        """What to write in a cell, in a few words."""
+        if self.is_quantity:
+            return self.us if self.us == self.metric else f"{self.us} or {self.metric}"
+        if self.options:
+            return ", ".join(self.options)
+        return self.us or WORD_KINDS[self.kind]
+
+
+@dataclass(frozen=True)
+class TableFormat:
+    """The format of one CSV file. ``row_kind`` is None where the column ``kind`` gives it."""
+
+    file: str
+    what: str
+    a_row: str
+    row_kind: str | None
+    columns: tuple[Column, ...]
+
+    @cached_property
+    def by_name(self) -> Mapping[str, Column]:
+        """Columns by name."""
+        return {c.name: c for c in self.columns}
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """The kinds of row there are."""
+        return MACHINE_KINDS if self.row_kind is None else (self.row_kind,)
+
+
+def _q(
+    name: str, meaning: str, kind: str, low: str, high: str, us: str, metric: str,
+    needed: Iterable[str] = (), also: Iterable[str] = (),
+) -> Column:  # fmt: skip
+    return Column(name, meaning, kind, low, high, us, metric, frozenset(needed), frozenset(also))
+
+
+def _words(name: str, meaning: str, kind: str, example: str, needed: Iterable[str] = (),
+           also: Iterable[str] = (), options: tuple[str, ...] = ()) -> Column:  # fmt: skip
+    return Column(name, meaning, kind, us=example, metric=example, needed_for=frozenset(needed),
+                  also_for=frozenset(also), options=options)  # fmt: skip
+
+
+_ALL = MACHINE_KINDS
+_DIGGERS = (EXCAVATOR, COMPACT)
+
+MACHINES = TableFormat(
+    "machines.csv", "the machines of this site", "a machine", None,
+    (
+        _words("id", "short id, used in crew.csv and settings.yml", "id", "D-1", _ALL),
+        _words("name", "plain name people on site use", "name", "D-1 Middle dozer", _ALL),
+        _words("kind", "kind of machine", "choice", DOZER, _ALL, options=MACHINE_KINDS),
+        _q("mass", "weight ready to work, with operator and full tank", "mass", "1500 lb", "400000 lb",
+           "45000 lb", "20 t", _ALL),
+        _q("track_gauge", "centre of one track to centre of the other, as it usually works", "length",
+           "1.5 ft", "16 ft", "6.5 ft", "2 m", _ALL),
+        _q("shoe_width", "width of one track shoe", "length", "5 in", "50 in", "24 in", "600 mm", _ALL),
+        _q("track_length", "length of track on the ground", "length", "2.5 ft", "25 ft", "10 ft", "3 m", _ALL),
+        _q("cg_height", "height of the centre of gravity above the ground", "length", "0.8 ft", "12 ft",
+           "3.2 ft", "1 m", _ALL),
+        _q("overall_width", "width over the tracks or body, tracks wide, blade not counted", "length",
+           "2 ft", "22 ft", "8.5 ft", "2.6 m", _ALL),
+        _q("narrow_width", "widest part with tracks and blade set narrow, as it goes through a gate", "length",
+           "1.5 ft", "12 ft", "3.25 ft", "1 m", (COMPACT,)),
+        _q("gauge_narrow", "centre to centre of the tracks, set narrow", "length", "1 ft", "12 ft", "2.5 ft",
+           "0.75 m", (COMPACT,)),
+        _q("gauge_wide", "centre to centre of the tracks, set wide", "length", "1.2 ft", "14 ft", "3.75 ft",
+           "1.1 m", (COMPACT,)),
+        _q("blade_width", "width of the blade", "length", "2 ft", "26 ft", "12 ft", "3.6 m", (DOZER, COMPACT)),
+        _q("blade_height", "height of the blade, cutting edge to top", "length", "0.4 ft", "10 ft", "4 ft",
+           "1.2 m", (DOZER, COMPACT)),
+        _q("blade_load", "loose ground a full blade carries, from its data sheet or measured", "loose_volume",
+           "0.1 yd3", "80 yd3", "5.5 yd3", "4.2 m3", (DOZER,), (COMPACT,)),
+        _q("push_speed", "travel speed pushing a full blade", "speed", "0.5 mph", "6 mph", "2.2 mph",
+           "3.5 km/h", (DOZER,), (COMPACT,)),
+        _q("return_speed", "travel speed in reverse", "speed", "0.5 mph", "9 mph", "3.6 mph", "5.8 km/h",
+           (DOZER,), (COMPACT,)),
+        _q("stick_length", "length of the stick, pin to pin", "length", "2 ft", "40 ft", "10 ft", "3 m", _DIGGERS),
+        _q("boom_reach_height", "highest point any part of boom, stick or bucket can reach", "length", "6 ft",
+           "80 ft", "31 ft", "9.5 m", _DIGGERS),
+        _q("bucket_capacity", "heaped capacity of the bucket", "loose_volume", "0.01 yd3", "50 yd3", "1.5 yd3",
+           "1.2 m3", _DIGGERS),
+        _q("bucket_width", "width of the bucket over the side cutters", "length", "6 in", "15 ft", "48 in",
+           "1.2 m", _DIGGERS),
+        _q("max_digging_depth", "greatest digging depth", "length", "3 ft", "60 ft", "21 ft", "6.5 m", _DIGGERS),
+        _q("max_reach", "greatest reach at ground level, from the centre of swing", "length", "5 ft", "90 ft",
+           "32 ft", "10 m", _DIGGERS),
+        _q("swing_speed", "swing speed", "turning", "3 rpm", "20 rpm", "11 rpm", "11 rpm", _DIGGERS),
+        _q("dig_time", "time to fill the bucket", "time", "1 s", "60 s", "6 s", "6 s", _DIGGERS),
+        _q("dump_time", "time to empty the bucket", "time", "0.5 s", "30 s", "3 s", "3 s", _DIGGERS),
+        _words("note", "anything worth saying; not used in sums", "note", "wide shoes", (), _ALL),
+    ),
+)  # fmt: skip
+
+TRUCKS = TableFormat(
+    "trucks.csv", "the haul trucks of this site", "a truck", TRUCK,
+    (
+        _words("id", "short id, used in crew.csv and settings.yml", "id", "T-1", (TRUCK,)),
+        _words("name", "plain name people on site use", "name", "T-1 Middle haul truck", (TRUCK,)),
+        _q("payload", "rated payload", "mass", "3 ton", "450 ton", "30 ton", "28 t", (TRUCK,)),
+        _q("body_volume", "heaped volume of the body", "loose_volume", "2 yd3", "400 yd3", "25 yd3", "19 m3",
+           (TRUCK,)),
+        _q("empty_mass", "weight empty, ready to work", "mass", "2 ton", "350 ton", "25 ton", "23 t", (TRUCK,)),
+        _q("axle_height", "height of the middle of the axle above the road", "length", "0.8 ft", "7 ft",
+           "2.9 ft", "0.9 m", (TRUCK,)),
+        _q("body_length", "inside length of the body", "length", "6 ft", "45 ft", "18 ft", "5.5 m", (TRUCK,)),
+        _q("body_width", "inside width of the body", "length", "5 ft", "30 ft", "9.5 ft", "2.9 m", (TRUCK,)),
+        _q("overall_width", "widest part of the truck", "length", "6 ft", "35 ft", "10.2 ft", "3.1 m", (TRUCK,)),
+        _words("note", "anything worth saying; not used in sums", "note", "tailgate fitted", (), (TRUCK,)),
+    ),
+)  # fmt: skip
+
+SOIL_TYPES = ("A", "B", "C", "rock")
+
+MATERIALS = TableFormat(
+    "materials.csv", "the ground and materials of this site", "a material", MATERIAL,
+    (
+        _words("id", "short id, used in settings.yml", "id", "common-earth", (MATERIAL,)),
+        _words("name", "plain name people on site use", "name", "Common earth", (MATERIAL,)),
+        _q("bank_density", "weight of the ground as it lies, before digging", "density", "800 lb/yd3",
+           "6500 lb/yd3", "3100 lb/yd3", "1840 kg/m3", (MATERIAL,)),
+        _q("swell", "how much the volume grows when dug", "fraction", "1%", "120%", "25%", "25%", (MATERIAL,)),
+        _q("shrinkage", "how much the volume is less than bank when compacted; below 0 for rock that takes more room",
+           "fraction", "-60%", "50%", "10%", "10%", (MATERIAL,)),
+        _q("fill", "how full a bucket gets, as a share of its heaped capacity", "fraction", "20%", "130%", "105%",
+           "105%", (MATERIAL,)),
+        _q("repose", "steepest angle a loose pile lies at", "angle", "10 deg", "60 deg", "35 deg", "35 deg",
+           (MATERIAL,)),
+        _q("traction", "grip of tracks on it, as a share of the weight (coefficient of traction)", "factor", "0.05",
+           "1.1", "0.9", "0.9", (MATERIAL,)),
+        _words("soil_type", "soil type for trench walls, as the competent person classed it", "choice", "B",
+               (MATERIAL,), options=SOIL_TYPES),
+        _words("note", "anything worth saying; not used in sums", "note", "keep dry", (), (MATERIAL,)),
+    ),
+)  # fmt: skip
+
+CREW = TableFormat(
+    "crew.csv", "the people who run the machines", "a person", PERSON,
+    (
+        _words("id", "short id, written on results and sign-off sheets", "id", "C-01", (PERSON,)),
+        _words("name", "the person's name", "name", "Ada Example", (PERSON,)),
+        _words("role", "the role, one of those under roles: in settings.yml", "id", "dozer-operator", (PERSON,)),
+        _words("machines", "ids of the machines and trucks the person runs", "ids", "D-1 D-2", (), (PERSON,)),
+        _words("start", "first day on the job", "date", "2026-03-14", (), (PERSON,)),
+        _words("note", "anything worth saying; not used in sums", "note", "nights", (), (PERSON,)),
+    ),
+)  # fmt: skip
+
+TABLES = (MACHINES, TRUCKS, MATERIALS, CREW)
+
+# --- settings.yml ---
+
+_SLOT = ("slot-front-to-back",)
+_GRADES = ("reading-grades", "holding-a-grade")
+_PILES = ("bank-loose-compacted",)
+_LOADING = ("truck-match",)
+
+# The figures of the job that the lessons' worked examples use.
+JOB: tuple[Column, ...] = (
+    # every sum of output
+    _q("working_minutes", "minutes really worked in an hour", "factor", "20 min/h", "60 min/h", "50 min/h",
+       "50 min/h", ("slot-front-to-back", "truck-match", "stripping")),
+    _q("shift_hours", "hours worked in a shift", "time", "1 h", "16 h", "10 h", "10 h", ("reverse-is-wear",)),
+    # grades
+    _q("rise", "how far the example grade goes up", "length", "0.1 ft", "1000 ft", "6 ft", "2 m", ("reading-grades",)),
+    _q("run", "how far it goes along, measured level", "length", "1 ft", "10000 ft", "120 ft", "40 m",
+       ("reading-grades",)),
+    _q("grade_distance", "distance over which a grade is carried", "length", "1 ft", "10000 ft", "250 ft", "75 m",
+       _GRADES),
+    _q("main_fall", "fall of the finished ground along its length", "grade", "0%", "60%", "3%", "3%", _GRADES),
+    _q("cross_slope", "fall of the finished ground across", "grade", "0%", "60%", "4%", "4%", _GRADES),
+    _q("heading", "angle between the machine's heading and the steepest fall", "angle", "0 deg", "180 deg", "30 deg",
+       "30 deg", ("reading-grades",)),
+    # volumes
+    _q("cut_volume", "ground to be dug, as it lies", "bank_volume", "1 yd3", "5000000 yd3", "600 yd3", "450 m3",
+       _PILES),
+    _q("stockpile_height", "height of the stockpile", "length", "1 ft", "200 ft", "12 ft", "4 m", _PILES),
+    _q("stockpile_length", "length of the stockpile ridge", "length", "2 ft", "5000 ft", "80 ft", "25 m", _PILES),
+    # slot dozing
+    _q("slot_length", "length of the slot", "length", "20 ft", "1500 ft", "150 ft", "45 m",
+       (*_SLOT, "spoil-pile", "reverse-is-wear")),
+    _q("slot_width", "width of the slot, about a blade", "length", "2 ft", "30 ft", "12 ft", "3.6 m",
+       (*_SLOT, "spoil-pile")),
+    _q("slot_depth", "depth of the slot, three quarters to one blade height", "length", "0.3 ft", "10 ft", "3 ft",
+       "1 m", (*_SLOT, "spoil-pile")),
+    _q("spoil_ratio", "run for 1 of rise up the spoil ramp", "ratio", "1.5:1", "10:1", "3:1", "3:1",
+       (*_SLOT, "spoil-pile")),
+    _q("spoil_width", "width of the spoil ramp", "length", "2 ft", "200 ft", "14 ft", "4.2 m", ("spoil-pile",)),
+    _q("carry", "share of the blade load still ahead of the blade at the dump", "fraction", "30%", "100%", "85%",
+       "85%", _SLOT),
+    _q("push_distance", "distance of an average push", "length", "10 ft", "1500 ft", "150 ft", "45 m",
+       (*_SLOT, "reverse-is-wear")),
+    _q("fixed_time", "time for shifting and turning in each push", "time", "0 min", "2 min", "0.1 min", "0.1 min",
+       _SLOT),
+    _q("push_grade", "grade the push runs down", "grade", "0%", "50%", "10%", "10%", _SLOT),
+    _q("climb_grade", "steepest grade climbed with a load", "grade", "0%", "60%", "30%", "30%", ("spoil-pile",)),
+    _q("rolling_resistance", "pull the ground takes from tracks or tires", "resistance", "0 lb/ton", "500 lb/ton",
+       "60 lb/ton", "30 kg/t", ("spoil-pile",)),
+    _q("slip_track_distance", "track laid down in the slip check", "length", "1 ft", "2000 ft", "115 ft", "35 m",
+       ("undercarriage-left",)),
+    _q("slip_ground_distance", "ground covered in the slip check", "length", "1 ft", "2000 ft", "100 ft", "30 m",
+       ("undercarriage-left",)),
+    _q("measured_pile_height", "height of one blade load, tipped and measured", "length", "0.5 ft", "12 ft", "4 ft",
+       "1.2 m", _SLOT),
+    _q("measured_pile_width", "width of that load", "length", "1 ft", "30 ft", "8 ft", "2.4 m", _SLOT),
+    _q("measured_pile_length", "length of that load", "length", "1 ft", "40 ft", "12 ft", "3.6 m", _SLOT),
+    # stripping and ripping
+    _q("strip_area", "area to strip", "area", "100 ft2", "500 acre", "1 acre", "0.4 ha", ("stripping",)),
+    _q("strip_depth", "depth of topsoil", "length", "2 in", "36 in", "8 in", "200 mm", ("stripping",)),
+    _q("strip_windrow_height", "height of a topsoil windrow", "length", "0.5 ft", "6 ft", "1.5 ft", "0.5 m",
+       ("stripping",)),
+    _q("rip_length", "length of a ripping pass", "length", "20 ft", "2000 ft", "300 ft", "90 m", ("ripping-first",)),
+    _q("rip_spacing", "distance between ripping passes", "length", "1 ft", "12 ft", "3 ft", "0.9 m",
+       ("ripping-first",)),
+    _q("rip_depth", "depth the ripper reaches", "length", "0.5 ft", "7 ft", "2 ft", "0.6 m", ("ripping-first",)),
+    _q("rip_speed", "speed while ripping", "speed", "0.3 mph", "4 mph", "1 mph", "1.6 km/h", ("ripping-first",)),
+    _q("rip_turn_time", "time to turn at the end of a ripping pass", "time", "0 min", "5 min", "0.25 min", "0.25 min",
+       ("ripping-first",)),
+    # drift
+    _q("drift_distance", "distance over which the blade's drift was measured", "length", "5 ft", "1000 ft", "50 ft",
+       "15 m", ("steer-with-the-blade",)),
+    _q("drift_offset", "how far the machine ran off line over it", "length", "0.1 ft", "50 ft", "2 ft", "0.6 m",
+       ("steer-with-the-blade",)),
+    # loading
+    _q("face_height", "height of the bench face as it stands", "length", "1 ft", "40 ft", "10 ft", "3 m",
+       ("bench-height", "standing-on-the-bench")),
+    _q("face_angle", "angle of the tracks to the face", "angle", "10 deg", "90 deg", "45 deg", "45 deg",
+       ("standing-on-the-bench",)),
+    _q("truck_angle", "angle of the truck to the excavator", "angle", "10 deg", "170 deg", "90 deg", "90 deg",
+       ("standing-on-the-bench",)),
+    _q("edge_distance", "distance from the tracks to the crest of the bench", "length", "1 ft", "50 ft", "6 ft",
+       "2 m", ("standing-on-the-bench",)),
+    _q("bucket_angle", "angle of the bucket to the ground as it enters", "angle", "5 deg", "90 deg", "30 deg",
+       "30 deg", ("digging-pass",)),
+    _q("stick_angle_start", "angle of the stick to the ground when the pass starts", "angle", "30 deg", "120 deg",
+       "75 deg", "75 deg", ("digging-pass",)),
+    _q("stick_angle_end", "angle of the stick to the ground when the bucket is full", "angle", "45 deg", "130 deg",
+       "90 deg", "90 deg", ("digging-pass",)),
+    _q("swing_angle", "average swing from the face to the truck", "angle", "10 deg", "180 deg", "60 deg", "60 deg",
+       (*_LOADING, "loading-order")),
+    _q("swing_near", "swing from the near end of the dig to the near end of the body", "angle", "5 deg", "180 deg",
+       "30 deg", "30 deg", ("loading-order",)),
+    _q("swing_far", "swing from the far end of the dig to the far end of the body", "angle", "10 deg", "180 deg",
+       "90 deg", "90 deg", ("loading-order",)),
+    _q("dig_arc", "arc of the pile dug from for one truck", "angle", "0 deg", "150 deg", "40 deg", "40 deg",
+       ("loading-order",)),
+    _q("body_arc", "arc of the truck body as seen from the swing centre", "angle", "0 deg", "150 deg", "30 deg",
+       "30 deg", ("loading-order",)),
+    _q("digging_depth", "depth of the dig below the tracks", "length", "0.5 ft", "50 ft", "10 ft", "3 m", _LOADING),
+    # hauling
+    _q("trucks", "trucks on this haul", "count", "1", "60", "4", "4", _LOADING),
+    _q("loaders", "machines that load them", "count", "1", "20", "1", "1", _LOADING),
+    _q("haul_distance", "distance from the face to the dump", "length", "100 ft", "20 mi", "3000 ft", "900 m",
+       _LOADING),
+    _q("haul_speed", "average speed loaded", "speed", "1 mph", "45 mph", "12 mph", "20 km/h", _LOADING),
+    _q("empty_speed", "average speed back empty", "speed", "1 mph", "45 mph", "18 mph", "30 km/h", _LOADING),
+    _q("spot_time", "time to back up to the excavator", "time", "0 min", "10 min", "0.5 min", "0.5 min", _LOADING),
+    _q("truck_dump_time", "time to turn and tip at the dump", "time", "0 min", "15 min", "1.5 min", "1.5 min",
+       _LOADING),
+    # payload
+    _q("measured_load", "weight of one truck load off the scale, truck not counted", "mass", "1 ton", "450 ton",
+       "27 ton", "25 t", ("payload-tally",)),
+    _q("measured_buckets", "buckets that made up that load", "count", "1", "60", "6", "6", ("payload-tally",)),
+    _q("loads_hauled", "loads hauled in the shift", "count", "1", "2000", "38", "38", ("payload-tally",)),
+    # slopes
+    _q("slope_height", "height of the slope to build", "length", "1 ft", "500 ft", "20 ft", "6 m",
+       ("building-a-slope",)),
+    _q("slope_ratio", "run for 1 of rise of the slope to build", "ratio", "1:1", "20:1", "3:1", "3:1",
+       ("building-a-slope",)),
+    _q("slope_length", "length of the slope to build, along its top", "length", "5 ft", "10000 ft", "200 ft", "60 m",
+       ("building-a-slope",)),
+    _q("working_side_slope", "side slope of the ground in the example", "grade", "0%", "60%", "10%", "10%",
+       ("side-slope-limits", "if-it-slides")),
+    _q("cg_offset", "how far a load moves the centre of gravity sideways", "length", "0 ft", "4 ft", "0.25 ft",
+       "0.1 m", ("side-slope-limits",)),
+    _q("berm_ratio", "run for 1 of rise of the sides of a road berm", "ratio", "1:1", "4:1", "1.5:1", "1.5:1",
+       ("building-a-slope",)),
+    _q("cohesion", "cohesion of the ground in the slope, as the engineer measured it", "pressure", "0 lbf/ft2",
+       "5000 lbf/ft2", "200 lbf/ft2", "10 kPa", (), ()),
+    _q("friction_angle", "friction angle of the ground in the slope, as the engineer measured it", "angle", "0 deg",
+       "50 deg", "30 deg", "30 deg"),
+    _q("unit_weight", "unit weight of the ground in the slope, as the engineer measured it", "unit_weight",
+       "60 lbf/ft3", "180 lbf/ft3", "115 lbf/ft3", "18 kN/m3"),
+    # trench
+    _q("trench_bottom_width", "width of the trench floor", "length", "0.5 ft", "40 ft", "3 ft", "0.9 m",
+       ("trench-to-grade", "trench-walls")),
+    _q("trench_depth", "depth of the trench", "length", "0.5 ft", "20 ft", "6 ft", "1.8 m",
+       ("trench-to-grade", "trench-walls")),
+    _q("trench_length", "length of the trench", "length", "5 ft", "20000 ft", "180 ft", "55 m",
+       ("trench-to-grade", "trench-walls")),
+    _q("trench_grade", "fall of the trench floor", "grade", "0%", "25%", "1%", "1%", ("trench-to-grade",)),
+    Column("trench_soil_type", "soil type of the trench walls, as the competent person classed it", "choice",
+           us="C", metric="C", needed_for=frozenset({"trench-walls"}), options=SOIL_TYPES),
+    _q("start_elevation", "elevation of the trench floor where it starts", "length", "-1500 ft", "20000 ft",
+       "512.4 ft", "156.2 m", ("trench-to-grade",)),
+    _q("surface_elevation", "elevation of the ground above the far end of the trench", "length", "-1500 ft",
+       "20000 ft", "517 ft", "157.6 m", ("trench-to-grade",)),
+    _q("first_run_depth", "depth taken in the first run", "length", "0.5 ft", "20 ft", "3.5 ft", "1 m",
+       ("trench-to-grade",)),
+    # lines
+    _q("line_voltage", "voltage of the nearest overhead line, as its owner says", "voltage", "0.1 kV", "1200 kV",
+       "115 kV", "115 kV", ("lines-above-and-below",)),
+    _q("line_height", "height of its lowest wire above the ground", "length", "8 ft", "300 ft", "38 ft", "11.5 m",
+       ("lines-above-and-below",)),
+    _q("buried_line_width", "outside width of the buried line", "length", "0.25 in", "20 ft", "8 in", "200 mm",
+       ("lines-above-and-below",)),
+    _q("tolerance", "no-machine zone each side of a buried line, by local law", "length", "12 in", "10 ft", "24 in",
+       "600 mm", ("lines-above-and-below",)),
+    # wear
+    _q("wear_new", "size of the part when new", "length", "0.1 in", "40 in", "2.8 in", "71 mm",
+       ("undercarriage-left",)),
+    _q("wear_limit", "size at which it is worn out", "length", "0.05 in", "40 in", "1.2 in", "30 mm",
+       ("undercarriage-left",)),
+    _q("wear_measured", "size measured today", "length", "0.05 in", "40 in", "2.0 in", "51 mm",
+       ("undercarriage-left",)),
+    _q("wear_hours", "machine hours on the part", "time", "1 h", "60000 h", "1800 h", "1800 h",
+       ("undercarriage-left",)),
+    _q("hours_left_low", "hours with the left side low", "time", "0 h", "60000 h", "320 h", "320 h", ("even-wear",)),
+    _q("hours_right_low", "hours with the right side low", "time", "0 h", "60000 h", "180 h", "180 h",
+       ("even-wear",)),
+    _q("grouser_difference", "grouser height on one side less that on the other", "length", "0 in", "6 in", "0.5 in",
+       "12 mm", ("holding-a-grade", "even-wear")),
+    _q("sweep_force", "sideways force at the bucket in a sweep", "force", "100 lbf", "200000 lbf", "6000 lbf",
+       "25 kN", ("pins-and-side-loads",)),
+    _q("sweep_reach", "distance from the stick pin to the bucket tip in that sweep", "length", "1 ft", "60 ft",
+       "12 ft", "4 m", ("pins-and-side-loads",)),
+    # compact excavators
+    _q("gate_width", "clear width of the gate", "length", "2 ft", "20 ft", "3.5 ft", "1.1 m", ("track-width",)),
+    _q("backfill_distance", "distance the compact machine pushes backfill", "length", "1 ft", "200 ft", "15 ft",
+       "4.5 m", ("backfill-with-the-blade",)),
+    _q("backfill_length", "length of trench to backfill", "length", "1 ft", "20000 ft", "60 ft", "18 m",
+       ("backfill-with-the-blade",)),
+)  # fmt: skip
+
+# The site's own limits. A competent person sets them; nothing here is calculated.
+LIMITS: tuple[Column, ...] = (
+    Column("decided_by", "the competent person who set these limits", "name", us="R. Calloway, superintendent",
+           needed_for=frozenset({"*"})),
+    Column("decided_on", "the day they were set", "date", us="2026-01-05", needed_for=frozenset({"*"})),
+    _q("side_slope", "steepest ground worked across, by this site's rule", "grade", "1%", "40%", "15%", "15%",
+       ("side-slope-limits", "building-a-slope", "if-it-slides")),
+    _q("up_down_slope", "steepest ground worked straight up and down, by this site's rule", "grade", "1%", "60%",
+       "30%", "30%", ("side-slope-limits", "building-a-slope")),
+    _q("bench_height", "highest bench on this site", "length", "2 ft", "40 ft", "10 ft", "3 m",
+       ("bench-height", "standing-on-the-bench")),
+    _q("edge_distance", "nearest a machine's tracks come to an edge", "length", "1 ft", "60 ft", "6 ft", "2 m",
+       ("standing-on-the-bench", "trench-walls")),
+    _q("trench_entry_depth", "depth from which nobody enters without protected walls", "length", "1 ft", "5 ft",
+       "4 ft", "1.2 m", ("trench-walls",)),
+    _q("spoil_setback", "nearest spoil lies to a trench edge", "length", "0.6 m", "50 ft", "2 ft", "0.6 m",
+       ("trench-walls",)),
+    _q("line_clearance", "nearest any part comes to a live overhead line", "length", "10 ft", "100 ft", "20 ft",
+       "6 m", ("lines-above-and-below",)),
+    _q("site_speed", "highest speed on haul roads", "speed", "3 mph", "45 mph", "20 mph", "30 km/h"),
+)  # fmt: skip
+
+
+def _by_name(columns: tuple[Column, ...]) -> dict[str, Column]:
+    found = {c.name: c for c in columns}
+    if len(found) != len(columns):
+        raise ValueError("a setting stands twice in columns.py")
+    return found
+
+
+JOB_BY_NAME: Mapping[str, Column] = _by_name(JOB)
+LIMITS_BY_NAME: Mapping[str, Column] = _by_name(LIMITS)

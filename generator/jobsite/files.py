@@ -1,0 +1,78 @@
+"""Opening a job site's files: only the named ones, only inside the folder, only sane sizes."""
+
+from __future__ import annotations
+
+import difflib
+import os
+import stat
+from pathlib import Path
+
+from generator.jobsite.problems import Log, Weight
+
+MOST_BYTES = 8_000_000
+_SAVE = "save the file again as CSV UTF-8 (or plain text, UTF-8)"
+
+
+def read_text(folder: Path, name: str, what: str, log: Log) -> str | None:
+    """The text of ``folder/name``, or None with the reason in ``log``. Never raises."""
+    path = folder / name
+    try:
+        real = path.resolve(strict=True)
+        if not real.is_relative_to(folder.resolve()):
+            log.add(None, None, "it is a link that leads out of the job site folder",
+                    f"put the file itself into {folder.name or 'the folder'}", Weight.UNREADABLE)  # fmt: skip
+            return None
+        state = real.stat()
+        if not stat.S_ISREG(state.st_mode):
+            log.add(None, None, "it is not a file", f"put {what} there as a file", Weight.UNREADABLE)
+            return None
+        if state.st_size > MOST_BYTES:
+            log.add(None, None, f"the file is larger than {MOST_BYTES // 1_000_000} MB",
+                    "it should be a table of a few pages; check what was saved", Weight.UNREADABLE)  # fmt: skip
+            return None
+        data = real.read_bytes()
+    except FileNotFoundError:
+        log.add(None, None, "the file is missing", _hint(folder, name, what), Weight.UNREADABLE)
+        return None
+    except (OSError, RuntimeError) as e:  # RuntimeError: a circle of links
+        reason = getattr(e, "strerror", None) or "it cannot be opened"
+        log.add(None, None, f"the file cannot be read ({reason})", "check its access rights", Weight.UNREADABLE)
+        return None
+    return decode(data, log)
+
+
+def _hint(folder: Path, name: str, what: str) -> str:
+    try:
+        there = sorted(entry for entry in os.listdir(folder) if entry != name)
+    except OSError:
+        there = []
+    stem, _, ending = name.rpartition(".")
+    for entry in there:
+        if entry.lower() == name.lower():
+            return f"rename {entry[:60]} to {name}"
+    for entry in there:
+        if ending == "csv" and entry.lower() in {f"{stem}.xlsx", f"{stem}.xls", f"{stem}.ods"}:
+            return f"save {entry[:60]} as CSV (UTF-8) under the name {name}"
+    near = difflib.get_close_matches(name, there, n=1, cutoff=0.75)
+    if near:
+        return f"rename {near[0][:60]} to {name}"
+    return f"add {name} with {what}"
+
+
+def decode(data: bytes, log: Log) -> str | None:
+    """The text of a UTF-8 file, with or without a byte order mark; None where it is anything else."""
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")) or b"\0" in data[:200]:
+        what = "the file is not UTF-8 text (it looks like UTF-16 or a binary file)"
+    elif data.startswith(b"PK\x03\x04"):
+        what = "the file is a workbook with another ending, not plain text"
+    else:
+        try:
+            return data.decode("utf-8-sig")
+        except UnicodeDecodeError as e:
+            # guessing the encoding could turn a name into another one, so it is not guessed
+            before = data[: e.start].replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+            line = before.count(b"\n") + 1
+            log.add(line, None, "a letter is not saved as UTF-8", _SAVE, Weight.UNREADABLE)
+            return None
+    log.add(None, None, what, _SAVE, Weight.UNREADABLE)
+    return None

@@ -1,0 +1,143 @@
+"""A job site as the rest of the program sees it. Read-only; made by ``reader.read``."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from generator.calc.quantity import Quantity
+from generator.calc.units import System
+
+MachineKind = Literal["dozer", "excavator", "compact excavator"]
+Paper = Literal["letter", "a4"]
+Value = Quantity | str
+
+
+class NotInTables(LookupError):
+    """A value the tables do not hold. ``what`` and ``fix`` are one line each."""
+
+    def __init__(self, what: str, fix: str) -> None:
+        super().__init__(f"{what}; {fix}")
+        self.what, self.fix = what, fix
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of a table that holds figures.
+
+    ``values`` has what is filled in, by column name: a Quantity, or the word of a choice such as
+    ``soil_type``. ``line`` is its line in the file.
+    """
+
+    id: str
+    name: str
+    kind: str
+    values: Mapping[str, Value]
+    line: int
+    note: str = ""
+
+    def get(self, name: str) -> Quantity:
+        """The quantity in column ``name``. Raises NotInTables where it is blank or a word."""
+        value = self.values.get(name)
+        if isinstance(value, Quantity):
+            return value
+        raise NotInTables(f"{self.name} has no {name}", f"fill in the column {name} for {self.id}")
+
+
+@dataclass(frozen=True, slots=True)
+class Machine(Row):
+    """A dozer, excavator or compact excavator; ``kind`` says which."""
+
+
+@dataclass(frozen=True, slots=True)
+class Truck(Row):
+    """A haul truck; ``kind`` is ``truck``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Material(Row):
+    """What is dug and moved; ``kind`` is ``material``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """One of the crew. ``machines`` are ids of machines and trucks."""
+
+    id: str
+    name: str
+    role: str
+    machines: tuple[str, ...]
+    start: datetime.date | None
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """A job on the site: the kinds of machine it runs and the lessons it needs, in order."""
+
+    id: str
+    title: str
+    machines: tuple[str, ...]
+    lessons: tuple[str, ...]
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """``settings.yml``.
+
+    ``passing_mark`` is a share. ``lead`` gives, for ``dozer``, ``excavator``, ``compact
+    excavator``, ``truck`` and ``material``, the id used in worked examples (the first of its
+    kind where none is named; no entry where the site has none). ``limits`` are the site's own
+    limits, set by the competent person named there, and ``ask_first`` what to ask that person
+    about. ``lines`` is the line of every setting by its dotted name.
+    """
+
+    key: str
+    name: str
+    invented: bool
+    note: str
+    edition: str
+    units: System
+    passing_mark: Quantity
+    paper: Paper
+    lead: Mapping[str, str]
+    roles: Mapping[str, Role]
+    limits: Mapping[str, Value]
+    ask_first: tuple[str, ...]
+    job: Mapping[str, Value]
+    lines: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class JobSite:
+    """All of a job site's tables, checked."""
+
+    settings: Settings
+    machines: tuple[Machine, ...]
+    trucks: tuple[Truck, ...]
+    materials: tuple[Material, ...]
+    crew: tuple[Person, ...]
+    folder: Path
+
+    def of_kind(self, kind: str) -> tuple[Row, ...]:
+        """The rows of one kind, in the order of their table."""
+        rows: tuple[Row, ...] = (*self.machines, *self.trucks, *self.materials)
+        return tuple(r for r in rows if r.kind == kind)
+
+    def lead(self, kind: str) -> Row:
+        """The row worked examples of ``kind`` use. Raises NotInTables where the site has none."""
+        wanted = self.settings.lead.get(kind)
+        for row in self.of_kind(kind):
+            if row.id == wanted:
+                return row
+        raise NotInTables(f"this site has no {kind}", f"add a {kind} to its table")
+
+    def job(self, name: str) -> Value:
+        """A value of the ``job:`` section. Raises NotInTables where it is not given."""
+        if name not in self.settings.job:
+            raise NotInTables(f"settings.yml has no job: {name[:60]}", "add it under job:")
+        return self.settings.job[name]

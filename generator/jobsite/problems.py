@@ -1,0 +1,94 @@
+"""What is wrong with a job site's tables: file, line, column, and what to do about it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from enum import IntEnum
+
+
+class Weight(IntEnum):
+    """How much else a problem stands in the way of; the lowest is told first."""
+
+    UNREADABLE = 0  # a file that is missing or cannot be read at all
+    HEADINGS = 1  # columns or settings that are missing, unknown or there twice
+    VALUE = 2  # a value that is missing, wrong or out of its range
+    REFERENCE = 3  # something that names or contradicts something else
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One mistake in one place.
+
+    ``line`` counts from 1 as an editor does, None for a whole file. ``column`` is the name of
+    the column, or the dotted name of the setting.
+    """
+
+    file: str
+    line: int | None
+    column: str | None
+    what: str
+    fix: str
+    weight: Weight = field(default=Weight.VALUE, compare=False)
+
+    def __str__(self) -> str:
+        where = self.file
+        if self.line is not None:
+            where += f":{self.line}"
+        if self.column:
+            where += f":{self.column}"
+        return f"{where}: {self.what}; {self.fix}"
+
+
+FILES = ("settings.yml", "machines.csv", "trucks.csv", "materials.csv", "crew.csv")
+
+
+def _order(problem: Problem) -> tuple[int, int, int]:
+    file = FILES.index(problem.file) if problem.file in FILES else -1
+    return (problem.weight, file, problem.line or 0)
+
+
+class SiteProblems(Exception):
+    """Everything that is wrong with a job site, most important first."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        unique = dict.fromkeys(problems)
+        self.problems: list[Problem] = sorted(unique, key=_order)
+        super().__init__("\n".join(str(p) for p in self.problems))
+
+
+@dataclass
+class Log:
+    """Collects the problems of one file, without end but not without limit.
+
+    Past ``MOST`` the rest are only counted: a table saved wrongly is wrong in every cell.
+    """
+
+    file: str
+    problems: list[Problem] = field(default_factory=list)
+    uncounted: int = 0
+
+    MOST = 500
+
+    def add(
+        self,
+        line: int | None,
+        column: str | None,
+        what: str,
+        fix: str,
+        weight: Weight = Weight.VALUE,
+    ) -> None:
+        """Note one problem of this file."""
+        if len(self.problems) < self.MOST:
+            self.problems.append(Problem(self.file, line, column, what, fix, weight))
+        else:
+            self.uncounted += 1
+
+    def all(self) -> list[Problem]:
+        """The problems noted, with a last line for those past the limit."""
+        if not self.uncounted:
+            return list(self.problems)
+        more = Problem(
+            self.file, None, None, f"{self.uncounted} more problems like these", "fix the first ones and check again"
+        )
+        return [*self.problems, more]

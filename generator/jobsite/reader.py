@@ -1,0 +1,481 @@
+"""Reading a job site's folder: ``read(folder)`` gives a JobSite or tells everything wrong with it."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import re
+import unicodedata
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from types import MappingProxyType
+
+from generator.calc.quantity import Quantity
+from generator.calc.units import UNITS
+from generator.jobsite import cells, columns
+from generator.jobsite.cells import BadCell, DateOrder, NoUnit, near, suggest
+from generator.jobsite.columns import COMPACT, CREW, DOZER, MACHINES, MATERIALS, TRUCKS, Column, TableFormat
+from generator.jobsite.files import read_text
+from generator.jobsite.grid import Grid, GridRow, from_csv
+from generator.jobsite.model import JobSite, Machine, Material, Person, Row, Truck, Value
+from generator.jobsite.problems import Log, Problem, SiteProblems, Weight
+from generator.jobsite.settings import UNREAD, Read, read_settings
+
+
+def read(folder: Path, lessons: Collection[str] | None = None) -> JobSite:
+    """The job site in ``folder``: settings.yml, machines.csv, trucks.csv, materials.csv, crew.csv.
+
+    ``lessons`` are the ids of the lessons there are; None leaves lesson ids unchecked. Raises
+    SiteProblems with all that is wrong at once, and nothing else.
+    """
+    if not folder.is_dir():
+        what = "the job site folder does not exist" if not folder.exists() else "it is not a folder"
+        raise SiteProblems(
+            [Problem(folder.name or str(folder), None, None, what, "give a folder with settings.yml and the tables",
+                     Weight.UNREADABLE)]
+        )  # fmt: skip
+    log = Log("settings.yml")
+    text = read_text(folder, log.file, "the site's settings", log)
+    read_ = read_settings(text, log, lessons) if text is not None else UNREAD
+    tables = {t.file: _table(folder, t, read_.dates) for t in columns.TABLES}
+    machines, trucks, materials, crew = (tables[t.file] for t in (MACHINES, TRUCKS, MATERIALS, CREW))
+    _same_id_in_both(machines, trucks)
+    lead = _check_lead(read_, tables, log)
+    _check_roles(read_, machines, trucks, log)
+    _check_crew(crew, read_, machines, trucks)
+    _check_job(read_, lead, machines, log)
+    problems = [*log.all(), *(p for t in tables.values() for p in t.log.all())]
+    if problems or read_.settings is None:
+        raise SiteProblems(problems)
+    settings = dataclasses.replace(read_.settings, lead=MappingProxyType(lead))
+    return JobSite(
+        settings,
+        tuple(Machine(*_figures_row(x)) for x in machines.rows),
+        tuple(Truck(*_figures_row(x)) for x in trucks.rows),
+        tuple(Material(*_figures_row(x)) for x in materials.rows),
+        tuple(
+            Person(x.id, x.name, x.words.get("role", ""), tuple(_split_ids(x.words.get("machines", ""))), x.start, x.line)
+            for x in crew.rows
+        ),
+        folder,
+    )  # fmt: skip
+
+
+# --- one table ---
+
+
+@dataclass
+class _Row:
+    line: int
+    id: str = ""
+    name: str = ""
+    kind: str = ""
+    values: dict[str, Value] = field(default_factory=dict)
+    words: dict[str, str] = field(default_factory=dict)
+    start: datetime.date | None = None
+
+
+@dataclass
+class _Table:
+    """A table as far as it could be read. ``usable``: its ids can be checked against."""
+
+    format: TableFormat
+    log: Log
+    rows: list[_Row] = field(default_factory=list)
+    usable: bool = False
+
+    def ids(self) -> dict[str, str]:
+        """The kind of each row by its id."""
+        return {row.id: row.kind for row in self.rows if row.id}
+
+
+def _figures_row(row: _Row) -> tuple[str, str, str, Mapping[str, Value], int, str]:
+    return row.id, row.name, row.kind, MappingProxyType(row.values), row.line, row.words.get("note", "")
+
+
+def _table(folder: Path, form: TableFormat, dates: DateOrder | None) -> _Table:
+    table = _Table(form, Log(form.file))
+    text = read_text(folder, form.file, form.what, table.log)
+    grid = from_csv(text, table.log) if text is not None else None
+    if grid is None:
+        return table
+    heads = _header(grid, form, table.log)
+    present = {h.column.name for h in heads if h is not None}
+    if "id" not in present or (form.row_kind is None and "kind" not in present):
+        return table
+    if not grid.rows:
+        table.log.add(grid.header.line, None, "the table has no row below its heading",
+                      f"add {form.a_row} in the next line", Weight.UNREADABLE)  # fmt: skip
+        return table
+    table.usable = True
+    for row in grid.rows:
+        table.rows.append(_row(row, heads, form, table.log, dates, grid.comma_decimals))
+    _missing_columns(table, present, grid.header.line)
+    _required_cells(table, grid, heads)
+    _duplicates(table)
+    for read_row in table.rows:
+        _agree(read_row, table)
+    return table
+
+
+@dataclass
+class _Head:
+    column: Column
+    unit: str | None
+    index: int
+    unit_ok: bool = True
+    told: bool = False  # that the heading gives no unit
+
+
+_HEADING = re.compile(r"(?P<name>[^\[(]*?)\s*(?:[\[(]\s*(?P<unit>[^\])]*)[\])])?")
+
+
+def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
+    line = grid.header.line
+    heads: list[_Head | None] = []
+    seen: dict[str, int] = {}
+    names: list[tuple[str, str | None, str]] = []
+    for text in grid.header.cells:
+        raw = unicodedata.normalize("NFC", text.replace("\u00a0", " ")).strip()
+        match = _HEADING.fullmatch(raw)
+        base = match["name"] if match else raw
+        names.append((re.sub(r"[\s-]+", "_", base.strip().lower()), match["unit"] if match else None, raw))
+    spelled_right = {name for name, _, _ in names} & set(form.by_name)
+    for index, (name, unit, raw) in enumerate(names):
+        heads.append(None)
+        if not raw:
+            used = next((r.line for r in grid.rows if len(r.cells) > index and r.cells[index].strip()), None)
+            if used is not None:
+                log.add(used, None, f"there is a value in column {_letter(index)}, which has no heading",
+                        f"name the column in line {line}, or clear it", Weight.HEADINGS)  # fmt: skip
+            continue
+        column = form.by_name.get(name)
+        if column is None:
+            left = [n for n in form.by_name if n not in spelled_right]
+            log.add(line, _printable(raw), f"unknown column '{_printable(raw)}'",
+                    suggest(name, left, f"the columns are {', '.join(form.by_name)}"), Weight.HEADINGS)  # fmt: skip
+            continue
+        if name in seen:
+            log.add(line, name, f"the column stands twice ({_letter(seen[name])} and {_letter(index)})",
+                    "keep one of them", Weight.HEADINGS)  # fmt: skip
+            continue
+        seen[name] = index
+        head = _Head(column, None, index)
+        heads[index] = head
+        if unit is not None and unit.strip():
+            try:
+                if not column.is_quantity:
+                    raise BadCell(f"{name} takes no unit", f"write {name} alone")
+                head.unit = cells.header_unit(unit.strip(), column)
+            except BadCell as e:
+                head.unit_ok = False
+                log.add(line, name, e.what, e.fix, Weight.HEADINGS)
+    for needed in ("id", "kind"):
+        if needed in form.by_name and needed not in seen and not _guessed(needed, names, form):
+            log.add(line, needed, f"the column {needed} is missing ({form.by_name[needed].meaning})",
+                    f"add {needed} to the heading", Weight.HEADINGS)  # fmt: skip
+    return heads
+
+
+def _guessed(column: str, names: list[tuple[str, str | None, str]], form: TableFormat) -> bool:
+    """Whether a misspelt heading was already told to be ``column``."""
+    known = {n for n, _, _ in names} & set(form.by_name)
+    left = [n for n in form.by_name if n not in known]
+    return any(raw and n not in form.by_name and near(n, left) == column for n, _, raw in names)
+
+
+def _letter(index: int) -> str:
+    """The letters a spreadsheet names a column by."""
+    letters = ""
+    index += 1
+    while index:
+        index, rest = divmod(index - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters
+
+
+def _printable(text: str) -> str:
+    return "".join(ch if ch.isprintable() else "�" for ch in text[:40])
+
+
+def _row(
+    row: GridRow, heads: list[_Head | None], form: TableFormat, log: Log, dates: DateOrder | None, comma: bool
+) -> _Row:
+    out = _Row(row.line, kind=form.row_kind or "")
+    extra = [i for i in range(len(heads), len(row.cells)) if row.cells[i].strip()]
+    if extra:
+        log.add(row.line, None, f"the row has more cells than the heading has columns ({_letter(extra[0])})",
+                "put quotes around a cell with a comma or semicolon in it, or name the column")  # fmt: skip
+    # the kind first: what the other columns must hold depends on it
+    for head in sorted((h for h in heads if h is not None), key=lambda h: h.column.name != "kind"):
+        text = row.cells[head.index] if head.index < len(row.cells) else ""
+        try:
+            text = cells.clean(text)
+            if text:
+                _take(out, text, head, form, dates, comma)
+        except NoUnit as e:
+            if head.told:
+                continue
+            head.told = True
+            example = head.column.header
+            log.add(row.line, head.column.name, e.what, f"write the heading as {example}", Weight.HEADINGS)
+        except BadCell as e:
+            log.add(row.line, head.column.name, e.what, e.fix)
+            if head.column.kind == "id" and head.column.name == "id":
+                out.words["id"] = "bad"
+    return out
+
+
+def _take(
+    out: _Row, text: str, head: _Head, form: TableFormat, dates: DateOrder | None, comma: bool
+) -> None:
+    column = head.column
+    if column.name == "id":
+        out.id = cells.identifier(text)
+    elif column.name == "name":
+        out.name = cells.name(text)
+    elif column.name == "kind":
+        out.kind = cells.choice(text, column)
+    else:
+        if out.kind and column.fits and out.kind not in column.fits:
+            whose = " and ".join(f"{k}s" for k in form.kinds if k in column.fits)
+            raise BadCell(f"{column.name} is for {whose}, and this is {_a(out.kind)}",
+                          "clear the cell, or check that the row has not slipped sideways")  # fmt: skip
+        if column.is_quantity:
+            if head.unit_ok:
+                out.values[column.name] = cells.quantity(text, column, head.unit, comma_decimals=comma)
+        elif column.kind == "choice":
+            out.values[column.name] = cells.choice(text, column)
+        elif column.kind == "date":
+            out.start = cells.date(text, dates)
+        else:
+            out.words[column.name] = text
+
+
+def _a(kind: str) -> str:
+    return f"an {kind}" if kind[:1] in "aeiou" else f"a {kind}"
+
+
+def _missing_columns(table: _Table, present: set[str], line: int) -> None:
+    """One problem for a column that is not there, rather than one a row."""
+    kinds = {row.kind for row in table.rows}
+    told = " ".join(p.fix for p in table.log.problems if p.weight is Weight.HEADINGS)
+    for column in table.format.columns:
+        wanted = [k for k in table.format.kinds if k in column.needed_for & kinds]
+        if not wanted or column.name in present or column.name in {"id", "kind"}:
+            continue
+        if f"did you mean {column.name}?" in told:
+            continue
+        for_whom = "" if table.format.row_kind else f"; {' and '.join(f'{k}s' for k in wanted)} need it"
+        table.log.add(line, column.name, f"the column {column.name} is missing ({column.meaning}){for_whom}",
+                      f"add {column.header} to the heading", Weight.HEADINGS)  # fmt: skip
+
+
+def _required_cells(table: _Table, grid: Grid, heads: list[_Head | None]) -> None:
+    for row, raw in zip(table.rows, grid.rows, strict=True):
+        for head in heads:
+            if head is None:
+                continue
+            column = head.column
+            text = raw.cells[head.index] if head.index < len(raw.cells) else ""
+            if text.strip(" \u00a0\u202f"):
+                continue
+            needed = row.kind in column.needed_for or column.name in {"id", "kind", "name"}
+            if needed:
+                whose = row.id or table.format.a_row
+                table.log.add(row.line, column.name, f"{column.name} is blank for {whose} ({column.meaning})",
+                              f"write a value such as {_example(column, head.unit)}")  # fmt: skip
+
+
+def _example(column: Column, unit: str | None) -> str:
+    if column.is_quantity and unit is not None:
+        for text in (column.us, column.metric):
+            value = Quantity.read(text, column.kind)
+            if value.unit == unit:
+                return str(value)
+    return column.expects.split(", ")[0] if column.options else column.expects
+
+
+def _duplicates(table: _Table) -> None:
+    by_id: dict[str, _Row] = {}
+    by_name: dict[str, _Row] = {}
+    for row in table.rows:
+        first = by_id.setdefault(row.id.casefold(), row)
+        if row.id and first is not row:
+            same = f"'{row.id}' stands twice" if first.id == row.id else f"'{row.id}' and '{first.id}' are too alike"
+            table.log.add(row.line, "id", f"the id {same} (first in line {first.line})",
+                          "give one of them another id")  # fmt: skip
+        first = by_name.setdefault(" ".join(row.name.casefold().split()), row)
+        if row.name and first is not row and table.format is not CREW:
+            table.log.add(row.line, "name", f"the name '{row.name}' stands twice (first in line {first.line})",
+                          "name one of them otherwise, so that nobody mixes them up")  # fmt: skip
+
+
+# --- do the figures of a row agree? ---
+
+
+def _agree(row: _Row, table: _Table) -> None:
+    """Figures that contradict each other: most often a wrong unit or a slipped cell."""
+
+    def si(name: str) -> float | None:
+        value = row.values.get(name)
+        return value.si if isinstance(value, Quantity) else None
+
+    def at_most(small: str, large: str, what: str, leeway: float = 1.0) -> None:
+        a, b = si(small), si(large)
+        if a is not None and b is not None and a > b * leeway * (1 + 1e-9):
+            table.log.add(row.line, small, f"{small} ({row.values[small]}) {what} {large} ({row.values[large]})",
+                          "check both figures and their units", Weight.REFERENCE)  # fmt: skip
+
+    if table.format is MACHINES:
+        gauge, shoe, width = si("track_gauge"), si("shoe_width"), si("overall_width")
+        if gauge is not None and shoe is not None and width is not None and gauge + shoe > width * 1.01:
+            table.log.add(row.line, "overall_width",
+                          f"overall_width ({row.values['overall_width']}) is less than track_gauge plus shoe_width",
+                          "check the three figures; track_gauge is from centre to centre", Weight.REFERENCE)  # fmt: skip
+        mass, length = si("mass"), si("track_length")
+        if mass is not None and length is not None and shoe is not None:
+            pressure = mass * 9.80665 / (2 * length * shoe)
+            if not 10_000 <= pressure <= 250_000:
+                side = "too little" if pressure < 10_000 else "too much"
+                table.log.add(row.line, "mass",
+                              f"mass ({row.values['mass']}) is {side} for tracks of {row.values['track_length']} by "
+                              f"{row.values['shoe_width']}",
+                              "check the three figures and their units", Weight.REFERENCE)  # fmt: skip
+        at_most("cg_height", "track_length", "is more than")
+        at_most("max_digging_depth", "max_reach", "is more than")
+        at_most("stick_length", "max_reach", "is more than")
+        at_most("bucket_width", "overall_width", "is more than", 1.5)
+        load, blade, high = si("blade_load"), si("blade_width"), si("blade_height")
+        if load is not None and blade is not None and high is not None and load > 2 * 0.8 * blade * high**2:
+            table.log.add(row.line, "blade_load",
+                          f"blade_load ({row.values['blade_load']}) is over twice what a blade of "
+                          f"{row.values['blade_width']} by {row.values['blade_height']} holds",
+                          "check the three figures and their units", Weight.REFERENCE)  # fmt: skip
+        if row.kind == COMPACT:
+            at_most("gauge_narrow", "gauge_wide", "is more than")
+            at_most("gauge_narrow", "track_gauge", "is more than")
+            at_most("track_gauge", "gauge_wide", "is more than")
+            at_most("narrow_width", "overall_width", "is more than")
+            at_most("gauge_narrow", "narrow_width", "is more than")
+    elif table.format is TRUCKS:
+        at_most("body_width", "overall_width", "is more than")
+        payload, body = si("payload"), si("body_volume")
+        if payload is not None and body is not None and not 500 <= payload / body <= 3500:
+            side = "too little" if payload / body < 500 else "too much"
+            table.log.add(row.line, "payload",
+                          f"payload ({row.values['payload']}) is {side} for a body of {row.values['body_volume']}",
+                          "check both figures and their units", Weight.REFERENCE)  # fmt: skip
+
+
+# --- one table against another ---
+
+
+def _same_id_in_both(machines: _Table, trucks: _Table) -> None:
+    taken = {row.id.casefold(): row for row in machines.rows if row.id}
+    for row in trucks.rows:
+        other = taken.get(row.id.casefold())
+        if row.id and other is not None:
+            trucks.log.add(row.line, "id", f"the id '{row.id}' is a machine's too (machines.csv, line {other.line})",
+                           "give one of them another id")  # fmt: skip
+
+
+def _check_lead(read_: Read, tables: Mapping[str, _Table], log: Log) -> dict[str, str]:
+    lead: dict[str, str] = {}
+    files = {k: MACHINES.file for k in columns.MACHINE_KINDS} | {
+        columns.TRUCK: TRUCKS.file, columns.MATERIAL: MATERIALS.file,
+    }  # fmt: skip
+    for kind, file in files.items():
+        table = tables[file]
+        if not table.usable:
+            continue
+        fitting = [row.id for row in table.rows if row.kind == kind and row.id]
+        if kind in read_.lead:
+            line, wanted = read_.lead[kind]
+            if wanted in fitting:
+                lead[kind] = wanted
+                continue
+            other = table.ids().get(wanted)
+            what = f"'{wanted[:40]}' is {_a(other)}, not {_a(kind)}" if other else f"{file} has no '{wanted[:40]}'"
+            listed = f"write one of {', '.join(fitting[:12])}" if fitting else f"{file} has no {kind}: take the line out"
+            log.add(line, f"lead.{kind}", what, suggest(wanted, fitting, listed), Weight.REFERENCE)
+        elif fitting:
+            lead[kind] = fitting[0]
+    return lead
+
+
+def _check_roles(read_: Read, machines: _Table, trucks: _Table, log: Log) -> None:
+    for role in read_.roles.values():
+        for kind in role.machines:
+            table = trucks if kind == columns.TRUCK else machines
+            if table.usable and all(row.kind != kind for row in table.rows):
+                log.add(role.line, f"roles.{role.id[:40]}.machines",
+                        f"the role runs {kind}s, but {table.format.file} has none",
+                        f"add {_a(kind)} there, or take {kind} out of the role", Weight.REFERENCE)  # fmt: skip
+
+
+def _split_ids(text: str) -> list[str]:
+    return [part for part in re.split(r"[\s,;]+", text) if part]
+
+
+def _check_crew(crew: _Table, read_: Read, machines: _Table, trucks: _Table) -> None:
+    known = machines.ids() | trucks.ids()
+    complete = machines.usable and trucks.usable
+    for row in crew.rows:
+        role = row.words.get("role")
+        if role is not None and read_.role_ids is not None and role not in read_.role_ids:
+            crew.log.add(row.line, "role", f"settings.yml has no role '{role[:40]}'",
+                         suggest(role, read_.role_ids, f"its roles are {', '.join(sorted(read_.role_ids)[:12])}"),
+                         Weight.REFERENCE)  # fmt: skip
+        held = _split_ids(row.words.get("machines", ""))
+        for index, machine in enumerate(held):
+            kind = known.get(machine)
+            if kind is None:
+                if complete:
+                    crew.log.add(row.line, "machines", f"there is no machine or truck '{machine[:40]}'",
+                                 suggest(machine, known, "use ids from machines.csv and trucks.csv, with spaces between"),
+                                 Weight.REFERENCE)  # fmt: skip
+            elif machine in held[:index]:
+                crew.log.add(row.line, "machines", f"{machine} stands twice", "keep one of them")
+            elif role in read_.roles and kind and kind not in read_.roles[role].machines:
+                crew.log.add(row.line, "machines", f"{machine} is {_a(kind)}, which the role {role} does not run",
+                             f"add {kind} to the role, give {row.id or 'the person'} another role, or take "
+                             f"{machine} out", Weight.REFERENCE)  # fmt: skip
+
+
+def _check_job(read_: Read, lead: Mapping[str, str], machines: _Table, log: Log) -> None:
+    """Figures of the job that contradict each other."""
+
+    def tell(name: str, what: str, fix: str) -> None:
+        log.add(read_.lines.get(f"job.{name}"), f"job.{name}", what, fix, Weight.REFERENCE)
+
+    def si(name: str) -> float | None:
+        value = read_.job.get(name)
+        return value.si if isinstance(value, Quantity) else None
+
+    def at_most(small: str, large: str) -> None:
+        a, b = si(small), si(large)
+        if a is not None and b is not None and a > b * (1 + 1e-9):
+            tell(small, f"{small} ({read_.job[small]}) is more than {large} ({read_.job[large]})",
+                 "check both figures and their units")  # fmt: skip
+
+    new, limit, measured = si("wear_new"), si("wear_limit"), si("wear_measured")
+    if new is not None and limit is not None and measured is not None:
+        if new == limit:
+            tell("wear_limit", "wear_limit is the same as wear_new", "check both figures")
+        elif not min(new, limit) <= measured <= max(new, limit):
+            tell("wear_measured", f"wear_measured ({read_.job['wear_measured']}) is not between wear_new and wear_limit",
+                 "measure again; a part past its limit is changed, not used as an example")  # fmt: skip
+    at_most("swing_near", "swing_far")
+    at_most("slip_ground_distance", "slip_track_distance")
+    at_most("first_run_depth", "trench_depth")
+    at_most("drift_offset", "drift_distance")
+    lead_dozer = next((row for row in machines.rows if row.id and row.id == lead.get(DOZER)), None)
+    depth, blade = si("slot_depth"), lead_dozer.values.get("blade_height") if lead_dozer else None
+    if depth is not None and isinstance(blade, Quantity) and depth > blade.si * (1 + 1e-9):
+        tell("slot_depth", f"slot_depth ({read_.job['slot_depth']}) is more than the lead dozer's blade height ({blade})",
+             "keep the slot no deeper than the blade is high")  # fmt: skip
+
+
+__all__ = ["JobSite", "Problem", "Row", "SiteProblems", "UNITS", "read"]

@@ -1,0 +1,446 @@
+"""Reading ``settings.yml``: every key known, every line kept, every problem told."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Callable, Collection, Iterator, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import TypeVar, cast
+
+import yaml
+
+from generator.calc.quantity import Quantity
+from generator.calc.units import System
+from generator.jobsite import cells
+from generator.jobsite.cells import BadCell, DateOrder, suggest
+from generator.jobsite.columns import (
+    JOB,
+    JOB_BY_NAME,
+    LEAD_KINDS,
+    LIMITS,
+    LIMITS_BY_NAME,
+    OPERATED,
+    Column,
+)
+from generator.jobsite.model import Paper, Role, Settings, Value
+from generator.jobsite.problems import Log, Weight
+
+# every key of settings.yml that is not a figure: its meaning, whether it must be there, an example
+KEYS: Mapping[str, tuple[str, bool, str]] = {
+    "site": ("what the site is called", True, "site: {key: north-cut, name: North Cut}"),
+    "site.key": ("short id of the site, used in file names", True, "key: north-cut"),
+    "site.name": ("the site's name, as printed", True, "name: North Cut"),
+    "site.invented": ("true for an example site that does not exist", False, "invented: true"),
+    "site.note": ("a sentence about the site", False, "note: a cut and fill job"),
+    "edition": ("which edition of the handbook this is", True, "edition: 2026-1"),
+    "units": ("us or metric: the units the handbook opens in", True, "units: us"),
+    "dates": ("month first or day first: how dates with slashes are read", False, "dates: month first"),
+    "passing_mark": ("share of a quiz that must be right", True, "passing_mark: 80%"),
+    "sheets": ("how sheets are printed", False, "sheets: {paper: letter}"),
+    "sheets.paper": ("letter or a4", False, "paper: letter"),
+    "lead": ("ids used in worked examples; the first of each kind if left out", False, "lead: {dozer: D-1}"),
+    "roles": ("the roles on site and the lessons each needs", True, "roles: (role id, title, machines, lessons)"),
+    "limits": ("the site's own limits, and who set them", True, "limits: {decided_by: …}"),
+    "limits.ask_first": ("when to ask that person first", True, "ask_first: [the ground changes]"),
+    "job": ("the figures of the job used in worked examples", False, "job: {slot_length: 150 ft}"),
+}
+ROLE_KEYS = ("title", "machines", "lessons")
+MOST_DEPTH = 12
+T = TypeVar("T")
+
+_PASSING = Column("passing_mark", KEYS["passing_mark"][0], "fraction", "50%", "100%", "80%", "80%")
+_UNITS = Column("units", "unit system", "choice", us="us", metric="metric", options=("us", "metric"))
+_DATES = Column("dates", "order of dates", "choice", us="month first", options=("month first", "day first"))
+_PAPER = Column("paper", "paper size", "choice", us="letter", metric="a4", options=("letter", "a4"))
+_INVENTED = Column("invented", "answer", "choice", us="true", options=("true", "false", "yes", "no"))
+_MACHINE = Column("machines", "kind of machine", "choice", us="dozer", options=OPERATED)
+
+
+@dataclass
+class _Reader:
+    log: Log
+    lessons: Collection[str] | None
+    lines: dict[str, int] = field(default_factory=dict)
+
+    # --- nodes ---
+
+    def mapping(self, node: yaml.Node, path: str, example: str) -> dict[str, tuple[int, yaml.Node]]:
+        """The entries of a mapping node with their lines; duplicate and odd keys are told."""
+        line = _line(node)
+        if _blank(node):
+            return {}
+        if not isinstance(node, yaml.MappingNode):
+            self.log.add(line, path or None, "names and values are expected here", f"write it like {example}",
+                         Weight.HEADINGS)  # fmt: skip
+            return {}
+        found: dict[str, tuple[int, yaml.Node]] = {}
+        for key_node, value in node.value:
+            key_line = _line(key_node)
+            if not isinstance(key_node, yaml.ScalarNode):
+                self.log.add(key_line, path or None, "a name is expected before the colon",
+                             f"write it like {example}", Weight.HEADINGS)  # fmt: skip
+                continue
+            try:
+                key = cells.clean(key_node.value)
+            except BadCell as e:
+                self.log.add(key_line, path or None, e.what, e.fix, Weight.HEADINGS)
+                continue
+            dotted = f"{path}.{key}" if path else key
+            if key in found:
+                self.log.add(key_line, dotted, f"'{key[:40]}' stands twice (first in line {found[key][0]})",
+                             "keep one of them", Weight.HEADINGS)  # fmt: skip
+                continue
+            found[key] = (key_line, value)
+            self.lines[dotted] = key_line
+        return found
+
+    def known(self, found: dict[str, tuple[int, yaml.Node]], path: str, names: Collection[str], what: str) -> None:
+        """Tell of every key that is not one of ``names``."""
+        for key, (line, _) in found.items():
+            if key not in names:
+                left = [n for n in names if n not in found]
+                self.log.add(line, f"{path}.{key[:40]}" if path else key[:40], f"unknown {what} '{key[:40]}'",
+                             suggest(key, left or names, f"the {what}s are {_listed(names)}"),
+                             Weight.HEADINGS)  # fmt: skip
+
+    def text(self, node: yaml.Node, path: str, line: int, example: str) -> str | None:
+        """The cleaned words of a scalar, told and None where there are none."""
+        if not isinstance(node, yaml.ScalarNode):
+            self.log.add(line, path, "one value is expected here", f"write it like {example}")
+            return None
+        try:
+            text = cells.clean(node.value)
+        except BadCell as e:
+            self.log.add(line, path, e.what, e.fix)
+            return None
+        if not text or _blank(node):
+            self.log.add(line, path, "the value is missing", f"write it like {example}")
+            return None
+        return text
+
+    def list_of(self, node: yaml.Node, path: str, line: int, example: str) -> Iterator[tuple[int, str]]:
+        """The texts of a list with their lines."""
+        if _blank(node):
+            return
+        if isinstance(node, yaml.ScalarNode):
+            self.log.add(line, path, "a list is expected here", f"write it like {example}")
+            return
+        if not isinstance(node, yaml.SequenceNode):
+            self.log.add(line, path, "a list is expected here", f"write it like {example}")
+            return
+        for item in node.value:
+            text = self.text(item, path, _line(item), example)
+            if text is not None:
+                yield _line(item), text
+
+    def taken(self, path: str, line: int, make: Callable[[], T]) -> T | None:
+        """What ``make`` returns, or None with its BadCell told."""
+        try:
+            return make()
+        except BadCell as e:
+            self.log.add(line, path, e.what, e.fix)
+            return None
+
+    def missing(self, path: str, line: int | None, meaning: str, example: str) -> None:
+        """Tell of a setting that must be there."""
+        self.log.add(line, path, f"{path} is missing ({meaning})", f"add {example}", Weight.HEADINGS)
+
+
+def _line(node: yaml.Node) -> int:
+    return int(node.start_mark.line) + 1
+
+
+def _blank(node: yaml.Node) -> bool:
+    return isinstance(node, yaml.ScalarNode) and not node.style and node.value in {"", "~", "null"}
+
+
+def _listed(names: Collection[str]) -> str:
+    names = list(names)
+    return ", ".join(names[:12]) + (f" and {len(names) - 12} more" if len(names) > 12 else "")
+
+
+def _compose(text: str, log: Log) -> yaml.Node | None:
+    """The document's root node; None with the reason told."""
+    try:
+        depth = 0
+        for event in yaml.parse(text, Loader=yaml.SafeLoader):
+            if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
+                log.add(event.start_mark.line + 1, None, "anchors (&) and aliases (*) are not used here",
+                        "write the value out, or put it in quotes", Weight.UNREADABLE)  # fmt: skip
+                return None
+            if getattr(event, "tag", None) and not isinstance(event, yaml.DocumentStartEvent):
+                log.add(event.start_mark.line + 1, None, "a tag (!) is not used here",
+                        "put the value in quotes", Weight.UNREADABLE)  # fmt: skip
+                return None
+            depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
+            if depth > MOST_DEPTH:
+                log.add(event.start_mark.line + 1, None, "the settings are nested too deep",
+                        "check the brackets and the spaces at the start of the lines", Weight.UNREADABLE)  # fmt: skip
+                return None
+        return cast("yaml.Node | None", yaml.compose(text, Loader=yaml.SafeLoader))
+    except yaml.reader.ReaderError as e:
+        line = text[: e.position].count("\n") + 1 if isinstance(e.position, int) else None
+        log.add(line, None, "there is a hidden character that is not allowed", "type the line again",
+                Weight.UNREADABLE)  # fmt: skip
+    except yaml.MarkedYAMLError as e:
+        mark = e.problem_mark or e.context_mark
+        said = " ".join((e.problem or "it cannot be read").split())
+        fix = "check colons, quotes and the spaces at the start of this line and the one above"
+        if "\\t" in said:
+            said, fix = "the line starts with a tab", "use spaces at the start of lines"
+        elif "single document" in f"{e.context} {e.problem}":
+            said, fix = "a second document starts here", "take the line '---' out"
+        log.add(mark.line + 1 if mark else None, None, f"this is not valid YAML: {said[:120]}", fix, Weight.UNREADABLE)
+    except (yaml.YAMLError, RecursionError, ValueError):
+        log.add(None, None, "this is not valid YAML", "start again from a copy of the example", Weight.UNREADABLE)
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """What could be read of the settings: ``settings`` only if nothing is wrong with them.
+
+    The rest is for checking the tables against them, as far as they were readable.
+    """
+
+    settings: Settings | None
+    dates: DateOrder | None
+    roles: Mapping[str, Role]
+    role_ids: frozenset[str] | None
+    lead: Mapping[str, tuple[int, str]]
+    job: Mapping[str, Value]
+    lines: Mapping[str, int]
+
+
+UNREAD = Read(None, None, {}, None, {}, {}, {})
+
+
+def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
+    """The settings in ``text``; problems go to ``log``. ``lessons`` are the ids there are, if known."""
+    root = _compose(text, log)
+    if root is None or _blank(root):
+        if not log.problems:
+            log.add(None, None, "the file is empty", "start from a copy of the example", Weight.UNREADABLE)
+        return UNREAD
+    if not isinstance(root, yaml.MappingNode):
+        log.add(_line(root), None, "settings are expected, each with a name and a colon",
+                "start from a copy of the example", Weight.UNREADABLE)  # fmt: skip
+        return UNREAD
+    r = _Reader(log, lessons)
+    top = r.mapping(root, "", "units: us")
+    tops = [k for k in KEYS if "." not in k]
+    r.known(top, "", tops, "setting")
+    for key in tops:
+        if KEYS[key][1] and key not in top:
+            r.missing(key, None, KEYS[key][0], KEYS[key][2])
+
+    site_line, site = _section(r, top, "site", ("key", "name", "invented", "note"))
+    key = _scalar(r, site, "site", "key", site_line, cells.identifier)
+    name = _scalar(r, site, "site", "name", site_line, cells.name)
+    note = _scalar(r, site, "site", "note", site_line, str) or ""
+    invented = _scalar(r, site, "site", "invented", site_line, lambda t: cells.choice(t, _INVENTED))
+    edition = _scalar(r, top, "", "edition", None, cells.identifier)
+    units = _scalar(r, top, "", "units", None, lambda t: cells.choice(t, _UNITS))
+    dates = _scalar(r, top, "", "dates", None, lambda t: cells.choice(t, _DATES))
+    mark = _scalar(r, top, "", "passing_mark", None, lambda t: cells.quantity(t, _PASSING))
+    sheets_line, sheets = _section(r, top, "sheets", ("paper",))
+    paper = _scalar(r, sheets, "sheets", "paper", sheets_line, lambda t: cells.choice(t, _PAPER))
+    order = cast("DateOrder | None", dates)
+
+    lead = _lead(r, top)
+    roles, role_ids = _roles(r, top)
+    taught = {lesson for role in roles.values() for lesson in role.lessons}
+    limits, ask_first = _limits(r, top, taught, order)
+    job = _figures(r, top, "job", JOB_BY_NAME, JOB, taught, order)
+    settings = None
+    if not log.problems and key and name and edition and units and mark:
+        settings = Settings(
+            key=key, name=name, invented=invented in {"true", "yes"}, note=note, edition=edition,
+            units=cast(System, units), passing_mark=mark,
+            paper=cast(Paper, paper or ("letter" if units == "us" else "a4")), lead=MappingProxyType({}),
+            roles=MappingProxyType(roles), limits=MappingProxyType(limits), ask_first=ask_first,
+            job=MappingProxyType(job), lines=MappingProxyType(r.lines),
+        )  # fmt: skip
+    return Read(settings, order, roles, role_ids, lead, job, r.lines)
+
+
+Entries = dict[str, tuple[int, yaml.Node]]
+
+
+def _section(r: _Reader, top: Entries, path: str, names: tuple[str, ...]) -> tuple[int | None, Entries]:
+    if path not in top:
+        return None, {}
+    line, node = top[path]
+    found = r.mapping(node, path, KEYS[path][2])
+    r.known(found, path, names, f"setting of {path}")
+    return line, found
+
+
+def _scalar(
+    r: _Reader, entries: Entries, path: str, key: str, line: int | None, make: Callable[[str], T]
+) -> T | None:
+    dotted = f"{path}.{key}" if path else key
+    meaning, required, example = KEYS[dotted]
+    if key not in entries:
+        if required and line is not None:
+            r.missing(dotted, line, meaning, example)
+        return None
+    at, node = entries[key]
+    text = r.text(node, dotted, at, example)
+    return None if text is None else r.taken(dotted, at, lambda: make(text))
+
+
+def _lead(r: _Reader, top: Entries) -> dict[str, tuple[int, str]]:
+    if "lead" not in top:
+        return {}
+    found = r.mapping(top["lead"][1], "lead", KEYS["lead"][2])
+    spaced = {key.replace("_", " "): entry for key, entry in found.items()}
+    r.known(spaced, "lead", LEAD_KINDS, "kind")
+    lead: dict[str, tuple[int, str]] = {}
+    for kind, (line, node) in spaced.items():
+        if kind in LEAD_KINDS:
+            text = r.text(node, f"lead.{kind}", line, f"{kind}: an id from its table")
+            if text is not None:
+                lead[kind] = (line, text)
+    return lead
+
+
+def _roles(r: _Reader, top: Entries) -> tuple[dict[str, Role], frozenset[str] | None]:
+    if "roles" not in top:
+        return {}, None
+    line, node = top["roles"]
+    found = r.mapping(node, "roles", KEYS["roles"][2])
+    if not found:
+        r.log.add(line, "roles", "there are no roles", "add at least one role with title, machines and lessons")
+        return {}, None
+    roles: dict[str, Role] = {}
+    folded: dict[str, str] = {}
+    for id_, (at, body) in found.items():
+        path = f"roles.{id_[:40]}"
+        r.taken(path, at, lambda id_=id_: cells.identifier(id_))  # type: ignore[misc]
+        if id_.casefold() in folded:
+            r.log.add(at, path, f"the role '{id_[:40]}' is too much like '{folded[id_.casefold()]}'",
+                      "give one of them another id")  # fmt: skip
+        folded[id_.casefold()] = id_[:40]
+        example = "title: Dozer operator"
+        entries = r.mapping(body, path, example)
+        r.known(entries, path, ROLE_KEYS, "setting of a role")
+        for key in ROLE_KEYS:
+            if key not in entries:
+                r.log.add(at, path, f"the role has no {key}", f"add {key}: to it", Weight.HEADINGS)
+        title = ""
+        if "title" in entries:
+            text = r.text(entries["title"][1], f"{path}.title", entries["title"][0], example)
+            if text is not None:
+                title = r.taken(f"{path}.title", entries["title"][0], lambda text=text: cells.name(text)) or ""  # type: ignore[misc]
+        roles[id_] = Role(id_, title, _role_machines(r, entries, path), _role_lessons(r, entries, path), at)
+    return roles, frozenset(found)
+
+
+def _role_machines(r: _Reader, entries: Entries, path: str) -> tuple[str, ...]:
+    if "machines" not in entries:
+        return ()
+    kinds: list[str] = []
+    line, node = entries["machines"]
+    for at, text in r.list_of(node, f"{path}.machines", line, "machines: [dozer]"):
+        kind = r.taken(f"{path}.machines", at, lambda text=text: cells.choice(text, _MACHINE))  # type: ignore[misc]
+        if kind in kinds:
+            r.log.add(at, f"{path}.machines", f"{kind} stands twice", "keep one of them")
+        elif kind is not None:
+            kinds.append(kind)
+    return tuple(kinds)
+
+
+_LESSON_ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+
+
+def _role_lessons(r: _Reader, entries: Entries, path: str) -> tuple[str, ...]:
+    if "lessons" not in entries:
+        return ()
+    lessons: list[str] = []
+    line, node = entries["lessons"]
+    where = f"{path}.lessons"
+    before = len(r.log.problems)
+    for at, text in r.list_of(node, where, line, "lessons: [stop-work]"):
+        if r.lessons is not None and text not in r.lessons:
+            r.log.add(at, where, f"there is no lesson '{text[:60]}'",
+                      suggest(text, r.lessons, "use the ids of the lessons in the handbook"),
+                      Weight.REFERENCE)  # fmt: skip
+        elif not _LESSON_ID.fullmatch(text) or len(text) > 80:
+            r.log.add(at, where, f"'{text[:60]}' is no lesson id", "write an id such as stop-work")
+        elif text in lessons:
+            r.log.add(at, where, f"the lesson {text} stands twice", "keep one of them")
+        else:
+            lessons.append(text)
+    if not lessons and len(r.log.problems) == before:
+        r.log.add(line, where, "the role has no lessons", "list at least one, such as stop-work")
+    return tuple(lessons)
+
+
+def _limits(
+    r: _Reader, top: Entries, taught: Collection[str], order: DateOrder | None
+) -> tuple[dict[str, Value], tuple[str, ...]]:
+    if "limits" not in top:
+        return {}, ()
+    line, node = top["limits"]
+    ask: list[str] = []
+    if isinstance(node, yaml.MappingNode):
+        for key_node, value in node.value:
+            if key_node.value == "ask_first":
+                at = _line(key_node)
+                before = len(r.log.problems)
+                for said, text in r.list_of(value, "limits.ask_first", at, KEYS["limits.ask_first"][2]):
+                    if len(text) > 200:
+                        r.log.add(said, "limits.ask_first", "the line is longer than 200 characters", "shorten it")
+                    ask.append(text)
+                if not ask and len(r.log.problems) == before:
+                    r.log.add(at, "limits.ask_first", "the list is empty",
+                              "say at least once when to ask first")  # fmt: skip
+                break
+        else:
+            r.missing("limits.ask_first", line, KEYS["limits.ask_first"][0], KEYS["limits.ask_first"][2])
+    found = _figures(r, top, "limits", LIMITS_BY_NAME, LIMITS, taught, order, extra=("ask_first",))
+    return found, tuple(ask)
+
+
+def _figures(
+    r: _Reader, top: Entries, path: str, by_name: Mapping[str, Column], columns: tuple[Column, ...],
+    taught: Collection[str], order: DateOrder | None, extra: tuple[str, ...] = (),
+) -> dict[str, Value]:  # fmt: skip
+    line, node = top.get(path, (None, None))
+    found = r.mapping(node, path, KEYS[path][2]) if node is not None else {}
+    r.known(found, path, (*by_name, *extra), "figure" if path == "job" else "limit")
+    values: dict[str, Value] = {}
+    for key, (at, value_node) in found.items():
+        column = by_name.get(key)
+        if column is None:
+            continue
+        dotted = f"{path}.{key}"
+        text = r.text(value_node, dotted, at, f"{key}: {column.expects}")
+        value = None if text is None else r.taken(dotted, at, lambda t=text, c=column: _figure(t, c, order))  # type: ignore[misc]
+        if value is not None:
+            values[key] = value
+    for column in columns:
+        if column.name in found:
+            continue
+        wanted_by = sorted(column.needed_for & set(taught))
+        if "*" in column.needed_for or wanted_by:
+            reason = f"lesson {wanted_by[0]} needs it" if wanted_by else "it must be known"
+            example = Quantity.read(column.us, column.kind) if column.is_quantity else column.us
+            written = column.us if isinstance(example, Quantity) else example
+            r.log.add(line, f"{path}.{column.name}", f"{path} has no {column.name} ({column.meaning}); {reason}",
+                      f"add {column.name}: with a value such as {written}", Weight.HEADINGS)  # fmt: skip
+    return values
+
+
+def _figure(text: str, column: Column, order: DateOrder | None) -> Value:
+    if column.is_quantity:
+        return cells.quantity(text, column)
+    if column.kind == "choice":
+        return cells.choice(text, column)
+    if column.kind == "date":
+        day: datetime.date = cells.date(text, order)
+        return day.isoformat()
+    return cells.name(text)

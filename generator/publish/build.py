@@ -1,0 +1,91 @@
+"""One command's work: read the tables, render the tree, build the web folder, swap."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from generator.book.content import Content, content_folder, lesson_ids, read_content
+from generator.book.errors import BookError
+from generator.book.tree import Tree, render_tree
+from generator.jobsite.model import JobSite
+from generator.jobsite.reader import SiteProblems, read
+from generator.publish.site import build_site, write_files, write_tree
+from generator.publish.swap import staging, swap
+
+Progress = Callable[[str], None]
+
+# the same inputs give the same bytes: dates in the pages are this one unless SOURCE_DATE_EPOCH is set
+FIXED_DATE = 1_767_225_600
+
+
+class Problems(Exception):
+    """All that is wrong, one line each, most important first."""
+
+    def __init__(self, lines: list[str]) -> None:
+        super().__init__("\n".join(lines))
+        self.lines = lines
+
+
+@dataclass(frozen=True)
+class Built:
+    """What a build wrote."""
+
+    out: Path
+    pages: int
+    numbers: int
+    seconds: float
+
+
+def load(folder: Path) -> tuple[Content, JobSite]:
+    """Content and job site, read and checked. Raises Problems with every line there is."""
+    try:
+        shipped = content_folder()
+        content = read_content(shipped)
+    except BookError as e:
+        raise Problems([str(e)]) from None
+    try:
+        site = read(folder, lessons=lesson_ids(shipped))
+    except SiteProblems as e:
+        raise Problems([str(p) for p in e.problems]) from None
+    return content, site
+
+
+def render(folder: Path, progress: Progress) -> tuple[Tree, JobSite]:
+    """The tree of a job site. Raises Problems."""
+    content, site = load(folder)
+    tree = render_tree(content, site, progress)
+    if tree.problems:
+        raise Problems([str(p) for p in tree.problems])
+    return tree, site
+
+
+def note(site: JobSite) -> str:
+    """The line at the foot of every page."""
+    return f"Edition {site.settings.edition}" + (". Invented site." if site.settings.invented else "")
+
+
+def build(folder: Path, progress: Progress) -> Built:
+    """Build ``folder/out``. What was there stays until the new one is whole.
+
+    Raises Problems, swap.Busy, SiteError or OSError.
+    """
+    start = time.perf_counter()
+    progress("reading tables")
+    tree, site = render(folder, progress)
+    when = int(os.environ.get("SOURCE_DATE_EPOCH", FIXED_DATE))
+    with staging(folder) as stage:
+        progress("building the web folder")
+        config = write_tree(tree, stage / "tree", site.settings.name, note(site))
+        new = stage / "out"
+        build_site(config, new / "web", when)
+        write_files(tree.mentor, new / "mentor")
+        ledger = tree.ledger.as_json(site.settings.edition, site.settings.key)
+        (new / "ledger.json").write_text(ledger, "utf-8", newline="\n")
+        progress("swapping the new handbook in")
+        swap(new, folder / "out")
+    pages = sum(1 for name in tree.docs if name.endswith((".md", ".html")))
+    return Built(folder / "out", pages, ledger.count('"page"'), time.perf_counter() - start)

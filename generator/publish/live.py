@@ -1,0 +1,63 @@
+"""A hook for ``mkdocs serve`` in a source checkout: renders the demo, and again on every change.
+
+mkdocs loads this file by its path (see ``hooks:`` in mkdocs.yml). On a mistake in a table or a
+lesson the page says so, and the next save mends it.
+"""
+
+from __future__ import annotations
+
+import html
+import logging
+import os
+import sys
+import tempfile
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).resolve().parents[2]
+if str(ROOT) not in sys.path:
+    sys.path.insert(0, str(ROOT))
+
+from generator.publish.build import Problems, note, render  # noqa: E402
+from generator.publish.site import write_files  # noqa: E402
+
+_log = logging.getLogger("mkdocs.hooks.seatwork")
+_docs = Path(tempfile.gettempdir()) / f"seatwork-live-{os.getuid() if hasattr(os, 'getuid') else 0}"
+
+
+def folder() -> Path:
+    """The job site to serve: SEATWORK_SITE, else the demo."""
+    return Path(os.environ.get("SEATWORK_SITE", ROOT / "site_demo"))
+
+
+def on_config(config: Any) -> Any:
+    """Render the job site into the folder mkdocs reads, and set the navigation."""
+    docs = _docs / f"{abs(hash(str(folder()))):x}" / "docs"
+    docs.mkdir(parents=True, exist_ok=True)
+    config["docs_dir"] = str(docs)
+    try:
+        tree, site = render(folder(), lambda _: None)
+    except Problems as e:
+        for line in e.lines:
+            _log.error(line)
+        rows = "".join(f"<li><code>{html.escape(line)}</code></li>" for line in e.lines)
+        write_files({"index.md": f"# Not built\n\n<p>Mend this and save; the page loads again by itself.</p>\n\n<ul>{rows}</ul>\n"}, docs)
+        config["nav"] = [{"Not built": "index.md"}]
+        return config
+    names = set(tree.docs)
+    for old in docs.rglob("*"):
+        if old.is_file() and old.relative_to(docs).as_posix() not in names:
+            old.unlink()
+    write_files(tree.docs, docs)
+    config["nav"] = tree.nav
+    config["site_name"] = site.settings.name
+    config["copyright"] = note(site)
+    return config
+
+
+def on_serve(server: Any, config: Any, builder: Any) -> Any:
+    """Watch the tables, the content and the code instead of the rendered pages."""
+    server.unwatch(config["docs_dir"])
+    for watched in (folder(), ROOT / "content", ROOT / "generator"):
+        server.watch(str(watched))
+    return server

@@ -1,0 +1,118 @@
+"""The thin last step: the site builder turns the Markdown tree into the web handbook."""
+
+from __future__ import annotations
+
+import copy
+import logging
+import os
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from generator.book.tree import Nav, Tree
+
+# all the site builder is told; the same settings stand in the mkdocs.yml of the source tree
+THEME: dict[str, Any] = {
+    "theme": {
+        "name": "material",
+        "font": False,
+        "language": "en",
+        "features": [
+            "navigation.path", "navigation.footer", "navigation.top", "navigation.sections",
+            "search.highlight", "toc.follow",
+        ],
+        "icon": {"logo": "material/excavator"},
+        "palette": [
+            {
+                "media": "(prefers-color-scheme: light)", "scheme": "default", "primary": "custom",
+                "accent": "custom",
+                "toggle": {"icon": "material/weather-sunny", "name": "Dark pages"},
+            },
+            {
+                "media": "(prefers-color-scheme: dark)", "scheme": "slate", "primary": "custom",
+                "accent": "custom",
+                "toggle": {"icon": "material/weather-night", "name": "Light pages"},
+            },
+        ],
+    },
+    "plugins": ["search", "offline"],
+    "markdown_extensions": ["attr_list", "def_list", "md_in_html", {"toc": {"permalink": False}}],
+    "extra": {"generator": False, "polyfills": ["assets/vendor/iframe-worker.js"]},
+    "extra_css": [
+        "assets/seatwork.css", "assets/units.css", "assets/drawing.css", "assets/quiz.css",
+    ],
+    "extra_javascript": ["assets/seatwork.js", "assets/quiz.js"],
+    "use_directory_urls": False,
+    "validation": {"links": {"not_found": "warn", "anchors": "warn", "unrecognized_links": "warn"}},
+}  # fmt: skip
+
+
+def settings(name: str, nav: Nav, note: str) -> dict[str, Any]:
+    """The site builder's settings for a tree in ``docs/`` beside them."""
+    made = copy.deepcopy(THEME)
+    made.update({"site_name": name, "docs_dir": "docs", "site_dir": "site", "nav": nav, "copyright": note})
+    return made
+
+
+def write_tree(tree: Tree, folder: Path, name: str, note: str) -> Path:
+    """Write the Markdown tree and its ``mkdocs.yml`` into ``folder``; the settings' path."""
+    write_files(tree.docs, folder / "docs")
+    path = folder / "mkdocs.yml"
+    text = yaml.safe_dump(settings(name, tree.nav, note), allow_unicode=True, sort_keys=False)
+    path.write_text(text, "utf-8", newline="\n")
+    return path
+
+
+def write_files(files: Mapping[str, str | bytes], folder: Path) -> None:
+    """Write files below ``folder``, leaving alone those that already hold the same bytes."""
+    for name, data in files.items():
+        path = folder / name
+        if not path.resolve().is_relative_to(folder.resolve()):
+            raise ValueError(f"{name} would leave the folder")
+        raw = data if isinstance(data, bytes) else data.encode("utf-8")
+        if path.is_file() and path.read_bytes() == raw:
+            continue
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(raw)
+
+
+class SiteError(Exception):
+    """The site builder warned or failed: one line a warning."""
+
+
+class _Warnings(logging.Handler):
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.lines: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.lines.append(" ".join(record.getMessage().split()))
+
+
+def build_site(config: Path, target: Path, when: int) -> None:
+    """Build the web handbook into ``target``; dates in it are ``when`` (seconds since 1970).
+
+    Raises SiteError on any warning: a broken link is one.
+    """
+    os.environ.setdefault("SOURCE_DATE_EPOCH", str(when))
+    os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+    from mkdocs.commands.build import build
+    from mkdocs.config import load_config
+
+    log = logging.getLogger("mkdocs")
+    warnings = _Warnings()
+    log.addHandler(warnings)
+    was, log.propagate = log.propagate, False
+    log.setLevel(logging.WARNING)
+    try:
+        loaded = load_config(config_file=str(config), site_dir=str(target))
+        loaded.plugins.on_startup(command="build", dirty=False)
+        build(loaded)
+        loaded.plugins.on_shutdown()
+    finally:
+        log.removeHandler(warnings)
+        log.propagate = was
+    if warnings.lines:
+        raise SiteError("; ".join(dict.fromkeys(warnings.lines)))

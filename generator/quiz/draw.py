@@ -1,0 +1,298 @@
+"""Drawing a question's variants: figures, right answer, what the named mistakes give.
+
+The draw depends only on the question's id, the variant's number and a salt, so that a result
+can be marked again later and paper quizzes get other figures than the web's.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from html import escape
+from typing import Any
+
+from generator.calc.errors import CalculationError
+from generator.calc.expression import PLAIN, evaluate
+from generator.calc.procedure import Tables
+from generator.calc.quantity import Quantity, steady, to_places, trimmed
+from generator.calc.units import KINDS, SYSTEMS, UNITS, System, convertible, from_si
+from generator.jobsite.model import JobSite
+from generator.quiz.question import BLANK, Draw, Question
+from generator.working.byhand import result_figure
+from generator.working.errors import DoesNotFit, NumberProblem
+from generator.working.explain import Explained
+from generator.working.numbers import Context, Numbers
+
+TRIES = 60  # draws replaced before a variant is given up
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """One variant in one system.
+
+    ``figures`` are HTML-escaped texts by name. ``right`` is the printed right figure of a
+    computed answer, ``wrong`` the figures of the mistakes (by index), ``order`` the shown order of
+    choices, items or spots.
+    """
+
+    figures: Mapping[str, str]
+    order: tuple[int, ...]
+    explained: Explained | None = None
+    right: Quantity | None = None
+    right_si: float | None = None
+    wrong: tuple[Quantity | None, ...] = ()
+
+
+class NotEnoughVariants(Exception):
+    """A question whose ranges give too few variants."""
+
+
+@dataclass
+class Drawer:
+    """Draws variants of questions for one site."""
+
+    site: JobSite
+    tables: Tables
+    lead: Context
+
+    def variants(self, question: Question, count: int, salt: str) -> list[dict[System, Drawn]]:
+        """``count`` variants, no two alike in their figures where figures are drawn.
+
+        Raises NumberProblem or NotEnoughVariants.
+        """
+        out: list[dict[System, Drawn]] = []
+        seen: dict[System, set[Any]] = {s: set() for s in SYSTEMS}
+        for index in range(count):
+            both: dict[System, Drawn] = {}
+            for system in SYSTEMS:
+                both[system] = self._variant(question, index, system, salt, seen[system])
+            out.append(both)
+        return out
+
+    def _variant(self, q: Question, index: int, system: System, salt: str, seen: set[Any]) -> Drawn:
+        last: Exception | None = None
+        for attempt in range(TRIES):
+            rng = random.Random(f"{salt}|{q.id}|{index}|{system}|{attempt}")
+            try:
+                drawn = self._attempt(q, rng, system)
+            except (NumberProblem, CalculationError) as e:
+                last = e
+                continue
+            if drawn is None:
+                continue
+            mark = tuple(sorted(drawn.figures.items())) if q.draws else drawn.order
+            if mark in seen and (q.draws or len(seen) < _orders(q)):
+                continue
+            seen.add(mark)
+            return drawn
+        if last is not None and not seen:
+            raise last if isinstance(last, NumberProblem) else NumberProblem(str(last), "check its ranges")
+        raise NotEnoughVariants(
+            f"question {q.id} gives only {len(seen)} different variants in {system}; widen its draws"
+        )
+
+    def _attempt(self, q: Question, rng: random.Random, system: System) -> Drawn | None:
+        context, given = self._draws(q, rng, system)
+        numbers = Numbers(q.numbers, self.site, self.tables, context, given)
+        figures: dict[str, str] = {name: escape(str(v)) for name, v in given.items()}
+        for name in ("machine", "truck", "material"):
+            row = getattr(context, name)
+            if row is not None:
+                figures[name] = escape(row.name)
+        for name in q.numbers:
+            if name != q.answer and _used(q, name):
+                figures[name] = escape(numbers.explained(name, context, system).result.text())
+        explained = right = right_si = None
+        wrong: tuple[Quantity | None, ...] = ()
+        if q.answer:
+            explained = numbers.explained(q.answer, context, system)
+            right, right_si = explained.result.quantity, explained.result.si
+            if right is None or right_si is None:
+                raise NumberProblem(f"question {q.id}: its answer is no figure", "ask for a number")
+            values = {n: v.si for n, v in given.items()}
+            for name in q.numbers:
+                si = numbers.explained(name, context, system).result.si if name != q.answer else right_si
+                if si is not None:
+                    values[name] = si
+            values["right"] = right_si
+            found = [self._mistaken(m.gives, values, right, explained) for m in q.mistakes]
+            if not self._distinct(q, right, right_si, found):
+                return None
+            wrong = tuple(found)
+        length = len(q.choices) or len(q.items) or len(q.spots)
+        if q.computed:
+            length = 1 + len(q.mistakes)
+        order = list(range(length))
+        if q.kind != "point":
+            rng.shuffle(order)
+            if q.kind == "order" and order == sorted(order):
+                order = order[1:] + order[:1]
+        used = {n: t for n, t in figures.items() if _used(q, n)}
+        return Drawn(used, tuple(order), explained, right, right_si, wrong)
+
+    # --- figures ---
+
+    def _draws(self, q: Question, rng: random.Random, system: System) -> tuple[Context, dict[str, Quantity]]:
+        rows: dict[str, Any] = {
+            "machine": self.lead.machine, "truck": self.lead.truck, "material": self.lead.material,
+        }  # fmt: skip
+        for d in q.draws:
+            if d.row is not None:
+                slot = d.row if d.row in {"truck", "material"} else "machine"
+                fitting = [r for r in self.rows(d.row) if self._fits(q, r, slot)]
+                if not fitting:
+                    raise NumberProblem(f"no {d.row} of this site has what {q.id} needs", "fill in its columns")
+                rows[slot] = rng.choice(fitting)
+        context = Context(**rows)
+        given: dict[str, Quantity] = {}
+        for d in q.draws:
+            if d.row is not None:
+                continue
+            if d.of is not None:
+                look = Numbers({}, self.site, self.tables, context, given)
+                value = look.look_up(d.of, context).value
+                if not isinstance(value, Quantity):
+                    raise NumberProblem(f"draw {d.name} is no quantity", f"look at {d.of}")
+                given[d.name] = value.in_system(system)
+            else:
+                given[d.name] = self._figure(d, rng, system)
+        return context, given
+
+    def _figure(self, d: Draw, rng: random.Random, system: System) -> Quantity:
+        if d.pick:
+            return rng.choice(d.pick[system])
+        if d.steps:
+            low, high, step = d.steps[system]
+            return _on_grid(rng, float(low.figure), float(high.figure), step)
+        assert d.around is not None
+        kind, _, column = d.around.rpartition(".")
+        step = d.step[system]
+        found = [from_si(r.values[column].si, step.unit, r.values[column].kind)
+                 for r in self.rows(kind) if column in r.values]  # fmt: skip
+        if not found:
+            raise NumberProblem(f"no {kind} of this site has {column}", "fill in that column")
+        return _on_grid(rng, min(found) * 0.85, max(found) * 1.15, step)
+
+    def rows(self, kind: str) -> list[Any]:
+        """Rows of the site's tables of one kind."""
+        if kind == "truck":
+            return list(self.site.trucks)
+        if kind == "material":
+            return list(self.site.materials)
+        return [m for m in self.site.machines if m.kind == kind]
+
+    def _fits(self, q: Question, row: Any, slot: str) -> bool:
+        refs = [d.of for d in q.draws if d.of] + [
+            r for s in q.numbers.values() for rs in s.inputs.values() for r in rs
+        ]
+        return all(
+            ref.partition(".")[2] in row.values for ref in refs if ref.partition(".")[0] == slot
+        )
+
+    # --- mistakes ---
+
+    @staticmethod
+    def _mistaken(gives: Any, values: Mapping[str, float], right: Quantity, explained: Explained) -> Quantity | None:
+        try:
+            si = float(evaluate(gives, values, PLAIN))
+        except (ValueError, ZeroDivisionError, OverflowError, ArithmeticError):
+            return None
+        if not math.isfinite(si) or isinstance(si, complex) or si < 0:
+            return None
+        from generator.calc.formula import Formula
+
+        if isinstance(explained.calculation, Formula):
+            figure = result_figure(explained.calculation, si, right.unit)
+        else:
+            number = from_si(si, right.unit, right.kind)
+            figure = trimmed(to_places(number, max(-right.figure.as_tuple().exponent, 0)))  # type: ignore[operator]
+        return Quantity(figure, right.unit, right.kind)
+
+    @staticmethod
+    def _distinct(q: Question, right: Quantity, right_si: float, found: list[Quantity | None]) -> bool:
+        """Whether every mistake gives a figure of its own, out of the right answer's tolerance."""
+        low, high = accepted(right, right_si, q.within)
+        figures = [right.figure]
+        for other in found:
+            if other is None:
+                return False
+            if low <= float(other.figure) <= high or other.figure in figures:
+                return False
+            figures.append(other.figure)
+        return True
+
+
+def accepted(right: Quantity, right_si: float, within: float) -> tuple[float, float]:
+    """Lowest and highest figure, in the right answer's unit, that counts as right.
+
+    A count must be met exactly. Elsewhere the tolerance is the share ``within``, and never less
+    than half a unit of the printed last digit.
+    """
+    if right.kind == "count":
+        return float(right.figure), float(right.figure)
+    exact = from_si(right_si, right.unit, right.kind)
+    exponent = right.figure.as_tuple().exponent
+    half = 0.5 * 10.0 ** int(exponent) if isinstance(exponent, int) else 0.0
+    margin = max(abs(exact) * within, half)
+    low, high = exact - margin, exact + margin
+    return min(low, float(right.figure)), max(high, float(right.figure))
+
+
+# units an answer may be typed in, by kind, first the ones people use
+_ANSWER_UNITS = {
+    "length": ("ft", "in", "yd", "m", "cm", "mm"), "area": ("ft2", "yd2", "acre", "m2", "ha"),
+    "volume": ("yd3", "ft3", "m3"), "loose_volume": ("yd3", "ft3", "m3"), "bank_volume": ("yd3", "ft3", "m3"),
+    "compacted_volume": ("yd3", "ft3", "m3"), "mass": ("lb", "ton", "kg", "t"), "force": ("lbf", "kN"),
+    "density": ("lb/yd3", "lb/ft3", "kg/m3", "t/m3"), "time": ("s", "min", "h"),
+    "speed": ("mph", "ft/min", "km/h", "m/min"), "angle": ("deg",), "grade": ("%", "1"),
+    "fraction": ("%", "1"), "pressure": ("psi", "lbf/ft2", "kPa"), "volume_rate": ("yd3/h", "m3/h"),
+    "mass_rate": ("ton/h", "t/h"), "moment": ("lbf*ft", "kN*m"), "area_rate": ("acre/h", "ha/h"),
+}  # fmt: skip
+
+
+def accept_by_unit(low: float, high: float, unit: str, kind: str) -> dict[str, list[float]]:
+    """The accepted ends in every unit an answer may be typed in, the asked one first."""
+    si = [_si(low, unit, kind), _si(high, unit, kind)]
+    out = {unit: [round_for_browser(low), round_for_browser(high)]}
+    for other in _ANSWER_UNITS.get(kind, ()):
+        if other not in out and convertible(other, kind):
+            out[other] = [round_for_browser(from_si(x, other, kind)) for x in si]
+    return out
+
+
+def _si(value: float, unit: str, kind: str) -> float:
+    from generator.calc.units import to_si
+
+    return to_si(value, unit, kind)
+
+
+def round_for_browser(value: float) -> float:
+    """Nine significant digits: short in the page, far finer than any tolerance."""
+    return float(format(value, ".9g"))
+
+
+def _on_grid(rng: random.Random, low: float, high: float, step: Quantity) -> Quantity:
+    grid = float(step.figure)
+    first, last = math.ceil(low / grid - 1e-9), math.floor(high / grid + 1e-9)
+    if last < first:
+        first = last = max(1, round((low + high) / 2 / grid))
+    figure = trimmed(steady(float(Decimal(rng.randint(first, last)) * step.figure)))
+    return Quantity(figure, step.unit, step.kind)
+
+
+def _used(q: Question, name: str) -> bool:
+    texts = [q.ask, q.because, *q.items, *(c.text for c in q.choices), *(c.says for c in q.choices)]
+    texts += [m.says for m in q.mistakes] + list(q.says.values())
+    return any(name in BLANK.findall(t) for t in texts)
+
+
+def _orders(q: Question) -> int:
+    length = len(q.choices) or len(q.items) or len(q.spots)
+    return 1 if q.kind == "point" else math.factorial(max(length, 1)) - (1 if q.kind == "order" else 0)
+
+
+Writer = Callable[[Explained], str]
+__all__ = ["KINDS", "UNITS", "DoesNotFit", "Drawer", "Drawn", "NotEnoughVariants", "accept_by_unit", "accepted"]

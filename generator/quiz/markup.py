@@ -1,0 +1,245 @@
+"""A lesson's quiz as the page carries it: a readable form, and the data the player fills it from.
+
+Python does all the reckoning; the browser only fills blanks (``⟦0⟧``) and compares.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from html import escape
+from typing import Any
+
+from generator.calc.units import SYSTEMS, System
+from generator.quiz.draw import Drawn, accept_by_unit, accepted
+from generator.quiz.question import BLANK, Question
+from generator.working.explain import Explained
+from generator.working.printing import unit_label
+
+KEY = {"us": "us", "metric": "si"}  # class names in the page
+WritesWorking = Callable[[Explained, Callable[[str], str]], str]
+Draws = Callable[[Mapping[str, Any]], str]
+
+
+@dataclass(frozen=True)
+class Quiz:
+    """A lesson's questions with their variants, ready to print or to play."""
+
+    lesson: str
+    title: str
+    questions: tuple[Question, ...]
+    variants: Mapping[str, Sequence[Mapping[System, Drawn]]]
+
+
+@dataclass(frozen=True)
+class Page:
+    """What the page around the quiz gives: names, edition, and writers for working and drawings."""
+
+    site: str
+    edition: str
+    pass_mark: float
+    crew: tuple[str, ...]
+    writes_working: WritesWorking
+    draws: Draws
+    read_again: Mapping[str, tuple[str, str]]  # heading key -> (href, words)
+
+
+def template(text: str, names: Sequence[str]) -> str:
+    """``text`` escaped, its ``{blanks}`` as numbered ones."""
+    out, last = "", 0
+    for match in BLANK.finditer(text):
+        out += escape(text[last : match.start()])
+        out += f'<b class="sq-figure">⟦{list(names).index(match[1])}⟧</b>'
+        last = match.end()
+    return out + escape(text[last:])
+
+
+def filled(tpl: str, figures: Sequence[str]) -> str:
+    """A template with its figures put in."""
+    for i, figure in enumerate(figures):
+        tpl = tpl.replace(f"⟦{i}⟧", figure)
+    return tpl
+
+
+class _Built:
+    """One question with the template lists its variants point into."""
+
+    def __init__(self, question: Question, variants: Sequence[Mapping[System, Drawn]], page: Page) -> None:
+        self.q, self.page = question, page
+        first = variants[0]["us"]
+        self.names = list(first.figures)
+        if question.computed:
+            self.names += [f"choice_{i}" for i in range(1 + len(question.mistakes))]
+        elif question.answer:
+            self.names.append("right_answer")
+        self.workings: dict[System, dict[str, int]] = {"us": {}, "metric": {}}
+        self.variants = [{s: self.variant(both[s], s) for s in SYSTEMS} for both in variants]
+
+    def texts(self) -> list[str]:
+        q = self.q
+        if q.computed:
+            return [f"{{choice_{i}}}" for i in range(1 + len(q.mistakes))]
+        return [c.text for c in q.choices] or list(q.items)
+
+    def says(self) -> list[str]:
+        q = self.q
+        if q.computed:
+            return ["", *(m.says for m in q.mistakes)]
+        if q.choices:
+            return ["" if c.right else c.says for c in q.choices]
+        return ["" if s == q.right_spot else q.says[s] for s in q.spots]
+
+    def right(self) -> list[int]:
+        q = self.q
+        if q.computed:
+            return [0]
+        if q.kind == "point":
+            return [q.spots.index(q.right_spot)]
+        return [i for i, c in enumerate(q.choices) if c.right]
+
+    def figures(self, drawn: Drawn) -> list[str]:
+        out = list(drawn.figures.values())
+        if self.q.computed:
+            assert drawn.right is not None
+            out.append(escape(str(drawn.right)))
+            out += [escape(str(w)) for w in drawn.wrong]
+        elif self.q.answer:
+            out.append(escape(str(drawn.right)))
+        return out
+
+    def variant(self, drawn: Drawn, system: System) -> dict[str, Any]:
+        made: dict[str, Any] = {"f": self.figures(drawn), "order": list(drawn.order)}
+        if drawn.explained is not None:
+            found: list[str] = []
+
+            def mark(digits: str) -> str:
+                found.append(digits)
+                return f"⟦{len(found) - 1}⟧"
+
+            tpl = self.page.writes_working(drawn.explained, mark)
+        else:
+            found = made["f"]
+            tpl = f"<p>{template(self.q.because, self.names)}</p>" if self.q.because else ""
+        table = self.workings[system]
+        made["w"] = table.setdefault(tpl, len(table))
+        made["wf"] = found
+        if self.q.kind == "number":
+            made["answer"] = self.answer(drawn)
+        return made
+
+    def answer(self, drawn: Drawn) -> dict[str, Any]:
+        right = drawn.right
+        assert right is not None and drawn.right_si is not None
+        low, high = accepted(right, drawn.right_si, self.q.within)
+        mistakes = []
+        for m, wrong in zip(self.q.mistakes, drawn.wrong, strict=True):
+            if wrong is not None and wrong.figure > 0:
+                near = 0.0 if right.kind == "count" else float(wrong.figure) * min(self.q.within, 0.02)
+                value = float(wrong.figure)
+                ends = accept_by_unit(value - near, value + near, wrong.unit, wrong.kind)
+                mistakes.append({"accept": ends, "says": template(m.says, self.names)})
+        return {
+            "shown": str(right), "unit": right.unit,
+            "accept": accept_by_unit(low, high, right.unit, right.kind), "mistakes": mistakes,
+        }  # fmt: skip
+
+    def json(self) -> dict[str, Any]:
+        q = self.q
+        both: dict[str, Any] = {
+            "id": q.id, "kind": q.kind, "must": q.must_be_right, "right": self.right(),
+            "ask": {s: template(q.ask, self.names) for s in SYSTEMS},
+            "texts": {s: [template(t, self.names) for t in self.texts()] for s in SYSTEMS},
+            "says": {s: [template(t, self.names) for t in self.says()] for s in SYSTEMS},
+            "workings": {s: list(self.workings[s]) for s in SYSTEMS},
+            "variants": self.variants,
+        }  # fmt: skip
+        if q.spots:
+            both["spots"] = list(q.spots)
+        return both
+
+    # --- the readable form ---
+
+    def both(self, tpl: str) -> str:
+        us, metric = (filled(tpl, self.variants[0][s]["f"]) for s in SYSTEMS)
+        if us == metric:
+            return us
+        return f'<span class="us">{us}</span><span class="si">{metric}</span>'
+
+    def fieldset(self, number: int) -> str:
+        q = self.q
+        must = ' <span class="sq-must">Must be right</span>' if q.must_be_right else ""
+        flag = " data-must" if q.must_be_right else ""
+        return (
+            f'<fieldset class="sq" data-q="{q.id}" data-kind="{q.kind}"{flag}>'
+            f"<legend>Question {number}{must}</legend>"
+            f'<div class="sq-ask">{self.both(template(q.ask, self.names))}</div>'
+            f"{self.answers()}</fieldset>"
+        )
+
+    def answers(self) -> str:
+        q = self.q
+        if q.kind == "number":
+            shown = self.variants[0]["us"]["answer"]["unit"], self.variants[0]["metric"]["answer"]["unit"]
+            us, metric = (escape(unit_label(u)) for u in shown)
+            unit = us if us == metric else f'<span class="us">{us}</span><span class="si">{metric}</span>'
+            return (
+                f'<p class="sq-answer"><label>Your answer <input name="{q.id}" type="text" '
+                f'inputmode="decimal" autocomplete="off"></label> <span class="sq-unit">{unit}</span></p>'
+                f'<p class="sq-tolerance">{tolerance_words(q, self.variants[0]["us"]["answer"])}</p>'
+            )
+        order = self.variants[0]["us"]["order"]
+        if q.kind == "order":
+            rows = "".join(
+                f'<li data-item="{i}"><span class="sq-text">{self.both(template(q.items[i], self.names))}</span></li>'
+                for i in order
+            )
+            return f'<ol class="sq-order">{rows}</ol>'
+        if q.kind == "point":
+            letters = "".join(
+                f'<li><label><input type="radio" name="{q.id}" value="{escape(spot)}"> '
+                f'<span class="sq-text">{chr(65 + i)}</span></label></li>'
+                for i, spot in enumerate(q.spots)
+            )
+            return (
+                f'<figure class="sq-drawing">{self.page.draws(q.drawing)}</figure>'
+                f'<ul class="sq-choices sq-letters">{letters}</ul>'
+            )
+        kind = "radio" if q.kind == "one" else "checkbox"
+        texts = self.texts()
+        rows = "".join(
+            f'<li><label><input type="{kind}" name="{q.id}" value="{i}"> '
+            f'<span class="sq-text">{self.both(template(texts[i], self.names))}</span></label></li>'
+            for i in order
+        )
+        return f'<ul class="sq-choices">{rows}</ul>'
+
+
+def tolerance_words(q: Question, answer: Mapping[str, Any]) -> str:
+    """What counts as right, in words."""
+    ends = answer["accept"][answer["unit"]]
+    if ends[0] == ends[1]:
+        return "A whole number. It must be exact."
+    return f"Within {q.within * 100:g}% counts as right."
+
+
+def quiz_html(quiz: Quiz, page: Page) -> str:
+    """The quiz element: the form with the first variant filled in, and the player's data."""
+    built = [_Built(q, quiz.variants[q.id], page) for q in quiz.questions]
+    data = {
+        "lesson": quiz.lesson, "title": quiz.title, "edition": page.edition, "site": page.site,
+        "pass_mark": page.pass_mark, "crew": list(page.crew),
+        "read_again": {
+            q.id: {"href": page.read_again[q.read_again][0], "text": page.read_again[q.read_again][1]}
+            for q in quiz.questions if q.read_again in page.read_again
+        },
+        "questions": [b.json() for b in built],
+    }  # fmt: skip
+    # `</` inside the data would end the script element
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/").replace("<!--", "<\\!--")
+    form = "".join(b.fieldset(i) for i, b in enumerate(built, 1))
+    return (
+        f'<seatwork-quiz data-lesson="{escape(quiz.lesson)}" data-edition="{escape(page.edition)}" '
+        f'data-site="{escape(page.site)}"><form>{form}</form>'
+        f'<script type="application/json">{text}</script></seatwork-quiz>'
+    )

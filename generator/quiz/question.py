@@ -1,0 +1,325 @@
+"""What a question is, and reading questions from ``content/questions/LESSON.yml``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, Literal
+
+import yaml
+
+from generator.calc.errors import CalculationError
+from generator.calc.expression import Node, names_in, tree_of, written_expression
+from generator.calc.quantity import Quantity
+from generator.calc.units import KINDS, SYSTEMS, System, split_quantity
+from generator.working.errors import NumberProblem
+from generator.working.numbers import Spec, kind_of_unit, read_specs
+
+QuestionKind = Literal["number", "one", "several", "order", "point"]
+KINDS_OF_QUESTION: tuple[QuestionKind, ...] = ("number", "one", "several", "order", "point")
+ROWS = ("dozer", "excavator", "compact excavator", "truck", "material")
+BLANK = re.compile(r"\{([a-z][a-z0-9_]*)\}")
+
+
+class QuestionProblem(Exception):
+    """A mistake in a question file: ``file:line: what; what to do``."""
+
+    def __init__(self, file: str, line: int, what: str, fix: str) -> None:
+        super().__init__(f"{file}:{line}: {what}; {fix}")
+        self.file, self.line, self.what, self.fix = file, line, what, fix
+
+
+@dataclass(frozen=True, slots=True)
+class Draw:
+    """How one figure is drawn.
+
+    Exactly one of: ``row`` (a row of a table: a kind of ROWS), ``of`` (a column of a drawn row or
+    another reference), ``steps`` (low, high, step by system), ``around`` (a kind and column of
+    the site's tables, with ``step`` by system) or ``pick`` (a list by system).
+    """
+
+    name: str
+    row: str | None = None
+    of: str | None = None
+    steps: Mapping[System, tuple[Quantity, Quantity, Quantity]] = field(default_factory=dict)
+    around: str | None = None
+    step: Mapping[System, Quantity] = field(default_factory=dict)
+    pick: Mapping[System, tuple[Quantity, ...]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """A named mistake: what it gives (an expression over SI values), and what to tell."""
+
+    id: str
+    says: str
+    gives: Node
+
+
+@dataclass(frozen=True, slots=True)
+class ChoiceText:
+    """A choice written out, right or wrong; a wrong one says what is wrong with it."""
+
+    text: str
+    right: bool
+    says: str = ""
+
+
+@dataclass(frozen=True)
+class Question:
+    """One question. Fields that its kind does not use are empty."""
+
+    id: str
+    kind: QuestionKind
+    ask: str
+    line: int
+    must_be_right: bool = False
+    draws: tuple[Draw, ...] = ()
+    numbers: Mapping[str, Spec] = field(default_factory=dict)
+    answer: str = ""
+    within: float = 0.05
+    mistakes: tuple[Mistake, ...] = ()
+    choices: tuple[ChoiceText, ...] = ()
+    items: tuple[str, ...] = ()
+    drawing: Mapping[str, Any] = field(default_factory=dict)
+    spots: tuple[str, ...] = ()
+    right_spot: str = ""
+    says: Mapping[str, str] = field(default_factory=dict)
+    because: str = ""  # shown with the right answer where there is no working
+    read_again: str = ""
+
+    @property
+    def computed(self) -> bool:
+        """Whether choices are figures: the right one and what the named mistakes give."""
+        return self.kind == "one" and bool(self.answer)
+
+
+class _Lines(yaml.SafeLoader):
+    """Keeps the line each mapping starts on."""
+
+
+def _mapping(loader: _Lines, node: yaml.MappingNode) -> dict[Any, Any]:
+    loader.flatten_mapping(node)
+    made: dict[Any, Any] = {}
+    for key_node, value_node in node.value:
+        key = loader.construct_object(key_node, deep=True)
+        if key in made:
+            raise yaml.constructor.ConstructorError(None, None, f"'{key}' stands twice", key_node.start_mark)
+        made[key] = loader.construct_object(value_node, deep=True)
+    made["__line__"] = node.start_mark.line + 1
+    return made
+
+
+_Lines.add_constructor(yaml.resolver.BaseResolver.DEFAULT_MAPPING_TAG, _mapping)
+
+
+def load_yaml(path: Path, name: str) -> Any:
+    """YAML with ``__line__`` in every mapping. Raises QuestionProblem."""
+    try:
+        return load_yaml_text(path.read_text("utf-8-sig"), name)
+    except UnicodeDecodeError:
+        raise QuestionProblem(name, 1, "is not UTF-8 text", "save it as UTF-8") from None
+
+
+def load_yaml_text(text: str, name: str) -> Any:
+    """The same from text."""
+    try:
+        return yaml.load(text, Loader=_Lines)
+    except yaml.MarkedYAMLError as e:
+        line = (e.problem_mark.line + 1) if e.problem_mark else 1
+        raise QuestionProblem(name, line, f"not readable as YAML ({e.problem})", "mend that line") from None
+    except yaml.YAMLError as e:
+        raise QuestionProblem(name, 1, f"not readable as YAML ({e})", "mend it") from None
+
+
+def read_mistakes(path: Path) -> dict[str, str]:
+    """``mistakes.yml``: id of each named mistake and what to tell who makes it."""
+    raw = load_yaml(path, path.name) or {}
+    return {k: str(v) for k, v in raw.items() if k != "__line__"}
+
+
+def read_questions(path: Path, mistakes: Mapping[str, str]) -> tuple[Question, ...]:
+    """The questions of one lesson, in order. Raises QuestionProblem."""
+    raw = load_yaml(path, path.name)
+    if not isinstance(raw, list):
+        raise QuestionProblem(path.name, 1, "no list of questions", "start each question with '- id: …'")
+    questions = []
+    seen: set[str] = set()
+    for body in raw:
+        if not isinstance(body, dict):
+            raise QuestionProblem(path.name, 1, "an entry is no question", "start it with '- id: …'")
+        question = _Reader(path.name, body, mistakes).question()
+        if question.id in seen:
+            raise QuestionProblem(path.name, question.line, f"question '{question.id}' stands twice", "rename one")
+        seen.add(question.id)
+        questions.append(question)
+    return tuple(questions)
+
+
+_KEYS = {
+    "id", "kind", "ask", "must_be_right", "draw", "numbers", "answer", "within", "mistakes",
+    "choices", "items", "drawing", "spots", "right", "says", "because", "read_again", "__line__",
+}  # fmt: skip
+
+
+class _Reader:
+    """Reads one question's mapping, naming its line in every complaint."""
+
+    def __init__(self, file: str, body: dict[str, Any], mistakes: Mapping[str, str]) -> None:
+        self.file, self.body, self.known = file, body, mistakes
+        self.line = int(body["__line__"])
+
+    def wrong(self, what: str, fix: str, line: int | None = None) -> QuestionProblem:
+        return QuestionProblem(self.file, line or self.line, what, fix)
+
+    def question(self) -> Question:
+        body = self.body
+        for key in body:
+            if key not in _KEYS:
+                raise self.wrong(f"a question has no '{key}'", f"use {', '.join(sorted(_KEYS - {'__line__'}))}")
+        id_, kind = str(body.get("id", "")), str(body.get("kind", ""))
+        if not re.fullmatch(r"[a-z0-9-]+", id_):
+            raise self.wrong("a question needs an id of small letters, digits and hyphens", "add 'id: …'")
+        if kind not in KINDS_OF_QUESTION:
+            raise self.wrong(f"{id_}: no kind '{kind}'", f"use {', '.join(KINDS_OF_QUESTION)}")
+        if not body.get("ask"):
+            raise self.wrong(f"{id_} asks nothing", "add 'ask: …'")
+        draws = tuple(self.draw(n, d) for n, d in self.mapping("draw").items())
+        numbers = self.numbers()
+        answer = str(body.get("answer", ""))
+        if answer and answer not in numbers:
+            raise self.wrong(f"{id_}: the answer '{answer}' is none of its numbers", "name one of numbers:")
+        question = Question(
+            id=id_, kind=kind, ask=str(body["ask"]), line=self.line,
+            must_be_right=bool(body.get("must_be_right", False)), draws=draws, numbers=numbers,
+            answer=answer, within=self.share(body.get("within", "5%")), mistakes=self.mistakes(),
+            choices=self.choices(), items=tuple(str(i) for i in body.get("items", ())),
+            drawing=self.mapping("drawing"), spots=tuple(map(str, body.get("spots", ()))),
+            right_spot=str(body.get("right", "")),
+            says={k: str(v) for k, v in self.mapping("says").items()},
+            because=str(body.get("because", "")), read_again=str(body.get("read_again", "")),
+        )  # fmt: skip
+        self.check(question)
+        return question
+
+    def mapping(self, key: str) -> dict[str, Any]:
+        value = self.body.get(key) or {}
+        if not isinstance(value, dict):
+            raise self.wrong(f"{key} is no mapping", f"write '{key}:' with one entry a line")
+        return {k: v for k, v in value.items() if k != "__line__"}
+
+    def share(self, text: Any) -> float:
+        try:
+            return Quantity.read(str(text), "fraction").si
+        except CalculationError as e:
+            raise self.wrong(f"within: {e.what}", e.fix) from None
+
+    def numbers(self) -> dict[str, Spec]:
+        raw = {
+            n: {k: v for k, v in b.items() if k != "__line__"} if isinstance(b, dict) else b
+            for n, b in self.mapping("numbers").items()
+        }
+        try:
+            return read_specs(raw)
+        except NumberProblem as e:
+            raise self.wrong(e.what, e.fix) from None
+
+    def mistakes(self) -> tuple[Mistake, ...]:
+        out = []
+        for m in self.body.get("mistakes") or ():
+            line = m.get("__line__", self.line) if isinstance(m, dict) else self.line
+            if not isinstance(m, dict) or "id" not in m or "gives" not in m:
+                raise self.wrong("a mistake needs an id and what it gives", "write '{id: …, gives: …}'", line)
+            says = str(m.get("says") or self.known.get(str(m["id"]), ""))
+            if not says:
+                raise self.wrong(f"no mistake is called '{m['id']}'", "add it to mistakes.yml, or 'says:' here", line)
+            try:
+                gives = tree_of(written_expression(str(m["gives"])))
+            except (ValueError, SyntaxError) as e:
+                raise self.wrong(f"mistake {m['id']}: {e}", "write an expression over the question's names", line) from None
+            out.append(Mistake(str(m["id"]), says, gives))
+        return tuple(out)
+
+    def choices(self) -> tuple[ChoiceText, ...]:
+        out = []
+        for c in self.body.get("choices") or ():
+            if not isinstance(c, dict) or "text" not in c:
+                raise self.wrong("a choice needs a text", "write '- text: …'")
+            right = bool(c.get("right", False))
+            if not right and not c.get("says"):
+                raise self.wrong("a wrong choice says nothing", "add 'says: …', one line on just that mistake",
+                                 c["__line__"])  # fmt: skip
+            out.append(ChoiceText(str(c["text"]), right, str(c.get("says", ""))))
+        return tuple(out)
+
+    def draw(self, name: str, raw: Any) -> Draw:
+        if not isinstance(raw, dict):
+            raise self.wrong(f"draw {name} is no mapping", "write '{row: …}', '{of: …}', '{us: …, metric: …}' …")
+        d = {k: v for k, v in raw.items() if k != "__line__"}
+        try:
+            if "row" in d:
+                if d["row"] not in ROWS:
+                    raise self.wrong(f"draw {name}: no rows of '{d['row']}'", f"use {', '.join(ROWS)}")
+                return Draw(name, row=str(d["row"]))
+            if "of" in d:
+                return Draw(name, of=str(d["of"]))
+            if "around" in d:
+                return Draw(name, around=str(d["around"]), step={s: quantity(d["step"][s]) for s in SYSTEMS})
+            if "pick" in d:
+                return Draw(name, pick={s: tuple(quantity(x) for x in d["pick"][s]) for s in SYSTEMS})
+            made: dict[System, tuple[Quantity, Quantity, Quantity]] = {}
+            for s in SYSTEMS:
+                low, high, step = (quantity(x) for x in d[s])
+                made[s] = (low, high, step)
+            return Draw(name, steps=made)
+        except (KeyError, TypeError, ValueError) as e:
+            if isinstance(e, CalculationError):
+                raise self.wrong(f"draw {name}: {e.what}", e.fix) from None
+            raise self.wrong(
+                f"draw {name} is not complete", "give low, high and step (or the list) for us and for metric"
+            ) from None
+
+    def check(self, q: Question) -> None:
+        if q.kind == "number" and not q.answer:
+            raise self.wrong(f"{q.id} has no answer", "add 'answer: NAME' of one of its numbers")
+        if q.kind in {"one", "several"} and not q.answer:
+            right = sum(c.right for c in q.choices)
+            if len(q.choices) < 3 or right == 0 or (q.kind == "one" and right != 1):
+                raise self.wrong(
+                    f"{q.id} needs three choices or more, {'one' if q.kind == 'one' else 'some'} right",
+                    "mark with 'right: true'",
+                )
+        if q.kind == "one" and q.answer and len(q.mistakes) < 2:
+            raise self.wrong(f"{q.id} needs two named mistakes or more", "add to mistakes:")
+        if q.kind == "order" and len(q.items) < 3:
+            raise self.wrong(f"{q.id} needs three items or more, in the right order", "add to items:")
+        if q.kind == "point" and (not q.drawing or q.right_spot not in q.spots):
+            raise self.wrong(f"{q.id} needs a drawing, spots and the right one", "add drawing:, spots:, right:")
+        for spot in q.spots:
+            if spot != q.right_spot and spot not in q.says:
+                raise self.wrong(f"{q.id}: spot {spot} says nothing", "add a line to says:")
+        names = {d.name for d in q.draws} | set(q.numbers) | {"machine", "truck", "material"}
+        texts: Sequence[str] = [q.ask, q.because, *q.items, *(c.text for c in q.choices),
+                                *(c.says for c in q.choices), *q.says.values()]  # fmt: skip
+        for text in texts:
+            for blank in BLANK.findall(text):
+                if blank not in names:
+                    raise self.wrong(f"{q.id}: nothing fills the blank {{{blank}}}", f"use {', '.join(sorted(names))}")
+        for m in q.mistakes:
+            for used in names_in(m.gives):
+                if used not in names | {"right", "pi"}:
+                    raise self.wrong(f"{q.id}: mistake {m.id} uses '{used}'", f"use right, {', '.join(sorted(names))}")
+
+
+def quantity(text: Any) -> Quantity:
+    """A quantity whose kind follows from its unit. Raises CalculationError."""
+    raw = str(text)
+    number, unit = re.match(r"^\s*([-\d.,eE]+)\s*(.*)$", raw).groups() if re.match(r"^\s*[-\d.,eE]+", raw) else ("", "")  # type: ignore[union-attr]
+    if not number:
+        raise CalculationError(f"'{raw[:40]}' is not a quantity", "write a figure and its unit")
+    kind = "ratio" if unit.replace(" ", "") == ":1" else "count" if not unit else kind_of_unit(unit)
+    assert kind in KINDS
+    split_quantity(raw, kind)
+    return Quantity.read(raw, kind)

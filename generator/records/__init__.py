@@ -1,0 +1,1 @@
+"""Editions compared; results and readiness."""

@@ -1,0 +1,1 @@
+"""From a formula or procedure to printed working, MathML, plain text and the number ledger."""

@@ -1,0 +1,333 @@
+"""Any calculation, formula or procedure, worked in one unit system, as text and as HTML."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from html import escape
+
+from generator.calc.errors import CalculationError
+from generator.calc.expression import Ref
+from generator.calc.formula import Formula, Source
+from generator.calc.procedure import Procedure, Tables
+from generator.calc.quantity import (
+    Quantity,
+    places_for,
+    shown,
+    to_places,
+    trimmed,
+)
+from generator.calc.steps import Applied, Column, Note, Rows, Value
+from generator.calc.units import KINDS, UNITS, System, from_si
+from generator.working.byhand import Line, Working, result_places, worked_chain
+from generator.working.printing import Mark, mathml, symbol_mathml, text
+
+NOT_ALLOWED = "not an allowed slope"
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A result ready to print in one system.
+
+    ``caution`` must stand wherever the figure does: :meth:`text` adds it, and there is no other
+    way to the figure as text.
+    """
+
+    quantity: Quantity | None
+    words: str  # for results that are text
+    meaning: str
+    si: float | None
+    rounding: str | None = None
+    caution: str = ""
+
+    def text(self) -> str:
+        """The figure with its unit and, for a stability result, its caution."""
+        plain = str(self.quantity) if self.quantity is not None else self.words
+        return f"{plain} ({self.caution})" if self.caution else plain
+
+    def __str__(self) -> str:
+        return self.text()
+
+
+Block = Working | Rows | Note
+
+
+@dataclass(frozen=True)
+class Explained:
+    """A calculation worked in one system: its results by name and the blocks that explain them."""
+
+    calculation: Formula | Procedure
+    system: System
+    inputs: Mapping[str, Quantity | str]
+    results: Mapping[str, Shown]
+    main: str
+    blocks: tuple[Block, ...]
+    exact: float | None = None
+    lead_in: tuple[Working, ...] = field(default=())
+
+    @property
+    def result(self) -> Shown:
+        """The main result."""
+        return self.results[self.main]
+
+    @property
+    def sources(self) -> tuple[Source, ...]:
+        """Sources of the calculation and of every formula its steps use."""
+        found: dict[Source, None] = {self.calculation.source: None}
+        found.update(dict.fromkeys(self.calculation.also))
+        for block in self.blocks:
+            if isinstance(block, Working):
+                found[block.formula.source] = None
+        return tuple(found)
+
+
+def explain(
+    calculation: Formula | Procedure,
+    inputs: Mapping[str, Quantity | str],
+    system: System,
+    tables: Tables,
+    *,
+    unit: str | None = None,
+    as_typed: bool = False,
+) -> Explained:
+    """Work ``calculation`` in ``system``.
+
+    With ``as_typed`` inputs keep the units they came in. ``unit`` (a key of UNITS) prints the
+    main result in another unit. Raises CalculationError.
+    """
+    if isinstance(calculation, Formula):
+        given = {n: q for n, q in inputs.items() if isinstance(q, Quantity)}
+        return explain_chain([Applied("", calculation, given, unit)], system, as_typed=as_typed)
+    full = calculation.complete(inputs)
+    if not as_typed:
+        full = {n: q.in_system(system) if isinstance(q, Quantity) else q for n, q in full.items()}
+    outcome = calculation.run(full, system, tables)
+    applied = [s for s in outcome.steps if isinstance(s, Applied)]
+    workings = iter(worked_chain(applied, system, as_typed=as_typed) if applied else [])
+    blocks: tuple[Block, ...] = tuple(
+        next(workings) if isinstance(s, Applied) else s for s in outcome.steps
+    )
+    caution = NOT_ALLOWED if calculation.stability else ""
+    results = {
+        name: _shown(value, system, unit if name == outcome.main else None, caution)
+        for name, value in outcome.values.items()
+    }
+    main = outcome.values[outcome.main]
+    return Explained(
+        calculation, system, full, results, outcome.main, blocks,
+        main.si if isinstance(main.si, float | int) else None,
+    )  # fmt: skip
+
+
+def explain_chain(steps: Sequence[Applied], system: System, *, as_typed: bool = False) -> Explained:
+    """A chain of formulas; the last one's result is the main result."""
+    workings = worked_chain(steps, system, as_typed=as_typed)
+    last = workings[-1]
+    formula = last.formula
+    caution = NOT_ALLOWED if formula.stability else ""
+    result = Shown(
+        last.result, "", formula.result.meaning, last.exact, formula.result.rounding, caution
+    )
+    return Explained(
+        formula, system, last.inputs, {"result": result}, "result", tuple(workings), last.exact
+    )
+
+
+def value_figure(si: float, kind: str, unit: str, places: int | None = None) -> Quantity:
+    """An SI value as a printed quantity: three significant digits unless told otherwise."""
+    number = from_si(si, unit, kind)
+    if places is not None:
+        return Quantity(trimmed(to_places(number, places)), unit, kind)
+    if kind == "count":
+        return Quantity(trimmed(to_places(number, 0 if number == int(number) else 1)), unit, kind)
+    return Quantity(trimmed(to_places(number, result_places(number, 3))), unit, kind)
+
+
+def _shown(value: Value, system: System, unit: str | None, caution: str) -> Shown:
+    if isinstance(value.si, str):
+        return Shown(None, value.si, value.meaning, None, value.rounding, "")
+    own = value.us if system == "us" else value.metric
+    key = unit or own or KINDS[value.kind].default(system)
+    if unit is not None:
+        _check_unit(unit, value.kind)
+    stable = caution if value.kind in {"angle", "grade", "ratio"} else ""
+    quantity = value_figure(value.si, value.kind, key, value.places)
+    return Shown(quantity, "", value.meaning, float(value.si), value.rounding, stable)
+
+
+def _check_unit(unit: str, kind: str) -> None:
+    from generator.calc.units import convertible
+
+    if not convertible(unit, kind):
+        raise CalculationError(
+            f"{unit} is not a unit of {KINDS[kind].name}", f"ask for {KINDS[kind].us} or {KINDS[kind].metric}"
+        )
+
+
+# --- plain text -----------------------------------------------------------------------------
+
+
+def _symbol(formula: Formula, name: str) -> str:
+    if name == "=":
+        return formula.result.symbol
+    if name in formula.input_by_name:
+        return formula.input_by_name[name].symbol
+    return next(c.symbol for c in formula.constants if c.name == name)
+
+
+def line_text(line: Line, formula: Formula) -> str:
+    """One line of working as plain text."""
+
+    def symbol(name: str) -> str:
+        return _symbol(formula, name)
+
+    sides = " = ".join(text(side, symbol) for side in line.sides)
+    left = f"{text(line.left, symbol)} = " if line.left is not None else ""
+    words = f"{line.words}: " if line.words else ""
+    return f"{words}{left}{sides}"
+
+
+def column_unit(column: Column, system: System) -> str:
+    """Key of the unit a column prints in."""
+    own = column.us if system == "us" else column.metric
+    return own or KINDS[column.kind].default(system)
+
+
+def cell_text(value: float | str, column: Column, system: System) -> str:
+    """A cell's figure without its unit (which the heading names)."""
+    if isinstance(value, str) or column.kind == "text":
+        return str(value)
+    figure = value_figure(float(value), column.kind, column_unit(column, system), column.places)
+    return shown(figure.figure, "1")
+
+
+def heading_text(column: Column, system: System) -> str:
+    """A heading with its unit in brackets."""
+    if column.kind == "text":
+        return column.heading
+    label = UNITS[column_unit(column, system)].label
+    return f"{column.heading} [{label}]" if label else column.heading
+
+
+def as_text(explained: Explained) -> list[str]:
+    """The working as plain lines."""
+    out: list[str] = []
+    several = sum(isinstance(b, Working) for b in explained.blocks) > 1
+    for block in explained.blocks:
+        if isinstance(block, Note):
+            out.append(block.text)
+        elif isinstance(block, Rows):
+            out.append(block.title + ":")
+            headings = [heading_text(c, explained.system) for c in block.columns]
+            cells = [
+                [cell_text(v, c, explained.system) for v, c in zip(row, block.columns, strict=True)]
+                for row in block.rows
+            ]
+            widths = [
+                max(len(x) for x in column) for column in zip(headings, *cells, strict=True)
+            ]
+            for row in [headings, *cells]:
+                out.append("  " + "  ".join(x.rjust(w) for x, w in zip(row, widths, strict=True)))
+        else:
+            if several:
+                out.append(f"{block.formula.title}:")
+            out.extend(("  " if several else "") + line_text(x, block.formula) for x in block.lines)
+    return out
+
+
+# --- HTML -----------------------------------------------------------------------------------
+
+
+def line_html(line: Line, formula: Formula, mark: Mark | None = None) -> str:
+    """One line of working as MathML, marked for redoing where a reader can redo it."""
+
+    def symbol(name: str) -> str:
+        return symbol_mathml(_symbol(formula, name))
+
+    wrap = mark or (lambda t: t)
+    parts = [mathml(side, symbol, wrap) for side in line.sides]
+    if line.left is not None:
+        assert isinstance(line.left, Ref)
+        parts.insert(0, symbol(line.left.name))
+    redo = ' data-redo=""' if line.redo else ""
+    words = f'<span class="sw-words">{escape(line.words)}</span> ' if line.words else ""
+    return f'<p class="sw-line">{words}<math{redo}>{"<mo>=</mo>".join(parts)}</math></p>'
+
+
+def formula_html(formula: Formula) -> str:
+    """The formula in symbols, as MathML."""
+    return line_html(Line("", Ref("="), (formula.tree,), redo=False), formula)
+
+
+def rows_html(rows: Rows, system: System, mark: Mark | None = None) -> str:
+    """A table of steps."""
+    wrap = mark or (lambda t: t)
+    head = "".join(f'<th scope="col">{escape(heading_text(c, system))}</th>' for c in rows.columns)
+    body = "".join(
+        "<tr>"
+        + "".join(
+            f"<td>{wrap(escape(cell_text(v, c, system)))}</td>"
+            for v, c in zip(row, rows.columns, strict=True)
+        )
+        + "</tr>"
+        for row in rows.rows
+    )
+    return (
+        f'<div class="sw-scroll" tabindex="0" role="region" aria-label="{escape(rows.title)}">'
+        f'<table class="sw-rows"><caption>{escape(rows.title)}</caption>'
+        f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+    )
+
+
+def as_html(
+    explained: Explained,
+    source_words: Callable[[Iterable[Source]], str],
+    mark: Mark | None = None,
+) -> str:
+    """The whole working as a block of HTML, without blank lines.
+
+    ``source_words`` writes the names of sources; ``mark`` is handed each figure's digits.
+    """
+    out = ['<div class="sw-working">']
+    several = sum(isinstance(b, Working) for b in explained.blocks) > 1
+    for block in explained.blocks:
+        if isinstance(block, Note):
+            out.append(f'<p class="sw-note">{escape(block.text)}</p>')
+        elif isinstance(block, Rows):
+            out.append(rows_html(block, explained.system, mark))
+        else:
+            if several:
+                out.append(f'<p class="sw-step">{escape(block.formula.title)}</p>')
+            if block.formula.words:
+                out.append(f'<p class="sw-rule">{escape(block.formula.words)}</p>')
+            out.append(legend_html(block.formula))
+            out.extend(line_html(x, block.formula, mark) for x in block.lines)
+    result = explained.result
+    if result.rounding:
+        out.append(f'<p class="sw-note">{escape(result.rounding[:1].upper() + result.rounding[1:])}.</p>')
+    if explained.calculation.stability:
+        out.append(f'<p class="sw-caution">This is {NOT_ALLOWED}. Ground, speed and load lower it.</p>')
+    out.append(f'<p class="sw-source">{source_words(explained.sources)}</p></div>')
+    return "".join(out)
+
+
+def legend_html(formula: Formula) -> str:
+    """What the symbols mean, in one line."""
+    parts = [f"<math>{symbol_mathml(formula.result.symbol)}</math> {escape(formula.result.meaning)}"]
+    parts += [f"<math>{symbol_mathml(i.symbol)}</math> {escape(i.meaning)}" for i in formula.inputs]
+    parts += [f"<math>{symbol_mathml(c.symbol)}</math> {escape(c.meaning)}" for c in formula.constants]
+    return f'<p class="sw-legend">{"; ".join(parts)}</p>'
+
+
+__all__ = [
+    "NOT_ALLOWED",
+    "Explained",
+    "Shown",
+    "as_html",
+    "as_text",
+    "explain",
+    "explain_chain",
+    "formula_html",
+    "places_for",
+    "value_figure",
+]  # fmt: skip

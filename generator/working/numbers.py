@@ -1,0 +1,275 @@
+"""The numbers of a lesson: named calculations over the site's tables, job and published tables.
+
+A lesson's front matter names them::
+
+    numbers:
+      load:
+        calculation: loading.bucket_load
+        bucket_capacity: machine.bucket_capacity
+        fill: material.fill
+        loose_density: loose          # another number of this lesson
+
+A reference is ``machine.COLUMN``, ``truck.COLUMN``, ``material.COLUMN``, ``job.NAME``,
+``limits.NAME``, ``table.ID.ROW.COLUMN``, the name of another number, or ``number.RESULT`` for
+another result of a procedure. A list of references takes the first there is, so that the
+site's own value goes before a published or calculated one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any
+
+from generator.calc.catalogue import Calculation, find
+from generator.calc.errors import CalculationError
+from generator.calc.formula import Formula
+from generator.calc.procedure import Choice, Tables
+from generator.calc.quantity import Quantity, trimmed
+from generator.calc.steps import Applied, From
+from generator.calc.units import KINDS, System, find_unit
+from generator.jobsite.model import JobSite
+from generator.working.byhand import DishonestWorking
+from generator.working.errors import DoesNotFit, NumberProblem
+from generator.working.explain import Explained, Shown, explain, explain_chain
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """Which rows ``machine``, ``truck`` and ``material`` stand for."""
+
+    machine: Any = None
+    truck: Any = None
+    material: Any = None
+
+    @property
+    def key(self) -> tuple[str, str, str]:
+        """Ids, for caching and for places in the ledger."""
+        return tuple(getattr(r, "id", "") for r in (self.machine, self.truck, self.material))  # type: ignore[return-value]
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A referred-to value: a quantity or words, and where it stands."""
+
+    value: Quantity | str
+    origin: str
+
+
+@dataclass(frozen=True)
+class Spec:
+    """One named number of a lesson."""
+
+    name: str
+    calculation: Calculation
+    inputs: Mapping[str, tuple[str, ...]]
+
+
+def read_specs(raw: Mapping[str, Any]) -> dict[str, Spec]:
+    """The ``numbers`` mapping of a lesson or question. Raises NumberProblem."""
+    specs: dict[str, Spec] = {}
+    for name, body in raw.items():
+        if not isinstance(body, dict) or "calculation" not in body:
+            raise NumberProblem(f"number '{name}' names no calculation", "add 'calculation: ID'")
+        try:
+            calculation = find(str(body["calculation"]))
+        except CalculationError as e:
+            raise NumberProblem(f"number '{name}': {e.what}", e.fix) from None
+        inputs: dict[str, tuple[str, ...]] = {}
+        for key, ref in body.items():
+            if key == "calculation":
+                continue
+            if key not in calculation.input_by_name:
+                names = ", ".join(calculation.input_by_name)
+                raise NumberProblem(
+                    f"number '{name}': {calculation.id} has no input '{key}'", f"its inputs are {names}"
+                )
+            refs = ref if isinstance(ref, list) else [ref]
+            for r in refs:
+                if not isinstance(r, str) or not r or r[0].isdigit():
+                    raise NumberProblem(
+                        f"number '{name}': {key} is a typed figure",
+                        "put it into settings.yml under job: and refer to it as job.NAME",
+                    )
+            inputs[key] = tuple(refs)
+        specs[name] = Spec(name, calculation, inputs)
+    return specs
+
+
+_TABLES = {"machine": "machines.csv", "truck": "trucks.csv", "material": "materials.csv"}
+
+
+@dataclass
+class Numbers:
+    """Works the named numbers of one lesson for any rows of the site, each once."""
+
+    specs: Mapping[str, Spec]
+    site: JobSite
+    tables: Tables
+    lead: Context
+    given: Mapping[str, Quantity] = field(default_factory=dict)
+    _done: dict[tuple[str, tuple[str, str, str], System], Explained] = field(default_factory=dict)
+
+    def explained(self, name: str, context: Context, system: System) -> Explained:
+        """Number ``name`` worked in ``system``. Raises NumberProblem or DoesNotFit."""
+        key = (name, context.key, system)
+        if key not in self._done:
+            self._done[key] = self._work(name, context, system, ())
+        return self._done[key]
+
+    def _spec(self, name: str) -> Spec:
+        if name not in self.specs:
+            known = ", ".join(self.specs) or "none"
+            raise NumberProblem(f"no number is called '{name[:40]}'", f"this lesson has {known}")
+        return self.specs[name]
+
+    def _work(self, name: str, context: Context, system: System, above: tuple[str, ...]) -> Explained:
+        if name in above:
+            raise NumberProblem(f"number '{name}' needs itself", "break the circle")
+        spec = self._spec(name)
+        try:
+            if isinstance(spec.calculation, Formula):
+                chain = self._chain(name, context, system, above)
+                return explain_chain(list(chain.values()), system)
+            inputs: dict[str, Quantity | str] = {}
+            for key, refs in spec.inputs.items():
+                found = self._input(spec, key, refs, context, system, (*above, name))
+                if found is not None:
+                    inputs[key] = found
+            return explain(spec.calculation, inputs, system, self.tables)
+        except CalculationError as e:
+            raise NumberProblem(f"number '{name}': {e.what}", e.fix) from None
+        except DishonestWorking as e:
+            raise NumberProblem(f"number '{name}': {e}", "report this working") from None
+
+    def _chain(
+        self, name: str, context: Context, system: System, above: tuple[str, ...]
+    ) -> dict[str, Applied]:
+        """The formulas a formula rests on, first things first, itself last."""
+        spec = self._spec(name)
+        assert isinstance(spec.calculation, Formula)
+        chain: dict[str, Applied] = {}
+        inputs: dict[str, Quantity | From] = {}
+        for key, refs in spec.inputs.items():
+            ref = self._first(refs, context)
+            if ref is None:
+                if spec.calculation.input_by_name[key].default is not None:
+                    continue
+                raise self._lacking(refs, context)
+            if ref in self.specs and isinstance(self.specs[ref].calculation, Formula):
+                if ref in above or ref == name:
+                    raise NumberProblem(f"number '{ref}' needs itself", "break the circle")
+                chain.update(self._chain(ref, context, system, (*above, name)))
+                inputs[key] = From(ref)
+            else:
+                value = self._input(spec, key, (ref,), context, system, (*above, name))
+                if not isinstance(value, Quantity):
+                    raise NumberProblem(f"number '{name}': {key} is no quantity", f"look at {ref}")
+                inputs[key] = value
+        chain[name] = Applied(name, spec.calculation, inputs)
+        return chain
+
+    def _input(
+        self, spec: Spec, key: str, refs: tuple[str, ...], context: Context, system: System, above: tuple[str, ...]
+    ) -> Quantity | str | None:
+        ref = self._first(refs, context)
+        wanted = spec.calculation.input_by_name[key]
+        if ref is None:
+            if wanted.default is not None:
+                return None
+            raise self._lacking(refs, context)
+        head, _, rest = ref.partition(".")
+        if head in self.specs:
+            explained = self._work(head, context, system, above)
+            shown = self._result(explained, rest or explained.main, head)
+            value: Quantity | str = shown.quantity if shown.quantity is not None else shown.words
+        else:
+            value = self.look_up(ref, context).value
+        if isinstance(wanted, Choice):
+            return str(value)
+        if not isinstance(value, Quantity):
+            raise NumberProblem(f"number '{spec.name}': {ref} is no quantity", f"{key} needs {wanted.meaning}")
+        return Quantity(value.figure, value.unit, wanted.kind) if value.kind != wanted.kind else value
+
+    @staticmethod
+    def _result(explained: Explained, result: str, name: str) -> Shown:
+        if result not in explained.results:
+            raise NumberProblem(
+                f"number '{name}' has no result '{result[:40]}'", f"it has {', '.join(explained.results)}"
+            )
+        return explained.results[result]
+
+    def _first(self, refs: Sequence[str], context: Context) -> str | None:
+        for ref in refs:
+            head = ref.partition(".")[0]
+            if head in self.specs or self._exists(ref, context):
+                return ref
+        return None
+
+    def _exists(self, ref: str, context: Context) -> bool:
+        try:
+            self.look_up(ref, context)
+        except DoesNotFit:
+            return False
+        return True
+
+    def _lacking(self, refs: Sequence[str], context: Context) -> DoesNotFit:
+        try:
+            self.look_up(refs[-1], context)
+        except DoesNotFit as e:
+            return e
+        raise AssertionError(refs)  # pragma: no cover - only called where nothing was found
+
+    def look_up(self, ref: str, context: Context) -> Found:
+        """A value of the site or of a published table. Raises NumberProblem or DoesNotFit."""
+        if ref in self.given:
+            return Found(self.given[ref], "drawn for this question")
+        head, _, rest = ref.partition(".")
+        if head in _TABLES:
+            row = getattr(context, head)
+            if row is None:
+                raise NumberProblem(f"no {head} here for '{ref}'", "set it under lead: in settings.yml")
+            if rest not in row.values:
+                raise DoesNotFit(f"{row.name} has no {rest}", f"fill it in in {_TABLES[head]}")
+            return Found(row.values[rest], f"{_TABLES[head]}, line {row.line}, column {rest}")
+        if head in {"job", "limits"}:
+            block = getattr(self.site.settings, head)
+            if rest not in block:
+                raise NumberProblem(f"settings.yml has no {head}: {rest[:40]}", f"add it under {head}:")
+            return Found(block[rest], f"settings.yml, {head}: {rest}")
+        if head == "table":
+            return self._published(rest)
+        raise NumberProblem(
+            f"cannot read the reference '{ref[:60]}'",
+            "write machine.COLUMN, truck.COLUMN, material.COLUMN, job.NAME, limits.NAME, "
+            "table.ID.ROW.COLUMN or the name of a number",
+        )
+
+    def _published(self, rest: str) -> Found:
+        parts = rest.split(".")
+        if len(parts) != 3 or parts[0] not in self.tables:
+            raise NumberProblem(f"no published table for 'table.{rest[:60]}'", "write table.ID.ROW.COLUMN")
+        table = self.tables[parts[0]]
+        try:
+            cell = table.cell(parts[1], parts[2])
+        except CalculationError as e:
+            raise NumberProblem(e.what, e.fix) from None
+        unit = table.units.get(parts[2], "1")
+        kind = kind_of_unit(unit)
+        return Found(
+            Quantity(trimmed(Decimal(repr(cell.middle))), unit, kind),
+            f"published table {table.title}, {parts[1]}, {parts[2]}",
+        )
+
+
+def kind_of_unit(unit: str) -> str:
+    """The kind a published table's column has, from its unit."""
+    preferred = ("length", "mass", "density", "angle", "fraction", "factor", "resistance")
+    for kind in (*preferred, *KINDS):
+        try:
+            find_unit(unit, kind)
+        except CalculationError:
+            continue
+        return kind
+    raise NumberProblem(f"no kind of quantity is written in {unit}", "check the table's heading")

@@ -1,0 +1,180 @@
+"""Trees as native MathML and as plain text, from one walk.
+
+Figures may be handed to a collector, so that a page can carry the working once and fill its
+blanks with the figures of each variant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from html import escape
+
+from generator.calc.expression import Add, Call, Div, Figure, Mul, Node, Num, Pow, Ref
+from generator.calc.quantity import written
+from generator.calc.units import UNITS
+
+Mark = Callable[[str], str]
+_TIGHT = {"%", "deg", ":1", "deg/s"}
+_WORDS = {
+    "round_up": "round up", "round_down": "round down", "least": "smaller of",
+    "greatest": "larger of", "asin": "arcsin", "acos": "arccos", "atan": "arctan",
+}  # fmt: skip
+# how tightly a node binds: what stands inside something tighter gets brackets
+_SUM, _PRODUCT, _POWER, _ATOM = 1, 2, 3, 4
+
+
+def unit_label(unit: str) -> str:
+    """The printed label of a unit key, or a ready-made label for derived units."""
+    return UNITS[unit].label if unit in UNITS else unit
+
+
+def _plain(text: str) -> str:
+    return text
+
+
+def _strength(node: Node) -> int:
+    match node:
+        case Add(_, _):
+            return _SUM
+        case Mul(_) | Div(_, _):
+            return _PRODUCT
+        case Pow(_, _):
+            return _POWER
+        case Figure(value, unit) if value < 0 or unit_label(unit):
+            return _POWER
+        case Num(value) if value < 0:
+            return _POWER
+        case _:
+            return _ATOM
+
+
+# --- MathML ---------------------------------------------------------------------------------
+
+
+def mathml(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> str:
+    """MathML of ``node`` without the outer ``math`` element.
+
+    ``symbols`` gives the MathML of a name; ``mark`` wraps the digits of each figure.
+    """
+
+    def go(n: Node) -> str:
+        match n:
+            case Num(value):
+                return f"<mn>{written(value)}</mn>"
+            case Figure(value, unit):
+                return figure_mathml(value, unit, mark)
+            case Ref("pi"):
+                return "<mi>π</mi>"
+            case Ref(name):
+                return symbols(name)
+            case Add(terms, signs):
+                parts = []
+                for i, (term, sign) in enumerate(zip(terms, signs, strict=True)):
+                    if i or sign < 0:
+                        parts.append(f"<mo>{'+' if sign > 0 else '−'}</mo>")
+                    parts.append(inside(term, _PRODUCT if sign < 0 or i else _SUM, first=i == 0))
+                return f"<mrow>{''.join(parts)}</mrow>"
+            case Mul(factors):
+                parts = [inside(f, _PRODUCT) for f in factors]
+                return f"<mrow>{'<mo>×</mo>'.join(parts)}</mrow>"
+            case Div(top, bottom):
+                return f"<mfrac>{go(top)}{go(bottom)}</mfrac>"
+            case Pow(base, exponent):
+                return f"<msup>{inside(base, _ATOM)}{go(exponent)}</msup>"
+            case Call("sqrt", (inner,)):
+                return f"<msqrt>{go(inner)}</msqrt>"
+            case Call(function, args):
+                name = _WORDS.get(function, function)
+                listed = "<mo>;</mo>".join(go(a) for a in args)
+                return f"<mrow><mi>{name}</mi>{_bracketed(listed)}</mrow>"
+
+    def inside(n: Node, least: int, first: bool = True) -> str:
+        text = go(n)
+        negative = isinstance(n, Figure | Num) and n.value < 0
+        strength = _strength(n)
+        if isinstance(n, Div) and least <= _PRODUCT:
+            return text  # a fraction bar brackets by itself
+        if isinstance(n, Figure | Num) and not negative and least < _ATOM:
+            return text
+        if negative and first and least == _SUM:
+            return text
+        return _bracketed(text) if strength < least or negative else text
+
+    return go(node)
+
+
+def _bracketed(inner: str) -> str:
+    return f"<mrow><mo>(</mo>{inner}<mo>)</mo></mrow>"
+
+
+def figure_mathml(value: Decimal, unit: str, mark: Mark = _plain) -> str:
+    """A figure with its unit."""
+    digits = f"<mn>{mark(written(value))}</mn>"
+    label = unit_label(unit)
+    if not label:
+        return digits
+    gap = "" if unit in _TIGHT else "\u2009"
+    return f"<mrow>{digits}<mtext>{gap}{escape(label)}</mtext></mrow>"
+
+
+def symbol_mathml(symbol: str) -> str:
+    """``"W_blade"`` as an identifier with a subscript; ``"W"`` as it is."""
+    base, _, sub = symbol.partition("_")
+    if not sub:
+        return f"<mi>{escape(base)}</mi>"
+    return f"<msub><mi>{escape(base)}</mi><mtext>{escape(sub)}</mtext></msub>"
+
+
+# --- plain text -----------------------------------------------------------------------------
+
+
+def text(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> str:
+    """One line of plain text, with × ÷ ² and brackets where they are needed."""
+
+    def go(n: Node) -> str:
+        match n:
+            case Num(value):
+                return written(value)
+            case Figure(value, unit):
+                label = unit_label(unit)
+                gap = "" if unit in _TIGHT or not label else " "
+                return f"{mark(written(value))}{gap}{label}"
+            case Ref("pi"):
+                return "π"
+            case Ref(name):
+                return symbols(name)
+            case Add(terms, signs):
+                out = ""
+                for i, (term, sign) in enumerate(zip(terms, signs, strict=True)):
+                    out += (" + " if sign > 0 else " − ") if i else ("−" if sign < 0 else "")
+                    out += inside(term, _PRODUCT if sign < 0 or i else _SUM, first=i == 0)
+                return out
+            case Mul(factors):
+                return " × ".join(inside(f, _PRODUCT, division=True) for f in factors)
+            case Div(top, bottom):
+                lower = go(bottom)
+                if isinstance(bottom, Mul | Div | Add):
+                    lower = f"({lower})"
+                return f"{inside(top, _PRODUCT)} ÷ {lower}"
+            case Pow(base, exponent):
+                power = go(exponent)
+                raised = {"2": "²", "3": "³"}.get(power)
+                return inside(base, _ATOM) + (raised or f"^({power})")
+            case Call("sqrt", (inner,)):
+                return f"√({go(inner)})"
+            case Call(function, args):
+                return f"{_WORDS.get(function, function)}({'; '.join(go(a) for a in args)})"
+
+    def inside(n: Node, least: int, first: bool = True, division: bool = False) -> str:
+        out = go(n)
+        negative = isinstance(n, Figure | Num) and n.value < 0
+        if isinstance(n, Figure | Num):
+            if negative and not (first and least == _SUM):
+                return f"({out})"
+            return f"({out})" if least == _ATOM and _strength(n) < _ATOM else out
+        if division and isinstance(n, Div):
+            return f"({out})"
+        return f"({out})" if _strength(n) < least else out
+
+    return go(node)

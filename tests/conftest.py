@@ -1,0 +1,96 @@
+"""What several tests share: the demo built once, a browser, a server."""
+
+from __future__ import annotations
+
+import functools
+import http.server
+import os
+import shutil
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import hypothesis
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+DEMO = ROOT / "site_demo"
+
+hypothesis.settings.register_profile(
+    "suite", derandomize=True, deadline=None, max_examples=60, database=None,
+    suppress_health_check=[hypothesis.HealthCheck.too_slow, hypothesis.HealthCheck.function_scoped_fixture],
+)  # fmt: skip
+hypothesis.settings.load_profile("suite")
+
+
+def copy_demo(target: Path) -> Path:
+    """A copy of the demo job site without anything built."""
+    shutil.copytree(DEMO, target, ignore=shutil.ignore_patterns("out", ".*"))
+    return target
+
+
+def once(factory: pytest.TempPathFactory, name: str, make: Any) -> Path:
+    """A folder made once for all workers of a parallel run; the others wait for it."""
+    base = factory.getbasetemp()
+    if os.environ.get("PYTEST_XDIST_WORKER"):
+        base = base.parent
+    folder, lock, ready = base / name, base / f"{name}.lock", base / f"{name}.ready"
+    try:
+        lock.mkdir()
+    except FileExistsError:
+        for _ in range(1800):
+            if ready.exists():
+                return folder
+            threading.Event().wait(0.1)
+        raise TimeoutError(f"{name} was not made by the other worker") from None
+    make(folder)
+    ready.touch()
+    return folder
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo job site, built: the folder holding ``out``."""
+
+    def make(folder: Path) -> None:
+        from generator.publish.build import build
+
+        build(copy_demo(folder), lambda _: None)
+
+    return once(tmp_path_factory, "demo", make)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Any]:
+    """A headless Chromium."""
+    from playwright.sync_api import sync_playwright
+
+    names = [os.environ.get("SEATWORK_BROWSER", ""), "chromium", "chromium-browser", "google-chrome"]
+    path = next((found for n in names if n and (found := shutil.which(n))), None)
+    if path is None:
+        pytest.fail("no Chromium found; run sh tests/need_browser.sh")
+    with sync_playwright() as p:
+        running = p.chromium.launch(
+            executable_path=path,
+            args=["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+                  "--disable-background-networking", "--disable-component-update", "--disable-sync"],
+        )  # fmt: skip
+        yield running
+        running.close()
+
+
+class _Quiet(http.server.SimpleHTTPRequestHandler):
+    def log_message(self, *args: Any) -> None:
+        pass
+
+
+@pytest.fixture(scope="session")
+def served(demo: Path) -> Iterator[str]:
+    """Address of the demo's web folder over http."""
+    handler = functools.partial(_Quiet, directory=str(demo / "out" / "web"))
+    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    yield f"http://127.0.0.1:{server.server_address[1]}"
+    server.shutdown()
+    server.server_close()

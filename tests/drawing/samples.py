@@ -1,0 +1,464 @@
+"""Three very different machines, and every drawing made for each of them (invented figures)."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from generator.drawing import Canvas, Measure
+from generator.drawing.scenes import compact, dozing, ground, loading, slopes, trench, wear
+
+SIZES = ("tiny", "middle", "huge")
+
+
+def length(metres: float) -> Measure:
+    feet = metres / 0.3048
+    us = f"{feet:.1f} ft" if feet < 100 else f"{feet:,.0f} ft"
+    return Measure(metres, us, f"{metres:.2f} m" if metres < 100 else f"{metres:,.0f} m")
+
+
+def degrees(value: float) -> Measure:
+    text = f"{value:g}°"
+    return Measure(math.radians(value), text, text)
+
+
+def percent(fraction: float) -> Measure:
+    text = f"{100 * fraction:.3g} %"
+    return Measure(fraction, text, text)
+
+
+def mass(kilograms: float) -> Measure:
+    return Measure(kilograms, f"{kilograms / 907.18474:,.1f} tons", f"{kilograms / 1000:,.1f} t")
+
+
+def volume(cubic_metres: float) -> Measure:
+    return Measure(
+        cubic_metres, f"{cubic_metres / 0.764554857984:,.1f} yd³", f"{cubic_metres:,.1f} m³"
+    )
+
+
+def hours(value: float) -> Measure:
+    return Measure(value * 3600, f"{value:,.0f} h", f"{value:,.0f} h")
+
+
+L = length
+A = degrees
+Arguments = dict[str, Any]
+
+
+def _slot(run: float, depth: float, blade: float, passes: int, heights: list[float]) -> Arguments:
+    return {
+        "slot_length": L(run),
+        "slot_depth": L(depth),
+        "blade_height": L(blade),
+        "pass_starts": [L(run * (k + 1) / passes) for k in range(passes)],
+        "spoil_heights": [L(h) for h in heights],
+        "spoil_ratio": 3.0,
+        "spoil_ratio_text": "3:1",
+    }
+
+
+def _grade(run: float, rise: float) -> Arguments:
+    share = rise / run
+    angle = math.atan(share)
+    text = f"{math.degrees(angle):.3g}°"
+    return {
+        "run": L(run),
+        "rise": L(rise),
+        "percent": f"{100 * share:.3g} %",
+        "ratio": f"{1 / share:.3g}:1",
+        "angle": Measure(angle, text, text),
+    }
+
+
+def _fall(main: float, cross: float) -> Arguments:
+    return {
+        "main_fall": percent(main),
+        "cross_slope": percent(cross),
+        "steepest": percent(math.hypot(main, cross)),
+    }
+
+
+def _moment(reach: float, force: float) -> Arguments:
+    return {
+        "reach": L(reach),
+        "force": Measure(force, f"{force / 4.4482216:,.0f} lb", f"{force / 1000:.3g} kN"),
+        "moment": Measure(
+            force * reach,
+            f"{force * reach / 1.3558179:,.0f} lb·ft",
+            f"{force * reach / 1000:.3g} kN·m",
+        ),
+    }
+
+
+def _swings(first: float, last: float, count: int) -> list[Measure]:
+    step = (last - first) / max(count - 1, 1)
+    return [A(round(first + step * k, 1)) for k in range(count)]
+
+
+Scene = Callable[..., Canvas]
+
+SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
+    "slot_long_section": (
+        dozing.slot_long_section,
+        (
+            _slot(6.0, 0.4, 0.5, 3, [0.5]),
+            _slot(30.48, 1.0, 1.3, 12, [0.8, 1.4, 2.0]),
+            _slot(180.0, 1.8, 2.2, 60, [2.0, 4.0, 6.5]),
+        ),
+    ),
+    "bench_loading": (
+        loading.bench_loading,
+        (
+            {"stick_length": L(1.2), "bench_height": L(1.2)},
+            {
+                "stick_length": L(3.048),
+                "bench_height": L(3.048),
+                "truck_width": L(3.5),
+                "truck_height": L(3.1),
+            },
+            {
+                "stick_length": L(5.5),
+                "bench_height": L(5.5),
+                "truck_width": L(9.0),
+                "truck_height": L(7.2),
+            },
+        ),
+    ),
+    "machine_on_side_slope": (
+        slopes.machine_on_side_slope,
+        (
+            {"slope": A(8), "track_gauge": L(0.75), "cg_height": L(0.7)},
+            {
+                "slope": A(25),
+                "track_gauge": L(1.88),
+                "cg_height": L(0.95),
+                "shoe_width": L(0.56),
+                "cg_offset": L(0.1),
+            },
+            {
+                "slope": A(50),
+                "track_gauge": L(3.2),
+                "cg_height": L(2.1),
+                "shoe_width": L(0.9),
+            },
+        ),
+    ),
+    "reverse_travel": (
+        wear.reverse_travel,
+        tuple(
+            {
+                "front_to_back_push": L(a),
+                "front_to_back_reverse": L(b),
+                "back_to_front_push": L(c),
+                "back_to_front_reverse": L(d),
+            }
+            for a, b, c, d in (
+                (40.0, 30.0, 45.0, 44.0),
+                (812.0, 640.0, 900.0, 1100.0),
+                (14200.0, 12000.0, 15500.0, 0.0),
+            )
+        ),
+    ),
+    "slope_triangle": (
+        ground.slope_triangle,
+        (_grade(30.48, 0.3048), _grade(12.0, 3.0), _grade(2.0, 2.6)),
+    ),
+    "volumes": (
+        ground.volumes,
+        tuple(
+            {"bank": volume(a), "loose": volume(b), "compacted": volume(c)}
+            for a, b, c in ((1.0, 1.1, 0.95), (76.5, 95.6, 68.8), (120000.0, 198000.0, 90000.0))
+        ),
+    ),
+    "who_decides": (ground.who_decides, ({}, {}, {})),
+    "slot_cross_section": (
+        dozing.slot_cross_section,
+        (
+            {"slot_depth": L(0.3), "blade_width": L(1.2), "blade_height": L(0.35)},
+            {
+                "slot_depth": L(1.0),
+                "blade_width": L(3.2),
+                "blade_height": L(1.3),
+                "slot_width": L(3.5),
+            },
+            {
+                "slot_depth": L(2.3),
+                "blade_width": L(6.5),
+                "blade_height": L(2.3),
+                "slot_width": L(7.4),
+            },
+        ),
+    ),
+    "spoil_ridge": (
+        dozing.spoil_ridge,
+        tuple(
+            {"height": L(h), "ramp_length": L(h * r), "ratio_text": f"{r:g}:1"}
+            for h, r in ((0.4, 2.0), (2.0, 3.0), (9.0, 5.0))
+        ),
+    ),
+    "stripping": (
+        dozing.stripping,
+        (
+            {
+                "topsoil_depth": L(0.1),
+                "windrow_height": L(0.5),
+                "strip_length": L(5.0),
+                "strip_width": L(2.0),
+                "strips": 8,
+            },
+            {
+                "topsoil_depth": L(0.2032),
+                "windrow_height": L(0.5),
+                "strip_length": L(30.0),
+                "strip_width": L(3.2),
+            },
+            {
+                "topsoil_depth": L(0.3),
+                "windrow_height": L(0.4),
+                "strip_length": L(120.0),
+                "strip_width": L(6.0),
+                "strips": 2,
+            },
+        ),
+    ),
+    "steer_with_the_blade": (
+        dozing.steer_with_the_blade,
+        tuple(
+            {"blade_width": L(a), "blade_height": L(b), "tilt": L(c)}
+            for a, b, c in ((1.2, 0.35, 0.02), (3.2, 1.3, 0.3), (6.5, 2.3, 1.6))
+        ),
+    ),
+    "ripping_section": (
+        dozing.ripping_section,
+        tuple(
+            {"shank_depth": L(a), "pass_spacing": L(b), "passes": n}
+            for a, b, n in ((0.25, 1.2, 2), (0.6, 1.0, 4), (1.6, 1.2, 6))
+        ),
+    ),
+    "standing_on_the_bench": (
+        loading.standing_on_the_bench,
+        (
+            {
+                "track_length": L(1.5),
+                "machine_width": L(1.0),
+                "track_angle": A(30),
+                "truck_angle": A(90),
+            },
+            {
+                "track_length": L(3.6),
+                "machine_width": L(3.0),
+                "track_angle": A(45),
+                "truck_angle": A(90),
+                "crest_distance": L(1.2),
+            },
+            {
+                "track_length": L(7.6),
+                "machine_width": L(6.9),
+                "track_angle": A(60),
+                "truck_angle": A(80),
+                "crest_distance": L(1.0),
+            },
+        ),
+    ),
+    "digging_pass": (
+        loading.digging_pass,
+        tuple(
+            {"stick_length": L(s), "entry_angle": A(a), "bucket_angle": A(b)}
+            for s, a, b in ((1.1, 75, 25), (3.048, 80, 30), (6.0, 90, 35))
+        ),
+    ),
+    "truck_match": (
+        loading.truck_match,
+        tuple(
+            {"bucket_load": mass(b), "passes": n, "truck_target": mass(t)}
+            for b, n, t in ((400, 1, 380), (5900, 6, 35000), (1814, 18, 31750))
+        ),
+    ),
+    "loading_order": (
+        loading.loading_order,
+        (
+            {"swing_angles": _swings(70, 40, 2), "truck_length": L(2.4), "reach": L(3.0)},
+            {"swing_angles": _swings(110, 45, 6), "truck_length": L(5.6), "reach": L(6.5)},
+            {"swing_angles": _swings(170, 60, 18), "truck_length": L(10.0), "reach": L(13.0)},
+        ),
+    ),
+    "payload_tally": (
+        loading.payload_tally,
+        (
+            {"loads": [("Truck A", mass(3000))], "target": mass(2900)},
+            {
+                "loads": [(f"Truck {k}", mass(30000 + 900 * k)) for k in range(1, 6)],
+                "target": mass(33000),
+            },
+            {
+                "loads": [(f"The operator with number {k}", mass(1e6 / k)) for k in range(1, 13)],
+                "target": mass(100000),
+            },
+        ),
+    ),
+    "building_a_slope": (
+        slopes.building_a_slope,
+        tuple(
+            {"slope": A(a), "height": L(h), "windrow_height": L(w), "layers": n}
+            for a, h, w, n in ((14, 1.2, 0.3, 2), (26.565, 6.0, 0.8, 4), (63, 18.0, 1.4, 8))
+        ),
+    ),
+    "if_it_slides": (slopes.if_it_slides, ({}, {}, {})),
+    "main_fall_and_cross_slope": (
+        slopes.main_fall_and_cross_slope,
+        (_fall(0.01, 0.0), _fall(0.02, 0.04), _fall(0.25, 0.03)),
+    ),
+    "trench_to_grade": (
+        trench.trench_to_grade,
+        (
+            {
+                "length": L(6.0),
+                "start_depth": L(0.9),
+                "end_depth": L(1.2),
+                "grade": "5 %",
+            },
+            {
+                "length": L(30.48),
+                "start_depth": L(1.0668),
+                "end_depth": L(1.3716),
+                "grade": "1 %",
+                "middle_depth": L(1.2192),
+            },
+            {
+                "length": L(300.0),
+                "start_depth": L(4.0),
+                "end_depth": L(2.5),
+                "grade": "-0.5 %",
+                "middle_depth": L(3.25),
+            },
+        ),
+    ),
+    "trench_walls": (
+        trench.trench_walls,
+        (
+            {
+                "bottom_width": L(0.4),
+                "depth": L(1.2),
+                "top_width": L(0.4),
+                "spoil_setback": L(0.61),
+                "spoil_width": L(1.2),
+                "spoil_height": L(0.45),
+            },
+            {
+                "bottom_width": L(0.9),
+                "depth": L(2.4),
+                "top_width": L(5.7),
+                "spoil_setback": L(0.61),
+                "spoil_width": L(4.2),
+                "spoil_height": L(1.5),
+                "ladder_above": L(0.9),
+            },
+            {
+                "bottom_width": L(2.5),
+                "depth": L(6.0),
+                "top_width": L(20.5),
+                "spoil_setback": L(0.61),
+                "spoil_width": L(11.0),
+                "spoil_height": L(4.0),
+            },
+        ),
+    ),
+    "overhead_line": (
+        trench.overhead_line,
+        tuple(
+            {"line_height": L(a), "clearance": L(b), "reach_height": L(c)}
+            for a, b, c in ((4.5, 3.05, 2.5), (9.0, 3.05, 9.4), (24.0, 10.7, 12.0))
+        ),
+    ),
+    "buried_line": (
+        trench.buried_line,
+        (
+            {"line_width": L(0.02), "tolerance": L(0.4572)},
+            {"line_width": L(0.3), "tolerance": L(0.6096), "line_depth": L(1.1)},
+            {"line_width": L(1.8), "tolerance": L(0.6096), "line_depth": L(3.0)},
+        ),
+    ),
+    "even_wear": (
+        wear.even_wear,
+        tuple(
+            {"left": hours(a), "right": hours(b)} for a, b in ((12, 3), (2400, 1850), (0, 12500))
+        ),
+    ),
+    "side_moment": (
+        wear.side_moment,
+        (_moment(1.8, 900.0), _moment(8.2, 20000.0), _moment(16.0, 250000.0)),
+    ),
+    "undercarriage_left": (
+        wear.undercarriage_left,
+        tuple(
+            {"new": L(a), "limit": L(b), "measured": L(c), "worn": w}
+            for a, b, c, w in (
+                (0.02, 0.008, 0.012, "67 %"),
+                (0.0635, 0.025, 0.051, "32 %"),
+                (0.8, 0.86, 0.85, "83 %"),
+            )
+        ),
+    ),
+    "worn_grousers": (
+        wear.worn_grousers,
+        tuple(
+            {"track_gauge": L(a), "height_difference": L(b), "slope_error": f"{100 * b / a:.2g} %"}
+            for a, b in ((0.75, 0.005), (1.88, 0.0254), (3.2, 0.3))
+        ),
+    ),
+    "track_width": (
+        compact.track_width,
+        (
+            {
+                "gauge_narrow": L(0.5),
+                "gauge_wide": L(0.75),
+                "cg_height": L(0.55),
+                "shoe_width": L(0.18),
+                "gate_width": L(0.8),
+            },
+            {
+                "gauge_narrow": L(0.8),
+                "gauge_wide": L(1.2),
+                "cg_height": L(0.7),
+                "shoe_width": L(0.23),
+            },
+            {
+                "gauge_narrow": L(2.4),
+                "gauge_wide": L(3.4),
+                "cg_height": L(1.4),
+                "shoe_width": L(0.6),
+                "gate_width": L(3.6),
+            },
+        ),
+    ),
+    "backfill_with_the_blade": (
+        compact.backfill_with_the_blade,
+        tuple(
+            {
+                "trench_width": L(a),
+                "trench_depth": L(b),
+                "blade_height": L(c),
+                "spoil_height": L(d),
+                "spoil_width": L(e),
+                "spoil_setback": L(0.61),
+            }
+            for a, b, c, d, e in (
+                (0.3, 0.5, 0.22, 0.25, 0.7),
+                (0.6, 1.2, 0.35, 0.7, 1.8),
+                (1.5, 4.0, 0.5, 1.9, 5.0),
+            )
+        ),
+    ),
+}
+
+
+def names() -> list[str]:
+    return list(SAMPLES)
+
+
+def draw(name: str, size: str, **extra: Any) -> Canvas:
+    scene, arguments = SAMPLES[name]
+    ident = f"{name}-{size}".replace("_", "-")
+    return scene(ident=ident, **arguments[SIZES.index(size)], **extra)
