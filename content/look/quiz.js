@@ -148,7 +148,7 @@
   }
 
   const quoted = (text) => '“' + text + '”';
-  const listed = (words) => (words.length < 2 ? words.join('') : words.slice(0, -1).join(', ') + ' or ' + words[words.length - 1]);
+  const listed = (words, last = ' or ') => (words.length < 2 ? words.join('') : words.slice(0, -1).join(', ') + last + words[words.length - 1]);
 
   /** The figure at the start of `text`: {value, plain, rest}, or {problem} or {either: [a, b]}. */
   function leadingFigure(text) {
@@ -862,7 +862,7 @@
         run.at = run.items.findIndex((i) => i.answer === undefined);
         this.save();
         this.show('question');
-        this.tell.textContent = (open.length > 1 ? 'Questions ' + open.join(', ') + ' are' : 'Question ' + open[0] + ' is') + ' still open. Your result comes when all are answered.';
+        this.tell.textContent = (open.length > 1 ? 'Questions ' + listed(open, ' and ') + ' are' : 'Question ' + open[0] + ' is') + ' still open. Your result comes when all are answered.';
       }
     }
 
@@ -1027,8 +1027,10 @@
       } else {
         out.push(el('p', { class: 'sw-head', tabindex: '-1', 'data-passed': String(sum.passed) }, mark(sum.passed), el('b', {}, sum.passed ? 'Passed.' : 'Not passed.'),
           ' ' + sum.right + ' of ' + sum.of + ' right (' + Math.round((100 * sum.right) / sum.of) + ' percent). You need ' + this.needed + ' of ' + sum.of + '.'));
-        const must = missed.filter((q) => q.must).map(title);
-        if (must.length) out.push(el('p', { class: 'sq-must-missed' }, must.join(', ') + (must.length > 1 ? ' must be right and were missed. That alone fails the quiz.' : ' must be right and was missed. That alone fails the quiz.')));
+        const must = missed.filter((q) => q.must).map((q) => q.number);
+        if (must.length) {
+          out.push(el('p', { class: 'sq-must-missed' }, (must.length > 1 ? 'Questions ' + listed(must, ' and ') + ' must be right and were' : 'Question ' + must[0] + ' must be right and was') + ' missed. That alone fails the quiz.'));
+        }
       }
       if (missed.length) {
         out.push(el('p', {}, el('b', {}, 'Read again')), el('ul', { class: 'sw-again' }, ...missed.map((q) => {

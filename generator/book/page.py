@@ -77,6 +77,7 @@ class LessonPage:
         self.workings = Workings()
         self.page = f"lessons/{lesson.id}.html"
         self._explained_terms: set[str] = set()
+        self._written: dict[int, tuple[Explained, str]] = {}
 
     # --- numbers ---
 
@@ -138,7 +139,13 @@ class LessonPage:
 
     def working_html(self, explained: Explained, mark: Any = None) -> str:
         """The working as HTML, with its sources in words."""
-        return as_html(explained, self.source_words, mark)
+        if mark is not None:
+            return as_html(explained, self.source_words, mark)
+        # one procedure gives many results, all with the same working
+        done = self._written.get(id(explained))
+        if done is None:
+            done = self._written[id(explained)] = (explained, as_html(explained, self.source_words))
+        return done[1]
 
     def source_keys(self, sources: Iterable[Source]) -> list[str]:
         """Keys and standings for the ledger."""
@@ -241,7 +248,13 @@ class LessonPage:
         if head == "words":
             return self._measure(rest).words
         if head in self.lesson.numbers and rest.startswith("column."):
-            return self._column(head, rest.removeprefix("column."))
+            heading, _, few = rest.removeprefix("column.").partition("/")
+            found = self._column(head, heading)
+            if not few:
+                return found
+            # so many of them, evenly spread, the last one always
+            count = min(int(few), len(found))
+            return [found[round(len(found) * (i + 1) / count) - 1] for i in range(count)]
         if head == "text":
             return self.words(rest)
         return self._measure(str(ref))

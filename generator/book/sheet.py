@@ -49,7 +49,7 @@ def tailgate(page: LessonPage, *, key: bool) -> str:
 
     html = str(
         template.render(
-            key=key, units=settings.units, title=escape(lesson.title), lesson=lesson.id, base="../",
+            key=key, sign=range(1, 9), units=settings.units, title=escape(lesson.title), lesson=lesson.id, base="../",
             site=escape(settings.name), edition=escape(settings.edition), invented=settings.invented,
             summary=escape(lesson.summary), points=[on_paper(page.words(p)) for p in sheet["points"]],
             drawing=drawing, machine=escape(machine) if lesson.about != "any" else "", sum=sums,

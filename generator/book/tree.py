@@ -12,6 +12,7 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
+from generator.book.card import cab_card, framed, read_cards, sign_off
 from generator.book.content import Content
 from generator.book.errors import BookError
 from generator.book.lesson import Lesson
@@ -63,6 +64,8 @@ def render_tree(content: Content, site: JobSite, progress: Progress = silent) ->
             pages.append({lesson.title: f"lessons/{id_}.md"})
         if pages:
             tree.nav.append({chapter.title: pages})
+    progress("cab cards and sign-off sheets")
+    builder.paper()
     progress("front page, glossary, reference")
     builder.front_pages()
     return tree
@@ -75,11 +78,13 @@ class _Builder:
         self.content, self.site, self.tree = content, site, tree
         self.lead = site_lead(site)
         self.drawer = Drawer(site, content.tables, self.lead)
+        self.pages: dict[str, LessonPage] = {}
 
     # --- lessons ---
 
     def lesson(self, lesson: Lesson) -> None:
         page = LessonPage(lesson, self.content, self.site, self.lead, self.tree.ledger)
+        self.pages[lesson.id] = page
         quiz = self.quiz(lesson, page)
         body = render_body(page, {"quiz": lambda: quiz})
         text = "\n".join(
@@ -117,8 +122,8 @@ class _Builder:
                 variants[q.id] = self.drawer.variants(q, VARIANTS, "web")
             except (NumberProblem, NotEnoughVariants) as e:
                 fix = e.fix if isinstance(e, NumberProblem) else "give it wider ranges"
-                what = e.what if isinstance(e, NumberProblem) else str(e)
-                raise BookError(f"questions/{lesson.id}.yml", q.line, f"{q.id}: {what}", fix) from None
+                what = f"{q.id}: {e.what}" if isinstance(e, NumberProblem) else str(e)
+                raise BookError(f"questions/{lesson.id}.yml", q.line, what, fix) from None
         around = Page(
             site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si,
             crew=tuple(c.id for c in self.site.crew),
@@ -133,39 +138,92 @@ class _Builder:
 
     # --- other pages ---
 
+    def paper(self) -> None:
+        """Cab cards for the web, sign-off sheets for the mentor folder."""
+        cards = read_cards(self.content)
+        for row in (*self.site.machines, *self.site.trucks):
+            if row.kind in cards:
+                try:
+                    html = cab_card(row, cards[row.kind], self.content, self.site, self.lead, self.tree.ledger)
+                except BookError as e:
+                    self.tree.problems.append(e)
+                    continue
+                self.tree.docs[f"sheets/cab-{row.id.lower()}.html"] = html
+        for role in self.site.settings.roles.values():
+            self.tree.mentor[f"signoff/{role.id}.html"] = sign_off(role, self.pages, self.content, self.site)
+
     def front_pages(self) -> None:
-        settings = self.site.settings
-        docs = self.tree.docs
-        invented = "\n\n<p class=\"sw-note\">This site, its machines and its crew are invented.</p>\n\n" if settings.invented else ""
-        lines = [f"# {safe(settings.name)}: operator handbook", "", self.bar(None), invented,
-                 f"Edition {safe(settings.edition)}.", "", "## New operator", "",
-                 "Find your role. Read each lesson, then take its quiz. "
-                 "You are ready for seat time when your mentor has signed the sheet.", ""]  # fmt: skip
-        for role in settings.roles.values():
-            links = [
-                f'<a href="lessons/{i}.html">{escape(self.content.lessons[i].title)}</a>'
-                for i in role.lessons if i in self.content.lessons
-            ]  # fmt: skip
-            if links:
-                lines += [f"### {safe(role.title)}", "", bullets(links, "ol"), ""]
-        lines += ["## Mentor", "", "Print the tailgate sheet of the lesson you teach today. "
-                  "The answer keys are not in this handbook: ask the coordinator.", ""]  # fmt: skip
-        sheets = [
-            f'<a data-sheet href="sheets/{i}.html">{escape(lesson.title)}</a>'
-            for i, lesson in self.content.lessons.items()
-        ]
-        lines += [bullets(sheets), "", "## Coordinator", "",
-                  "Every number in this handbook opens its working: tap it. "
-                  "The file ledger.json beside this handbook lists them all with their sources. "
-                  "Run the build again after you change a table.", ""]  # fmt: skip
-        docs["index.md"] = "\n".join(lines)
-        glossary = [f"# Words", ""]  # noqa: F541
+        """The first page and one for each kind of reader; the glossary; the mentor folder's index."""
+        settings, docs = self.site.settings, self.tree.docs
+        invented = (
+            '<p class="sw-note">This site, its machines and its crew are invented.</p>' if settings.invented else ""
+        )
+        cards = "".join(
+            f'<a class="sw-card" href="{href}"><b>{words}</b><span>{what}</span></a>'
+            for href, words, what in (
+                ("operator.html", "New operator", "What to read and pass before seat time"),
+                ("mentor.html", "Mentor", "Sheets to print for tailgate talks, cab cards"),
+                ("coordinator.html", "Coordinator", "Edition, machines, where every number comes from"),
+            )
+        )
+        docs["index.md"] = "\n\n".join(
+            [f"# {safe(settings.name)}: operator handbook", self.bar(None), invented,
+             f"Edition {safe(settings.edition)}. Who are you?", f'<div class="sw-cards">{cards}</div>',
+             f'<div class="sw-caution" role="note">{escape(self.content.cautions["manual"])}</div>', ""]
+        )  # fmt: skip
+        docs["operator.md"] = self.operator_page()
+        docs["mentor.md"] = self.mentor_page()
+        docs["coordinator.md"] = self.coordinator_page()
+        glossary = ["# Words", ""]
         for word, meaning in sorted(self.content.glossary.items()):
             glossary += [f"**{safe(word)}**", f":   {safe(meaning)}", ""]
         docs["glossary.md"] = "\n".join(glossary)
-        self.tree.nav.insert(0, {"Start here": "index.md"})
+        front = {"Start here": "index.md"}, {"New operator": "operator.md"}, {"Mentor": "mentor.md"}
+        self.tree.nav[:0] = [*front, {"Coordinator": "coordinator.md"}]
         self.tree.nav.append({"Words": "glossary.md"})
-        self.tree.mentor["index.html"] = mentor_index(self.content, settings.name, settings.edition)
+        self.tree.mentor["index.html"] = mentor_index(self.content, self.site)
+
+    def operator_page(self) -> str:
+        lines = ["# New operator", "", "Find your role. Read each lesson and take its quiz. When you have passed, show "
+                 "your mentor on the machine. You are ready for seat time when every line of your sign-off sheet is signed.", ""]  # fmt: skip
+        for role in self.site.settings.roles.values():
+            known = [self.content.lessons[i] for i in role.lessons if i in self.content.lessons]
+            links = [f'<a href="lessons/{x.id}.html">{escape(x.title)}</a>, {x.minutes} minutes' for x in known]
+            if links:
+                lines += [f"## {safe(role.title)}", "", bullets(links, "ol"), ""]
+        return "\n".join(lines)
+
+    def mentor_page(self) -> str:
+        sheets = [
+            f'<a data-sheet href="sheets/{i}.html">{escape(x.title)}</a>' for i, x in self.content.lessons.items()
+        ]
+        cards = [
+            f'<a data-sheet href="sheets/cab-{m.id.lower()}.html">{escape(m.name)}</a>'
+            for m in (*self.site.machines, *self.site.trucks)
+            if f"sheets/cab-{m.id.lower()}.html" in self.tree.docs
+        ]
+        return "\n".join(
+            ["# Mentor", "", self.bar(None), "", "Each sheet is one page. Open it and press its print button. It prints in the units shown.",
+             "", "## Tailgate sheets", "", bullets(sheets), "", "## Cab cards", "", bullets(cards), "", "## Sign-off",
+             "", "Sign-off sheets and answer keys are in the mentor folder, not in this handbook. The coordinator has it.", ""]
+        )  # fmt: skip
+
+    def coordinator_page(self) -> str:
+        s = self.site.settings
+        counts = [
+            f"{len(self.site.machines)} machines, {len(self.site.trucks)} trucks, "
+            f"{len(self.site.materials)} materials, {len(self.site.crew)} crew",
+            f"{len(self.content.lessons)} lessons",
+            f"{len(self.tree.ledger.entries)} numbers in the ledger",
+        ]
+        return "\n".join(
+            ["# Coordinator", "", f"Edition {safe(s.edition)} of {safe(s.name)}.", "", bullets(counts), "",
+             "Tap any number in a lesson to see how it was worked and where it comes from. The file ledger.json, "
+             "beside this handbook, lists every number with its calculation, inputs and source.", "",
+             "After you change a table, run the build again and give the handbook a new edition name.", "",
+             "A web quiz can be read in the page's source. It is for learning and readiness. "
+             "The mentor's sign-off on the machine is the gate.", ""]
+        )  # fmt: skip
 
 
 def slugged(heading: str) -> str:
@@ -173,18 +231,15 @@ def slugged(heading: str) -> str:
     return heading.lower().replace(" ", "-")
 
 
-def mentor_index(content: Content, name: str, edition: str) -> str:
+def mentor_index(content: Content, site: JobSite) -> str:
     """The first page of the mentor folder."""
-    rows = "".join(
-        f'<li><a href="keys/{i}.html">{escape(lesson.title)}</a></li>' for i, lesson in content.lessons.items()
+    keys = bullets([f'<a href="keys/{i}.html">{escape(x.title)}</a>' for i, x in content.lessons.items()])
+    roles = bullets([f'<a href="signoff/{r.id}.html">{escape(r.title)}</a>' for r in site.settings.roles.values()])
+    body = (
+        '<p class="caution">Keep this folder off the intranet: it holds answers.</p>'
+        f"<h2>Sign-off sheets</h2>{roles}<h2>Answer keys of the tailgate sheets</h2>{keys}"
     )
-    return (
-        '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Mentor folder</title>'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        '<style>body{font:16px/1.5 system-ui,sans-serif;max-width:46rem;margin:1rem auto;padding:0 1rem}</style></head>'
-        f"<body><h1>Mentor folder</h1><p>{escape(name)}, edition {escape(edition)}. "
-        f"Keep this folder off the intranet: it holds answers.</p><h2>Answer keys of the tailgate sheets</h2><ul>{rows}</ul></body></html>"
-    )
+    return framed(body, "Mentor folder", content, site, ("", ""), alone=True)
 
 
 def _assets(tree: Tree, content: Content, site: JobSite) -> None:

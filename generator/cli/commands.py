@@ -30,12 +30,19 @@ def build(args: argparse.Namespace) -> int:
     """Build the handbook."""
     from generator.publish.build import Problems
     from generator.publish.build import build as run
+    from generator.publish.pdf import NoBrowser, PrintFailed
     from generator.publish.site import SiteError
     from generator.publish.swap import Busy
 
     progress = _Progress(quiet=args.quiet)
     try:
-        built = run(args.folder, progress.line)
+        built = run(args.folder, progress.line, pdf=args.pdf)
+    except NoBrowser as e:
+        progress.end()
+        return _fail(f"{args.folder}: {e}; install Chromium, or name your browser in SEATWORK_BROWSER, or leave --pdf out")
+    except PrintFailed as e:
+        progress.end()
+        return _fail(f"{args.folder}: {e}; open the page and print it by hand", _kept(args.folder))
     except Problems as e:
         progress.end()
         return _fail(*e.lines, _kept(args.folder))

@@ -44,6 +44,7 @@ def parser() -> argparse.ArgumentParser:
     )  # fmt: skip
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
     c.add_argument("--quiet", action="store_true", help="no progress lines")
+    c.add_argument("--pdf", action="store_true", help="print all sheets to PDF too (needs an installed Chromium-family browser)")
     c = command(
         "check", "check the tables and lessons without building",
         "Reads everything and renders every page, but writes nothing. Prints all problems at once.",

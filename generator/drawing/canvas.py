@@ -104,11 +104,19 @@ def text_width(text: str, size: float = FONT) -> float:
     return total * size
 
 
+# A number and its unit stay on one line.
+_BREAK = re.compile(r"(?<!\d) +| +(?!\S{1,5}(?:\s|$))")
+
+
+def _words_of(text: str) -> list[str]:
+    return [word for word in _BREAK.split(" ".join(text.split())) if word]
+
+
 def wrap(text: str, width: float, size: float = FONT) -> list[str]:
     """Break text into lines of at most `width`; a word too long for a line is cut."""
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in _words_of(text):
         while text_width(word, size) > width and len(word) > 1:
             head = word
             while len(head) > 1 and text_width(head, size) > width:
@@ -212,6 +220,12 @@ class _Label:
     bold: bool
     rank: int
     body_cost: float = 24.0
+
+
+def _longest_word(text: Words, size: float) -> float:
+    """Width that no word needs to be cut at, unless it is longer than half a drawing."""
+    found = [text_width(w, size) for side in (text.us, text.metric) for w in _words_of(side)]
+    return min(max(found, default=0.0) + 0.01, WIDTH / 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -384,7 +398,7 @@ class Canvas:
         elif scale == "none":
             self.note("A sketch, not to scale.")
         for mark, text in self._keyed:
-            self.note(join(f"{mark} ", text))
+            self.note(join(f"{mark} " if mark else "", text))
         self._keyed = []
 
     def note(self, text: Text, *, bold: bool = False, boxed: bool = False) -> None:
@@ -533,7 +547,7 @@ class Canvas:
 
     def text_boxes(self, system: str | None = None) -> list[TextBox]:
         """Return the estimated boxes of all texts; with `system` (`us`, `si`), those it shows."""
-        self._place()
+        self._close()
         return [box for box in self._boxes if system is None or box.system in (system, "both")]
 
     def spots(self) -> list[SpotBox]:
@@ -555,6 +569,7 @@ class Canvas:
         best: tuple[float, Box, str, _Block] | None = None
         taken = [box.box for box in self._boxes] + self._keep_off
         for extra, width in enumerate(widths):
+            width = max(width, _longest_word(label.text, size))
             block = _Block.of(label.text, width, size)
             wide, high = block.width * (1.06 if label.bold else 1.0), block.height
             if extra and block.height == _Block.of(label.text, widths[0], size).height:
@@ -576,7 +591,11 @@ class Canvas:
                         total += label.body_cost * sum(_covers(body, box) for body in self._bodies)
                     lead = _nearest(box, label.anchor)
                     if label.leader and math.dist(lead, label.anchor) > 16:
-                        if any(_segment_hits(other, lead, label.anchor) for other in taken):
+                        if any(
+                            _segment_hits(other, lead, label.anchor)
+                            for other in taken
+                            if not _inside((*label.anchor, *label.anchor), other)
+                        ):
                             continue
                         total += 5 * sum(
                             _segments_cross(a, b, lead, label.anchor) for a, b in self._segments
@@ -619,7 +638,7 @@ class Canvas:
     def _place_in_key(self, label: _Label) -> None:
         """No room beside the thing: a mark there, and the text in a line below."""
         self._key += 1
-        mark = "*" * self._key
+        mark = chr(ord("a") + (self._key - 1) % 26) + ")"
         size = FONT
         wide, high = text_width(mark, size), size * LINE_HEIGHT
         taken = [box.box for box in self._boxes] + self._keep_off
@@ -635,7 +654,8 @@ class Canvas:
                     self._text_line(mark, cx, box[1], "middle", "both", size)
                     self._keyed.append((mark, label.text))
                     return
-        raise ValueError(f"drawing {self.ident!r}: no room for the label {label.text.us!r}")
+        # Not even room for a mark: the text is still told.
+        self._keyed.append(("", label.text))
 
     # ---- shapes ------------------------------------------------------------------------------
 
@@ -1055,6 +1075,7 @@ class View:
                 leader=span < 60,
                 bold=False,
                 rank=rank,
+                body_cost=6.0,
             )
         )
 
@@ -1287,24 +1308,26 @@ class View:
         """Draw a region to point at: an outline, never smaller than a thumb, and a letter.
 
         `points` is a shape in metres, or one point. The letters run from A, so the same question
-        can be answered on paper. `name` is read out. Raises `ValueError` where two regions would
-        cover each other's letter.
+        can be answered on paper. `name` is read out. Where two regions would cover each other, the
+        later one moves aside, and a line leads to what it means. Raises `ValueError` for an id used
+        twice, and where there is no room left.
         """
         canvas = self.canvas
+        if any(other.ident == ident for other in canvas._spots):
+            raise ValueError(f"drawing {canvas.ident!r}: two regions are called {ident!r}")
         letter = chr(ord("A") + len(canvas._spots))
         placed = [self.px(point) for point in points]
         xs, ys = [p[0] for p in placed], [p[1] for p in placed]
-        cx, cy = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+        target = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
         half_x = max((max(xs) - min(xs)) / 2, SPOT / 2)
         half_y = max((max(ys) - min(ys)) / 2, SPOT / 2)
+        cx, cy = self._room_for_spot(ident, target, half_x, half_y)
+        if (cx, cy) != target:
+            half_x = half_y = SPOT / 2
+            cx, cy = self._room_for_spot(ident, target, half_x, half_y)
         box = (cx - half_x, cy - half_y, cx + half_x, cy + half_y)
-        for other in canvas._spots:
-            if overlap(box, other.box):
-                raise ValueError(
-                    f"drawing {canvas.ident!r}: the regions {other.ident!r} and {ident!r} overlap"
-                )
-        if any(other.ident == ident for other in canvas._spots):
-            raise ValueError(f"drawing {canvas.ident!r}: two regions are called {ident!r}")
+        if math.dist((cx, cy), target) > 1:
+            canvas._leader((cx, cy), target)
         group = ET.SubElement(self.group, "g", {"class": "spot", "data-spot": ident})
         ET.SubElement(group, "title").text = _clean(f"{letter}: {name}")
         ET.SubElement(
@@ -1324,6 +1347,22 @@ class View:
         )
         canvas._badge(group, (cx, cy), letter, filled=True, radius=16.0)
         canvas._spots.append(SpotBox(ident, letter, box))
+        canvas._bodies.append(
+            [(box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3])]
+        )
+
+    def _room_for_spot(self, ident: str, target: Point, half_x: float, half_y: float) -> Point:
+        for radius in range(0, 400, 8):
+            for step in range(1 if radius == 0 else 16):
+                angle = -math.pi / 2 + step * math.pi / 8
+                x = target[0] + radius * math.cos(angle)
+                y = target[1] + radius * math.sin(angle)
+                box = (x - half_x, y - half_y, x + half_x, y + half_y)
+                if _inside(box, self.band) and not any(
+                    overlap(box, other.box, 3.0) for other in self.canvas._spots
+                ):
+                    return (x, y)
+        raise ValueError(f"drawing {self.canvas.ident!r}: no room for the region {ident!r}")
 
 
 def _round_direction(toward: Point) -> Point:

@@ -11,14 +11,15 @@ from decimal import Decimal
 from typing import Literal
 
 from generator.calc.errors import CalculationError
-from generator.calc.quantity import Quantity
-from generator.calc.units import KINDS, UNITS, find_unit, from_si
+from generator.calc.quantity import Quantity, trimmed
+from generator.calc.units import KINDS, UNITS, find_unit
 from generator.jobsite.columns import Column
 from generator.jobsite.grid import MOST_CELL
 
 DateOrder = Literal["month first", "day first"]
 
-NO_UNIT_NEEDED = frozenset({"grade", "fraction", "factor", "ratio", "count"})
+# a bare grade could be a share, a percentage or degrees: its unit is always asked for
+NO_UNIT_NEEDED = frozenset({"fraction", "factor", "ratio", "count"})
 
 
 class BadCell(Exception):
@@ -51,15 +52,21 @@ _HIDDEN = frozenset("\u200b\u200e\u200f\u2060\ufeff\u2028\u2029\u061c") | {
     chr(c) for c in (*range(0x202A, 0x202F), *range(0x2066, 0x206A))
 }
 _FORMULA_MARKS = frozenset("=+@-＝＋＠－")
-_PLAIN_NUMBER = re.compile(r"[-+]\s?[\d.,]*\d[\d.,]*(?:\s?[^\W\d_%°\"']{0,6}(?:/[a-z0-9]+)?|\s?[%°\"'])", re.I)
-_SHEET_ERROR = re.compile(r"#(?:REF!|N/A|VALUE!|DIV/0!|NAME\?|NUM!|NULL!|SPILL!|CALC!)|Err:\d+|#{3,}", re.I)
+_PLAIN_NUMBER = re.compile(
+    r"[-+]\s?[\d.,]*\d[\d.,]*(?:\s?[^\W\d_%°\"']{0,6}(?:/[a-z0-9]+)?|\s?[%°\"'])", re.I
+)
+_SHEET_ERROR = re.compile(
+    r"#(?:REF!|N/A|VALUE!|DIV/0!|NAME\?|NUM!|NULL!|SPILL!|CALC!)|Err:\d+|#{3,}", re.I
+)
 
 
 def clean(text: str) -> str:
     """A cell's text, trimmed and in one Unicode form. Raises BadCell on what no cell may hold."""
     if len(text) > MOST_CELL:
         raise BadCell(f"the text is longer than {MOST_CELL:,} characters", "shorten it")
-    text = unicodedata.normalize("NFC", text.replace("\u00a0", " ").replace("\u202f", " ")).strip(" ")
+    text = unicodedata.normalize("NFC", text.replace("\u00a0", " ").replace("\u202f", " ")).strip(
+        " "
+    )
     for ch in text:
         if ch in "\n\r\v\f":
             raise BadCell("there is a line break inside the cell", "write it on one line")
@@ -70,12 +77,20 @@ def clean(text: str) -> str:
     if _SHEET_ERROR.fullmatch(text):
         raise BadCell(f"'{text[:20]}' is an error of the spreadsheet, not a value",
                       "repair the cell there and save again")  # fmt: skip
-    if text and text[0] in _FORMULA_MARKS and not _PLAIN_NUMBER.fullmatch(text) and text not in {"-", "--"}:
+    if (
+        text
+        and text[0] in _FORMULA_MARKS
+        and not _PLAIN_NUMBER.fullmatch(text)
+        and text not in {"-", "--"}
+    ):
         raise BadCell(f"'{text[:20]}' looks like a formula", "write the value itself")
     return text
 
 
-_NUMBER = re.compile(r"(?P<sign>[-+−]?)\s*(?P<number>[.,]?[0-9][0-9.,]*)(?P<exp>[eE][-+]?[0-9]{1,3})?(?P<rest>.*)", re.S)
+_NUMBER = re.compile(
+    r"(?P<sign>[-+−]?)\s*(?P<number>[.,]?[0-9][0-9.,]*)(?P<exp>[eE][-+]?[0-9]+)?(?P<rest>.*)",
+    re.S,
+)
 _CLOCK = re.compile(r"\d{1,2}:\d\d(:\d\d)?( ?[AP]M)?", re.I)
 
 
@@ -96,7 +111,9 @@ def _digits(number: str, comma_decimals: bool) -> str:
             return whole.replace(other, "") + "." + part
         raise _two_ways(number)
     if number.count(mark) > 1:
-        if re.fullmatch(rf"[1-9]\d{{0,2}}(\{mark}\d{{3}})+", number) and (mark == "," or comma_decimals):
+        if re.fullmatch(rf"[1-9]\d{{0,2}}(\{mark}\d{{3}})+", number) and (
+            mark == "," or comma_decimals
+        ):
             return number.replace(mark, "")
         raise _two_ways(number)
     looks_grouped = re.fullmatch(r"[1-9]\d{0,2}", whole) is not None and len(part) == 3
@@ -105,7 +122,10 @@ def _digits(number: str, comma_decimals: bool) -> str:
         if looks_grouped:
             small = f"{whole}.{part}".rstrip("0")
             small = small + "0" if len(small.partition(".")[2]) in {0, 3} else small
-            raise BadCell(f"'{number}' can be read two ways", f"write {whole}{part}, or {small} for the small number")
+            raise BadCell(
+                f"'{number}' can be read two ways",
+                f"write {whole}{part}, or {small} for the small number",
+            )
         return (whole or "0") + "." + part
     if mark == ".":
         return (whole or "0") + "." + part
@@ -115,10 +135,14 @@ def _digits(number: str, comma_decimals: bool) -> str:
 
 
 def _two_ways(number: str) -> BadCell:
-    return BadCell(f"'{number[:40]}' can be read two ways", "use a point for decimals and no thousands mark")
+    return BadCell(
+        f"'{number[:40]}' can be read two ways", "use a point for decimals and no thousands mark"
+    )
 
 
-def quantity(text: str, column: Column, unit: str | None = None, *, comma_decimals: bool = False) -> Quantity:
+def quantity(
+    text: str, column: Column, unit: str | None = None, *, comma_decimals: bool = False
+) -> Quantity:
     """The figure in a cell, in its own unit or else ``unit`` (a key of UNITS). Raises BadCell.
 
     ``column`` gives its kind and range.
@@ -129,7 +153,9 @@ def quantity(text: str, column: Column, unit: str | None = None, *, comma_decima
     if match is None or (column.kind not in {"grade", "ratio"} and _CLOCK.fullmatch(text)):
         raise BadCell(f"{shown} is not a quantity", f"write it as {column.expects}")
     if _CLOCK.fullmatch(text) and not re.fullmatch(r":\s*1", rest):
-        raise BadCell(f"{shown} is a time of day", "write a grade as 25% and a ratio as 4:1, kept as text")
+        raise BadCell(
+            f"{shown} is a time of day", "write a grade as 25% and a ratio as 4:1, kept as text"
+        )
     if rest[:1].isdigit():
         raise BadCell(f"{shown} has a space inside the number", "write the digits together")
     digits = _digits(match["number"], comma_decimals)
@@ -148,29 +174,30 @@ def quantity(text: str, column: Column, unit: str | None = None, *, comma_decima
         value = Quantity.read(f"{sign}{digits} {rest}", column.kind)
         si = value.si
     except CalculationError as e:
-        raise BadCell(e.what, f"write it as {column.expects}" if e.fix.startswith("write it as") else e.fix) from None
+        raise BadCell(
+            e.what, f"write it as {column.expects}" if e.fix.startswith("write it as") else e.fix
+        ) from None
     if column.kind == "count" and value.figure != value.figure.to_integral_value():
         raise BadCell(f"{shown} is not a whole number", f"write it as {column.expects}")
     if column.kind == "fraction" and value.unit == "%" and 0 < abs(value.figure) < 1:
-        whole = Quantity(value.figure * 100, "%", "fraction")
-        raise BadCell(f"{value} is less than one part in a hundred", f"write {whole} if that is meant")
+        whole = Quantity(trimmed(value.figure * 100), "%", "fraction")
+        raise BadCell(
+            f"{value} is less than one part in a hundred", f"write {whole} if that is meant"
+        )
     low, high = column.bounds
     if not low <= si <= high:
-        raise BadCell(f"{value} is out of range ({_range(column, value.unit)})",
-                      f"check the figure and its unit; an example is {column.expects}")  # fmt: skip
+        fix = f"check the figure and its unit; an example is {column.expects}"
+        if column.kind == "fraction" and value.unit == "1" and low <= si / 100 <= high:
+            fix = f"write {value.figure}% if that is meant"
+        raise BadCell(f"{value} is out of range ({_range(column, value.unit)})", fix)
     return value
 
 
 def _range(column: Column, unit: str) -> str:
-    """The range as said in a message: in ``unit`` where the ends are not written in it."""
-    ends = []
-    for text, si in zip((column.low, column.high), column.bounds, strict=True):
-        end = Quantity.read(text, column.kind)
-        if end.unit != unit and unit not in {":1", "deg"}:
-            number = from_si(si, unit, column.kind)
-            end = Quantity.of(si, column.kind, "us", unit=unit) if number else Quantity(Decimal(0), unit, column.kind)
-        ends.append(str(end))
-    return f"{ends[0]} to {ends[1]}"
+    """The range as said in a message, in the unit system of ``unit``."""
+    system = UNITS[unit].system
+    ends = [Quantity.read(text, column.kind) for text in (column.low, column.high)]
+    return " to ".join(str(end.in_system(system) if system else end) for end in ends)
 
 
 def header_unit(text: str, column: Column) -> str:
@@ -179,7 +206,11 @@ def header_unit(text: str, column: Column) -> str:
         return find_unit(text, column.kind)
     except CalculationError as e:
         example = Quantity.read(column.us, column.kind).unit
-        fix = f"write {column.name} [{example}]" if UNITS[example].label else f"write {column.name} without a unit"
+        fix = (
+            f"write {column.name} [{example}]"
+            if UNITS[example].label
+            else f"write {column.name} without a unit"
+        )
         raise BadCell(e.what, fix) from None
 
 
@@ -191,7 +222,10 @@ def identifier(text: str) -> str:
     if len(text) > 40:
         raise BadCell(f"the id '{text[:20]}…' is longer than 40 characters", "shorten it")
     if not _ID.fullmatch(text) or ".." in text:
-        raise BadCell(f"'{text[:40]}' cannot be an id", "use letters, digits, '-', '_' and '.', with no spaces")
+        raise BadCell(
+            f"'{text[:40]}' cannot be an id",
+            "use letters, digits, '-', '_' and '.', with no spaces",
+        )
     return text
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-import os
 import stat
 from pathlib import Path
 
@@ -24,7 +23,9 @@ def read_text(folder: Path, name: str, what: str, log: Log) -> str | None:
             return None
         state = real.stat()
         if not stat.S_ISREG(state.st_mode):
-            log.add(None, None, "it is not a file", f"put {what} there as a file", Weight.UNREADABLE)
+            log.add(
+                None, None, "it is not a file", f"put {what} there as a file", Weight.UNREADABLE
+            )
             return None
         if state.st_size > MOST_BYTES:
             log.add(None, None, f"the file is larger than {MOST_BYTES // 1_000_000} MB",
@@ -36,14 +37,20 @@ def read_text(folder: Path, name: str, what: str, log: Log) -> str | None:
         return None
     except (OSError, RuntimeError) as e:  # RuntimeError: a circle of links
         reason = getattr(e, "strerror", None) or "it cannot be opened"
-        log.add(None, None, f"the file cannot be read ({reason})", "check its access rights", Weight.UNREADABLE)
+        log.add(
+            None,
+            None,
+            f"the file cannot be read ({reason})",
+            "check its access rights",
+            Weight.UNREADABLE,
+        )
         return None
     return decode(data, log)
 
 
 def _hint(folder: Path, name: str, what: str) -> str:
     try:
-        there = sorted(entry for entry in os.listdir(folder) if entry != name)
+        there = sorted(entry.name for entry in folder.iterdir() if entry.name != name)
     except OSError:
         there = []
     stem, _, ending = name.rpartition(".")

@@ -74,7 +74,9 @@ def from_csv(text: str, log: Log) -> Grid | None:
                 Weight.UNREADABLE)  # fmt: skip
         return None
     if not rows:
-        log.add(None, None, "the file is empty", "start with a row of column names", Weight.UNREADABLE)
+        log.add(
+            None, None, "the file is empty", "start with a row of column names", Weight.UNREADABLE
+        )
         return None
     if len(rows[0].cells) > MOST_COLUMNS:
         log.add(rows[0].line, None, f"the table has more than {MOST_COLUMNS} columns", "check what was saved",

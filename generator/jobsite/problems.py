@@ -89,6 +89,10 @@ class Log:
         if not self.uncounted:
             return list(self.problems)
         more = Problem(
-            self.file, None, None, f"{self.uncounted} more problems like these", "fix the first ones and check again"
+            self.file,
+            None,
+            None,
+            f"{self.uncounted} more problems like these",
+            "fix the first ones and check again",
         )
         return [*self.problems, more]

@@ -12,13 +12,21 @@ from pathlib import Path
 from types import MappingProxyType
 
 from generator.calc.quantity import Quantity
-from generator.calc.units import UNITS
 from generator.jobsite import cells, columns
 from generator.jobsite.cells import BadCell, DateOrder, NoUnit, near, suggest
-from generator.jobsite.columns import COMPACT, CREW, DOZER, MACHINES, MATERIALS, TRUCKS, Column, TableFormat
+from generator.jobsite.columns import (
+    COMPACT,
+    CREW,
+    DOZER,
+    MACHINES,
+    MATERIALS,
+    TRUCKS,
+    Column,
+    TableFormat,
+)
 from generator.jobsite.files import read_text
 from generator.jobsite.grid import Grid, GridRow, from_csv
-from generator.jobsite.model import JobSite, Machine, Material, Person, Row, Truck, Value
+from generator.jobsite.model import JobSite, Machine, Material, Person, Truck, Value
 from generator.jobsite.problems import Log, Problem, SiteProblems, Weight
 from generator.jobsite.settings import UNREAD, Read, read_settings
 
@@ -39,7 +47,9 @@ def read(folder: Path, lessons: Collection[str] | None = None) -> JobSite:
     text = read_text(folder, log.file, "the site's settings", log)
     read_ = read_settings(text, log, lessons) if text is not None else UNREAD
     tables = {t.file: _table(folder, t, read_.dates) for t in columns.TABLES}
-    machines, trucks, materials, crew = (tables[t.file] for t in (MACHINES, TRUCKS, MATERIALS, CREW))
+    machines, trucks, materials, crew = (
+        tables[t.file] for t in (MACHINES, TRUCKS, MATERIALS, CREW)
+    )
     _same_id_in_both(machines, trucks)
     lead = _check_lead(read_, tables, log)
     _check_roles(read_, machines, trucks, log)
@@ -91,7 +101,14 @@ class _Table:
 
 
 def _figures_row(row: _Row) -> tuple[str, str, str, Mapping[str, Value], int, str]:
-    return row.id, row.name, row.kind, MappingProxyType(row.values), row.line, row.words.get("note", "")
+    return (
+        row.id,
+        row.name,
+        row.kind,
+        MappingProxyType(row.values),
+        row.line,
+        row.words.get("note", ""),
+    )
 
 
 def _table(folder: Path, form: TableFormat, dates: DateOrder | None) -> _Table:
@@ -140,12 +157,16 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
         raw = unicodedata.normalize("NFC", text.replace("\u00a0", " ")).strip()
         match = _HEADING.fullmatch(raw)
         base = match["name"] if match else raw
-        names.append((re.sub(r"[\s-]+", "_", base.strip().lower()), match["unit"] if match else None, raw))
+        names.append(
+            (re.sub(r"[\s-]+", "_", base.strip().lower()), match["unit"] if match else None, raw)
+        )
     spelled_right = {name for name, _, _ in names} & set(form.by_name)
     for index, (name, unit, raw) in enumerate(names):
         heads.append(None)
         if not raw:
-            used = next((r.line for r in grid.rows if len(r.cells) > index and r.cells[index].strip()), None)
+            used = next(
+                (r.line for r in grid.rows if len(r.cells) > index and r.cells[index].strip()), None
+            )
             if used is not None:
                 log.add(used, None, f"there is a value in column {_letter(index)}, which has no heading",
                         f"name the column in line {line}, or clear it", Weight.HEADINGS)  # fmt: skip
@@ -153,8 +174,13 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
         column = form.by_name.get(name)
         if column is None:
             left = [n for n in form.by_name if n not in spelled_right]
-            log.add(line, _printable(raw), f"unknown column '{_printable(raw)}'",
-                    suggest(name, left, f"the columns are {', '.join(form.by_name)}"), Weight.HEADINGS)  # fmt: skip
+            otherwise = (
+                f"take it out, or name it {' or '.join(left)}"
+                if len(left) <= 3 and left
+                else "take it out"
+            )
+            log.add(line, _printable(raw), f"unknown column '{_printable(raw)}'", suggest(name, left, otherwise),
+                    Weight.HEADINGS)  # fmt: skip
             continue
         if name in seen:
             log.add(line, name, f"the column stands twice ({_letter(seen[name])} and {_letter(index)})",
@@ -200,7 +226,12 @@ def _printable(text: str) -> str:
 
 
 def _row(
-    row: GridRow, heads: list[_Head | None], form: TableFormat, log: Log, dates: DateOrder | None, comma: bool
+    row: GridRow,
+    heads: list[_Head | None],
+    form: TableFormat,
+    log: Log,
+    dates: DateOrder | None,
+    comma: bool,
 ) -> _Row:
     out = _Row(row.line, kind=form.row_kind or "")
     extra = [i for i in range(len(heads), len(row.cells)) if row.cells[i].strip()]
@@ -219,7 +250,13 @@ def _row(
                 continue
             head.told = True
             example = head.column.header
-            log.add(row.line, head.column.name, e.what, f"write the heading as {example}", Weight.HEADINGS)
+            log.add(
+                row.line,
+                head.column.name,
+                e.what,
+                f"write the heading as {example}",
+                Weight.HEADINGS,
+            )
         except BadCell as e:
             log.add(row.line, head.column.name, e.what, e.fix)
             if head.column.kind == "id" and head.column.name == "id":
@@ -244,7 +281,9 @@ def _take(
                           "clear the cell, or check that the row has not slipped sideways")  # fmt: skip
         if column.is_quantity:
             if head.unit_ok:
-                out.values[column.name] = cells.quantity(text, column, head.unit, comma_decimals=comma)
+                out.values[column.name] = cells.quantity(
+                    text, column, head.unit, comma_decimals=comma
+                )
         elif column.kind == "choice":
             out.values[column.name] = cells.choice(text, column)
         elif column.kind == "date":
@@ -267,7 +306,9 @@ def _missing_columns(table: _Table, present: set[str], line: int) -> None:
             continue
         if f"did you mean {column.name}?" in told:
             continue
-        for_whom = "" if table.format.row_kind else f"; {' and '.join(f'{k}s' for k in wanted)} need it"
+        for_whom = (
+            "" if table.format.row_kind else f"; {' and '.join(f'{k}s' for k in wanted)} need it"
+        )
         table.log.add(line, column.name, f"the column {column.name} is missing ({column.meaning}){for_whom}",
                       f"add {column.header} to the heading", Weight.HEADINGS)  # fmt: skip
 
@@ -303,7 +344,11 @@ def _duplicates(table: _Table) -> None:
     for row in table.rows:
         first = by_id.setdefault(row.id.casefold(), row)
         if row.id and first is not row:
-            same = f"'{row.id}' stands twice" if first.id == row.id else f"'{row.id}' and '{first.id}' are too alike"
+            same = (
+                f"'{row.id}' stands twice"
+                if first.id == row.id
+                else f"'{row.id}' and '{first.id}' are too alike"
+            )
             table.log.add(row.line, "id", f"the id {same} (first in line {first.line})",
                           "give one of them another id")  # fmt: skip
         first = by_name.setdefault(" ".join(row.name.casefold().split()), row)
@@ -330,7 +375,12 @@ def _agree(row: _Row, table: _Table) -> None:
 
     if table.format is MACHINES:
         gauge, shoe, width = si("track_gauge"), si("shoe_width"), si("overall_width")
-        if gauge is not None and shoe is not None and width is not None and gauge + shoe > width * 1.01:
+        if (
+            gauge is not None
+            and shoe is not None
+            and width is not None
+            and gauge + shoe > width * 1.01
+        ):
             table.log.add(row.line, "overall_width",
                           f"overall_width ({row.values['overall_width']}) is less than track_gauge plus shoe_width",
                           "check the three figures; track_gauge is from centre to centre", Weight.REFERENCE)  # fmt: skip
@@ -348,7 +398,12 @@ def _agree(row: _Row, table: _Table) -> None:
         at_most("stick_length", "max_reach", "is more than")
         at_most("bucket_width", "overall_width", "is more than", 1.5)
         load, blade, high = si("blade_load"), si("blade_width"), si("blade_height")
-        if load is not None and blade is not None and high is not None and load > 2 * 0.8 * blade * high**2:
+        if (
+            load is not None
+            and blade is not None
+            and high is not None
+            and load > 2 * 0.8 * blade * high**2
+        ):
             table.log.add(row.line, "blade_load",
                           f"blade_load ({row.values['blade_load']}) is over twice what a blade of "
                           f"{row.values['blade_width']} by {row.values['blade_height']} holds",
@@ -383,9 +438,8 @@ def _same_id_in_both(machines: _Table, trucks: _Table) -> None:
 
 def _check_lead(read_: Read, tables: Mapping[str, _Table], log: Log) -> dict[str, str]:
     lead: dict[str, str] = {}
-    files = {k: MACHINES.file for k in columns.MACHINE_KINDS} | {
-        columns.TRUCK: TRUCKS.file, columns.MATERIAL: MATERIALS.file,
-    }  # fmt: skip
+    files = dict.fromkeys(columns.MACHINE_KINDS, MACHINES.file)
+    files |= {columns.TRUCK: TRUCKS.file, columns.MATERIAL: MATERIALS.file}
     for kind, file in files.items():
         table = tables[file]
         if not table.usable:
@@ -397,8 +451,18 @@ def _check_lead(read_: Read, tables: Mapping[str, _Table], log: Log) -> dict[str
                 lead[kind] = wanted
                 continue
             other = table.ids().get(wanted)
-            what = f"'{wanted[:40]}' is {_a(other)}, not {_a(kind)}" if other else f"{file} has no '{wanted[:40]}'"
-            listed = f"write one of {', '.join(fitting[:12])}" if fitting else f"{file} has no {kind}: take the line out"
+            if other == "":  # its kind could not be read, which was told there
+                continue
+            what = (
+                f"'{wanted[:40]}' is {_a(other)}, not {_a(kind)}"
+                if other
+                else f"{file} has no '{wanted[:40]}'"
+            )
+            listed = (
+                f"write one of {', '.join(fitting[:12])}"
+                if fitting
+                else f"{file} has no {kind}: take the line out"
+            )
             log.add(line, f"lead.{kind}", what, suggest(wanted, fitting, listed), Weight.REFERENCE)
         elif fitting:
             lead[kind] = fitting[0]
@@ -409,7 +473,7 @@ def _check_roles(read_: Read, machines: _Table, trucks: _Table, log: Log) -> Non
     for role in read_.roles.values():
         for kind in role.machines:
             table = trucks if kind == columns.TRUCK else machines
-            if table.usable and all(row.kind != kind for row in table.rows):
+            if table.usable and all(row.kind not in {kind, ""} for row in table.rows):
                 log.add(role.line, f"roles.{role.id[:40]}.machines",
                         f"the role runs {kind}s, but {table.format.file} has none",
                         f"add {_a(kind)} there, or take {kind} out of the role", Weight.REFERENCE)  # fmt: skip
@@ -420,11 +484,13 @@ def _split_ids(text: str) -> list[str]:
 
 
 def _check_crew(crew: _Table, read_: Read, machines: _Table, trucks: _Table) -> None:
-    known = machines.ids() | trucks.ids()
+    known = trucks.ids() | machines.ids()
     complete = machines.usable and trucks.usable
     for row in crew.rows:
-        role = row.words.get("role")
-        if role is not None and read_.role_ids is not None and role not in read_.role_ids:
+        role = row.words.get("role", "")
+        runs = read_.roles[role].machines if role in read_.roles else columns.OPERATED
+        fitting = [id_ for id_, kind in known.items() if kind in runs]
+        if role and read_.role_ids is not None and role not in read_.role_ids:
             crew.log.add(row.line, "role", f"settings.yml has no role '{role[:40]}'",
                          suggest(role, read_.role_ids, f"its roles are {', '.join(sorted(read_.role_ids)[:12])}"),
                          Weight.REFERENCE)  # fmt: skip
@@ -434,14 +500,25 @@ def _check_crew(crew: _Table, read_: Read, machines: _Table, trucks: _Table) -> 
             if kind is None:
                 if complete:
                     crew.log.add(row.line, "machines", f"there is no machine or truck '{machine[:40]}'",
-                                 suggest(machine, known, "use ids from machines.csv and trucks.csv, with spaces between"),
+                                 suggest(machine, fitting, "use ids from machines.csv and trucks.csv, with spaces between"),
                                  Weight.REFERENCE)  # fmt: skip
             elif machine in held[:index]:
                 crew.log.add(row.line, "machines", f"{machine} stands twice", "keep one of them")
-            elif role in read_.roles and kind and kind not in read_.roles[role].machines:
+            elif kind and kind not in runs and role not in read_.unsure_roles:
                 crew.log.add(row.line, "machines", f"{machine} is {_a(kind)}, which the role {role} does not run",
                              f"add {kind} to the role, give {row.id or 'the person'} another role, or take "
                              f"{machine} out", Weight.REFERENCE)  # fmt: skip
+
+
+_EXAMPLE_AGAINST_LIMIT = (
+    ("working_side_slope", "side_slope", "more"),
+    ("climb_grade", "up_down_slope", "more"),
+    ("push_grade", "up_down_slope", "more"),
+    ("face_height", "bench_height", "more"),
+    ("edge_distance", "edge_distance", "less"),
+    ("haul_speed", "site_speed", "more"),
+    ("empty_speed", "site_speed", "more"),
+)
 
 
 def _check_job(read_: Read, lead: Mapping[str, str], machines: _Table, log: Log) -> None:
@@ -471,6 +548,14 @@ def _check_job(read_: Read, lead: Mapping[str, str], machines: _Table, log: Log)
     at_most("slip_ground_distance", "slip_track_distance")
     at_most("first_run_depth", "trench_depth")
     at_most("drift_offset", "drift_distance")
+    # an example must not show what the site's own rule forbids
+    for name, limit_name, worse in _EXAMPLE_AGAINST_LIMIT:
+        example, rule = read_.job.get(name), read_.limits.get(limit_name)
+        if isinstance(example, Quantity) and isinstance(rule, Quantity):
+            over = example.si - rule.si if worse == "more" else rule.si - example.si
+            if over > abs(rule.si) * 1e-9:
+                tell(name, f"{name} ({example}) is {worse} than this site's limit {limit_name} ({rule})",
+                     "keep the example within the site's own limit")  # fmt: skip
     lead_dozer = next((row for row in machines.rows if row.id and row.id == lead.get(DOZER)), None)
     depth, blade = si("slot_depth"), lead_dozer.values.get("blade_height") if lead_dozer else None
     if depth is not None and isinstance(blade, Quantity) and depth > blade.si * (1 + 1e-9):
@@ -478,4 +563,4 @@ def _check_job(read_: Read, lead: Mapping[str, str], machines: _Table, log: Log)
              "keep the slot no deeper than the blade is high")  # fmt: skip
 
 
-__all__ = ["JobSite", "Problem", "Row", "SiteProblems", "UNITS", "read"]
+__all__ = ["JobSite", "Problem", "SiteProblems", "read"]

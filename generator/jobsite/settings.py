@@ -6,6 +6,7 @@ import datetime
 import re
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from types import MappingProxyType
 from typing import TypeVar, cast
 
@@ -14,7 +15,7 @@ import yaml
 from generator.calc.quantity import Quantity
 from generator.calc.units import System
 from generator.jobsite import cells
-from generator.jobsite.cells import BadCell, DateOrder, suggest
+from generator.jobsite.cells import BadCell, DateOrder, near, suggest
 from generator.jobsite.columns import (
     JOB,
     JOB_BY_NAME,
@@ -36,12 +37,24 @@ KEYS: Mapping[str, tuple[str, bool, str]] = {
     "site.note": ("a sentence about the site", False, "note: a cut and fill job"),
     "edition": ("which edition of the handbook this is", True, "edition: 2026-1"),
     "units": ("us or metric: the units the handbook opens in", True, "units: us"),
-    "dates": ("month first or day first: how dates with slashes are read", False, "dates: month first"),
+    "dates": (
+        "month first or day first: how dates with slashes are read",
+        False,
+        "dates: month first",
+    ),
     "passing_mark": ("share of a quiz that must be right", True, "passing_mark: 80%"),
     "sheets": ("how sheets are printed", False, "sheets: {paper: letter}"),
     "sheets.paper": ("letter or a4", False, "paper: letter"),
-    "lead": ("ids used in worked examples; the first of each kind if left out", False, "lead: {dozer: D-1}"),
-    "roles": ("the roles on site and the lessons each needs", True, "roles: (role id, title, machines, lessons)"),
+    "lead": (
+        "ids used in worked examples; the first of each kind if left out",
+        False,
+        "lead: {dozer: D-1}",
+    ),
+    "roles": (
+        "the roles on site and the lessons each needs",
+        True,
+        "roles: (role id, title, machines, lessons)",
+    ),
     "limits": ("the site's own limits, and who set them", True, "limits: {decided_by: …}"),
     "limits.ask_first": ("when to ask that person first", True, "ask_first: [the ground changes]"),
     "job": ("the figures of the job used in worked examples", False, "job: {slot_length: 150 ft}"),
@@ -51,10 +64,16 @@ MOST_DEPTH = 12
 T = TypeVar("T")
 
 _PASSING = Column("passing_mark", KEYS["passing_mark"][0], "fraction", "50%", "100%", "80%", "80%")
-_UNITS = Column("units", "unit system", "choice", us="us", metric="metric", options=("us", "metric"))
-_DATES = Column("dates", "order of dates", "choice", us="month first", options=("month first", "day first"))
+_UNITS = Column(
+    "units", "unit system", "choice", us="us", metric="metric", options=("us", "metric")
+)
+_DATES = Column(
+    "dates", "order of dates", "choice", us="month first", options=("month first", "day first")
+)
 _PAPER = Column("paper", "paper size", "choice", us="letter", metric="a4", options=("letter", "a4"))
-_INVENTED = Column("invented", "answer", "choice", us="true", options=("true", "false", "yes", "no"))
+_INVENTED = Column(
+    "invented", "answer", "choice", us="true", options=("true", "false", "yes", "no")
+)
 _MACHINE = Column("machines", "kind of machine", "choice", us="dozer", options=OPERATED)
 
 
@@ -63,6 +82,7 @@ class _Reader:
     log: Log
     lessons: Collection[str] | None
     lines: dict[str, int] = field(default_factory=dict)
+    unsure_roles: set[str] = field(default_factory=set)
 
     # --- nodes ---
 
@@ -96,14 +116,21 @@ class _Reader:
             self.lines[dotted] = key_line
         return found
 
-    def known(self, found: dict[str, tuple[int, yaml.Node]], path: str, names: Collection[str], what: str) -> None:
-        """Tell of every key that is not one of ``names``."""
+    def known(
+        self, found: dict[str, tuple[int, yaml.Node]], path: str, names: Collection[str], what: str
+    ) -> set[str]:
+        """Tell of every key that is not one of ``names``; the names they were likely meant as."""
+        guessed: set[str] = set()
+        left = [n for n in names if n not in found]
         for key, (line, _) in found.items():
-            if key not in names:
-                left = [n for n in names if n not in found]
-                self.log.add(line, f"{path}.{key[:40]}" if path else key[:40], f"unknown {what} '{key[:40]}'",
-                             suggest(key, left or names, f"the {what}s are {_listed(names)}"),
-                             Weight.HEADINGS)  # fmt: skip
+            if key in names:
+                continue
+            meant = near(key, left)
+            guessed |= {meant} if meant else set()
+            fix = f"did you mean {meant}?" if meant else f"take it out; {_still(what, left)}"
+            dotted = f"{path}.{key[:40]}" if path else key[:40]
+            self.log.add(line, dotted, f"unknown {what} '{key[:40]}'", fix, Weight.HEADINGS)
+        return guessed
 
     def text(self, node: yaml.Node, path: str, line: int, example: str) -> str | None:
         """The cleaned words of a scalar, told and None where there are none."""
@@ -120,7 +147,9 @@ class _Reader:
             return None
         return text
 
-    def list_of(self, node: yaml.Node, path: str, line: int, example: str) -> Iterator[tuple[int, str]]:
+    def list_of(
+        self, node: yaml.Node, path: str, line: int, example: str
+    ) -> Iterator[tuple[int, str]]:
         """The texts of a list with their lines."""
         if _blank(node):
             return
@@ -135,17 +164,19 @@ class _Reader:
             if text is not None:
                 yield _line(item), text
 
-    def taken(self, path: str, line: int, make: Callable[[], T]) -> T | None:
-        """What ``make`` returns, or None with its BadCell told."""
+    def taken(self, path: str, line: int, make: Callable[[str], T], text: str) -> T | None:
+        """What ``make`` makes of ``text``, or None with its BadCell told."""
         try:
-            return make()
+            return make(text)
         except BadCell as e:
             self.log.add(line, path, e.what, e.fix)
             return None
 
     def missing(self, path: str, line: int | None, meaning: str, example: str) -> None:
         """Tell of a setting that must be there."""
-        self.log.add(line, path, f"{path} is missing ({meaning})", f"add {example}", Weight.HEADINGS)
+        self.log.add(
+            line, path, f"{path} is missing ({meaning})", f"add {example}", Weight.HEADINGS
+        )
 
 
 def _line(node: yaml.Node) -> int:
@@ -156,9 +187,19 @@ def _blank(node: yaml.Node) -> bool:
     return isinstance(node, yaml.ScalarNode) and not node.style and node.value in {"", "~", "null"}
 
 
+def _still(what: str, left: Collection[str]) -> str:
+    return (
+        f"a {what} can still be {_listed(left)}" if left else f"every {what} there can be is given"
+    )
+
+
 def _listed(names: Collection[str]) -> str:
     names = list(names)
     return ", ".join(names[:12]) + (f" and {len(names) - 12} more" if len(names) > 12 else "")
+
+
+def _event_line(event: yaml.Event) -> int | None:
+    return event.start_mark.line + 1 if event.start_mark else None
 
 
 def _compose(text: str, log: Log) -> yaml.Node | None:
@@ -167,19 +208,21 @@ def _compose(text: str, log: Log) -> yaml.Node | None:
         depth = 0
         for event in yaml.parse(text, Loader=yaml.SafeLoader):
             if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
-                log.add(event.start_mark.line + 1, None, "anchors (&) and aliases (*) are not used here",
+                log.add(_event_line(event), None, "anchors (&) and aliases (*) are not used here",
                         "write the value out, or put it in quotes", Weight.UNREADABLE)  # fmt: skip
                 return None
             if getattr(event, "tag", None) and not isinstance(event, yaml.DocumentStartEvent):
-                log.add(event.start_mark.line + 1, None, "a tag (!) is not used here",
+                log.add(_event_line(event), None, "a tag (!) is not used here",
                         "put the value in quotes", Weight.UNREADABLE)  # fmt: skip
                 return None
-            depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
+            depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(
+                event, yaml.CollectionEndEvent
+            )
             if depth > MOST_DEPTH:
-                log.add(event.start_mark.line + 1, None, "the settings are nested too deep",
+                log.add(_event_line(event), None, "the settings are nested too deep",
                         "check the brackets and the spaces at the start of the lines", Weight.UNREADABLE)  # fmt: skip
                 return None
-        return cast("yaml.Node | None", yaml.compose(text, Loader=yaml.SafeLoader))
+        return yaml.compose(text, Loader=yaml.SafeLoader)
     except yaml.reader.ReaderError as e:
         line = text[: e.position].count("\n") + 1 if isinstance(e.position, int) else None
         log.add(line, None, "there is a hidden character that is not allowed", "type the line again",
@@ -192,9 +235,23 @@ def _compose(text: str, log: Log) -> yaml.Node | None:
             said, fix = "the line starts with a tab", "use spaces at the start of lines"
         elif "single document" in f"{e.context} {e.problem}":
             said, fix = "a second document starts here", "take the line '---' out"
-        log.add(mark.line + 1 if mark else None, None, f"this is not valid YAML: {said[:120]}", fix, Weight.UNREADABLE)
+        elif "mapping values are not allowed" in said:
+            said, fix = "there is a second colon in this value", "put the whole value in quotes"
+        log.add(
+            mark.line + 1 if mark else None,
+            None,
+            f"this is not valid YAML: {said[:120]}",
+            fix,
+            Weight.UNREADABLE,
+        )
     except (yaml.YAMLError, RecursionError, ValueError):
-        log.add(None, None, "this is not valid YAML", "start again from a copy of the example", Weight.UNREADABLE)
+        log.add(
+            None,
+            None,
+            "this is not valid YAML",
+            "start again from a copy of the example",
+            Weight.UNREADABLE,
+        )
     return None
 
 
@@ -211,10 +268,12 @@ class Read:
     role_ids: frozenset[str] | None
     lead: Mapping[str, tuple[int, str]]
     job: Mapping[str, Value]
+    limits: Mapping[str, Value]
     lines: Mapping[str, int]
+    unsure_roles: frozenset[str] = frozenset()  # those whose list of machines has a mistake
 
 
-UNREAD = Read(None, None, {}, None, {}, {}, {})
+UNREAD = Read(None, None, {}, None, {}, {}, {}, {})
 
 
 def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
@@ -222,7 +281,13 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
     root = _compose(text, log)
     if root is None or _blank(root):
         if not log.problems:
-            log.add(None, None, "the file is empty", "start from a copy of the example", Weight.UNREADABLE)
+            log.add(
+                None,
+                None,
+                "the file is empty",
+                "start from a copy of the example",
+                Weight.UNREADABLE,
+            )
         return UNREAD
     if not isinstance(root, yaml.MappingNode):
         log.add(_line(root), None, "settings are expected, each with a name and a colon",
@@ -231,22 +296,22 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
     r = _Reader(log, lessons)
     top = r.mapping(root, "", "units: us")
     tops = [k for k in KEYS if "." not in k]
-    r.known(top, "", tops, "setting")
-    for key in tops:
-        if KEYS[key][1] and key not in top:
-            r.missing(key, None, KEYS[key][0], KEYS[key][2])
+    guessed = r.known(top, "", tops, "setting")
+    for wanted in tops:
+        if KEYS[wanted][1] and wanted not in top and wanted not in guessed:
+            r.missing(wanted, 1, KEYS[wanted][0], KEYS[wanted][2])
 
-    site_line, site = _section(r, top, "site", ("key", "name", "invented", "note"))
-    key = _scalar(r, site, "site", "key", site_line, cells.identifier)
-    name = _scalar(r, site, "site", "name", site_line, cells.name)
-    note = _scalar(r, site, "site", "note", site_line, str) or ""
-    invented = _scalar(r, site, "site", "invented", site_line, lambda t: cells.choice(t, _INVENTED))
-    edition = _scalar(r, top, "", "edition", None, cells.identifier)
-    units = _scalar(r, top, "", "units", None, lambda t: cells.choice(t, _UNITS))
-    dates = _scalar(r, top, "", "dates", None, lambda t: cells.choice(t, _DATES))
-    mark = _scalar(r, top, "", "passing_mark", None, lambda t: cells.quantity(t, _PASSING))
-    sheets_line, sheets = _section(r, top, "sheets", ("paper",))
-    paper = _scalar(r, sheets, "sheets", "paper", sheets_line, lambda t: cells.choice(t, _PAPER))
+    site = _section(r, top, "site", ("key", "name", "invented", "note"))
+    key = _scalar(r, site, "site", "key", cells.identifier)
+    name = _scalar(r, site, "site", "name", cells.name)
+    note = _scalar(r, site, "site", "note", str) or ""
+    invented = _scalar(r, site, "site", "invented", lambda t: cells.choice(t, _INVENTED))
+    edition = _scalar(r, top, "", "edition", cells.identifier)
+    units = _scalar(r, top, "", "units", lambda t: cells.choice(t, _UNITS))
+    dates = _scalar(r, top, "", "dates", lambda t: cells.choice(t, _DATES))
+    mark = _scalar(r, top, "", "passing_mark", lambda t: cells.quantity(t, _PASSING))
+    sheets = _section(r, top, "sheets", ("paper",))
+    paper = _scalar(r, sheets, "sheets", "paper", lambda t: cells.choice(t, _PAPER))
     order = cast("DateOrder | None", dates)
 
     lead = _lead(r, top)
@@ -263,33 +328,41 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
             roles=MappingProxyType(roles), limits=MappingProxyType(limits), ask_first=ask_first,
             job=MappingProxyType(job), lines=MappingProxyType(r.lines),
         )  # fmt: skip
-    return Read(settings, order, roles, role_ids, lead, job, r.lines)
+    return Read(
+        settings, order, roles, role_ids, lead, job, limits, r.lines, frozenset(r.unsure_roles)
+    )
+
+
+def _can_hold(node: yaml.Node | None) -> bool:
+    """Whether entries can be missing from it: what is no mapping at all was told already."""
+    return node is None or _blank(node) or isinstance(node, yaml.MappingNode)
 
 
 Entries = dict[str, tuple[int, yaml.Node]]
 
 
-def _section(r: _Reader, top: Entries, path: str, names: tuple[str, ...]) -> tuple[int | None, Entries]:
+def _section(r: _Reader, top: Entries, path: str, names: tuple[str, ...]) -> Entries:
     if path not in top:
-        return None, {}
+        return {}
     line, node = top[path]
     found = r.mapping(node, path, KEYS[path][2])
-    r.known(found, path, names, f"setting of {path}")
-    return line, found
+    guessed = r.known(found, path, names, f"setting of {path}")
+    for name in names if _can_hold(node) else ():
+        meaning, required, example = KEYS[f"{path}.{name}"]
+        if required and name not in found and name not in guessed:
+            r.missing(f"{path}.{name}", line, meaning, example)
+    return found
 
 
 def _scalar(
-    r: _Reader, entries: Entries, path: str, key: str, line: int | None, make: Callable[[str], T]
+    r: _Reader, entries: Entries, path: str, key: str, make: Callable[[str], T]
 ) -> T | None:
     dotted = f"{path}.{key}" if path else key
-    meaning, required, example = KEYS[dotted]
     if key not in entries:
-        if required and line is not None:
-            r.missing(dotted, line, meaning, example)
         return None
     at, node = entries[key]
-    text = r.text(node, dotted, at, example)
-    return None if text is None else r.taken(dotted, at, lambda: make(text))
+    text = r.text(node, dotted, at, KEYS[dotted][2])
+    return None if text is None else r.taken(dotted, at, make, text)
 
 
 def _lead(r: _Reader, top: Entries) -> dict[str, tuple[int, str]]:
@@ -312,31 +385,46 @@ def _roles(r: _Reader, top: Entries) -> tuple[dict[str, Role], frozenset[str] | 
         return {}, None
     line, node = top["roles"]
     found = r.mapping(node, "roles", KEYS["roles"][2])
+    if not found and not _can_hold(node):
+        return {}, None
     if not found:
-        r.log.add(line, "roles", "there are no roles", "add at least one role with title, machines and lessons")
+        r.log.add(
+            line,
+            "roles",
+            "there are no roles",
+            "add at least one role with title, machines and lessons",
+        )
         return {}, None
     roles: dict[str, Role] = {}
     folded: dict[str, str] = {}
     for id_, (at, body) in found.items():
         path = f"roles.{id_[:40]}"
-        r.taken(path, at, lambda id_=id_: cells.identifier(id_))  # type: ignore[misc]
+        r.taken(path, at, cells.identifier, id_)
         if id_.casefold() in folded:
             r.log.add(at, path, f"the role '{id_[:40]}' is too much like '{folded[id_.casefold()]}'",
                       "give one of them another id")  # fmt: skip
         folded[id_.casefold()] = id_[:40]
         example = "title: Dozer operator"
         entries = r.mapping(body, path, example)
-        r.known(entries, path, ROLE_KEYS, "setting of a role")
-        for key in ROLE_KEYS:
-            if key not in entries:
+        guessed = r.known(entries, path, ROLE_KEYS, "setting of a role")
+        for key in ROLE_KEYS if _can_hold(body) else ():
+            if key not in entries and key not in guessed:
                 r.log.add(at, path, f"the role has no {key}", f"add {key}: to it", Weight.HEADINGS)
         title = ""
         if "title" in entries:
             text = r.text(entries["title"][1], f"{path}.title", entries["title"][0], example)
             if text is not None:
-                title = r.taken(f"{path}.title", entries["title"][0], lambda text=text: cells.name(text)) or ""  # type: ignore[misc]
-        roles[id_] = Role(id_, title, _role_machines(r, entries, path), _role_lessons(r, entries, path), at)
+                title = r.taken(f"{path}.title", entries["title"][0], cells.name, text) or ""
+        before = len(r.log.problems)
+        machines = _role_machines(r, entries, path)
+        if "machines" not in entries or len(r.log.problems) > before:
+            r.unsure_roles.add(id_)
+        roles[id_] = Role(id_, title, machines, _role_lessons(r, entries, path), at)
     return roles, frozenset(found)
+
+
+def _machine_kind(text: str) -> str:
+    return cells.choice(text, _MACHINE)
 
 
 def _role_machines(r: _Reader, entries: Entries, path: str) -> tuple[str, ...]:
@@ -345,7 +433,7 @@ def _role_machines(r: _Reader, entries: Entries, path: str) -> tuple[str, ...]:
     kinds: list[str] = []
     line, node = entries["machines"]
     for at, text in r.list_of(node, f"{path}.machines", line, "machines: [dozer]"):
-        kind = r.taken(f"{path}.machines", at, lambda text=text: cells.choice(text, _MACHINE))  # type: ignore[misc]
+        kind = r.taken(f"{path}.machines", at, _machine_kind, text)
         if kind in kinds:
             r.log.add(at, f"{path}.machines", f"{kind} stands twice", "keep one of them")
         elif kind is not None:
@@ -391,16 +479,25 @@ def _limits(
             if key_node.value == "ask_first":
                 at = _line(key_node)
                 before = len(r.log.problems)
-                for said, text in r.list_of(value, "limits.ask_first", at, KEYS["limits.ask_first"][2]):
+                for said, text in r.list_of(
+                    value, "limits.ask_first", at, KEYS["limits.ask_first"][2]
+                ):
                     if len(text) > 200:
-                        r.log.add(said, "limits.ask_first", "the line is longer than 200 characters", "shorten it")
+                        r.log.add(
+                            said,
+                            "limits.ask_first",
+                            "the line is longer than 200 characters",
+                            "shorten it",
+                        )
                     ask.append(text)
                 if not ask and len(r.log.problems) == before:
                     r.log.add(at, "limits.ask_first", "the list is empty",
                               "say at least once when to ask first")  # fmt: skip
                 break
         else:
-            r.missing("limits.ask_first", line, KEYS["limits.ask_first"][0], KEYS["limits.ask_first"][2])
+            r.missing(
+                "limits.ask_first", line, KEYS["limits.ask_first"][0], KEYS["limits.ask_first"][2]
+            )
     found = _figures(r, top, "limits", LIMITS_BY_NAME, LIMITS, taught, order, extra=("ask_first",))
     return found, tuple(ask)
 
@@ -411,7 +508,7 @@ def _figures(
 ) -> dict[str, Value]:  # fmt: skip
     line, node = top.get(path, (None, None))
     found = r.mapping(node, path, KEYS[path][2]) if node is not None else {}
-    r.known(found, path, (*by_name, *extra), "figure" if path == "job" else "limit")
+    guessed = r.known(found, path, (*by_name, *extra), "figure" if path == "job" else "limit")
     values: dict[str, Value] = {}
     for key, (at, value_node) in found.items():
         column = by_name.get(key)
@@ -419,11 +516,15 @@ def _figures(
             continue
         dotted = f"{path}.{key}"
         text = r.text(value_node, dotted, at, f"{key}: {column.expects}")
-        value = None if text is None else r.taken(dotted, at, lambda t=text, c=column: _figure(t, c, order))  # type: ignore[misc]
+        value = (
+            None
+            if text is None
+            else r.taken(dotted, at, partial(_figure, column=column, order=order), text)
+        )
         if value is not None:
             values[key] = value
-    for column in columns:
-        if column.name in found:
+    for column in columns if _can_hold(node) else ():
+        if column.name in found or column.name in guessed:
             continue
         wanted_by = sorted(column.needed_for & set(taught))
         if "*" in column.needed_for or wanted_by:

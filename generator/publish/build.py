@@ -13,6 +13,7 @@ from generator.book.errors import BookError
 from generator.book.tree import Tree, render_tree
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
+from generator.publish.pdf import find_browser, print_all
 from generator.publish.site import build_site, write_files, write_tree
 from generator.publish.swap import staging, swap
 
@@ -68,12 +69,15 @@ def note(site: JobSite) -> str:
     return f"Edition {site.settings.edition}" + (". Invented site." if site.settings.invented else "")
 
 
-def build(folder: Path, progress: Progress) -> Built:
+def build(folder: Path, progress: Progress, *, pdf: bool = False) -> Built:
     """Build ``folder/out``. What was there stays until the new one is whole.
 
-    Raises Problems, swap.Busy, SiteError or OSError.
+    With ``pdf`` the sheets are printed to PDF as well. Raises Problems, swap.Busy, SiteError,
+    pdf.NoBrowser, pdf.PrintFailed or OSError.
     """
     start = time.perf_counter()
+    if pdf:
+        find_browser()  # say so before the long work
     progress("reading tables")
     tree, site = render(folder, progress)
     when = int(os.environ.get("SOURCE_DATE_EPOCH", FIXED_DATE))
@@ -85,6 +89,16 @@ def build(folder: Path, progress: Progress) -> Built:
         write_files(tree.mentor, new / "mentor")
         ledger = tree.ledger.as_json(site.settings.edition, site.settings.key)
         (new / "ledger.json").write_text(ledger, "utf-8", newline="\n")
+        if pdf:
+            print_all(
+                [
+                    (page, page.with_suffix(".pdf"))
+                    for place in (new / "web" / "sheets", new / "mentor")
+                    for page in sorted(place.rglob("*.html"))
+                    if page.name != "index.html"
+                ],
+                progress,
+            )
         progress("swapping the new handbook in")
         swap(new, folder / "out")
     pages = sum(1 for name in tree.docs if name.endswith((".md", ".html")))

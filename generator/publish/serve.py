@@ -9,7 +9,7 @@ from pathlib import Path
 import yaml
 
 from generator.publish import live
-from generator.publish.site import THEME
+from generator.publish.site import theme
 
 
 def serve(folder: Path, port: int) -> int:
@@ -21,7 +21,7 @@ def serve(folder: Path, port: int) -> int:
     with tempfile.TemporaryDirectory(prefix="seatwork-serve-") as place:
         (Path(place) / "docs").mkdir()
         config = Path(place) / "mkdocs.yml"
-        made = {**THEME, "site_name": "Seatwork", "docs_dir": "docs", "hooks": [str(Path(live.__file__))]}
+        made = {**theme(), "site_name": "Seatwork", "docs_dir": "docs", "hooks": [str(Path(live.__file__))]}
         config.write_text(yaml.safe_dump(made, sort_keys=False), "utf-8")
         run(config_file=str(config), dev_addr=f"127.0.0.1:{port}", livereload=True)
     return 0

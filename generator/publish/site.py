@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 import logging
 import os
 from collections.abc import Mapping
@@ -13,45 +12,16 @@ import yaml
 
 from generator.book.tree import Nav, Tree
 
-# all the site builder is told; the same settings stand in the mkdocs.yml of the source tree
-THEME: dict[str, Any] = {
-    "theme": {
-        "name": "material",
-        "font": False,
-        "language": "en",
-        "features": [
-            "navigation.path", "navigation.footer", "navigation.top", "navigation.sections",
-            "search.highlight", "toc.follow",
-        ],
-        "icon": {"logo": "material/excavator"},
-        "palette": [
-            {
-                "media": "(prefers-color-scheme: light)", "scheme": "default", "primary": "custom",
-                "accent": "custom",
-                "toggle": {"icon": "material/weather-sunny", "name": "Dark pages"},
-            },
-            {
-                "media": "(prefers-color-scheme: dark)", "scheme": "slate", "primary": "custom",
-                "accent": "custom",
-                "toggle": {"icon": "material/weather-night", "name": "Light pages"},
-            },
-        ],
-    },
-    "plugins": ["search", "offline"],
-    "markdown_extensions": ["attr_list", "def_list", "md_in_html", {"toc": {"permalink": False}}],
-    "extra": {"generator": False, "polyfills": ["assets/vendor/iframe-worker.js"]},
-    "extra_css": [
-        "assets/seatwork.css", "assets/units.css", "assets/drawing.css", "assets/quiz.css",
-    ],
-    "extra_javascript": ["assets/seatwork.js", "assets/quiz.js"],
-    "use_directory_urls": False,
-    "validation": {"links": {"not_found": "warn", "anchors": "warn", "unrecognized_links": "warn"}},
-}  # fmt: skip
+
+
+def theme() -> dict[str, Any]:
+    """All the site builder is told, from ``theme.yml`` beside this file."""
+    return dict(yaml.safe_load((Path(__file__).parent / "theme.yml").read_text("utf-8")))
 
 
 def settings(name: str, nav: Nav, note: str) -> dict[str, Any]:
     """The site builder's settings for a tree in ``docs/`` beside them."""
-    made = copy.deepcopy(THEME)
+    made = theme()
     made.update({"site_name": name, "docs_dir": "docs", "site_dir": "site", "nav": nav, "copyright": note})
     return made
 
@@ -107,7 +77,7 @@ def build_site(config: Path, target: Path, when: int) -> None:
     was, log.propagate = log.propagate, False
     log.setLevel(logging.WARNING)
     try:
-        loaded = load_config(config_file=str(config), site_dir=str(target))
+        loaded = load_config(config_file=str(config.resolve()), site_dir=str(target.resolve()))
         loaded.plugins.on_startup(command="build", dirty=False)
         build(loaded)
         loaded.plugins.on_shutdown()

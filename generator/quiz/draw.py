@@ -26,7 +26,7 @@ from generator.working.errors import DoesNotFit, NumberProblem
 from generator.working.explain import Explained
 from generator.working.numbers import Context, Numbers
 
-TRIES = 60  # draws replaced before a variant is given up
+TRIES = 400  # draws replaced before a variant is given up
 
 
 @dataclass(frozen=True)
@@ -77,25 +77,29 @@ class Drawer:
         for attempt in range(TRIES):
             rng = random.Random(f"{salt}|{q.id}|{index}|{system}|{attempt}")
             try:
-                drawn = self._attempt(q, rng, system)
+                drawn = self._attempt(q, rng, system, seen)
             except (NumberProblem, CalculationError) as e:
                 last = e
                 continue
             if drawn is None:
                 continue
-            mark = tuple(sorted(drawn.figures.items())) if q.draws else drawn.order
-            if mark in seen and (q.draws or len(seen) < _orders(q)):
-                continue
-            seen.add(mark)
             return drawn
         if last is not None and not seen:
             raise last if isinstance(last, NumberProblem) else NumberProblem(str(last), "check its ranges")
         raise NotEnoughVariants(
-            f"question {q.id} gives only {len(seen)} different variants in {system}; widen its draws"
+            f"{q.id} gives only {len(seen)} different variants in {system}"
         )
 
-    def _attempt(self, q: Question, rng: random.Random, system: System) -> Drawn | None:
+    def _attempt(
+        self, q: Question, rng: random.Random, system: System, seen: set[Any]
+    ) -> Drawn | None:
+        """One draw, or None where it was drawn before or two mistakes would look alike."""
         context, given = self._draws(q, rng, system)
+        order = _order(q, rng)
+        figured = any(d.row is None for d in q.draws)
+        mark = (context.key, *(v.figure for v in given.values())) if figured else (context.key, order)
+        if mark in seen and (figured or len(seen) < _orders(q)):
+            return None
         numbers = Numbers(q.numbers, self.site, self.tables, context, given)
         figures: dict[str, str] = {name: escape(str(v)) for name, v in given.items()}
         for name in ("machine", "truck", "material"):
@@ -122,16 +126,9 @@ class Drawer:
             if not self._distinct(q, right, right_si, found):
                 return None
             wrong = tuple(found)
-        length = len(q.choices) or len(q.items) or len(q.spots)
-        if q.computed:
-            length = 1 + len(q.mistakes)
-        order = list(range(length))
-        if q.kind != "point":
-            rng.shuffle(order)
-            if q.kind == "order" and order == sorted(order):
-                order = order[1:] + order[:1]
+        seen.add(mark)
         used = {n: t for n, t in figures.items() if _used(q, n)}
-        return Drawn(used, tuple(order), explained, right, right_si, wrong)
+        return Drawn(used, order, explained, right, right_si, wrong)
 
     # --- figures ---
 
@@ -289,7 +286,19 @@ def _used(q: Question, name: str) -> bool:
     return any(name in BLANK.findall(t) for t in texts)
 
 
+def _order(q: Question, rng: random.Random) -> tuple[int, ...]:
+    """The order things are shown in; never the right one where the order is asked."""
+    length = 1 + len(q.mistakes) if q.computed else len(q.choices) or len(q.items) or len(q.spots)
+    order = list(range(length))
+    if q.kind != "point":
+        rng.shuffle(order)
+        if q.kind == "order" and order == sorted(order):
+            order = order[1:] + order[:1]
+    return tuple(order)
+
+
 def _orders(q: Question) -> int:
+    """How many different variants an unfigured question can give."""
     length = len(q.choices) or len(q.items) or len(q.spots)
     return 1 if q.kind == "point" else math.factorial(max(length, 1)) - (1 if q.kind == "order" else 0)
 

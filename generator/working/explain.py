@@ -259,19 +259,30 @@ def formula_html(formula: Formula) -> str:
     return line_html(Line("", Ref("="), (formula.tree,), redo=False), formula)
 
 
+MOST_ROWS = 12
+
+
 def rows_html(rows: Rows, system: System, mark: Mark | None = None) -> str:
-    """A table of steps."""
+    """A table of steps. A long one is cut in the middle: a page must stay light on a phone."""
     wrap = mark or (lambda t: t)
     head = "".join(f'<th scope="col">{escape(heading_text(c, system))}</th>' for c in rows.columns)
-    body = "".join(
-        "<tr>"
-        + "".join(
-            f"<td>{wrap(escape(cell_text(v, c, system)))}</td>"
-            for v, c in zip(row, rows.columns, strict=True)
+
+    def lines(some: tuple[tuple[float | str, ...], ...]) -> str:
+        return "".join(
+            "<tr>"
+            + "".join(
+                f"<td>{wrap(escape(cell_text(v, c, system)))}</td>"
+                for v, c in zip(row, rows.columns, strict=True)
+            )
+            + "</tr>"
+            for row in some
         )
-        + "</tr>"
-        for row in rows.rows
-    )
+
+    if len(rows.rows) <= MOST_ROWS:
+        body = lines(rows.rows)
+    else:
+        cut = f'<tr><td colspan="{len(rows.columns)}" class="sw-cut">and so on, row by row</td></tr>'
+        body = lines(rows.rows[: MOST_ROWS // 2]) + cut + lines(rows.rows[-MOST_ROWS // 2 + 2 :])
     return (
         f'<div class="sw-scroll" tabindex="0" role="region" aria-label="{escape(rows.title)}">'
         f'<table class="sw-rows"><caption>{escape(rows.title)}</caption>'

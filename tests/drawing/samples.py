@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+import random
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from generator.drawing import Canvas, Measure
@@ -462,3 +463,235 @@ def draw(name: str, size: str, **extra: Any) -> Canvas:
     scene, arguments = SAMPLES[name]
     ident = f"{name}-{size}".replace("_", "-")
     return scene(ident=ident, **arguments[SIZES.index(size)], **extra)
+
+
+def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
+    """Arguments for every drawing, drawn at random over all that a site may own."""
+    r = random.Random(seed)
+
+    def V(low: float, high: float) -> float:
+        return math.exp(r.uniform(math.log(low), math.log(high)))
+
+    def U(low: float, high: float) -> Measure:
+        return L(V(low, high))
+
+    passes = r.randint(1, 90)
+    slotL = V(4, 250)
+    yield (
+        "slot_long_section",
+        _slot(
+            slotL,
+            V(0.2, 2.5),
+            V(0.3, 2.6),
+            passes,
+            sorted(V(0.2, 9) for _ in range(r.randint(1, 4))),
+        ),
+    )
+    st = V(0.9, 8)
+    yield (
+        "bench_loading",
+        {
+            "stick_length": L(st),
+            "bench_height": L(st * r.uniform(0.5, 1.3)),
+            "truck_width": U(1.5, 9.5),
+            "truck_height": U(1.2, 8),
+        },
+    )
+    g = V(0.5, 4)
+    yield (
+        "machine_on_side_slope",
+        {
+            "slope": A(round(r.uniform(1, 70), 1)),
+            "track_gauge": L(g),
+            "cg_height": L(g * r.uniform(0.3, 1.1)),
+            "cg_offset": L(g * r.uniform(-0.3, 0.3)),
+            "shoe_width": L(g * r.uniform(0.12, 0.5)),
+        },
+    )
+    yield (
+        "reverse_travel",
+        {
+            "front_to_back_push": U(1, 1e5),
+            "front_to_back_reverse": U(1, 1e5),
+            "back_to_front_push": U(1, 1e5),
+            "back_to_front_reverse": U(1, 1e5),
+        },
+    )
+    run = V(1, 300)
+    yield "slope_triangle", _grade(run, run * V(0.002, 1.5))
+    b = V(0.5, 1e6)
+    yield (
+        "volumes",
+        {
+            "bank": volume(b),
+            "loose": volume(b * r.uniform(1, 1.8)),
+            "compacted": volume(b * r.uniform(0.6, 1.1)),
+        },
+    )
+    bw = V(1, 7)
+    yield (
+        "slot_cross_section",
+        {
+            "slot_depth": U(0.2, 3),
+            "blade_width": L(bw),
+            "blade_height": U(0.3, 2.6),
+            "slot_width": L(bw * r.uniform(1, 1.4)),
+        },
+    )
+    h = V(0.3, 10)
+    q = round(r.uniform(1, 6), 1)
+    yield "spoil_ridge", {"height": L(h), "ramp_length": L(h * q), "ratio_text": f"{q}:1"}
+    yield (
+        "stripping",
+        {
+            "topsoil_depth": U(0.05, 0.5),
+            "windrow_height": U(0.2, 1.5),
+            "strip_length": U(3, 200),
+            "strip_width": U(1, 7),
+            "strips": r.randint(1, 8),
+        },
+    )
+    yield (
+        "steer_with_the_blade",
+        {"blade_width": L(bw), "blade_height": U(0.3, 2.6), "tilt": L(bw * r.uniform(0.005, 0.5))},
+    )
+    yield (
+        "ripping_section",
+        {"shank_depth": U(0.15, 2), "pass_spacing": U(0.3, 3), "passes": r.randint(2, 6)},
+    )
+    tl = V(1.2, 9)
+    stand: Arguments = {
+        "track_length": L(tl),
+        "machine_width": L(tl * r.uniform(0.6, 1)),
+        "track_angle": A(r.randint(0, 90)),
+        "truck_angle": A(r.randint(60, 100)),
+    }
+    if r.random() < 0.7:
+        stand["crest_distance"] = L(tl * r.uniform(0.1, 1))
+    yield "standing_on_the_bench", stand
+    yield (
+        "digging_pass",
+        {
+            "stick_length": U(0.9, 8),
+            "entry_angle": A(r.randint(60, 95)),
+            "bucket_angle": A(r.randint(5, 60)),
+        },
+    )
+    bl = V(100, 80000)
+    n = r.randint(1, 60)
+    yield (
+        "truck_match",
+        {"bucket_load": mass(bl), "passes": n, "truck_target": mass(bl * n * r.uniform(0.7, 1.1))},
+    )
+    yield (
+        "loading_order",
+        {
+            "swing_angles": _swings(r.randint(30, 180), r.randint(20, 120), r.randint(1, 25)),
+            "truck_length": U(1.5, 11),
+            "reach": U(2.5, 14),
+        },
+    )
+    yield (
+        "payload_tally",
+        {
+            "loads": [
+                (
+                    r.choice(
+                        [
+                            "Truck",
+                            "A very long name of a truck that goes on and on and on",
+                            'T-7 <&> "x"',
+                        ]
+                    )
+                    + f" {k}",
+                    mass(V(100, 3e5)),
+                )
+                for k in range(r.randint(1, 12))
+            ],
+            "target": mass(V(1000, 3e5)),
+        },
+    )
+    yield (
+        "building_a_slope",
+        {
+            "slope": A(round(r.uniform(4, 72), 1)),
+            "height": U(0.5, 30),
+            "windrow_height": U(0.2, 2),
+            "layers": r.randint(1, 8),
+        },
+    )
+    yield (
+        "main_fall_and_cross_slope",
+        _fall(r.choice([0.01, V(0.002, 0.6)]), r.choice([0, V(0.002, 0.6)])),
+    )
+    d0 = V(0.3, 6)
+    d1 = d0 * r.uniform(0.6, 1.7)
+    yield (
+        "trench_to_grade",
+        {
+            "length": U(3, 800),
+            "start_depth": L(d0),
+            "end_depth": L(d1),
+            "grade": "1.25 %",
+            "middle_depth": L((d0 + d1) / 2),
+        },
+    )
+    d = V(0.4, 6.5)
+    bw = V(0.2, 4)
+    yield (
+        "trench_walls",
+        {
+            "bottom_width": L(bw),
+            "depth": L(d),
+            "top_width": L(bw + 2 * d * r.choice([0, 0.75, 1, 1.5])),
+            "spoil_setback": L(V(0.61, 3)),
+            "spoil_width": U(0.5, 12),
+            "spoil_height": U(0.3, 5),
+            "ladder_above": L(0.9144),
+        },
+    )
+    yield (
+        "overhead_line",
+        {"line_height": U(3.5, 40), "clearance": U(3.05, 14), "reach_height": U(1.5, 16)},
+    )
+    yield (
+        "buried_line",
+        dict(
+            line_width=U(0.01, 3),
+            tolerance=U(0.3, 1.2),
+            **({"line_depth": U(0.3, 4)} if r.random() < 0.6 else {}),
+        ),
+    )
+    yield "even_wear", {"left": hours(V(1, 20000)), "right": hours(V(1, 20000))}
+    yield "side_moment", _moment(V(1.5, 18), V(500, 5e5))
+    yield (
+        "undercarriage_left",
+        {"new": U(0.01, 1), "limit": U(0.01, 1.1), "measured": U(0.01, 1), "worn": "1 %"},
+    )
+    g = V(0.5, 4)
+    yield (
+        "worn_grousers",
+        {"track_gauge": L(g), "height_difference": L(g * V(0.001, 0.2)), "slope_error": "1.1 %"},
+    )
+    narrow = V(0.4, 3)
+    yield (
+        "track_width",
+        dict(
+            gauge_narrow=L(narrow),
+            gauge_wide=L(narrow * r.uniform(1.05, 1.8)),
+            cg_height=L(narrow * r.uniform(0.4, 1.2)),
+            shoe_width=L(narrow * r.uniform(0.15, 0.6)),
+            **({"gate_width": L(narrow * r.uniform(1.2, 2.5))} if r.random() < 0.6 else {}),
+        ),
+    )
+    yield (
+        "backfill_with_the_blade",
+        {
+            "trench_width": U(0.2, 3),
+            "trench_depth": U(0.3, 5),
+            "blade_height": U(0.2, 0.6),
+            "spoil_height": U(0.2, 3),
+            "spoil_width": U(0.5, 6),
+            "spoil_setback": L(0.61),
+        },
+    )

@@ -1,8 +1,131 @@
-"""Calculations of the topic."""
+"""Undercarriage wear: how far worn, how long left, and what adds to it."""
 
 from __future__ import annotations
 
-from generator.calc.formula import Formula
+from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure
 
-CALCULATIONS: tuple[Formula | Procedure, ...] = ()
+INSPECTION = Source(None, "undercarriage inspection, common practice", "common practice")
+
+
+def _size(name: str, symbol: str, meaning: str, us: str, metric: str) -> Input:
+    return Input(
+        name, symbol, "length", meaning, low="0.05 in", high="60 in", work_us="in",
+        work_metric="mm", example_us=us, example_metric=metric,
+    )  # fmt: skip
+
+
+PERCENT_WORN = Formula(
+    id="wear.percent_worn",
+    title="How far a part is worn",
+    words="What has worn off, divided by all that may wear off.",
+    written="(new - measured) / (new - limit)",
+    result=Output("w", "fraction", "share worn"),
+    inputs=(
+        _size("new", "d_new", "the size of the part when new", "3 in", "80 mm"),
+        _size("limit", "d_limit", "the size at which it is worn out", "1 in", "30 mm"),
+        _size("measured", "d_now", "the size measured now", "2 in", "60 mm"),
+    ),
+    source=INSPECTION,
+    limits="New size and limit come from the machine's manual. It also holds for a size that "
+    "grows, such as the length of a track link. Clean the part first.",
+)
+
+HOURS_LEFT = Formula(
+    id="wear.hours_left",
+    title="Hours left in a part",
+    words="Hours run, divided by the share worn, less the hours run.",
+    written="hours * (1 / percent_worn - 1)",
+    result=Output("t_left", "time", "hours left", us="h", metric="h", work_us="h", work_metric="h"),
+    inputs=(
+        Input("percent_worn", "w", "fraction", "the share worn", low="1%", high="100%",
+              example_us="40%", example_metric="40%"),
+        Input("hours", "t", "time", "the hours run since the part was new", low="1 h",
+              high="100000 h", work_us="h", work_metric="h", example_us="1200 h",
+              example_metric="1200 h"),
+    ),
+    source=INSPECTION,
+    limits="Straight-line wear: as fast from now on as until now. Other ground, more reverse or a "
+    "tight track change it. Measure again and do not wait for the last hour.",
+)  # fmt: skip
+
+REVERSE_DISTANCE = Formula(
+    id="wear.reverse_distance",
+    title="Distance in reverse in a shift",
+    words="The passes in a shift, times how far one backs up in each.",
+    written="shift_time * efficiency / cycle_time * return_distance",
+    result=Output("d_reverse", "length", "distance in reverse", us="mi", metric="km",
+                  work_us="ft", work_metric="m"),
+    inputs=(
+        Input("return_distance", "d_return", "length", "the mean distance backed up in a pass",
+              low="5 ft", high="2000 ft", example_us="150 ft", example_metric="45 m"),
+        Input("cycle_time", "t_cycle", "time", "the time of one push and return", low="0.05 min",
+              high="60 min", example_us="1.5 min", example_metric="1.5 min"),
+        Input("shift_time", "t_shift", "time", "the length of the shift", low="0.1 h", high="24 h",
+              default="8 h", example_us="8 h", example_metric="8 h"),
+        Input("efficiency", "f_efficiency", "factor", "the part of the hour worked", low="0.05",
+              high="1", default="50 min/h", example_us="50 min/h", example_metric="50 min/h"),
+    ),
+    source=Source(None, "passes times distance", "derived"),
+    also=(Source("dozing-article-2010", "reverse travel as the worst track wear"),),
+    limits="The same pass all shift. Walking the machine to and from the job comes on top.",
+)  # fmt: skip
+
+SIDE_SHARE = Formula(
+    id="wear.side_share",
+    title="Share of the hours with the left side low",
+    words="Hours with the left side low, divided by all hours on a side slope.",
+    written="hours_left_low / (hours_left_low + hours_right_low)",
+    result=Output("p_left", "fraction", "share of hours with the left side low"),
+    inputs=(
+        Input("hours_left_low", "t_left", "time", "the hours worked with the left track lower",
+              low="0 h", high="100000 h", work_us="h", work_metric="h", example_us="30 h",
+              example_metric="30 h"),
+        Input("hours_right_low", "t_right", "time", "the hours worked with the right track lower",
+              low="0 h", high="100000 h", work_us="h", work_metric="h", example_us="10 h",
+              example_metric="10 h"),
+    ),
+    source=COMMON_PRACTICE,
+    also=(Source("undercarriage-article", "steps three to five: the low side carries more"),),
+    limits="Half means both sides take turns evenly. Hours on level ground do not count.",
+)  # fmt: skip
+
+GROUSER_SLOPE_ERROR = Formula(
+    id="wear.grouser_slope_error",
+    title="Cross slope error from uneven grousers",
+    words="The difference in grouser height, divided by the distance between the tracks.",
+    written="height_difference / track_gauge",
+    result=Output("e", "grade", "cross slope error"),
+    inputs=(
+        Input("height_difference", "h", "length", "how much higher the grousers of one track are",
+              low="0 in", high="6 in", work_us="in", work_metric="mm", example_us="1 in",
+              example_metric="25 mm"),
+        Input("track_gauge", "T", "length", "the distance between the middles of the tracks",
+              low="2 ft", high="20 ft", work_us="in", work_metric="mm", example_us="80 in",
+              example_metric="2 m"),
+    ),
+    source=Source(None, "geometry: rise over run between the tracks", "derived"),
+    limits="Hard ground, where the grousers do not sink in. On soft ground the tracks may sink "
+    "unevenly as well.",
+)  # fmt: skip
+
+SIDE_MOMENT = Formula(
+    id="wear.side_moment",
+    title="Turning force of a sideways push on the pins",
+    words="The sideways force times the distance from the pin.",
+    written="force * reach",
+    result=Output("M", "moment", "turning force on the pins"),
+    inputs=(
+        Input("force", "F", "force", "the sideways force at the bucket", low="1 lbf",
+              high="500000 lbf", example_us="5000 lbf", example_metric="20 kN"),
+        Input("reach", "R", "length", "the distance from the pin to the bucket", low="0.5 ft",
+              high="100 ft", example_us="20 ft", example_metric="6 m"),
+    ),
+    source=Source(None, "statics: force times arm", "derived"),
+    limits="A steady push, square to the stick. A blow is far harder. Pins, stick and boom are "
+    "made for front-to-back loads.",
+)  # fmt: skip
+
+CALCULATIONS: tuple[Formula | Procedure, ...] = (
+    PERCENT_WORN, HOURS_LEFT, REVERSE_DISTANCE, SIDE_SHARE, GROUSER_SLOPE_ERROR, SIDE_MOMENT,
+)  # fmt: skip

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from generator.drawing.canvas import FONT, LINE_HEIGHT, Canvas, Fill, text_width
-from generator.drawing.measure import Measure, Text, words
+from generator.drawing.measure import Measure, Text, join, words
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,13 +57,17 @@ def bars(
         y = top - (head + index * pitch) * unit
         share = row.value.si / longest
         high_y, low_y = y - name_high * unit, y - (name_high + thickness) * unit
-        view.fixed_text((0.0, y), row.name)
+        view.fixed_text((0.0, y), join(row.name, ": ", row.value) if limit else row.name)
         if share > 0:
             view.bar((0.0, low_y), (share, high_y), row.fill, row.value)
-        view.fixed_text((share + 8 * unit, high_y - 4 * unit), row.value, bold=True)
+        if limit is None:
+            view.fixed_text((share + 8 * unit, high_y - 4 * unit), row.value, bold=True)
+        else:
+            # The mark stays off the names: it would run through them.
+            mark = limit[0].si / longest
+            view.line((mark, low_y - 5 * unit), (mark, high_y + 5 * unit), pen="bold")
     if limit is not None:
         share = limit[0].si / longest
-        view.line((share, 0.0), (share, top - (head - 4) * unit), pen="dash")
         text = words(limit[1])
         wide = max(text_width(text.us), text_width(text.metric))
         left = min(max(share - wide * unit / 2, 0.0), 1.0 + (widest + 10) * unit - wide * unit)

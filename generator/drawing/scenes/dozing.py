@@ -64,14 +64,22 @@ def slot_long_section(
     span = ramp_end * 1.08
     canvas = Canvas(
         ident,
-        title="A slot from the side, and the order of its passes",
+        title="A slot from the side"
+        if spots
+        else "A slot from the side, and the order of its passes",
         desc=both(
             "Cut along the middle of a slot ",
             slot_length,
             " long and ",
             slot_depth,
-            f" deep. {len(starts)} passes are numbered. Pass 1 starts nearest the spoil. Each next "
-            "pass starts farther back and pushes down into the finished slot. The spoil grows to ",
+            " deep. "
+            + (
+                "Where does the first pass start? "
+                if spots
+                else f"{len(starts)} passes are numbered. Pass 1 starts nearest the spoil. Each "
+                "next pass starts farther back and pushes down into the finished slot. "
+            )
+            + "The spoil grows to ",
             spoil_heights[-1],
             " with a ramp of ",
             spoil_ratio_text,
@@ -117,8 +125,11 @@ def slot_long_section(
     # Each pass bites down from the surface and then runs along the floor.
     bite = min(3.0 * depth, 0.8 * starts[0])
     edges = [(length - start, length - start + bite) for start in starts]
+    apart = -1e9
     for top, floor in edges:
-        if top > 1e-6:
+        # Edges closer than this would run together to a grey patch.
+        if top > 1e-6 and abs(view.px((top, 0))[0] - apart) >= 8:
+            apart = view.px((top, 0))[0]
             view.line((top, 0), (min(floor, length), -depth), pen="thin")
     if spots:
         third = length / 3
@@ -130,25 +141,19 @@ def slot_long_section(
             view.spot(name, label, [(x, -depth / 2)])
     else:
         previous = length
-        last_px: float | None = None
-        count = len(starts)
-        places: list[tuple[int, float]] = []
-        for index, (top, _) in enumerate(edges):
-            places.append((index + 1, (top + previous) / 2 + bite / 2))
+        # Numbers show only where they have room; the first and the last go before the others.
+        places: list[float] = []
+        for top, _ in edges:
+            middle = (top + previous) / 2 + bite / 2
+            places.append(max(min(middle, length - view.metres(16)), view.metres(18)))
             previous = top
-        if count > 1:
-            # Badges show beside each other only where the numbers have room; the last one stays.
-            final = view.px((places[-1][1], 0))[0]
-        else:
-            final = -1e9
-        for n, x in places:
-            x = max(min(x, length - view.metres(16)), view.metres(18))
-            here = view.px((x, 0))[0]
-            crowded = last_px is not None and abs(here - last_px) < 34
-            if n != count and (crowded or abs(here - final) < 34):
-                continue
-            view.badge((x, -depth / 2), str(n))
-            last_px = here
+        shown: list[float] = []
+        count = len(places)
+        for k in (0, count - 1, *range(1, count - 1)):
+            here = view.px((places[k], 0))[0]
+            if all(abs(here - other) >= 34 for other in shown):
+                view.badge((places[k], -depth / 2), str(k + 1))
+                shown.append(here)
     view.dimension(
         (0, low),
         (length, low),
@@ -386,7 +391,9 @@ def stripping(
     d, h = topsoil_depth.si, windrow_height.si
     half = windrow_ratio * h
     left, right = -half - 4.5 * max(d, 0.3 * h), half + 1.5 * max(d, 0.4 * h)
-    view = canvas.view((left, -max(2 * d, 0.4 * h), right, h), pad=(84, 30, 96, 24), max_height=200)
+    view = canvas.view(
+        (left, -max(2 * d, 0.4 * h), right, h), pad=(84, 30, 116, 44), max_height=200
+    )
     low = view.world[1]
     # The windrow lies on ground that is stripped on the left, and not yet on the right.
     edge = -half - 2.2 * max(d, 0.3 * h)

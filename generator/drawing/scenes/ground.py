@@ -19,8 +19,8 @@ def slope_triangle(
 ) -> Canvas:
     """Draw one slope with its run and rise, and its grade as percent, ratio and degrees.
 
-    `run` and `rise` in metres, `angle` in radians (it must be the angle of rise over run). Where the
-    rise is too small to see, heights are stretched and the drawing says so.
+    `run` and `rise` in metres, `angle` in radians (it must be the angle of rise over run). Where
+    the rise is too small to see, heights are stretched and the drawing says so.
     """
     positive(run=run, rise=rise, angle=angle)
     true = math.atan2(rise.si, run.si)

@@ -53,7 +53,7 @@ def bench_loading(
     )
     view = canvas.view(
         (back, -0.35 * s, right, max(h + 1.2 * s, hang + 1.3 * s, tall)),
-        pad=(10, 40, 88 if truck_height else 20, 60),
+        pad=(10, 40, 104 if truck_height else 20, 60),
         max_height=380,
     )
     view.polygon(
@@ -75,7 +75,12 @@ def bench_loading(
         (0, 0), (0, h), join("Bench ", bench_height), measure=bench_height, offset=22,
         prefer="left", width=150,
     )  # fmt: skip
-    view.label((-1.55 * s, h + 0.5 * s), "Excavator on the bench", prefer=("above",))
+    if spots:
+        view.spot("on-bench", "on top of the bench", [(-1.0 * s, h + 0.5 * s)])
+        view.spot("bench-foot", "at the foot of the bench", [(0.25 * s, 0)])
+        view.spot("behind-truck", "on the floor, behind the truck", [(right, 0)])
+    else:
+        view.label((-1.55 * s, h + 0.5 * s), "Excavator on the bench", prefer=("above",))
     view.label((truck_x, tall), "Truck", prefer=("above",))
     if truck_width is not None:
         view.dimension(
@@ -182,7 +187,8 @@ def standing_on_the_bench(
         view.label((tx, ty), join("Truck at ", truck_angle, " to the tracks"), prefer=("left",),
                    width=130, clear=True)  # fmt: skip
         view.label(
-            (centre[0] - 0.2 * half_x, centre[1] + 0.6 * half_y),
+            (centre[0] - math.sin(a) * 0.39 * width + math.cos(a) * 0.36 * length,
+             centre[1] + math.cos(a) * 0.39 * width + math.sin(a) * 0.36 * length),
             join("Tracks at ", track_angle, " to the face"),
             prefer=("left", "above"), width=120, clear=True,
         )  # fmt: skip
@@ -227,73 +233,75 @@ def digging_pass(
     elbow = (0.0, s)
     # The machine stands to the left; at entry the stick reaches away from it.
     out = (s * math.cos(a), s - s * math.sin(a))
-    end = (0.0, 0.0)
     size = 0.5 * s
     canvas = Canvas(
         ident,
         title="One digging pass: stick and bucket",
         desc=both(
-            "At entry the stick stands at ", entry_angle, " to the level and the bucket's floor at ",
-            bucket_angle, ". The bucket is full by the time the stick is upright. The stick is ",
-            stick_length, " from pin to pin.",
+            "At entry the stick stands at ", entry_angle,
+            " to the level and the bucket's floor at ", bucket_angle,
+            ". The bucket is full by the time the stick is upright. The stick is ", stick_length,
+            " from pin to pin.",
         ),
     )  # fmt: skip
-    low = out[1] - size * 0.95
     canvas.note("At entry", bold=True)
+    # Teeth, from the pin: at entry they point down, full they point to the machine.
+    at_entry, when_full = (-0.35 * size, -0.95 * size), (-0.62 * size, -0.86 * size)
+    ground = out[1] + at_entry[1] + 0.14 * size
+    left, right = -0.95 * s, max(1.1 * s, out[0] + 0.9 * s)
+    bottom = ground - 0.45 * s
 
-    def tool(view: View, pin: Point, stick_angle: float, floor_angle: float) -> None:
+    def tool(view: View, pin: Point, teeth: Point, floor: float, *, full: bool) -> None:
         t = 0.05 * s
-        ux, uy = math.cos(stick_angle), math.sin(stick_angle)
+        ux, uy = (pin[0] - elbow[0]) / s, (pin[1] - elbow[1]) / s
+        view.body([(left, s * 1.02), (left, s * 0.85), (0.05 * s, s * 0.93), (0.0, s * 1.07)])
+        tip = (pin[0] + teeth[0], pin[1] + teeth[1])
+        heel = (tip[0] + math.cos(floor) * 0.82 * size, tip[1] + math.sin(floor) * 0.82 * size)
+        lip = (pin[0] - 0.16 * size, pin[1] - 0.1 * size)
+        back = (pin[0] + 0.3 * size, pin[1] - 0.12 * size)
+        if full:
+            view.body(
+                [lip, (pin[0] - 0.56 * size, pin[1] - 0.42 * size), tip], fill="spoil", pen="line"
+            )
+        view.body([lip, tip, heel, (heel[0] + 0.06 * size, heel[1] + 0.18 * size), back])
         view.body(
             [(elbow[0] - uy * 1.7 * t, elbow[1] + ux * 1.7 * t), (pin[0] - uy * t, pin[1] + ux * t),
              (pin[0] + uy * t, pin[1] - ux * t), (elbow[0] + uy * 1.7 * t,
               elbow[1] - ux * 1.7 * t)]
         )  # fmt: skip
-        # The bucket's floor runs from its teeth (nearest the machine) at `floor_angle`.
-        teeth = (pin[0] - 0.55 * size, pin[1] - 0.75 * size)
-        fx, fy = math.cos(floor_angle), math.sin(floor_angle)
-        heel = (teeth[0] + fx * 0.9 * size, teeth[1] - fy * 0.9 * size)
-        lip = (pin[0] - 0.16 * size, pin[1] - 0.05 * size)
-        back = (pin[0] + 0.3 * size, pin[1] - 0.25 * size)
-        view.body([lip, teeth, heel, (heel[0] + 0.12 * size, heel[1] + 0.3 * size), back])
         for joint in (elbow, pin):
             view.circle(joint, 0.05 * s, fill="paper")
 
-    del low
-    reach = max(1.1 * s, out[0] + 0.9 * s)
-    bottom = -1.25 * size - 0.3 * s
-    view = canvas.view((-0.95 * s, bottom, reach, s * 1.1), pad=(8, 8, 8, 24), max_height=300)
-    ground = out[1] - 0.75 * size
-    view.rect(-0.95 * s, bottom, reach, ground, pen="none", fill="earth")
-    view.line((-0.95 * s, ground), (reach, ground), pen="bold")
-    boom = [(-0.95 * s, s * 1.02), (-0.95 * s, s * 0.85), (0.05 * s, s * 0.93), (0.0, s * 1.07)]
-    view.body(boom)
-    tool(view, out, math.atan2(out[1] - s, out[0]), b)
+    view = canvas.view((left, bottom, right, s * 1.1), pad=(8, 8, 8, 24), max_height=290)
+    view.rect(left, bottom, right, ground, pen="none", fill="earth")
+    view.line((left, ground), (right, ground), pen="bold")
+    tool(view, out, at_entry, b, full=False)
     view.dimension(
         elbow, out, join("Stick ", stick_length), measure=stick_length, offset=24, prefer="right",
         width=80,
     )  # fmt: skip
-    teeth = (out[0] - 0.55 * size, out[1] - 0.75 * size)
-    view.angle(teeth, -b, 0.0, join("Bucket ", bucket_angle), measure=bucket_angle, radius=62,
-               prefer=("right", "below"))  # fmt: skip
+    teeth = (out[0] + at_entry[0], out[1] + at_entry[1])
+    view.line(teeth, (teeth[0] + 0.75 * s, teeth[1]), pen="dash")
+    view.angle(
+        teeth, 0.0, b, join("Bucket ", bucket_angle), measure=bucket_angle, radius=74,
+        prefer=("right",),
+    )  # fmt: skip
     view.line(out, (out[0] - 0.62 * s, out[1]), pen="dash")
-    view.angle(out, math.pi - a, math.pi, join("Stick ", entry_angle), measure=entry_angle,
-               radius=46, prefer=("left",)) if a <= math.pi / 2 else None  # fmt: skip
+    view.angle(
+        out, math.pi - a, math.pi, join("Stick ", entry_angle), measure=entry_angle, radius=46,
+        prefer=("left",),
+    )  # fmt: skip
     canvas.skip(6)
     canvas.note("Full: the stick is upright", bold=True)
-    view = canvas.view((-0.95 * s, bottom, reach, s * 1.1), pad=(8, 8, 8, 24), max_height=300)
-    view.polygon(
-        [(-0.95 * s, ground), (-0.6 * size, ground), (0.3 * size, ground - 0.28 * size),
-         (out[0] + 0.1 * size, ground), (reach, ground), (reach, bottom), (-0.95 * s, bottom)],
-        pen="none", fill="earth",
-    )  # fmt: skip
-    view.polyline(
-        [(-0.95 * s, ground), (-0.6 * size, ground), (0.3 * size, ground - 0.28 * size),
-         (out[0] + 0.1 * size, ground), (reach, ground)],
-        pen="bold",
-    )  # fmt: skip
-    view.body(boom)
-    tool(view, end, -math.pi / 2, 0.0)
+    view = canvas.view((left, bottom, right, s * 1.1), pad=(8, 8, 8, 24), max_height=290)
+    cut = [
+        (left, ground), (when_full[0] - 0.1 * size, ground),
+        (when_full[0] + 0.15 * size, ground - 0.16 * size), (teeth[0], ground - 0.14 * size),
+        (teeth[0] + 0.08 * size, ground), (right, ground),
+    ]  # fmt: skip
+    view.polygon([*cut, (right, bottom), (left, bottom)], pen="none", fill="earth")
+    view.polyline(cut, pen="bold")
+    tool(view, (0.0, 0.0), when_full, 0.0, full=True)
     view.line((0, -0.1 * s), (0, s * 1.1), pen="dash")
     view.label((0.03 * s, 0.5 * s), "Upright", prefer=("right",))
     return canvas
@@ -369,6 +377,7 @@ def loading_order(
     count = len(swing_angles)
     r, half = reach.si, truck_length.si / 2
     # The truck stands to the right, its front toward the top of the drawing.
+    dig = 0.8 * r
     dumps: list[Point] = []
     digs: list[Point] = []
     for k, angle in enumerate(swing_angles):
@@ -376,15 +385,23 @@ def loading_order(
         point = (r, half * (0.7 - 1.4 * share))
         dumps.append(point)
         start = math.atan2(point[1], point[0])
-        digs.append((r * math.cos(start + angle.si), r * math.sin(start + angle.si)))
+        digs.append((dig * math.cos(start + angle.si), dig * math.sin(start + angle.si)))
     first, last = swing_angles[0], swing_angles[-1]
     canvas = Canvas(
         ident,
         title="The order of digging and filling",
         desc=both(
-            f"From above, {count} passes. The first digs at the far end of the pile and fills the "
-            "front of the body, with a swing of ", first,
-            ". The last digs at the near end and fills the rear, with a swing of ", last, ".",
+            *(
+                ("From above: an excavator, a pile on one side, a truck on the other.",)
+                if spots
+                else (
+                    f"From above, {count} passes. The first digs at the "
+                    f"{'far' if first.si >= last.si else 'near'} end of the pile and fills the "
+                    "front of the body, with a swing of ", first, ". The last digs at the "
+                    f"{'near' if first.si >= last.si else 'far'} end and fills the rear, with a "
+                    "swing of ", last, ".",
+                )
+            ),
         ),
     )  # fmt: skip
     wide = 0.36 * truck_length.si
@@ -398,19 +415,21 @@ def loading_order(
     start = math.atan2(digs[0][1], digs[0][0])
     stop = math.atan2(digs[-1][1], digs[-1][0])
     start, stop = (start % math.tau), (stop % math.tau)
-    low, high = min(start, stop) - 0.16, max(start, stop) + 0.16
-    band = [(0.86 * r * math.cos(low + (high - low) * k / 24),
-             0.86 * r * math.sin(low + (high - low) * k / 24)) for k in range(25)]  # fmt: skip
-    band += [(1.14 * r * math.cos(high + (low - high) * k / 24),
-              1.14 * r * math.sin(high + (low - high) * k / 24)) for k in range(25)]  # fmt: skip
+    low, high = min(start, stop) - 0.14, max(start, stop) + 0.14
+    band = [(0.66 * r * math.cos(low + (high - low) * k / 24),
+             0.66 * r * math.sin(low + (high - low) * k / 24)) for k in range(25)]  # fmt: skip
+    band += [(0.93 * r * math.cos(high + (low - high) * k / 24),
+              0.93 * r * math.sin(high + (low - high) * k / 24)) for k in range(25)]  # fmt: skip
     view.body(band, fill="spoil")
     view.body([(r - wide / 2, -half), (r + wide / 2, -half), (r + wide / 2, half),
                (r - wide / 2, half)])  # fmt: skip
-    view.body([(r - wide / 2, half * 1.02), (r + wide / 2, half * 1.02), (r + wide / 2, half * 1.33),
-               (r - wide / 2, half * 1.33)], fill="shade")  # fmt: skip
+    view.body([(r - wide / 2, half * 1.02), (r + wide / 2, half * 1.02),
+               (r + wide / 2, half * 1.33), (r - wide / 2, half * 1.33)])  # fmt: skip
     crawler_plan(view, (0, 0), length=0.62 * r, width=0.45 * r, shoe=0.11 * r, angle=math.pi / 4)
     view.circle((0, 0), 0.14 * r, fill="paper")
-    for k in (0, count - 1) if count > 1 else (0,):
+    # In a question the swings would tell the order.
+    shown = () if spots else (0,) if count == 1 else (0, count - 1)
+    for k in shown:
         share = 0.5 if k == 0 else 0.36
         a0 = math.atan2(dumps[k][1], dumps[k][0])
         radius = share * r * view.per_metre
@@ -425,7 +444,8 @@ def loading_order(
         view.spot("near-pile", "the near end of the pile", [digs[-1]])
         view.spot("body-front", "the front of the body", [dumps[0]])
         view.spot("body-rear", "the rear of the body", [dumps[-1]])
-    else:
+    view.label((r, half * 1.33), "Front of truck", prefer=("above", "left"), width=150)
+    if not spots:
         for points in (digs, dumps):
             end = view.px(points[-1])
             last_px: Point | None = None
@@ -438,8 +458,8 @@ def loading_order(
                     continue
                 view.badge(point, str(k + 1))
                 last_px = here
-        view.label((r, half * 1.33), "Front of truck", prefer=("above", "left"), width=150)
-    canvas.note("Numbers in the pile: where each pass digs. In the truck: where it is dumped.")
+    if not spots:
+        canvas.note("Numbers in the pile: where each pass digs. In the truck: where it is dumped.")
     canvas.legend([("spoil", "The pile")])
     return canvas
 

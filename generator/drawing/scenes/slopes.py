@@ -170,6 +170,7 @@ def building_a_slope(
         [(left, 0), (0, 0), (run, h), (right, h), (right, base), (left, base)],
         pen="none", fill="earth",
     )  # fmt: skip
+    numbers: list[Point] = []
     for k in range(layers):
         top, low = h - k * step, h - (k + 1) * step
         # What each cut takes lies in front of the finished slope.
@@ -179,10 +180,17 @@ def building_a_slope(
         ]  # fmt: skip
         cut = [(max(x, 0.0), y) for x, y in cut]
         view.polygon(cut, pen="dash")
-        if view.per_metre * step >= 28:
-            view.badge(
-                ((cut[0][0] + cut[1][0] + cut[2][0] + cut[3][0]) / 4, (top + low) / 2), str(k + 1)
-            )
+        middle = ((cut[2][0] + cut[3][0]) / 2, (top + low) / 2)
+        numbers.append(
+            (middle[0] - view.metres(22) * math.sin(a), middle[1] + view.metres(22) * math.cos(a))
+        )
+    last: Point | None = None
+    for k, spot in enumerate(numbers):
+        here, final = view.px(spot), view.px(numbers[-1])
+        room = last is None or math.dist(here, last) >= 30
+        if k == layers - 1 or (room and math.dist(here, final) >= 30):
+            view.badge(spot, str(k + 1))
+            last = here
     view.line((0, 0), (run, h), pen="bold")
     view.line((left, 0), (0, 0))
     view.line((run, h), (right, h))
@@ -198,7 +206,7 @@ def building_a_slope(
         (left, 0), (left, w), join("Windrow ", windrow_height), measure=windrow_height, offset=6,
         prefer="left", width=82,
     )  # fmt: skip
-    view.arrow((run + 0.1 * bite, h + view.metres(12)), (run - 0.5 * bite, h + view.metres(12)))
+    view.arrow((right, h + view.metres(14)), (right - view.metres(46), h + view.metres(14)))
     canvas.legend([("earth", "Ground that stays"), ("spoil", "Windrow on the low side")])
     canvas.note("Dashed: the cuts, from the top down. Work up and down the fall.")
     return canvas
@@ -214,8 +222,13 @@ def if_it_slides(*, ident: str, spots: bool = False) -> Canvas:
         ident,
         title="If the machine slides",
         desc="From above, on a side slope. Lines run level along the slope; downhill is at the "
-        "bottom. The machine travels along the slope and starts to slide. First the load is let "
-        "go, then the machine turns downhill. " + NOT_ALLOWED,
+        "bottom. The machine travels along the slope and starts to slide. "
+        + (
+            "Where does it turn? "
+            if spots
+            else "First the load is let go, then the machine turns downhill. "
+        )
+        + NOT_ALLOWED,
     )
     canvas.note(NOT_ALLOWED, bold=True, boxed=True)
     view = canvas.view((0, 0, 480, 300), pad=(16, 10, 16, 6), max_height=310, scale="none")
@@ -225,6 +238,8 @@ def if_it_slides(*, ident: str, spots: bool = False) -> Canvas:
     crawler_plan(view, (110, 205), length=78, width=62, shoe=15, angle=0.0)
     view.body([(158, 168), (166, 168), (166, 242), (158, 242)], fill="dark")
     view.body([(84, 190), (136, 190), (136, 220), (84, 220)])
+    view.label((420, 290), "Uphill", prefer=("on",), bold=True, leader=False)
+    view.label((420, 40), "Downhill", prefer=("on",), bold=True, leader=False)
     if spots:
         view.spot("uphill", "turn uphill", [(300, 262)])
         view.spot("along", "keep straight on", [(330, 175)])
@@ -239,8 +254,6 @@ def if_it_slides(*, ident: str, spots: bool = False) -> Canvas:
         view.badge((110, 205), "1")
         view.badge((255, 178), "2")
         view.badge((274, 96), "3")
-        view.label((420, 290), "Uphill", prefer=("on",), bold=True, leader=False)
-        view.label((420, 40), "Downhill", prefer=("on",), bold=True, leader=False)
         canvas.note("1. It slides or feels light: let the load go. Blade up.")
         canvas.note("2. Turn downhill.")
         canvas.note("3. Straight down the fall. Then stop and think again.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from generator.drawing.canvas import Canvas, Point
+from generator.drawing.machines import excavator_side
 from generator.drawing.measure import Measure, Text, both, join, positive
 
 ASK = "Local code and the competent person on site decide. A drawing never does."
@@ -66,7 +67,7 @@ def trench_to_grade(
     level = [(inset, -here), (run, -here)]
     if abs(d1 - d0) * view.per_metre * view.stretch > 6:
         view.line(level[0], level[1], pen="dash")
-    view.label((run * 0.3, -(d0 + (d1 - d0) * 0.3)), join("Floor falls ", grade),
+    view.label((run * 0.3, -(d0 + (d1 - d0) * 0.3)), join("Grade ", grade),
                prefer=("below",), width=220)  # fmt: skip
     canvas.note("Touch off on the floor again before you hold grade from it.")
     return canvas
@@ -87,7 +88,8 @@ def trench_walls(
     """Draw a trench across: floor, sloped walls, spoil set back from the edge, and a ladder.
 
     All in metres. `ladder_above` is how far the ladder stands out over the ground, if told.
-    `spots=True`: regions `edge`, `set-back` and `floor`, for where the spoil may lie.
+    `spots=True`: regions `edge`, `set-back` and `floor`, for where the spoil may lie; the spoil and
+    its set-back are left out.
     """
     positive(
         bottom_width=bottom_width, depth=depth, top_width=top_width, spoil_setback=spoil_setback,
@@ -103,8 +105,13 @@ def trench_walls(
         title="A trench across: walls, spoil and ladder",
         desc=both(
             "A trench ", depth, " deep, ", bottom_width, " wide at the floor and ", top_width,
-            " wide at the top. The spoil lies ", spoil_setback, " back from the edge. A ladder "
-            "stands in the trench. ", ASK,
+            " wide at the top. ",
+            *(
+                ("Where may the spoil lie? ",)
+                if spots
+                else ("The spoil lies ", spoil_setback, " back from the edge. ")
+            ),
+            "A ladder stands in the trench. ", ASK,
         ),
     )  # fmt: skip
     canvas.note(ASK, bold=True, boxed=True)
@@ -118,7 +125,8 @@ def trench_walls(
     )  # fmt: skip
     view.polyline([(left, 0), (-t, 0), (-b, -d), (b, -d), (t, 0), (right, 0)], pen="bold")
     heap = [(t + gap, 0.0), (t + gap + wide / 2, high), (t + gap + wide, 0.0)]
-    view.body(heap, fill="spoil")
+    if not spots:
+        view.body(heap, fill="spoil")
     # The ladder leans on the left wall.
     foot = (-b + 0.55 * b, -d)
     lean = math.atan2(d, (t - b) + 0.55 * b) if t > b else math.radians(75)
@@ -145,13 +153,15 @@ def trench_walls(
                    offset=12, prefer="above")  # fmt: skip
     view.dimension((left, -d), (left, 0), join("Depth ", depth), measure=depth, offset=6,
                    prefer="left", width=70)  # fmt: skip
-    view.dimension((t, -0.14 * d), (t + gap, -0.14 * d), join("Set-back ", spoil_setback),
-                   measure=spoil_setback, prefer="below", width=130)  # fmt: skip
     if spots:
         view.spot("edge", "at the edge of the trench", [(t, view.metres(40))])
         view.spot("set-back", "set back from the edge", [(t + gap + wide / 2, high / 2)])
         view.spot("floor", "on the floor", [(0, -d)])
     else:
+        view.dimension(
+            (t, view.metres(14)), (t + gap, view.metres(14)), join("Set-back ", spoil_setback),
+            measure=spoil_setback, prefer="above", width=130,
+        )  # fmt: skip
         view.label((t + gap + wide / 2, high), "Spoil", prefer=("above",))
         view.label((foot[0] + ux * tall * 0.98, foot[1] + uy * tall * 0.98), "Ladder",
                    prefer=("left", "above"))  # fmt: skip
@@ -173,7 +183,9 @@ def overhead_line(
     line, clear, reach = line_height.si, clearance.si, reach_height.si
     room = line - clear - reach
     tall = max(line + clear, reach) * 1.02
-    wide = tall * 1.1
+    s = reach / 2.75
+    x = 2.6 * s + clear
+    wide = x + clear * 1.06
     inside = room < 0
     canvas = Canvas(
         ident,
@@ -185,39 +197,29 @@ def overhead_line(
         ),
     )  # fmt: skip
     canvas.note(ASK, bold=True, boxed=True)
-    view = canvas.view((0, 0, wide, tall), pad=(90, 20, 90, 16), max_height=380)
+    view = canvas.view((0, 0, wide, tall), pad=(90, 44, 90, 16), max_height=370)
     view.line((0, 0), (wide, 0), pen="bold")
-    x = 0.68 * wide
     # The envelope is cut at the ground where it reaches that far down.
     ring: list[Point] = [
-        (x + clear * math.cos(k * math.pi / 36), max(0.0, line + clear * math.sin(k * math.pi
-         / 36))) for k in range(72)
-    ]  # fmt: skip
-    view.polygon([(min(max(px, 0.0), wide), py) for px, py in ring], pen="dash", fill="stripe")
-    view.circle((x, line), view.metres(5), fill="dark")
-    pole = wide * 0.97
-    view.line((pole, 0), (pole, line), pen="bold")
-    view.line((x, line), (pole, line), pen="line")
-    # A plain machine with a boom that ends at the height it reaches.
-    s = reach / 3.1
-    track = 1.4 * s
-    mx = min(0.3 * wide, x - 0.4 * reach)
-    mx = max(mx, track / 2 + 0.02 * wide)
-    view.body([(mx - track / 2, 0), (mx + track / 2, 0), (mx + track / 2, 0.3 * s),
-               (mx - track / 2, 0.3 * s)])  # fmt: skip
-    view.body([(mx - 0.75 * s, 0.38 * s), (mx + 0.5 * s, 0.38 * s), (mx + 0.4 * s, 1.0 * s),
-               (mx, 1.0 * s), (mx - 0.1 * s, 0.75 * s), (mx - 0.75 * s, 0.75 * s)])  # fmt: skip
-    tip = (mx + 0.75 * s, reach)
-    view.polyline([(mx + 0.2 * s, 0.6 * s), (mx + 0.25 * s, 2.0 * s), tip,
-                   (mx + 1.15 * s, reach - 0.9 * s)], pen="bold")  # fmt: skip
+        (
+            x + clear * math.cos(k * math.pi / 36),
+            max(0.0, line + clear * math.sin(k * math.pi / 36)),
+        )
+        for k in range(72)
+    ]
+    view.polygon(ring, pen="dash", fill="stripe")
+    view.line((x, 0), (x, line), pen="bold")
+    view.circle((x, line), view.metres(6), fill="dark")
+    excavator_side(view, 1.0 * s, 0, stick=s, elbow=(2.0 * s, reach - 0.17 * s), stick_angle=-1.2)
     view.line((0, reach), (x, reach), pen="thin")
     view.dimension((0, 0), (0, reach), join("Machine reaches ", reach_height),
                    measure=reach_height, offset=8, prefer="left", width=84)  # fmt: skip
     view.dimension((wide, 0), (wide, line), join("Wire at ", line_height), measure=line_height,
                    offset=-8, prefer="right", width=84)  # fmt: skip
-    view.dimension((x, line), (x, line - clear) if line > clear else (x - clear, line),
-                   join("Free ", clearance), measure=clearance, prefer="right",
-                   width=110)  # fmt: skip
+    view.dimension(
+        (x, line), (x, line + clear), join("Free ", clearance), measure=clearance, prefer="above",
+        width=110,
+    )  # fmt: skip
     canvas.legend([("stripe", "Must stay free: no part of the machine or load")])
     if inside:
         canvas.note("This machine can reach into the space that must stay free.", bold=True)

@@ -95,7 +95,13 @@ def side_moment(*, ident: str, reach: Measure, force: Measure, moment: Measure) 
     view.label((r, 0.38 * r), join("Force ", force), prefer=("left", "above"), width=150)
     view.dimension((0, -0.34 * r), (r, -0.34 * r), join("Reach ", reach), measure=reach,
                    offset=-10, prefer="below")  # fmt: skip
-    view.arc((0, 0), 0.2 * r, 0.35, math.radians(105), pen="bold")
+    view.arrow_path(
+        [
+            (0.2 * r * math.cos(math.radians(105 - 7 * k)), 0.2 * r * math.sin(math.radians(105
+             - 7 * k)))
+            for k in range(13)
+        ]
+    )  # fmt: skip
     view.label((0.06 * r, 0.2 * r), join("Twist at the pins ", moment), prefer=("above", "right"),
                width=180)  # fmt: skip
     canvas.note("Pins, stick and boom are made for loads front to back.")
@@ -195,6 +201,6 @@ def worn_grousers(
                    offset=-12, prefer="below")  # fmt: skip
     view.label((0, (tops[0] + tops[1]) / 2 + plate), join("Leans by ", slope_error),
                prefer=("above",))  # fmt: skip
-    view.label((-g / 2, tops[0] / 2), "Worn more", prefer=("right", "left"), leader=True, width=90)
+    view.label((-g / 2 - shoe / 2, tops[0] + plate), "Worn more", prefer=("above",), width=100)
     canvas.note("The read-out refers to the track pads, not to the grousers.")
     return canvas

@@ -1,0 +1,143 @@
+"""Cab cards: one page for each machine with its own numbers, and sign-off sheets for each role."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from html import escape
+from typing import Any
+
+from generator.book.content import Content
+from generator.book.errors import BookError
+from generator.book.lesson import Lesson
+from generator.book.page import LessonPage, rows_about, with_row
+from generator.book.render import environment
+from generator.book.sheet import on_paper
+from generator.calc.units import SYSTEMS
+from generator.drawing.canvas import stylesheet
+from generator.jobsite.model import JobSite, Role
+from generator.quiz.question import load_yaml
+from generator.working.errors import DoesNotFit, NumberProblem
+from generator.working.ledger import Ledger
+from generator.working.numbers import Context, read_specs
+
+GRADES = (5, 10, 15, 20, 25, 30, 40, 50)
+
+
+def read_cards(content: Content) -> Mapping[str, Mapping[str, Any]]:
+    """``cards.yml`` by kind of machine."""
+    raw = load_yaml(content.folder / "cards.yml", "cards.yml")
+    return {k: v for k, v in raw.items() if k != "__line__"}
+
+
+def framed(page_body: str, title: str, content: Content, site: JobSite, back: tuple[str, str], *, alone: bool = False) -> str:
+    """A page of paper around ``page_body``; ``alone`` carries its own style, for the mentor folder."""
+    style = ""
+    if alone:
+        style = stylesheet() + (content.folder / "look" / "sheet.css").read_text("utf-8")
+    template = environment().from_string((content.folder / "sheets" / "frame.html").read_text("utf-8"))
+    s = site.settings
+    return str(
+        template.render(
+            units=s.units, title=escape(title), site=escape(s.name), edition=escape(s.edition),
+            invented=s.invented, body=page_body, style=style, back=back[0], back_words=back[1],
+        )
+    )  # fmt: skip
+
+
+def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobSite, lead: Context, ledger: Ledger) -> str:
+    """The cab card of one machine or truck. Raises BookError."""
+    kind = machine.kind
+    numbers = {k: {n: r for n, r in v.items() if n != "__line__"} for k, v in card["numbers"].items() if k != "__line__"}
+    try:
+        specs = read_specs(numbers)
+    except NumberProblem as e:
+        raise BookError("cards.yml", card["__line__"], e.what, e.fix) from None
+    lesson = Lesson(f"cab-{machine.id}", str(card["title"]), "", "", kind, 1, {}, specs, "", 1, content.folder / "cards.yml")
+    page = LessonPage(lesson, content, site, lead, ledger)
+    page.page = f"sheets/cab-{machine.id.lower()}.html"
+    page.context = with_row(page.context, kind, machine)
+    page.numbers.lead = page.context
+    try:
+        body = _lines(page, card) + "".join(_table(page, t) for t in card.get("tables", ()))
+    except NumberProblem as e:
+        raise BookError("cards.yml", card["__line__"], f"{machine.name}: {e.what}", e.fix) from None
+    body += _grades(page)
+    body += "".join(f'<p class="caution">{escape(content.cautions[c])}</p>' for c in card.get("cautions", ()))
+    body += f'<p class="caution">{escape(content.cautions["manual"])}</p>'
+    return framed(body, f"{card['title']}: {machine.name}", content, site, ("../mentor.html", "All sheets"))
+
+
+def _lines(page: LessonPage, card: Mapping[str, Any]) -> str:
+    rows = []
+    for heading, ref in card["lines"].items():
+        if heading == "__line__":
+            continue
+        try:
+            shown = on_paper(page.shown(str(ref), place="cab card"))
+        except DoesNotFit:
+            continue
+        rows.append(f'<tr><th scope="row">{escape(str(heading))}</th><td class="figure-cell">{shown}</td></tr>')
+    return f"<h2>This machine</h2><table>{''.join(rows)}</table>"
+
+
+def _table(page: LessonPage, table: Mapping[str, Any]) -> str:
+    over = str(table["over"])
+    columns = {k: str(v) for k, v in table["columns"].items() if k != "__line__"}
+    rows = []
+    for row in rows_about(over, page.site_model):
+        context = with_row(page.context, over, row)
+        try:
+            cells = "".join(
+                f'<td class="figure-cell">{on_paper(page.shown(ref, context, "cab card"))}</td>' for ref in columns.values()
+            )
+        except DoesNotFit:
+            continue
+        rows.append(f'<tr><th scope="row">{escape(row.name)}</th>{cells}</tr>')
+    if not rows:
+        return ""
+    head = "".join(f'<th scope="col">{escape(c)}</th>' for c in columns)
+    return (
+        f"<h2>{escape(str(table['title']))}</h2><table><thead><tr><th scope=\"col\">{escape(over.capitalize())}</th>"
+        f"{head}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
+    )
+
+
+def _grades(page: LessonPage) -> str:
+    """Percent beside degrees, from the grade calculation."""
+    from generator.calc.catalogue import find
+    from generator.calc.quantity import Quantity
+    from generator.working.explain import explain
+
+    calculation = find("grade.angle")
+    percent, degrees = [], []
+    for figure in GRADES:
+        done = explain(calculation, {"grade": Quantity.read(f"{figure}%", "grade")}, SYSTEMS[0], page.content.tables)
+        percent.append(f"<td>{done.inputs['grade']}</td>")
+        degrees.append(f"<td>{escape(done.result.text())}</td>")
+    return (
+        '<h2>Percent and degrees</h2><table><tr><th scope="row">Percent</th>' + "".join(percent)
+        + '</tr><tr><th scope="row">Degrees</th>' + "".join(degrees) + "</tr></table>"
+        '<p class="small">For reading a grade. None of these is an allowed slope.</p>'
+    )  # fmt: skip
+
+
+def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site: JobSite) -> str:
+    """The sign-off sheet of a role: what a mentor must see, lesson by lesson."""
+    blocks = []
+    for id_ in role.lessons:
+        page = pages.get(id_)
+        if page is None:
+            continue
+        show = "".join(f"<li>☐ {on_paper(page.words(str(s)))}</li>" for s in page.lesson.front["show"])
+        blocks.append(
+            f'<section class="seen"><h2>{escape(page.lesson.title)}</h2><ul class="boxes">{show}</ul>'
+            '<p class="small">Seen on <span class="blank"></span> machine <span class="blank"></span> '
+            'mentor <span class="blank" style="min-width:10em"></span></p></section>'
+        )
+    body = (
+        '<p>Crew id <span class="blank"></span> Name <span class="blank" style="min-width:14em"></span></p>'
+        "<p>The mentor signs a lesson only after seeing the operator do it on the machine.</p>"
+        + "".join(blocks)
+        + f'<p class="caution">{escape(content.cautions["sheet"])}</p>'
+    )
+    return framed(body, f"Sign-off: {role.title}", content, site, ("index.html", "Mentor folder"), alone=True)

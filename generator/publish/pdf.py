@@ -1,0 +1,71 @@
+"""Sheets as PDF, through whatever Chromium-family browser is installed."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+
+BROWSERS = (
+    "chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge",
+    "microsoft-edge", "brave-browser",
+)  # fmt: skip
+PLACES = (
+    "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
+    "/Applications/Chromium.app/Contents/MacOS/Chromium",
+    "/Applications/Microsoft Edge.app/Contents/MacOS/Microsoft Edge",
+    r"C:\Program Files\Google\Chrome\Application\chrome.exe",
+    r"C:\Program Files (x86)\Microsoft\Edge\Application\msedge.exe",
+    r"C:\Program Files\Microsoft\Edge\Application\msedge.exe",
+)
+
+
+class NoBrowser(Exception):
+    """No browser that can print to PDF was found."""
+
+
+class PrintFailed(Exception):
+    """The browser did not print a page."""
+
+
+def find_browser() -> str:
+    """The browser named in SEATWORK_BROWSER, else the first installed. Raises NoBrowser."""
+    named = os.environ.get("SEATWORK_BROWSER")
+    for name in (named, *BROWSERS) if named else BROWSERS:
+        found = shutil.which(name)
+        if found:
+            return found
+    for place in PLACES:
+        if Path(place).is_file():
+            return place
+    raise NoBrowser("no Chromium-family browser found")
+
+
+def print_all(pages: list[tuple[Path, Path]], progress: Callable[[str], None]) -> None:
+    """Print each (page, PDF) pair. Raises NoBrowser or PrintFailed."""
+    browser = find_browser()
+    with tempfile.TemporaryDirectory(prefix="seatwork-pdf-") as profile:
+        for i, (page, target) in enumerate(pages, 1):
+            done = round(20 * i / len(pages))
+            progress(f"PDF [{'#' * done}{'.' * (20 - done)}] {i} of {len(pages)} {target.name}")
+            target.parent.mkdir(parents=True, exist_ok=True)
+            _print(browser, page, target, profile)
+
+
+def _print(browser: str, page: Path, target: Path, profile: str) -> None:
+    # as root (in a container) a browser refuses to start with its sandbox
+    root = ["--no-sandbox"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
+    command = [
+        browser, "--headless=new", *root, "--disable-gpu", "--no-first-run", "--disable-background-networking",
+        "--disable-component-update", "--disable-sync", f"--user-data-dir={profile}", "--no-pdf-header-footer",
+        f"--print-to-pdf={target.resolve()}", page.resolve().as_uri(),
+    ]  # fmt: skip
+    try:
+        done = subprocess.run(command, capture_output=True, timeout=60, check=False)
+    except subprocess.TimeoutExpired:
+        raise PrintFailed(f"{page.name}: the browser did not answer within a minute") from None
+    if done.returncode != 0 or not target.is_file():
+        raise PrintFailed(f"{page.name}: the browser could not print it (status {done.returncode})")

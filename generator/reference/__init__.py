@@ -1,0 +1,1 @@
+"""The bibliography and the published tables that are shipped with the handbook."""

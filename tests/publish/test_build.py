@@ -1,0 +1,106 @@
+"""A build is all or nothing, the same every time, and says what is wrong in lines."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from generator.cli.main import main
+from generator.publish.swap import LOCK, Busy, recover, staging, swap
+from tests.conftest import ROOT, copy_demo
+
+
+def prints(folder: Path) -> dict[str, str]:
+    return {
+        p.relative_to(folder).as_posix(): hashlib.sha256(p.read_bytes()).hexdigest()
+        for p in sorted(folder.rglob("*")) if p.is_file()
+    }  # fmt: skip
+
+
+def test_two_builds_on_two_paths_give_the_same_bytes(demo: Path, tmp_path: Path) -> None:
+    again = copy_demo(tmp_path / "some other place")
+    done = subprocess.run(
+        [sys.executable, "-m", "generator", "build", str(again), "--quiet"],
+        cwd=ROOT, capture_output=True, text=True, check=False, env={**os.environ, "PYTHONHASHSEED": "77"},
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert str(again / "out" / "web" / "index.html") in done.stdout
+    first, second = prints(demo / "out"), prints(again / "out")
+    assert first.keys() == second.keys()
+    assert [n for n in first if first[n] != second[n]] == []
+
+
+def test_a_broken_table_leaves_the_last_good_handbook(demo: Path, tmp_path: Path, capsys: Any) -> None:
+    site = copy_demo(tmp_path / "site")
+    shutil.copytree(demo / "out", site / "out")
+    before = prints(site / "out")
+    machines = site / "machines.csv"
+    machines.write_text(machines.read_text("utf-8").replace("45000", "heavy"), "utf-8")
+    assert main(["build", str(site), "--quiet"]) == 2
+    err = capsys.readouterr().err
+    assert err.startswith("machines.csv:2:") and "Traceback" not in err
+    assert "last handbook is still in place" in err
+    assert prints(site / "out") == before
+    assert [p.name for p in site.iterdir() if p.name.startswith(".")] == []
+
+
+def test_the_ledger_names_every_number_shown(demo: Path) -> None:
+    ledger = json.loads((demo / "out/ledger.json").read_text("utf-8"))
+    assert ledger["edition"] and ledger["numbers"]
+    for entry in ledger["numbers"]:
+        assert entry["us"] and entry["metric"] and entry["page"]
+        assert (entry["calculation"] and entry["sources"]) or entry["origin"]
+
+
+def test_answer_keys_stay_out_of_the_web_folder(demo: Path) -> None:
+    keys = sorted((demo / "out/mentor/keys").glob("*.html"))
+    assert len(keys) == len(list((demo / "out/web/lessons").glob("*.html")))
+    web = b"".join(p.read_bytes() for p in (demo / "out/web").rglob("*.html"))
+    assert b": answer key" not in web and b"mentor/keys" not in web
+
+
+def test_a_second_build_at_once_is_turned_away(tmp_path: Path) -> None:
+    with staging(tmp_path), pytest.raises(Busy, match="another build"), staging(tmp_path):
+        pass
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_lock_of_a_dead_build_is_recognised(tmp_path: Path) -> None:
+    gone = subprocess.Popen([sys.executable, "-c", ""])
+    gone.wait()
+    (tmp_path / LOCK).write_text(f"{gone.pid}\n", "utf-8")
+    (tmp_path / ".out-new-1").mkdir()
+    with staging(tmp_path) as stage:
+        assert stage.is_dir()
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_swap_and_recover(tmp_path: Path) -> None:
+    out, new = tmp_path / "out", tmp_path / "new"
+    for folder, text in ((out, "old"), (new, "new")):
+        folder.mkdir()
+        (folder / "page").write_text(text, "utf-8")
+    swap(new, out)
+    assert (out / "page").read_text("utf-8") == "new"
+    out.rename(tmp_path / ".out-old")  # as after a kill between the two steps
+    recover(out)
+    assert (out / "page").read_text("utf-8") == "new"
+
+
+def test_a_folder_without_tables_is_one_clear_line(tmp_path: Path, capsys: Any) -> None:
+    assert main(["build", str(tmp_path / "nowhere"), "--quiet"]) == 2
+    err = capsys.readouterr().err
+    assert "does not exist" in err and "Traceback" not in err
+
+
+def test_check_finds_nothing_wrong_with_the_demo(capsys: Any) -> None:
+    assert main(["check", str(ROOT / "site_demo")]) == 0
+    assert "all good" in capsys.readouterr().out
