@@ -9,11 +9,11 @@ from typing import Any
 from generator.book.errors import BookError
 from generator.book.page import CLASSES, LessonPage
 from generator.book.render import environment
-from generator.calc.expression import Figure
 from generator.calc.units import SYSTEMS
-from generator.working.byhand import Line, Working
+from generator.working.byhand import Working
 from generator.working.errors import NumberProblem
-from generator.working.explain import Explained, legend_html, line_html
+from generator.working.explain import Explained, formula_html, legend_html, line_html
+from generator.working.printing import symbol_mathml, unit_label
 
 _BUTTON = re.compile(r"<button[^>]*class=\"sw-(num|term)([^\"]*)\"[^>]*>(.*?)</button>")
 
@@ -68,35 +68,36 @@ def tailgate(page: LessonPage, *, key: bool) -> str:
 
 
 def working_on_paper(explained: Explained, *, blanks: bool) -> str:
-    """The working with its results left to fill in, or in full for the key."""
+    """The working in full for the key; on the sheet the figures to put in, and room to work."""
     out = ['<div class="sw-working">']
     for block in explained.blocks:
         if not isinstance(block, Working):
             continue
         if block.formula.words:
             out.append(f"<p><b>{escape(block.formula.words)}</b></p>")
-        out.append(legend_html(block.formula))
-        for line in block.lines:
-            out.append(_blanked(line, block) if blanks else line_html(line, block.formula))
+        if blanks:
+            out.append(_to_fill_in(block))
+        else:
+            out.append(legend_html(block.formula))
+            out.extend(line_html(line, block.formula) for line in block.lines)
     if explained.calculation.stability:
         out.append("<p><b>This is not an allowed slope.</b></p>")
     out.append("</div>")
     return "".join(out)
 
 
-def _blanked(line: Line, block: Working) -> str:
-    last = line.sides[-1]
-    if not isinstance(last, Figure):
-        return line_html(line, block.formula)
-    if len(line.sides) == 1:
-        shown = line_html(Line(line.words, line.left, (Figure(last.value, last.unit),), False), block.formula)
-        return _swap_last(shown)
-    shown = line_html(Line(line.words, line.left, line.sides, False), block.formula)
-    return _swap_last(shown)
-
-
-def _swap_last(html: str) -> str:
-    """The last figure of a line becomes a blank to write on."""
-    cut = html.rindex("<mn>")
-    end = html.index("</mn>", cut)
-    return html[:cut] + "<mtext>__________</mtext>" + html[end + len("</mn>") :]
+def _to_fill_in(block: Working) -> str:
+    """The formula, what is given, lines to write on and a blank for the result."""
+    formula = block.formula
+    given = "; ".join(
+        f"<math>{symbol_mathml(i.symbol)}</math> {escape(i.meaning)}: <b>{escape(str(block.inputs[i.name]))}</b>"
+        for i in formula.inputs
+        if i.name not in block.carried
+    )
+    label = escape(unit_label(block.result.unit))
+    return (
+        f"{formula_html(formula)}"
+        f'<p class="given">{given}.</p><p class="write"></p><p class="write"></p>'
+        f'<p class="answer"><math>{symbol_mathml(formula.result.symbol)}<mo>=</mo></math> '
+        f'<span class="blank"></span> {label} <span class="small">{escape(formula.result.meaning)}</span></p>'
+    )

@@ -17,13 +17,16 @@ from generator.book.content import Content
 from generator.book.errors import BookError
 from generator.book.lesson import Lesson
 from generator.book.page import LessonPage, Workings, site_lead
+from generator.book.panel import panel
 from generator.book.render import render_body
 from generator.book.sheet import tailgate
 from generator.book.words import bullets, safe
+from generator.calc.formula import Formula
 from generator.drawing.canvas import stylesheet
 from generator.jobsite.model import JobSite
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.markup import Page, Quiz, quiz_html
+from generator.working.browser import script
 from generator.working.errors import NumberProblem
 from generator.working.ledger import Ledger
 
@@ -68,6 +71,7 @@ def render_tree(content: Content, site: JobSite, progress: Progress = silent) ->
     builder.paper()
     progress("front page, glossary, reference")
     builder.front_pages()
+    tree.docs["assets/formulas.js"] = script(builder.formulas.values())
     return tree
 
 
@@ -79,6 +83,7 @@ class _Builder:
         self.lead = site_lead(site)
         self.drawer = Drawer(site, content.tables, self.lead)
         self.pages: dict[str, LessonPage] = {}
+        self.formulas: dict[str, Formula] = {}  # that a panel needs in the browser
 
     # --- lessons ---
 
@@ -86,7 +91,15 @@ class _Builder:
         page = LessonPage(lesson, self.content, self.site, self.lead, self.tree.ledger)
         self.pages[lesson.id] = page
         quiz = self.quiz(lesson, page)
-        body = render_body(page, {"quiz": lambda: quiz})
+        moving = ""
+        if lesson.front.get("panel"):
+            try:
+                made = panel(page)
+            except NumberProblem as e:
+                raise BookError(lesson.file, lesson.front["panel"].get("__line__", 2), e.what, e.fix) from None
+            moving = made.html
+            self.formulas[made.formula.id] = made.formula
+        body = render_body(page, {"quiz": lambda: quiz, "panel": lambda: moving})
         text = "\n".join(
             [
                 "---", f"title: {json.dumps(lesson.title)}", f"description: {json.dumps(lesson.summary)}", "---",

@@ -217,6 +217,11 @@ def factor(unit: str, si: str) -> float:
     return float((1.0 * ureg.parse_units(UNITS[unit].pint)).to(ureg.parse_units(si)).magnitude)
 
 
+_SET_APART = (
+    ("angle", {"deg", "rad"}), ("turning", {"rpm", "deg/s"}), ("frequency", {"1/h", "1/min"}),
+)  # fmt: skip
+
+
 @cache
 def convertible(unit: str, kind: str) -> bool:
     """Whether values of ``kind`` may be written in ``unit``, its state included."""
@@ -234,7 +239,11 @@ def convertible(unit: str, kind: str) -> bool:
         return unit in {"%", "1"}
     if k.key == "resistance":
         return unit in {"lb/ton", "kg/t", "%", "1"}
-    if unit in plain or unit == "min/h":
+    # pint takes radians, turns and percent for plain numbers, so it cannot tell these apart
+    for key, units in _SET_APART:
+        if k.key == key or unit in units:
+            return k.key == key and unit in units
+    if unit in plain or unit in {"min/h", "lb/ton", "kg/t"}:
         return False
     ureg = registry()
     return bool(ureg.parse_units(u.pint).is_compatible_with(ureg.parse_units(k.si)))

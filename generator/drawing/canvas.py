@@ -311,6 +311,7 @@ class Canvas:
         self._queue: list[_Label] = []
         self._spots: list[SpotBox] = []
         self._bodies: list[list[Point]] = []
+        self._dense: list[list[Point]] = []
         self._key = 0
         self._keyed: list[tuple[str, Words]] = []
         self._open: tuple[View, str] | None = None
@@ -588,6 +589,7 @@ class Canvas:
                         for a, b in self._segments
                     )
                     if toward != (0.0, 0.0):
+                        total += 14 * sum(_covers(area, box) for area in self._dense)
                         total += label.body_cost * sum(_covers(body, box) for body in self._bodies)
                     lead = _nearest(box, label.anchor)
                     if label.leader and math.dist(lead, label.anchor) > 16:
@@ -913,6 +915,9 @@ class View:
     ) -> None:
         """Draw a closed shape."""
         self._path(points, closed=True, pen=pen, fill=fill, name=name)
+        if fill in ("stripe", "cross", "dots"):
+            # Text is hard to read on these.
+            self.canvas._dense.append([self.px(point) for point in points])
 
     def body(self, points: Sequence[Point], *, pen: Pen = "line", fill: Fill = "shade") -> None:
         """Draw a closed shape that hides what is behind it, as a machine does."""
@@ -1184,13 +1189,6 @@ class View:
             )
         )
 
-    def slope_triangle(self, low: Point, run: float, rise: float, text: Text) -> None:
-        """Draw the small run-and-rise triangle under a slope, with its ratio beside it."""
-        high = (low[0] + run, low[1] + rise)
-        corner = (low[0] + run, low[1])
-        self.polyline([low, corner, high], pen="thin")
-        self.label(((low[0] + corner[0]) / 2, low[1]), text, prefer=("below", "right"))
-
     # ---- labels and marks --------------------------------------------------------------------
 
     def label(
@@ -1266,13 +1264,6 @@ class View:
         """Draw a number or letter in a ring, such as the order of passes."""
         x, y = self.px(point)
         self.canvas._badge(self.group, (x, y), text, filled=filled)
-
-    def keep_clear(self, low: Point, high: Point) -> None:
-        """Keep labels out of a part of the view."""
-        a, b = self.px(low), self.px(high)
-        self.canvas._keep_off.append(
-            (min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))
-        )
 
     def mass_mark(self, point: Point) -> None:
         """Draw the mark of a centre of mass: a disc with two opposite quarters filled."""

@@ -57,6 +57,10 @@ class SiteProblems(Exception):
         super().__init__("\n".join(str(p) for p in self.problems))
 
 
+def _shown(text: str) -> str:
+    return text if text.isprintable() else "".join(ch if ch.isprintable() else "�" for ch in text)
+
+
 @dataclass
 class Log:
     """Collects the problems of one file, without end but not without limit.
@@ -80,7 +84,11 @@ class Log:
     ) -> None:
         """Note one problem of this file."""
         if len(self.problems) < self.MOST:
-            self.problems.append(Problem(self.file, line, column, what, fix, weight))
+            # a message quotes what stands in the file: keep it to one line that can be shown
+            column = None if column is None else _shown(column)
+            self.problems.append(
+                Problem(self.file, line, column, _shown(what), _shown(fix), weight)
+            )
         else:
             self.uncounted += 1
 

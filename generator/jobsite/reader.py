@@ -5,7 +5,6 @@ from __future__ import annotations
 import dataclasses
 import datetime
 import re
-import unicodedata
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -153,8 +152,15 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
     heads: list[_Head | None] = []
     seen: dict[str, int] = {}
     names: list[tuple[str, str | None, str]] = []
-    for text in grid.header.cells:
-        raw = unicodedata.normalize("NFC", text.replace("\u00a0", " ")).strip()
+    unread: set[int] = set()
+    for index, text in enumerate(grid.header.cells):
+        try:
+            raw = cells.clean(" ".join(text.split()))  # a heading may be wrapped over lines
+        except BadCell as e:
+            log.add(line, None, f"heading {_letter(index)}: {e.what}", e.fix, Weight.HEADINGS)
+            names.append(("", None, ""))
+            unread.add(index)
+            continue
         match = _HEADING.fullmatch(raw)
         base = match["name"] if match else raw
         names.append(
@@ -163,6 +169,8 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
     spelled_right = {name for name, _, _ in names} & set(form.by_name)
     for index, (name, unit, raw) in enumerate(names):
         heads.append(None)
+        if index in unread:
+            continue
         if not raw:
             used = next(
                 (r.line for r in grid.rows if len(r.cells) > index and r.cells[index].strip()), None
@@ -179,7 +187,7 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
                 if len(left) <= 3 and left
                 else "take it out"
             )
-            log.add(line, _printable(raw), f"unknown column '{_printable(raw)}'", suggest(name, left, otherwise),
+            log.add(line, raw[:40], f"unknown column '{raw[:40]}'", suggest(name, left, otherwise),
                     Weight.HEADINGS)  # fmt: skip
             continue
         if name in seen:
@@ -219,10 +227,6 @@ def _letter(index: int) -> str:
         index, rest = divmod(index - 1, 26)
         letters = chr(65 + rest) + letters
     return letters
-
-
-def _printable(text: str) -> str:
-    return "".join(ch if ch.isprintable() else "�" for ch in text[:40])
 
 
 def _row(

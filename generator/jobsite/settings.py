@@ -127,7 +127,7 @@ class _Reader:
                 continue
             meant = near(key, left)
             guessed |= {meant} if meant else set()
-            fix = f"did you mean {meant}?" if meant else f"take it out; {_still(what, left)}"
+            fix = f"did you mean {meant}?" if meant else _still(what, left)
             dotted = f"{path}.{key[:40]}" if path else key[:40]
             self.log.add(line, dotted, f"unknown {what} '{key[:40]}'", fix, Weight.HEADINGS)
         return guessed
@@ -188,9 +188,7 @@ def _blank(node: yaml.Node) -> bool:
 
 
 def _still(what: str, left: Collection[str]) -> str:
-    return (
-        f"a {what} can still be {_listed(left)}" if left else f"every {what} there can be is given"
-    )
+    return f"take it out; a {what} can still be {_listed(left)}" if left else "take it out"
 
 
 def _listed(names: Collection[str]) -> str:

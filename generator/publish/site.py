@@ -13,7 +13,6 @@ import yaml
 from generator.book.tree import Nav, Tree
 
 
-
 def theme() -> dict[str, Any]:
     """All the site builder is told, from ``theme.yml`` beside this file."""
     return dict(yaml.safe_load((Path(__file__).parent / "theme.yml").read_text("utf-8")))

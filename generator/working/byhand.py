@@ -66,6 +66,7 @@ class Working:
     lines: tuple[Line, ...]
     result: Quantity
     exact: float  # SI, from the printed inputs without any rounding between
+    carried: frozenset[str] = frozenset()  # inputs that are results of earlier steps
 
 
 def worked(
@@ -173,7 +174,8 @@ def _one(
         lines.append(_result_line(tree, Figure(between, target)))
         result, line = _converted_result(step, between, target, unit, more)
         lines.append(line)
-    return Working(formula, system, full, tuple(lines), result, exact)
+    carried = frozenset(n for n, q in step.inputs.items() if isinstance(q, From))
+    return Working(formula, system, full, tuple(lines), result, exact, carried)
 
 
 def _same_label(a: str, b: str) -> bool:

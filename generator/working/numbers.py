@@ -264,12 +264,12 @@ class Numbers:
 
 
 def kind_of_unit(unit: str) -> str:
-    """The kind a published table's column has, from its unit."""
-    preferred = ("length", "mass", "density", "angle", "fraction", "factor", "resistance")
+    """The kind of quantity written in ``unit``, as typed. Raises NumberProblem."""
+    preferred = ("fraction", "ratio", "length", "mass", "density", "angle", "factor", "resistance")
     for kind in (*preferred, *KINDS):
         try:
             find_unit(unit, kind)
         except CalculationError:
             continue
         return kind
-    raise NumberProblem(f"no kind of quantity is written in {unit}", "check the table's heading")
+    raise NumberProblem(f"no kind of quantity is written in {unit}", "check the unit's spelling")

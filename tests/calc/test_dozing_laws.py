@@ -31,6 +31,12 @@ from generator.calc.units import SYSTEMS, UNITS, System, counterpart, from_si
 from generator.working.byhand import worked, worked_chain
 
 BY_ID = {c.id: c for c in CALCULATIONS}
+TABLE = Table(
+    "dozer-job-factors", "factors", "none", "none", "read", ("track-type",), {"track-type": "1"},
+    {"average operator": {"track-type": Cell("0.75", 0.75, 0.75)},
+     "slot dozing": {"track-type": Cell("1.2", 1.2, 1.2)},
+     "side by side": {"track-type": Cell("1.15-1.25", 1.15, 1.25)}},
+)  # fmt: skip
 
 
 def formula(id: str) -> Formula:
@@ -39,10 +45,10 @@ def formula(id: str) -> Formula:
     return found
 
 
-def outcome(id: str, tables: dict[str, Table] | None = None, **texts: str) -> Outcome:
+def outcome(id: str, /, **texts: str) -> Outcome:
     found = BY_ID[id]
     assert isinstance(found, Procedure)
-    return found.run(found.read(texts), "metric", tables or {})
+    return found.run(found.read(texts), "metric", {TABLE.id: TABLE})
 
 
 def si(result: Outcome, name: str | None = None) -> float:
@@ -203,7 +209,7 @@ def test_the_main_result_is_what_the_chain_ends_with(id: str, texts: dict[str, s
     procedure = BY_ID[id]
     assert isinstance(procedure, Procedure)
     full = procedure.read(texts)
-    result = procedure.work(full, system, {})
+    result = procedure.work(full, system, {TABLE.id: TABLE})
     applied = [s for s in result.steps if isinstance(s, Applied)]
     assert worked_chain(applied, system)[-1].exact == pytest.approx(si(result), rel=1e-12)
 
@@ -219,6 +225,24 @@ def test_a_slot_deeper_than_the_blade_is_refused() -> None:
 def test_walls_never_lose_more_than_open_ground() -> None:
     with pytest.raises(CalculationError, match="open_carry"):
         outcome("dozing.pass_plan", **PLAN, carry="70%", open_carry="80%")
+
+
+def test_open_ground_brings_less_by_the_published_factor() -> None:
+    left_out = outcome("dozing.pass_plan", **PLAN, carry="90%")
+    given_ = outcome("dozing.pass_plan", **PLAN, carry="90%", open_carry="75%")
+    for name in ("passes_back_to_front", "reverse_distance_back_to_front"):
+        assert si(left_out, name) == pytest.approx(si(given_, name))
+    # it holds for any carry a site may have
+    assert si(outcome("dozing.pass_plan", **PLAN, carry="50%")) > si(left_out)
+
+
+@given(numbers(1, 300), numbers(1, 15))
+def test_pushes_and_slot_passes_agree(loose: float, load: float) -> None:
+    n = formula("dozing.pushes")(loose_volume=loose, blade_load=load)
+    assert (n - 1) * load < loose <= n * load * (1 + 1e-8)
+    slot = SLOT_PASSES(slot_length=loose / 2, slot_width=2.0, slot_depth=1.0, swell=0.0,
+                       blade_load=load, carry=1.0) if loose > 2 else n  # fmt: skip
+    assert slot == n
 
 
 def test_an_endless_plan_is_refused() -> None:
@@ -342,6 +366,28 @@ def test_cycle_time_grows_with_distance_and_production_falls(d: float, v: float,
         assert ideal(blade_load=5, cycle_time=at(d)) > ideal(blade_load=5, cycle_time=at(1.2 * d))
 
 
+def test_production_falls_with_distance_as_on_agency_forms() -> None:
+    """One straight-blade machine stands on two forms with 692 yd³/h at 150 ft and 536 yd³/h at
+    200 ft (Colorado DRMS permit files, chart readings): a plausibility check of the cycle."""
+    cycle = formula("dozing.cycle_time")
+
+    def at(distance: str) -> float:
+        return cycle.value(cycle.read({"push_distance": distance, "push_speed": "2.5 mph",
+                                       "return_speed": "5 mph", "fixed_time": "0.05 min"}))  # fmt: skip
+
+    assert at("150 ft") / at("200 ft") == pytest.approx(536 / 692, rel=0.03)
+
+
+def test_softer_ground_takes_what_the_exam_key_says() -> None:
+    """20 t on ground of 40 kg/t instead of 30 kg/t has 200 kg less pull (drawbar question)."""
+
+    def pull(rolling: str) -> float:
+        return USABLE.value(USABLE.read({"mass": "20 t", "traction": "0.7", "grade": "0%",
+                                         "rolling_resistance": rolling}))  # fmt: skip
+
+    assert (pull("40 kg/t") - pull("30 kg/t")) / 9.80665 == pytest.approx(-200)
+
+
 FACTORS = st.fixed_dictionaries(
     {n: numbers(0.3, 1.5) for n in ("operator", "material", "method", "grade", "weight", "other")}
 )
@@ -361,22 +407,14 @@ def test_production_is_the_same_in_any_order_and_system(factors: dict[str, float
     assert si(procedure.run(backward, "us", {})) == pytest.approx(si(us), rel=1e-12)
 
 
-TABLE = Table(
-    "dozer-job-factors", "factors", "none", "none", "read", ("track-type",), {"track-type": "1"},
-    {"average operator": {"track-type": Cell("0.75", 0.75, 0.75)},
-     "side by side": {"track-type": Cell("1.15-1.25", 1.15, 1.25)}},
-)  # fmt: skip
-
-
 def test_words_stand_for_the_factors_of_the_table() -> None:
-    tables = {TABLE.id: TABLE}
     common = {"ideal_production": "300 yd3/h", "efficiency": "0.83"}
-    words = outcome("dozing.production", tables, operator_skill="average",
+    words = outcome("dozing.production", operator_skill="average",
                     dozing_method="side by side", **common)  # fmt: skip
     figures = outcome("dozing.production", operator="0.75", method="1.2", **common)
     assert si(words) == pytest.approx(si(figures))
     with pytest.raises(CalculationError, match="beside operator"):
-        outcome("dozing.production", tables, operator_skill="average", operator="0.75", **common)
+        outcome("dozing.production", operator_skill="average", operator="0.75", **common)
 
 
 @pytest.mark.parametrize(

@@ -80,6 +80,10 @@ def test_reverse_travel_adds_up_pass_by_pass(back: float, cycle: float, efficien
     shift = 8 * 3600.0
     total = REVERSE(return_distance=back, cycle_time=cycle, shift_time=shift, efficiency=efficiency)
     assert total / back * cycle == pytest.approx(shift * efficiency)
+    some = BY_ID["wear.reverse_total"]
+    assert isinstance(some, Formula)
+    passes = int(shift / cycle)
+    assert some(return_distance=back, passes=float(passes)) == pytest.approx(passes * back)
     halved = REVERSE(return_distance=back, cycle_time=cycle, shift_time=shift / 2,
                      efficiency=efficiency)  # fmt: skip
     assert halved == pytest.approx(total / 2)

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from itertools import combinations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from generator.drawing import Canvas, Measure, Words, stylesheet
@@ -34,6 +34,7 @@ def test_numbers_are_written_short(value: float, text: str) -> None:
     assert number(value) == text
 
 
+@settings(deadline=None, derandomize=True, max_examples=40)
 @given(st.text(max_size=80), st.floats(20, 400))
 def test_wrapping_loses_nothing_and_keeps_the_width(text: str, width: float) -> None:
     lines = wrap(text, width)
@@ -47,6 +48,7 @@ def test_a_number_and_its_unit_stay_together() -> None:
     assert wrap("12 passes each", text_width("12 passe")) != ["12 passes", "each"]
 
 
+@settings(deadline=None, derandomize=True, max_examples=40)
 @given(st.text(max_size=40), st.text(max_size=40))
 def test_any_text_makes_well_formed_xml(title: str, label: str) -> None:
     drawing = Canvas("x", title="T" + title, desc="D" + title)
@@ -107,6 +109,7 @@ def test_stretch_is_said_in_words(stretch: float) -> None:
     assert (f"×{stretch:g}" in texts) == (stretch != 1)
 
 
+@settings(deadline=None, derandomize=True, max_examples=40)
 @given(st.integers(1, 24), st.floats(0.0, 3.0))
 def test_crowded_labels_never_cover_each_other(count: int, spread: float) -> None:
     drawing = canvas()

@@ -362,6 +362,55 @@ def _production() -> list[LibraryCheck]:
     return checks
 
 
+def _jobs() -> list[LibraryCheck]:
+    checks = []
+    for volume, rate, dozers in ((3000, 190, 1), (12000, 240, 3), (900, 75, 2)):
+        # hour by hour until the heap is gone, the rest in part of an hour
+        whole, rest = divmod(Fraction(volume), rate * dozers)
+        checks.append(
+            LibraryCheck(
+                "dozing.job_time",
+                {"volume": f"{volume} m3", "production": f"{rate} m3/h", "dozers": str(dozers)},
+                float(whole + rest / (rate * dozers)), "h", EXACT, "fractions",
+                "whole hours and the rest, in exact fractions",
+            )
+        )  # fmt: skip
+        hours = Fraction(13, 2)
+        full, left = divmod(Fraction(volume), rate * hours)
+        checks.append(
+            LibraryCheck(
+                "dozing.dozers_needed",
+                {"volume": f"{volume} m3", "production": f"{rate} m3/h", "time": "6.5 h"},
+                float(full + (left > 0)), "1", EXACT, "fractions",
+                "whole dozers and a rest, in exact fractions",
+            )
+        )  # fmt: skip
+    for amount, load in ((200, 8), (150, 6), (97, 9)):
+        heap, pushes = amount, 0
+        while heap > 0:
+            heap, pushes = heap - load, pushes + 1
+        checks.append(
+            LibraryCheck(
+                "dozing.pushes", {"loose_volume": f"{amount} m3", "blade_load": f"{load} m3"},
+                float(pushes), "1", EXACT, "plain counting", "taking load by load off the heap",
+            )
+        )  # fmt: skip
+    for area, centimetres, swell, load in ((2000, 15, 25, 3), (8500, 25, 40, 5), (350, 10, 12, 2)):
+        bank = UREG.Quantity(area, "m**2") * UREG.Quantity(centimetres, "cm")
+        swollen = Fraction(round(bank.to("liter").magnitude), 1000) * (100 + swell) / 100
+        loads, over = divmod(swollen, load)
+        checks.append(
+            LibraryCheck(
+                "dozing.strip_loads",
+                {"area": f"{area} m2", "depth": f"{centimetres} cm", "swell": f"{swell}%",
+                 "blade_load": f"{load} m3"},
+                float(loads + (over > 0)), "1", EXACT, "pint, fractions",
+                "whole loads and a rest, in exact fractions",
+            )
+        )  # fmt: skip
+    return checks
+
+
 def checks() -> list[LibraryCheck]:
     """All second opinions on dozing."""
-    return [*_blades(), *_times(), *_pulls(), *_spoil(), *_slots(), *_plans(), *_production()]
+    return [*_blades(), *_times(), *_pulls(), *_spoil(), *_slots(), *_plans(), *_production(), *_jobs()]

@@ -60,6 +60,15 @@ def _travel() -> list[LibraryCheck]:
                 float(driven), "km", EXACT, "pint", "working minutes over the cycle, times distance",
             )
         )  # fmt: skip
+    for back, passes in (("150 foot", 40), ("45 m", 63), ("90 foot", 20)):
+        total = sum(UREG.Quantity(back) for _ in range(passes)).to("m").magnitude
+        checks.append(
+            LibraryCheck(
+                "wear.reverse_total",
+                {"return_distance": back.replace("foot", "ft"), "passes": str(passes)},
+                float(total), "m", EXACT, "pint", "the distances added one by one",
+            )
+        )  # fmt: skip
     for left, right in ((30, 10), (7, 21), (0, 5), (12, 12)):
         checks.append(
             LibraryCheck(

@@ -11,8 +11,10 @@ from decimal import Decimal
 
 from generator.calc.catalogue.dozing_pass_plan import (
     BANK_VOLUME,
+    JOB_FACTORS,
     NET_LOAD,
     PASS_PLAN,
+    PUSHES,
     SLICE_LENGTH,
     SLOT_PASSES,
     SPOIL_VOLUME,
@@ -205,7 +207,6 @@ def _optional(i: Input) -> Input:
     )  # fmt: skip
 
 
-JOB_FACTORS = "dozer-job-factors"
 # the words one may give instead of a factor, and the rows of the published table they stand for
 FACTOR_ROWS: Mapping[str, tuple[str, str, Mapping[str, str]]] = {
     "operator_skill": (
@@ -675,7 +676,7 @@ RIPPING = Procedure(
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
     BLADE_CAPACITY, U_BLADE_CAPACITY, PILE_LOAD, CYCLE_TIME, PRODUCTION, IDEAL_PRODUCTION,
     TOTAL_FACTOR, FACTORED_PRODUCTION, WEIGHT_FACTOR, JOB_TIME, DOZERS_NEEDED, GRADE_PULL,
-    PULL_TRUE, PULL_RULE, PULL_RULE_OFF, USABLE_PULL, TRACK_SLIP, SLOT_PASSES, PASS_PLAN,
+    PULL_TRUE, PULL_RULE, PULL_RULE_OFF, USABLE_PULL, TRACK_SLIP, SLOT_PASSES, PUSHES, PASS_PLAN,
     BANK_VOLUME, SPOIL_VOLUME, NET_LOAD, SLICE_LENGTH, SPOIL_RAMP, PILE_AREA, PILE_BASE, RAMP_LENGTH,
     RAMP_HEIGHT, STRIP_LOADS, RIPPING, RIP_PASS_TIME, RIP_PASSES, RIP_AREA, RIP_PASS_VOLUME,
     RIP_VOLUME,

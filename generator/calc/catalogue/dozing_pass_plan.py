@@ -19,6 +19,7 @@ from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Ste
 from generator.calc.units import System
 
 MOST_PASSES = 2000
+JOB_FACTORS, SLOT_ROW = "dozer-job-factors", ("slot dozing", "track-type")
 FAR_END, NEXT_START = "far end", "next start"
 
 SLOT = (
@@ -55,6 +56,22 @@ SLOT_PASSES = Formula(
     limits="The slot is counted as a box; the ramps in and out at its ends are left out. Soil "
     "spilled on the way is picked up by later passes.",
 )
+
+PUSHES = Formula(
+    id="dozing.pushes",
+    title="Pushes to move loose soil",
+    words="The loose volume divided by what one push brings, to the next whole push.",
+    written="round_up(loose_volume / blade_load)",
+    result=Output("n", "count", "pushes", rounding="rounded up: the last load may be part full"),
+    inputs=(
+        Input("loose_volume", "V", "loose_volume", "the soil to move, loose", low="0.1 yd3",
+              high="1000000 yd3", example_us="200 lcy", example_metric="150 lcm"),
+        Input("blade_load", "V_blade", "loose_volume", "what one push brings to the dump, loose",
+              low="0.1 yd3", high="100 yd3", example_us="8 lcy", example_metric="6 lcm"),
+    ),
+    source=Source(None, "loads of one size", "derived"),
+    limits="Every load alike. What is spilled on the way is not brought.",
+)  # fmt: skip
 
 BANK_VOLUME = Formula(
     id="dozing.slot_volume",
@@ -303,8 +320,12 @@ def _driven(
     return Plan(tuple(passes), profile, seconds)
 
 
-def setting(given: Mapping[str, Quantity | str]) -> Setting:
-    """The plan's inputs in SI from quantities (complete, ranges checked)."""
+def setting(given: Mapping[str, Quantity | str], tables: Tables) -> Setting:
+    """The plan's inputs in SI from quantities (complete, ranges checked).
+
+    Without ``open_carry``, open ground brings as much less as the published factor for slot
+    dozing says. Raises CalculationError where the plan would be unsafe or makes no sense.
+    """
 
     def si(name: str) -> float:
         q = given[name]
@@ -316,7 +337,11 @@ def setting(given: Mapping[str, Quantity | str]) -> Setting:
             "the slot is deeper than the blade is high, and its walls may fall on the machine",
             "plan a slot no deeper than the blade's height, and a second slot below it later",
         )
-    if si("open_carry") > si("carry"):
+    if "open_carry" in given:
+        open_carry = si("open_carry")
+    else:
+        open_carry = si("carry") / tables[JOB_FACTORS].cell(*SLOT_ROW).middle
+    if open_carry > si("carry") * (1 + 1e-9):
         raise CalculationError(
             "open_carry is above carry", "walls keep more of a load: give carry the higher share"
         )
@@ -325,7 +350,7 @@ def setting(given: Mapping[str, Quantity | str]) -> Setting:
         load=si("blade_load"), swell=si("swell"), ratio=si("spoil_ratio"),
         far_ratio=si("far_side_ratio"),
         pile_width=si("spoil_width") if "spoil_width" in given else si("slot_width"),
-        carry=si("carry"), open_carry=si("open_carry"), ground_grade=si("ground_grade"),
+        carry=si("carry"), open_carry=open_carry, ground_grade=si("ground_grade"),
         load_distance=si("load_distance"), push_speed=si("push_speed"),
         return_speed=si("return_speed"), fixed_time=si("fixed_time"),
         far_end=given["back_up_to"] == FAR_END,
@@ -355,7 +380,7 @@ def _rows(title: str, plan: Plan) -> Rows:
 
 
 def _pass_plan(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
-    s = setting(inputs)
+    s = setting(inputs, tables)
     front, back = front_to_back(s), back_to_front(s)
     given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
 
@@ -438,7 +463,8 @@ PASS_PLAN = Procedure(
               example_metric="8 m"),
         _default(CARRY, "100%"),
         Input("open_carry", "k_open", "fraction", "the part of a load that arrives where there are "
-              "no walls", low="20%", high="100%", default="83%", example_us="83%",
+              "no walls; left out, the published factor for slot dozing gives it", low="10%",
+              high="100%", default="", example_us="83%",
               example_metric="83%"),
         Input("ground_grade", "G", "grade", "the grade of the ground toward the spoil, above zero "
               "uphill", low="-40%", high="25%", default="0%", example_us="0%", example_metric="0%"),
@@ -466,4 +492,5 @@ PASS_PLAN = Procedure(
     "driving without a stop. Walls can fall: never deeper than the blade is high, and the "
     "competent person decides.",
     run=_pass_plan,
+    tables=(JOB_FACTORS,),
 )  # fmt: skip

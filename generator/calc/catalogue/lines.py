@@ -1,8 +1,214 @@
-"""Calculations of the topic."""
+"""Power lines overhead and lines in the ground.
+
+Two federal rules give distances to overhead lines. The crane table was read; the paragraph that
+governs earthmoving machines is from memory. The larger of the two is what is printed.
+"""
 
 from __future__ import annotations
 
-from generator.calc.formula import Formula
-from generator.calc.procedure import Procedure
+from collections.abc import Mapping
+from decimal import Decimal
 
-CALCULATIONS: tuple[Formula | Procedure, ...] = ()
+from generator.calc.errors import CalculationError
+from generator.calc.formula import Constant, Formula, Input, Output, Source
+from generator.calc.procedure import Procedure, Tables
+from generator.calc.quantity import Quantity, trimmed
+from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Value
+from generator.calc.tables import Table
+from generator.calc.units import System
+
+TABLE_A = "line-clearance-table-a"
+EXCAVATORS = "line-clearance-excavators"
+CRANES = Source("osha-1926-1408", "Table A")
+EARTHMOVERS = Source("osha-1926-600", "(a)(6)(i) and (ii)", "from memory")
+KILOVOLT = 1000.0
+FOOT = Decimal("0.3048")
+
+VOLTAGE = Input(
+    "voltage", "U", "voltage", "the line's voltage, as its owner says", low="0.05 kV",
+    high="2000 kV", example_us="69 kV", example_metric="69 kV",
+)  # fmt: skip
+LINE_LIMITS = (
+    "The line is live until its owner has shown that it is dead and grounded. Ask the owner for "
+    "the voltage. Past 1000 kV its owner or a registered engineer sets the distance. Local rules "
+    "may ask for more."
+)
+
+EXCAVATOR_CLEARANCE = Formula(
+    id="lines.excavator_clearance",
+    title="Distance to a line by the rule for earthmoving machines",
+    words="A fixed distance, and more for each kilovolt past a limit.",
+    written="least_distance"
+    " + more_each_step * (greatest(voltage, limit_voltage) - limit_voltage) / one_step",
+    result=Output("d_600", "length", "distance by the rule for earthmoving machines",
+                  work_us="in", work_metric="cm", places=3),
+    inputs=(VOLTAGE,),
+    constants=(
+        Constant("least_distance", "d_least", "length", "the distance for low voltages",
+                 us="120 in", metric="304.8 cm", source=EARTHMOVERS),
+        Constant("more_each_step", "a", "length", "what each kilovolt more adds", us="0.4 in",
+                 metric="1.016 cm", source=EARTHMOVERS),
+        Constant("limit_voltage", "U_limit", "voltage", "the voltage up to which it adds nothing",
+                 us="50 kV", metric="50 kV", source=EARTHMOVERS),
+        Constant("one_step", "u", "voltage", "one kilovolt", us="1 kV", metric="1 kV",
+                 source=EARTHMOVERS),
+    ),
+    source=EARTHMOVERS,
+    also=(Source("osha-1910-269", "definition with the same slope"),),
+    limits="The paragraph for earthmoving machines at work. It also allows twice the length of "
+    f"the line's insulator, never under the fixed distance. {LINE_LIMITS}",
+)  # fmt: skip
+
+COMMON_CLEARANCE = Formula(
+    id="lines.common_clearance",
+    title="The distance that satisfies both rules",
+    words="The larger of the two distances.",
+    written="greatest(crane_clearance, excavator_clearance)",
+    result=Output("d", "length", "least distance of any part to the line", places=3),
+    inputs=(
+        Input("crane_clearance", "d_crane", "length", "the distance by the crane table",
+              low="10 ft", high="100 ft", example_us="15 ft", example_metric="4.572 m"),
+        Input("excavator_clearance", "d_600", "length",
+              "the distance by the rule for earthmoving machines", low="10 ft", high="100 ft",
+              example_us="12 ft", example_metric="3.7 m"),
+    ),
+    source=CRANES,
+    also=(EARTHMOVERS,),
+    limits=LINE_LIMITS,
+)  # fmt: skip
+
+
+def _row_of(voltage: float, table: Table) -> str:
+    """The row that holds ``voltage`` [V]; each row includes the value it goes up to."""
+    kilovolts = voltage / KILOVOLT
+    for row in table.rows:
+        top = table.rows[row].get("up to")
+        if top is not None and kilovolts <= top.high * (1 + 1e-9):
+            return row
+    raise CalculationError(
+        "the table ends at 1000 kV",
+        "ask the line's owner, or a registered professional engineer, for the distance",
+    )
+
+
+def _feet(figure: float, system: System) -> Quantity:
+    """So many feet as an exact quantity of ``system``: a least distance is not rounded down."""
+    exact = Decimal(repr(figure))
+    if system == "us":
+        return Quantity(trimmed(exact), "ft", "length")
+    return Quantity(trimmed(exact * FOOT), "m", "length")
+
+
+def _clearance(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
+    voltage = inputs["voltage"]
+    assert isinstance(voltage, Quantity)
+    table = tables[TABLE_A]
+    row = _row_of(voltage.si, table)
+    crane = _feet(table.cell(row, "clearance").high, system)
+    excavator = EXCAVATOR_CLEARANCE(voltage=voltage.si)
+    both = COMMON_CLEARANCE(crane_clearance=crane.si, excavator_clearance=excavator)
+    bands: list[tuple[float | str, ...]] = []
+    for name, cells in table.rows.items():
+        if cells.get("clearance") is not None:
+            feet = table.cell(name, "clearance").high
+            bands.append((name, _feet(feet, system).si, "this line" if name == row else ""))
+    return Outcome(
+        "clearance",
+        {
+            "clearance": Value(both, "length", COMMON_CLEARANCE.result.meaning, places=3),
+            "table_a": Value(crane.si, "length", "distance by the crane table", places=3),
+            "excavator_rule": Value(
+                excavator, "length", EXCAVATOR_CLEARANCE.result.meaning + " (from memory)", places=3
+            ),
+            "band": Value(row, "text", "row of the crane table"),
+        },
+        (
+            Rows("Crane table", (Column("Voltage", "text"), Column("Distance", "length", places=3),
+                                 Column("", "text")), tuple(bands)),
+            Note("The crane table is not the rule for excavators. It is never less than theirs, "
+                 "so keeping it satisfies both."),
+            Applied("excavator", EXCAVATOR_CLEARANCE, {"voltage": voltage}),
+            Note("The rule for earthmoving machines stands here from memory. Check it before "
+                 "relying on it alone."),
+            Applied("clearance", COMMON_CLEARANCE,
+                    {"crane_clearance": crane, "excavator_clearance": From("excavator")}),
+        ),
+    )  # fmt: skip
+
+
+CLEARANCE = Procedure(
+    id="lines.clearance",
+    title="Least distance to an overhead power line",
+    words="Find the voltage in the crane table. Work out the rule for earthmoving machines beside "
+    "it. Keep the larger distance.",
+    inputs=(VOLTAGE,),
+    source=CRANES,
+    also=(EARTHMOVERS, Source("osha-1926-1400", "(c)(2): excavators are outside the crane rule")),
+    limits=LINE_LIMITS,
+    run=_clearance,
+    tables=(TABLE_A,),
+)
+
+REACH_GAP = Formula(
+    id="lines.reach_gap",
+    title="Room left under an overhead line",
+    words="The height of the lowest wire, less the highest the boom can reach, less the distance "
+    "to keep.",
+    written="line_height - boom_reach_height - clearance",
+    result=Output("g", "length", "room left above the boom", at_least=None),
+    inputs=(
+        Input("line_height", "H_line", "length", "the height of the lowest wire above the ground",
+              low="5 ft", high="500 ft", example_us="50 ft", example_metric="15 m"),
+        Input("boom_reach_height", "H_boom", "length",
+              "the highest point any part of the machine can reach", low="3 ft", high="200 ft",
+              example_us="30 ft", example_metric="9 m"),
+        Input("clearance", "d", "length", "the distance to keep from the line", low="4 ft",
+              high="200 ft", example_us="15 ft", example_metric="5 m"),
+    ),
+    source=CRANES,
+    limits="Below zero the boom can get too near: keep out, or have the line made dead. Wires sag "
+    "in heat and under ice, and sway in wind. Never measure a live wire with a pole or tape: ask "
+    "its owner.",
+)  # fmt: skip
+
+STANDOFF = Formula(
+    id="lines.standoff_distance",
+    title="How far the center of swing stays from a line",
+    words="The greatest reach and the distance to keep.",
+    written="max_reach + clearance",
+    result=Output("x", "length", "distance from the center of swing to the nearest wire"),
+    inputs=(
+        Input("max_reach", "R", "length", "the greatest reach from the center of swing",
+              low="2 ft", high="200 ft", example_us="30 ft", example_metric="9 m"),
+        REACH_GAP.inputs[2],
+    ),
+    source=CRANES,
+    limits="Measured level, to the nearest wire, with the whole swing circle open. Take the "
+    "greatest reach of any part: the tail is shorter than the boom.",
+)  # fmt: skip
+
+TOLERANCE_ZONE = Formula(
+    id="lines.tolerance_zone",
+    title="Hand-digging zone over a buried line",
+    words="The width of the line, and the no-machine strip on both sides of it.",
+    written="line_width + 2 * tolerance",
+    result=Output("W_zone", "length", "width of the zone dug by hand", us="in", metric="cm",
+                  work_us="in", work_metric="cm"),
+    inputs=(
+        Input("line_width", "w", "length", "the outside width of the buried line", low="0.1 in",
+              high="30 ft", work_us="in", work_metric="cm", example_us="12 in",
+              example_metric="30 cm"),
+        Input("tolerance", "t", "length", "the strip on each side that local law names",
+              low="12 in", high="20 ft", work_us="in", work_metric="cm", example_us="24 in",
+              example_metric="60 cm"),
+    ),
+    source=Source("one-call-laws", "tolerance zone, measured from the outside edge"),
+    limits="Counted from the outside edge of the line as marked. In the zone only hand tools or "
+    "vacuum until the line is bare. A mark may be off: call the locating service, then dig with "
+    "care.",
+)  # fmt: skip
+
+CALCULATIONS: tuple[Formula | Procedure, ...] = (
+    CLEARANCE, REACH_GAP, TOLERANCE_ZONE, STANDOFF, EXCAVATOR_CLEARANCE, COMMON_CLEARANCE,
+)  # fmt: skip
+

@@ -40,7 +40,7 @@ EFFICIENCY = Input(
 )  # fmt: skip
 TRUCK_LOAD = Input(
     "truck_load", "V_truck", "volume", "the ground in one truck load", low="0.3 yd3",
-    high="400 yd3", example_us="20 yd3", example_metric="15 m3",
+    high="400 yd3", example_us="20 yd3", example_metric="12 m3",
 )  # fmt: skip
 
 TRUCK_CYCLE = Formula(

@@ -32,7 +32,7 @@ TRUCK_DISTANCE = Input(
 TRUCK_ANGLE = Input(
     "truck_angle", "b", "angle",
     "the angle between the truck and the line from the excavator to it", low="20 deg",
-    high="160 deg", default="90 deg", example_us="90 deg", example_metric="90 deg",
+    high="160 deg", default="90 deg", example_us="80 deg", example_metric="80 deg",
 )  # fmt: skip
 SWING_SPEED = Input(
     "swing_speed", "w", "turning", "the mean swing speed, starting and stopping included",

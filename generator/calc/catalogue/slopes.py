@@ -6,6 +6,7 @@ is an allowed slope, and every result says so.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -14,6 +15,9 @@ from generator.calc.procedure import Procedure, Tables
 from generator.calc.quantity import Quantity
 from generator.calc.steps import Applied, From, Note, Outcome, Value
 from generator.calc.units import System
+
+# no level reads finer than this, so two limits nearer than it are one
+SAME = math.radians(0.05)
 
 CEILING = Source("spencer-gilfillan-1976", "introduction: the static angle is the upper limit only")
 
@@ -110,7 +114,7 @@ def _first_to_go(inputs: Mapping[str, Quantity | str], system: System, tables: T
     grip = GRIP_LIMIT(traction=given["traction"].si)
     first = FIRST_LIMIT(tip_angle=tip, grip_angle=grip)
     margin = FIRST_MARGIN(tip_angle=tip, grip_angle=grip)
-    if margin < 1e-9:
+    if margin < SAME:
         what = "both together"
         said = "It slides and tips on the same slope."
     elif grip < tip:
@@ -235,7 +239,7 @@ SEEPAGE_SLOPE_SAFETY = Formula(
     words="As for a dry slope, but water running down inside it carries part of the weight, so "
     "less of it presses the layer down.",
     written="cohesion * (1 + slope**2) / (unit_weight * depth * slope)"
-    " + (unit_weight - water_unit_weight) / unit_weight * tan(friction_angle) / slope",
+    " + (1 - water_unit_weight / unit_weight) * tan(friction_angle) / slope",
     result=Output("F_s", "factor", "factor of safety of the wet slope"),
     inputs=(COHESION, SATURATED, DEPTH, SLOPE, FRICTION_ANGLE, WATER),
     source=Source("das-sobhan", f"{DAS}, infinite slope with seepage along it"),

@@ -71,6 +71,21 @@ REVERSE_DISTANCE = Formula(
     limits="The same pass all shift. Walking the machine to and from the job comes on top.",
 )  # fmt: skip
 
+REVERSE_TOTAL = Formula(
+    id="wear.reverse_total",
+    title="Distance in reverse over some passes",
+    words="How far one backs up in a pass, times the passes.",
+    written="return_distance * passes",
+    result=Output("d_reverse", "length", "distance in reverse"),
+    inputs=(
+        REVERSE_DISTANCE.inputs[0],
+        Input("passes", "n", "count", "the number of passes", low="1", high="100000",
+              example_us="40", example_metric="40"),
+    ),
+    source=Source(None, "passes times distance", "derived"),
+    limits="The same way back in every pass, or the mean of them.",
+)  # fmt: skip
+
 SIDE_SHARE = Formula(
     id="wear.side_share",
     title="Share of the hours with the left side low",
@@ -127,5 +142,5 @@ SIDE_MOMENT = Formula(
 )  # fmt: skip
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
-    PERCENT_WORN, HOURS_LEFT, REVERSE_DISTANCE, SIDE_SHARE, GROUSER_SLOPE_ERROR, SIDE_MOMENT,
+    PERCENT_WORN, HOURS_LEFT, REVERSE_DISTANCE, REVERSE_TOTAL, SIDE_SHARE, GROUSER_SLOPE_ERROR, SIDE_MOMENT,
 )  # fmt: skip

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from generator.drawing.canvas import FONT, LINE_HEIGHT, Canvas, Fill, text_width
-from generator.drawing.measure import Measure, Text, join, words
+from generator.drawing.measure import Measure, Text, join
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +67,5 @@ def bars(
             mark = limit[0].si / longest
             view.line((mark, low_y - 5 * unit), (mark, high_y + 5 * unit), pen="bold")
     if limit is not None:
-        share = limit[0].si / longest
-        text = words(limit[1])
-        wide = max(text_width(text.us), text_width(text.metric))
-        left = min(max(share - wide * unit / 2, 0.0), 1.0 + (widest + 10) * unit - wide * unit)
-        view.fixed_text((max(left, 0.0), top), text)
+        view.fixed_text((0.0, top), limit[1])
     canvas.note("All bars are drawn to one scale.")

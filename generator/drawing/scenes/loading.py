@@ -88,7 +88,7 @@ def bench_loading(
             offset=-8, prefer="below",
         )  # fmt: skip
     if truck_height is not None:
-        view.dimension((right, 0), (right, tall), truck_height, offset=-10, prefer="left")
+        view.dimension((right, 0), (right, tall), truck_height, offset=-10, prefer="right")
     return canvas
 
 
@@ -481,7 +481,7 @@ def payload_tally(*, ident: str, loads: Sequence[tuple[Text, Measure]], target: 
         ),
     )  # fmt: skip
     rows = [Bar(name, load, "cross" if load.si > target.si else "stripe") for name, load in loads]
-    bars(canvas, rows, limit=(target, join("Target ", target)), thickness=24.0)
+    bars(canvas, rows, limit=(target, join("Upright mark: target ", target)), thickness=24.0)
     meanings: list[tuple[Fill, Text]] = [("stripe", "At or under the target")]
     if any(load.si > target.si for _, load in loads):
         meanings.append(("cross", "Over the target"))

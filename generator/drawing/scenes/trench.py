@@ -252,7 +252,7 @@ def buried_line(
     canvas.note(ASK, bold=True, boxed=True)
     side = w + t * 1.6
     low = -depth - 2 * w - 0.35 * t
-    view = canvas.view((-side, low, side, 0.1 * t), pad=(80, 60, 30, 60), max_height=300)
+    view = canvas.view((-side, low, side, 0.1 * t), pad=(80, 60, 30, 92), max_height=300)
     view.rect(-side, low, -w - t, 0, pen="none", fill="earth")
     view.rect(w + t, low, side, 0, pen="none", fill="earth")
     view.rect(-w - t, low, w + t, 0, pen="dash", fill="stripe")
@@ -264,9 +264,11 @@ def buried_line(
     view.label((0, view.metres(26)), "Mark", prefer=("above", "left"), leader=False)
     view.dimension((w, low), (w + t, low), tolerance, offset=-12, prefer="below")
     view.dimension((-w - t, low), (-w, low), tolerance, offset=-12, prefer="below")
-    if 2 * w * view.per_metre > 3:
-        view.dimension((-w, -depth - w), (w, -depth - w), join("Line ", line_width),
-                       measure=line_width, prefer="below", width=110)  # fmt: skip
+    # On a row of its own: on the hatching it could not be read.
+    view.dimension(
+        (-w, low), (w, low), join("Line ", line_width), measure=line_width, offset=-50,
+        prefer="below",
+    )  # fmt: skip
     if line_depth is not None:
         view.dimension((-side, -depth), (-side, 0), join("Depth ", line_depth),
                        measure=line_depth, offset=8, prefer="left", width=70)  # fmt: skip

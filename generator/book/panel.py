@@ -1,0 +1,184 @@
+"""*Change a number*: a reader moves an input of one formula and sees result, working, drawing.
+
+The page carries a printed example that stands without scripts, and the data the player of the
+panel needs: unit factors, ranges, the working as a template, and the drawing at a few places.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from html import escape
+from typing import Any
+
+from generator.book.page import CLASSES, LessonPage
+from generator.calc.expression import Figure, Node, Ref
+from generator.calc.expression import replaced as put_in
+from generator.calc.formula import Formula
+from generator.calc.quantity import Quantity
+from generator.calc.units import KINDS, SYSTEMS, UNITS, System, factor, from_si
+from generator.quiz.question import quantity
+from generator.working.errors import NumberProblem
+from generator.working.explain import NOT_ALLOWED
+from generator.working.numbers import Numbers
+from generator.working.printing import figure_mathml, mathml, symbol_mathml, unit_label
+
+DRAWINGS = 9  # places of the first input the drawing is made for
+
+
+@dataclass(frozen=True)
+class Panel:
+    """A lesson's panel: its HTML and the formula the browser needs."""
+
+    html: str
+    formula: Formula
+
+
+def panel(page: LessonPage) -> Panel:
+    """The panel of a lesson with ``panel:`` in its front matter. Raises NumberProblem."""
+    spec = page.lesson.front["panel"]
+    name = str(spec["number"])
+    number = page.numbers.specs.get(name)
+    if number is None or not isinstance(number.calculation, Formula):
+        raise NumberProblem(f"panel: '{name}' is no number worked by one formula", "name another under panel:")
+    formula = number.calculation
+    moves = {k: v for k, v in (spec.get("move") or {}).items() if k != "__line__"}
+    if not moves or len(moves) > 2:
+        raise NumberProblem("panel: one or two inputs can be moved", "list them under move:")
+    inputs = {i: refs[0] for i, refs in number.inputs.items()}
+    moved: dict[str, Mapping[System, tuple[Quantity, Quantity, Quantity]]] = {}
+    for ref, ends in moves.items():
+        found = [i for i, r in inputs.items() if r == ref or i == ref]
+        if not found:
+            raise NumberProblem(f"panel: {ref} is no input of '{name}'", f"move {', '.join(inputs.values())}")
+        moved[found[0]] = {s: _ends(ends, s, formula.input_by_name[found[0]].kind) for s in SYSTEMS}
+    data: dict[str, Any] = {"formula": formula.id, "system": {}}
+    for s in SYSTEMS:
+        data["system"][s] = _system(page, name, formula, moved, s)
+    drawings = _drawings(page, inputs, moved) if spec.get("drawing", True) and page.lesson.front.get("drawing") else []
+    data["drawings"] = [at for at, _ in drawings]
+    figures = "".join(
+        f'<div class="sw-panel-drawing"{"" if i == len(drawings) // 2 else " hidden"}>{svg}</div>'
+        for i, (_, svg) in enumerate(drawings)
+    )
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
+    sliders = "".join(_slider(formula, i, ends) for i, ends in moved.items())
+    caution = f'<p class="sw-caution">This is {NOT_ALLOWED}.</p>' if formula.stability else ""
+    example = "".join(f'<div class="{cls}">{data["system"][s]["example"]}</div>' for s, cls in CLASSES)
+    html = (
+        '\n\n<div class="sw-panel-box"><h3>Change a number</h3><seatwork-panel>'
+        f'<form>{sliders}</form><div class="sw-panel-result" aria-live="polite">{example}</div>{caution}{figures}'
+        f'<script type="application/json">{text}</script></seatwork-panel></div>\n\n'
+    )
+    return Panel(html, formula)
+
+
+def _ends(raw: Any, system: System, kind: str) -> tuple[Quantity, Quantity, Quantity]:
+    try:
+        low, high, step = (quantity(x) for x in raw[system])
+    except (KeyError, TypeError, ValueError):
+        raise NumberProblem("panel: a range is not complete", "give low, high and step for us and for metric") from None
+    return tuple(Quantity(q.figure, q.unit, kind) for q in (low, high, step))  # type: ignore[return-value]
+
+
+def _scale(unit: str, kind: str) -> Any:
+    """How to go from a figure in a unit to SI: a factor, or the name of a rule."""
+    if kind == "grade" and unit == "deg":
+        return "tan"
+    if kind == "grade" and unit == ":1":
+        return "inverse"
+    return factor(unit, KINDS[kind].si)
+
+
+def _system(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, Any], system: System) -> dict[str, Any]:
+    explained = page.numbers.explained(name, page.context, system)
+    given = {n: q for n, q in explained.inputs.items() if isinstance(q, Quantity)}
+    for i, ends in moved.items():
+        low, high, step = ends[system]
+        count = int((high.figure - low.figure) / step.figure)
+        given[i] = Quantity(low.figure + step.figure * (count // 2), low.unit, low.kind)
+    names: dict[str, Node] = {}
+    order = [i.name for i in formula.inputs]
+    for wanted in formula.inputs:
+        names[wanted.name] = Figure(given[wanted.name].figure, wanted.work_unit(system))
+    for c in formula.constants:
+        names[c.name] = Figure(*c.written(system))
+    unit = formula.result.unit(system)
+    work = formula.result.work_unit(system)
+    tpl = _template(formula, order, names, system)
+    start = formula(**{n: given[n].si for n in order})
+    shown = from_si(start, unit, formula.result.kind)
+    return {
+        "inputs": {
+            n: {
+                "work": _scale(formula.input_by_name[n].work_unit(system), given[n].kind),
+                "scale": _scale(given[n].unit, given[n].kind), "value": float(given[n].figure),
+                "label": unit_label(given[n].unit),
+                **({"low": float(moved[n][system][0].figure), "high": float(moved[n][system][1].figure),
+                    "step": float(moved[n][system][2].figure)} if n in moved else {}),
+            }
+            for n in order
+        },
+        "order": order,
+        "result": {
+            "scale": _scale(unit, formula.result.kind), "work": _scale(work, formula.result.kind),
+            "label": unit_label(unit), "count": formula.result.kind == "count",
+            "places": formula.result.places, "significant": formula.result.significant,
+            "meaning": formula.result.meaning, "same": unit == work,
+        },
+        "template": tpl,
+        "example": f'<p class="sw-panel-answer">{escape(formula.result.meaning)}: <b>{shown:.3g}</b> {escape(unit_label(unit))}</p>',
+    }  # fmt: skip
+
+
+def _template(formula: Formula, order: list[str], names: Mapping[str, Node], system: System) -> str:
+    """The line of working with numbered blanks: inputs in order, then result, then printed result."""
+    marks = {n: f"⟦{i}⟧" for i, n in enumerate(order)}
+
+    def symbol(name: str) -> str:
+        return symbol_mathml(formula.input_by_name[name].symbol if name in marks else name)
+
+    constants = {n: f for n, f in names.items() if n not in marks}
+    tree = put_in(formula.tree, constants)
+    body = mathml(
+        tree, lambda n: figure_mathml(names[n].value, names[n].unit, lambda _: marks[n]) if n in marks else symbol(n)  # type: ignore[union-attr]
+    )
+    left = symbol_mathml(formula.result.symbol)
+    work = unit_label(formula.result.work_unit(system))
+    gap = "" if work in {"", "°", "%", ":1"} else "\u2009"
+    result = f"<mrow><mn>⟦{len(order)}⟧</mn><mtext>{gap}{escape(work)}</mtext></mrow>"
+    return f'<p class="sw-line"><math data-redo="">{left}<mo>=</mo>{body}<mo>=</mo>{result}</math></p>'
+
+
+def _slider(formula: Formula, name: str, ends: Mapping[System, tuple[Quantity, Quantity, Quantity]]) -> str:
+    meaning = formula.input_by_name[name].meaning
+    low, high, step = ends["us"]
+    middle = low.figure + step.figure * (int((high.figure - low.figure) / step.figure) // 2)
+    return (
+        f'<label class="sw-slider"><span>{escape(meaning[:1].upper() + meaning[1:])} <output>{middle} {escape(unit_label(low.unit))}</output></span>'
+        f'<input type="range" name="{escape(name)}" min="{low.figure}" max="{high.figure}" step="{step.figure}" value="{middle}"></label>'
+    )
+
+
+def _drawings(page: LessonPage, inputs: Mapping[str, str], moved: Mapping[str, Any]) -> list[tuple[float, str]]:
+    """The lesson's drawing at a few places of the first moved input: (SI value, SVG)."""
+    first = next(iter(moved))
+    system = page.site_model.settings.units
+    low, high, step = moved[first][system]
+    steps = int((high.figure - low.figure) / step.figure)
+    count = min(DRAWINGS, steps + 1)
+    was = page.numbers
+    made = []
+    try:
+        for i in range(count):
+            at = low.figure + step.figure * round(steps * i / max(count - 1, 1))
+            here = Quantity(at, low.unit, low.kind)
+            page.numbers = Numbers(was.specs, was.site, was.tables, was.lead, {inputs[first]: here})
+            made.append((here.si, page.scene(page.lesson.front["drawing"], f"{page.lesson.id}-move{i}")))
+    finally:
+        page.numbers = was
+    return made
+
+
+__all__ = ["UNITS", "Panel", "Ref", "panel"]

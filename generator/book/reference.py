@@ -1,0 +1,234 @@
+"""The reference chapter: every calculation with its formula, limits, sources and outside checks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from html import escape
+
+from generator.book.content import Content
+from generator.book.words import safe
+from generator.calc.catalogue import TOPICS, Calculation, calculations
+from generator.calc.formula import Formula, Input, Source
+from generator.calc.tables import Table
+from generator.calc.units import KINDS, UNITS
+from generator.reference.checks import Check, CheckResult
+from generator.reference.checks import load as load_checks
+from generator.reference.checks import run as run_check
+from generator.working.explain import formula_html
+from generator.working.printing import symbol_mathml
+
+TITLES = {
+    "grade": "Grades", "soil": "Bank, loose, compacted", "dozing": "Dozing", "loading": "Loading trucks",
+    "slopes": "Slopes and tipping", "trench": "Trenches", "lines": "Power lines and buried lines",
+    "wear": "Wear", "compact": "Compact excavators",
+}  # fmt: skip
+STANDINGS = {
+    "published": "published", "common practice": "common practice, no source", "derived": "derived",
+    "library": "second opinion of a library",
+}  # fmt: skip
+
+
+def anchor(id_: str) -> str:
+    """The anchor of a calculation on its page."""
+    return id_.replace(".", "-").replace("_", "-")
+
+
+def standing_words(check: Check) -> str:
+    """What kind of check it is, for a reader."""
+    words = STANDINGS.get(check.standing, check.standing)
+    return f"{words}, from memory" if check.seen == "from memory" else words
+
+
+def reference_pages(content: Content) -> tuple[dict[str, str], list[dict[str, str]]]:
+    """The pages by path and their navigation."""
+    done: dict[str, list[CheckResult]] = {}
+    for check in load_checks(content.folder):
+        done.setdefault(check.calculation, []).append(run_check(check, content.tables))
+    pages = {"reference/index.md": _front(content, done)}
+    nav = [{"How to read this chapter": "reference/index.md"}]
+    for topic in TOPICS:
+        rows = [c for c in calculations().values() if c.id.startswith(f"{topic}.")]
+        if rows:
+            pages[f"reference/{topic}.md"] = _topic(topic, rows, content, done)
+            nav.append({TITLES[topic]: f"reference/{topic}.md"})
+    pages["reference/symbols.md"] = _symbols()
+    pages["reference/tables.md"] = _tables(content)
+    pages["reference/sources.md"] = _sources(content)
+    nav += [{"Symbols and units": "reference/symbols.md"}, {"Published tables": "reference/tables.md"},
+            {"Sources": "reference/sources.md"}]  # fmt: skip
+    return pages, nav
+
+
+def _front(content: Content, done: Mapping[str, list[CheckResult]]) -> str:
+    rows = []
+    for c in calculations().values():
+        results = done.get(c.id, [])
+        kinds = sorted({standing_words(r.check) for r in results})
+        topic = c.id.partition(".")[0]
+        rows.append(
+            f'<tr><td class="sw-words-cell"><a href="{topic}.html#{anchor(c.id)}">{escape(c.title)}</a></td>'
+            f"<td>{len(results)}</td><td class=\"sw-words-cell\">{escape('; '.join(kinds) or 'see its parts')}</td></tr>"
+        )
+    head = "<tr><th>Calculation</th><th>Checks</th><th>What they are</th></tr>"
+    return "\n\n".join(
+        [
+            "# Where the numbers come from",
+            "Every number of this handbook is worked by one of these calculations. Each is checked against "
+            "something outside: a printed worked example, a published table, a rule of the trade or a second "
+            "opinion by a general library.",
+            "A check is *published* where the source's own printed digits are met, *derived* where the figure follows "
+            "from a published rule, *common practice* where the trade does it so and no source is named, and *from "
+            "memory* where the source was not at hand to be read.",
+            _scroll("All calculations and their checks", f"<thead>{head}</thead><tbody>{''.join(rows)}</tbody>"),
+            "",
+        ]
+    )
+
+
+def _topic(topic: str, rows: list[Calculation], content: Content, done: Mapping[str, list[CheckResult]]) -> str:
+    out = [f"# {TITLES[topic]}: calculations", ""]
+    for c in rows:
+        out += [f"## {safe(c.title)} {{#{anchor(c.id)}}}", "", _one(c, content, done.get(c.id, [])), ""]
+    return "\n".join(out)
+
+
+def _one(c: Calculation, content: Content, results: Iterable[CheckResult]) -> str:
+    parts = [f"<p><code>{escape(c.id)}</code></p>"]
+    if c.words:
+        parts.append(f"<p>{escape(c.words)}</p>")
+    if isinstance(c, Formula):
+        parts.append(formula_html(c))
+        parts.append(f"<p>Gives <math>{symbol_mathml(c.result.symbol)}</math>, the {escape(c.result.meaning)}"
+                     + (f", {escape(c.result.rounding)}" if c.result.rounding else "") + ".</p>")  # fmt: skip
+    else:
+        parts.append("<p>A procedure of several steps; its working shows each.</p>")
+    if c.stability:
+        parts.append('<p class="sw-caution">Its result is not an allowed slope.</p>')
+    head = "<tr><th>Input</th><th>Means</th><th>Range</th></tr>"
+    body = "".join(_input(i) for i in c.inputs)
+    parts.append(_scroll(f"Inputs of {c.id}", f"<thead>{head}</thead><tbody>{body}</tbody>"))
+    if isinstance(c, Formula) and c.constants:
+        parts.append(
+            "<p>Constants: " + "; ".join(
+                f"<math>{symbol_mathml(k.symbol)}</math> {escape(k.meaning)}, {escape(k.us)} or {escape(k.metric)}, "
+                f"{_source(k.source, content)}" for k in c.constants
+            ) + ".</p>"
+        )  # fmt: skip
+    parts.append(f"<p>Source: {'; '.join(dict.fromkeys(_source(s, content) for s in (c.source, *c.also)))}.</p>")
+    parts.append(f"<p>Holds for: {escape(c.limits)}</p>")
+    rows = "".join(_check(r, content) for r in results)
+    if rows:
+        head = "<tr><th>Check</th><th>Source says</th><th>We get</th><th>Differs</th><th>Kind of check</th></tr>"
+        parts.append(_scroll(f"Checks of {c.id}", f"<thead>{head}</thead><tbody>{rows}</tbody>"))
+    else:
+        parts.append("<p>Checked through its parts and by the tests of the laws it must follow.</p>")
+    return "<div>" + "".join(parts) + "</div>"
+
+
+def _input(i: object) -> str:
+    if isinstance(i, Input):
+        default = f", {i.default} if not given" if i.default else ""
+        return (
+            f'<tr><td class="sw-words-cell"><code>{escape(i.name)}</code> <math>{symbol_mathml(i.symbol)}</math></td>'
+            f'<td class="sw-words-cell">{escape(i.meaning)}</td><td>{escape(i.low)} to {escape(i.high)}{escape(default)}</td></tr>'
+        )
+    options = ", ".join(getattr(i, "options", ()))
+    return (
+        f'<tr><td class="sw-words-cell"><code>{escape(getattr(i, "name", ""))}</code></td>'
+        f'<td class="sw-words-cell">{escape(getattr(i, "meaning", ""))}</td><td>{escape(options)}</td></tr>'
+    )
+
+
+def _source(s: Source, content: Content) -> str:
+    if s.key is None:
+        return "common practice, no source" if s.standing == "common practice" else escape(s.place or "geometry")
+    words = f'<a href="sources.html#{escape(s.key)}">{escape(content.sources.cite(s.key))}</a>'
+    if s.place:
+        words += f", {escape(s.place)}"
+    return words + (" (from memory)" if s.standing == "from memory" else "")
+
+
+def _check(r: CheckResult, content: Content) -> str:
+    check = r.check
+    source = f'<a href="sources.html#{escape(check.source)}">{escape(content.sources.cite(check.source))}</a>'
+    if check.place:
+        source += f", {escape(check.place)}"
+    if check.erratum is not None:
+        source += f". The source prints {escape(check.erratum.printed)}, which is wrong: {escape(check.erratum.why)}"
+    if check.why:
+        source += f". Met to {escape(check.within_text)}: {escape(check.why)}"
+    return (
+        f'<tr><td class="sw-words-cell">{source}</td><td>{escape(r.says)}</td><td>{escape(r.gets)}</td>'
+        f'<td>{escape(r.differs)}</td><td class="sw-words-cell">{escape(standing_words(check))}</td></tr>'
+    )
+
+
+def _symbols() -> str:
+    rows: dict[tuple[str, str], str] = {}
+    for c in calculations().values():
+        if isinstance(c, Formula):
+            rows.setdefault((c.result.symbol, c.result.meaning), c.result.kind)
+            for i in c.inputs:
+                rows.setdefault((i.symbol, i.meaning), i.kind)
+            for k in c.constants:
+                rows.setdefault((k.symbol, k.meaning), k.kind)
+    body = "".join(
+        f"<tr><td class=\"sw-words-cell\"><math>{symbol_mathml(s)}</math></td><td class=\"sw-words-cell\">{escape(m)}</td>"
+        f"<td>{escape(_units(kind))}</td></tr>"
+        for (s, m), kind in sorted(rows.items(), key=lambda r: (r[0][0].lower(), r[0][1]))
+    )
+    head = "<tr><th>Symbol</th><th>Means</th><th>Units</th></tr>"
+    return "\n\n".join(
+        ["# Symbols and units", "Tons are short tons of 2,000 lb where units are US customary; t is the metric tonne of "
+         "1,000 kg. Bank, loose and compacted volumes are kept apart.",
+         _scroll("Symbols and units", f"<thead>{head}</thead><tbody>{body}</tbody>"), ""]
+    )  # fmt: skip
+
+
+def _units(kind: str) -> str:
+    k = KINDS[kind]
+    us, metric = UNITS[k.us].label, UNITS[k.metric].label
+    if not us and not metric:
+        return "plain number"
+    return us if us == metric else f"{us} or {metric}"
+
+
+def _tables(content: Content) -> str:
+    out = ["# Published tables", "", "Figures and units are as printed in the source. Your own value, in your tables, goes first.", ""]
+    for table in content.tables.values():
+        out += [f"## {safe(table.title)} {{#{escape(table.id)}}}", "", _table(table, content), ""]
+    return "\n".join(out)
+
+
+def _table(table: Table, content: Content) -> str:
+    head = "".join(
+        f"<th>{escape(c)}{f' [{escape(UNITS[u].label if u in UNITS else u)}]' if (u := table.units.get(c, '1')) not in {'1', ''} else ''}</th>"
+        for c in table.columns
+    )
+    body = ""
+    for name, cells in table.rows.items():
+        tds = "".join(f"<td>{escape(cell.text) if (cell := cells.get(c)) else ''}</td>" for c in table.columns)
+        body += f'<tr><th scope="row">{escape(name)}</th>{tds}</tr>'
+    seen = " (from memory)" if table.seen == "from memory" else ""
+    note = f"<p class=\"sw-note\">{escape(table.note)}</p>" if table.note else ""
+    source = f'<a href="sources.html#{escape(table.source)}">{escape(content.sources.cite(table.source))}</a>'
+    return (
+        "<div>" + _scroll(table.title, f"<thead><tr><th></th>{head}</tr></thead><tbody>{body}</tbody>")
+        + f'<p class="sw-source">Source: {source}, {escape(table.place)}{seen}.</p>{note}</div>'
+    )  # fmt: skip
+
+
+def _sources(content: Content) -> str:
+    out = ["# Sources", ""]
+    for key in content.sources:
+        entry = content.sources[key]
+        note = f" {safe(entry.note)}" if entry.note else ""
+        out += [f'<p id="{escape(key)}">{escape(content.sources.cite(key))}.{note}</p>', ""]
+    return "\n".join(out)
+
+
+def _scroll(label: str, inner: str) -> str:
+    return (
+        f'<div class="sw-scroll" tabindex="0" role="region" aria-label="{escape(label)}">'
+        f'<table class="sw-table">{inner}</table></div>'
+    )

@@ -1,0 +1,72 @@
+"""Laws of the compact excavator calculations."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from generator.calc.catalogue import compact, slopes
+from generator.calc.errors import CalculationError
+from generator.calc.quantity import Quantity
+from generator.calc.units import SYSTEMS, System
+from generator.working.byhand import worked
+from generator.working.explain import NOT_ALLOWED, explain
+
+gauges = st.floats(0.5, 2)
+heights = st.floats(0.3, 2)
+
+
+@given(gauges, st.floats(0, 2), heights)
+def test_gain_is_the_difference_of_two_tip_angles(narrow: float, more: float, height: float) -> None:
+    tip = slopes.STATIC_TIP_ANGLE
+    gain = compact.TIP_GAIN(gauge_narrow=narrow, gauge_wide=narrow + more, cg_height=height)
+    wide = tip(track_gauge=narrow + more, cg_height=height)
+    assert gain == pytest.approx(wide - tip(track_gauge=narrow, cg_height=height), abs=1e-12)
+    assert 0 <= gain < math.pi / 2
+
+
+@given(gauges, heights)
+def test_no_wider_is_no_gain(gauge: float, height: float) -> None:
+    assert compact.TIP_GAIN(gauge_narrow=gauge, gauge_wide=gauge, cg_height=height) == 0
+    with pytest.raises(CalculationError, match="wider"):
+        compact.TIP_GAIN(gauge_narrow=gauge * 1.01, gauge_wide=gauge, cg_height=height)
+
+
+def test_gain_is_no_allowed_slope() -> None:
+    assert compact.TIP_GAIN.stability
+    texts = {"gauge_narrow": "0.8 m", "gauge_wide": "1.2 m", "cg_height": "0.6 m"}
+    for system in SYSTEMS:
+        shown = explain(compact.TIP_GAIN, {**compact.TIP_GAIN.read(texts)}, system, {}).result.text()
+        assert NOT_ALLOWED in shown
+
+
+@given(st.floats(1, 5), st.floats(0.5, 5))
+def test_machine_and_room_fill_the_gate(gate: float, machine: float) -> None:
+    room = compact.GATE_CLEARANCE(gate_width=gate, machine_width=machine)
+    assert machine + 2 * room == pytest.approx(gate)
+    assert (room < 0) == (machine > gate)
+
+
+@given(st.floats(0.3, 4), st.floats(0, 3), st.floats(0.2, 5))
+def test_hand_working_holds(narrow: float, more: float, height: float) -> None:
+    system: System
+    for system in SYSTEMS:
+        given_now = {
+            "gauge_narrow": Quantity.of(narrow, "length", system),
+            "gauge_wide": Quantity.of(narrow + more, "length", system),
+            "cg_height": Quantity.of(height, "length", system),
+        }
+        done = worked(compact.TIP_GAIN, given_now, system)
+        assert done.exact == pytest.approx(compact.TIP_GAIN.value(given_now), abs=1e-12)
+
+
+@pytest.mark.parametrize("formula", compact.CALCULATIONS, ids=lambda f: str(f.id))
+def test_out_of_range_is_refused(formula: slopes.Formula) -> None:
+    middle = {i.name: sum(i.bounds) / 2 for i in formula.inputs}
+    for i in formula.inputs:
+        for bad in (0.0, -1.0, 1e6, math.nan):
+            with pytest.raises(CalculationError):
+                formula(**{**middle, i.name: bad})
