@@ -13,7 +13,7 @@
  *     point         figure.sq-drawing > svg with g.spot[data-spot], ul.sq-choices of radios
  *   <script type="application/json"> the questions with their variants (generator/quiz/markup.py)
  * The unit system is <html data-units="us|metric">; an answered question keeps its own in
- * fieldset[data-units]. While playing, the element has the class "sw-on" and data-view="start",
+ * fieldset[data-units]. While playing, the element has the class "sq-on" and data-view="start",
  * "question" or "result".
  *
  * EVENTS  (both bubble)
@@ -365,7 +365,7 @@
     return made;
   }
 
-  const button = (text, cls, on, more) => el('button', Object.assign({ type: 'button', class: 'sw-button ' + cls, on }, more), text);
+  const button = (text, cls, on, more) => el('button', Object.assign({ type: 'button', class: 'sq-button ' + cls, on }, more), text);
 
   // shape tells right from wrong without colour: a tick in a circle, a cross in a square
   function mark(right) {
@@ -437,7 +437,7 @@
         this.read();
       } catch (e) {
         this.questions = null;
-        this.append(el('p', { class: 'sw-note' }, 'This quiz could not be started. You can still read the questions and print them.'));
+        this.append(el('p', { class: 'sq-note' }, 'This quiz could not be started. You can still read the questions and print them.'));
         return;
       }
       this.furnish();
@@ -621,24 +621,24 @@
     // ---- furniture ----
 
     furnish() {
-      this.classList.add('sw-on');
-      this.who = el('p', { class: 'sw-who' });
-      this.bar = el('div', { class: 'sw-bar' }, this.who, button('Change person', 'sw-quiet', () => {
+      this.classList.add('sq-on');
+      this.who = el('p', { class: 'sq-who' });
+      this.bar = el('div', { class: 'sq-bar' }, this.who, button('Change person', 'sq-quiet', () => {
         tab.set(this.data.site, null);
         this.state = null;
         this.show('start');
       }));
-      this.note = el('p', { class: 'sw-note', role: 'status', hidden: true });
-      this.startPanel = el('section', { class: 'sw-start', 'aria-label': 'Start the quiz', hidden: true });
-      this.resultPanel = el('section', { class: 'sw-result', 'aria-label': 'Your result', hidden: true });
-      this.progress = el('p', { class: 'sw-progress' });
-      this.back = button('Back', 'sw-back', () => this.go(-1));
-      this.check = el('button', { type: 'submit', class: 'sw-button sw-main sw-check' }, 'Check my answer');
-      this.next = button('Next', 'sw-next', () => this.go(1));
-      this.final = el('p', { class: 'sw-final' }, 'Once checked, an answer cannot be changed in this try.');
-      this.tell = el('p', { class: 'sw-tell', role: 'status' });
+      this.note = el('p', { class: 'sq-note', role: 'status', hidden: true });
+      this.startPanel = el('section', { class: 'sq-start', 'aria-label': 'Start the quiz', hidden: true });
+      this.resultPanel = el('section', { class: 'sq-result', 'aria-label': 'Your result', hidden: true });
+      this.progress = el('p', { class: 'sq-progress' });
+      this.back = button('Back', 'sq-back', () => this.go(-1));
+      this.check = el('button', { type: 'submit', class: 'sq-button sq-main sq-check' }, 'Check my answer');
+      this.next = button('Next', 'sq-next', () => this.go(1));
+      this.final = el('p', { class: 'sq-final' }, 'Once checked, an answer cannot be changed in this try.');
+      this.tell = el('p', { class: 'sq-tell', role: 'status' });
       this.form.prepend(this.progress);
-      this.form.append(el('div', { class: 'sw-nav' }, this.final, this.tell, this.back, this.check, this.next));
+      this.form.append(el('div', { class: 'sq-nav' }, this.final, this.tell, this.back, this.check, this.next));
       this.form.setAttribute('novalidate', '');
       this.form.addEventListener('submit', (e) => { e.preventDefault(); this.answer(); });
       this.form.addEventListener('input', (e) => this.drafted(e));
@@ -776,7 +776,7 @@
       this.notice();
       // the first showing leaves the reader where the page opened
       if (focus && this.shown) {
-        const to = view === 'question' ? this.questionAt().legend : this.querySelector('.sw-' + view + ' .sw-head');
+        const to = view === 'question' ? this.questionAt().legend : this.querySelector('.sq-' + view + ' .sq-head');
         if (to) to.focus();
       }
       this.shown = true;
@@ -795,10 +795,10 @@
     showStart() {
       const n = this.questions.length, crew = this.data.crew || [];
       const percent = Math.round(this.data.pass_mark * 100);
-      const select = el('select', { class: 'sw-pick' }, el('option', { value: '' }, 'Pick…'), ...crew.map((id) => el('option', { value: id }, id)));
-      const typed = el('input', { class: 'sw-type', type: 'text', maxlength: '40', autocomplete: 'off', autocapitalize: 'characters', spellcheck: 'false' });
-      const told = el('p', { class: 'sw-told', role: 'status' });
-      const go = el('button', { type: 'submit', class: 'sw-button sw-main' }, 'Start');
+      const select = el('select', { class: 'sq-pick' }, el('option', { value: '' }, 'Pick…'), ...crew.map((id) => el('option', { value: id }, id)));
+      const typed = el('input', { class: 'sq-type', type: 'text', maxlength: '40', autocomplete: 'off', autocapitalize: 'characters', spellcheck: 'false' });
+      const told = el('p', { class: 'sq-told', role: 'status' });
+      const go = el('button', { type: 'submit', class: 'sq-button sq-main' }, 'Start');
       let warned = null;
       const chosen = () => {
         const text = typed.value.trim().replace(/\s+/g, ' ');
@@ -816,10 +816,10 @@
       };
       select.addEventListener('change', () => { typed.value = ''; look(); });
       typed.addEventListener('input', look);
-      const ask = el('form', { class: 'sw-ask', novalidate: true },
+      const ask = el('form', { class: 'sq-enter', novalidate: true },
         crew.length ? el('label', {}, el('span', {}, 'Pick your crew id'), select) : null,
         el('label', {}, el('span', {}, crew.length ? 'or type it' : 'Type your crew id'), typed), told,
-        el('div', { class: 'sw-row' }, go, button('Practise without an id', '', () => this.enter(''))));
+        el('div', { class: 'sq-row' }, go, button('Practise without an id', '', () => this.enter(''))));
       ask.addEventListener('submit', (e) => {
         e.preventDefault();
         const id = chosen();
@@ -832,10 +832,10 @@
         } else this.enter(id);
       });
       this.startPanel.replaceChildren(
-        el('p', { class: 'sw-head', tabindex: '-1' }, n + (n === 1 ? ' question. ' : ' questions. ') + 'To pass you need ' + this.needed + ' of ' + n + ' right (' + percent + ' percent).'),
+        el('p', { class: 'sq-head', tabindex: '-1' }, n + (n === 1 ? ' question. ' : ' questions. ') + 'To pass you need ' + this.needed + ' of ' + n + ' right (' + percent + ' percent).'),
         this.questions.some((q) => q.must) ? el('p', {}, 'A question marked “Must be right” fails the quiz alone if you miss it.') : '',
         el('p', {}, 'You get new figures on every try. Once you check an answer, it is final for that try.'), ask,
-        el('p', { class: 'sw-small' }, 'Without an id you can practise, but there is no result to hand in.'));
+        el('p', { class: 'sq-small' }, 'Without an id you can practise, but there is no result to hand in.'));
       if (this.crew && crew.includes(this.crew) && tab.get(this.data.site) === this.crew) { select.value = this.crew; look(); }
     }
 
@@ -880,7 +880,7 @@
       this.back.disabled = run.at === 0;
       this.check.hidden = this.final.hidden = answered;
       this.next.textContent = run.at < n - 1 ? 'Next' : run.finished ? 'See my result' : 'Finish';
-      this.next.classList.toggle('sw-main', answered);
+      this.next.classList.toggle('sq-main', answered);
       this.tell.textContent = '';
     }
 
@@ -974,7 +974,7 @@
       if (!said) return;
       if (said.problem) q.format.append(el('p', {}, said.problem));
       if (said.either) {
-        q.format.append(el('p', {}, 'That can be read two ways. Which do you mean?'), el('div', { class: 'sw-row' }, ...said.either.map((text) => button(text, '', () => {
+        q.format.append(el('p', {}, 'That can be read two ways. Which do you mean?'), el('div', { class: 'sq-row' }, ...said.either.map((text) => button(text, '', () => {
           q.input.value = text;
           q.input.dispatchEvent(new Event('input', { bubbles: true }));
           q.input.focus();
@@ -1022,10 +1022,10 @@
       const title = (q) => 'Question ' + q.number;
       if (run.kind === 'retry') {
         const of = run.items.length;
-        out.push(el('p', { class: 'sw-head', tabindex: '-1' }, 'Practice: ' + (of - missed.length) + ' of ' + of + ' right now.'),
+        out.push(el('p', { class: 'sq-head', tabindex: '-1' }, 'Practice: ' + (of - missed.length) + ' of ' + of + ' right now.'),
           el('p', {}, 'The result to hand in stays that of the full try: ' + sum.right + ' of ' + sum.of + ', ' + (sum.passed ? 'passed.' : 'not passed.')));
       } else {
-        out.push(el('p', { class: 'sw-head', tabindex: '-1', 'data-passed': String(sum.passed) }, mark(sum.passed), el('b', {}, sum.passed ? 'Passed.' : 'Not passed.'),
+        out.push(el('p', { class: 'sq-head', tabindex: '-1', 'data-passed': String(sum.passed) }, mark(sum.passed), el('b', {}, sum.passed ? 'Passed.' : 'Not passed.'),
           ' ' + sum.right + ' of ' + sum.of + ' right (' + Math.round((100 * sum.right) / sum.of) + ' percent). You need ' + this.needed + ' of ' + sum.of + '.'));
         const must = missed.filter((q) => q.must).map((q) => q.number);
         if (must.length) {
@@ -1033,39 +1033,39 @@
         }
       }
       if (missed.length) {
-        out.push(el('p', {}, el('b', {}, 'Read again')), el('ul', { class: 'sw-again' }, ...missed.map((q) => {
+        out.push(el('p', {}, el('b', {}, 'Read again')), el('ul', { class: 'sq-again' }, ...missed.map((q) => {
           const to = (this.data.read_again || {})[q.id];
           return el('li', {}, title(q) + (to ? ': ' : ''), to ? el('a', { href: to.href }, to.text) : '');
         })));
       }
-      const row = el('div', { class: 'sw-row' });
-      if (missed.length) row.append(button('Practise the missed ones', 'sw-main sw-retry', () => this.start('retry', missed)));
-      row.append(button('Look at my answers', 'sw-look', () => { run.at = 0; this.save(); this.show('question'); }));
-      if (run.kind === 'retry') row.append(button('Back to my result', 'sw-full', () => { this.state.retry = null; this.save(); this.show('result'); }));
-      row.append(button('Start again with new figures', 'sw-restart', () => this.start('full', this.questions)));
+      const row = el('div', { class: 'sq-row' });
+      if (missed.length) row.append(button('Practise the missed ones', 'sq-main sq-retry', () => this.start('retry', missed)));
+      row.append(button('Look at my answers', 'sq-look', () => { run.at = 0; this.save(); this.show('question'); }));
+      if (run.kind === 'retry') row.append(button('Back to my result', 'sq-full', () => { this.state.retry = null; this.save(); this.show('result'); }));
+      row.append(button('Start again with new figures', 'sq-restart', () => this.start('full', this.questions)));
       if (run.kind === 'full') {
         if (sum.file) out.push(this.handIn(sum));
-        else out.push(el('p', { class: 'sw-hand' }, 'You practised without a crew id, so there is no result to hand in.'));
+        else out.push(el('p', { class: 'sq-hand' }, 'You practised without a crew id, so there is no result to hand in.'));
       }
       out.push(row);
       const older = this.state.finished.filter((f) => f !== sum && f.file);
       if (older.length) {
-        out.push(el('details', { class: 'sw-older' }, el('summary', {}, 'Earlier results'), ...older.reverse().map((f) => el('div', {},
+        out.push(el('details', { class: 'sq-older' }, el('summary', {}, 'Earlier results'), ...older.reverse().map((f) => el('div', {},
           el('p', {}, minutes(f.finished) + ': ' + f.right + ' of ' + f.of + ', ' + (f.passed ? 'passed' : 'not passed')), this.handButtons(f)))));
       }
       this.resultPanel.replaceChildren(...out);
     }
 
     handIn(sum) {
-      return el('div', { class: 'sw-hand' },
+      return el('div', { class: 'sq-hand' },
         el('p', {}, el('b', {}, 'Hand it in. '), 'Save the file and send it to your training coordinator, or print the slip and hand it over.'), this.handButtons(sum),
-        sum.code ? el('p', { class: 'sw-small' }, 'Slip code: ', el('code', { class: 'sw-code' }, sum.code)) : '',
+        sum.code ? el('p', { class: 'sq-small' }, 'Slip code: ', el('code', { class: 'sq-code' }, sum.code)) : '',
         el('details', {}, el('summary', {}, 'No file saved? Copy this text instead'), el('pre', { tabindex: '0' }, JSON.stringify(sum.file))));
     }
 
     handButtons(sum) {
-      return el('div', { class: 'sw-row' }, button('Save my result', 'sw-save', () => this.download(sum.file)),
-        sum.code ? button('Print the slip', 'sw-print', () => this.printSlip(sum)) : null);
+      return el('div', { class: 'sq-row' }, button('Save my result', 'sq-save', () => this.download(sum.file)),
+        sum.code ? button('Print the slip', 'sq-print', () => this.printSlip(sum)) : null);
     }
 
     download(file) {
@@ -1080,16 +1080,16 @@
     /** The slip hangs from <body>, so that a print rule can leave out everything beside it. */
     printSlip(sum) {
       const file = sum.file, line = (name, value) => [el('dt', {}, name), el('dd', {}, value)];
-      for (const old of document.querySelectorAll('body > .sw-slip')) old.remove();
-      const slip = el('div', { class: 'sw-slip' }, el('p', { class: 'sw-slip-title' }, 'Quiz result slip'),
+      for (const old of document.querySelectorAll('body > .sq-slip')) old.remove();
+      const slip = el('div', { class: 'sq-slip' }, el('p', { class: 'sq-slip-title' }, 'Quiz result slip'),
         el('dl', {}, ...line('Crew id', file.crew), ...line('Lesson', (this.data.title || file.lesson) + ' (' + file.lesson + ')'), ...line('Edition', file.edition), ...line('Finished', minutes(file.finished)),
           ...line('Result', sum.right + ' of ' + sum.of + ' right, ' + (sum.passed ? 'passed' : 'not passed'))),
-        el('p', {}, 'Code'), el('p', { class: 'sw-slip-code' }, ...sum.code.split('-').map((group) => el('span', {}, group))),
+        el('p', {}, 'Code'), el('p', { class: 'sq-slip-code' }, ...sum.code.split('-').map((group) => el('span', {}, group))),
         el('p', {}, 'The code holds the answers. They are marked again when the slip is handed in. The last group guards against typing slips.'));
       document.body.append(slip);
-      document.documentElement.classList.add('sw-printing');
+      document.documentElement.classList.add('sq-printing');
       window.addEventListener('afterprint', () => {
-        document.documentElement.classList.remove('sw-printing');
+        document.documentElement.classList.remove('sq-printing');
         slip.remove();
       }, { once: true });
       window.print();

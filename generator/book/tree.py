@@ -18,6 +18,7 @@ from generator.book.errors import BookError
 from generator.book.lesson import Lesson
 from generator.book.page import LessonPage, Workings, site_lead
 from generator.book.panel import panel
+from generator.book.reference import reference_pages
 from generator.book.render import render_body
 from generator.book.sheet import tailgate
 from generator.book.words import bullets, safe
@@ -193,6 +194,9 @@ class _Builder:
         docs["glossary.md"] = "\n".join(glossary)
         front = {"Start here": "index.md"}, {"New operator": "operator.md"}, {"Mentor": "mentor.md"}
         self.tree.nav[:0] = [*front, {"Coordinator": "coordinator.md"}]
+        pages, nav = reference_pages(self.content)
+        docs.update(pages)
+        self.tree.nav.append({"Where the numbers come from": nav})
         self.tree.nav.append({"Words": "glossary.md"})
         self.tree.mentor["index.html"] = mentor_index(self.content, self.site)
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from generator.jobsite.problems import Log, Weight
 
-MOST_BYTES = 8_000_000
+MOST_BYTES = {"csv": 8_000_000, "yml": 200_000}
 _SAVE = "save the file again as CSV UTF-8 (or plain text, UTF-8)"
 
 
@@ -27,9 +27,10 @@ def read_text(folder: Path, name: str, what: str, log: Log) -> str | None:
                 None, None, "it is not a file", f"put {what} there as a file", Weight.UNREADABLE
             )
             return None
-        if state.st_size > MOST_BYTES:
-            log.add(None, None, f"the file is larger than {MOST_BYTES // 1_000_000} MB",
-                    "it should be a table of a few pages; check what was saved", Weight.UNREADABLE)  # fmt: skip
+        most = MOST_BYTES[name.rpartition(".")[2]]
+        if state.st_size > most:
+            log.add(None, None, f"the file is larger than {most // 1000:,} kB",
+                    "it should be a few pages long; check what was saved", Weight.UNREADABLE)  # fmt: skip
             return None
         data = real.read_bytes()
     except FileNotFoundError:

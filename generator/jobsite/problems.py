@@ -14,6 +14,7 @@ class Weight(IntEnum):
     HEADINGS = 1  # columns or settings that are missing, unknown or there twice
     VALUE = 2  # a value that is missing, wrong or out of its range
     REFERENCE = 3  # something that names or contradicts something else
+    REST = 4  # how many more there are
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,5 +103,6 @@ class Log:
             None,
             f"{self.uncounted} more problems like these",
             "fix the first ones and check again",
+            Weight.REST,
         )
         return [*self.problems, more]

@@ -548,7 +548,6 @@ def _check_job(read_: Read, lead: Mapping[str, str], machines: _Table, log: Log)
         elif not min(new, limit) <= measured <= max(new, limit):
             tell("wear_measured", f"wear_measured ({read_.job['wear_measured']}) is not between wear_new and wear_limit",
                  "measure again; a part past its limit is changed, not used as an example")  # fmt: skip
-    at_most("swing_near", "swing_far")
     at_most("slip_ground_distance", "slip_track_distance")
     at_most("first_run_depth", "trench_depth")
     at_most("drift_offset", "drift_distance")

@@ -196,31 +196,42 @@ def _listed(names: Collection[str]) -> str:
     return ", ".join(names[:12]) + (f" and {len(names) - 12} more" if len(names) > 12 else "")
 
 
-def _event_line(event: yaml.Event) -> int | None:
-    return event.start_mark.line + 1 if event.start_mark else None
+class _Unwanted(Exception):
+    """YAML that settings have no use for, and that could blow up or run something."""
+
+    def __init__(self, event: yaml.Event, what: str, fix: str) -> None:
+        super().__init__(what)
+        self.line = event.start_mark.line + 1 if event.start_mark else None
+        self.what, self.fix = what, fix
+
+
+class _Loader(yaml.SafeLoader):
+    """Composes nodes, and stops at the first anchor, alias, tag or pit of brackets."""
+
+    depth = 0
+
+    def compose_node(self, parent: yaml.Node | None, index: int) -> yaml.Node | None:
+        event: yaml.Event = self.peek_event()  # type: ignore[no-untyped-call]
+        if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
+            raise _Unwanted(event, "anchors (&) and aliases (*) are not used here",
+                            "write the value out, or put it in quotes")  # fmt: skip
+        if getattr(event, "tag", None):
+            raise _Unwanted(event, "a tag (!) is not used here", "put the value in quotes")
+        if self.depth > MOST_DEPTH:
+            raise _Unwanted(event, "the settings are nested too deep",
+                            "check the brackets and the spaces at the start of the lines")  # fmt: skip
+        self.depth += 1
+        node = super().compose_node(parent, index)
+        self.depth -= 1
+        return node
 
 
 def _compose(text: str, log: Log) -> yaml.Node | None:
     """The document's root node; None with the reason told."""
     try:
-        depth = 0
-        for event in yaml.parse(text, Loader=yaml.SafeLoader):
-            if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
-                log.add(_event_line(event), None, "anchors (&) and aliases (*) are not used here",
-                        "write the value out, or put it in quotes", Weight.UNREADABLE)  # fmt: skip
-                return None
-            if getattr(event, "tag", None) and not isinstance(event, yaml.DocumentStartEvent):
-                log.add(_event_line(event), None, "a tag (!) is not used here",
-                        "put the value in quotes", Weight.UNREADABLE)  # fmt: skip
-                return None
-            depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(
-                event, yaml.CollectionEndEvent
-            )
-            if depth > MOST_DEPTH:
-                log.add(_event_line(event), None, "the settings are nested too deep",
-                        "check the brackets and the spaces at the start of the lines", Weight.UNREADABLE)  # fmt: skip
-                return None
-        return yaml.compose(text, Loader=yaml.SafeLoader)
+        return yaml.compose(text, Loader=_Loader)
+    except _Unwanted as e:
+        log.add(e.line, None, e.what, e.fix, Weight.UNREADABLE)
     except yaml.reader.ReaderError as e:
         line = text[: e.position].count("\n") + 1 if isinstance(e.position, int) else None
         log.add(line, None, "there is a hidden character that is not allowed", "type the line again",

@@ -1,7 +1,7 @@
 """Broken job sites: the demo with one small edit each.
 
 What the reader must say of each, to the letter, stands in ``said.txt``: the wording is the
-program's own interface.
+program's own interface. A line of settings.yml stands there as its text in braces.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ class Broken:
     file: str
     old: str
     new: str
-    do: Callable[[Path], None] | None = None
+    do: Callable[[Path], object] | None = None
 
     def apply(self, folder: Path) -> None:
         """Break the copy of the demo in ``folder``."""
@@ -33,7 +33,7 @@ class Broken:
         path.write_text(text.replace(self.old, self.new, 1), "utf-8")
 
 
-def _set(file: str, line: int, column: str, value: str) -> Callable[[Path], None]:
+def _set(file: str, line: int, column: str, value: str) -> Callable[[Path], object]:
     """Put ``value`` into the cell of ``column`` in ``line`` (the heading is line 1)."""
 
     def do(path: Path) -> None:
@@ -57,16 +57,16 @@ def edit(id: str, file: str, old: str, new: str) -> Broken:
     return Broken(id, file, old, new)
 
 
-def deed(id: str, file: str, do: Callable[[Path], None]) -> Broken:
+def deed(id: str, file: str, do: Callable[[Path], object]) -> Broken:
     """A file done something to."""
     return Broken(id, file, "", "", do)
 
 
-def _recode(encoding: str) -> Callable[[Path], None]:
-    return lambda path: path.write_bytes(path.read_text("utf-8").encode(encoding)) and None
+def _recode(encoding: str) -> Callable[[Path], object]:
+    return lambda path: path.write_bytes(path.read_text("utf-8").encode(encoding))
 
 
-def _drop_column(name: str) -> Callable[[Path], None]:
+def _drop_column(name: str) -> Callable[[Path], object]:
     def do(path: Path) -> None:
         lines = path.read_text("utf-8").rstrip("\n").split("\n")
         index = [re.sub(r" \[.*", "", n) for n in lines[0].split(",")].index(name)
@@ -110,29 +110,25 @@ M, T, G, C, S = "machines.csv", "trucks.csv", "materials.csv", "crew.csv", "sett
 SITES: list[Broken] = [
     # --- files ---
     deed("no-file", T, Path.unlink),
-    deed("misnamed", M, lambda p: p.rename(p.with_name("machine.csv")) and None),
-    deed("wrong-case", M, lambda p: p.rename(p.with_name("Machines.CSV")) and None),
-    deed("workbook-beside", T, lambda p: p.rename(p.with_name("trucks.xlsx")) and None),
-    deed("settings-other-ending", S, lambda p: p.rename(p.with_name("settings.yaml")) and None),
+    deed("misnamed", M, lambda p: p.rename(p.with_name("machine.csv"))),
+    deed("wrong-case", M, lambda p: p.rename(p.with_name("Machines.CSV"))),
+    deed("workbook-beside", T, lambda p: p.rename(p.with_name("trucks.xlsx"))),
+    deed("settings-other-ending", S, lambda p: p.rename(p.with_name("settings.yaml"))),
     deed("utf-16", C, _recode("utf-16")),
     deed("utf-16-no-mark", C, _recode("utf-16-le")),
-    deed(
-        "cp1252", C, lambda p: p.write_bytes(p.read_bytes().replace(b"Ines", b"In\xe9s")) and None
-    ),
-    deed("workbook-renamed", T, lambda p: p.write_bytes(b"PK\x03\x04 and so on") and None),
-    deed("empty", G, lambda p: p.write_text("") and None),
-    deed("empty-settings", S, lambda p: p.write_text("# nothing yet\n") and None),
+    deed("cp1252", C, lambda p: p.write_bytes(p.read_bytes().replace(b"Ines", b"In\xe9s"))),
+    deed("workbook-renamed", T, lambda p: p.write_bytes(b"PK\x03\x04 and so on")),
+    deed("empty", G, lambda p: p.write_text("")),
+    deed("empty-settings", S, lambda p: p.write_text("# nothing yet\n")),
     deed(
         "heading-only",
         T,
-        lambda p: p.write_text(p.read_text("utf-8").split("\n")[0] + "\n") and None,
+        lambda p: p.write_text(p.read_text("utf-8").split("\n")[0] + "\n"),
     ),
     deed("a-folder", T, _to_directory),
     deed("link-out", T, _link_out),
-    deed(
-        "too-many-rows", T, lambda p: p.write_text(p.read_text("utf-8") + "x,\n" * 20001) and None
-    ),
-    deed("too-large", T, lambda p: p.write_text(p.read_text("utf-8") + "\n" * 8_000_001) and None),
+    deed("too-many-rows", T, lambda p: p.write_text(p.read_text("utf-8") + "x,\n" * 20001)),
+    deed("too-large", T, lambda p: p.write_text(p.read_text("utf-8") + "\n" * 8_000_001)),
     edit("open-quote", G, "common-earth,Common", 'common-earth,"Common'),
     edit("quote-inside", T, "T-2 Small haul truck", '"T-2" Small haul truck'),
     # --- headings ---
@@ -213,13 +209,10 @@ SITES: list[Broken] = [
     deed(
         "role-without-machines",
         M,
-        lambda p: (
-            p.write_text(
-                "\n".join(
-                    line for line in p.read_text("utf-8").split("\n") if not line.startswith("C-")
-                )
+        lambda p: p.write_text(
+            "\n".join(
+                line for line in p.read_text("utf-8").split("\n") if not line.startswith("C-")
             )
-            and None
         ),
     ),
     edit("slot-too-deep", S, "slot_depth: 3 ft", "slot_depth: 5 ft"),

@@ -24,12 +24,25 @@ def said_of(folder: Path) -> list[str]:
     return [str(p) for p in caught.value.problems]
 
 
+def by_text(line: str, folder: Path) -> str:
+    """A line about settings.yml with the text of its line, in braces, for the number.
+
+    The demo's settings grow; what a line number must point at does not change.
+    """
+    match = re.match(r"settings\.yml:(\d+)(?=:)", line)
+    if match is None:
+        return line
+    text = (folder / "settings.yml").read_text("utf-8").split("\n")[int(match[1]) - 1].strip()
+    text = "".join(ch if ch.isprintable() else "�" for ch in text)
+    return f"settings.yml:{{{text}}}{line[match.end() :]}"
+
+
 @pytest.mark.parametrize("broken", SITES, ids=lambda b: b.id)
 def test_broken_site_gets_its_lines(broken: Broken, tmp_path: Path) -> None:
     folder = copy_demo(tmp_path / "site")
     broken.apply(folder)
     lines = said_of(folder)
-    assert lines == list(SAID[broken.id])
+    assert [by_text(line, folder) for line in lines] == list(SAID[broken.id])
     for line in lines:
         assert "\n" not in line and line.isprintable() and LINE.fullmatch(line), line
 
@@ -50,20 +63,13 @@ TOGETHER = (
 def test_all_problems_in_one_run(tmp_path: Path) -> None:
     folder = copy_demo(tmp_path / "site")
     by_id = {b.id: b for b in SITES}
-    mass_units = {"blank", "unit-of-another-kind"}
-    alone = set()
     for id_ in TOGETHER:
         by_id[id_].apply(folder)
-        alone |= {re.sub(r"(settings\.yml):\d+", r"\1", line) for line in SAID[id_]}
-    lines = said_of(folder)
-    together = {re.sub(r"(settings\.yml):\d+", r"\1", line) for line in lines}
-    # the column mass is told of once in the heading; its blank cell is told of all the same
-    assert mass_units <= set(TOGETHER)
-    example = ("write a value such as 45,000 lb", "write a value such as 45000 lb or 20 t")
-    assert {line.replace(*example) for line in alone} == {
-        line.replace(*example) for line in together
-    }
-    assert len(lines) >= len(TOGETHER)
+    together = {by_text(line, folder) for line in said_of(folder)}
+    alone = {line for id_ in TOGETHER for line in SAID[id_]}
+    # the heading that gives the example's unit is itself broken here
+    shown = ("write a value such as 45,000 lb", "write a value such as 45000 lb or 20 t")
+    assert together == {line.replace(*shown) for line in alone}
 
 
 def test_most_important_first(tmp_path: Path) -> None:
@@ -95,7 +101,9 @@ def test_a_thousand_wrong_cells_stay_readable(tmp_path: Path) -> None:
     lines = said_of(folder)
     assert len(lines) == 501
     assert lines[0].startswith("trucks.csv:6:payload: 'much' is not a quantity")
-    assert "trucks.csv: 1500 more problems like these; fix the first ones and check again" in lines
+    assert (
+        lines[-1] == "trucks.csv: 1500 more problems like these; fix the first ones and check again"
+    )
 
 
 def test_no_folder(tmp_path: Path) -> None:
@@ -126,7 +134,7 @@ def test_a_site_teaches_only_what_it_needs_figures_for(tmp_path: Path) -> None:
     folder = copy_demo(tmp_path / "site")
     path = folder / "settings.yml"
     text = path.read_text("utf-8")
-    path.write_text(re.sub(r"(?m)^  trench_.*\n", "", text).replace("bad", "bad"), "utf-8")
+    path.write_text(re.sub(r"(?m)^  trench_.*\n", "", text), "utf-8")
     assert said_of(folder)
     for lesson in ("trench-to-grade", "trench-walls"):
         text = text.replace(f"      - {lesson}\n", "")

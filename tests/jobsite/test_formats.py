@@ -280,9 +280,9 @@ def test_texts_that_a_spreadsheet_would_run(text: str) -> None:
 def test_lesson_ids_are_not_checked_where_they_are_not_known(tmp_path: Path) -> None:
     folder = copy_demo(tmp_path / "site")
     path = folder / "settings.yml"
-    path.write_text(path.read_text("utf-8").replace("- stop-work", "- stop-at-once"))
+    path.write_text(path.read_text("utf-8").replace("- stop-work", "- stop-wrok"))
     assert read(folder)
     with pytest.raises(
-        SiteProblems, match="there is no lesson 'stop-at-once'; did you mean stop-work"
+        SiteProblems, match="there is no lesson 'stop-wrok'; did you mean stop-work"
     ):
         read(folder, LESSONS)

@@ -108,7 +108,7 @@ def _times() -> list[LibraryCheck]:
             )
         )  # fmt: skip
     for load, far, out, dump, back, spot in ((3.0, "3000 ft", "12 mph", 1.5, "18 mph", 0.5),
-                                             (4.2, "2.4 km", "20 km/h", 2, "35 km/h", 0.8)):  # fmt: skip
+                                             (4.2, "2.4 km", "20 km/h", 2.0, "35 km/h", 0.8)):  # fmt: skip
         travel = sum((q(far) / q(v)).to("minute").magnitude for v in (out, back))
         checks.append(
             LibraryCheck(

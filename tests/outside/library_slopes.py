@@ -13,7 +13,7 @@ from tests.outside.kinds import LibraryCheck
 
 
 def tipping_angle(gauge: float, height: float, offset: float) -> float:
-    """Angle [deg] at which the center of gravity stands above the end of the support.
+    """Angle [deg] at which the centre of gravity stands above the end of the support.
 
     The machine is drawn as a support on the tracks' middles and a point, turned about its low
     track, and the plumb line under the point is cut with the level ground.

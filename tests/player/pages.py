@@ -47,7 +47,10 @@ def height(value: float, unit: str, wrong: float) -> Json:
 
 
 def figures(us: list[str], metric: list[str], order: list[int]) -> Json:
-    return {"us": {"f": us, "order": order, "w": 0, "wf": us}, "metric": {"f": metric, "order": order, "w": 0, "wf": metric}}
+    return {
+        "us": {"f": us, "order": order, "w": 0, "wf": us},
+        "metric": {"f": metric, "order": order, "w": 0, "wf": metric},
+    }
 
 
 def number_question() -> Json:
@@ -76,8 +79,18 @@ def one_question() -> Json:
 
 
 def several_question() -> Json:
-    texts = ["Look for cracks along the crest", "Stand the tracks at an angle", "Dig under the tracks", "Park under the bucket"]
-    says = ["", "", "That takes the ground from under you.", "Nobody stands or parks under a bucket."]
+    texts = [
+        "Look for cracks along the crest",
+        "Stand the tracks at an angle",
+        "Dig under the tracks",
+        "Park under the bucket",
+    ]
+    says = [
+        "",
+        "",
+        "That takes the ground from under you.",
+        "Nobody stands or parks under a bucket.",
+    ]
     return {
         "id": "bench-03", "kind": "several", "must": True, "right": [0, 1], "ask": both("What keeps you safe on the bench?"),
         "texts": {"us": texts, "metric": texts}, "says": {"us": says, "metric": says},
@@ -129,7 +142,7 @@ SVG = (
     '<svg viewBox="0 0 320 160" width="320" height="160" role="img"><title>Bench</title>'
     '<path d="M0 40h140v90h180" fill="none" stroke="currentColor" stroke-width="2"></path>'
     + "".join(
-        f'<g class="spot" data-spot="{s}"><circle cx="{x}" cy="{y}" r="16" fill="var(--sw-bg, #fff)" '
+        f'<g class="spot" data-spot="{s}"><circle cx="{x}" cy="{y}" r="16" fill="var(--sq-bg, #fff)" '
         f'stroke="currentColor"></circle><text x="{x}" y="{y + 5}" text-anchor="middle" fill="currentColor">{t}</text></g>'
         for s, x, y, t in (("crest", 140, 40, "A"), ("toe", 140, 130, "B"), ("pile", 260, 105, "C"))
     )
@@ -139,10 +152,13 @@ SVG = (
 
 def fieldset(q: Mapping[str, Any], number: int) -> str:
     first = q["variants"][0]
+
     def text(tpl: Mapping[str, str]) -> str:
         return in_both(*(filled(tpl[s], first[s]["f"]) for s in ("us", "metric")))
+
     def row(i: int) -> str:
         return text({s: q["texts"][s][i] for s in ("us", "metric")})
+
     kind = q["kind"]
     must = ' <span class="sq-must">Must be right</span>' if q["must"] else ""
     if kind == "number":
@@ -153,7 +169,11 @@ def fieldset(q: Mapping[str, Any], number: int) -> str:
             '<p class="sq-tolerance">Within 5% counts as right.</p>'
         )
     elif kind == "order":
-        body = '<ol class="sq-order">' + "".join(f'<li data-item="{i}">{row(i)}</li>' for i in first["us"]["order"]) + "</ol>"
+        body = (
+            '<ol class="sq-order">'
+            + "".join(f'<li data-item="{i}">{row(i)}</li>' for i in first["us"]["order"])
+            + "</ol>"
+        )
     elif kind == "point":
         letters = "".join(
             f'<li><label><input type="radio" name="{q["id"]}" value="{s}"> <span class="sq-text">{chr(65 + i)}</span></label></li>'
@@ -172,7 +192,9 @@ def fieldset(q: Mapping[str, Any], number: int) -> str:
     )
 
 
-def page(data: Mapping[str, Any], *, scheme: str = "default", units: str = "us", in_head: bool = True) -> str:
+def page(
+    data: Mapping[str, Any], *, scheme: str = "default", units: str = "us", in_head: bool = True
+) -> str:
     """A whole page around the quiz. No inline scripts or styles: it must run under a strict policy."""
     script = '<script src="quiz.js"></script>'
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
@@ -184,12 +206,13 @@ def page(data: Mapping[str, Any], *, scheme: str = "default", units: str = "us",
         f'<body data-md-color-scheme="{scheme}"><header>Site header</header><main class="md-typeset"><h1>{escape(data["title"])}</h1>'
         f'<h2 id="do-it">Do it</h2><p>Lesson text.</p><seatwork-quiz data-lesson="{data["lesson"]}" data-edition="{data["edition"]}" '
         f'data-site="{data["site"]}"><form>{form}</form><script type="application/json">{text}</script></seatwork-quiz>'
-        f'<p>Text after the quiz.</p></main>{"" if in_head else script}</body></html>'
+        f"<p>Text after the quiz.</p></main>{'' if in_head else script}</body></html>"
     )
 
 
 PAGE_CSS = """body { margin: 0; font: 16px/1.5 system-ui, sans-serif; }
 body[data-md-color-scheme="slate"] { background: #1a1d23; color: #e6e9ee; }
+html:not([data-units="metric"]) .si, html[data-units="metric"] .us { display: none; }
 main { max-width: 46em; margin: 0 auto; padding: 0 12px; }
 """
 

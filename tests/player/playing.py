@@ -20,11 +20,11 @@ PRESS = """name => {
   found[0].click();
 }"""
 PICK = """crew => {
-  const select = document.querySelector('.sw-pick');
+  const select = document.querySelector('.sq-pick');
   if (!select.checkVisibility()) throw new Error('no start panel on show');
   select.value = crew;
   select.dispatchEvent(new Event('change', { bubbles: true }));
-  document.querySelector('.sw-ask .sw-main').click();
+  document.querySelector('.sq-enter .sq-main').click();
 }"""
 TICK = """values => {
   const set = [...document.querySelectorAll('fieldset.sq')].find(f => f.checkVisibility());
@@ -65,7 +65,7 @@ class Player:
 
     @property
     def progress(self) -> str:
-        return self.page.locator(".sw-progress").inner_text()
+        return self.page.locator(".sq-progress").inner_text()
 
     @property
     def view(self) -> str:
@@ -73,16 +73,22 @@ class Player:
 
     @property
     def result(self) -> str:
-        return self.page.locator(".sw-result").inner_text()
+        return self.page.locator(".sq-result").inner_text()
 
     @property
     def note(self) -> str:
-        return self.page.locator(".sw-note").inner_text() if self.page.locator(".sw-note").is_visible() else ""
+        return (
+            self.page.locator(".sq-note").inner_text()
+            if self.page.locator(".sq-note").is_visible()
+            else ""
+        )
 
     def kept(self, crew: str = "C01") -> dict[str, Any]:
         """What the browser keeps for one person."""
         key = f"seatwork-quiz|gravel-pit|2026-1|bench-height|{crew}"
-        return cast(dict[str, Any], json.loads(self.page.evaluate("k => localStorage.getItem(k)", key)))
+        return cast(
+            dict[str, Any], json.loads(self.page.evaluate("k => localStorage.getItem(k)", key))
+        )
 
     def item(self, crew: str = "C01") -> dict[str, Any]:
         state = self.kept(crew)
@@ -139,19 +145,24 @@ class Player:
             self.page.keyboard.type(wanted)
         elif QUESTIONS[self.q]["kind"] == "order":
             for place, item in enumerate(wanted):
-                while [int(x) for x in self.here.locator("li").evaluate_all("l => l.map(x => x.dataset.item)")].index(item) > place:
+                while [
+                    int(x)
+                    for x in self.here.locator("li").evaluate_all("l => l.map(x => x.dataset.item)")
+                ].index(item) > place:
                     self.here.locator(f'li[data-item="{item}"] .sq-up').click()
         else:
             spots = QUESTIONS[self.q].get("spots")
             for i in wanted:
-                self.here.locator(f'li:has(input[value="{spots[i] if spots else i}"]) label').click()
-        self.page.locator(".sw-check").click()
+                self.here.locator(
+                    f'li:has(input[value="{spots[i] if spots else i}"]) label'
+                ).click()
+        self.page.locator(".sq-check").click()
 
     def play(self, *, wrong: tuple[str, ...] = ()) -> None:
         """Answers every question from the one on show to the last, then asks for the result."""
         while True:
             self.answer(self.q not in wrong)
-            if self.page.locator(".sw-next").inner_text() != "Next":
+            if self.page.locator(".sq-next").inner_text() != "Next":
                 break
             self.press("Next")
         self.press("See my result")

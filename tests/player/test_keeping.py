@@ -13,7 +13,9 @@ BLOCKED = """
 for (const name of ['localStorage', 'sessionStorage'])
   Object.defineProperty(window, name, { get() { throw new DOMException('blocked', 'SecurityError'); } });
 """
-FULL = "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); };"
+FULL = (
+    "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); };"
+)
 FILLS = """
 window.fill = () => { Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); } };
 """
@@ -55,12 +57,12 @@ def test_closing_asks_again_who_it_is_and_goes_on(opened: Opener) -> None:
     p = opened()
     p.start("C02")
     p.answer()
-    context = p.page.context
-    p.page.close()
-    again = opened(context=context)
+    again = opened(beside=p)  # a new window is a new visit, as after closing the old one
     assert again.view == "start"  # the next person must not land in this try
     again.page.get_by_label("Pick your crew id").select_option("C02")
-    assert "C02 has a try under way: 1 of 5 answered." in again.page.locator(".sw-told").inner_text()
+    assert (
+        "C02 has a try under way: 1 of 5 answered." in again.page.locator(".sq-told").inner_text()
+    )
     again.press("Go on")
     assert again.q == "bench-01" and again.feedback.startswith("Right.")
 
@@ -87,13 +89,13 @@ def test_two_people_do_not_mix(opened: Opener) -> None:
     assert p.feedback.startswith("Right.")
     first, second = p.kept("C01"), p.kept("C02")
     assert first["run"]["items"][0]["answer"] != second["run"]["items"][0]["answer"]
-    assert p.page.locator(".sw-who").inner_text() == "Crew id C01"
+    assert p.page.locator(".sq-who").inner_text() == "Crew id C01"
 
 
 def test_practice_without_an_id(opened: Opener) -> None:
     p = opened("two")
     p.start("")
-    assert p.page.locator(".sw-who").inner_text() == "Practising without an id"
+    assert p.page.locator(".sq-who").inner_text() == "Practising without an id"
     p.play()
     assert "no result to hand in" in p.result
     assert p.page.get_by_role("button", name="Save my result").count() == 0
@@ -106,16 +108,19 @@ def test_typed_and_unknown_ids(opened: Opener) -> None:
     p = opened("two")
     box = p.page.get_by_label("or type it")
     p.press("Start")
-    assert "Pick or type your crew id first" in p.page.locator(".sw-told").inner_text()
+    assert "Pick or type your crew id first" in p.page.locator(".sq-told").inner_text()
     box.fill("<b>X9</b>")
     box.press("Enter")
-    assert "is not on this site’s crew list" in p.page.locator(".sw-told").inner_text() and p.view == "start"
+    assert (
+        "is not on this site’s crew list" in p.page.locator(".sq-told").inner_text()
+        and p.view == "start"
+    )
     box.press("Enter")
-    assert p.page.locator(".sw-who").inner_text() == "Crew id <b>X9</b>"
+    assert p.page.locator(".sq-who").inner_text() == "Crew id <b>X9</b>"
     p.press("Change person")
     box.fill(" c17 ")
     box.press("Enter")
-    assert p.page.locator(".sw-who").inner_text() == "Crew id C17"
+    assert p.page.locator(".sq-who").inner_text() == "Crew id C17"
 
 
 def test_site_without_a_crew_list(opened: Opener) -> None:
@@ -152,10 +157,14 @@ def test_store_that_fills_up(opened: Opener) -> None:
     assert "Passed." in p.result
 
 
-@pytest.mark.parametrize("junk", ["{", "null", "7", '{"v":1}', '{"v":1,"finished":7,"run":{"items":7}}', '{"v":9}'])
+@pytest.mark.parametrize(
+    "junk", ["{", "null", "7", '{"v":1}', '{"v":1,"finished":7,"run":{"items":7}}', '{"v":9}']
+)
 def test_junk_in_the_store_starts_empty(opened: Opener, junk: str) -> None:
     p = opened("two")
-    p.page.evaluate("j => localStorage.setItem('seatwork-quiz|gravel-pit|2026-1|bench-height|C01', j)", junk)
+    p.page.evaluate(
+        "j => localStorage.setItem('seatwork-quiz|gravel-pit|2026-1|bench-height|C01', j)", junk
+    )
     p.start()
     p.play()
     assert "Passed. 2 of 2" in p.result
@@ -194,8 +203,10 @@ def test_page_built_anew_does_not_take_old_variants(opened: Opener, http_url: st
 def test_second_window_of_the_same_person(opened: Opener) -> None:
     p = opened()
     p.start()
-    other = opened(context=p.page.context)
+    other = opened(beside=p)
     other.start()
     other.answer()
-    p.page.wait_for_function("document.querySelector('.sw-progress').innerText.includes('1 answered')")
+    p.page.wait_for_function(
+        "document.querySelector('.sq-progress').innerText.includes('1 answered')"
+    )
     assert p.feedback.startswith("Right.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Callable
 
@@ -51,10 +52,12 @@ def test_every_kind_wrong_says_so_and_shows_the_working(opened: Opener) -> None:
         assert p.q == q and p.feedback.startswith("Not right.")
         for words in says[q]:
             assert words in p.feedback
-        assert p.here.locator(".sq-mark svg rect").count() == 1  # the cross stands in a square, not only in red
+        assert (
+            p.here.locator(".sq-mark svg rect").count() == 1
+        )  # the cross stands in a square, not only in red
         assert p.page.evaluate("document.activeElement.className") == "sq-feedback"
         assert p.here.locator(".sq-feedback").get_attribute("role") == "status"
-        p.page.locator(".sw-next").click()
+        p.page.locator(".sq-next").click()
     assert "Not passed. 0 of 5 right" in p.result
 
 
@@ -77,7 +80,9 @@ def test_right_in_the_other_system(opened: Opener) -> None:
     assert p.feedback.startswith("Right.")
 
 
-@pytest.mark.parametrize("share, right", [(0.949, False), (0.951, True), (1.049, True), (1.051, False)])
+@pytest.mark.parametrize(
+    "share, right", [(0.949, False), (0.951, True), (1.049, True), (1.051, False)]
+)
 def test_tolerance_is_what_the_page_gives(opened: Opener, share: float, right: bool) -> None:
     p = opened("number")
     p.start()
@@ -94,7 +99,10 @@ def test_several_is_all_or_nothing(opened: Opener) -> None:
         p.press("Next")
     p.here.locator('input[value="0"]').check()
     p.press("Check my answer")
-    assert p.feedback.startswith("Not right.") and "You left out “Stand the tracks at an angle”." in p.feedback
+    assert (
+        p.feedback.startswith("Not right.")
+        and "You left out “Stand the tracks at an angle”." in p.feedback
+    )
 
 
 def test_nothing_given_is_asked_for_not_marked(opened: Opener) -> None:
@@ -113,7 +121,9 @@ def test_an_answer_is_final_and_that_is_said_before(opened: Opener) -> None:
     p = opened()
     p.start()
     for q in ALL:
-        assert p.page.get_by_text("Once checked, an answer cannot be changed in this try.").is_visible()
+        assert p.page.get_by_text(
+            "Once checked, an answer cannot be changed in this try."
+        ).is_visible()
         p.answer(right=False)
         assert not p.page.get_by_role("button", name="Check my answer").is_visible()
         assert p.here.locator("input:not([disabled]):not([readonly])").count() == 0
@@ -122,7 +132,7 @@ def test_an_answer_is_final_and_that_is_said_before(opened: Opener) -> None:
         if q == "bench-05":
             p.here.locator('[data-spot="crest"]').click()
             assert p.item()["answer"] == given
-        p.page.locator(".sw-next").click()
+        p.page.locator(".sq-next").click()
 
 
 def test_back_and_next_keep_answers_and_drafts(opened: Opener) -> None:
@@ -149,7 +159,7 @@ def test_open_questions_hold_the_result_back(opened: Opener) -> None:
         p.press("Next")
     p.press("Finish")
     assert p.q == "bench-02"
-    assert "Questions 2, 4 and 5 are still open." in p.page.locator(".sw-tell").inner_text()
+    assert "Questions 2, 4 and 5 are still open." in p.page.locator(".sq-tell").inner_text()
 
 
 def test_must_be_right_fails_alone(opened: Opener) -> None:
@@ -158,7 +168,7 @@ def test_must_be_right_fails_alone(opened: Opener) -> None:
     p.play(wrong=("bench-01",))
     assert "Not passed. 1 of 2 right (50 percent). You need 1 of 2." in p.result
     assert "Question 1 must be right and was missed. That alone fails the quiz." in p.result
-    again = p.page.locator(".sw-again a")
+    again = p.page.locator(".sq-again a")
     assert again.get_attribute("href") == "#do-it" and again.inner_text() == "Do it"
     p.press("Start again with new figures")
     p.play(wrong=("bench-02",))
@@ -170,14 +180,21 @@ def test_practice_on_the_missed_ones_leaves_the_result(opened: Opener) -> None:
     p.start()
     p.play(wrong=("bench-01", "bench-04"))
     before = {i["q"]: i["variant"] for i in p.kept()["run"]["items"]}
-    code = p.page.locator(".sw-code").inner_text()
+    code = p.page.locator(".sq-code").inner_text()
     p.press("Practise the missed ones")
-    assert p.q == "bench-01" and "1 of 2" in p.progress and "does not change your result" in p.progress
+    assert (
+        p.q == "bench-01" and "1 of 2" in p.progress and "does not change your result" in p.progress
+    )
     assert p.item()["variant"] != before["bench-01"]
     p.play()
-    assert "Practice: 2 of 2 right now." in p.result and "stays that of the full try: 3 of 5, not passed." in p.result
+    assert (
+        "Practice: 2 of 2 right now." in p.result
+        and "stays that of the full try: 3 of 5, not passed." in p.result
+    )
     p.press("Back to my result")
-    assert "Not passed. 3 of 5 right" in p.result and p.page.locator(".sw-code").inner_text() == code
+    assert (
+        "Not passed. 3 of 5 right" in p.result and p.page.locator(".sq-code").inner_text() == code
+    )
     assert len(p.kept()["finished"]) == 1
 
 
@@ -185,19 +202,22 @@ def test_new_figures_on_every_try(opened: Opener) -> None:
     p = opened("two")
     p.start()
     seen = []
-    for _ in range(12):
+    for _ in range(8):
         here = {}
         while True:
-            figures = p.here.locator(".sq-ask").inner_text(), p.here.locator(".sq-choices .sq-text").all_inner_texts()
+            figures = (
+                p.here.locator(".sq-ask").inner_text(),
+                p.here.locator(".sq-choices .sq-text").all_inner_texts(),
+            )
             here[p.q] = str(figures)
             p.answer(right=False)
-            if p.page.locator(".sw-next").inner_text() != "Next":
+            if p.page.locator(".sq-next").inner_text() != "Next":
                 break
             p.press("Next")
         seen.append(here)
         p.press("See my result")
         p.press("Start again with new figures")
-    for one, next_one in zip(seen, seen[1:], strict=False):
+    for one, next_one in itertools.pairwise(seen):
         assert one["bench-01"] != next_one["bench-01"] and one["bench-02"] != next_one["bench-02"]
 
 
@@ -308,7 +328,7 @@ def test_keyboard_alone(opened: Opener) -> None:
     keys.press("Enter")
     assert p.here.locator("li .sq-text").nth(1).inner_text() == first
     assert p.page.evaluate("document.activeElement.getAttribute('aria-label')") == f"Down: {first}"
-    assert f"{first}: now place 2 of 4." in p.page.locator(".sw-tell").inner_text()
+    assert f"{first}: now place 2 of 4." in p.page.locator(".sq-tell").inner_text()
     tab_to(p.page, "Check my answer")
     keys.press("Enter")
     tab_to(p.page, "Next")
@@ -320,7 +340,7 @@ def test_keyboard_alone(opened: Opener) -> None:
     tab_to(p.page, "See my result")
     keys.press("Enter")
     assert p.view == "result"
-    assert "sw-head" in p.page.evaluate("document.activeElement.className")
+    assert "sq-head" in p.page.evaluate("document.activeElement.className")
 
 
 def test_nothing_is_smaller_than_a_thumb_or_wider_than_the_phone(opened: Opener) -> None:
@@ -329,8 +349,12 @@ def test_nothing_is_smaller_than_a_thumb_or_wider_than_the_phone(opened: Opener)
     def look() -> None:
         assert p.page.evaluate("document.documentElement.scrollWidth") <= 360
         # a box inside a label is pressed by pressing the label
-        targets = p.page.locator("seatwork-quiz :is(button, select, input[type=text], .sq-choices label, summary):visible")
-        for box in targets.evaluate_all("l => l.map(x => [x.className || x.tagName, x.getBoundingClientRect().width, x.getBoundingClientRect().height])"):
+        targets = p.page.locator(
+            "seatwork-quiz :is(button, select, input[type=text], .sq-choices label, summary):visible"
+        )
+        for box in targets.evaluate_all(
+            "l => l.map(x => [x.className || x.tagName, x.getBoundingClientRect().width, x.getBoundingClientRect().height])"
+        ):
             assert box[1] >= 48 and box[2] >= 48, box
 
     look()
@@ -339,7 +363,7 @@ def test_nothing_is_smaller_than_a_thumb_or_wider_than_the_phone(opened: Opener)
         look()
         p.answer(right=False)
         look()
-        p.page.locator(".sw-next").click()
+        p.page.locator(".sq-next").click()
     assert p.view == "result"
     look()
 
@@ -357,7 +381,11 @@ def test_events(opened: Opener) -> None:
         "lesson": "bench-height", "crew": "C01", "q": "bench-01", "variant": 0, "units": "us", "answer": "",
         "right": True, "practice": False,
     }  # fmt: skip
-    assert heard[2][1]["missed"] == ["bench-02"] and heard[2][1]["mustMissed"] == [] and heard[2][1]["passed"] is True
+    assert (
+        heard[2][1]["missed"] == ["bench-02"]
+        and heard[2][1]["mustMissed"] == []
+        and heard[2][1]["passed"] is True
+    )
     assert heard[2][1]["file"]["crew"] == "C01"
 
 
@@ -370,5 +398,5 @@ def test_without_scripts_the_first_variant_can_be_read(opened: Opener) -> None:
 
 def test_broken_data_leaves_the_questions_readable(opened: Opener) -> None:
     p = opened("broken")
-    assert "This quiz could not be started." in p.page.locator(".sw-note").inner_text()
+    assert "This quiz could not be started." in p.page.locator(".sq-note").inner_text()
     assert p.page.locator("fieldset.sq:visible").count() == len(QUESTIONS)

@@ -19,7 +19,7 @@ TIP_GAIN = Formula(
         Input("gauge_wide", "T_wide", "length",
               "the distance between the middles of the tracks, set wide", low="0.8 ft",
               high="20 ft", example_us="4 ft", example_metric="1.2 m"),
-        Input("cg_height", "h", "length", "the height of the center of gravity above the ground",
+        Input("cg_height", "h", "length", "the height of the centre of gravity above the ground",
               low="0.3 ft", high="20 ft", example_us="2 ft", example_metric="0.6 m"),
     ),
     requires=(("gauge_narrow", "gauge_wide", "the narrow setting is wider than the wide one"),),

@@ -173,12 +173,12 @@ REACH_GAP = Formula(
 
 STANDOFF = Formula(
     id="lines.standoff_distance",
-    title="How far the center of swing stays from a line",
+    title="How far the centre of swing stays from a line",
     words="The greatest reach and the distance to keep.",
     written="max_reach + clearance",
-    result=Output("x", "length", "distance from the center of swing to the nearest wire"),
+    result=Output("x", "length", "distance from the centre of swing to the nearest wire"),
     inputs=(
-        Input("max_reach", "R", "length", "the greatest reach from the center of swing",
+        Input("max_reach", "R", "length", "the greatest reach from the centre of swing",
               low="2 ft", high="200 ft", example_us="30 ft", example_metric="9 m"),
         REACH_GAP.inputs[2],
     ),

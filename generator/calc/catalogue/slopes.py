@@ -28,11 +28,11 @@ TRACK_GAUGE = Input(
     high="30 ft", example_us="7 ft", example_metric="2 m",
 )  # fmt: skip
 CG_HEIGHT = Input(
-    "cg_height", "h", "length", "the height of the center of gravity above the ground",
+    "cg_height", "h", "length", "the height of the centre of gravity above the ground",
     low="0.3 ft", high="20 ft", example_us="3 ft", example_metric="1 m",
 )  # fmt: skip
 CG_OFFSET = Input(
-    "cg_offset", "e", "length", "how far a load moves the center of gravity to the low side",
+    "cg_offset", "e", "length", "how far a load moves the centre of gravity to the low side",
     low="0 ft", high="10 ft", default="0 ft", example_us="0.5 ft", example_metric="0.2 m",
 )  # fmt: skip
 TRACTION = Input(

@@ -58,7 +58,7 @@ LENGTH = Input(
     example_us="100 ft", example_metric="30 m",
 )  # fmt: skip
 SLOPE_LIMITS = (
-    "Not past a depth of 20 ft: there a registered professional engineer designs the walls. "
+    "Not past a depth of 20 ft (6.1 m): there a registered professional engineer designs the walls. "
     "For an edge with no machine, spoil or traffic near it, and no cracks, water or shaking: with "
     "any of these a competent person has it cut flatter. Local codes may ask for more."
 )
@@ -534,7 +534,7 @@ LADDERS = Formula(
     ),
     source=Source("osha-1926-subpart-p", "651(c)(2)"),
     also=(Source("osha-1926-1053", "(b)(1): how far it stands above the edge"),),
-    limits="From a depth of 4 ft, where people are in the trench. One straight run, the ladders "
+    limits="From a depth of 4 ft (1.22 m), where people are in the trench. One straight run, the ladders "
     "evenly spread with half a space at each end. Each ladder stands inside the protected part.",
 )  # fmt: skip
 

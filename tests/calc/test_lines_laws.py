@@ -1,0 +1,148 @@
+"""Laws of the line calculations: the bands and their ends, the two rules side by side, refusals."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from generator.calc.catalogue import lines
+from generator.calc.errors import CalculationError
+from generator.calc.formula import Formula
+from generator.calc.quantity import Quantity
+from generator.calc.steps import Applied, Note, Outcome
+from generator.calc.units import SYSTEMS, System
+from generator.reference import tables
+from generator.working.byhand import worked
+from generator.working.explain import as_text, explain
+
+TABLES = tables.load(Path(__file__).resolve().parents[2] / "content")
+FOOT = 0.3048
+FORMULAS = [c for c in lines.CALCULATIONS if isinstance(c, Formula)]
+BANDS = ((0, 50, 10), (50, 200, 15), (200, 350, 20), (350, 500, 25), (500, 750, 35), (750, 1000, 45))
+
+
+def clearance(kilovolts: float | str, system: System = "us") -> Outcome:
+    return lines.CLEARANCE.run(lines.CLEARANCE.read({"voltage": f"{kilovolts} kV"}), system, TABLES)
+
+
+def feet(outcome: Outcome, name: str) -> float:
+    return float(outcome.values[name].si) / FOOT
+
+
+@pytest.mark.parametrize(("over", "up_to", "expected"), BANDS)
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_each_band_includes_the_value_it_goes_up_to(
+    over: float, up_to: float, expected: float, system: System
+) -> None:
+    for kilovolts in (over + 0.06, (over + up_to) / 2, up_to):
+        assert feet(clearance(kilovolts, system), "table_a") == pytest.approx(expected, rel=1e-12)
+    if over:
+        assert feet(clearance(over, system), "table_a") < expected
+
+
+@pytest.mark.parametrize("kilovolts", [1000.001, 1000.1, 1200, 2000])
+def test_past_the_table_somebody_else_decides(kilovolts: float) -> None:
+    with pytest.raises(CalculationError, match="registered professional engineer"):
+        clearance(kilovolts)
+
+
+@pytest.mark.parametrize("kilovolts", ["-1", "0", "5000"])
+def test_no_such_voltage(kilovolts: str) -> None:
+    with pytest.raises(CalculationError):
+        clearance(kilovolts)
+
+
+@given(st.floats(0.05, 1000))
+def test_the_crane_table_is_never_less_than_the_rule_for_earthmovers(kilovolts: float) -> None:
+    result = clearance(f"{kilovolts:.4f}")
+    assert feet(result, "table_a") >= feet(result, "excavator_rule") - 1e-9
+    assert feet(result, "clearance") == pytest.approx(feet(result, "table_a"), rel=1e-9)
+
+
+@pytest.mark.parametrize("kilovolts", [50, 200, 350, 500])
+def test_the_two_rules_meet(kilovolts: int) -> None:
+    result = clearance(kilovolts)
+    assert feet(result, "table_a") == pytest.approx(feet(result, "excavator_rule"), rel=1e-12)
+
+
+def test_the_two_rules_differ_at_115_kilovolts() -> None:
+    result = clearance(115)
+    assert feet(result, "excavator_rule") == pytest.approx(12 + 1 / 6)
+    assert feet(result, "clearance") == pytest.approx(15)
+
+
+@given(st.lists(st.floats(0.05, 1000), min_size=2, max_size=6))
+def test_more_voltage_never_means_less_room(voltages: list[float]) -> None:
+    found = [feet(clearance(f"{v:.4f}"), "clearance") for v in sorted(voltages)]
+    assert all(a <= b + 1e-9 for a, b in pairwise(found))
+
+
+def test_the_larger_rule_wins_if_a_table_prints_less() -> None:
+    # were the table ever printed lower, the rule for earthmovers must still hold
+    assert lines.COMMON_CLEARANCE(crane_clearance=10 * FOOT, excavator_clearance=4) == 4
+
+
+def test_the_constants_are_the_published_tables() -> None:
+    table = TABLES["line-clearance-excavators"]
+    constants = {c.name: c.written("us")[0] for c in lines.EXCAVATOR_CLEARANCE.constants}
+    assert float(constants["least_distance"]) == 12 * table.cell("over 50 kV", "clearance").low
+    assert float(constants["more_each_step"]) == table.cell("over 50 kV", "add").low
+    assert float(constants["limit_voltage"]) == table.cell("over 50 kV", "over").low
+    assert float(constants["one_step"]) == table.cell("over 50 kV", "for each").low
+    assert lines.EXCAVATOR_CLEARANCE.source.standing == table.seen == "from memory"
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("kilovolts", [0.12, 12.47, 69, 115, 138, 345, 765, 1000])
+def test_the_printed_distance_is_never_short(kilovolts: float, system: System) -> None:
+    explained = explain(lines.CLEARANCE, lines.CLEARANCE.read({"voltage": f"{kilovolts} kV"}), system, TABLES)
+    printed = explained.result.quantity
+    assert printed is not None
+    assert printed.si >= feet(clearance(kilovolts), "table_a") * FOOT - 1e-9
+    text = "\n".join(as_text(explained))
+    assert "not the rule for excavators" in text and "from memory" in text
+    notes = [b.text for b in explained.blocks if isinstance(b, Note)]
+    assert not any(c.isdigit() for n in notes for c in n)
+    applied = [s for s in clearance(kilovolts, system).steps if isinstance(s, Applied)]
+    assert applied[-1].formula is lines.COMMON_CLEARANCE
+
+
+@given(st.floats(5, 100), st.floats(2, 50), st.floats(2, 50))
+def test_gap_and_what_it_leaves_out_make_the_height(line: float, boom: float, keep: float) -> None:
+    gap = lines.REACH_GAP(line_height=line, boom_reach_height=boom, clearance=keep)
+    assert gap + boom + keep == pytest.approx(line)
+    assert lines.STANDOFF(max_reach=boom, clearance=keep) == pytest.approx(boom + keep)
+
+
+@given(st.floats(0.01, 5), st.floats(0.31, 5))
+def test_zone_is_wider_than_the_line_by_both_strips(line: float, strip: float) -> None:
+    zone = lines.TOLERANCE_ZONE(line_width=line, tolerance=strip)
+    assert (zone - line) / 2 == pytest.approx(strip)
+
+
+@pytest.mark.parametrize("formula", FORMULAS, ids=lambda f: str(f.id))
+@given(share=st.floats(0.02, 0.98))
+def test_hand_working_holds(formula: Formula, share: float) -> None:
+    system: System
+    for system in SYSTEMS:
+        given_now = {}
+        for n, i in enumerate(formula.inputs):
+            low, high = i.bounds
+            part = (share + 0.31 * n) % 1
+            given_now[i.name] = Quantity.of(low + part * (high - low), i.kind, system)
+        done = worked(formula, given_now, system)
+        assert done.exact == pytest.approx(formula.value(given_now))
+
+
+@pytest.mark.parametrize("formula", FORMULAS, ids=lambda f: str(f.id))
+def test_out_of_range_is_refused(formula: Formula) -> None:
+    middle = {i.name: sum(i.bounds) / 2 for i in formula.inputs}
+    for i in formula.inputs:
+        for bad in (0.0, -1.0, 1e9, math.nan):
+            with pytest.raises(CalculationError):
+                formula(**{**middle, i.name: bad})
