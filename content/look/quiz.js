@@ -694,7 +694,7 @@
         if (to < 0 || to >= items.length || q.list.classList.contains('is-answered')) return;
         q.list.insertBefore(li, step < 0 ? items[to] : items[to].nextSibling);
         e.currentTarget.focus();
-        this.ordered(q, text.textContent.trim() + ': now place ' + (to + 1) + ' of ' + items.length + '.');
+        this.ordered(q, text.textContent.trim().replace(/[.!]$/, '') + ': now place ' + (to + 1) + ' of ' + items.length + '.');
       };
       const up = button('Up', 'sq-up', move(-1)), down = button('Down', 'sq-down', move(1));
       const grip = el('span', { class: 'sq-grip', 'aria-hidden': 'true' });

@@ -150,8 +150,10 @@ def _source(s: Source, content: Content) -> str:
 
 def _check(r: CheckResult, content: Content) -> str:
     check = r.check
-    source = f'<a href="sources.html#{escape(check.source)}">{escape(content.sources.cite(check.source))}</a>'
-    if check.place:
+    source = "Common practice, no source" if check.standing == "common practice" else "Worked by rule"
+    if check.source:
+        source = f'<a href="sources.html#{escape(check.source)}">{escape(content.sources.cite(check.source))}</a>'
+    if check.place and not check.place.startswith("common practice"):
         source += f", {escape(check.place)}"
     if check.erratum is not None:
         source += f". The source prints {escape(check.erratum.printed)}, which is wrong: {escape(check.erratum.why)}"

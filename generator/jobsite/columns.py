@@ -248,7 +248,7 @@ JOB: tuple[Column, ...] = (
        _GRADES),
     _q("main_fall", "fall of the finished ground along its length", "grade", "0%", "60%", "3%", "3%", _GRADES),
     _q("cross_slope", "fall of the finished ground across", "grade", "0%", "60%", "4%", "4%", _GRADES),
-    _q("heading", "angle between the machine's heading and the steepest fall", "angle", "0 deg", "180 deg", "30 deg",
+    _q("heading", "angle between the machine's heading and the steepest fall", "angle", "0 deg", "90 deg", "30 deg",
        "30 deg", ("reading-grades",)),
     # volumes
     _q("cut_volume", "ground to be dug, as it lies", "bank_volume", "1 yd3", "5000000 yd3", "600 yd3", "450 m3",

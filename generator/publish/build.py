@@ -16,6 +16,7 @@ from generator.jobsite.reader import SiteProblems, read
 from generator.publish.pdf import find_browser, print_all
 from generator.publish.site import build_site, write_files, write_tree
 from generator.publish.swap import staging, swap
+from generator.reference.errors import ReferenceProblem
 
 Progress = Callable[[str], None]
 
@@ -46,7 +47,7 @@ def load(folder: Path) -> tuple[Content, JobSite]:
     try:
         shipped = content_folder()
         content = read_content(shipped)
-    except BookError as e:
+    except (BookError, ReferenceProblem) as e:
         raise Problems([str(e)]) from None
     try:
         site = read(folder, lessons=lesson_ids(shipped))

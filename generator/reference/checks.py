@@ -6,32 +6,33 @@ without ``within`` a result must agree to half a unit of the last one.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 import yaml
 
-from generator.calc.catalogue import find
+from generator.calc.catalogue import Calculation, find
 from generator.calc.errors import CalculationError
-from generator.calc.expression import Node
 from generator.calc.formula import Formula
-from generator.calc.quantity import Quantity, steady, trimmed, written
+from generator.calc.quantity import Quantity, steady, to_places, trimmed, written
 from generator.calc.tables import Table
-from generator.calc.units import UNITS, find_unit, from_si
+from generator.calc.units import UNITS, System, find_unit, from_si
+from generator.reference import sources
 from generator.reference.errors import ReferenceProblem
 
 FOLDER = "checks"
 STANDINGS = ("published", "common practice", "derived", "library")
 SEEN = ("read", "package", "from memory")
-_KEYS = {
-    "id", "calculation", "inputs", "result", "expected", "unit", "within", "why", "source", "place",
-    "seen", "standing", "erratum",
-}  # fmt: skip
 _NEEDED = ("id", "calculation", "inputs", "expected", "unit", "seen", "standing")
+_KEYS = (*_NEEDED, "result", "within", "why", "source", "place", "erratum")
+_FIGURE = re.compile(r"-?\d[\d,]*(\.\d+)?")
+_WITHIN = re.compile(r"\d+(\.\d+)?%?")
+_TIGHT = {"%", "deg", ":1", "deg/s"}
 
 # libyaml's loader is ten times as fast where it is there
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -47,7 +48,11 @@ class Erratum:
 
 @dataclass(frozen=True)
 class Check:
-    """One outside check. ``source`` is a key of ``sources.yml``, empty for common practice."""
+    """One outside check. ``source`` is a key of ``sources.yml``, empty for common practice.
+
+    ``inputs`` are quantities as typed, ``result`` names a procedure's result (empty for the main
+    one), ``within`` is a share (``1%``) or a width in ``unit``.
+    """
 
     id: str
     calculation: str
@@ -63,6 +68,7 @@ class Check:
     standing: str
     erratum: Erratum | None
     file: str
+    line: int | None = None
 
     @property
     def within_text(self) -> str:
@@ -82,160 +88,234 @@ class CheckResult:
     ok: bool
 
 
-def _key_of(path: Path) -> tuple[tuple[str, int], ...]:
-    return tuple((p.name, p.stat().st_mtime_ns) for p in sorted((path / FOLDER).glob("*.yml")))
-
-
 def load(content: Path) -> tuple[Check, ...]:
-    """All checks, topic by topic. Raises ReferenceProblem."""
-    return _load(content, _key_of(content))
+    """All checks in the folder ``content``, topic by topic, each against known calculations.
+
+    Files are read again only when one of them changed. Raises ReferenceProblem, one line with
+    file, line and fix.
+    """
+    files = sorted((content / FOLDER).glob("*.yml"))
+    if not files:
+        raise ReferenceProblem(FOLDER, None, "has no checks", "install Seatwork again")
+    states = tuple((f, f.stat().st_mtime_ns, f.stat().st_size) for f in files)
+    return _load(states, tuple(sources.load(content)))
 
 
 @lru_cache(maxsize=4)
-def _load(content: Path, _: Any) -> tuple[Check, ...]:
+def _load(states: tuple[tuple[Path, int, int], ...], keys: tuple[str, ...]) -> tuple[Check, ...]:
     checks: list[Check] = []
-    seen: set[str] = set()
-    for path in sorted((content / FOLDER).glob("*.yml")):
-        short = f"{FOLDER}/{path.name}"
-        try:
-            raw = yaml.load(path.read_text("utf-8"), Loader=_Loader) or []  # noqa: S506
-        except yaml.MarkedYAMLError as e:
-            line = e.problem_mark.line + 1 if e.problem_mark else None
-            raise ReferenceProblem(short, line, f"is not readable as YAML ({e.problem})", "mend that line") from None
-        for row in raw:
-            check = _read(row, short)
-            if check.id in seen:
-                raise ReferenceProblem(short, None, f"check '{check.id}' stands twice", "rename one")
-            seen.add(check.id)
+    lines: dict[str, str] = {}
+    for path, _, _ in states:
+        for check in _Reader(path, frozenset(keys)).checks():
+            if check.id in lines:
+                raise ReferenceProblem(
+                    check.file, check.line, f"check '{check.id}' stands twice, first in {lines[check.id]}", "rename one"
+                )
+            lines[check.id] = f"{check.file}:{check.line}"
             checks.append(check)
     return tuple(checks)
 
 
-def _read(row: Any, file: str) -> Check:
-    if not isinstance(row, dict):
-        raise ReferenceProblem(file, None, "an entry is no check", "start it with '- id: …'")
-    name = str(row.get("id", "?"))
+class _Reader:
+    def __init__(self, path: Path, keys: frozenset[str]) -> None:
+        self.path, self.keys = path, keys
+        self.name = f"{FOLDER}/{path.name}"
 
-    def wrong(what: str, fix: str) -> ReferenceProblem:
-        return ReferenceProblem(file, None, f"check {name}: {what}", fix)
+    def problem(self, line: int | None, what: str, fix: str) -> ReferenceProblem:
+        return ReferenceProblem(self.name, line, what, fix)
 
-    for key in row:
-        if key not in _KEYS:
-            raise wrong(f"has an unknown '{key}'", f"use {', '.join(sorted(_KEYS))}")
-    for key in _NEEDED:
-        if row.get(key) in (None, ""):
-            raise wrong(f"lacks '{key}'", f"add '{key}:'")
-    if not isinstance(row["expected"], str):
-        raise wrong("expected is not in quotes", "quote the source's digits, so that their number is kept")
-    if row["standing"] not in STANDINGS or row["seen"] not in SEEN:
-        raise wrong("standing or seen is none there is", f"use {', '.join(STANDINGS)} and {', '.join(SEEN)}")
-    if row["standing"] != "common practice" and not row.get("source") and not row.get("place"):
-        raise wrong("names no source", "add 'source:' and 'place:'")
-    if row.get("within") and not row.get("why"):
-        raise wrong("is wider than the printed digits without a reason", "add 'why:'")
-    erratum = row.get("erratum")
-    return Check(
-        id=name, calculation=str(row["calculation"]),
-        inputs={str(k): str(v) for k, v in dict(row["inputs"]).items()},
-        result=str(row.get("result") or ""), expected=row["expected"], unit=str(row["unit"]),
-        within=str(row.get("within") or ""), why=str(row.get("why") or ""),
-        source=str(row.get("source") or ""), place=str(row.get("place") or ""), seen=str(row["seen"]),
-        standing=str(row["standing"]),
-        erratum=Erratum(str(erratum["printed"]), str(erratum["why"])) if erratum else None, file=file,
-    )  # fmt: skip
+    def checks(self) -> list[Check]:
+        try:
+            root = yaml.compose(self.path.read_text("utf-8"), Loader=_Loader)
+        except UnicodeDecodeError:
+            raise self.problem(None, "is not UTF-8 text", "save it as UTF-8") from None
+        except yaml.MarkedYAMLError as e:
+            line = e.problem_mark.line + 1 if e.problem_mark else None
+            raise self.problem(line, f"cannot be read ({e.problem})", "check the indents and colons") from None
+        except yaml.YAMLError:
+            raise self.problem(None, "holds a character YAML does not allow", "take it out") from None
+        if not isinstance(root, yaml.SequenceNode):
+            raise self.problem(1, "is no list of checks", "start each check with '- id: …'")
+        return [self.check(node) for node in root.value]
+
+    def pairs(self, node: yaml.Node, what: str) -> dict[str, yaml.Node]:
+        if not isinstance(node, yaml.MappingNode):
+            raise self.problem(node.start_mark.line + 1, f"{what} is no list of 'name: value'", "write it so")
+        found: dict[str, yaml.Node] = {}
+        for key, value in node.value:
+            if str(key.value) in found:
+                raise self.problem(key.start_mark.line + 1, f"{what} gives {key.value} twice", "keep one")
+            found[str(key.value)] = value
+        return found
+
+    def text(self, node: yaml.Node | None, what: str) -> str:
+        # the digits stand as they were written: 0.80 is not 0.8
+        if node is None or node.tag.endswith(":null"):
+            return ""
+        if not isinstance(node, yaml.ScalarNode):
+            raise self.problem(node.start_mark.line + 1, f"{what} is not one line of text", "write it so")
+        return " ".join(str(node.value).split())
+
+    def check(self, node: yaml.Node) -> Check:
+        line = node.start_mark.line + 1
+        fields = self.pairs(node, "an entry")
+        name = self.text(fields.get("id"), "id") or "?"
+
+        def wrong(key: str, what: str, fix: str) -> ReferenceProblem:
+            at = fields[key].start_mark.line + 1 if key in fields else line
+            return self.problem(at, f"check '{name[:40]}' {what}", fix)
+
+        for key in fields:
+            if key not in _KEYS:
+                raise wrong(key, f"has an unknown '{key[:40]}'", f"use {', '.join(_KEYS)}")
+        for key in _NEEDED:
+            if key not in fields:
+                raise wrong(key, f"has no {key}", f"add '{key}:'")
+        inputs = {k: self.text(v, k) for k, v in self.pairs(fields["inputs"], "inputs").items()}
+        said = {k: self.text(fields.get(k), k) for k in _KEYS if k not in {"inputs", "erratum"}}
+        for key, choices in (("standing", STANDINGS), ("seen", SEEN)):
+            if said[key] not in choices:
+                raise wrong(key, f"has {key} '{said[key][:40]}'", f"choose {', '.join(choices)}")
+        if said["source"] and said["source"] not in self.keys:
+            raise wrong("source", f"names '{said['source'][:40]}', which is not in {sources.FILE}", "add it there, or correct the key")
+        if not said["source"] and not said["place"]:
+            raise wrong("source", "says nowhere what its figure rests on", "add 'source:' and 'place:'")
+        if not said["source"] and said["standing"] == "published":
+            raise wrong("standing", "is published but names no source", "add 'source:', or call it derived or common practice")
+        if said["within"] and not said["why"]:
+            raise wrong("within", "is met more loosely than printed without a reason", "add 'why:'")
+        if said["within"] and not _WITHIN.fullmatch(said["within"]):
+            raise wrong("within", f"has within '{said['within'][:40]}'", "write a share such as 1%, or a width in its unit")
+        erratum = None
+        if "erratum" in fields:
+            parts = self.pairs(fields["erratum"], "erratum")
+            erratum = Erratum(self.text(parts.get("printed"), "printed"), self.text(parts.get("why"), "why"))
+            if set(parts) != {"printed", "why"} or not _FIGURE.fullmatch(erratum.printed) or not erratum.why:
+                raise wrong("erratum", "has an erratum that is not complete", "give 'printed' (a figure) and 'why'")
+        check = Check(inputs=inputs, erratum=erratum, file=self.name, line=line, **said)
+        self.against_calculation(check, wrong)
+        return check
+
+    @staticmethod
+    def against_calculation(check: Check, wrong: Callable[[str, str, str], ReferenceProblem]) -> None:
+        try:
+            calculation = find(check.calculation)
+        except CalculationError as e:
+            raise wrong("calculation", f"is of no calculation there is: {e.what}", e.fix) from None
+        try:
+            calculation.read(check.inputs)
+        except CalculationError as e:
+            raise wrong("inputs", f"cannot be put in: {e.what}", e.fix) from None
+        if isinstance(calculation, Formula):
+            if check.result:
+                raise wrong("result", f"asks {calculation.id} for a '{check.result[:40]}'", "leave 'result:' out")
+            if not _FIGURE.fullmatch(check.expected):
+                raise wrong("expected", f"expects '{check.expected[:40]}'", "give the printed figure")
+            try:
+                _unit(check, calculation.result.kind)
+            except CalculationError as e:
+                raise wrong("unit", f"has a unit that does not fit: {e.what}", e.fix) from None
+
+
+def _unit(check: Check, kind: str) -> str:
+    return "1" if check.unit == "1" else find_unit(check.unit, kind)
 
 
 def half_a_digit(printed: str) -> float:
-    """Half a unit of the last printed digit of ``"0.63"`` or ``"1046"``."""
-    exponent = Decimal(printed.replace(",", "")).as_tuple().exponent
-    return 0.5 * 10.0 ** int(exponent)
+    """Half a unit of the last printed digit of ``"0.63"`` or ``"1,046"``."""
+    return 0.5 * 10.0 ** int(_figure(printed).as_tuple().exponent)
+
+
+def _figure(printed: str) -> Decimal:
+    return Decimal(printed.replace(",", ""))
 
 
 def margin(check: Check) -> float:
     """How far, in the check's unit, a result may lie from ``expected``."""
-    expected = float(check.expected.replace(",", ""))
     if not check.within:
         return half_a_digit(check.expected)
-    if check.within.rstrip().endswith("%"):
-        return abs(expected) * float(check.within.rstrip().rstrip("%")) / 100
-    return float(check.within)
+    number = float(check.within.rstrip("%"))
+    return abs(float(_figure(check.expected))) * number / 100 if check.within.endswith("%") else number
 
 
-def value_of(check: Check, tables: Mapping[str, Table], tree: Node | None = None) -> float | str:
-    """What the calculation gives, in the check's unit; ``tree`` puts another formula in its place.
-
-    Raises CalculationError, and ArithmeticError or ValueError from a planted tree.
-    """
+def value_of(check: Check, tables: Mapping[str, Table]) -> float | str:
+    """What the calculation gives, in the check's unit. Raises CalculationError."""
     calculation = find(check.calculation)
-    given = calculation.read(check.inputs)
-    if isinstance(calculation, Formula):
-        quantities = {n: q for n, q in given.items() if isinstance(q, Quantity)}
-        kind = calculation.result.kind
-        if tree is None:
-            si = calculation.value(quantities)
-        else:
-            from generator.calc.expression import evaluate
+    return value_given(check, calculation, calculation.read(check.inputs), tables)
 
-            names = {n: q.si for n, q in calculation.quantities(quantities).items()}
-            names.update({c.name: c.si for c in calculation.constants})
-            si = float(evaluate(tree, names))
+
+def value_given(
+    check: Check, calculation: Calculation, given: Mapping[str, Quantity | str], tables: Mapping[str, Table]
+) -> float | str:
+    """As :func:`value_of`, with the inputs already read."""
+    if isinstance(calculation, Formula):
+        kind = calculation.result.kind
+        si = calculation.value({n: q for n, q in given.items() if isinstance(q, Quantity)})
     else:
-        outcome = calculation.work(given, _system(given), tables)
-        value = outcome.values[check.result or outcome.main]
+        # worked in the units the source has, so that nothing is rounded on the way
+        outcome = calculation.run(calculation.complete(given), _system(given), tables)
+        name = check.result or outcome.main
+        if name not in outcome.values:
+            raise CalculationError(
+                f"{calculation.id} has no result '{name[:40]}'", f"it has {', '.join(outcome.values)}"
+            )
+        value = outcome.values[name]
         if isinstance(value.si, str):
             return value.si
         si, kind = float(value.si), value.kind
-    return from_si(si, find_unit("" if check.unit == "1" else check.unit, kind) if check.unit != "1" else "1", kind)
+    return from_si(si, _unit(check, kind), kind)
 
 
-def _system(given: Mapping[str, Any]) -> Any:
+def _system(given: Mapping[str, Quantity | str]) -> System:
     for value in given.values():
-        if isinstance(value, Quantity) and UNITS[value.unit].system is not None:
-            return UNITS[value.unit].system
+        if isinstance(value, Quantity):
+            system = UNITS[value.unit].system
+            if system is not None:
+                return system
     return "us"
 
 
 def agrees(check: Check, value: float | str) -> bool:
-    """Whether a value meets the check (and not the misprint, where there is one)."""
+    """Whether a value meets the check and, where the source has a misprint, is not that."""
     if isinstance(value, str):
         return value == check.expected
-    expected = float(check.expected.replace(",", ""))
-    if not abs(value - expected) <= margin(check) + 1e-9 * abs(expected):
+    expected = float(_figure(check.expected))
+    # the hair is for binary fractions, where a value stands right on the edge
+    if not abs(value - expected) <= margin(check) + 1e-12 * abs(expected):
         return False
-    if check.erratum is not None:
-        try:
-            misprint = float(check.erratum.printed.replace(",", ""))
-        except ValueError:
-            return True
-        return abs(value - misprint) > abs(value - expected)
-    return True
+    return check.erratum is None or not gives_misprint(check, value)
+
+
+def gives_misprint(check: Check, value: float) -> bool:
+    """Whether a value is the one the source misprints."""
+    if check.erratum is None:
+        return False
+    return abs(value - float(_figure(check.erratum.printed))) <= half_a_digit(check.erratum.printed)
 
 
 def run(check: Check, tables: Mapping[str, Table]) -> CheckResult:
     """Carry a check out. Raises CalculationError where its inputs are refused."""
     value = value_of(check, tables)
-    label = UNITS[check.unit].label if check.unit in UNITS else check.unit
-    unit = f" {label}" if label and label not in {"%", "°", ":1"} else label
+    ok = agrees(check, value)
     if isinstance(value, str):
-        return CheckResult(check, value, check.expected, value, "", agrees(check, value))
-    gets = written(trimmed(steady(round(value, _shown_places(check)))))
-    expected = float(check.expected.replace(",", ""))
-    off = 0.0 if value == expected else abs(value - expected) / abs(expected) if expected else abs(value)
-    differs = "nothing" if off < 5e-10 else f"{off:.2%}" if off >= 5e-5 else "less than 0.01%"
-    return CheckResult(check, value, f"{_printed(check.expected)}{unit}", f"{gets}{unit}", differs, agrees(check, value))
+        return CheckResult(check, value, check.expected, value, "nothing" if ok else "in words", ok)
+    label = UNITS[check.unit].label if check.unit in UNITS else check.unit
+    unit = label if check.unit in _TIGHT or not label else f" {label}"
+    expected = float(_figure(check.expected))
+    # two digits more than the source prints, so that a reader sees how near it is
+    places = 2 - int(_figure(check.expected).as_tuple().exponent)
+    gets = written(trimmed(to_places(steady(value), max(places, 0))))
+    off = abs(value - expected) / abs(expected) if expected else abs(value)
+    if off < 5e-10:
+        differs = "nothing"
+    elif not expected:
+        differs = f"{off:.2g}{unit}"
+    else:
+        differs = f"{off:.2%}" if off >= 5e-5 else "less than 0.01%"
+    return CheckResult(check, value, f"{written(_figure(check.expected))}{unit}", f"{gets}{unit}", differs, ok)
 
 
-def _printed(expected: str) -> str:
-    try:
-        return written(Decimal(expected.replace(",", "")))
-    except InvalidOperation:
-        return expected
-
-
-def _shown_places(check: Check) -> int:
-    """Two decimals more than the source prints, so that a reader sees how near it is."""
-    exponent = int(Decimal(check.expected.replace(",", "")).as_tuple().exponent)
-    return max(-exponent, 0) + 2
-
-
-__all__ = ["Check", "CheckResult", "CalculationError", "Erratum", "agrees", "half_a_digit", "load", "margin", "run", "value_of"]
+__all__ = [
+    "Check", "CheckResult", "Erratum", "agrees", "gives_misprint", "half_a_digit", "load", "margin",
+    "run", "value_given", "value_of",
+]  # fmt: skip

@@ -1,0 +1,111 @@
+"""Second opinions on the soil calculations: definitions solved exactly, piles built as solids."""
+
+from __future__ import annotations
+
+import math
+
+import pint
+import sympy
+import trimesh
+
+from tests.outside.kinds import LibraryCheck
+
+
+def checks() -> list[LibraryCheck]:
+    """All second opinions on the soil calculations."""
+    return [*_states(), *_weights(), *_piles()]
+
+
+def _solved(definition: sympy.Expr, unknown: sympy.Symbol, known: dict[sympy.Symbol, str]) -> float:
+    """The one value of ``unknown`` that makes ``definition`` nothing, in exact fractions."""
+    values = {symbol: sympy.Rational(text) for symbol, text in known.items()}
+    (found,) = sympy.solve(definition.subs(values), unknown)
+    return float(found)
+
+
+def _states() -> list[LibraryCheck]:
+    bank, loose, compacted, swell, shrink, density, loose_density = sympy.symbols("B L C s c d e")
+    # each share as its definition has it: what changed, over what it is a share of
+    swelling = (loose - bank) / bank - swell
+    of_bank = (bank - compacted) / bank - shrink
+    of_compacted = (bank - compacted) / compacted - shrink
+    same_weight = bank * density - loose * loose_density
+    found = []
+    for volume, share in (("340", "0.12"), ("75.5", "0.35"), ("12000", "0.67"), ("8", "1.1")):
+        found.append(LibraryCheck(
+            "soil.loose", {"bank_volume": f"{volume} m3", "swell": share},
+            _solved(swelling, loose, {bank: volume, swell: share}), "m3", 1e-12, "sympy",
+            "definition of swell, solved for the loose volume",
+        ))
+        found.append(LibraryCheck(
+            "soil.bank", {"loose_volume": f"{volume} yd3", "swell": share},
+            _solved(swelling, bank, {loose: volume, swell: share}), "yd3", 1e-12, "sympy",
+            "definition of swell, solved for the bank volume",
+        ))
+        found.append(LibraryCheck(
+            "soil.load_factor", {"swell": share}, _solved(swelling, bank, {loose: "1", swell: share}), "1", 1e-12,
+            "sympy", "definition of swell, solved for the bank volume of one loose",
+        ))
+    for volume, share in (("640", "0.08"), ("31", "0.22"), ("9100", "-0.3"), ("250", "0.4")):
+        for definition, choice, part, what in (
+            (of_bank, "share of bank", "soil.compacted_by_share", "the bank volume"),
+            (of_compacted, "share of compacted", "soil.compacted_by_factor", "the compacted volume"),
+        ):
+            value = _solved(definition, compacted, {bank: volume, shrink: share})
+            inputs = {"bank_volume": f"{volume} yd3", "shrinkage": share}
+            words = f"shrinkage as a share of {what}, solved"
+            found.append(LibraryCheck(part, inputs, value, "yd3", 1e-12, "sympy", words))
+            found.append(LibraryCheck(
+                "soil.compacted", {**inputs, "definition": choice}, value, "yd3", 1e-12, "sympy", words
+            ))
+        # the other definition, beside the one asked for
+        found.append(LibraryCheck(
+            "soil.compacted", {"bank_volume": f"{volume} m3", "shrinkage": share},
+            _solved(of_compacted, compacted, {bank: volume, shrink: share}), "m3", 1e-12, "sympy",
+            "the other definition of shrinkage, solved", "other_definition",
+        ))
+    for weight, share in (("2950", "0.18"), ("1600", "0.55"), ("4600", "0.8")):
+        one = _solved(swelling, loose, {bank: "1", swell: share})
+        found.append(LibraryCheck(
+            "soil.loose_density", {"bank_density": f"{weight} lb/yd3", "swell": share},
+            float(sympy.solve((same_weight).subs({bank: 1, density: sympy.Rational(weight), loose: sympy.Rational(repr(one))}), loose_density)[0]),
+            "lb/yd3", 1e-12, "sympy", "one bank volume weighs the same after digging, solved",
+        ))
+    return found  # fmt: skip
+
+
+def _weights() -> list[LibraryCheck]:
+    ureg = pint.UnitRegistry()
+    found = []
+    for volume, v_unit, density, d_unit, unit, as_typed in (
+        (27.0, "yard**3", 2650.0, "pound/yard**3", "short_ton", ("yd3", "lb/yd3", "ton")),
+        (340.0, "foot**3", 104.0, "pound/foot**3", "pound", ("ft3", "lb/ft3", "lb")),
+        (6.2, "meter**3", 1.74, "tonne/meter**3", "kilogram", ("m3", "t/m3", "kg")),
+    ):
+        weight = ureg.Quantity(volume, v_unit) * ureg.Quantity(density, d_unit)
+        found.append(LibraryCheck(
+            "soil.mass", {"volume": f"{volume} {as_typed[0]}", "density": f"{density} {as_typed[1]}"},
+            float(weight.to(unit).magnitude), as_typed[2], 1e-9, "pint", "product of the two with their units",
+        ))
+    return found  # fmt: skip
+
+
+def _piles() -> list[LibraryCheck]:
+    found = []
+    for height, degrees in ((4.0, 28.0), (11.5, 37.0), (7.0, 45.0), (20.0, 18.0)):
+        reach = height / math.tan(math.radians(degrees))
+        cone = trimesh.creation.cone(radius=reach, height=height, sections=4000)
+        found.append(LibraryCheck(
+            "soil.cone_volume", {"height": f"{height} m", "repose": f"{degrees} deg"}, float(cone.volume), "m3", 1e-5,
+            "trimesh", "volume of a cone of four thousand flat sides",
+        ))
+    for height, length, degrees in ((9.0, 30.0, 37.0), (5.0, 120.0, 25.0), (14.0, 8.0, 55.0)):
+        half = height / math.tan(math.radians(degrees))
+        corners = [(x, y, z) for x in (0.0, length) for y, z in ((-half, 0.0), (half, 0.0), (0.0, height))]
+        hull = trimesh.convex.convex_hull(trimesh.PointCloud(corners).vertices)
+        found.append(LibraryCheck(
+            "soil.ridge_volume",
+            {"height": f"{height} ft", "length": f"{length} ft", "repose": f"{degrees} deg"},
+            float(hull.volume), "ft3", 1e-9, "trimesh", "volume of the hull around the corners of the ridge",
+        ))
+    return found  # fmt: skip

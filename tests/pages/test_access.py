@@ -1,0 +1,50 @@
+"""Accessibility: axe-core finds nothing against WCAG 2.2 AA on any page, light or dark."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import axe_playwright_python
+import pytest
+
+from tests.pages.test_pages import pages
+
+AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text("utf-8")
+RULES = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_no_page_has_a_violation(demo: Path, browser: Any, scheme: str) -> None:
+    web = demo / "out/web"
+    context = browser.new_context(viewport={"width": 1280, "height": 900}, color_scheme=scheme)
+    page = context.new_page()
+    wrong = []
+    for name in pages(web):
+        if name == "404.html" or (scheme == "dark" and name.startswith(("sheets/", "reference/"))):
+            continue
+        page.goto((web / name).as_uri())
+        page.evaluate(AXE)
+        found = page.evaluate("options => axe.run(document, options)", RULES)
+        for v in found["violations"]:
+            wrong.append(f"{name}: {v['id']} {v['nodes'][0]['target']} {v['nodes'][0]['failureSummary'][:160]}")
+    context.close()
+    assert not wrong, wrong[:12]
+
+
+def test_a_lesson_can_be_read_by_keyboard_alone(demo: Path, browser: Any) -> None:
+    """Tab reaches the skip link, the units, a number and the quiz; nothing traps it."""
+    page = browser.new_page(viewport={"width": 1280, "height": 900})
+    page.goto((demo / "out/web/lessons/bench-height.html").as_uri())
+    seen = set()
+    for _ in range(120):
+        page.keyboard.press("Tab")
+        seen.add(
+            page.evaluate(
+                """(() => { const e = document.activeElement; if (e.closest('seatwork-quiz')) return 'quiz';
+                   if (e.dataset && e.dataset.setUnits) return 'units'; if (e.classList.contains('sw-num')) return 'number';
+                   if (e.classList.contains('md-skip')) return 'skip'; if (e.type === 'range') return 'panel'; return ''; })()"""
+            )
+        )
+    page.close()
+    assert {"units", "number", "quiz", "panel"} <= seen
