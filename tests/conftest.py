@@ -26,7 +26,7 @@ hypothesis.settings.load_profile("suite")
 
 def copy_demo(target: Path) -> Path:
     """A copy of the demo job site without anything built."""
-    shutil.copytree(DEMO, target, ignore=shutil.ignore_patterns("out", ".*"))
+    shutil.copytree(DEMO, target, ignore=shutil.ignore_patterns("out", "editions", "results", ".*"))
     return target
 
 

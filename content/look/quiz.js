@@ -34,17 +34,19 @@
  *   accept[unit], widened by 1e-8 of the larger end for the last bit of floating point.
  *
  * THE RESULT FILE  {"seatwork_result":1, crew, lesson, edition, site, units, pass_mark, started,
- *   finished, tries, answers: [{q, variant, units, answer, at}], score_shown, check}. check is
+ *   finished, tries, answers: [{q, variant, units, answer, at}], score_shown, figures, check}.
+ *   figures (8 hex digits, where the page has them) names the figures of the lesson. check is
  *   FNV-1a (32 bit, 8 small hex digits) over the file's JSON without check: keys sorted, no
  *   spaces, every character outside space..tilde as \uXXXX. It finds damage, not cheating.
  *
  * THE SLIP CODE  Crockford base 32 (0-9 A-Z without I L O U), groups of 4 joined by "-".
  *   The last group is the checksum: FNV-1a over the other characters (no dashes), folded to 20 bits:
  *   (h >> 20) ^ (h & 0xFFFFF). The others are 5 bits each, highest bit first:
- *      4  layout, always 1
+ *      4  layout: 2 where the result has figures, else 1
  *      text crew, text lesson, text edition; a text is 1 bit form, then
  *         form 0: 6 bits length, then 6 bits a character of 0-9 A-Z a-z - .   (in this order)
  *         form 1: 8 bits length, then that many bytes of UTF-8
+ *     20  only in layout 2: the first 5 hex digits of figures
  *     25  finish, in minutes since 2020-01-01 00:00 UTC
  *      6  number of questions; then for each, in the page's order:
  *      1  units: 0 us, 1 metric
@@ -298,8 +300,9 @@
       put(rows.length, plain ? 6 : 8);
       for (const row of rows) put(row, plain ? 6 : 8);
     };
-    put(1, 4);
+    put(result.figures ? 2 : 1, 4);
     [result.crew, result.lesson, result.edition].forEach(putText);
+    if (result.figures) put(parseInt(result.figures.slice(0, 5), 16), 20);
     put(Math.floor((Date.parse(result.finished) - Date.UTC(2020, 0, 1)) / 60000), 25);
     put(result.answers.length, 6);
     result.answers.forEach((a, i) => {
@@ -600,7 +603,7 @@
       const missed = this.missedIn(run);
       const must = missed.filter((q) => q.must);
       const of = run.items.length, right = of - missed.length;
-      const { lesson, edition, site, pass_mark } = this.data;
+      const { lesson, edition, site, pass_mark, figures } = this.data;
       const sum = {
         finished: run.finished, right, of, passed: right >= this.needed && !must.length,
         missed: missed.map((q) => q.id), must: must.map((q) => q.id), file: null, code: null,
@@ -611,6 +614,7 @@
           started: run.started, finished: run.finished, tries: this.state.tries,
           answers: run.items.map((i) => ({ q: i.q, variant: i.variant, units: i.units, answer: i.answer, at: i.at })),
           score_shown: Math.round((100 * right) / of) / 100,
+          ...(figures ? { figures } : {}),
         });
         sum.code = slipCode(sum.file, this.questions);
       }

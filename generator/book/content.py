@@ -40,9 +40,6 @@ class Content:
     sources: Bibliography
 
 
-DRAFTING = True  # lessons listed but not yet written are skipped
-
-
 def content_folder() -> Path:
     """The shipped content: beside the package in a checkout, inside it when installed."""
     package = Path(__file__).resolve().parent.parent
@@ -64,10 +61,7 @@ def read_content(folder: Path) -> Content:
     raw = yaml.safe_load((folder / "chapters.yml").read_text("utf-8"))
     mistakes = read_mistakes(folder / "mistakes.yml")
     for c in raw:
-        listed = tuple(
-            i for i in map(str, c["lessons"]) if not DRAFTING or (folder / "lessons" / f"{i}.md").is_file()
-        )
-        chapters.append(Chapter(str(c["id"]), str(c["title"]), listed))
+        chapters.append(Chapter(str(c["id"]), str(c["title"]), tuple(map(str, c["lessons"]))))
         for id_ in chapters[-1].lessons:
             path = folder / "lessons" / f"{id_}.md"
             if not path.is_file():

@@ -17,6 +17,7 @@ from generator.calc.quantity import Quantity
 from generator.calc.steps import Rows
 from generator.calc.units import SYSTEMS, UNITS, System
 from generator.drawing.measure import Measure
+from generator.jobsite.columns import LIMITS
 from generator.jobsite.model import JobSite
 from generator.working.errors import DoesNotFit, NumberProblem
 from generator.working.explain import Explained, as_html, column_unit, value_figure
@@ -24,6 +25,7 @@ from generator.working.ledger import Entry, Ledger
 from generator.working.numbers import Context, Found, Numbers
 
 CLASSES: tuple[tuple[System, str], ...] = (("us", "us"), ("metric", "si"))
+_IDENT = "drawing-of-page"
 PLURAL = {
     "dozer": "dozers", "excavator": "excavators", "compact excavator": "compact excavators",
     "truck": "trucks",
@@ -77,6 +79,7 @@ class LessonPage:
         self.workings = Workings()
         self.page = f"lessons/{lesson.id}.html"
         self._explained_terms: set[str] = set()
+        self._drawn: dict[tuple[str, str], str] = {}
         self._written: dict[int, tuple[Explained, str]] = {}
 
     # --- numbers ---
@@ -231,11 +234,13 @@ class LessonPage:
         except (ImportError, AttributeError):
             raise NumberProblem(f"no scene is called '{spec['scene']}'", "see generator/drawing/scenes") from None
         arguments = {k: self._argument(v) for k, v in (spec.get("with") or {}).items() if k != "__line__"}
-        try:
-            canvas = draw(ident=ident, **arguments)
-        except (TypeError, ValueError) as e:
-            raise NumberProblem(f"the drawing cannot be made ({e})", "check its 'with:'") from None
-        return str(canvas.to_svg()).replace("\n", "")
+        key = (str(spec["scene"]), repr(arguments))
+        if key not in self._drawn:  # one drawing stands on the page, its sheet and its key
+            try:
+                self._drawn[key] = draw(ident=_IDENT, **arguments).to_svg().replace("\n", "")
+            except (TypeError, ValueError) as e:
+                raise NumberProblem(f"the drawing cannot be made ({e})", "check its 'with:'") from None
+        return self._drawn[key].replace(_IDENT, ident)
 
     def _argument(self, ref: Any) -> Any:
         if isinstance(ref, bool | int | float):
@@ -261,7 +266,7 @@ class LessonPage:
 
     def _measure(self, ref: str) -> Measure:
         head, _, rest = ref.partition(".")
-        if head in self.lesson.numbers:
+        if head in self.lesson.numbers and ref not in self.numbers.given:
             system = self.site_model.settings.units
             done = {s: self.numbers.explained(head, self.context, s) for s in SYSTEMS}
             results = {s: Numbers._result(e, rest or e.main, head) for s, e in done.items()}
@@ -298,6 +303,24 @@ class LessonPage:
         self._explained_terms.add(word)
         tail = f" ({escape(meaning.rstrip('.')[:1].lower() + meaning.rstrip('.')[1:])})" if first and len(meaning) < 90 else ""
         return f'<button type="button" class="sw-term" popovertarget="{key}">{escape(shown or word)}</button>{tail}'
+
+    def limits(self) -> str:
+        """The site's own limits as its settings give them, and when to ask first."""
+        settings = self.site_model.settings
+        rows = "".join(
+            f'<tr><th scope="row">{safe(c.meaning[:1].upper() + c.meaning[1:])}</th>'
+            f'<td>{self.shown(f"limits.{c.name}", place="table")}</td></tr>'
+            for c in LIMITS
+            if isinstance(settings.limits.get(c.name), Quantity)
+        )
+        caption = "The limits of this site. The law and the machine's manual stand above them."
+        ask = f"<p><b>Ask first when</b></p>{bullets([safe(a) for a in settings.ask_first])}" if settings.ask_first else ""
+        table = (
+            f'<div class="sw-scroll" tabindex="0" role="region" aria-label="The limits of this site">'
+            f'<table class="sw-table"><caption>{escape(caption)}</caption><thead><tr><th scope="col">What</th>'
+            f'<th scope="col">Limit</th></tr></thead><tbody>{rows}</tbody></table></div>'
+        )
+        return f"\n\n{table if rows else ''}\n\n<div>{ask}</div>\n\n"
 
     def caution(self, name: str) -> str:
         """A standard caution from ``cautions.yml``."""

@@ -35,7 +35,7 @@ def _names(page: LessonPage) -> dict[str, Any]:
     return {
         "n": page.n, "working": page.working, "table": page.table, "drawing": page.drawing,
         "term": page.term, "caution": page.caution, "why": page.why, "watch": page.watch,
-        "show": page.show, "site": {"name": safe(site.name), "edition": safe(site.edition)},
+        "show": page.show, "limits": page.limits, "site": {"name": safe(site.name), "edition": safe(site.edition)},
         **page.names,
     }  # fmt: skip
 

@@ -26,6 +26,7 @@ from generator.calc.formula import Formula
 from generator.drawing.canvas import stylesheet
 from generator.jobsite.model import JobSite
 from generator.quiz.draw import Drawer, NotEnoughVariants
+from generator.quiz.edition import FIGURES, edition_text, figures_of
 from generator.quiz.markup import Page, Quiz, quiz_html
 from generator.working.browser import script
 from generator.working.errors import NumberProblem
@@ -48,7 +49,14 @@ class Tree:
     mentor: dict[str, str | bytes] = field(default_factory=dict)
     nav: Nav = field(default_factory=list)
     ledger: Ledger = field(default_factory=Ledger)
+    marking: dict[str, dict[str, Any]] = field(default_factory=dict)  # by lesson, see quiz.edition
     problems: list[BookError] = field(default_factory=list)
+
+
+def edition_file(tree: Tree, site: JobSite) -> str:
+    """What is kept so that this edition's results can be marked again."""
+    s = site.settings
+    return edition_text(s.edition, s.key, s.passing_mark.si, tree.marking)
 
 
 def render_tree(content: Content, site: JobSite, progress: Progress = silent) -> Tree:
@@ -108,9 +116,19 @@ class _Builder:
                 page.workings.block(), "",
             ]
         )  # fmt: skip
-        self.tree.docs[f"lessons/{lesson.id}.md"] = text
         self.tree.docs[f"sheets/{lesson.id}.html"] = tailgate(page, key=False)
         self.tree.mentor[f"keys/{lesson.id}.html"] = tailgate(page, key=True)
+        figures = self.kept(lesson, page)
+        self.tree.docs[f"lessons/{lesson.id}.md"] = text.replace(f'"{FIGURES}"', f'"{figures}"')
+
+    def kept(self, lesson: Lesson, page: LessonPage) -> str:
+        """Notes how the lesson's quiz is marked; the print of its questions and numbers."""
+        made = self.tree.marking[lesson.id]
+        numbers = [
+            (e.place, e.what, e.values["us"], e.values["metric"]) for e in self.tree.ledger.entries if e.page == page.page
+        ]
+        made["figures"] = figures_of(made["questions"], numbers)
+        return str(made["figures"])
 
     def bar(self, lesson: Lesson | None) -> str:
         units = self.site.settings.units
@@ -145,10 +163,13 @@ class _Builder:
             read_again={slugged(h): (f"#{slugged(h)}", h) for h in ("Do it", "The numbers", "Watch for", "Why it matters")},
         )  # fmt: skip
         try:
-            html = quiz_html(Quiz(lesson.id, lesson.title, questions, variants), around)
+            made = quiz_html(Quiz(lesson.id, lesson.title, questions, variants), around)
         except NumberProblem as e:
             raise BookError(f"questions/{lesson.id}.yml", None, e.what, e.fix) from None
-        return f'\n\n<div class="sw-quiz">{html}</div>\n\n'
+        self.tree.marking[lesson.id] = {
+            "title": lesson.title, "about": lesson.about, "figures": "", "questions": made.marking,
+        }  # fmt: skip
+        return f'\n\n<div class="sw-quiz">{made.html}</div>\n\n'
 
     # --- other pages ---
 

@@ -306,13 +306,13 @@ PLAIN = Arithmetic(
         "round_up": round_up, "round_down": round_down,
     }
 )  # fmt: skip
-# worked by hand, angles are in degrees
+# worked by hand, angles are in degrees; 12 places make cos(90°) nothing and tan(45°) one
 DEGREES = Arithmetic(
     {
         **PLAIN.functions,
-        "sin": lambda x: math.sin(math.radians(x)),
-        "cos": lambda x: math.cos(math.radians(x)),
-        "tan": lambda x: math.tan(math.radians(x)),
+        "sin": lambda x: round(math.sin(math.radians(x)), 12),
+        "cos": lambda x: round(math.cos(math.radians(x)), 12),
+        "tan": lambda x: round(math.tan(math.radians(x)), 12),
         "asin": lambda x: math.degrees(math.asin(x)),
         "acos": lambda x: math.degrees(math.acos(x)),
         "atan": lambda x: math.degrees(math.atan(x)),

@@ -345,6 +345,6 @@ def split_quantity(text: str, kind: str) -> tuple[str, str]:
         unit = ":1"
     key = find_unit(unit, kind)
     number = float(digits)
-    if not math.isfinite(number) or (number and abs(math.log10(abs(number))) > 30) or "e-" in digits.lower() and not number:
+    if not math.isfinite(number) or (number and abs(math.log10(abs(number))) > 30) or (not number and "e" in digits.lower()):
         raise CalculationError(f"'{text[:40]}' is too large", f"write it as {KINDS[kind].example}")
     return digits, key

@@ -61,6 +61,8 @@ def build(args: argparse.Namespace) -> int:
     print(f"publish:  {built.out / 'web'}")
     print(f"keep:     {built.out / 'mentor'}")
     print(f"open:     {built.out / 'web' / 'index.html'}")
+    for line in built.notes:
+        print(line, file=sys.stderr)
     return 0
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from generator import __version__
@@ -75,7 +75,54 @@ def parser() -> argparse.ArgumentParser:
     )
     c.add_argument("topic", nargs="?", metavar="TOPIC", help="only this topic, such as loading")
     c.add_argument("--json", action="store_true", help="print JSON for other programs")
+    _records(command)
     return p
+
+
+def _records(command: Callable[[str, str, str], argparse.ArgumentParser]) -> None:
+    """The commands about results."""
+    from generator.cli.records import day
+
+    def as_of(c: argparse.ArgumentParser) -> None:
+        c.add_argument("--as-of", type=day, metavar="DAY", help="mark as on this day, such as 2026-03-14 (default: now, UTC)")
+
+    c = command(
+        "tally", "mark results again and say who is ready",
+        "Reads result files (.json, .txt), tables of slip codes, paper answers and sign-offs (.csv), and folders\n"
+        "of them. Marks every answer again by the figures of its own edition; the score a browser showed is\n"
+        "not trusted. Writes FOLDER/out/mentor/records: readiness.html, and tables for a spreadsheet.\n\n"
+        "Results that are altered, truncated, foreign, duplicate or dated in the future are listed by name,\n"
+        "and the rest count. That is no error: the exit status is 0. It is 2 only when nothing could be read.\n\n"
+        "  slip codes     a table with the heading  code\n"
+        "  paper answers  the table that seatwork paper wrote, filled in\n"
+        "  sign-offs      crew, lesson, machine, date, mentor  (FOLDER/signoffs.csv is always read)",
+    )  # fmt: skip
+    c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
+    c.add_argument("results", type=Path, nargs="*", metavar="RESULT", help="files and folders (default: FOLDER/results)")
+    c.add_argument("--out", type=Path, metavar="DIR", help="write the report here (default: FOLDER/out/mentor/records)")
+    as_of(c)
+    c = command(
+        "compare", "say which numbers changed between two editions",
+        "Names the numbers that changed, by lesson, and who passed on numbers that no longer hold.\n"
+        "OLD and NEW are ledger files, job site folders, or with --site names of editions. Example:\n"
+        "  seatwork compare 2026-1 2026-2 --site mysite",
+    )  # fmt: skip
+    c.add_argument("old", metavar="OLD", help="the older ledger")
+    c.add_argument("new", metavar="NEW", help="the newer ledger")
+    c.add_argument("--site", type=Path, metavar="FOLDER", help="the job site, to say who passed")
+    c.add_argument("--results", type=Path, nargs="+", metavar="RESULT", help="files and folders (default: FOLDER/results)")
+    as_of(c)
+    c = command(
+        "paper", "print quizzes on paper, one for each person",
+        "Writes FOLDER/out/mentor/paper: for each lesson and crew id a quiz with figures of its own, its key, and\n"
+        "a table to type the answers into. Nothing of it goes into the web folder. Without --lesson all lessons\n"
+        "of each person's role, without --crew all of the crew.",
+    )  # fmt: skip
+    c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
+    c.add_argument("--lesson", nargs="+", metavar="ID", help="only these lessons")
+    c.add_argument("--crew", nargs="+", metavar="ID", help="only these people")
+    c.add_argument("--attempt", type=int, default=1, choices=range(1, 21), metavar="N", help="2 for a second try with new figures, and so on")
+    c.add_argument("--units", choices=("us", "metric"), help="unit system (default: that of settings.yml)")
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -88,10 +135,11 @@ def main(argv: Sequence[str] | None = None) -> int:
     if args.command is None:
         p.print_help()
         return 0
-    from generator.cli import commands
+    from generator.cli import commands, records
 
+    module = records if args.command in {"tally", "compare", "paper"} else commands
     try:
-        return int(getattr(commands, args.command)(args))
+        return int(getattr(module, args.command)(args))
     except KeyboardInterrupt:
         print("stopped", file=sys.stderr)
         return 130

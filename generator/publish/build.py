@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -10,18 +11,22 @@ from pathlib import Path
 
 from generator.book.content import Content, content_folder, lesson_ids, read_content
 from generator.book.errors import BookError
-from generator.book.tree import Tree, render_tree
+from generator.book.tree import Tree, edition_file, render_tree
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
 from generator.publish.pdf import find_browser, print_all
 from generator.publish.site import build_site, write_files, write_tree
 from generator.publish.swap import staging, swap
+from generator.quiz.edition import prepare
 from generator.reference.errors import ReferenceProblem
 
 Progress = Callable[[str], None]
 
 # the same inputs give the same bytes: dates in the pages are this one unless SOURCE_DATE_EPOCH is set
 FIXED_DATE = 1_767_225_600
+
+# folders below out/mentor that other commands write and a build takes over
+KEPT = ("paper", "records")
 
 
 class Problems(Exception):
@@ -40,6 +45,7 @@ class Built:
     pages: int
     numbers: int
     seconds: float
+    notes: tuple[str, ...] = ()
 
 
 def load(folder: Path) -> tuple[Content, JobSite]:
@@ -100,7 +106,15 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False) -> Built:
                 ],
                 progress,
             )
+        # what was printed or worked out since the last build stays: papers, keys, readiness
+        for kept in KEPT:
+            if (folder / "out" / "mentor" / kept).is_dir():
+                shutil.copytree(folder / "out" / "mentor" / kept, new / "mentor" / kept)
+        plan = prepare(folder, stage / "editions", site.settings.edition, edition_file(tree, site), ledger)
         progress("swapping the new handbook in")
         swap(new, folder / "out")
+        plan.carry_out()
+    line = site.settings.lines.get("edition")
+    notes = (f"settings.yml{f':{line}' if line else ''}: {plan.note}",) if plan.note else ()
     pages = sum(1 for name in tree.docs if name.endswith((".md", ".html")))
-    return Built(folder / "out", pages, ledger.count('"page"'), time.perf_counter() - start)
+    return Built(folder / "out", pages, ledger.count('"page"'), time.perf_counter() - start, notes)

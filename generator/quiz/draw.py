@@ -16,6 +16,7 @@ from typing import Any
 
 from generator.calc.errors import CalculationError
 from generator.calc.expression import PLAIN, evaluate
+from generator.calc.formula import Formula
 from generator.calc.procedure import Tables
 from generator.calc.quantity import Quantity, steady, to_places, trimmed
 from generator.calc.units import KINDS, SYSTEMS, UNITS, System, convertible, from_si
@@ -107,27 +108,26 @@ class Drawer:
             if row is not None:
                 figures[name] = escape(row.name)
         for name in q.numbers:
-            if name != q.answer and _used(q, name):
+            if name != q.answer and name in q.blanks:
                 figures[name] = escape(numbers.explained(name, context, system).result.text())
         explained = right = right_si = None
         wrong: tuple[Quantity | None, ...] = ()
         if q.answer:
-            explained = numbers.explained(q.answer, context, system)
-            right, right_si = explained.result.quantity, explained.result.si
-            if right is None or right_si is None:
-                raise NumberProblem(f"question {q.id}: its answer is no figure", "ask for a number")
+            # the value first: working it by hand takes far longer, and half the draws are replaced
+            right, right_si = numbers.value(q.answer, context, system)
             values = {n: v.si for n, v in given.items()}
             for name in q.numbers:
-                si = numbers.explained(name, context, system).result.si if name != q.answer else right_si
-                if si is not None:
-                    values[name] = si
+                values[name] = right_si if name == q.answer else numbers.value(name, context, system)[1]
             values["right"] = right_si
-            found = [self._mistaken(m.gives, values, right, explained) for m in q.mistakes]
+            formula = q.numbers[q.answer].calculation
+            found = [self._mistaken(m.gives, values, right, formula) for m in q.mistakes]
             if not self._distinct(q, right, right_si, found):
                 return None
             wrong = tuple(found)
+            explained = numbers.explained(q.answer, context, system)
+            right = explained.result.quantity or right
         seen.add(mark)
-        used = {n: t for n, t in figures.items() if _used(q, n)}
+        used = {n: t for n, t in figures.items() if n in q.blanks}
         return Drawn(used, order, explained, right, right_si, wrong)
 
     # --- figures ---
@@ -192,17 +192,15 @@ class Drawer:
     # --- mistakes ---
 
     @staticmethod
-    def _mistaken(gives: Any, values: Mapping[str, float], right: Quantity, explained: Explained) -> Quantity | None:
+    def _mistaken(gives: Any, values: Mapping[str, float], right: Quantity, calculation: Any) -> Quantity | None:
         try:
             si = float(evaluate(gives, values, PLAIN))
         except (ValueError, ZeroDivisionError, OverflowError, ArithmeticError):
             return None
         if not math.isfinite(si) or isinstance(si, complex) or si < 0:
             return None
-        from generator.calc.formula import Formula
-
-        if isinstance(explained.calculation, Formula):
-            figure = result_figure(explained.calculation, si, right.unit)
+        if isinstance(calculation, Formula):
+            figure = result_figure(calculation, si, right.unit)
         else:
             number = from_si(si, right.unit, right.kind)
             figure = trimmed(to_places(number, max(-right.figure.as_tuple().exponent, 0)))  # type: ignore[operator]
@@ -278,12 +276,6 @@ def _on_grid(rng: random.Random, low: float, high: float, step: Quantity) -> Qua
         first = last = max(1, round((low + high) / 2 / grid))
     figure = trimmed(steady(float(Decimal(rng.randint(first, last)) * step.figure)))
     return Quantity(figure, step.unit, step.kind)
-
-
-def _used(q: Question, name: str) -> bool:
-    texts = [q.ask, q.because, *q.items, *(c.text for c in q.choices), *(c.says for c in q.choices)]
-    texts += [m.says for m in q.mistakes] + list(q.says.values())
-    return any(name in BLANK.findall(t) for t in texts)
 
 
 def _order(q: Question, rng: random.Random) -> tuple[int, ...]:

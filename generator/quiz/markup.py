@@ -13,6 +13,7 @@ from typing import Any
 
 from generator.calc.units import SYSTEMS, System
 from generator.quiz.draw import Drawn, accept_by_unit, accepted
+from generator.quiz.edition import FIGURES, question_marking
 from generator.quiz.question import BLANK, Question
 from generator.working.explain import Explained
 from generator.working.printing import unit_label
@@ -62,7 +63,7 @@ def filled(tpl: str, figures: Sequence[str]) -> str:
     return tpl
 
 
-class _Built:
+class Built:
     """One question with the template lists its variants point into."""
 
     def __init__(self, question: Question, variants: Sequence[Mapping[System, Drawn]], page: Page) -> None:
@@ -138,7 +139,7 @@ class _Built:
                 near = 0.0 if right.kind == "count" else float(wrong.figure) * min(self.q.within, 0.02)
                 value = float(wrong.figure)
                 ends = accept_by_unit(value - near, value + near, wrong.unit, wrong.kind)
-                mistakes.append({"accept": ends, "says": template(m.says, self.names)})
+                mistakes.append({"id": m.id, "accept": ends, "says": template(m.says, self.names)})
         return {
             "shown": str(right), "unit": right.unit,
             "accept": accept_by_unit(low, high, right.unit, right.kind), "mistakes": mistakes,
@@ -157,6 +158,15 @@ class _Built:
         if q.spots:
             both["spots"] = list(q.spots)
         return both
+
+    def marking(self) -> dict[str, Any]:
+        """How the question is marked, with a name for each choice."""
+        q = self.q
+        labels = ["right", *(m.id for m in q.mistakes)] if q.computed else list(q.spots) or self.texts()
+        data = self.json()
+        if not q.computed and not q.spots:
+            labels = data["texts"]["us"]
+        return question_marking(data, labels)
 
     # --- the readable form ---
 
@@ -223,12 +233,23 @@ def tolerance_words(q: Question, answer: Mapping[str, Any]) -> str:
     return f"Within {q.within * 100:g}% counts as right."
 
 
-def quiz_html(quiz: Quiz, page: Page) -> str:
-    """The quiz element: the form with the first variant filled in, and the player's data."""
-    built = [_Built(q, quiz.variants[q.id], page) for q in quiz.questions]
+@dataclass(frozen=True)
+class Played:
+    """The quiz element for the page, and how each question is marked."""
+
+    html: str
+    marking: list[dict[str, Any]]
+
+
+def quiz_html(quiz: Quiz, page: Page) -> Played:
+    """The quiz element: the form with the first variant filled in, and the player's data.
+
+    In the data, ``figures`` is edition.FIGURES until the lesson's print is known.
+    """
+    built = [Built(q, quiz.variants[q.id], page) for q in quiz.questions]
     data = {
         "lesson": quiz.lesson, "title": quiz.title, "edition": page.edition, "site": page.site,
-        "pass_mark": page.pass_mark, "crew": list(page.crew),
+        "figures": FIGURES, "pass_mark": page.pass_mark, "crew": list(page.crew),
         "read_again": {
             q.id: {"href": page.read_again[q.read_again][0], "text": page.read_again[q.read_again][1]}
             for q in quiz.questions if q.read_again in page.read_again
@@ -238,8 +259,9 @@ def quiz_html(quiz: Quiz, page: Page) -> str:
     # `</` inside the data would end the script element
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/").replace("<!--", "<\\!--")
     form = "".join(b.fieldset(i) for i, b in enumerate(built, 1))
-    return (
+    html = (
         f'<seatwork-quiz data-lesson="{escape(quiz.lesson)}" data-edition="{escape(page.edition)}" '
         f'data-site="{escape(page.site)}"><form>{form}</form>'
         f'<script type="application/json">{text}</script></seatwork-quiz>'
     )
+    return Played(html, [b.marking() for b in built])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import Any, Literal
 
@@ -89,6 +90,13 @@ class Question:
     says: Mapping[str, str] = field(default_factory=dict)
     because: str = ""  # shown with the right answer where there is no working
     read_again: str = ""
+
+    @cached_property
+    def blanks(self) -> frozenset[str]:
+        """Names that stand as blanks in any of its texts."""
+        texts = [self.ask, self.because, *self.items, *(c.text for c in self.choices)]
+        texts += [c.says for c in self.choices] + [m.says for m in self.mistakes] + list(self.says.values())
+        return frozenset(name for t in texts for name in BLANK.findall(t))
 
     @property
     def computed(self) -> bool:

@@ -36,6 +36,7 @@ from generator.calc.units import KINDS, UNITS, System, factor, from_si, to_si
 from generator.working.unitmath import label, units_of
 
 MOST_EXTRA_DIGITS = 8
+MOST_PLACES = 9
 
 
 class DishonestWorking(RuntimeError):
@@ -95,7 +96,7 @@ def worked_chain(
 
     exact: dict[str, float] = {}
     for step in steps:
-        values: dict[str, float] = {}
+        values = {name: default.si for name, default in _defaults(step, system).items()}
         for name, given in step.inputs.items():
             values[name] = exact[given.step] if isinstance(given, From) else own(given).si
         exact[step.name] = step.formula(**values)
@@ -103,7 +104,7 @@ def worked_chain(
     for extra in range(MOST_EXTRA_DIGITS + 1):
         done: dict[str, Working] = {}
         for step in steps:
-            given_now: dict[str, Quantity] = {}
+            given_now = _defaults(step, system)
             for name, given in step.inputs.items():
                 given_now[name] = done[given.step].result if isinstance(given, From) else own(given)
             more = extra if step is not last else 0
@@ -115,6 +116,15 @@ def worked_chain(
         f"{last.formula.id} cannot be worked by hand to {final.result} "
         f"(unrounded {exact[last.name]!r} in SI)"
     )
+
+
+def _defaults(step: Applied, system: System) -> dict[str, Quantity]:
+    """What nobody gave, as a round figure of the system it is worked in."""
+    return {
+        i.name: Quantity.read(i.default, i.kind).in_system(system)
+        for i in step.formula.inputs
+        if i.default is not None and i.name not in step.inputs
+    }
 
 
 def _agrees(step: Applied, working: Working, exact: float) -> bool:
@@ -138,9 +148,10 @@ def result_figure(formula: Formula, si: float, unit: str, extra: int = 0) -> Dec
 def result_places(number: float, significant: int) -> int:
     """Decimals of a result: so many significant digits, and never less than the whole figure.
 
-    A reader who redoes the line gets 20,548, so it is not printed as 20,500.
+    A reader who redoes the line gets 20,548, so it is not printed as 20,500. What is left of a
+    cosine of 90° in binary fractions is nothing.
     """
-    return max(places_for(number, significant), 0)
+    return min(max(places_for(number, significant), 0), MOST_PLACES)
 
 
 def _one(
@@ -153,7 +164,7 @@ def _one(
     for name, quantity in full.items():
         work = formula.input_by_name[name].work_unit(system)
         figure, line = _converted(quantity, work, formula.input_by_name[name].meaning, extra)
-        if line is not None:
+        if line is not None and line not in lines:
             lines.append(line)
         put_in[name] = Figure(figure, work)
     for constant in formula.constants:
@@ -229,7 +240,9 @@ def _reduced(tree: Node, lines: list[Line], extra: int) -> Node:
         places = 0 if whole else max(places_for(number, 4 + extra), 0)
         key = "deg" if unit == "°" else unit
         figure = Figure(trimmed(to_places(number, places)), key or "1")
-        lines.append(Line("", None, (node, figure)))
+        line = Line("", None, (node, figure))
+        if line not in lines:
+            lines.append(line)
         return figure
 
     return walk(tree, True)
@@ -267,6 +280,8 @@ def _converted(quantity: Quantity, work: str, meaning: str, extra: int) -> tuple
     """The figure in the unit of the working, and the line that shows how."""
     if quantity.unit == work or _same_label(quantity.unit, work):
         return quantity.figure, None
+    if quantity.figure == 0:
+        return quantity.figure, None  # nothing is nothing in any unit
     start = Figure(quantity.figure, quantity.unit)
     target = "1" if work in {"1", ":1"} else work
     tree: Node

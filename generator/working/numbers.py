@@ -30,7 +30,7 @@ from generator.calc.quantity import Quantity, trimmed
 from generator.calc.steps import Applied, From
 from generator.calc.units import KINDS, System, find_unit
 from generator.jobsite.model import JobSite
-from generator.working.byhand import DishonestWorking
+from generator.working.byhand import DishonestWorking, result_figure
 from generator.working.errors import DoesNotFit, NumberProblem
 from generator.working.explain import Explained, Shown, explain, explain_chain
 
@@ -118,6 +118,33 @@ class Numbers:
             self._done[key] = self._work(name, context, system, ())
         return self._done[key]
 
+    def value(self, name: str, context: Context, system: System) -> tuple[Quantity, float]:
+        """The printed figure and the unrounded SI value, without the working where one can.
+
+        Raises NumberProblem, also where the result is no figure.
+        """
+        spec = self._spec(name)
+        key = (name, context.key, system)
+        if isinstance(spec.calculation, Formula) and key not in self._done:
+            try:
+                exact: dict[str, float] = {}
+                for step in self._chain(name, context, system, ()).values():
+                    exact[step.name] = step.formula(
+                        **{
+                            n: exact[g.step] if isinstance(g, From) else g.in_system(system).si
+                            for n, g in step.inputs.items()
+                        }
+                    )
+            except CalculationError as e:
+                raise NumberProblem(f"number '{name}': {e.what}", e.fix) from None
+            unit = spec.calculation.result.unit(system)
+            figure = result_figure(spec.calculation, exact[name], unit)
+            return Quantity(figure, unit, spec.calculation.result.kind), exact[name]
+        result = self.explained(name, context, system).result
+        if result.quantity is None or result.si is None:
+            raise NumberProblem(f"number '{name}' is no figure", "ask for a number")
+        return result.quantity, result.si
+
     def _spec(self, name: str) -> Spec:
         if name not in self.specs:
             known = ", ".join(self.specs) or "none"
@@ -157,7 +184,7 @@ class Numbers:
                 if spec.calculation.input_by_name[key].default is not None:
                     continue
                 raise self._lacking(refs, context)
-            if ref in self.specs and isinstance(self.specs[ref].calculation, Formula):
+            if ref not in self.given and ref in self.specs and isinstance(self.specs[ref].calculation, Formula):
                 if ref in above or ref == name:
                     raise NumberProblem(f"number '{ref}' needs itself", "break the circle")
                 chain.update(self._chain(ref, context, system, (*above, name)))
@@ -180,7 +207,7 @@ class Numbers:
                 return None
             raise self._lacking(refs, context)
         head, _, rest = ref.partition(".")
-        if head in self.specs:
+        if head in self.specs and ref not in self.given:
             explained = self._work(head, context, system, above)
             shown = self._result(explained, rest or explained.main, head)
             value: Quantity | str = shown.quantity if shown.quantity is not None else shown.words

@@ -11,25 +11,42 @@ from generator.calc.units import UNITS
 
 Powers = tuple[tuple[str, float], ...]
 
-_WHOLE = {"mph": "mi/h", "rpm": "1", "psi": "lbf/in2", "L": "L", "1": "", "%": "", ":1": ""}
+# units that are others under one name: taken apart so that they cancel, put together again in print
+_MADE_OF = {"mph": "mi/h", "psi": "lbf/in2", "kPa": "kN/m2", "Pa": "N/m2"}
+_PLAIN = {"1": "", "%": "", ":1": ""}
+_STATES = {"lcy": "yd3", "bcy": "yd3", "ccy": "yd3", "lcm": "m3", "bcm": "m3", "ccm": "m3"}
 _SUPER = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
+_FROM_SUPER = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻·", "0123456789-*")
+_BASE = re.compile(r"([^\W\d_]+|°)(\d*|\^[\d.]+)")
+
+
+@cache
+def _keys() -> Mapping[str, str]:
+    """Unit keys by their printed labels."""
+    return {unit.label: key for key, unit in UNITS.items() if unit.label}
 
 
 @cache
 def powers(unit: str) -> Powers:
-    """A unit key as base units and exponents. The state of a volume is left out."""
-    if unit in {"lcy", "bcy", "ccy"}:
-        unit = "yd3"
-    elif unit in {"lcm", "bcm", "ccm"}:
-        unit = "m3"
-    unit = _WHOLE.get(unit, unit)
+    """A unit key, or a label as :func:`label` prints it, as base units and exponents.
+
+    The state of a volume is left out. Raises ValueError on what is no unit.
+    """
+    key = unit if unit in UNITS else _keys().get(unit, unit)
+    for names in (_STATES, _PLAIN, _MADE_OF):
+        key = names.get(key, key)
     found: dict[str, float] = {}
-    for i, part in enumerate(unit.split("/")):
+    for i, part in enumerate(key.translate(_FROM_SUPER).split("/")):
         for base in part.split("*"):
-            match = re.fullmatch(r"([A-Za-z]+)(\d*)", base)
-            if match:
-                sign = -1 if i else 1
-                found[match[1]] = found.get(match[1], 0) + sign * float(match[2] or 1)
+            if base in {"", "1"}:
+                continue
+            match = _BASE.fullmatch(base)
+            if match is None:
+                raise ValueError(f"cannot read the unit {unit!r}")
+            # a base inside a label may be printed in the plural
+            name = match[1] if match[1] in UNITS else _keys().get(match[1], match[1])
+            power = float(match[2].removeprefix("^") or 1)
+            found[name] = found.get(name, 0) + (-power if i else power)
     return _kept(found)
 
 
@@ -78,8 +95,15 @@ def units_of(node: Node) -> Powers:
             return ()
 
 
+@cache
+def _made() -> Mapping[frozenset[tuple[str, float]], str]:
+    return {frozenset(powers(name)): UNITS[name].label for name in _MADE_OF}
+
+
 def label(unit: Powers) -> str:
     """``(("yd", 3), ("min", -1))`` as ``yd³/min``."""
+    if made := _made().get(frozenset(unit)):
+        return made
 
     def one(base: str, power: float) -> str:
         name = UNITS[base].label if base in UNITS else base

@@ -385,7 +385,7 @@ def _jobs() -> list[LibraryCheck]:
                 "whole dozers and a rest, in exact fractions",
             )
         )  # fmt: skip
-    for amount, load in ((200, 8), (150, 6), (97, 9)):
+    for amount, load in ((200, 8), (150, 6), (97, 9), (200, 6)):
         heap, pushes = amount, 0
         while heap > 0:
             heap, pushes = heap - load, pushes + 1
@@ -395,7 +395,7 @@ def _jobs() -> list[LibraryCheck]:
                 float(pushes), "1", EXACT, "plain counting", "taking load by load off the heap",
             )
         )  # fmt: skip
-    for area, centimetres, swell, load in ((2000, 15, 25, 3), (8500, 25, 40, 5), (350, 10, 12, 2)):
+    for area, centimetres, swell, load in ((2000, 15, 25, 3), (8500, 25, 40, 5), (350, 10, 12, 2), (1000, 10, 30, 3)):
         bank = UREG.Quantity(area, "m**2") * UREG.Quantity(centimetres, "cm")
         swollen = Fraction(round(bank.to("liter").magnitude), 1000) * (100 + swell) / 100
         loads, over = divmod(swollen, load)

@@ -10,7 +10,9 @@ import pytest
 
 from tests.pages.redo import disagreement, lines
 
-_DATA = re.compile(r'<script type="application/json">(.*?)</script>', re.DOTALL)
+_DATA = re.compile(
+    r'<seatwork-quiz .*?<script type="application/json">(.*?)</script></seatwork-quiz>', re.DOTALL
+)
 
 
 def test_every_printed_line_can_be_redone(demo: Path) -> None:

@@ -73,6 +73,7 @@ class Player:
 
     @property
     def result(self) -> str:
+        assert self.view == "result"  # a hidden panel still holds its last words
         return self.page.locator(".sq-result").inner_text()
 
     @property

@@ -53,8 +53,8 @@ BLADE_CAPACITY = Formula(
     result=Output("V_blade", "loose_volume", "blade load, loose", work_us="ft3"),
     inputs=(
         Input("blade_width", "W", "length", "the width of the blade, end bits left out",
-              low="3 ft", high="30 ft", example_us="12 ft", example_metric="4 m"),
-        Input("blade_height", "H", "length", "the height of the blade", low="0.5 ft", high="12 ft",
+              low="2 ft", high="30 ft", example_us="12 ft", example_metric="4 m"),
+        Input("blade_height", "H", "length", "the height of the blade", low="0.4 ft", high="12 ft",
               example_us="5 ft", example_metric="1.5 m"),
     ),
     source=Source("dozer-lecture-2007", "step 1"),

@@ -67,7 +67,7 @@ PUSHES = Formula(
         Input("loose_volume", "V", "loose_volume", "the soil to move, loose", low="0.1 yd3",
               high="1000000 yd3", example_us="200 lcy", example_metric="150 lcm"),
         Input("blade_load", "V_blade", "loose_volume", "what one push brings to the dump, loose",
-              low="0.1 yd3", high="100 yd3", example_us="8 lcy", example_metric="6 lcm"),
+              low="0.01 yd3", high="100 yd3", example_us="8 lcy", example_metric="6 lcm"),
     ),
     source=Source(None, "loads of one size", "derived"),
     limits="Every load alike. What is spilled on the way is not brought.",

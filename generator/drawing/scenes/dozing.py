@@ -341,10 +341,11 @@ def stripping(
     strips: int = 4,
     windrow_ratio: float = 1.5,
 ) -> Canvas:
-    """Draw stripping of topsoil: strips from above with their windrow, and the windrow cut across.
+    """Draw stripping of topsoil: strips from above with a windrow on each side, and one cut across.
 
-    Lengths in metres. `strips` is how many strips are drawn side by side (1 to 8);
-    `windrow_ratio` is the run for one of rise of the windrow's sides, a sketch.
+    The windrows are what runs off the blade's ends: they hold the load as a slot's walls do.
+    Lengths in metres. `strips` is how many strips are drawn side by side (1 to 8), fewer where
+    they are short and wide; `windrow_ratio` is the run for one of rise of the windrow's sides, a sketch.
     """
     positive(
         topsoil_depth=topsoil_depth, windrow_height=windrow_height, strip_length=strip_length,
@@ -352,38 +353,38 @@ def stripping(
     )  # fmt: skip
     if not 1 <= strips <= 8:
         raise ValueError(f"draw 1 to 8 strips, not {strips}")
-    canvas = Canvas(
-        ident,
-        title="Stripping topsoil into a low windrow",
-        desc=both(
-            f"From above: {strips} strips side by side, each ", strip_length, " long and ",
-            strip_width, " wide, pushed into one windrow. Cut across: topsoil ", topsoil_depth,
-            " deep, the windrow ", windrow_height, " high.",
-        ),
-    )  # fmt: skip
     length, width, count = strip_length.si, strip_width.si, strips
     row = windrow_height.si * windrow_ratio * 2
-    while count > 1 and (width * count) / (length + row) > 1.6:
+    pitch = width + row
+    while count > 1 and (pitch * count + row) / length > 1.6:
         count -= 1
-    long_row = max(row, 0.05 * length)
+    high = pitch * count + row
+    canvas = Canvas(
+        ident,
+        title="Stripping topsoil between low windrows",
+        desc=both(
+            f"From above: {count} strip{'s' * (count > 1)} side by side, each ", strip_length, " long and ",
+            strip_width, " wide, with a windrow left on each side. Cut across: topsoil ",
+            topsoil_depth, " deep, the windrow ", windrow_height, " high.",
+        ),
+    )  # fmt: skip
     canvas.note("From above", bold=True)
-    view = canvas.view(
-        (0, 0, length + long_row, width * count), pad=(96, 8, 14, 54), max_height=250
-    )
+    view = canvas.view((0, 0, length, high), pad=(96, 8, 54, 54), max_height=250)
+    for k in range(count + 1):
+        view.rect(0, k * pitch, length, k * pitch + row, pen="thin", fill="spoil")
     for k in range(count):
-        view.rect(0, k * width, length, (k + 1) * width, pen="thin")
-        y = (k + 0.5) * width
+        y = row + k * pitch + 0.5 * width
+        view.rect(0, y - 0.5 * width, length, y + 0.5 * width, pen="thin")
         if width * view.per_metre >= 16:
             view.arrow((length * 0.3, y), (length * 0.9, y), pen="line")
         if width * view.per_metre >= 32:
             view.badge((length * 0.15, y), str(count - k))
-    view.rect(length, 0, length + long_row, width * count, fill="spoil")
     view.dimension(
         (0, 0), (length, 0), join("Push ", strip_length), measure=strip_length, offset=-14,
         prefer="below",
     )  # fmt: skip
     view.dimension(
-        (0, width * (count - 1)), (0, width * count), join("Blade path ", strip_width),
+        (0, high - row - width), (0, high - row), join("Blade path ", strip_width),
         measure=strip_width, offset=14, prefer="left", width=80,
     )  # fmt: skip
     canvas.skip(8)

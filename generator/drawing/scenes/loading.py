@@ -311,7 +311,7 @@ def truck_match(
     *,
     ident: str,
     bucket_load: Measure,
-    passes: int,
+    passes: float,
     truck_target: Measure,
 ) -> Canvas:
     """Draw how many buckets fill a truck: a bar of passes under the bar of what the truck takes.
@@ -319,8 +319,9 @@ def truck_match(
     `bucket_load` and `truck_target` in kilograms, `passes` from 1 to 60.
     """
     positive(bucket_load=bucket_load, truck_target=truck_target)
-    if not 1 <= passes <= 60:
-        raise ValueError(f"draw 1 to 60 passes, not {passes}")
+    if not 1 <= passes <= 60 or passes != int(passes):
+        raise ValueError(f"draw 1 to 60 passes, and whole ones, not {passes}")
+    passes = int(passes)
     total = bucket_load.si * passes
     longest = max(total, truck_target.si)
     canvas = Canvas(
@@ -365,7 +366,8 @@ def loading_order(
     - `truck_length`: metres of body that are filled from front to rear.
     - `reach`: metres from the swing centre to the middle of the truck's body.
 
-    The swing of a pass is measured from its own dump point, so the drawn angle is the one given.
+    The truck's front is at the top and the pile at the bottom, on the side of its rear. The swing
+    of a pass is measured from its own dump point, so the drawn angle is the one given.
     `spots=True`: regions `far-pile`, `near-pile`, `body-front` and `body-rear`, no pass numbers.
     """
     positive(truck_length=truck_length, reach=reach)
@@ -379,13 +381,14 @@ def loading_order(
     # The truck stands to the right, its front toward the top of the drawing.
     dig = 0.8 * r
     dumps: list[Point] = []
-    digs: list[Point] = []
+    bearings: list[float] = []  # of the dig points
     for k, angle in enumerate(swing_angles):
         share = 0.5 if count == 1 else k / (count - 1)
         point = (r, half * (0.7 - 1.4 * share))
         dumps.append(point)
-        start = math.atan2(point[1], point[0])
-        digs.append((dig * math.cos(start + angle.si), dig * math.sin(start + angle.si)))
+        # the pile lies on the side of the truck's rear, so that no bucket passes over the cab
+        bearings.append(math.atan2(point[1], point[0]) - angle.si)
+    digs = [(dig * math.cos(b), dig * math.sin(b)) for b in bearings]
     first, last = swing_angles[0], swing_angles[-1]
     canvas = Canvas(
         ident,
@@ -412,10 +415,7 @@ def loading_order(
         pad=(40, 40, 16, 40), max_height=360,
     )  # fmt: skip
     # The pile: a band around the dig points.
-    start = math.atan2(digs[0][1], digs[0][0])
-    stop = math.atan2(digs[-1][1], digs[-1][0])
-    start, stop = (start % math.tau), (stop % math.tau)
-    low, high = min(start, stop) - 0.14, max(start, stop) + 0.14
+    low, high = min(bearings) - 0.14, max(bearings) + 0.14
     band = [(0.66 * r * math.cos(low + (high - low) * k / 24),
              0.66 * r * math.sin(low + (high - low) * k / 24)) for k in range(25)]  # fmt: skip
     band += [(0.93 * r * math.cos(high + (low - high) * k / 24),
@@ -425,7 +425,7 @@ def loading_order(
                (r - wide / 2, half)])  # fmt: skip
     view.body([(r - wide / 2, half * 1.02), (r + wide / 2, half * 1.02),
                (r + wide / 2, half * 1.33), (r - wide / 2, half * 1.33)])  # fmt: skip
-    crawler_plan(view, (0, 0), length=0.62 * r, width=0.45 * r, shoe=0.11 * r, angle=math.pi / 4)
+    crawler_plan(view, (0, 0), length=0.62 * r, width=0.45 * r, shoe=0.11 * r, angle=-math.pi / 4)
     view.circle((0, 0), 0.14 * r, fill="paper")
     # In a question the swings would tell the order.
     shown = () if spots else (0,) if count == 1 else (0, count - 1)
@@ -436,7 +436,7 @@ def loading_order(
         for p in (dumps[k], digs[k]):
             view.line((0, 0), p, pen="thin" if k == 0 else "dash")
         which = "First " if k == 0 else "Last "
-        view.angle((0, 0), a0, a0 + swing_angles[k].si,
+        view.angle((0, 0), a0 - swing_angles[k].si, a0,
                    join(which if count > 1 else "", swing_angles[k]), measure=swing_angles[k],
                    radius=radius)  # fmt: skip
     if spots:

@@ -1,0 +1,98 @@
+"""Paper quizzes: a sheet for one person and lesson, its key, and what is kept to mark it."""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+import json
+from dataclasses import dataclass
+from html import escape
+from typing import Any
+
+from generator.book.card import framed
+from generator.book.content import Content
+from generator.book.errors import BookError
+from generator.book.page import LessonPage, site_lead
+from generator.calc.units import System
+from generator.jobsite.model import JobSite, Person
+from generator.quiz.draw import Drawer, NotEnoughVariants
+from generator.quiz.markup import Built, Page
+from generator.quiz.paper import key_html, question_html
+from generator.working.errors import NumberProblem
+from generator.working.ledger import Ledger
+
+_LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One paper quiz. ``code`` is what is printed on it, ``kept`` what marks it."""
+
+    code: str
+    lesson: str
+    crew: str
+    count: int
+    html: str
+    key: str
+    kept: str
+
+    @property
+    def name(self) -> str:
+        """Its file's name without the ending."""
+        return f"{self.lesson}-{self.crew}-{self.code.replace('-', '')}"
+
+
+def paper_quiz(
+    content: Content, site: JobSite, lesson_id: str, person: Person, attempt: int, units: System, figures: str
+) -> Sheet:
+    """A quiz drawn for one person. ``figures`` is the lesson's print in the built edition.
+
+    The same person, lesson, edition and attempt give the same sheet. Raises BookError.
+    """
+    site = dataclasses.replace(site, settings=dataclasses.replace(site.settings, units=units))
+    lesson, lead, settings = content.lessons[lesson_id], site_lead(site), site.settings
+    page = LessonPage(lesson, content, site, lead, Ledger())
+    around = Page(
+        site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si, crew=(),
+        writes_working=page.working_html, draws=lambda spec: page.scene(spec, f"{lesson_id}-paper"), read_again={},
+    )  # fmt: skip
+    drawer = Drawer(site, content.tables, lead)
+    salt = f"paper|{settings.edition}|{person.id}|{attempt}"
+    built = []
+    for q in content.questions[lesson_id]:
+        try:
+            built.append(Built(q, drawer.variants(q, 1, salt), around))
+        except (NumberProblem, NotEnoughVariants) as e:
+            what, fix = (e.what, e.fix) if isinstance(e, NumberProblem) else (str(e), "give it wider ranges")
+            raise BookError(f"questions/{lesson_id}.yml", q.line, f"{q.id}: {what}", fix) from None
+    kept: dict[str, Any] = {
+        "seatwork_paper": 1, "edition": settings.edition, "site": settings.key, "lesson": lesson_id, "crew": person.id,
+        "attempt": attempt, "units": units, "figures": figures, "pass_mark": settings.passing_mark.si,
+        "questions": [b.marking() for b in built],
+    }  # fmt: skip
+    code = _code(kept)
+    kept["sheet"] = code
+    about = (
+        f'<p>Sheet <b>{code}</b> · Crew id <b>{escape(person.id)}</b> · Date <span class="blank"></span></p>'
+    )  # fmt: skip
+    ask = (
+        "<p>You may use a pocket calculator. You may add a unit to a figure.</p>"
+        + "".join(question_html(b, i, units) for i, b in enumerate(built, 1))
+        + f'<p class="caution">{escape(content.cautions["sheet"])}</p>'
+    )
+    key = '<p class="caution">Key. Keep it in the mentor folder.</p>' + "".join(
+        key_html(b, i, units) for i, b in enumerate(built, 1)
+    )
+    back = ("index.html", "Paper quizzes")
+    return Sheet(
+        code, lesson_id, person.id, len(built), framed(about + ask, f"Quiz: {lesson.title}", content, site, back, alone=True),
+        framed(about + key, f"Key: {lesson.title}", content, site, back, alone=True),
+        json.dumps(kept, ensure_ascii=False, separators=(",", ":")) + "\n",
+    )  # fmt: skip
+
+
+def _code(kept: dict[str, Any]) -> str:
+    """Eight letters that stand for the sheet, in two groups."""
+    number = int.from_bytes(hashlib.sha256(json.dumps(kept, sort_keys=True).encode()).digest()[:5], "big")
+    letters = "".join(_LETTERS[(number >> shift) & 31] for shift in range(35, -1, -5))
+    return f"{letters[:4]}-{letters[4:]}"

@@ -1,0 +1,195 @@
+"""Commands about results: tally, compare, paper."""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import shutil
+import sys
+from pathlib import Path
+from typing import Any
+
+
+def _fail(*lines: str) -> int:
+    for line in lines:
+        print(line, file=sys.stderr)
+    return 2
+
+
+def day(text: str) -> datetime.datetime:
+    """The end of a day in UTC, from 2026-03-14."""
+    try:
+        found = datetime.date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"'{text[:40]}' is no day; write it as 2026-03-14") from None
+    return datetime.datetime.combine(found, datetime.time(23, 59, 59), datetime.UTC)
+
+
+def _site(folder: Path) -> Any:
+    """The job site's tables. Raises SiteProblems."""
+    from generator.jobsite.reader import read
+
+    return read(folder)
+
+
+def _handed_in(folder: Path, given: list[Path]) -> list[Path]:
+    """What to read: the files named, or ``FOLDER/results``; always ``FOLDER/signoffs.csv``."""
+    out = list(given)
+    if not given and (folder / "results").is_dir():
+        out.append(folder / "results")
+    if (folder / "signoffs.csv").is_file():
+        out.append(folder / "signoffs.csv")
+    return out
+
+
+def tally(args: argparse.Namespace) -> int:
+    """Mark results again and say who is ready."""
+    from generator.jobsite.reader import SiteProblems
+    from generator.records.readiness import readiness
+    from generator.records.report import terminal, write
+    from generator.records.tally import tally as run
+
+    folder: Path = args.folder
+    try:
+        site = _site(folder)
+    except SiteProblems as e:
+        return _fail(*(str(p) for p in e.problems))
+    given = _handed_in(folder, args.results)
+    if not given:
+        return _fail(f"{folder}: nothing to tally; name result files or folders, or put them into {folder / 'results'}")
+    found = run(site, given, args.as_of or datetime.datetime.now(datetime.UTC))
+    if not found.editions.names:
+        return _fail(*map(str, found.flags), f"{folder}: no edition is kept here, so nothing can be marked; run seatwork build first")
+    if not found.read_something:
+        return _fail(*map(str, found.flags), f"{folder}: nothing handed in could be read; name the files the quiz saved, or tables of slip codes")
+    if site.settings.edition not in found.editions.names:
+        line = site.settings.lines.get("edition", 1)
+        print(f"settings.yml:{line}: edition {site.settings.edition} has not been built, so nobody can be ready for it; "
+              "run seatwork build", file=sys.stderr)  # fmt: skip
+    report = readiness(site, found)
+    place: Path = args.out or folder / "out" / "mentor" / "records"
+    try:
+        written = write(report, place)
+    except OSError as e:
+        return _fail(f"{e.filename or place}: cannot be written ({e.strerror}); free space or choose another folder with --out")
+    for text in terminal(report, shutil.get_terminal_size((110, 24)).columns if sys.stdout.isatty() else 10_000):
+        print(text)
+    print()
+    print("written:  " + ", ".join(p.name for p in written))
+    print(f"open:     {place / 'readiness.html'}")
+    return 0
+
+
+# --- compare --------------------------------------------------------------------------------
+
+
+def _ledger(text: str, site: Path | None) -> Path:
+    """A ledger by its path, by a job site's folder, or by an edition's name."""
+    path = Path(text)
+    if path.is_dir():
+        return path / "out" / "ledger.json"
+    if not path.is_file() and site is not None and path.name == text:
+        return site / "editions" / f"{text}.ledger.json"
+    return path
+
+
+def compare(args: argparse.Namespace) -> int:
+    """Say what changed between two editions and whom it concerns."""
+    from generator.records.editions import compare as differences
+    from generator.records.editions import read_ledger
+    from generator.records.flags import Refused
+
+    ledgers = []
+    for text in (args.old, args.new):
+        path = _ledger(text, args.site)
+        try:
+            ledgers.append(read_ledger(path))
+        except Refused as e:
+            return _fail(f"{path}: {e.what}; {e.fix}")
+    old, new = ledgers
+    if old.site != new.site:
+        return _fail(f"{new.path}: it is of site {new.site}, the other of {old.site}; compare two editions of one site")
+    found = differences(old, new)
+    places: dict[str, list[Any]] = {}
+    for c in found:
+        places.setdefault(c.lesson or c.page, []).append(c)
+    lessons = sorted({c.lesson for c in found if c.lesson and c.holds_no_longer})
+    print(f"{old.edition} to {new.edition}: {sum(c.holds_no_longer for c in found)} numbers changed, "
+          f"{sum(not c.new for c in found)} gone, {sum(not c.old for c in found)} new")  # fmt: skip
+    for name in sorted(places):
+        print(f"\n{name}" + (": take again" if name in lessons else ""))
+        for c in places[name]:
+            print(_change(c))
+    passed = _passed(args, old, lessons)
+    if isinstance(passed, int):
+        return passed
+    if passed is not None:
+        print("\nPassed on numbers that no longer hold:")
+        for line in passed or ["  nobody"]:
+            print(line)
+    return 0
+
+
+def _change(c: Any) -> str:
+    def shown(values: Any) -> str:
+        return ", ".join(us if us == metric else f"{us} ({metric})" for us, metric in values)
+
+    if not c.old:
+        return f"  new      {c.what} [{c.place}]: {shown(c.new)}"
+    if not c.new:
+        return f"  gone     {c.what} [{c.place}]: {shown(c.old)}"
+    return f"  changed  {c.what} [{c.place}]: {shown(c.old)} is now {shown(c.new)}"
+
+
+def _passed(args: argparse.Namespace, old: Any, lessons: list[str]) -> list[str] | int | None:
+    """Who passed the old edition in the lessons that changed; None where no results are known."""
+    from generator.jobsite.reader import SiteProblems
+    from generator.records.tally import tally as run
+
+    folder: Path | None = args.site
+    if folder is None and old.path.parent.name == "editions" and (old.path.parent.parent / "settings.yml").is_file():
+        folder = old.path.parent.parent
+    if folder is None:
+        return _fail("name the job site with --site, so that the results can be marked") if args.results else None
+    try:
+        site = _site(folder)
+    except SiteProblems as e:
+        return _fail(*(str(p) for p in e.problems))
+    given = _handed_in(folder, args.results or [])
+    if not given:
+        return None
+    found = run(site, given, args.as_of or datetime.datetime.now(datetime.UTC))
+    best: dict[tuple[str, str], Any] = {}
+    same = {(m.lesson.id, m.lesson.edition) for m in found.marked if m.lesson.ledger.name == old.path.name}
+    for m in found.marked:
+        of_old = m.lesson.edition == old.edition and (m.lesson.ledger.resolve() == old.path.resolve() or not same)
+        if m.passed and m.lesson.id in lessons and of_old:
+            best[m.result.crew, m.lesson.id] = m
+    names = {p.id: p.name for p in site.crew}
+    return [
+        f"  {crew} {names.get(crew, '')}: {lesson}, passed {m.result.finished:%Y-%m-%d}" for (crew, lesson), m in sorted(best.items())
+    ]
+
+
+# --- paper ----------------------------------------------------------------------------------
+
+
+def paper(args: argparse.Namespace) -> int:
+    """Print paper quizzes with figures of their own, and their keys."""
+    from generator.publish.build import Problems
+    from generator.publish.paper import write_papers
+    from generator.publish.swap import Busy
+
+    try:
+        made = write_papers(args.folder, args.lesson or [], args.crew or [], args.attempt, args.units)
+    except Problems as e:
+        return _fail(*e.lines)
+    except Busy as e:
+        return _fail(f"{args.folder}: {e}; wait for it to end")
+    except OSError as e:
+        return _fail(f"{e.filename or args.folder}: cannot be written ({e.strerror}); free space or choose another folder")
+    print(f"{len(made.sheets)} paper quizzes, each with its key")
+    print(f"print:    {made.folder / 'index.html'}")
+    if made.answers is not None:
+        print(f"answers:  {made.answers}  (fill in and give to seatwork tally)")
+    return 0

@@ -1,0 +1,115 @@
+"""Writing paper quizzes into the mentor folder, and what marks them into ``editions/paper``."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from html import escape
+from pathlib import Path
+
+from generator.book.card import framed
+from generator.book.content import Content
+from generator.book.errors import BookError
+from generator.book.paper import Sheet, paper_quiz
+from generator.book.words import bullets
+from generator.calc.units import System
+from generator.jobsite.cells import suggest
+from generator.jobsite.model import JobSite
+from generator.jobsite.spreadsheet import csv_text
+from generator.publish.build import Problems, load
+from generator.publish.swap import staging
+from generator.quiz.edition import FOLDER
+
+
+@dataclass(frozen=True)
+class Printed:
+    """What was written; ``answers`` is the new answer table, None where all sheets were printed before."""
+
+    folder: Path
+    sheets: tuple[Sheet, ...]
+    answers: Path | None
+
+
+def write_papers(
+    folder: Path, lessons: Sequence[str], crew: Sequence[str], attempt: int, units: System | None
+) -> Printed:
+    """Draw and write the sheets. Nothing that was printed before is overwritten or lost.
+
+    Raises Problems, swap.Busy or OSError.
+    """
+    content, site = load(folder)
+    wanted = _wanted(content, site, lessons, crew)
+    figures = _figures(folder, site)
+    sheets, wrong = [], []
+    people = {p.id: p for p in site.crew}
+    for id_, lesson in wanted:
+        if lesson not in figures:
+            wrong.append(f"{folder}: lesson {lesson} is not in the built edition {site.settings.edition}; run seatwork build")
+            continue
+        try:
+            sheets.append(paper_quiz(content, site, lesson, people[id_], attempt, units or site.settings.units, figures[lesson]))
+        except BookError as e:
+            wrong.append(str(e))
+    if wrong:
+        raise Problems(list(dict.fromkeys(wrong)))
+    with staging(folder) as stage:
+        return _write(folder, stage, sheets, content, site)
+
+
+def _wanted(content: Content, site: JobSite, lessons: Sequence[str], crew: Sequence[str]) -> list[tuple[str, str]]:
+    ids = [p.id for p in site.crew]
+    wrong = [f"no crew id '{c[:40]}' in crew.csv; {suggest(c, ids, 'check the id')}" for c in crew if c not in ids]
+    wrong += [f"no lesson '{x[:40]}'; {suggest(x, content.lessons, 'use the id of a lesson')}" for x in lessons if x not in content.lessons]
+    if wrong:
+        raise Problems(wrong)
+    out = []
+    for person in site.crew:
+        if crew and person.id not in crew:
+            continue
+        role = site.settings.roles.get(person.role)
+        own = list(lessons) or [i for i in (role.lessons if role else ()) if i in content.lessons]
+        out += [(person.id, i) for i in dict.fromkeys(own)]
+    return out
+
+
+def _figures(folder: Path, site: JobSite) -> dict[str, str]:
+    """The print of each lesson of the built edition."""
+    path = folder / FOLDER / f"{site.settings.edition}.json"
+    try:
+        return {i: str(x["figures"]) for i, x in json.loads(path.read_text("utf-8"))["lessons"].items()}
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        raise Problems([f"{folder}: edition {site.settings.edition} has not been built; run seatwork build first"]) from None
+
+
+def _write(folder: Path, stage: Path, sheets: Sequence[Sheet], content: Content, site: JobSite) -> Printed:
+    place, kept = folder / "out" / "mentor" / "paper", folder / FOLDER / "paper"
+    for target in (place, kept):
+        target.mkdir(parents=True, exist_ok=True)
+    known = "".join(p.read_text("utf-8-sig", "replace") for p in sorted(place.glob("answers*.csv")))
+    new = [s for s in sheets if s.code not in known]
+    texts = {kept / f"{s.code.replace('-', '')}.json": s.kept for s in sheets}
+    for s in sheets:
+        texts[place / f"{s.name}.html"], texts[place / f"{s.name}-key.html"] = s.html, s.key
+    answers = None
+    if new:
+        names = ("answers.csv", *(f"answers-{i}.csv" for i in range(2, 10_000)))
+        answers = next(place / n for n in names if not (place / n).exists())
+        most = max(s.count for s in new)
+        texts[answers] = csv_text(
+            ("sheet", "crew", "lesson", "date", *map(str, range(1, most + 1))),
+            ((s.code, s.crew, s.lesson, "", *("" for _ in range(most))) for s in new),
+        )
+    there = {p.stem for p in place.glob("*.html")} | {p.stem for p in texts if p.suffix == ".html" and p.parent == place}
+    quizzes = sorted(n for n in there if not n.endswith("-key") and n != "index")
+    links = [f'<a href="{escape(n)}.html">{escape(n)}</a>, <a href="{escape(n)}-key.html">key</a>' for n in quizzes]
+    texts[place / "index.html"] = framed(
+        '<p class="caution">Keep this folder off the intranet: it holds answers.</p>'
+        f"<p>Hand out the sheets. Type the answers into the answer table and give it to seatwork tally.</p>{bullets(links)}",
+        "Paper quizzes", content, site, ("", ""), alone=True,
+    )  # fmt: skip
+    for i, (path, text) in enumerate(texts.items()):  # what marks a sheet first, then the sheet
+        beside = stage / f"{i}"
+        beside.write_bytes(text.encode())
+        beside.replace(path)
+    return Printed(place, tuple(sheets), answers)

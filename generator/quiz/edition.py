@@ -1,0 +1,155 @@
+"""What must be kept of an edition so that its results can be marked again later.
+
+A job site keeps, beside ``out``, ``editions/EDITION.json`` (how every question of that edition
+is marked) and ``editions/EDITION.ledger.json`` (the numbers its lessons stood on). Where an
+edition is built again with other figures, what the new files no longer say is kept as
+``EDITION.PRINT.json`` and ``EDITION.PRINT.ledger.json``. Results name their ``figures``, a print
+of the lesson's questions and numbers, so that each is marked by the figures it was taken on.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+FOLDER = "editions"
+FIGURES = "figures-go-here"  # in the page until the whole lesson is known
+_TAGS = re.compile(r"<[^>]*>")
+_BLANK = re.compile(r"⟦\d+⟧")
+
+
+def plain(text: str) -> str:
+    """A template of the page as a line for a report: no markup, blanks as dots."""
+    from html import unescape
+
+    return " ".join(unescape(_TAGS.sub("", _BLANK.sub("…", text))).split())
+
+
+def question_marking(data: Mapping[str, Any], labels: Sequence[str]) -> dict[str, Any]:
+    """How one question is marked: of the page's data, only what marking needs.
+
+    ``labels`` name its choices, items or spots in a report, by index.
+    """
+    kind = data["kind"]
+    count = len(data["spots"]) if kind == "point" else len(data["texts"]["us"])
+    made: dict[str, Any] = {
+        "id": data["id"], "kind": kind, "must": bool(data["must"]), "ask": plain(data["ask"]["us"]),
+        "right": list(range(count)) if kind == "order" else list(data["right"]),
+        "count": count, "labels": [plain(text) for text in labels], "variants": [],
+    }  # fmt: skip
+    for variant in data["variants"]:
+        both: dict[str, Any] = {}
+        for system in ("us", "metric"):
+            v = variant[system]
+            if kind == "number":
+                a = v["answer"]
+                both[system] = {
+                    "shown": a["shown"], "unit": a["unit"], "accept": a["accept"],
+                    "mistakes": [[m["id"], m["accept"]] for m in a["mistakes"]],
+                }  # fmt: skip
+            else:
+                both[system] = {"order": v["order"]}
+        made["variants"].append(both)
+    return made
+
+
+def figures_of(questions: Iterable[Mapping[str, Any]], numbers: Iterable[Sequence[str]]) -> str:
+    """The print of a lesson: eight small hex digits over its marking and its ledger rows."""
+    text = json.dumps([list(questions), sorted({tuple(n) for n in numbers})], sort_keys=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()[:8]
+
+
+def edition_text(edition: str, site: str, pass_mark: float, lessons: Mapping[str, Mapping[str, Any]]) -> str:
+    """The edition file: compact, one question a line."""
+    head = json.dumps({"seatwork_edition": 1, "edition": edition, "site": site, "pass_mark": pass_mark})
+    rows = []
+    for id_, lesson in lessons.items():
+        rest = {k: v for k, v in lesson.items() if k != "questions"}
+        questions = ",\n".join(_compact(q) for q in lesson["questions"])
+        rows.append(f'{_compact(id_)}:{_compact(rest)[:-1]},"questions":[\n{questions}]}}')
+    return f'{head[:-1]}, "lessons": {{\n' + ",\n".join(rows) + "\n}}\n"
+
+
+def _compact(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+
+
+@dataclass
+class Plan:
+    """Files written beside, and where they go once the new handbook is in place."""
+
+    moves: list[tuple[Path, Path]] = field(default_factory=list)
+    note: str = ""
+
+    def carry_out(self) -> None:
+        """Put every file in its place, the older figures first so that nothing is ever lost."""
+        for made, target in self.moves:
+            target.parent.mkdir(exist_ok=True)
+            made.replace(target)
+
+
+def prepare(folder: Path, stage: Path, edition: str, text: str, ledger: str) -> Plan:
+    """Write an edition's files into ``stage`` (on the same disk as ``folder``); nothing else changes.
+
+    ``text`` is its edition file and ``ledger`` its ledger. Raises OSError.
+    """
+    plan, place = Plan(), folder / FOLDER
+    stage.mkdir(parents=True)
+    target, target_ledger = place / f"{edition}.json", place / f"{edition}.ledger.json"
+    old, new = _read(target), json.loads(text)
+    if old is not None:
+        changed = {i: x for i, x in old["lessons"].items() if new["lessons"].get(i, {}).get("figures") != x["figures"]}
+        if changed:
+            _keep_older(plan, stage, place, edition, old, changed, _read(target_ledger, "numbers"))
+    elif target.exists():
+        raise OSError(22, "the edition kept there cannot be read; move that file away", str(target))
+    for path, words in ((target, text), (target_ledger, ledger)):
+        if not path.is_file() or path.read_bytes() != words.encode():
+            made = stage / path.name
+            _write(made, words)
+            plan.moves.append((made, path))
+    return plan
+
+
+def _keep_older(
+    plan: Plan, stage: Path, place: Path, edition: str, old: Mapping[str, Any],
+    changed: Mapping[str, Mapping[str, Any]], ledger: Mapping[str, Any] | None,
+) -> None:  # fmt: skip
+    words = edition_text(old["edition"], old["site"], old["pass_mark"], changed)
+    key = hashlib.sha256(words.encode()).hexdigest()[:8]
+    pages = sorted(f"lessons/{i}.html" for i in changed)
+    texts = {f"{edition}.{key}.json": words}
+    if ledger is not None:
+        head = json.dumps({"ledger": 1, "site": ledger.get("site"), "edition": edition, "only": pages}, ensure_ascii=False)
+        rows = ",\n".join(json.dumps(r, ensure_ascii=False, sort_keys=True) for r in ledger["numbers"] if r["page"] in pages)
+        texts[f"{edition}.{key}.ledger.json"] = f'{head[:-1]}, "numbers": [\n{rows}\n]}}\n'
+    for name, content in texts.items():
+        if not (place / name).exists():
+            _write(stage / name, content)
+            plan.moves.append((stage / name, place / name))
+    some = ", ".join(list(changed)[:4]) + (f" and {len(changed) - 4} more" if len(changed) > 4 else "")
+    plan.note = (
+        f"edition {edition} was built before with other figures in {some}; if that handbook was handed out, "
+        "give this one a new edition name. The older figures are kept, so its results can still be marked"
+    )
+
+
+def _write(path: Path, text: str) -> None:
+    with path.open("w", encoding="utf-8", newline="\n") as f:
+        f.write(text)
+        f.flush()
+        os.fsync(f.fileno())
+
+
+def _read(path: Path, needed: str = "lessons") -> dict[str, Any] | None:
+    try:
+        found = json.loads(path.read_text("utf-8"))
+    except (OSError, ValueError, RecursionError):
+        return None
+    return found if isinstance(found, dict) and needed in found else None

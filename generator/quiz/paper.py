@@ -1,0 +1,63 @@
+"""A quiz on paper: one variant in one unit system, letters to write down; and its key."""
+
+from __future__ import annotations
+
+from generator.calc.units import System
+from generator.quiz.markup import Built, filled, template, tolerance_words
+from generator.working.printing import unit_label
+
+_HOW = {
+    "one": "Write one letter.", "point": "Write one letter.", "several": "Write the letters of all that are right.",
+    "order": "Write all the letters, first step first.",
+}  # fmt: skip
+
+
+def letter(place: int) -> str:
+    """The letter of a place, A for the first."""
+    return chr(ord("A") + place)
+
+
+def question_html(built: Built, number: int, system: System) -> str:
+    """One question to answer by hand."""
+    q, drawn = built.q, built.variants[0][system]
+    must = ' <span class="small">must be right</span>' if q.must_be_right else ""
+    out = [f'<section class="seen"><h2>{number}{must}</h2><p>{filled(template(q.ask, built.names), drawn["f"])}</p>']
+    if q.kind == "number":
+        unit = unit_label(drawn["answer"]["unit"])
+        out.append(f'<p class="answer">Answer <span class="blank"></span> {unit} '
+                   f'<span class="small">{tolerance_words(q, drawn["answer"])}</span></p>')  # fmt: skip
+    else:
+        if q.kind == "point":
+            out.append(f'<div class="figure">{built.page.draws(q.drawing)}</div>')
+        else:
+            rows = "".join(
+                f"<li>☐ <b>{letter(place)}</b> {filled(template(built.texts()[i], built.names), drawn['f'])}</li>"
+                for place, i in enumerate(drawn["order"])
+            )
+            out.append(f'<ul class="boxes">{rows}</ul>')
+        out.append(f'<p class="answer">Answer <span class="blank"></span> <span class="small">{_HOW[q.kind]}</span></p>')
+    return "".join(out) + "</section>"
+
+
+def right_letters(built: Built, system: System) -> str:
+    """The letters to write for a right answer that is no figure."""
+    order = built.variants[0][system]["order"]
+    right = range(len(order)) if built.q.kind == "order" else built.right()
+    places = [order.index(i) for i in right]
+    return " ".join(letter(p) for p in (places if built.q.kind == "order" else sorted(places)))
+
+
+def key_html(built: Built, number: int, system: System) -> str:
+    """The right answer of one question, with its working or reason."""
+    q, drawn = built.q, built.variants[0][system]
+    must = ' <span class="small">must be right</span>' if q.must_be_right else ""
+    if q.kind == "number":
+        answer = drawn["answer"]
+        low, high = answer["accept"][answer["unit"]]
+        span = "exactly" if low == high else f"from {low:g} to {high:g} {unit_label(answer['unit'])} counts as right"
+        right = f"{answer['shown']} <span class=\"small\">({span})</span>"
+    else:
+        right = right_letters(built, system)
+    working = filled(list(built.workings[system])[drawn["w"]], drawn["wf"])
+    ask = filled(template(q.ask, built.names), drawn["f"])
+    return f'<section class="seen"><h2>{number}{must}</h2><p>{ask}</p><p class="answer">{right}</p>{working}</section>'

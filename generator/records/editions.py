@@ -1,0 +1,235 @@
+"""The editions a job site keeps: how to mark each one's results, and which numbers still hold."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from generator.quiz.edition import FOLDER
+from generator.records.flags import Flag, Refused
+
+MOST_BYTES = 60_000_000
+
+
+@dataclass(frozen=True)
+class LessonMarking:
+    """One lesson of one edition, as it is marked."""
+
+    id: str
+    edition: str
+    title: str
+    about: str
+    figures: str
+    pass_mark: float
+    questions: tuple[Mapping[str, Any], ...]
+    ledger: Path  # where the numbers of these figures stand
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A printed number of a lesson that is another one in the newer ledger.
+
+    ``old`` and ``new`` are the printed texts (us, metric); ``new`` is empty where the number no
+    longer stands there and ``old`` where it is new.
+    """
+
+    page: str
+    place: str
+    what: str
+    old: tuple[tuple[str, str], ...]
+    new: tuple[tuple[str, str], ...]
+
+    @property
+    def holds_no_longer(self) -> bool:
+        """Whether the number is still there, but another one."""
+        return bool(self.old and self.new)
+
+    @property
+    def lesson(self) -> str:
+        """Id of the lesson, or '' for a sheet."""
+        return lesson_of(self.page)
+
+
+def lesson_of(page: str) -> str:
+    """``lessons/ID.html`` is ID; '' for any other page."""
+    return page.removeprefix("lessons/").removesuffix(".html") if page.startswith("lessons/") else ""
+
+
+@dataclass
+class Editions:
+    """All editions kept in a job site's folder."""
+
+    newest: dict[tuple[str, str], LessonMarking] = field(default_factory=dict)  # (edition, lesson)
+    by_figures: dict[tuple[str, str, str], LessonMarking] = field(default_factory=dict)
+    names: list[str] = field(default_factory=list)
+    flags: list[Flag] = field(default_factory=list)
+    _ledgers: dict[Path, list[dict[str, Any]] | None] = field(default_factory=dict)
+    _changes: dict[tuple[Path, Path, str], list[Change]] = field(default_factory=dict)
+
+    def find(self, edition: str, lesson: str, figures: str | None) -> LessonMarking:
+        """How a result is marked. ``figures`` may be its first digits only. Raises Refused."""
+        if edition not in self.names:
+            raise Refused("foreign", f"edition '{edition[:40]}' is not kept here", "put its file back into editions/")
+        if figures is None:
+            found = self.newest.get((edition, lesson))
+        else:
+            found = self.by_figures.get((edition, lesson, figures)) or next(
+                (m for (e, i, f), m in self.by_figures.items() if e == edition and i == lesson and f.startswith(figures)),
+                None,
+            )
+        if found is not None:
+            return found
+        if (edition, lesson) not in self.newest and not any(k[:2] == (edition, lesson) for k in self.by_figures):
+            raise Refused("foreign", f"edition {edition} has no lesson '{lesson[:40]}'", "check which handbook it comes from")
+        raise Refused("foreign", f"it was taken on figures of edition {edition} that are not kept here",
+                      "put the older files back into editions/, or ask for another try")  # fmt: skip
+
+    def lessons(self, edition: str) -> list[LessonMarking]:
+        """The newest lessons of an edition, in the handbook's order."""
+        return [m for (e, _), m in self.newest.items() if e == edition]
+
+    def rows(self, path: Path) -> list[dict[str, Any]] | None:
+        """A ledger's numbers; None where it cannot be read."""
+        if path not in self._ledgers:
+            try:
+                self._ledgers[path] = read_ledger(path).numbers
+            except Refused:
+                self._ledgers[path] = None
+        return self._ledgers[path]
+
+    def changed(self, old: LessonMarking, new: LessonMarking) -> list[Change] | None:
+        """Numbers of the lesson that no longer hold; None where a ledger is missing."""
+        if old.figures == new.figures:
+            return []
+        key = (old.ledger, new.ledger, old.id)
+        if key not in self._changes:
+            before, after = self.rows(old.ledger), self.rows(new.ledger)
+            if before is None or after is None:
+                return None
+            page = f"lessons/{old.id}.html"
+            found = changes([r for r in before if r["page"] == page], [r for r in after if r["page"] == page])
+            self._changes[key] = [c for c in found if c.holds_no_longer]
+        return self._changes[key]
+
+
+def load_editions(folder: Path) -> Editions:
+    """Every edition file below ``folder``; one that cannot be read is flagged and left out."""
+    out = Editions()
+    older: list[dict[str, Any]] = []
+    for path in sorted((folder / FOLDER).glob("*.json")):
+        if path.name.endswith(".ledger.json"):
+            continue
+        where = f"{FOLDER}/{path.name}"
+        try:
+            data = _load(path)
+            marked = _lessons(data, path)
+        except (OSError, ValueError, RecursionError, KeyError, TypeError, AttributeError) as e:
+            out.flags.append(Flag(where, "unreadable", f"this edition cannot be read ({type(e).__name__})",
+                                  "put back the file the build wrote"))  # fmt: skip
+            continue
+        if path.name != f"{data['edition']}.json":
+            older.append(data)
+        elif data["edition"] not in out.names:
+            out.names.append(data["edition"])
+        for m in marked:
+            out.by_figures.setdefault((m.edition, m.id, m.figures), m)
+            if path.name == f"{data['edition']}.json":
+                out.newest[m.edition, m.id] = m
+    for data in older:
+        if data["edition"] not in out.names:
+            out.names.append(data["edition"])
+    return out
+
+
+def _load(path: Path) -> dict[str, Any]:
+    if path.stat().st_size > MOST_BYTES:
+        raise ValueError("too large")
+    data = json.loads(path.read_text("utf-8"))
+    if not isinstance(data, dict) or data.get("seatwork_edition") != 1:
+        raise ValueError("no edition")
+    return data
+
+
+def _lessons(data: Mapping[str, Any], path: Path) -> list[LessonMarking]:
+    ledger = path.with_name(path.name.removesuffix(".json") + ".ledger.json")
+    return [
+        LessonMarking(
+            str(id_), str(data["edition"]), str(x["title"]), str(x["about"]), str(x["figures"]),
+            float(data["pass_mark"]), tuple(x["questions"]), ledger,
+        )
+        for id_, x in data["lessons"].items()
+    ]  # fmt: skip
+
+
+# --- ledgers --------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class LedgerFile:
+    """A ledger as read; ``only`` names its pages where it holds a part of its edition."""
+
+    path: Path
+    site: str
+    edition: str
+    numbers: list[dict[str, Any]]
+    only: frozenset[str] | None = None
+
+
+def read_ledger(path: Path) -> LedgerFile:
+    """Read a ledger file. Raises Refused."""
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            raise ValueError("too large")
+        data = json.loads(path.read_text("utf-8"))
+        if data["ledger"] != 1:
+            raise ValueError("layout")
+        numbers = data["numbers"]
+        for row in numbers:
+            for key in ("page", "place", "what", "us", "metric"):
+                if not isinstance(row[key], str):
+                    raise ValueError(key)
+        only = frozenset(map(str, data["only"])) if "only" in data else None
+        return LedgerFile(path, str(data["site"]), str(data["edition"]), numbers, only)
+    except FileNotFoundError:
+        raise Refused("unreadable", "there is no such file", "name a ledger.json, or an edition of the site") from None
+    except (OSError, ValueError, RecursionError, KeyError, TypeError):
+        raise Refused("unreadable", "this is no ledger", "name a ledger.json that a build wrote") from None
+
+
+def _key(row: Mapping[str, Any]) -> tuple[str, str, str]:
+    """Where a number stands, so that it can be found again in another edition.
+
+    Rows of a table keep the machine they are about. Elsewhere the machine may be another one:
+    whoever read the lesson read the figure of that place.
+    """
+    place = row["place"]
+    return (row["page"], place if place.startswith("table") else place.partition(":")[0], row["what"])
+
+
+def changes(old: Iterable[Mapping[str, Any]], new: Iterable[Mapping[str, Any]]) -> list[Change]:
+    """What differs between two ledgers in the printed numbers, by page and place."""
+    before: dict[tuple[str, str, str], dict[tuple[str, str], None]] = {}
+    after: dict[tuple[str, str, str], dict[tuple[str, str], None]] = {}
+    for rows, found in ((old, before), (new, after)):
+        for row in rows:
+            found.setdefault(_key(row), {})[row["us"], row["metric"]] = None
+    out = []
+    for key in sorted(before.keys() | after.keys()):
+        gone = [v for v in before.get(key, {}) if v not in after.get(key, {})]
+        come = [v for v in after.get(key, {}) if v not in before.get(key, {})]
+        if gone or come:
+            out.append(Change(*key, tuple(gone), tuple(come)))
+    return out
+
+
+def compare(old: LedgerFile, new: LedgerFile) -> list[Change]:
+    """All changes between two ledgers, on the pages both hold."""
+    only = old.only if new.only is None else new.only if old.only is None else old.only & new.only
+
+    def kept(rows: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+        return [r for r in rows if only is None or r["page"] in only]
+
+    return changes(kept(old.numbers), kept(new.numbers))

@@ -1,0 +1,54 @@
+"""What is wrong with a result that was handed in: one line, with a name for its kind."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+# every name a flag can have, and what it means
+NAMES: Mapping[str, str] = {
+    "unreadable": "not a result, or not readable at all",
+    "truncated": "the end or a part of it is missing",
+    "altered": "changed after the quiz wrote it",
+    "mistyped": "a slip code or sheet code with a typing slip in it",
+    "foreign": "another site, crew, lesson, edition or other questions than this site keeps",
+    "future": "dated after today",
+    "times": "its times contradict each other",
+    "duplicate": "handed in before",
+    "conflict": "the same try with other answers",
+    "copied": "the same try under two crew ids",
+    "score": "the score shown differs from the marking here; the marking here counts",
+    "unsigned": "a sign-off that cannot count",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """One thing that was handed in and is flagged. ``where`` is ``file:line``.
+
+    ``counted`` says whether it counts all the same.
+    """
+
+    where: str
+    name: str
+    what: str
+    fix: str
+    crew: str = ""
+    lesson: str = ""
+    counted: bool = False
+
+    def __str__(self) -> str:
+        text = f"{self.where}: {self.name}: {self.what}; {self.fix}"
+        return "".join(ch if ch.isprintable() else "�" for ch in text)
+
+
+class Refused(Exception):
+    """A result that does not count: the flag's name, what is wrong, what to do."""
+
+    def __init__(self, name: str, what: str, fix: str, crew: str = "", lesson: str = "") -> None:
+        super().__init__(f"{name}: {what}; {fix}")
+        self.name, self.what, self.fix, self.crew, self.lesson = name, what, fix, crew, lesson
+
+    def at(self, where: str) -> Flag:
+        """The flag for what was read there."""
+        return Flag(where, self.name, self.what, self.fix, self.crew, self.lesson)

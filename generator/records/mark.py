@@ -1,0 +1,126 @@
+"""Marking a result again, by the figures of its edition and nothing else."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from generator.records.answers import NotAFigure, figure_for, within
+from generator.records.editions import LessonMarking
+from generator.records.flags import Refused
+from generator.records.results import Given, Result
+
+_AGAIN = "ask for the file as the quiz saved it, or for the slip"
+LEFT_OPEN = "left open"
+
+
+@dataclass(frozen=True, slots=True)
+class MarkedAnswer:
+    """Whether one answer is right, and the mistake it shows: an id, or what was picked."""
+
+    q: str
+    right: bool
+    mistake: str
+
+
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """A result marked again. ``missed_must`` are questions that had to be right."""
+
+    result: Result
+    lesson: LessonMarking
+    answers: tuple[MarkedAnswer, ...]
+    right: int
+    passed: bool
+    missed_must: tuple[str, ...]
+
+    @property
+    def of(self) -> int:
+        """How many questions there were."""
+        return len(self.answers)
+
+
+def needed(pass_mark: float, count: int) -> int:
+    """How many of ``count`` must be right, as the player reckons it."""
+    return math.ceil(pass_mark * count - 1e-9)
+
+
+def mark(result: Result, lesson: LessonMarking) -> Marked:
+    """Mark a result. Raises Refused where it does not fit the lesson's questions."""
+    questions = lesson.questions
+    if len(result.answers) != len(questions):
+        raise Refused(
+            "foreign", f"it has {len(result.answers)} answers where this lesson asks {len(questions)} questions",
+            "check which handbook it comes from", result.crew, result.lesson,
+        )  # fmt: skip
+    answers = []
+    for given, q in zip(result.answers, questions, strict=True):
+        if given.q not in {None, q["id"]} or given.kind not in {None, q["kind"]}:
+            raise Refused("foreign", f"its questions are not those of this lesson (at {q['id']})",
+                          "check which handbook it comes from", result.crew, result.lesson)  # fmt: skip
+        try:
+            if not given.answer and result.origin != "paper":
+                raise Refused("altered", f"question {q['id']} has no answer", _AGAIN)
+            answers.append(mark_answer(given, q))
+        except Refused as e:
+            raise Refused(e.name, e.what, e.fix, result.crew, result.lesson) from None
+    right = sum(a.right for a in answers)
+    must = tuple(a.q for a, q in zip(answers, questions, strict=True) if q["must"] and not a.right)
+    passed = right >= needed(lesson.pass_mark, len(questions)) and not must
+    return Marked(result, lesson, tuple(answers), right, passed, must)
+
+
+def mark_answer(given: Given, q: Mapping[str, Any]) -> MarkedAnswer:
+    """Mark one answer by its question's marking. Raises Refused where it is no answer to it."""
+    if given.variant >= len(q["variants"]):
+        raise Refused("altered", f"question {q['id']} has no variant {given.variant}", _AGAIN)
+    variant = q["variants"][given.variant][given.units]
+    if not given.answer:  # on paper a question may be left open; the player waits for an answer
+        return MarkedAnswer(q["id"], False, LEFT_OPEN)
+    if q["kind"] == "number":
+        return _number(given, q, variant)
+    return _picked(given, q)
+
+
+def _number(given: Given, q: Mapping[str, Any], variant: Mapping[str, Any]) -> MarkedAnswer:
+    if not isinstance(given.answer, str):
+        raise Refused("altered", f"question {q['id']} asks for a figure", _AGAIN)
+    try:
+        got = figure_for(given.answer, variant["unit"], variant["accept"])
+    except NotAFigure as e:
+        raise Refused("altered", f"question {q['id']}: {e}", _AGAIN) from None
+    if within(variant["accept"].get(got.unit), got.value):
+        return MarkedAnswer(q["id"], True, "")
+    named = next((name for name, accept in variant["mistakes"] if within(accept.get(got.unit), got.value)), None)
+    return MarkedAnswer(q["id"], False, named or "another figure")
+
+
+def _picked(given: Given, q: Mapping[str, Any]) -> MarkedAnswer:
+    picked, count = given.answer, q["count"]
+    if isinstance(picked, str) or not all(0 <= i < count for i in picked) or len(set(picked)) != len(picked):
+        raise Refused("altered", f"question {q['id']} has no such choice", _AGAIN)
+    if q["kind"] in {"one", "point"} and len(picked) != 1:
+        raise Refused("altered", f"question {q['id']} takes one choice", _AGAIN)
+    if q["kind"] == "order":
+        if len(picked) != count:
+            raise Refused("altered", f"question {q['id']} asks for all items in order", _AGAIN)
+        if list(picked) == q["right"]:
+            return MarkedAnswer(q["id"], True, "")
+        place = next(i for i, (a, b) in enumerate(zip(picked, q["right"], strict=True)) if a != b)
+        return MarkedAnswer(q["id"], False, f"{_label(q, picked[place])} in place {place + 1}")
+    right = set(q["right"])
+    if set(picked) == right:
+        return MarkedAnswer(q["id"], True, "")
+    if q["kind"] == "several":
+        extra = [i for i in picked if i not in right]
+        if extra:
+            return MarkedAnswer(q["id"], False, _label(q, extra[0]))
+        missed = min(right - set(picked))
+        return MarkedAnswer(q["id"], False, f"left out: {_label(q, missed)}")
+    return MarkedAnswer(q["id"], False, _label(q, picked[0]))
+
+
+def _label(q: Mapping[str, Any], index: int) -> str:
+    return str(q["labels"][index])

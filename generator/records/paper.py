@@ -1,0 +1,109 @@
+"""Paper quizzes as handed in: rows of the answer table, read by the sheet's own marking."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping
+from datetime import UTC, datetime, time
+from pathlib import Path
+from typing import Any
+
+from generator.jobsite.cells import BadCell, date
+from generator.quiz.edition import FOLDER
+from generator.records.answers import NotAFigure, figure_for
+from generator.records.editions import Editions, LessonMarking
+from generator.records.flags import Refused
+from generator.records.results import Given, Result, slip_letters
+
+_FIX = "type the letter or the figure as it stands on the paper, or leave the cell empty"
+
+
+def load_sheet(folder: Path, code: str) -> dict[str, Any]:
+    """What is kept of one printed sheet. Raises Refused."""
+    letters = slip_letters(code)
+    if not re.fullmatch("[0-9A-Z]{8}", letters, re.ASCII):
+        raise Refused("mistyped", f"'{code[:20]}' is no sheet code", "copy it from the top of the sheet")
+    path = folder / FOLDER / "paper" / f"{letters}.json"
+    try:
+        data = json.loads(path.read_text("utf-8"))
+        if data["seatwork_paper"] != 1:
+            raise ValueError("layout")
+    except FileNotFoundError:
+        raise Refused("mistyped", f"no sheet {code[:20]} was printed for this site", "copy it from the top of the sheet") from None
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        raise Refused("unreadable", f"what was kept of sheet {code[:20]} cannot be read", "print the sheet again") from None
+    return dict(data)
+
+
+def paper_result(
+    folder: Path, editions: Editions, row: Mapping[str, str], where: str
+) -> tuple[Result, LessonMarking] | None:
+    """A row of the answer table as a result; None for a sheet not handed in yet. Raises Refused."""
+    columns = sorted((k for k in row if k.isdecimal()), key=int)
+    if not row["sheet"] or not any(row[k] for k in (*columns, "date") if k in row):
+        return None
+    sheet = load_sheet(folder, row["sheet"])
+    crew, lesson = str(sheet["crew"]), str(sheet["lesson"])
+    try:
+        return _result(editions, sheet, row, columns, where)
+    except Refused as e:
+        raise Refused(e.name, e.what, e.fix, crew, lesson) from None
+
+
+def _result(
+    editions: Editions, sheet: Mapping[str, Any], row: Mapping[str, str], columns: list[str], where: str
+) -> tuple[Result, LessonMarking]:
+    for key in ("crew", "lesson"):
+        if row[key] and row[key] != sheet[key]:
+            raise Refused("mistyped", f"sheet {row['sheet'][:20]} was printed for {key} {sheet[key]}, not '{row[key][:40]}'",
+                          f"check the sheet code and the {key}")  # fmt: skip
+    try:
+        day = date(row.get("date", ""), None)
+    except BadCell as e:
+        raise Refused("unreadable", e.what if row.get("date") else "the row has no date",
+                      "write it as 2026-03-14") from None  # fmt: skip
+    questions = sheet["questions"]
+    wanted = [str(i) for i in range(1, len(questions) + 1)]
+    spare = [c for c in columns if c not in wanted and row[c]]
+    if spare:
+        raise Refused("mistyped", f"this sheet has {len(questions)} questions, but there is an answer {spare[0]}",
+                      "check the row")  # fmt: skip
+    units = sheet["units"]
+    given = tuple(
+        Given(q["id"], q["kind"], 0, units, _answer(row.get(n, ""), n, q, units)) for n, q in zip(wanted, questions, strict=True)
+    )
+    result = Result(
+        "paper", where, sheet["crew"], sheet["lesson"], sheet["edition"], sheet["figures"], sheet["site"], None,
+        datetime.combine(day, time(), UTC), given, None, str(sheet["sheet"]),
+    )  # fmt: skip
+    book = editions.find(sheet["edition"], sheet["lesson"], sheet["figures"])
+    return result, LessonMarking(
+        book.id, book.edition, book.title, book.about, book.figures, float(sheet["pass_mark"]), tuple(questions), book.ledger
+    )
+
+
+def _answer(text: str, n: str, q: Mapping[str, Any], units: str) -> str | tuple[int, ...]:
+    if q["kind"] == "number":
+        if text:
+            variant = q["variants"][0][units]
+            try:
+                figure_for(text, variant["unit"], variant["accept"])
+            except NotAFigure as e:
+                raise Refused("mistyped", f"answer {n}: {e}", _FIX) from None
+        return text
+    letters = re.sub(r"[\s,;/.&+>)(-]|\band\b", "", text, flags=re.I).upper()
+    order = q["variants"][0][units]["order"]
+    picked = []
+    for letter in letters:
+        place = ord(letter) - ord("A")
+        if not 0 <= place < len(order):
+            raise Refused("mistyped", f"answer {n}: there is no choice '{letter[:1]}'", _FIX)
+        picked.append(order[place])
+    if len(set(picked)) != len(picked):
+        raise Refused("mistyped", f"answer {n} names a letter twice", _FIX)
+    if picked and q["kind"] in {"one", "point"} and len(picked) != 1:
+        raise Refused("mistyped", f"answer {n} takes one letter", _FIX)
+    if picked and q["kind"] == "order" and len(picked) != q["count"]:
+        raise Refused("mistyped", f"answer {n} needs all {q['count']} letters, in order", _FIX)
+    return tuple(picked)

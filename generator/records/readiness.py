@@ -1,0 +1,262 @@
+"""Who may have seat time on which machine, what is missing, and which lesson to teach again."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from generator.jobsite.model import JobSite, Person, Role
+from generator.records.editions import Editions, LessonMarking
+from generator.records.mark import Marked
+from generator.records.signoffs import SignOff, by_crew_and_lesson
+from generator.records.tally import Tally
+
+State = Literal["ready", "sign-off missing", "take again", "not passed", "not taken", "no quiz"]
+STATES: Mapping[State, str] = {
+    "ready": "passed and signed off",
+    "sign-off missing": "passed, but no mentor has signed",
+    "take again": "passed on numbers that no longer hold",
+    "not passed": "taken, not passed",
+    "not taken": "not taken yet",
+    "no quiz": "the handbook has no such lesson yet",
+}
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Where one person stands with one lesson. ``best`` is the result that says so."""
+
+    lesson: str
+    state: State
+    best: Marked | None
+    tries: int
+    signed: tuple[SignOff, ...]
+    changed: tuple[str, ...] = ()  # numbers that no longer hold
+
+    @property
+    def words(self) -> str:
+        """The state with its facts, for a cell of the matrix."""
+        out: str = self.state
+        if self.state == "not passed" and self.best is not None:
+            out += f", {self.best.right} of {self.best.of}"
+            if self.best.missed_must:
+                out += f", missed {' and '.join(self.best.missed_must)}"
+        if self.state != "ready" and self.state != "sign-off missing" and self.signed:
+            out += ", signed off"
+        return out
+
+
+@dataclass(frozen=True)
+class MachineLine:
+    """One machine of one person: what is still missing before seat time on it."""
+
+    machine: str
+    kind: str
+    missing: tuple[str, ...]
+
+    @property
+    def ready(self) -> bool:
+        """Whether nothing is missing."""
+        return not self.missing
+
+
+@dataclass(frozen=True)
+class PersonLine:
+    """One person: standing by lesson, and a line for each machine."""
+
+    person: Person
+    role: Role
+    standings: Mapping[str, Standing]
+    machines: tuple[MachineLine, ...]
+    last: str  # day of the latest result, '' for none
+
+    def count(self, *states: State) -> int:
+        """How many of the lessons are in one of these states."""
+        return sum(s.state in states for s in self.standings.values())
+
+
+@dataclass(frozen=True)
+class QuestionLine:
+    """How a question of the current edition was answered over all results that count."""
+
+    lesson: str
+    title: str
+    edition: str
+    q: str
+    ask: str
+    must: bool
+    answers: int
+    right: int
+    first_answers: int
+    first_right: int
+    mistake: str
+    mistake_count: int
+
+    @property
+    def share(self) -> float:
+        """Share right."""
+        return self.right / self.answers if self.answers else 0.0
+
+
+@dataclass(frozen=True)
+class LessonLine:
+    """A lesson: how it went at the first try, and whether it should be taught again."""
+
+    lesson: str
+    title: str
+    people: int
+    passed_first: int
+    answers: int
+    right: int
+    hardest: str
+    teach_again: bool
+
+
+@dataclass(frozen=True)
+class Readiness:
+    """Everything the report says."""
+
+    site: JobSite
+    edition: str
+    lessons: tuple[str, ...]  # every lesson a role needs, in the handbook's order
+    titles: Mapping[str, str]
+    people: tuple[PersonLine, ...]
+    questions: tuple[QuestionLine, ...]
+    taught: tuple[LessonLine, ...]
+    tally: Tally
+    latest: str
+
+
+def readiness(site: JobSite, tally: Tally) -> Readiness:
+    """Work the readiness out of what was marked."""
+    edition, editions = site.settings.edition, tally.editions
+    current = {m.id: m for m in editions.lessons(edition)}
+    titles = {m.id: m.title for (_, _), m in editions.newest.items()} | {i: m.title for i, m in current.items()}
+    needed = dict.fromkeys(current)
+    for role in site.settings.roles.values():
+        needed.update(dict.fromkeys(role.lessons))
+    wanted = {i for r in site.settings.roles.values() for i in r.lessons}
+    lessons = tuple(i for i in needed if i in wanted)
+    by_person: dict[str, dict[str, list[Marked]]] = {}
+    for m in tally.marked:
+        by_person.setdefault(m.result.crew, {}).setdefault(m.lesson.id, []).append(m)
+    signed = by_crew_and_lesson(tally.signoffs)
+    people = tuple(
+        _person(p, site, current, editions, by_person.get(p.id, {}), signed) for p in _by_role(site)
+    )
+    latest = max((m.result.finished.date().isoformat() for m in tally.marked), default="")
+    questions = _questions(tally.marked, editions, edition)
+    return Readiness(site, edition, lessons, titles, people, questions, _taught(tally.marked, questions, titles, lessons),
+                     tally, latest)  # fmt: skip
+
+
+def _by_role(site: JobSite) -> list[Person]:
+    roles = list(site.settings.roles)
+    return sorted((p for p in site.crew if p.role in roles), key=lambda p: roles.index(p.role))
+
+
+def _person(
+    person: Person, site: JobSite, current: Mapping[str, LessonMarking], editions: Editions,
+    results: Mapping[str, list[Marked]], signed: Mapping[tuple[str, str], list[SignOff]],
+) -> PersonLine:  # fmt: skip
+    role = site.settings.roles[person.role]
+    standings = {
+        i: _standing(i, current.get(i), editions, results.get(i, []), tuple(signed.get((person.id, i), ())))
+        for i in role.lessons
+    }
+    kinds = {m.id: m.kind for m in (*site.machines, *site.trucks)}
+    lines = tuple(
+        MachineLine(m, kinds[m], tuple(_missing(kinds[m], role, standings, current, kinds))) for m in person.machines if m in kinds
+    )
+    last = max((m.result.finished.date().isoformat() for ms in results.values() for m in ms), default="")
+    return PersonLine(person, role, standings, lines, last)
+
+
+def _standing(
+    lesson: str, current: LessonMarking | None, editions: Editions, tries: Sequence[Marked], signed: tuple[SignOff, ...]
+) -> Standing:
+    passed = [m for m in tries if m.passed]
+    best = max(tries, key=lambda m: (m.right / m.of, m.result.finished), default=None)
+    if current is None:
+        return Standing(lesson, "no quiz", best, len(tries), signed)
+    gone: tuple[str, ...] = ()
+    for m in reversed(passed):
+        found = editions.changed(m.lesson, current)
+        if found == []:
+            return Standing(lesson, "ready" if signed else "sign-off missing", m, len(tries), signed)
+        # without the ledger nobody can say that the numbers still hold
+        gone = gone or tuple(f"{c.what}: {_texts(c.old)} is now {_texts(c.new)}" for c in found or ()) or ("its ledger is missing",)
+    if passed:
+        return Standing(lesson, "take again", passed[-1], len(tries), signed, gone)
+    return Standing(lesson, "not passed" if tries else "not taken", best, len(tries), signed)
+
+
+def _texts(values: Sequence[tuple[str, str]]) -> str:
+    shown = [us if us == metric else f"{us} ({metric})" for us, metric in values[:3]]
+    return ", ".join(shown) + (", …" if len(values) > 3 else "")
+
+
+def _missing(
+    kind: str, role: Role, standings: Mapping[str, Standing], current: Mapping[str, LessonMarking], kinds: Mapping[str, str]
+) -> list[str]:
+    out = []
+    for id_, standing in standings.items():
+        about = current[id_].about if id_ in current else "any"
+        others = {k for k in role.machines if k != kind}
+        if about in others:  # a lesson about another machine of this role
+            continue
+        if standing.state == "ready" and about == kind and not any(kinds.get(s.machine) == kind for s in standing.signed):
+            out.append(f"{id_}: sign-off missing (seen on another kind of machine only)")
+        elif standing.state != "ready":
+            out.append(f"{id_}: {standing.words}")
+    return out
+
+
+def _questions(marked: Sequence[Marked], editions: Editions, edition: str) -> tuple[QuestionLine, ...]:
+    """Figures by question: of the current edition, and of older ones where results came in."""
+    rows: dict[tuple[str, str, str], list[tuple[bool, bool, str]]] = {}
+    asks: dict[tuple[str, str, str], tuple[LessonMarking, str, bool]] = {}
+    seen: set[tuple[str, str]] = set()
+    for m in sorted(marked, key=lambda m: (m.result.finished, m.result.where)):
+        first = (m.result.crew, m.lesson.id) not in seen
+        seen.add((m.result.crew, m.lesson.id))
+        for answer, q in zip(m.answers, m.lesson.questions, strict=True):
+            key = (m.lesson.edition, m.lesson.id, answer.q)
+            rows.setdefault(key, []).append((answer.right, first, answer.mistake))
+            asks[key] = (m.lesson, str(q["ask"]), bool(q["must"]))
+    order = {m.id: i for i, m in enumerate(editions.lessons(edition))}
+    out = []
+    for key in sorted(rows, key=lambda k: (k[0] != edition, k[0], order.get(k[1], len(order)), k[1], k[2])):
+        lesson, ask, must = asks[key]
+        found = rows[key]
+        mistakes = Counter(mistake for right, _, mistake in found if not right)
+        mistake, count = min(mistakes.items(), key=lambda x: (-x[1], x[0]), default=("", 0))
+        out.append(
+            QuestionLine(
+                lesson.id, lesson.title, key[0], key[2], ask, must, len(found), sum(r for r, _, _ in found),
+                sum(f for _, f, _ in found), sum(r for r, f, _ in found if f), mistake, count,
+            )
+        )  # fmt: skip
+    return tuple(out)
+
+
+def _taught(
+    marked: Sequence[Marked], questions: Sequence[QuestionLine], titles: Mapping[str, str], lessons: Sequence[str]
+) -> tuple[LessonLine, ...]:
+    first: dict[tuple[str, str], Marked] = {}
+    for m in sorted(marked, key=lambda m: (m.result.finished, m.result.where)):
+        first.setdefault((m.result.crew, m.lesson.id), m)
+    out = []
+    found = {m.lesson.id for m in marked}
+    for id_ in (*(i for i in lessons if i in found), *sorted(found - set(lessons))):
+        firsts = [m for (_, i), m in first.items() if i == id_]
+        answers, right = sum(m.of for m in firsts), sum(m.right for m in firsts)
+        own = [q for q in questions if q.lesson == id_]
+        hardest = min(own, key=lambda q: (q.share, q.q))
+        passed = sum(m.passed for m in firsts)
+        # half of them missing it at the first try says more about the lesson than about them
+        again = len(firsts) >= 2 and 2 * passed < len(firsts)
+        out.append(LessonLine(id_, titles.get(id_, id_), len(firsts), passed, answers, right, hardest.q, again))
+    return tuple(out)

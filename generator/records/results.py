@@ -1,0 +1,284 @@
+"""One result as handed in: the file the player saves, or the code on a slip. Nothing is trusted."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from typing import Any, Literal
+
+from generator.calc.units import System
+from generator.records.answers import KEYS
+from generator.records.flags import Refused
+
+Origin = Literal["file", "slip", "paper"]
+KINDS = ("number", "one", "several", "order", "point")
+MOST_ANSWERS = 63
+_LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+_PLAIN = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-."
+_TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", re.ASCII)
+_FIELDS = {
+    "seatwork_result", "crew", "lesson", "edition", "site", "units", "pass_mark", "started", "finished",
+    "tries", "answers", "score_shown", "check",
+}  # fmt: skip
+_AGAIN = "ask for the file as the quiz saved it, or for the slip"
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """One answer. ``q`` is None on a slip, which only says the kind, by place."""
+
+    q: str | None
+    kind: str | None
+    variant: int
+    units: System
+    answer: str | tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """A result that is whole. Times are UTC; a slip knows its finish to the minute only."""
+
+    origin: Origin
+    where: str
+    crew: str
+    lesson: str
+    edition: str
+    figures: str | None
+    site: str | None
+    started: datetime | None
+    finished: datetime
+    answers: tuple[Given, ...]
+    claimed: float | None = None
+    sheet: str = ""
+
+
+def fnv1a(text: str) -> int:
+    """FNV-1a, 32 bits, over ASCII text. Source: the published FNV algorithm."""
+    h = 0x811C9DC5
+    for byte in text.encode("ascii"):
+        h = ((h ^ byte) * 0x01000193) & 0xFFFFFFFF
+    return h
+
+
+def canonical(value: Any) -> str:
+    """JSON as the player writes it for its check: sorted keys, no spaces, ASCII, short numbers."""
+    return json.dumps(_plain_numbers(value), sort_keys=True, separators=(",", ":"), ensure_ascii=True)
+
+
+def _plain_numbers(value: Any) -> Any:
+    if isinstance(value, float):
+        # the same number, however a program that saved the file again wrote it
+        return int(value) if math.isfinite(value) and value == int(value) and abs(value) < 1e21 else value
+    if isinstance(value, list):
+        return [_plain_numbers(v) for v in value]
+    if isinstance(value, dict):
+        return {k: _plain_numbers(v) for k, v in value.items()}
+    return value
+
+
+def check_of(file: Mapping[str, Any]) -> str:
+    """The check of a result file: eight hex digits over everything but the check itself."""
+    return f"{fnv1a(canonical({k: v for k, v in file.items() if k != 'check'})):08x}"
+
+
+# --- the file -------------------------------------------------------------------------------
+
+
+def _no_constant(text: str) -> Any:
+    raise ValueError(text)
+
+
+def objects(text: str) -> list[tuple[int, Any]]:
+    """The JSON values in a text, one or several after another, with the lines they start on.
+
+    Raises Refused.
+    """
+    decoder = json.JSONDecoder(parse_constant=_no_constant)
+    out: list[tuple[int, Any]] = []
+    at, end = 0, len(text)
+    while True:
+        while at < end and text[at] in " \t\r\n,;":
+            at += 1
+        if at >= end:
+            break
+        line = text.count("\n", 0, at) + 1
+        try:
+            value, at = decoder.raw_decode(text, at)
+        except (ValueError, RecursionError) as e:
+            broken = "seatwork_result" in text and isinstance(e, json.JSONDecodeError) and (
+                e.pos >= end - 1 or "Unterminated" in e.msg or not text.rstrip().endswith(("}", "]"))
+            )  # fmt: skip
+            if broken:
+                raise Refused("truncated", "the text ends in the middle", _AGAIN) from None
+            raise Refused("unreadable", f"this is no result file (line {line})", _AGAIN) from None
+        if isinstance(value, list):
+            out += [(line, v) for v in value]
+        else:
+            out.append((line, value))
+    return out
+
+
+def read_file(file: Any, where: str) -> Result:
+    """A result from the JSON of its file. Raises Refused."""
+    if not isinstance(file, dict) or "seatwork_result" not in file:
+        raise Refused("unreadable", "this is no result of a quiz", _AGAIN)
+    crew, lesson = _short(file.get("crew")), _short(file.get("lesson"))
+    try:
+        return _checked(file, where)
+    except Refused as e:
+        raise Refused(e.name, e.what, e.fix, crew, lesson) from None
+    except RecursionError:
+        raise Refused("unreadable", "this is no result of a quiz", _AGAIN) from None
+
+
+def _short(value: Any) -> str:
+    return value[:40] if isinstance(value, str) else ""
+
+
+def _checked(file: dict[str, Any], where: str) -> Result:
+    if file["seatwork_result"] != 1 or isinstance(file["seatwork_result"], bool):
+        raise Refused("foreign", "the result has a layout this program does not know", "use the newest Seatwork")
+    missing = sorted(_FIELDS - file.keys())
+    if missing:
+        raise Refused("truncated", f"it lacks {', '.join(missing)}", _AGAIN)
+    try:
+        right = file["check"] == check_of(file)
+    except (ValueError, OverflowError, TypeError):
+        right = False
+    if not right:
+        raise Refused("altered", "its check does not fit what stands in it", _AGAIN)
+    texts = {k: file[k] for k in ("crew", "lesson", "edition", "site")}
+    if "figures" in file:
+        texts["figures"] = file["figures"]
+    for key, value in texts.items():
+        if not isinstance(value, str) or not value or len(value) > 80:
+            raise Refused("altered", f"its {key} is no short text", _AGAIN)
+    started, finished = _time(file["started"], "started"), _time(file["finished"], "finished")
+    if started > finished:
+        raise Refused("times", "it was finished before it was started", "ask for another try; check the phone's clock")
+    answers = file["answers"]
+    if not isinstance(answers, list) or not 0 < len(answers) <= 1000:
+        raise Refused("altered", "its answers are no list", _AGAIN)
+    given = []
+    for a in answers:
+        one = _given(a)
+        when = _time(a.get("at"), "at")
+        if not started <= when <= finished:
+            raise Refused("times", f"question {one.q} was answered outside the time of the try",
+                          "ask for another try; check the phone's clock")  # fmt: skip
+        given.append(one)
+    score = file["score_shown"]
+    claimed = float(score) if isinstance(score, int | float) and not isinstance(score, bool) and abs(score) < 1e6 else -1.0
+    return Result("file", where, texts["crew"], texts["lesson"], texts["edition"], texts.get("figures"),
+                  texts["site"], started, finished, tuple(given), claimed)  # fmt: skip
+
+
+def _time(value: Any, what: str) -> datetime:
+    if isinstance(value, str) and _TIME.fullmatch(value):
+        try:
+            return datetime.fromisoformat(value[:-1]).replace(tzinfo=UTC)
+        except ValueError:
+            pass
+    raise Refused("altered", f"its time '{what}' is no time", _AGAIN)
+
+
+def _given(a: Any) -> Given:
+    if not isinstance(a, dict):
+        raise Refused("altered", "an answer is no answer", _AGAIN)
+    q, variant, units, answer = a.get("q"), a.get("variant"), a.get("units"), a.get("answer")
+    if not isinstance(q, str) or type(variant) is not int or variant < 0 or units not in {"us", "metric"}:
+        raise Refused("altered", "an answer does not say what it answers", _AGAIN)
+    if isinstance(answer, str) and len(answer) <= 200:
+        return Given(q, None, variant, "us" if units == "us" else "metric", answer)
+    if isinstance(answer, list) and len(answer) <= 64 and all(type(i) is int for i in answer):
+        return Given(q, None, variant, "us" if units == "us" else "metric", tuple(answer))
+    raise Refused("altered", f"question {q[:40]} has an answer the quiz cannot have written", _AGAIN)
+
+
+# --- the slip -------------------------------------------------------------------------------
+
+
+class _Bits:
+    def __init__(self, letters: str) -> None:
+        self.bits = "".join(f"{_LETTERS.index(c):05b}" for c in letters)
+        self.at = 0
+
+    def take(self, width: int) -> int:
+        if self.at + width > len(self.bits):
+            raise EOFError
+        self.at += width
+        return int(self.bits[self.at - width : self.at], 2) if width else 0
+
+    def text(self) -> str:
+        if self.take(1) == 0:
+            return "".join(_PLAIN[self.take(6)] for _ in range(self.take(6)))
+        return bytes(self.take(8) for _ in range(self.take(8))).decode("utf-8")
+
+    def number(self) -> str:
+        out = ""
+        while (nibble := self.take(4)) != 15:
+            if nibble == 14:
+                key = KEYS[self.take(8)]
+                # a plain number is told by a word: a second figure would not be read as a unit
+                out += f" {'times' if key == '1' else key} "
+            else:
+                out += "0123456789./ -"[nibble]
+        return out.strip()
+
+
+def slip_letters(code: str) -> str:
+    """A code as typed, in the letters it is made of: O is read as 0, I and L as 1."""
+    return re.sub(r"[\s\-–—_.]", "", code).upper().translate(str.maketrans("OIL", "011"))
+
+
+def sum_letters(letters: str) -> str:
+    """The last group of a code over the letters before it."""
+    h = fnv1a(letters)
+    total = (h >> 20) ^ (h & 0xFFFFF)
+    return "".join(_LETTERS[(total >> s) & 31] for s in (15, 10, 5, 0))
+
+
+def read_slip(code: str, where: str) -> Result:
+    """A result from a slip's code. Raises Refused."""
+    letters = slip_letters(code)
+    if len(letters) < 8 or len(letters) > 2000 or any(c not in _LETTERS for c in letters):
+        raise Refused("mistyped", f"'{code[:24]}' is no slip code", "compare it with the slip, letter by letter")
+    payload, check = letters[:-4], letters[-4:]
+    if sum_letters(payload) != check or len(letters) % 4:
+        short = "truncated" if len(letters) % 4 else "mistyped"
+        raise Refused(short, f"the slip code {code[:14]}… does not add up",
+                      "compare it with the slip, letter by letter, down to the last group")  # fmt: skip
+    try:
+        return _slip(_Bits(payload), where)
+    except (EOFError, IndexError, UnicodeDecodeError, OverflowError):
+        raise Refused("altered", "the slip code holds no result", "ask for the slip again") from None
+
+
+def _slip(bits: _Bits, where: str) -> Result:
+    layout = bits.take(4)
+    if layout not in {1, 2}:
+        raise Refused("foreign", "the slip has a layout this program does not know", "use the newest Seatwork")
+    crew, lesson, edition = bits.text(), bits.text(), bits.text()
+    figures = f"{bits.take(20):05x}" if layout == 2 else None
+    finished = datetime(2020, 1, 1, tzinfo=UTC) + timedelta(minutes=bits.take(25))
+    given: list[Given] = []
+    for _ in range(bits.take(6)):
+        units: System = "metric" if bits.take(1) else "us"
+        kind, variant = KINDS[bits.take(3)], bits.take(8)
+        answer: str | tuple[int, ...]
+        if kind == "number":
+            answer = bits.number()
+        elif kind == "several":
+            answer = tuple(i for i in range(bits.take(5)) if bits.take(1))
+        elif kind == "order":
+            answer = tuple(bits.take(5) for _ in range(bits.take(5)))
+        else:
+            answer = (bits.take(5),)
+        given.append(Given(None, kind, variant, units, answer))
+    if not given or not crew or not lesson or not edition:
+        raise EOFError
+    return Result("slip", where, crew, lesson, edition, figures, None, None, finished, tuple(given))

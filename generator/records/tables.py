@@ -1,0 +1,69 @@
+"""Tables that are handed in: slip codes typed from paper, paper answers, mentors' sign-offs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from generator.jobsite.cells import BadCell, clean
+from generator.jobsite.grid import GridRow, from_csv
+from generator.jobsite.problems import Log
+from generator.records.flags import Flag, Refused
+from generator.records.results import slip_letters, sum_letters
+
+
+@dataclass(frozen=True)
+class HandedIn:
+    """A table by the kind its headings show: ``slips``, ``paper`` or ``signoffs``."""
+
+    kind: str
+    name: str
+    heads: tuple[str, ...]
+    rows: tuple[GridRow, ...]
+
+    def each(self, flags: list[Flag]) -> Iterator[tuple[str, Mapping[str, str]]]:
+        """``file:line`` and cells by heading of every row that can be read; the others are flagged."""
+        for row in self.rows:
+            where = f"{self.name}:{row.line}"
+            if len(row.cells) > len(self.heads) and any(c.strip() for c in row.cells[len(self.heads) :]):
+                flags.append(Flag(where, "unreadable", "the row has more cells than there are headings",
+                                  "put quotes around a cell that holds the separator"))  # fmt: skip
+                continue
+            found: dict[str, str] = {}
+            try:
+                for head, cell in zip(self.heads, row.cells, strict=False):
+                    found[head] = clean(cell)
+            except BadCell as e:
+                flags.append(Flag(where, "unreadable", f"column '{head[:30]}': {e.what}", e.fix))
+                continue
+            yield where, {head: found.get(head, "") for head in self.heads}
+
+
+def read_table(text: str, name: str) -> HandedIn:
+    """The table in a CSV text. Raises Refused where it is none of the three kinds."""
+    log = Log(name)
+    grid = from_csv(text, log)
+    if grid is None:
+        problem = log.all()[0]
+        raise Refused("unreadable", problem.what, problem.fix)
+    heads = tuple(" ".join(c.lower().split()) for c in grid.header.cells)
+    known = set(heads)
+    for kind, needed in (("slips", {"code"}), ("paper", {"sheet", "crew", "lesson"}),
+                         ("signoffs", {"crew", "lesson", "machine", "date", "mentor"})):  # fmt: skip
+        if needed <= known:
+            twice = next((h for h in heads if h and heads.count(h) > 1), None)
+            if twice:
+                raise Refused("unreadable", f"the heading '{twice[:30]}' stands twice", "keep one of them")
+            return HandedIn(kind, name, heads, grid.rows)
+    first = slip_letters(grid.header.cells[0])
+    if len(first) > 12 and sum_letters_fit(first):
+        return HandedIn("slips", name, ("code",), (grid.header, *grid.rows))
+    raise Refused(
+        "unreadable", "its headings are not those of a table that can be handed in",
+        "slip codes need the heading code; paper answers sheet, crew, lesson; sign-offs crew, lesson, machine, date, mentor",
+    )  # fmt: skip
+
+
+def sum_letters_fit(letters: str) -> bool:
+    """Whether letters are a slip code's, to its last group."""
+    return letters.isascii() and sum_letters(letters[:-4]) == letters[-4:]

@@ -1,0 +1,180 @@
+"""Expressions keep the order they were written in, and mean what Python would make of them."""
+
+from __future__ import annotations
+
+import math
+from decimal import Decimal
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from generator.calc.expression import (
+    FUNCTIONS,
+    Add,
+    Call,
+    Div,
+    Figure,
+    Mul,
+    Node,
+    Num,
+    Pow,
+    Ref,
+    children,
+    compiled,
+    evaluate,
+    names_in,
+    rebuilt,
+    replaced,
+    round_down,
+    round_up,
+    tree_of,
+    written_expression,
+)
+from tests.every_formula import formulas
+
+
+def tree(text: str) -> Node:
+    return tree_of(written_expression(text))
+
+
+def num(text: str) -> Num:
+    return Num(Decimal(text))
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("0.8 * w * h**2", Mul((num("0.8"), Ref("w"), Pow(Ref("h"), num("2"))))),
+        ("h**2 * w * 0.8", Mul((Pow(Ref("h"), num("2")), Ref("w"), num("0.8")))),
+        ("a - b + c", Add((Ref("a"), Ref("b"), Ref("c")), (1, -1, 1))),
+        ("c + a - b", Add((Ref("c"), Ref("a"), Ref("b")), (1, 1, -1))),
+        ("a / b", Div(Ref("a"), Ref("b"))),
+        ("a / b / c", Div(Ref("a"), Mul((Ref("b"), Ref("c"))))),
+        ("m * g * sin(atan(s))", Mul((Ref("m"), Ref("g"), Call("sin", (Call("atan", (Ref("s"),)),))))),
+        ("sqrt(a**2 + b**2)", Call("sqrt", (Add((Pow(Ref("a"), num("2")), Pow(Ref("b"), num("2"))), (1, 1)),))),
+        ("least(b, a)", Call("least", (Ref("b"), Ref("a")))),
+        ("greatest(b, a)", Call("greatest", (Ref("b"), Ref("a")))),
+        ("round_up(t / b)", Call("round_up", (Div(Ref("t"), Ref("b")),))),
+        ("pi / 3 * r", Div(Mul((Ref("pi"), Ref("r"))), num("3"))),
+        ("2 * 3 * x", Mul((num("2"), num("3"), Ref("x")))),
+        ("x * x", Mul((Ref("x"), Ref("x")))),
+        ("x + x", Add((Ref("x"), Ref("x")), (1, 1))),
+        ("1 + s - 1", Add((num("1"), Ref("s"), num("1")), (1, 1, -1))),
+        ("tan(atan(x))", Call("tan", (Call("atan", (Ref("x"),)),))),
+    ],
+)  # fmt: skip
+def test_nothing_is_sorted_gathered_or_cancelled(text: str, expected: Node) -> None:
+    assert tree(text) == expected
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["abs(x)", "x % 2", "x // 2", "x < y", "f(x)", "x[0]", "x.y", "'x'", "True", "lambda: 1", "least(a, b, key=c)", "[x]"],
+)
+def test_what_is_no_formula_is_refused(text: str) -> None:
+    with pytest.raises(ValueError, match="cannot read"):
+        written_expression(text)
+
+
+def test_an_unknown_node_is_refused_not_guessed() -> None:
+    import sympy
+
+    x = sympy.Symbol("x")
+    for strange in (sympy.Abs(x), sympy.exp(x), sympy.Mod(x, 2), x**x, sympy.Min(x, 2), sympy.oo):
+        with pytest.raises(ValueError, match="no way to print"):
+            tree_of(strange)
+
+
+# --- against Python's own arithmetic --------------------------------------------------------
+
+_NAMES = ("a", "b", "c")
+_atoms = st.sampled_from(("a", "b", "c", "2", "3", "0.8", "1", "12", "pi"))
+
+
+def _joined(inner: st.SearchStrategy[str]) -> st.SearchStrategy[str]:
+    def call(function: str, arguments: list[str]) -> str:
+        count = 2 if function in {"least", "greatest"} else 1
+        return f"{function}({', '.join(arguments[:count])})"
+
+    return st.one_of(
+        st.tuples(inner, st.sampled_from("+-*/"), inner).map(lambda t: f"({t[0]}) {t[1]} ({t[2]})"),
+        st.lists(_atoms, min_size=2, max_size=4).map(" * ".join),
+        st.lists(_atoms, min_size=2, max_size=4).map(" - ".join),
+        inner.map(lambda t: f"({t})**2"),
+        st.tuples(st.sampled_from(FUNCTIONS), st.lists(inner, min_size=2, max_size=2)).map(lambda t: call(*t)),
+    )
+
+
+_texts = st.recursive(_atoms, _joined, max_leaves=6)
+_PYTHON = {
+    "sqrt": math.sqrt, "sin": math.sin, "cos": math.cos, "tan": math.tan, "asin": math.asin, "acos": math.acos,
+    "atan": math.atan, "least": min, "greatest": max, "round_up": lambda x: float(math.ceil(x - 1e-9)),
+    "round_down": lambda x: float(math.floor(x + 1e-9)), "pi": math.pi,
+}  # fmt: skip
+
+
+@given(_texts, st.tuples(*[st.floats(0.1, 9)] * 3))
+def test_every_face_has_pythons_value(text: str, values: tuple[float, float, float]) -> None:
+    names = dict(zip(_NAMES, values, strict=True))
+    try:
+        wanted = eval(text, {"__builtins__": {}}, {**_PYTHON, **names})  # the test's own texts
+    except (ValueError, ZeroDivisionError, OverflowError):
+        assume(False)
+    assume(math.isfinite(wanted) and abs(wanted) < 1e12)
+    # where rounding jumps, the last bit decides, and every face may have its own
+    for nudge in (1 - 1e-11, 1 + 1e-11):
+        moved = {n: v * nudge for n, v in names.items()}
+        try:
+            near = eval(text, {"__builtins__": {}}, {**_PYTHON, **moved})
+        except (ValueError, ZeroDivisionError, OverflowError):
+            assume(False)
+        assume(abs(near - wanted) <= 1e-7 * max(1.0, abs(wanted)))
+    assert evaluate(tree(text), names) == pytest.approx(wanted, rel=1e-6, abs=1e-6)
+    assert compiled(written_expression(text), _NAMES)(*values) == pytest.approx(wanted, rel=1e-6, abs=1e-6)
+
+
+@pytest.mark.parametrize("formula", formulas(), ids=lambda f: f.id)
+def test_formulas_stand_as_they_were_written(formula: object) -> None:
+    """Names first stand in the tree in the order they first stand in the text."""
+    import re
+
+    from generator.calc.formula import Formula
+
+    assert isinstance(formula, Formula)
+    in_text = [w for w in re.findall(r"[a-z_][a-z_0-9]*", formula.written) if w not in FUNCTIONS]
+    # a quotient's bottom is gathered below one bar, so only the names above it keep their order
+    assert set(names_in(formula.tree)) == set(in_text)
+    if "/" not in formula.written:
+        assert names_in(formula.tree) == tuple(dict.fromkeys(in_text))
+    known = {i.name for i in formula.inputs} | {c.name for c in formula.constants} | {"pi"}
+    assert set(in_text) <= known
+    assert known - {"pi"} <= set(in_text), "an input that does nothing"
+
+
+# --- trees ----------------------------------------------------------------------------------
+
+
+def test_putting_figures_in() -> None:
+    formula = tree("0.8 * w * h**2 / (1 + s)")
+    put = {"w": Figure(Decimal(10), "ft"), "h": Figure(Decimal(5), "ft"), "s": Figure(Decimal("0.25"))}
+    done = replaced(formula, put)
+    assert names_in(done) == ()
+    assert evaluate(done, {}) == pytest.approx(160)
+    assert names_in(formula) == ("w", "h", "s"), "the formula itself is not touched"
+
+
+@pytest.mark.parametrize("text", ["a + b - c", "a * b * c", "a / b", "a**2", "least(a, b)", "sqrt(a)", "a"])
+def test_rebuilding_from_the_same_parts_changes_nothing(text: str) -> None:
+    node = tree(text)
+    assert rebuilt(node, children(node)) == node
+
+
+@pytest.mark.parametrize(
+    ("value", "up", "down"),
+    [(4.2, 5, 4), (4.0, 4, 4), (4 + 1e-10, 4, 4), (4 - 1e-10, 4, 4), (4.001, 5, 4), (0.0, 0, 0), (-1.5, -1, -2)],
+)
+def test_rounding_whole(value: float, up: float, down: float) -> None:
+    """A hair off a whole number is noise of binary fractions, not a part load."""
+    assert round_up(value) == up
+    assert round_down(value) == down

@@ -1,0 +1,260 @@
+"""Hand working is honest: whoever redoes a printed line gets the printed figure.
+
+Every formula, in both systems, for figures all over its ranges; each line is read back from its
+plain text by :mod:`tests.working.reading`, which shares no code with the printing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import Decimal
+
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from generator.calc.catalogue import calculations
+from generator.calc.expression import Node, Num, children
+from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output
+from generator.calc.quantity import Quantity
+from generator.calc.steps import Applied, From
+from generator.calc.units import SYSTEMS, UNITS, System, from_si
+from generator.working.byhand import DishonestWorking, Working, conversion, worked, worked_chain
+from generator.working.explain import explain, line_text
+from tests.every_formula import cases, drawn, example, formulas, sensible
+from tests.outside.collected import prepared, tables
+from tests.working.reading import disagreement, read, sides
+
+CASES = list(cases())
+NAMES = [f"{f.id}-{s}" for f, s in CASES]
+
+
+def numbers_of(node: Node) -> set[float]:
+    """Numbers that belong to a formula."""
+    found = {float(node.value)} if isinstance(node, Num) else set()
+    return found.union(*map(numbers_of, children(node)))
+
+
+def told(working: Working) -> list[str]:
+    """What is not honest about a working, in words."""
+    formula, wrong = working.formula, []
+    from_where = numbers_of(formula.tree)
+    from_where |= {abs(float(q.figure)) for q in working.inputs.values()}
+    from_where |= {abs(float(c.written(working.system)[0])) for c in formula.constants}
+    for line in working.lines:
+        printed = line_text(line, formula)
+        if not line.redo:
+            continue
+        if problem := disagreement(printed):
+            wrong.append(problem)
+            continue
+        *work, result = sides(printed)
+        # a conversion brings its own factor; any other figure is an input or an earlier result
+        if not _is_conversion(line.sides):
+            for figure in (f for side in work for f in side.figures):
+                if float(figure) not in from_where:
+                    wrong.append(f"{figure} comes from nowhere: {printed}")
+        from_where.add(abs(result.value))
+    wrong += final(working)
+    return wrong
+
+
+def _is_conversion(nodes: tuple[Node, ...]) -> bool:
+    from generator.calc.expression import Call, Div, Figure, Mul
+
+    def plain(n: Node) -> bool:
+        match n:
+            case Figure(_, _) | Num(_):
+                return True
+            case Mul(factors):
+                return all(isinstance(f, Figure | Num) for f in factors)
+            case Div(top, bottom):
+                return plain(top) and isinstance(bottom, Num | Figure)
+            case Call("tan" | "atan", (Figure(_, _),)):
+                return True
+            case _:
+                return False
+
+    return all(map(plain, nodes))
+
+
+def final(working: Working) -> list[str]:
+    """Whether the printed result is the unrounded calculation's, to the digits shown."""
+    formula, result = working.formula, working.result
+    # the unrounded one, from the inputs as printed; a chain's own is worked without any rounding
+    exact = from_si(working.exact, result.unit, formula.result.kind)
+    decimals = max(-int(result.figure.as_tuple().exponent), 0)
+    off = abs(exact - float(result.figure))
+    wrong = []
+    if off > 0.5 * 10.0**-decimals + 1e-9 * max(1.0, abs(exact)):
+        wrong.append(f"{formula.id} prints {result}, unrounded it is {exact!r}")
+    # three digits of a result are worth half a percent at most
+    if formula.result.kind != "count" and formula.result.places is None and off > 0.00502 * abs(exact) + 1e-12:
+        wrong.append(f"{formula.id} prints {result}, too far from {exact!r}")
+    last = sides(line_text(working.lines[-1], formula))[-1]
+    if last.value != float(result.figure):
+        wrong.append(f"{formula.id} says {result} but its last line {last.text}")
+    return wrong
+
+
+@pytest.mark.parametrize(("formula", "system"), CASES, ids=NAMES)
+def test_the_example_of_the_reference_chapter(formula: Formula, system: System) -> None:
+    given_ = example(formula, system)
+    working = worked(formula, given_, system)
+    assert not told(working)
+    assert working.inputs == given_, "an example is in its own system already"
+    assert working.exact == formula.value(given_)
+
+
+@pytest.mark.parametrize(("formula", "system"), CASES, ids=NAMES)
+def test_any_figures(formula: Formula, system: System) -> None:
+    @settings(max_examples=15, suppress_health_check=list(HealthCheck))
+    @given(drawn(formula, system))
+    def holds(figures: dict[str, Quantity]) -> None:
+        assume(sensible(formula, figures))
+        working = worked(formula, figures, system)
+        assert not told(working)
+        assert working.exact == formula.value(figures)
+
+    holds()
+
+
+@pytest.mark.parametrize(("formula", "system"), CASES, ids=NAMES)
+def test_figures_of_the_other_system(formula: Formula, system: System) -> None:
+    """Round figures are made first, or with as_typed the conversion is a line of its own."""
+    other: System = "metric" if system == "us" else "us"
+    given_ = example(formula, other)
+    moved = worked(formula, given_, system)
+    assert not told(moved)
+    for name, q in moved.inputs.items():
+        assert UNITS[q.unit].system in {None, system}
+        assert q.si == pytest.approx(given_[name].si, rel=6e-3)
+    kept = worked(formula, given_, system, as_typed=True)
+    assert not told(kept)
+    assert kept.inputs == given_
+    assert kept.exact == formula.value(given_)
+
+
+# --- chains and procedures ------------------------------------------------------------------
+
+WORKED = [
+    (c, system) for some in prepared().values() for c in some if c.check.standing != "library" for system in SYSTEMS
+]
+
+
+@pytest.mark.parametrize(
+    ("checked", "system"), WORKED, ids=[f"{c.check.calculation}-{c.check.id}-{s}" for c, s in WORKED]
+)
+def test_the_working_of_every_outside_check(checked: object, system: System) -> None:
+    """Procedures too: their chain of formulas, each line redone."""
+    from tests.outside.collected import Prepared
+
+    assert isinstance(checked, Prepared)
+    for as_typed in (False, True):
+        explained = explain(checked.calculation, checked.given, system, tables(), as_typed=as_typed)
+        workings = [b for b in explained.blocks if isinstance(b, Working)]
+        wrong = [w for working in workings for w in told(working)]
+        assert not wrong
+        if workings and explained.exact is not None:
+            last = workings[-1]
+            assert last.exact == pytest.approx(explained.exact, rel=1e-9, abs=1e-12)
+
+
+def test_every_procedure_is_among_them() -> None:
+    inside = {c.check.calculation for c, _ in WORKED}
+    missing = [i for i, c in calculations().items() if not isinstance(c, Formula) and i not in inside]
+    library = {c.check.calculation for some in prepared().values() for c in some}
+    assert set(missing) <= library
+
+
+@given(st.integers(20, 400), st.integers(4, 18), st.integers(50, 130), st.integers(5, 90))
+def test_a_chain_carries_what_it_prints(volume: int, swell: int, density: int, passes: int) -> None:
+    by_id = {f.id: f for f in formulas()}
+    loose, mass = by_id["soil.loose"], by_id["soil.mass"]
+    inputs = {
+        "bank_volume": Quantity.read(f"{volume}.3 yd3", "bank_volume"),
+        "swell": Quantity.read(f"{swell}.5 %", "fraction"),
+    }
+    first, last = worked_chain(
+        [Applied("loose", loose, inputs),
+         Applied("mass", mass, {"volume": From("loose"), "density": Quantity.read(f"{density} lb/ft3", "density")})],
+        "us",
+    )  # fmt: skip
+    assert last.inputs["volume"].figure == first.result.figure
+    assert last.carried == {"volume"}
+    assert not told(first)
+    assert not told(last)
+    assert passes
+
+
+# --- the test's own reader, and what happens when no working is honest ----------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("0.8 × 10 ft × (5 ft)²", 200), ("2 + 3 × 4", 14), ("(2 + 3) × 4", 20), ("12 ÷ (3 × 2)", 2),
+        ("12 ÷ 3 × 2", 8), ("−(3 − 5)", 2), ("1,250 lb ÷ 2", 625), ("tan(45°)", 1), ("arctan(1)", 45),
+        ("√(9 + 16)", 5), ("round up(4.2)", 5), ("round down(4.8)", 4), ("smaller of(4 ft; 3 ft)", 3),
+        ("larger of(4; 3)", 4), ("(−2 in) + 5 in", 3), ("π × 2", 6.283185307), ("25%", 25), ("3:1", 3),
+        ("5 loose yd³ × 2", 10), ("30 per hour ÷ 3", 10), ("6 1/min × 2", 12), ("3 lbf·ft + 1 lbf·ft", 4),
+        ("8^(1 ÷ 3)", 2), ("10 yd³/h × 2 h", 20), ("36°/s ÷ 2", 18),
+    ],
+)  # fmt: skip
+def test_the_reader_reads_signs_as_printed(text: str, value: float) -> None:
+    assert read(text).value == pytest.approx(value)
+
+
+@pytest.mark.parametrize(
+    ("line", "right"),
+    [
+        ("V = 0.8 × 10 ft × (5 ft)² = 200 ft³", True), ("V = 0.8 × 10 ft × (5 ft)² = 201 ft³", False),
+        ("half of it: 7 ÷ 2 = 3.5", True), ("7 ÷ 3 = 2.333", True), ("7 ÷ 3 = 2.334", False),
+        ("7 ÷ 2 = 4", True), ("n = round up(25 ÷ 6) = 5", True), ("n = round up(25 ÷ 6) = 4", False),
+        ("V = 5 ft", False), ("a = tan(14°) = 0.2493", True), ("a = sin(14°) = 0.2493", False),
+    ],
+)  # fmt: skip
+def test_the_reader_tells_right_from_wrong(line: str, right: bool) -> None:
+    assert (disagreement(line) is None) is right
+
+
+@pytest.mark.parametrize("text", ["", "5 +", "x", "(5", "5 5 +", "tan 45", "5 ×× 3"])
+def test_the_reader_refuses_what_is_no_arithmetic(text: str) -> None:
+    with pytest.raises(ValueError, match=r"."):
+        read(text)
+
+
+def test_no_honest_working_is_an_error_not_a_guess() -> None:
+    """Nearly equal large numbers taken from each other: by hand the digits run out."""
+    hopeless = Formula(
+        id="test.hopeless", title="Hopeless", written="1 / (tan(atan(a)) - b)",
+        result=Output("x", "factor", "nothing much"),
+        inputs=(Input("a", "a", "factor", "one", "0", "1e12"), Input("b", "b", "factor", "other", "0", "1e12")),
+        source=COMMON_PRACTICE, limits="never",
+    )  # fmt: skip
+    figures = {
+        "a": Quantity(Decimal("123456789.123"), "1", "factor"), "b": Quantity(Decimal("123456789"), "1", "factor"),
+    }
+    with pytest.raises(DishonestWorking, match=r"test\.hopeless cannot be worked by hand"):
+        worked(hopeless, figures, "us")
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "kind", "pair"),
+    [
+        ("mph", "ft/min", "speed", (88, 1)), ("in", "ft", "length", (1, 12)), ("yd", "ft", "length", (3, 1)),
+        ("ft3", "yd3", "volume", (1, 27)), ("km/h", "m/min", "speed", (1000, 60)), ("lb", "ton", "mass", (1, 2000)),
+        ("kg", "t", "mass", (1, 1000)), ("s", "min", "time", (1, 60)), ("rpm", "deg/s", "turning", (6, 1)),
+        ("%", "1", "fraction", (1, 100)), ("acre", "ft2", "area", (43560, 1)), ("cm", "m", "length", (1, 100)),
+    ],
+)  # fmt: skip
+def test_conversions_are_those_one_does_by_hand(a: str, b: str, kind: str, pair: tuple[int, int]) -> None:
+    assert conversion(a, b, kind) == tuple(map(Decimal, pair))
+
+
+def test_lines_are_few(capsys: object) -> None:
+    """A foreman's working: the formula, the figures, and no more than a handful between."""
+    long: Iterable[str] = [
+        f"{f.id} {s}: {len(worked(f, example(f, s), s).lines)}" for f, s in CASES if len(worked(f, example(f, s), s).lines) > 12
+    ]
+    assert not list(long)
