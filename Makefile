@@ -9,6 +9,8 @@ WORKERS ?= 2
 
 demo: $(VENV)/.demo-ready
 	$(BIN)/python -m generator build site_demo
+	$(BIN)/python -m generator.records.demo_class site_demo
+	$(BIN)/python -m generator tally site_demo --as-of 2026-05-01
 
 $(VENV)/bin/python:
 	$(PYTHON) -c "import sys; sys.exit(0 if sys.version_info >= (3, 11) else 'Seatwork needs Python 3.11 or newer; this is ' + sys.version.split()[0])"
@@ -39,4 +41,8 @@ serve: $(VENV)/.demo-ready
 	$(BIN)/python -m generator serve site_demo
 
 clean:
-	rm -rf $(VENV) site_demo/out build dist
+	rm -rf $(VENV) site_demo/out site_demo/editions site_demo/results build dist
+
+bench: $(VENV)/.demo-ready
+	$(BIN)/python -m generator build site_demo --quiet
+	$(BIN)/python benchmarks/tally_5000.py site_demo

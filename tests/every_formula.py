@@ -45,13 +45,18 @@ def usual_unit(i: Input, system: System) -> str:
     return counterpart(Quantity.read(text or i.low, i.kind).unit, system)
 
 
+# people write round figures: a range is drawn from in so many steps, its ends included
+_STEPS = 400
+
+
 def _figures(i: Input, system: System) -> st.SearchStrategy[Quantity]:
     unit = usual_unit(i, system)
     low, high = i.bounds
     if unit == ":1" and i.kind == "grade":
         unit = "%"  # flat ground has no run for one of rise
 
-    def figure(share: float) -> Quantity:
+    def figure(step: int) -> Quantity:
+        share = step / _STEPS
         # ranges span decades: most draws should be neither end
         if low > 0 and high / low > 20:
             value = low * (high / low) ** share
@@ -61,7 +66,7 @@ def _figures(i: Input, system: System) -> st.SearchStrategy[Quantity]:
         rounded = natural(number, 3) if i.kind != "count" else natural(round(number), 6)
         return Quantity(rounded, unit, i.kind)
 
-    return st.floats(0, 1).map(figure)
+    return st.integers(0, _STEPS).map(figure)
 
 
 @lru_cache(maxsize=512)

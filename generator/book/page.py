@@ -28,7 +28,7 @@ CLASSES: tuple[tuple[System, str], ...] = (("us", "us"), ("metric", "si"))
 _IDENT = "drawing-of-page"
 PLURAL = {
     "dozer": "dozers", "excavator": "excavators", "compact excavator": "compact excavators",
-    "truck": "trucks",
+    "truck": "trucks", "any": "machines",
 }  # fmt: skip
 
 
@@ -212,7 +212,7 @@ class LessonPage:
         note = f'<p class="sw-note">Left out: {"; ".join(left_out)}.</p>' if left_out else ""
         return (
             f'\n\n<div class="sw-scroll" tabindex="0" role="region" aria-label="{caption}"><table class="sw-table">'
-            f'<caption>{caption}</caption><thead><tr><th scope="col">{escape(over.capitalize())}</th>{head}</tr></thead>'
+            f'<caption>{caption}</caption><thead><tr><th scope="col">{"Machine" if over == "any" else escape(over.capitalize())}</th>{head}</tr></thead>'
             f"<tbody>{''.join(body)}</tbody></table></div>{note}\n\n"
         )
 

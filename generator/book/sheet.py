@@ -97,7 +97,8 @@ def _to_fill_in(block: Working) -> str:
     label = escape(unit_label(block.result.unit))
     return (
         f"{formula_html(formula)}"
-        f'<p class="given">{given}.</p><p class="write"></p><p class="write"></p>'
+        + (f'<p class="given">{given}.</p>' if given else "")
+        + '<p class="write"></p><p class="write"></p>'
         f'<p class="answer"><math>{symbol_mathml(formula.result.symbol)}<mo>=</mo></math> '
         f'<span class="blank"></span> {label} <span class="small">{escape(formula.result.meaning)}</span></p>'
     )

@@ -352,3 +352,5 @@ def evaluate(node: Node, names: Mapping[str, Any], how: Arithmetic = PLAIN) -> A
             return evaluate(base, names, how) ** (int(power) if power == int(power) else power)
         case Call(function, args):
             return how.functions[function](*(evaluate(a, names, how) for a in args))
+        case _:
+            raise ValueError(f"no way to work out a {type(node).__name__}")

@@ -257,7 +257,7 @@ def quiz_html(quiz: Quiz, page: Page) -> Played:
         "questions": [b.json() for b in built],
     }  # fmt: skip
     # `</` inside the data would end the script element
-    text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/").replace("<!--", "<\\!--")
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/").replace("<!--", "\\u003c!--")
     form = "".join(b.fieldset(i) for i, b in enumerate(built, 1))
     html = (
         f'<seatwork-quiz data-lesson="{escape(quiz.lesson)}" data-edition="{escape(page.edition)}" '

@@ -58,26 +58,21 @@ class Result:
 
 def fnv1a(text: str) -> int:
     """FNV-1a, 32 bits, over ASCII text. Source: the published FNV algorithm."""
-    h = 0x811C9DC5
+    h, prime, bits = 0x811C9DC5, 0x01000193, 0xFFFFFFFF
     for byte in text.encode("ascii"):
-        h = ((h ^ byte) * 0x01000193) & 0xFFFFFFFF
+        h = ((h ^ byte) * prime) & bits
     return h
 
 
 def canonical(value: Any) -> str:
-    """JSON as the player writes it for its check: sorted keys, no spaces, ASCII, short numbers."""
-    return json.dumps(_plain_numbers(value), sort_keys=True, separators=(",", ":"), ensure_ascii=True)
+    """JSON as the player writes it for its check: sorted keys, no spaces, ASCII only."""
+    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
 
 
-def _plain_numbers(value: Any) -> Any:
-    if isinstance(value, float):
-        # the same number, however a program that saved the file again wrote it
-        return int(value) if math.isfinite(value) and value == int(value) and abs(value) < 1e21 else value
-    if isinstance(value, list):
-        return [_plain_numbers(v) for v in value]
-    if isinstance(value, dict):
-        return {k: _plain_numbers(v) for k, v in value.items()}
-    return value
+def _decimal(text: str) -> float | int:
+    """A number with a point; a whole one as the player writes it, whoever saved the file again."""
+    value = float(text)
+    return int(value) if math.isfinite(value) and abs(value) < 1e21 and value == int(value) else value
 
 
 def check_of(file: Mapping[str, Any]) -> str:
@@ -97,7 +92,7 @@ def objects(text: str) -> list[tuple[int, Any]]:
 
     Raises Refused.
     """
-    decoder = json.JSONDecoder(parse_constant=_no_constant)
+    decoder = json.JSONDecoder(parse_constant=_no_constant, parse_float=_decimal)
     out: list[tuple[int, Any]] = []
     at, end = 0, len(text)
     while True:
@@ -190,7 +185,7 @@ def _given(a: Any) -> Given:
     if not isinstance(a, dict):
         raise Refused("altered", "an answer is no answer", _AGAIN)
     q, variant, units, answer = a.get("q"), a.get("variant"), a.get("units"), a.get("answer")
-    if not isinstance(q, str) or type(variant) is not int or variant < 0 or units not in {"us", "metric"}:
+    if not isinstance(q, str) or type(variant) is not int or variant < 0 or units not in ("us", "metric"):
         raise Refused("altered", "an answer does not say what it answers", _AGAIN)
     if isinstance(answer, str) and len(answer) <= 200:
         return Given(q, None, variant, "us" if units == "us" else "metric", answer)

@@ -39,6 +39,8 @@ def javascript(node: Node) -> str:
             return f"Math.floor({javascript(inner)} + 1e-9)"
         case Call(function, args):
             return f"{_CALLS[function]}({', '.join(javascript(a) for a in args)})"
+        case _:
+            raise ValueError(f"no way to write a {type(node).__name__}")
 
 
 def function_source(formula: Formula) -> str:

@@ -88,6 +88,8 @@ def mathml(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> st
                 name = _WORDS.get(function, function)
                 listed = "<mo>;</mo>".join(go(a) for a in args)
                 return f"<mrow><mi>{name}</mi>{_bracketed(listed)}</mrow>"
+            case _:
+                raise ValueError(f"no way to print a {type(n).__name__}")
 
     def inside(n: Node, least: int, first: bool = True) -> str:
         text = go(n)
@@ -165,6 +167,8 @@ def text(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> str:
                 return f"√({go(inner)})"
             case Call(function, args):
                 return f"{_WORDS.get(function, function)}({'; '.join(go(a) for a in args)})"
+            case _:
+                raise ValueError(f"no way to print a {type(n).__name__}")
 
     def inside(n: Node, least: int, first: bool = True, division: bool = False) -> str:
         out = go(n)

@@ -14,20 +14,42 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from generator.cli.main import main
+from generator.jobsite.model import JobSite
 from generator.jobsite.reader import read
 from generator.jobsite.spreadsheet import cell, csv_text
 from generator.records.demo_class import slip_code
-from generator.records.flags import NAMES
+from generator.records.flags import NAMES, Refused
 from generator.records.readiness import readiness
 from generator.records.report import files
-from generator.records.results import read_slip
-from tests.records.small import NOW, a_result, marking, put, put_edition, signed, small_site, tallied
+from generator.records.results import read_slip, sum_letters
+from generator.records.tally import tally
+from tests.records.small import (
+    NOW,
+    a_result,
+    marking,
+    put,
+    put_edition,
+    signed,
+    small_site,
+    tallied,
+)
 
 
 @pytest.fixture(scope="module")
 def ready(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A site without results, only to be read."""
     return small_site(tmp_path_factory.mktemp("small") / "site")
+
+
+@pytest.fixture(scope="module")
+def tables(ready: Path) -> JobSite:
+    return read(ready)
+
+
+@pytest.fixture(scope="module")
+def place(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder for one file at a time."""
+    return tmp_path_factory.mktemp("one")
 
 
 @pytest.fixture
@@ -275,7 +297,9 @@ def test_no_cell_starts_a_formula_whatever_the_separator(cells: list[str]) -> No
 
 
 @given(st.data())
-def test_no_damage_to_a_file_is_ever_counted_or_crashes(ready: Path, tmp_path_factory: pytest.TempPathFactory, data: st.DataObject) -> None:
+def test_no_damage_to_a_file_is_ever_counted_or_crashes(
+    ready: Path, tables: JobSite, place: Path, data: st.DataObject
+) -> None:
     good = json.dumps(a_result(ready)).encode()
     at = data.draw(st.integers(0, len(good) - 1))
     kind = data.draw(st.sampled_from(["flip", "cut", "drop", "insert"]))
@@ -284,11 +308,8 @@ def test_no_damage_to_a_file_is_ever_counted_or_crashes(ready: Path, tmp_path_fa
         "flip": good[:at] + piece + good[at + len(piece) :], "cut": good[:at], "drop": good[:at] + good[at + len(piece) :],
         "insert": good[:at] + piece + good[at:],
     }[kind]  # fmt: skip
-    place = tmp_path_factory.mktemp("one")
     (place / "a.json").write_bytes(bad)
-    from generator.records.tally import tally
-
-    done = tally(read(ready), [place], NOW)
+    done = tally(tables, [place], NOW)
     try:
         same = json.loads(bad) == json.loads(good)
     except (ValueError, RecursionError):
@@ -305,9 +326,7 @@ _JSON = st.recursive(
 
 @given(st.sampled_from(["crew", "lesson", "edition", "site", "figures", "units", "pass_mark", "started", "finished", "tries", "answers",
                         "score_shown", "seatwork_result", "extra", "q", "variant", "answer", "at"]), _JSON)  # fmt: skip
-def test_any_value_in_any_place_gives_flags_not_crashes(ready: Path, tmp_path_factory: pytest.TempPathFactory, key: str, value: Any) -> None:
-    from generator.records.tally import tally
-
+def test_any_value_in_any_place_gives_flags_not_crashes(ready: Path, tables: JobSite, place: Path, key: str, value: Any) -> None:
     file = a_result(ready)
     forged = dict(file)
     if key in file["answers"][0]:
@@ -319,29 +338,21 @@ def test_any_value_in_any_place_gives_flags_not_crashes(ready: Path, tmp_path_fa
         text = json.dumps(forged)
     except (ValueError, OverflowError):
         text = json.dumps(forged)
-    place = tmp_path_factory.mktemp("one")
     (place / "a.json").write_text(text, "utf-8", errors="surrogatepass")
-    site = read(ready)
-    files(readiness(site, tally(site, [place], NOW)))
+    files(readiness(tables, tally(tables, [place], NOW)))
 
 
 @given(st.one_of(st.binary(max_size=400), st.text(max_size=200).map(lambda t: ("code\n" + t).encode("utf-8", "replace")),
                  st.text(max_size=200).map(lambda t: ("crew,lesson,machine,date,mentor\n" + t).encode("utf-8", "replace")),
                  st.text(max_size=200).map(lambda t: ("sheet,crew,lesson,date,1,2\n" + t).encode("utf-8", "replace"))))  # fmt: skip
-def test_any_table_gives_flags_not_crashes(ready: Path, tmp_path_factory: pytest.TempPathFactory, content: bytes) -> None:
-    from generator.records.tally import tally
-
-    place = tmp_path_factory.mktemp("one")
+def test_any_table_gives_flags_not_crashes(tables: JobSite, tmp_path_factory: pytest.TempPathFactory, content: bytes) -> None:
+    place = tmp_path_factory.mktemp("table")
     (place / "a.csv").write_bytes(content)
-    site = read(ready)
-    files(readiness(site, tally(site, [place], NOW)))
+    files(readiness(tables, tally(tables, [place], NOW)))
 
 
 @given(st.text("0123456789ABCDEFGHJKMNPQRSTVWXYZ", max_size=60))
 def test_any_letters_with_a_right_last_group_give_a_slip_or_a_flag(letters: str) -> None:
-    from generator.records.flags import Refused
-    from generator.records.results import sum_letters
-
     letters += "0" * (-len(letters) % 4)
     try:
         read_slip(letters + sum_letters(letters), "x")

@@ -1,0 +1,170 @@
+"""Editions are kept, compared, and results on numbers that changed must be taken again."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import shutil
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from generator.cli.main import main
+from generator.jobsite.reader import read
+from generator.publish.build import build
+from generator.records.editions import compare, load_editions, read_ledger
+from generator.records.readiness import readiness
+from tests.conftest import copy_demo
+from tests.records.small import a_result, ledger, put, put_edition, questions, small_site, tallied
+
+
+@pytest.fixture
+def site(tmp_path: Path) -> Path:
+    return small_site(tmp_path / "site")
+
+
+def now_at(site: Path, edition: str) -> None:
+    path = site / "settings.yml"
+    path.write_text(path.read_text("utf-8").replace("edition: 2026-1", f"edition: {edition}"), "utf-8")
+
+
+def state(site: Path, crew: str = "P-01", lesson: str = "bench-height") -> str:
+    r = readiness(read(site), tallied(site))
+    return next(p for p in r.people if p.person.id == crew).standings[lesson].state
+
+
+def test_a_pass_holds_while_its_numbers_hold(site: Path) -> None:
+    put(site, "a.json", a_result(site))
+    put_edition(site, "2026-2", ledger("2026-2", reach="31 ft"))  # a sheet changed, the lesson did not
+    now_at(site, "2026-2")
+    assert state(site) == "sign-off missing"
+
+
+def test_a_pass_on_changed_numbers_must_be_taken_again(site: Path, capsys: Any) -> None:
+    put(site, "a.json", a_result(site))
+    put(site, "b.json", a_result(site, lesson="truck-match"))
+    put(site, "c.json", a_result(site, crew="P-02", rights=(False,) * 5))
+    put_edition(site, "2026-2", ledger("2026-2", bench="12 ft"))
+    now_at(site, "2026-2")
+    assert state(site) == "take again" and state(site, lesson="truck-match") == "sign-off missing"
+    assert state(site, crew="P-02") == "not passed"
+    r = readiness(read(site), tallied(site))
+    ines = r.people[0]
+    assert ines.standings["bench-height"].changed == ("bench height: 10 ft (3.05 m) is now 12 ft (3.05 m)",)
+    assert ines.machines[0].missing[0] == "bench-height: take again"
+
+    assert main(["compare", "2026-1", "2026-2", "--site", str(site), "--as-of", "2026-05-01"]) == 0
+    said = capsys.readouterr().out
+    assert "bench-height: take again" in said and "10 ft (3.05 m) is now 12 ft (3.05 m)" in said
+    assert "P-01 Ines Holloway: bench-height, passed 2026-03-10" in said
+    assert "truck-match" not in said and "P-02" not in said
+
+    put(site, "d.json", a_result(site, edition="2026-2", days=20))
+    assert state(site) == "sign-off missing"
+    assert main(["tally", str(site), "--as-of", "2026-05-01"]) == 0
+
+
+def test_a_number_that_is_new_or_gone_takes_no_pass_away(site: Path) -> None:
+    put(site, "a.json", a_result(site, lesson="truck-match"))
+    put_edition(site, "2026-2", ledger("2026-2", loads="38"))
+    now_at(site, "2026-2")
+    assert state(site, lesson="truck-match") == "sign-off missing"
+    found = compare(*(read_ledger(site / "editions" / f"{e}.ledger.json") for e in ("2026-1", "2026-2")))
+    assert [(c.lesson, c.what, c.old, c.new) for c in found] == [("truck-match", "loads", (), (("38", "38"),))]
+
+
+def test_a_worked_example_on_another_machine_is_a_change_but_a_table_row_is_not(site: Path) -> None:
+    old = json.loads(ledger("2026-1"))
+    new = json.loads(ledger("2026-2", bench="14 ft").replace("text: E-2", "text: E-3").replace("table: E-1", "table: E-4"))
+    for name, data in (("o", old), ("n", new)):
+        (site / f"{name}.json").write_text(json.dumps(data), "utf-8")
+    found = compare(read_ledger(site / "o.json"), read_ledger(site / "n.json"))
+    assert [(c.place, c.holds_no_longer) for c in found] == [("table: E-1", False), ("table: E-4", False), ("text", True)]
+
+
+def test_a_pass_without_its_ledger_is_not_taken_on_trust(site: Path) -> None:
+    put(site, "a.json", a_result(site))
+    put_edition(site, "2026-2", ledger("2026-2", bench="12 ft"))
+    now_at(site, "2026-2")
+    (site / "editions" / "2026-1.ledger.json").unlink()
+    assert state(site) == "take again"
+
+
+def test_the_same_edition_with_other_figures_keeps_both(site: Path) -> None:
+    first = a_result(site)
+    put(site, "a.json", first)
+    other = questions()
+    other[0]["variants"].reverse()
+    note = put_edition(site, changed={"bench-height": other})
+    assert "built before with other figures in bench-height" in note and "new edition name" in note
+    kept = sorted(p.name for p in (site / "editions").iterdir())
+    assert len(kept) == 4 and "2026-1.json" in kept and "2026-1.ledger.json" in kept
+    older = json.loads((site / "editions" / next(n for n in kept if n.count(".") == 2 and "ledger" not in n)).read_text("utf-8"))
+    assert list(older["lessons"]) == ["bench-height"]  # what did not change is not kept twice
+    put(site, "b.json", a_result(site, crew="P-02"))
+    done = tallied(site)
+    assert done.flags == [] and [m.passed for m in done.marked] == [True, True]
+    assert {m.lesson.figures for m in done.marked} == {first["figures"], load_editions(site).newest["2026-1", "bench-height"].figures}
+    assert put_edition(site, changed={"bench-height": other}) == ""  # nothing new
+    assert sorted(p.name for p in (site / "editions").iterdir()) == kept
+    put_edition(site)  # and back again
+    assert tallied(site).flags == []
+
+
+def test_the_same_edition_with_other_numbers_is_told_apart_by_the_ledger(site: Path) -> None:
+    put(site, "a.json", a_result(site))
+    assert put_edition(site, ledger_text=ledger("2026-1", bench="12 ft"))
+    assert state(site) == "take again"
+
+
+def test_compare_refuses_what_is_no_ledger_in_one_line(site: Path, capsys: Any) -> None:
+    assert main(["compare", str(site / "nowhere.json"), str(site / "settings.yml")]) == 2
+    assert "no such file" in capsys.readouterr().err
+    assert main(["compare", str(site / "editions/2026-1.json"), str(site / "editions/2026-1.json")]) == 2
+    assert capsys.readouterr().err.count("\n") == 1
+
+
+# --- with real builds -----------------------------------------------------------------------
+
+
+def prints(folder: Path) -> dict[str, str]:
+    return {str(p.relative_to(folder)): hashlib.sha256(p.read_bytes()).hexdigest() for p in sorted(folder.rglob("*")) if p.is_file()}
+
+
+def test_a_build_keeps_its_edition_beside_the_handbook(demo: Path) -> None:
+    edition = read(demo).settings.edition
+    kept = load_editions(demo)
+    lessons = {p.stem for p in (demo / "out/web/lessons").glob("*.html")}
+    assert {m.id for m in kept.lessons(edition)} == lessons and kept.flags == []
+    assert (demo / "editions" / f"{edition}.ledger.json").read_bytes() == (demo / "out/ledger.json").read_bytes()
+    for m in kept.lessons(edition):
+        page = (demo / "out/web/lessons" / f"{m.id}.html").read_text("utf-8")
+        assert f'"figures":"{m.figures}"' in page
+
+
+def test_a_failed_build_changes_no_edition(demo: Path, tmp_path: Path, capsys: Any) -> None:
+    site = copy_demo(tmp_path / "site")
+    for name in ("out", "editions"):
+        shutil.copytree(demo / name, site / name)
+    before = prints(site / "editions")
+    machines = site / "machines.csv"
+    machines.write_text(machines.read_text("utf-8").replace("45000", "heavy"), "utf-8")
+    assert main(["build", str(site), "--quiet"]) == 2
+    capsys.readouterr()
+    assert prints(site / "editions") == before
+
+
+def test_a_build_that_dies_in_the_swap_changes_no_edition(demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    site = small_site(tmp_path / "site")
+    before = prints(site / "editions")
+
+    def full(*_: Any) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("generator.publish.build.swap", full)
+    monkeypatch.setattr("generator.publish.build.build_site", lambda *_: None)
+    with pytest.raises(OSError, match="No space"):
+        build(site, lambda _: None)
+    assert prints(site / "editions") == before
+    assert [p.name for p in site.iterdir() if p.name.startswith(".")] == []
