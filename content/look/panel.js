@@ -74,7 +74,7 @@
         var value = slider ? Number(slider.value) : now.inputs[name].value;
         si[name] = toSI(value, now.inputs[name].scale);
         if (slider) {
-          if (first === null) { first = si[name]; }
+          if (name === self.data.moved) { first = value; }
           var text = written(value, 6) + unit(now.inputs[name].label);
           slider.parentNode.querySelector("output").textContent = text;
           slider.setAttribute("aria-valuetext", text);
@@ -115,12 +115,16 @@
       return "";
     }
 
+    /* a drawing was made for every place of the slider, in each system */
     draw(value) {
-      var drawings = this.querySelectorAll(".sw-panel-drawing"), best = 0;
-      this.data.drawings.forEach(function (at, i, all) {
+      var best = 0, self = this, seen = 0;
+      (this.data.drawings[this.system] || []).forEach(function (at, i, all) {
         if (Math.abs(at - value) < Math.abs(all[best] - value)) { best = i; }
       });
-      drawings.forEach(function (d, i) { d.hidden = i !== best; });
+      this.querySelectorAll(".sw-panel-drawing").forEach(function (d) {
+        d.hidden = d.dataset.system !== self.system || seen !== best;
+        if (d.dataset.system === self.system) { seen += 1; }
+      });
     }
   }
   window.customElements.define("seatwork-panel", Panel);

@@ -24,7 +24,7 @@ from generator.working.explain import NOT_ALLOWED
 from generator.working.numbers import Numbers
 from generator.working.printing import figure_mathml, mathml, symbol_mathml, unit_label
 
-DRAWINGS = 9  # places of the first input the drawing is made for
+DRAWINGS = 9  # most places of the moved input a drawing is made for, in each system
 
 
 @dataclass(frozen=True)
@@ -56,12 +56,18 @@ def panel(page: LessonPage) -> Panel:
     data: dict[str, Any] = {"formula": formula.id, "system": {}}
     for s in SYSTEMS:
         data["system"][s] = _system(page, name, formula, moved, s)
-    drawings = _drawings(page, inputs, moved) if spec.get("drawing", True) and page.lesson.front.get("drawing") else []
-    data["drawings"] = [at for at, _ in drawings]
-    figures = "".join(
-        f'<div class="sw-panel-drawing"{"" if i == len(drawings) // 2 else " hidden"}>{svg}</div>'
-        for i, (_, svg) in enumerate(drawings)
-    )
+    figures = ""
+    data["drawings"] = {}
+    data["moved"] = next(iter(moved))
+    if spec.get("drawing", len(moved) == 1) and page.lesson.front.get("drawing"):
+        for s in SYSTEMS:
+            drawings = _drawings(page, inputs, moved, s)
+            data["drawings"][s] = [at for at, _ in drawings]
+            shown = len(drawings) // 2 if s == page.site_model.settings.units else -1
+            figures += "".join(
+                f'<div class="sw-panel-drawing" data-system="{s}"{"" if i == shown else " hidden"}>{svg}</div>'
+                for i, (_, svg) in enumerate(drawings)
+            )
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
     sliders = "".join(_slider(formula, i, ends) for i, ends in moved.items())
     caution = f'<p class="sw-caution">This is {NOT_ALLOWED}.</p>' if formula.stability else ""
@@ -161,21 +167,31 @@ def _slider(formula: Formula, name: str, ends: Mapping[System, tuple[Quantity, Q
     )
 
 
-def _drawings(page: LessonPage, inputs: Mapping[str, str], moved: Mapping[str, Any]) -> list[tuple[float, str]]:
-    """The lesson's drawing at a few places of the first moved input: (SI value, SVG)."""
+def _drawings(
+    page: LessonPage, inputs: Mapping[str, str], moved: Mapping[str, Any], system: System
+) -> list[tuple[float, str]]:
+    """The lesson's drawing at every place of the moved input: (figure, SVG).
+
+    A drawing prints figures, so one made for a neighbouring place would say something false.
+    """
+    if len(moved) > 1:
+        raise NumberProblem("panel: a drawing can follow one moved input only", "move one, or add 'drawing: false'")
     first = next(iter(moved))
-    system = page.site_model.settings.units
     low, high, step = moved[first][system]
-    steps = int((high.figure - low.figure) / step.figure)
-    count = min(DRAWINGS, steps + 1)
+    count = int((high.figure - low.figure) / step.figure) + 1
+    if count > DRAWINGS:
+        raise NumberProblem(
+            f"panel: {count} places in {system} are more than the {DRAWINGS} a drawing is made for",
+            "take a wider step, or add 'drawing: false'",
+        )
     was = page.numbers
     made = []
     try:
         for i in range(count):
-            at = low.figure + step.figure * round(steps * i / max(count - 1, 1))
+            at = low.figure + step.figure * i
             here = Quantity(at, low.unit, low.kind)
             page.numbers = Numbers(was.specs, was.site, was.tables, was.lead, {inputs[first]: here})
-            made.append((here.si, page.scene(page.lesson.front["drawing"], f"{page.lesson.id}-move{i}")))
+            made.append((float(at), page.scene(page.lesson.front["drawing"], f"{page.lesson.id}-{system}-{i}")))
     finally:
         page.numbers = was
     return made

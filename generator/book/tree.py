@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -62,6 +62,7 @@ def edition_file(tree: Tree, site: JobSite) -> str:
 def render_tree(content: Content, site: JobSite, progress: Progress = silent) -> Tree:
     """Render everything. Problems are collected in the tree, all at once."""
     tree = Tree()
+    content = taught(content, site)
     _assets(tree, content, site)
     builder = _Builder(content, site, tree)
     for chapter in content.chapters:
@@ -82,6 +83,17 @@ def render_tree(content: Content, site: JobSite, progress: Progress = silent) ->
     builder.front_pages()
     tree.docs["assets/formulas.js"] = script(builder.formulas.values())
     return tree
+
+
+def taught(content: Content, site: JobSite) -> Content:
+    """The content with only those lessons that a role of the site needs and its machines allow."""
+    wanted = {i for role in site.settings.roles.values() for i in role.lessons}
+    kinds = {r.kind for r in (*site.machines, *site.trucks)} | {"any"}
+    lessons = {i: x for i, x in content.lessons.items() if i in wanted and x.about in kinds}
+    chapters = tuple(
+        replace(c, lessons=tuple(i for i in c.lessons if i in lessons)) for c in content.chapters
+    )
+    return replace(content, lessons=lessons, chapters=chapters)
 
 
 class _Builder:

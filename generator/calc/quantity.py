@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 
@@ -97,7 +98,13 @@ class Quantity:
         unit = counterpart(self.unit, system)
         if unit == self.unit:
             return self
-        return Quantity(natural(from_si(self.si, unit, self.kind)), unit, self.kind)
+        number = from_si(self.si, unit, self.kind)
+        # three digits, and never coarser than the figure was typed: elevations keep their tenths
+        exponent = int(self.figure.normalize().as_tuple().exponent)
+        step = abs(from_si(to_si(10.0**exponent, self.unit, self.kind), unit, self.kind))
+        finer = -math.floor(math.log10(step) + 1e-9) if step else 0
+        places = max(places_for(number, 3), finer)
+        return Quantity(trimmed(to_places(number, places)), unit, self.kind)
 
     def __str__(self) -> str:
         return shown(self.figure, self.unit)

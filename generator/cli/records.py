@@ -188,7 +188,7 @@ def paper(args: argparse.Namespace) -> int:
         return _fail(f"{args.folder}: {e}; wait for it to end")
     except OSError as e:
         return _fail(f"{e.filename or args.folder}: cannot be written ({e.strerror}); free space or choose another folder")
-    print(f"{len(made.sheets)} paper quizzes, each with its key")
+    print(f"{len(made.sheets)} paper {'quiz' if len(made.sheets) == 1 else 'quizzes'}, each with its key")
     print(f"print:    {made.folder / 'index.html'}")
     if made.answers is not None:
         print(f"answers:  {made.answers}  (fill in and give to seatwork tally)")

@@ -285,12 +285,14 @@ def _converted(quantity: Quantity, work: str, meaning: str, extra: int) -> tuple
     start = Figure(quantity.figure, quantity.unit)
     target = "1" if work in {"1", ":1"} else work
     tree: Node
+    hundred = Num(Decimal(100))
     if quantity.kind == "grade" and quantity.unit == "deg":
         tree = Call("tan", (start,))
-        number = to_si(float(quantity.figure), "deg", "grade")
+        tree = Mul((tree, hundred)) if work == "%" else tree
+        number = _value(tree)
     elif quantity.kind == "grade" and quantity.unit == ":1":
-        tree = Div(Num(Decimal(1)), Figure(quantity.figure, "1"))
-        number = 1 / float(quantity.figure)
+        tree = Div(hundred if work == "%" else Num(Decimal(1)), Figure(quantity.figure, "1"))
+        number = _value(tree)
     else:
         tree = _conversion_tree(start, conversion(quantity.unit, work, quantity.kind))
         number = _value(tree)
@@ -310,10 +312,16 @@ def _converted_result(step: Applied, between: Decimal, work: str, unit: str, mor
     kind = step.formula.result.kind
     start = Figure(between, "1" if work == ":1" else work)
     tree: Node
-    if kind == "grade" and unit == "deg":
-        tree, number = Call("atan", (start,)), from_si(float(between), "deg", "grade")
+    if kind == "grade" and unit in {"deg", ":1"} and work == "%":
+        start, by_hundred = Figure(between, "1"), Num(Decimal(100))
+        tree = Call("atan", (Div(start, by_hundred),)) if unit == "deg" else Div(by_hundred, start)
+        number = _value(tree)
+    elif kind == "grade" and unit == "deg":
+        tree = Call("atan", (start,))
+        number = _value(tree)
     elif kind == "grade" and unit == ":1":
-        tree, number = Div(Num(Decimal(1)), start), 1 / float(between)
+        tree = Div(Num(Decimal(1)), start)
+        number = _value(tree)
     else:
         tree = _conversion_tree(start, conversion(work, unit, kind))
         number = _value(tree)
