@@ -288,6 +288,10 @@ def mentor_index(content: Content, site: JobSite) -> str:
     body = (
         '<p class="caution">Keep this folder off the intranet: it holds answers.</p>'
         f"<h2>Sign-off sheets</h2>{roles}<h2>Answer keys of the tailgate sheets</h2>{keys}"
+        "<h2>Results</h2><p>Type what mentors signed into signoffs.csv, beside settings.yml, with the columns crew, "
+        "lesson, machine, date, mentor. Then <code>seatwork tally</code> marks the results handed in and writes "
+        "records/readiness.html here: who is ready for which machine. <code>seatwork paper</code> writes quizzes on "
+        "paper, with their keys, into paper/ here. A new build keeps both.</p>"
     )
     return framed(body, "Mentor folder", content, site, ("", ""), alone=True)
 

@@ -179,7 +179,7 @@ def _class(site: JobSite, lessons: Mapping[str, LessonMarking]) -> dict[str, str
                 slips.append((slip_code(file, lesson), ""))
             else:
                 texts[f"{person.id}_{id_}_1.json"] = _text(file)
-            if all(rights) or skill < 0.8:
+            if all(rights) or skill < 0.8 or n % 4 == 0:
                 again = start + timedelta(days=3)
                 if not all(rights):
                     second = result_file(lesson, site.settings.key, person.id, again, rng, [True] * len(rights), units)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -12,6 +13,7 @@ from generator.quiz.edition import FOLDER
 from generator.records.flags import Flag, Refused
 
 MOST_BYTES = 60_000_000
+_WORDS = re.compile(r"\s*\([^()0-9]*\)$")
 
 
 @dataclass(frozen=True)
@@ -41,11 +43,12 @@ class Change:
     what: str
     old: tuple[tuple[str, str], ...]
     new: tuple[tuple[str, str], ...]
+    series: bool = False  # a drawing made for many figures, which the reader moves through
 
     @property
     def holds_no_longer(self) -> bool:
         """Whether the number is still there, but another one."""
-        return bool(self.old and self.new)
+        return bool(self.old and self.new) and not self.series
 
     @property
     def lesson(self) -> str:
@@ -209,19 +212,26 @@ def _key(row: Mapping[str, Any]) -> tuple[str, str, str]:
     return (row["page"], place if place.startswith("table") else place.partition(":")[0], row["what"])
 
 
+def _figures(row: Mapping[str, Any]) -> tuple[str, str]:
+    """The printed figures, without a caution in brackets after them: words are no number."""
+    us, metric = (_WORDS.sub("", row[s]) for s in ("us", "metric"))
+    return us, metric
+
+
 def changes(old: Iterable[Mapping[str, Any]], new: Iterable[Mapping[str, Any]]) -> list[Change]:
     """What differs between two ledgers in the printed numbers, by page and place."""
     before: dict[tuple[str, str, str], dict[tuple[str, str], None]] = {}
     after: dict[tuple[str, str, str], dict[tuple[str, str], None]] = {}
     for rows, found in ((old, before), (new, after)):
         for row in rows:
-            found.setdefault(_key(row), {})[row["us"], row["metric"]] = None
+            found.setdefault(_key(row), {})[_figures(row)] = None
     out = []
     for key in sorted(before.keys() | after.keys()):
         gone = [v for v in before.get(key, {}) if v not in after.get(key, {})]
         come = [v for v in after.get(key, {}) if v not in before.get(key, {})]
         if gone or come:
-            out.append(Change(*key, tuple(gone), tuple(come)))
+            series = key[1] == "drawing" and max(len(before.get(key, {})), len(after.get(key, {}))) > 1
+            out.append(Change(*key, tuple(gone), tuple(come), series))
     return out
 
 

@@ -110,7 +110,7 @@ h1 { font-size: 1.6em; margin: 0 0 .2em; } h2 { font-size: 1.2em; margin: 1.6em 
 table { border-collapse: collapse; } caption { text-align: left; font-weight: 600; padding: .3em 0; }
 th, td { border: 1px solid currentColor; padding: .25em .5em; text-align: left; vertical-align: top; }
 thead th { vertical-align: bottom; } td.mark { text-align: center; white-space: nowrap; }
-.up { writing-mode: vertical-rl; transform: rotate(180deg); white-space: nowrap; font-weight: 600; }
+.up { writing-mode: vertical-rl; transform: rotate(180deg); max-height: 13em; font-weight: 600; }
 td.number { text-align: right; } .small { font-size: .9em; }
 .visually-hidden { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
 @media print { body { font-size: 9pt; max-width: none; padding: 0; } .scroll { overflow: visible; } tr { break-inside: avoid; } }

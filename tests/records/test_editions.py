@@ -12,8 +12,8 @@ import pytest
 
 from generator.cli.main import main
 from generator.jobsite.reader import read
-from generator.publish.build import build
-from generator.records.editions import compare, load_editions, read_ledger
+from generator.publish.build import build, render
+from generator.records.editions import changes, compare, load_editions, read_ledger
 from generator.records.readiness import readiness
 from tests.conftest import copy_demo
 from tests.records.small import a_result, ledger, put, put_edition, questions, small_site, tallied
@@ -81,6 +81,16 @@ def test_a_worked_example_on_another_machine_is_a_change_but_a_table_row_is_not(
         (site / f"{name}.json").write_text(json.dumps(data), "utf-8")
     found = compare(read_ledger(site / "o.json"), read_ledger(site / "n.json"))
     assert [(c.place, c.holds_no_longer) for c in found] == [("table: E-1", False), ("table: E-4", False), ("text", True)]
+
+
+def test_words_after_a_number_and_a_series_of_drawings_take_no_pass_away(site: Path) -> None:
+    def row(place: str, us: str) -> dict[str, str]:
+        return {"page": "lessons/truck-match.html", "place": place, "what": "lift", "us": us, "metric": "1 m"}
+
+    old = [row("text: E-1", "3 ft (not an allowed slope)"), row("drawing: E-1", "7 ft"), row("drawing: E-1", "8 ft")]
+    new = [row("text: E-1", "3 ft"), row("drawing: E-1", "7.5 ft"), row("drawing: E-1", "8.5 ft")]
+    assert [(c.place, c.holds_no_longer) for c in changes(old, new)] == [("drawing", False)]
+    assert [c.holds_no_longer for c in changes(old[1:2], new[1:2])] == [True]  # one drawing, one figure
 
 
 def test_a_pass_without_its_ledger_is_not_taken_on_trust(site: Path) -> None:
@@ -155,16 +165,32 @@ def test_a_failed_build_changes_no_edition(demo: Path, tmp_path: Path, capsys: A
     assert prints(site / "editions") == before
 
 
-def test_a_build_that_dies_in_the_swap_changes_no_edition(demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_build_that_dies_in_the_swap_changes_nothing_and_a_good_one_keeps_papers(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     site = small_site(tmp_path / "site")
+    rendered = render(site, lambda _: None)
+    monkeypatch.setattr("generator.publish.build.render", lambda *_: rendered)
+    monkeypatch.setattr("generator.publish.build.build_site", lambda *_: None)
+    for name in ("paper", "records"):
+        (site / "out/mentor" / name).mkdir(parents=True)
+        (site / "out/mentor" / name / "index.html").write_text(name, "utf-8")
     before = prints(site / "editions")
 
     def full(*_: Any) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("generator.publish.build.swap", full)
-    monkeypatch.setattr("generator.publish.build.build_site", lambda *_: None)
-    with pytest.raises(OSError, match="No space"):
-        build(site, lambda _: None)
+    with monkeypatch.context() as m:
+        m.setattr("generator.publish.build.swap", full)
+        with pytest.raises(OSError, match="No space"):
+            build(site, lambda _: None)
     assert prints(site / "editions") == before
     assert [p.name for p in site.iterdir() if p.name.startswith(".")] == []
+
+    built = build(site, lambda _: None)
+    assert len(built.notes) == 1
+    assert built.notes[0].startswith("settings.yml:") and "give this one a new edition name" in built.notes[0]
+    assert prints(site / "editions") != before
+    for name in ("paper", "records"):
+        assert (site / "out/mentor" / name / "index.html").read_text("utf-8") == name
+    assert build(site, lambda _: None).notes == ()

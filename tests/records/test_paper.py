@@ -96,7 +96,7 @@ def test_the_answers_of_the_printed_key_are_all_right(site: Path) -> None:
 def test_open_and_wrong_answers_are_wrong_and_mistypings_are_named(site: Path) -> None:
     first, second = sheets(site)
     good = key_answers(site, first)
-    count = len(good)
+    count, tables = len(good), read(site)
     numbers = [i for i, q in enumerate(first["questions"]) if q["kind"] == "number"]
     ones = [i for i, q in enumerate(first["questions"]) if q["kind"] == "one"]
 
@@ -104,7 +104,7 @@ def test_open_and_wrong_answers_are_wrong_and_mistypings_are_named(site: Path) -
         return [sheet["sheet"], crew, "", day, *(changes.get(i, a) for i, a in enumerate(good))]
 
     def one(cells: list[str]) -> tuple[int | None, list[str]]:
-        done = tally(read(site), [filled(site, [cells])], NOW)
+        done = tally(tables, [filled(site, [cells])], NOW)
         return (done.marked[0].right if done.marked else None), [f.name for f in done.flags]
 
     assert one(row({})) == (count, [])
@@ -119,9 +119,9 @@ def test_open_and_wrong_answers_are_wrong_and_mistypings_are_named(site: Path) -
     assert one(["0000-0000", *row({})[1:]]) == (None, ["mistyped"])
     assert one(["../../settings", *row({})[1:]]) == (None, ["mistyped"])
     assert one([first["sheet"], "", "", "", *[""] * count]) == (None, [])
-    twice = tally(read(site), [filled(site, [row({}), row({})])], NOW)
+    twice = tally(tables, [filled(site, [row({}), row({})])], NOW)
     assert len(twice.marked) == 1 and [f.name for f in twice.flags] == ["duplicate"]
-    other = tally(read(site), [filled(site, [row({}), row({numbers[0]: ""})])], NOW)
+    other = tally(tables, [filled(site, [row({}), row({numbers[0]: ""})])], NOW)
     assert other.marked == [] and [f.name for f in other.flags] == ["conflict", "conflict"]
 
 

@@ -21,7 +21,7 @@ from generator.records.demo_class import slip_code
 from generator.records.flags import NAMES, Refused
 from generator.records.readiness import readiness
 from generator.records.report import files
-from generator.records.results import read_slip, sum_letters
+from generator.records.results import fnv1a, read_slip, sum_letters
 from generator.records.tally import tally
 from tests.records.small import (
     NOW,
@@ -179,6 +179,12 @@ def test_slips_are_read_however_they_are_typed(site: Path) -> None:
     assert done.flags == [] and [m.right for m in done.marked] == [5, 0, 5, 0]
     put(site, "slips.csv", "".join(f"{c}\n" for c in typed))  # without a heading
     assert len(tallied(site).marked) == 4
+
+
+@pytest.mark.parametrize(("text", "printed"), [("", 0x811C9DC5), ("a", 0xE40C292C), ("foobar", 0xBF9CF968)])
+def test_check_sum_against_the_published_test_vectors(text: str, printed: int) -> None:
+    # test vectors of the FNV-1a 32-bit hash as published by its authors (from memory)
+    assert fnv1a(text) == printed
 
 
 def test_any_typing_slip_in_a_code_is_noticed(ready: Path) -> None:

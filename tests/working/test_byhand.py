@@ -63,11 +63,11 @@ def _is_conversion(nodes: tuple[Node, ...]) -> bool:
             case Figure(_, _) | Num(_):
                 return True
             case Mul(factors):
-                return all(isinstance(f, Figure | Num) for f in factors)
+                return all(map(plain, factors))
             case Div(top, bottom):
                 return plain(top) and isinstance(bottom, Num | Figure)
-            case Call("tan" | "atan", (Figure(_, _),)):
-                return True
+            case Call("tan" | "atan", (inner,)):
+                return plain(inner)
             case _:
                 return False
 

@@ -344,7 +344,7 @@ WEIGHT_FACTOR = Formula(
     ),
     constants=(
         Constant("chart_density", "d_chart", "density", "the loose soil the charts are drawn for",
-                 us="2300 lb/yd3", metric="1364.56 kg/m3",
+                 us="2300 lb/yd3", metric="1364.54 kg/m3",
                  source=Source("pe-review-dozers", "opening slides, weight factor")),
     ),
     source=Source("pe-review-dozers", "opening slides, weight factor"),
