@@ -21,7 +21,7 @@ from generator.calc.procedure import Tables
 from generator.calc.quantity import Quantity, steady, to_places, trimmed
 from generator.calc.units import KINDS, SYSTEMS, UNITS, System, convertible, from_si
 from generator.jobsite.model import JobSite
-from generator.quiz.question import BLANK, Draw, Question
+from generator.quiz.question import Draw, Question
 from generator.working.byhand import result_figure
 from generator.working.errors import DoesNotFit, NumberProblem
 from generator.working.explain import Explained

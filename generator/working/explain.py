@@ -50,8 +50,6 @@ class Shown:
 
 
 Block = Working | Rows | Note
-# a height or volume cannot be taken for a slope; its working carries the caution all the same
-_NO_SLOPE = frozenset({"length", "volume", "loose_volume", "bank_volume", "area", "pressure"})
 
 
 @dataclass(frozen=True)
@@ -126,7 +124,7 @@ def explain_chain(steps: Sequence[Applied], system: System, *, as_typed: bool = 
     workings = worked_chain(steps, system, as_typed=as_typed)
     last = workings[-1]
     formula = last.formula
-    caution = NOT_ALLOWED if formula.stability and formula.result.kind not in _NO_SLOPE else ""
+    caution = NOT_ALLOWED if formula.stability else ""
     result = Shown(
         last.result, "", formula.result.meaning, last.exact, formula.result.rounding, caution
     )
@@ -152,9 +150,8 @@ def _shown(value: Value, system: System, unit: str | None, caution: str) -> Show
     key = unit or own or KINDS[value.kind].default(system)
     if unit is not None:
         _check_unit(unit, value.kind)
-    stable = caution if value.kind not in _NO_SLOPE else ""
     quantity = value_figure(value.si, value.kind, key, value.places)
-    return Shown(quantity, "", value.meaning, float(value.si), value.rounding, stable)
+    return Shown(quantity, "", value.meaning, float(value.si), value.rounding, caution)
 
 
 def _check_unit(unit: str, kind: str) -> None:

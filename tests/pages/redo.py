@@ -7,6 +7,7 @@ degrees, as printed; units are read past.
 from __future__ import annotations
 
 import html
+import itertools
 import math
 import re
 import xml.etree.ElementTree as ET
@@ -40,7 +41,7 @@ def disagreement(math_source: str) -> str | None:
     values = [(side, _value(side)) for side in sides if not _symbol(side)]
     if len(values) < 2:
         return "nothing to redo on it"
-    for (_, worked), (side, printed) in zip(values, values[1:], strict=False):
+    for (_, worked), (side, printed) in itertools.pairwise(values):
         digits = re.sub(r"[^\d.]", "", "".join(t for e in side for t in _numbers(e)))
         decimals = len(digits.partition(".")[2])
         if not abs(worked - printed) <= 0.5 * 10**-decimals + 1e-9 * max(1.0, abs(worked)):
