@@ -81,6 +81,8 @@ def browser() -> Iterator[Any]:
 
 
 class _Quiet(http.server.SimpleHTTPRequestHandler):
+    protocol_version = "HTTP/1.1"  # one connection for many files
+
     def log_message(self, *args: Any) -> None:
         pass
 

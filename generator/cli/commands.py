@@ -95,13 +95,16 @@ class _Progress:
 def check(args: argparse.Namespace) -> int:
     """Check tables and lessons."""
     from generator.book.figures import typed_figures
-    from generator.publish.build import Problems, load, render
+    from generator.book.tree import render_tree
+    from generator.publish.build import Problems, load
 
     try:
-        content, _ = load(args.folder)
-        tree, _ = render(args.folder, lambda _: None)
+        content, site = load(args.folder)
     except Problems as e:
         return _fail(*e.lines)
+    tree = render_tree(content, site)
+    if tree.problems:
+        return _fail(*(str(p) for p in tree.problems))
     found = typed_figures(content)
     if found:
         return _fail(*found)

@@ -25,7 +25,7 @@ def test_every_sheet_is_one_page(demo: Path, browser: Any, tmp_path: Path, paper
     page = browser.new_page()
     for sheet in sheets(demo / "out"):
         for units in ("us", "metric"):
-            if "mentor" in sheet.parts and units == "metric":
+            if "mentor" in sheet.parts and (units == "metric" or paper == "A4"):
                 continue
             page.goto(f"{sheet.as_uri()}?units={units}")
             page.emulate_media(media="print")

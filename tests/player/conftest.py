@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import functools
 import http.server
-import shutil
 import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page
 
 from tests.player.pages import write_site
 from tests.player.playing import Player
@@ -46,22 +45,6 @@ def http_url(site: Path) -> Iterator[str]:
     server.shutdown()
     thread.join()
     server.server_close()
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as p:
-        chromium = p.chromium.launch(
-            executable_path=shutil.which("chromium") or "chromium",
-            args=[
-                "--no-sandbox",
-                "--disable-gpu",
-                "--disable-dev-shm-usage",
-                "--disable-site-isolation-trials",
-            ],
-        )
-        yield chromium
-        chromium.close()
 
 
 Opener = Callable[..., Player]
