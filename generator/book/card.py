@@ -17,7 +17,7 @@ from generator.drawing.canvas import stylesheet
 from generator.jobsite.model import JobSite, Role
 from generator.quiz.question import load_yaml
 from generator.working.errors import DoesNotFit, NumberProblem
-from generator.working.ledger import Ledger
+from generator.working.ledger import Entry, Ledger
 from generator.working.numbers import Context, read_specs
 
 GRADES = (5, 10, 15, 20, 25, 30, 40, 50)
@@ -112,6 +112,13 @@ def _grades(page: LessonPage) -> str:
     percent, degrees = [], []
     for figure in GRADES:
         done = explain(calculation, {"grade": Quantity.read(f"{figure}%", "grade")}, SYSTEMS[0], page.content.tables)
+        page.ledger.enter(
+            Entry(
+                page.page, f"cab card: {done.inputs['grade']}", done.result.meaning,
+                dict.fromkeys(SYSTEMS, done.result.text()), done.result.si, calculation.id,
+                {s: {n: str(v) for n, v in done.inputs.items()} for s in SYSTEMS}, page.source_keys(done.sources),
+            )
+        )  # fmt: skip
         percent.append(f"<td>{done.inputs['grade']}</td>")
         degrees.append(f"<td>{escape(done.result.text())}</td>")
     return (

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import cache
 from html import escape
+from pathlib import Path
+
+import yaml
 
 from generator.book.content import Content
 from generator.book.words import safe
@@ -64,6 +68,8 @@ def _front(content: Content, done: Mapping[str, list[CheckResult]]) -> str:
     for c in calculations().values():
         results = done.get(c.id, [])
         kinds = sorted({standing_words(r.check) for r in results})
+        if c.id in _second_opinions(content.folder):
+            kinds.append("second opinion of a library in the tests")
         topic = c.id.partition(".")[0]
         rows.append(
             f'<tr><td class="sw-words-cell"><a href="{topic}.html#{anchor(c.id)}">{escape(c.title)}</a></td>'
@@ -120,9 +126,18 @@ def _one(c: Calculation, content: Content, results: Iterable[CheckResult]) -> st
     if rows:
         head = "<tr><th>Check</th><th>Source says</th><th>We get</th><th>Differs</th><th>Kind of check</th></tr>"
         parts.append(_scroll(f"Checks of {c.id}", f"<thead>{head}</thead><tbody>{rows}</tbody>"))
-    else:
+    second = _second_opinions(content.folder).get(c.id, [])
+    if second:
+        words = "; ".join(f"{escape(r['library'])} ({escape(r['what'])})" for r in second)
+        parts.append(f"<p>Second opinion of a library, in the tests: {words}.</p>")
+    if not rows and not second:
         parts.append("<p>Checked through its parts and by the tests of the laws it must follow.</p>")
     return "<div>" + "".join(parts) + "</div>"
+
+
+@cache
+def _second_opinions(folder: Path) -> dict[str, list[dict[str, str]]]:
+    return dict(yaml.safe_load((folder / "library-checks.yml").read_text("utf-8")))
 
 
 def _input(i: object) -> str:

@@ -114,13 +114,7 @@ class Drawer:
         wrong: tuple[Quantity | None, ...] = ()
         if q.answer:
             # the value first: working it by hand takes far longer, and half the draws are replaced
-            right, right_si = numbers.value(q.answer, context, system)
-            values = {n: v.si for n, v in given.items()}
-            for name in q.numbers:
-                values[name] = right_si if name == q.answer else numbers.value(name, context, system)[1]
-            values["right"] = right_si
-            formula = q.numbers[q.answer].calculation
-            found = [self._mistaken(m.gives, values, right, formula) for m in q.mistakes]
+            right, right_si, found = self._reckoned(q, numbers, context, system)
             if not self._distinct(q, right, right_si, found):
                 return None
             wrong = tuple(found)
@@ -129,6 +123,29 @@ class Drawer:
         seen.add(mark)
         used = {n: t for n, t in figures.items() if n in q.blanks}
         return Drawn(used, order, explained, right, right_si, wrong)
+
+    def _reckoned(
+        self, q: Question, numbers: Numbers, context: Context, system: System
+    ) -> tuple[Quantity, float, list[Quantity | None]]:
+        """The right figure, its SI value, and what each named mistake gives."""
+        right, right_si = numbers.value(q.answer, context, system)
+        values = {n: v.si for n, v in numbers.given.items()}
+        for name in q.numbers:
+            values[name] = right_si if name == q.answer else numbers.value(name, context, system)[1]
+        values["right"] = right_si
+        calculation = q.numbers[q.answer].calculation
+        found = [self._mistaken(m.gives, values, right, calculation) for m in q.mistakes]
+        return right, right_si, found
+
+    def figures(self, q: Question, rng: random.Random, system: System) -> list[str]:
+        """One draw's figures as printed: what is given, the right answer, what the mistakes give.
+
+        Without the working and without replacing a draw: what drawing many variants costs.
+        """
+        context, given = self._draws(q, rng, system)
+        numbers = Numbers(q.numbers, self.site, self.tables, context, given)
+        right, _, found = self._reckoned(q, numbers, context, system)
+        return [str(v) for v in (*given.values(), right, *found)]
 
     # --- figures ---
 
