@@ -44,5 +44,6 @@ clean:
 	rm -rf $(VENV) site_demo/out site_demo/editions site_demo/results build dist
 
 bench: $(VENV)/.demo-ready
+	$(BIN)/python -m benchmarks.calculations
 	$(BIN)/python -m generator build site_demo --quiet
 	$(BIN)/python benchmarks/tally_5000.py site_demo

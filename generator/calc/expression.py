@@ -14,6 +14,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache
 from typing import Any
 
 FUNCTIONS = ("sqrt", "sin", "cos", "tan", "asin", "acos", "atan", "least", "greatest", "round_up", "round_down")
@@ -288,6 +289,34 @@ def compiled(expression: Any, arguments: tuple[str, ...]) -> Callable[..., float
         [sympy.Symbol(a) for a in arguments], expression, modules=modules
     )
     return function
+
+
+@cache
+def quick(node: Node) -> Callable[[Mapping[str, float]], float]:
+    """A compiled function of the names in ``node``: the same value as :func:`evaluate`, sooner."""
+
+    def source(n: Node) -> str:
+        match n:
+            case Num(value) | Figure(value, _):
+                return f"({float(value)!r})"
+            case Ref(name):
+                return "pi" if name == "pi" else f"v[{name!r}]"
+            case Add(terms, signs):
+                return "(" + "".join(("-" if s < 0 else "+") + source(t) for t, s in zip(terms, signs, strict=True)) + ")"
+            case Mul(factors):
+                return "(" + "*".join(source(f) for f in factors) + ")"
+            case Div(top, bottom):
+                return f"({source(top)}/{source(bottom)})"
+            case Pow(base, exponent):
+                return f"({source(base)}**{source(exponent)})"
+            case Call(function, args):
+                return f"{function}({', '.join(source(a) for a in args)})"
+        raise ValueError(f"no way to work out a {type(n).__name__}")
+
+    # only our own nodes become source, names as quoted keys
+    code = compile(f"lambda v: {source(node)}", "<formula>", "eval")
+    made: Callable[[Mapping[str, float]], float] = eval(code, {**PLAIN.functions, "pi": math.pi})
+    return made
 
 
 @dataclass(frozen=True, slots=True)

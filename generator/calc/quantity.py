@@ -16,6 +16,9 @@ from generator.calc.units import (
     to_si,
 )
 
+_ZERO = Decimal(0)
+_UNIT = tuple(Decimal(1).scaleb(-n) for n in range(13))
+
 
 def steady(value: float) -> Decimal:
     """``value`` without the noise of binary fractions: 12 significant digits."""
@@ -25,9 +28,10 @@ def steady(value: float) -> Decimal:
 def to_places(value: float | Decimal, places: int) -> Decimal:
     """Rounded half up to ``places`` decimals (negative places round to tens, hundreds…)."""
     exact = value if isinstance(value, Decimal) else steady(value)
-    rounded = exact.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
-    rounded = Decimal(format(rounded, "f"))
-    return abs(rounded) if rounded == 0 else rounded  # no minus zero
+    rounded = exact.quantize(_UNIT[places] if 0 <= places < 13 else Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
+    if places < 0:
+        rounded = Decimal(format(rounded, "f"))  # 20500, not 2.05E+4
+    return rounded if rounded else abs(rounded)  # no minus zero
 
 
 def places_for(value: float | Decimal, significant: int) -> int:
@@ -45,10 +49,10 @@ def natural(value: float | Decimal, significant: int = 3) -> Decimal:
 
 def trimmed(value: Decimal) -> Decimal:
     """Without trailing zeros behind the point (and without an exponent)."""
-    text = format(value, "f")
-    if "." in text:
-        text = text.rstrip("0").rstrip(".")
-    return Decimal(text if text not in {"", "-", "-0"} else "0")
+    if not value:
+        return _ZERO
+    short = value.normalize()
+    return short if short.as_tuple().exponent <= 0 else short.quantize(_UNIT[0])  # type: ignore[operator]
 
 
 def up(value: float) -> int:

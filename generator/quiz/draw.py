@@ -15,7 +15,7 @@ from html import escape
 from typing import Any
 
 from generator.calc.errors import CalculationError
-from generator.calc.expression import PLAIN, evaluate
+from generator.calc.expression import quick
 from generator.calc.formula import Formula
 from generator.calc.procedure import Tables
 from generator.calc.quantity import Quantity, steady, to_places, trimmed
@@ -211,7 +211,7 @@ class Drawer:
     @staticmethod
     def _mistaken(gives: Any, values: Mapping[str, float], right: Quantity, calculation: Any) -> Quantity | None:
         try:
-            si = float(evaluate(gives, values, PLAIN))
+            si = float(quick(gives)(values))
         except (ValueError, ZeroDivisionError, OverflowError, ArithmeticError):
             return None
         if not math.isfinite(si) or isinstance(si, complex) or si < 0:

@@ -138,14 +138,14 @@ def _agrees(step: Applied, working: Working, exact: float) -> bool:
 def result_figure(formula: Formula, si: float, unit: str, extra: int = 0) -> Decimal:
     """The printed figure of a result: its decimals, or its significant digits."""
     out = formula.result
-    number = from_si(si, unit, out.kind)
+    number = steady(from_si(si, unit, out.kind))
     if out.kind == "count" and out.places is None:
         return to_places(number, 0)
     places = out.places if out.places is not None else result_places(number, out.significant)
     return trimmed(to_places(number, places + extra))
 
 
-def result_places(number: float, significant: int) -> int:
+def result_places(number: float | Decimal, significant: int) -> int:
     """Decimals of a result: so many significant digits, and never less than the whole figure.
 
     A reader who redoes the line gets 20,548, so it is not printed as 20,500. What is left of a

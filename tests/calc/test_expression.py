@@ -178,3 +178,26 @@ def test_rounding_whole(value: float, up: float, down: float) -> None:
     """A hair off a whole number is noise of binary fractions, not a part load."""
     assert round_up(value) == up
     assert round_down(value) == down
+
+
+def test_the_quick_way_gives_the_same_value() -> None:
+    import random
+
+    from generator.calc.catalogue import calculations
+    from generator.calc.expression import evaluate, quick
+    from generator.calc.formula import Formula
+
+    rng, count = random.Random(3), 0
+    for f in calculations().values():
+        if not isinstance(f, Formula):
+            continue
+        for _ in range(20):
+            names = {i.name: rng.uniform(*i.bounds) for i in f.inputs} | {c.name: c.si for c in f.constants}
+            try:
+                slow = evaluate(f.tree, names)
+            except (ValueError, ArithmeticError):
+                continue
+            if not isinstance(slow, complex):
+                assert abs(quick(f.tree)(names) - slow) <= 1e-12 * abs(slow), f.id
+                count += 1
+    assert count > 1000
