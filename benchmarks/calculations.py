@@ -35,18 +35,20 @@ def one_value() -> None:
 
 
 def variants(count: int = 10_000) -> None:
-    """Drawn figures, right answer and what the named mistakes give."""
+    """Drawn figures, right answer and what the named mistakes give: a plain and a fuller question."""
     content = read_content(content_folder())
     site = read(ROOT / "site_demo")
     drawer = Drawer(site, content.tables, site_lead(site))
-    question = content.questions["side-slope-limits"][1]
-    rng = random.Random(1)
-    drawer.figures(question, rng, "us")
-    start = time.perf_counter()
-    for _ in range(count):
+    for lesson, place in (("bench-height", 0), ("side-slope-limits", 1)):
+        question = content.questions[lesson][place]
+        rng = random.Random(1)
         drawer.figures(question, rng, "us")
-    taken = time.perf_counter() - start
-    print(f"{count:,} drawn variants          {taken:8.2f} s    (goal: under 1)")
+        start = time.perf_counter()
+        for _ in range(count):
+            drawer.figures(question, rng, "us")
+        taken = time.perf_counter() - start
+        what = f"{len(question.draws)} drawn, {len(question.mistakes)} mistakes"
+        print(f"{count:,} variants of {question.id} ({what}) {taken:6.2f} s    (goal: under 1)")
 
 
 def help_text() -> None:
