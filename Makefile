@@ -11,6 +11,8 @@ demo: $(VENV)/.demo-ready
 	$(BIN)/python -m generator build site_demo
 	$(BIN)/python -m generator.records.demo_class site_demo
 	$(BIN)/python -m generator tally site_demo --as-of 2026-05-01
+	@echo ""
+	@echo "handbook: site_demo/out/web/index.html"
 
 $(VENV)/bin/python:
 	$(PYTHON) -c "import sys; sys.exit(0 if sys.version_info >= (3, 11) else 'Seatwork needs Python 3.11 or newer; this is ' + sys.version.split()[0])"
