@@ -9,13 +9,12 @@ from importlib import import_module
 from typing import Any
 
 from generator.book.content import Content
-from generator.book.errors import BookError
 from generator.book.lesson import Lesson
 from generator.book.words import bullets, safe
 from generator.calc.formula import Source
 from generator.calc.quantity import Quantity
 from generator.calc.steps import Rows
-from generator.calc.units import SYSTEMS, UNITS, System
+from generator.calc.units import SYSTEMS, System
 from generator.drawing.measure import Measure
 from generator.jobsite.columns import LIMITS
 from generator.jobsite.model import JobSite
@@ -421,6 +420,3 @@ def site_lead(site: JobSite) -> Context:
         pick(site.trucks, "truck"),
         pick(site.materials, "material"),
     )
-
-
-__all__ = ["UNITS", "BookError", "LessonPage", "Row", "Workings", "lead_for", "site_lead"]

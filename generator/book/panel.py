@@ -13,11 +13,11 @@ from html import escape
 from typing import Any
 
 from generator.book.page import CLASSES, LessonPage
-from generator.calc.expression import Figure, Node, Ref
+from generator.calc.expression import Figure, Node
 from generator.calc.expression import replaced as put_in
 from generator.calc.formula import Formula
 from generator.calc.quantity import Quantity
-from generator.calc.units import KINDS, SYSTEMS, UNITS, System, factor, from_si
+from generator.calc.units import KINDS, SYSTEMS, System, factor, from_si
 from generator.quiz.question import quantity
 from generator.working.errors import NumberProblem
 from generator.working.explain import NOT_ALLOWED
@@ -195,6 +195,3 @@ def _drawings(
     finally:
         page.numbers = was
     return made
-
-
-__all__ = ["UNITS", "Panel", "Ref", "panel"]

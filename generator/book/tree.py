@@ -6,7 +6,7 @@ Nothing here knows a site builder: the tree is Markdown with plain HTML in it, a
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from html import escape
 from pathlib import Path
@@ -16,7 +16,7 @@ from generator.book.card import cab_card, framed, read_cards, sign_off
 from generator.book.content import Content
 from generator.book.errors import BookError
 from generator.book.lesson import Lesson
-from generator.book.page import LessonPage, Workings, site_lead
+from generator.book.page import LessonPage, site_lead
 from generator.book.panel import panel
 from generator.book.reference import reference_pages
 from generator.book.render import render_body
@@ -310,6 +310,3 @@ def _assets(tree: Tree, content: Content, site: JobSite) -> None:
 def files_below(folder: Path) -> Iterator[Path]:
     """Files of a folder in a fixed order, hidden ones left out."""
     return (p for p in sorted(folder.rglob("*")) if p.is_file() and not p.name.startswith("."))
-
-
-__all__ = ["Mapping", "Tree", "Workings", "render_tree", "silent"]

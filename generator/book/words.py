@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from html import escape
-
 
 def safe(text: str) -> str:
     """Text from a table: neither HTML nor Markdown nor template syntax in it does anything."""
@@ -26,6 +24,3 @@ def both(us: str, metric: str) -> str:
 def bullets(items: list[str], kind: str = "ul") -> str:
     """A list of ready HTML items, without blank lines."""
     return f"<{kind}>" + "".join(f"<li>{i}</li>" for i in items) + f"</{kind}>"
-
-
-__all__ = ["both", "bullets", "escape", "safe"]

@@ -12,7 +12,7 @@ from typing import Any, Literal
 from generator.calc.errors import CalculationError
 from generator.calc.expression import Node, compiled, tree_of, written_expression
 from generator.calc.quantity import Quantity
-from generator.calc.units import KINDS, UNITS, System, find_unit, split_quantity, to_si
+from generator.calc.units import KINDS, System, split_quantity, to_si
 
 Standing = Literal["published", "common practice", "derived", "from memory"]
 
@@ -293,18 +293,3 @@ def missing_input(calculation: Any, i: Any) -> CalculationError:
     return CalculationError(
         f"{calculation.id} needs {i.name} ({i.meaning})", f"add {i.name}={example}"
     )
-
-
-__all__ = [
-    "COMMON_PRACTICE",
-    "UNITS",
-    "Constant",
-    "Formula",
-    "Input",
-    "Output",
-    "Source",
-    "Standing",
-    "find_unit",
-    "missing_input",
-    "unknown_input",
-]  # fmt: skip

@@ -12,7 +12,7 @@ from generator.calc.catalogue import TOPICS, Calculation, find
 from generator.calc.catalogue import calculations as all_calculations
 from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula, Input
-from generator.calc.procedure import Choice, Tables
+from generator.calc.procedure import Tables
 from generator.calc.quantity import Quantity
 from generator.calc.units import UNITS, System, find_unit, from_si
 
@@ -272,6 +272,3 @@ def _listed(c: Calculation) -> dict[str, Any]:
         "result": c.result.meaning if isinstance(c, Formula) else "",
         "source": _source(c.source), "limits": c.limits, "stability": c.stability,
     }  # fmt: skip
-
-
-__all__ = ["Choice", "build", "calculations", "check", "serve", "work"]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from html import escape
@@ -19,11 +19,11 @@ from generator.calc.expression import quick
 from generator.calc.formula import Formula
 from generator.calc.procedure import Tables
 from generator.calc.quantity import Quantity, steady, to_places, trimmed
-from generator.calc.units import KINDS, SYSTEMS, UNITS, System, convertible, from_si
+from generator.calc.units import SYSTEMS, System, convertible, from_si
 from generator.jobsite.model import JobSite
 from generator.quiz.question import Draw, Question
 from generator.working.byhand import result_figure
-from generator.working.errors import DoesNotFit, NumberProblem
+from generator.working.errors import NumberProblem
 from generator.working.explain import Explained
 from generator.working.numbers import Context, Numbers
 
@@ -312,5 +312,3 @@ def _orders(q: Question) -> int:
     return 1 if q.kind == "point" else math.factorial(max(length, 1)) - (1 if q.kind == "order" else 0)
 
 
-Writer = Callable[[Explained], str]
-__all__ = ["KINDS", "UNITS", "DoesNotFit", "Drawer", "Drawn", "NotEnoughVariants", "accept_by_unit", "accepted"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from html import escape
 
 from generator.calc.errors import CalculationError
@@ -12,7 +12,6 @@ from generator.calc.formula import Formula, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.quantity import (
     Quantity,
-    places_for,
     shown,
     to_places,
     trimmed,
@@ -63,7 +62,6 @@ class Explained:
     main: str
     blocks: tuple[Block, ...]
     exact: float | None = None
-    lead_in: tuple[Working, ...] = field(default=())
 
     @property
     def result(self) -> Shown:
@@ -327,17 +325,3 @@ def legend_html(formula: Formula) -> str:
     parts += [f"<math>{symbol_mathml(i.symbol)}</math> {escape(i.meaning)}" for i in formula.inputs]
     parts += [f"<math>{symbol_mathml(c.symbol)}</math> {escape(c.meaning)}" for c in formula.constants]
     return f'<p class="sw-legend">{"; ".join(parts)}</p>'
-
-
-__all__ = [
-    "NOT_ALLOWED",
-    "Explained",
-    "Shown",
-    "as_html",
-    "as_text",
-    "explain",
-    "explain_chain",
-    "formula_html",
-    "places_for",
-    "value_figure",
-]  # fmt: skip
