@@ -16,7 +16,7 @@ from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
 from generator.publish.pdf import find_browser, print_all
 from generator.publish.site import build_site, write_files, write_tree
-from generator.publish.swap import staging, swap
+from generator.publish.swap import pend, staging, swap
 from generator.quiz.edition import prepare
 from generator.reference.errors import ReferenceProblem
 
@@ -112,6 +112,7 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False) -> Built:
                 shutil.copytree(folder / "out" / "mentor" / kept, new / "mentor" / kept)
         plan = prepare(folder, stage / "editions", site.settings.edition, edition_file(tree, site), ledger)
         progress("swapping the new handbook in")
+        pend(stage, new, plan.moves)
         swap(new, folder / "out")
         plan.carry_out()
     line = site.settings.lines.get("edition")

@@ -4,69 +4,52 @@ from __future__ import annotations
 
 import contextlib
 import ctypes
+import errno
+import json
 import os
 import shutil
 import sys
-import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 LOCK = ".seatwork-building"
+STAGE = ".out-new-"
+PENDING = "pending.json"
 
 
 class Busy(Exception):
     """Another build of the same folder is running."""
 
 
-def _alive(pid: int) -> bool:
-    if os.name == "nt":  # pragma: no cover - no signal to ask with; age decides
-        return True
-    try:
-        os.kill(pid, 0)
-    except ProcessLookupError:
-        return False
-    except PermissionError:
-        return True
-    return True
-
-
 @contextlib.contextmanager
 def staging(folder: Path) -> Iterator[Path]:
     """A fresh folder beside ``out``, removed afterwards; one build at a time.
 
-    A lock left by a build that died is recognised by its process being gone (or by its age).
-    Raises Busy, or OSError where the folder cannot be written.
+    The lock is the operating system's: it ends with the process that holds it, however that ends,
+    so a lock file left by a build that died locks nothing. Raises Busy, or OSError where the
+    folder cannot be written.
     """
-    lock = folder / LOCK
-    _take(lock)
-    stage = folder / f".out-new-{os.getpid()}"
+    from filelock import FileLock, Timeout
+
+    if not folder.is_dir():
+        raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(folder))
+    lock = FileLock(folder / LOCK, timeout=0, thread_local=False)
     try:
-        for left in folder.glob(".out-new-*"):  # of builds that died
-            shutil.rmtree(left, ignore_errors=True)
+        lock.acquire()
+    except Timeout:
+        raise Busy("another build is running here") from None
+    stage = folder / f"{STAGE}{os.getpid()}"
+    try:
         recover(folder / "out")
+        for left in folder.glob(f"{STAGE}*"):  # of builds that died
+            finish(left, folder)
+            shutil.rmtree(left, ignore_errors=True)
         stage.mkdir()
         yield stage
     finally:
+        finish(stage, folder)
         shutil.rmtree(stage, ignore_errors=True)
-        lock.unlink(missing_ok=True)
-
-
-def _take(lock: Path) -> None:
-    for _ in range(2):
-        try:
-            with lock.open("x", encoding="utf-8") as f:
-                f.write(f"{os.getpid()}\n")
-            return
-        except FileExistsError:
-            try:
-                pid = int(lock.read_text("utf-8").strip() or 0)
-                age = time.time() - lock.stat().st_mtime
-            except (OSError, ValueError):
-                pid, age = 0, 3600.0
-            if (pid and _alive(pid) and age < 3600) or (not pid and age < 5):
-                raise Busy(f"another build is running here (process {pid})") from None
-            lock.unlink(missing_ok=True)
-    raise Busy("another build is running here")
+        lock.release()
 
 
 def swap(new: Path, out: Path) -> None:
@@ -95,6 +78,35 @@ def recover(out: Path) -> None:
             shutil.rmtree(old, ignore_errors=True)
         else:
             old.rename(out)
+
+
+def pend(stage: Path, new: Path, moves: Sequence[tuple[Path, Path]]) -> None:
+    """Note in ``stage`` which of its files go where once ``new`` is swapped in.
+
+    A folder keeps its number on the disk when it is renamed: by it :func:`finish` knows whether
+    a build that was killed had swapped already.
+    """
+    named = [[made.relative_to(stage).as_posix(), target.relative_to(stage.parent).as_posix()] for made, target in moves]
+    text = json.dumps({"swapped": new.stat().st_ino, "moves": named})
+    with (stage / PENDING).open("w", encoding="utf-8") as f:
+        f.write(text)
+        f.flush()
+        os.fsync(f.fileno())
+
+
+def finish(stage: Path, folder: Path) -> None:
+    """What a build killed just after its swap had still to move, moved; else nothing."""
+    try:
+        noted = json.loads((stage / PENDING).read_text("utf-8"))
+        if (folder / "out").stat().st_ino != noted["swapped"]:
+            return
+        moves = [(stage / made, folder / target) for made, target in noted["moves"]]
+    except (OSError, ValueError, KeyError, TypeError):  # killed before the note was whole
+        return
+    for made, target in moves:
+        if made.is_file() and target.resolve().is_relative_to(folder.resolve()):
+            target.parent.mkdir(parents=True, exist_ok=True)
+            made.replace(target)
 
 
 def _exchange(a: Path, b: Path) -> bool:

@@ -49,7 +49,7 @@ def test_a_broken_table_leaves_the_last_good_handbook(demo: Path, tmp_path: Path
     assert err.startswith("machines.csv:2:") and "Traceback" not in err
     assert "last handbook is still in place" in err
     assert prints(site / "out") == before
-    assert [p.name for p in site.iterdir() if p.name.startswith(".")] == []
+    assert [p.name for p in site.glob(".out*")] == []
 
 
 def test_the_ledger_names_every_number_shown(demo: Path) -> None:
@@ -67,20 +67,30 @@ def test_answer_keys_stay_out_of_the_web_folder(demo: Path) -> None:
     assert b": answer key" not in web and b"mentor/keys" not in web
 
 
+def left(folder: Path) -> list[str]:
+    return [p.name for p in folder.iterdir() if p.name != LOCK]
+
+
 def test_a_second_build_at_once_is_turned_away(tmp_path: Path) -> None:
     with staging(tmp_path), pytest.raises(Busy, match="another build"), staging(tmp_path):
         pass
-    assert list(tmp_path.iterdir()) == []
+    assert left(tmp_path) == []
 
 
 def test_a_lock_of_a_dead_build_is_recognised(tmp_path: Path) -> None:
-    gone = subprocess.Popen([sys.executable, "-c", ""])
-    gone.wait()
-    (tmp_path / LOCK).write_text(f"{gone.pid}\n", "utf-8")
-    (tmp_path / ".out-new-1").mkdir()
+    hold = "import sys, pathlib, os\nfrom generator.publish.swap import staging\n"
+    hold += "with staging(pathlib.Path(sys.argv[1])):\n    print('held', flush=True)\n    sys.stdin.read()"
+    with subprocess.Popen(
+        [sys.executable, "-c", hold, str(tmp_path)], cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    ) as other:
+        assert other.stdout is not None and other.stdout.readline() == "held\n"
+        with pytest.raises(Busy), staging(tmp_path):
+            pass
+        other.kill()
+    assert (tmp_path / LOCK).is_file() and len(left(tmp_path)) == 1
     with staging(tmp_path) as stage:
         assert stage.is_dir()
-    assert list(tmp_path.iterdir()) == []
+    assert left(tmp_path) == []
 
 
 def test_swap_and_recover(tmp_path: Path) -> None:

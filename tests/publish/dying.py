@@ -1,0 +1,205 @@
+"""Builds that die: run as a program of its own, so that it can fork and kill its children.
+
+``python -m tests.publish.dying SITE killed ROUNDS SEED`` builds SITE again and again, each time as
+another edition, kills the child at a random moment, and looks at what is left. The site builder is
+stood in for by copying the Markdown tree: it only adds files beside, and takes the longest.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import random
+import shutil
+import signal
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from generator.publish import build as building
+from generator.publish.swap import staging
+
+MARK = "edition mark "
+
+
+def copied(config: Path, target: Path, when: int) -> None:
+    """In the site builder's place."""
+    shutil.copytree(config.parent / "docs", target)
+
+
+def of_edition(rendered: tuple[Any, Any], name: str) -> tuple[Any, Any]:
+    """The tree as of another edition: every page says which."""
+    tree, site = rendered
+    marked = {
+        place: {n: x + f"\n{MARK}{name}\n" if isinstance(x, str) else x for n, x in getattr(tree, place).items()}
+        for place in ("docs", "mentor")
+    }
+    return replace(tree, **marked), replace(site, settings=replace(site.settings, edition=name))
+
+
+def in_child(work: Callable[[], Any]) -> int:
+    """Fork; the child works and ends with 0, or with 1 and its error on standard error."""
+    child = os.fork()
+    if child:
+        return child
+    status = 1
+    try:
+        work()
+        status = 0
+    except BaseException as e:
+        print(f"{type(e).__name__}: {e}", file=sys.stderr, flush=True)
+    finally:
+        os._exit(status)
+
+
+def whole(out: Path) -> str:
+    """The edition ``out`` holds. Raises AssertionError where files of two stand in it, or one is cut."""
+    name = json.loads((out / "ledger.json").read_text("utf-8"))["edition"]
+    seen = 0
+    for path in (*out.glob("web/**/*"), *out.glob("mentor/**/*")):
+        if path.suffix in {".md", ".html"}:
+            assert path.read_text("utf-8").endswith(f"{MARK}{name}\n"), path
+            seen += 1
+    assert seen, "no page"
+    return str(name)
+
+
+def killed(site: Path, rounds: int, seed: int) -> dict[str, int]:
+    """Kill ``rounds`` builds. How many had swapped, and how many had not."""
+    rng = random.Random(seed)
+    rendered = building.render(site, lambda _: None)
+    building.build_site = copied
+
+    def build(name: str) -> None:
+        building.render = lambda *_: of_edition(rendered, name)
+        building.build(site, lambda _: None)
+
+    start = time.perf_counter()
+    child = in_child(lambda: build("first"))
+    assert os.waitpid(child, 0)[1] == 0
+    usual = time.perf_counter() - start
+    files = sum(1 for _ in (site / "out").rglob("*"))
+    last, counts = "first", {"before": 0, "after": 0, "ended": 0}
+    for i in range(rounds):
+        name = f"e{i}"
+        child = in_child(lambda name=name: build(name))
+        # half of the kills in the last part, where the swap is
+        time.sleep(usual * (rng.uniform(0, 1) if i % 2 else rng.uniform(0.7, 1.05)))
+        os.kill(child, signal.SIGKILL)
+        ended = os.waitpid(child, 0)[1] == 0
+        found = whole(site / "out")
+        assert found in {last, name}, (found, last, name)
+        assert sum(1 for _ in (site / "out").rglob("*")) == files
+        with staging(site):  # as the next build begins
+            pass
+        assert whole(site / "out") == found
+        assert (site / "editions" / f"{found}.json").is_file(), f"{found} cannot be marked again"
+        assert [p.name for p in site.glob(".out*")] == []
+        counts["ended" if ended else "after" if found == name else "before"] += 1
+        last = found
+    return counts
+
+
+def dies_after_swap(site: Path) -> dict[str, Any]:
+    """Killed in the moment between the swap and the edition's figures: nothing of it is lost."""
+    rendered = building.render(site, lambda _: None)
+    building.build_site = copied
+    swap = building.swap
+
+    def swap_and_die(new: Path, out: Path) -> None:
+        swap(new, out)
+        os.kill(os.getpid(), signal.SIGKILL)
+
+    building.render = lambda *_: of_edition(rendered, "first")
+    building.build(site, lambda _: None)
+    building.render = lambda *_: of_edition(rendered, "second")
+    building.swap = swap_and_die
+    os.waitpid(in_child(lambda: building.build(site, lambda _: None)), 0)
+    found, kept = whole(site / "out"), (site / "editions/second.json").exists()
+    with staging(site):
+        pass
+    return {"out": found, "kept": kept, "kept after": (site / "editions/second.json").exists()}
+
+
+def two_at_once(site: Path) -> dict[str, Any]:
+    """Two builds at the same moment: one is turned away, and what is written is of one."""
+    rendered = building.render(site, lambda _: None)
+    building.build_site = copied
+    children = []
+    for name in ("one", "two"):
+
+        def build(name: str = name) -> None:
+            building.render = lambda *_: of_edition(rendered, name)
+            building.build(site, lambda _: None)
+
+        children.append(in_child(build))
+    status = [os.waitpid(c, 0)[1] for c in children]
+    return {"out": whole(site / "out"), "good": status.count(0)}
+
+
+def read_only(site: Path) -> dict[str, Any]:
+    """The folder cannot be written by the user who builds."""
+    rendered = building.render(site, lambda _: None)
+    building.build_site = copied
+    building.render = lambda *_: of_edition(rendered, "first")
+    building.build(site, lambda _: None)
+    building.render = lambda *_: of_edition(rendered, "second")
+    for path in (site, *site.rglob("*")):
+        path.chmod(0o555 if path.is_dir() else 0o444)
+
+    def work() -> None:
+        if os.geteuid() == 0:  # who may write everywhere
+            os.seteuid(65534)
+        try:
+            building.build(site, lambda _: None)
+        except PermissionError:
+            return
+        raise AssertionError("was written")
+
+    status = os.waitpid(in_child(work), 0)[1]
+    for path in (site, *site.rglob("*")):
+        path.chmod(0o755 if path.is_dir() else 0o644)
+    return {"out": whole(site / "out"), "status": status}
+
+
+def full_disk(site: Path, rounds: int) -> dict[str, int]:
+    """The disk is full after so many writes, at moments spread over a whole build."""
+    rendered = building.render(site, lambda _: None)
+    building.build_site = copied
+    writes = [0, 10**9]
+    put, open_ = Path.write_bytes, Path.open
+
+    def counted(full: Callable[..., Any]) -> Callable[..., Any]:
+        def run(path: Path, *args: Any, **more: Any) -> Any:
+            if full is put or "w" in str(args[:1]) or "x" in str(args[:1]):
+                writes[0] += 1
+                if writes[0] > writes[1]:
+                    raise OSError(28, "No space left on device", str(path))
+            return full(path, *args, **more)
+
+        return run
+
+    Path.write_bytes, Path.open = counted(put), counted(open_)  # type: ignore[method-assign]
+    building.render = lambda *_: of_edition(rendered, "first")
+    building.build(site, lambda _: None)
+    needed = writes[0]
+    building.render = lambda *_: of_edition(rendered, "second")
+    refused = 0
+    for i in range(rounds):
+        writes[:] = [0, needed * i // rounds]
+        try:
+            building.build(site, lambda _: None)
+        except OSError as e:
+            assert e.errno == 28
+            refused += 1
+        assert whole(site / "out") == "first"
+        assert [p.name for p in site.glob(".out*")] == []
+    return {"refused": refused}
+
+
+if __name__ == "__main__":
+    folder, what, *rest = sys.argv[1:]
+    print(json.dumps(globals()[what](Path(folder), *map(int, rest))))

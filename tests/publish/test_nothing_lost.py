@@ -1,0 +1,84 @@
+"""What was published stays: builds that fail, are killed, meet each other or a full disk."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.conftest import ROOT
+from tests.records.small import small_site
+
+
+def dying(site: Path, *what: object) -> Any:
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.publish.dying", str(site), *map(str, what)],
+        cwd=ROOT, capture_output=True, text=True, check=False, timeout=200,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr[-3000:]
+    return json.loads(done.stdout)
+
+
+@pytest.fixture
+def site(tmp_path: Path) -> Path:
+    return small_site(tmp_path / "site")
+
+
+def test_fifty_builds_killed_at_random_moments_leave_a_whole_handbook(site: Path) -> None:
+    counts = dying(site, "killed", 50, 20260501)
+    assert sum(counts.values()) == 50
+    assert counts["before"] >= 20
+
+
+def test_a_kill_right_after_the_swap_loses_no_figures(site: Path) -> None:
+    assert dying(site, "dies_after_swap") == {"out": "second", "kept": False, "kept after": True}
+
+
+def test_two_builds_at_once_do_not_mix(site: Path) -> None:
+    found = dying(site, "two_at_once")
+    assert found["good"] >= 1 and found["out"] in {"one", "two"}
+
+
+def test_a_folder_that_cannot_be_written_stays_as_it_was(site: Path) -> None:
+    site.parent.chmod(0o755)
+    assert dying(site, "read_only") == {"out": "first", "status": 0}
+
+
+def test_a_full_disk_leaves_the_last_good_handbook(site: Path) -> None:
+    assert dying(site, "full_disk", 12) == {"refused": 12}
+
+
+def test_the_real_command_killed(site: Path) -> None:
+    """With the real site builder, from a terminal: built, then killed twice on its way."""
+    command = [sys.executable, "-m", "generator", "build", str(site), "--quiet"]
+    env = {**os.environ, "PYTHONPATH": str(ROOT)}
+    start = time.perf_counter()
+    subprocess.run(command, cwd=site.parent, check=True, capture_output=True, env=env)
+    usual = time.perf_counter() - start
+    before = prints(site / "out")
+    settings = site / "settings.yml"
+    settings.write_text(settings.read_text("utf-8").replace("edition: ", "edition: x", 1), "utf-8")
+    rng = random.Random(7)
+    for part in (0.4, 0.8):
+        running = subprocess.Popen(command, cwd=site.parent, stderr=subprocess.DEVNULL, stdout=subprocess.DEVNULL, env=env)
+        time.sleep(usual * (part + rng.uniform(0, 0.15)))
+        running.send_signal(signal.SIGKILL)
+        if running.wait() == 0:
+            break  # quicker than the first time, and so it has swapped
+        assert prints(site / "out") == before
+
+
+def prints(folder: Path) -> dict[str, str]:
+    return {
+        p.relative_to(folder).as_posix(): hashlib.sha256(p.read_bytes()).hexdigest()
+        for p in sorted(folder.rglob("*")) if p.is_file()
+    }  # fmt: skip
