@@ -7,18 +7,24 @@ import shutil
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from html import escape
 from pathlib import Path
 
 from generator.book.content import Content, content_folder, lesson_ids, read_content
-from generator.book.errors import BookError
+from generator.book.errors import BookError, BookErrors
 from generator.book.tree import Tree, edition_file, render_tree
+from generator.calc.procedure import Tables
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
+from generator.publish.filelist import write_list
+from generator.publish.headers import write_headers
+from generator.publish.offline import write_offline
 from generator.publish.pdf import find_browser, print_all
 from generator.publish.site import build_site, write_files, write_tree
 from generator.publish.swap import pend, staging, swap
 from generator.quiz.edition import prepare
 from generator.reference.errors import ReferenceProblem
+from generator.reference.tables import load as load_tables
 
 Progress = Callable[[str], None]
 
@@ -49,17 +55,38 @@ class Built:
 
 
 def load(folder: Path) -> tuple[Content, JobSite]:
-    """Content and job site, read and checked. Raises Problems with every line there is."""
+    """Content and job site, read and checked. Raises Problems with every line there is.
+
+    The content is what is shipped with the site's own lessons, words and sheets in their places.
+    """
     try:
         shipped = content_folder()
-        content = read_content(shipped)
-    except (BookError, ReferenceProblem) as e:
+    except BookError as e:
         raise Problems([str(e)]) from None
+    lines: list[str] = []
+    content = site = None
     try:
-        site = read(folder, lessons=lesson_ids(shipped))
+        site = read(folder, lesson_ids(shipped, folder), published(shipped))
     except SiteProblems as e:
-        raise Problems([str(p) for p in e.problems]) from None
+        lines += [str(p) for p in e.problems]
+    try:
+        content = read_content(shipped, folder)
+    except BookErrors as e:
+        lines += [str(p) for p in e.problems]
+    except ReferenceProblem as e:
+        lines.append(str(e))
+    if content is None or site is None:
+        raise Problems(lines)
     return content, site
+
+
+def published(shipped: Path) -> Tables | None:
+    """The published tables; None where they are damaged, which reading the content tells."""
+    try:
+        tables: Tables = load_tables(shipped)
+    except ReferenceProblem:
+        return None
+    return tables
 
 
 def render(folder: Path, progress: Progress) -> tuple[Tree, JobSite]:
@@ -67,24 +94,35 @@ def render(folder: Path, progress: Progress) -> tuple[Tree, JobSite]:
     content, site = load(folder)
     tree = render_tree(content, site, progress)
     if tree.problems:
-        raise Problems([str(p) for p in tree.problems])
+        raise Problems(list(dict.fromkeys(str(p) for p in tree.problems)))
     return tree, site
 
 
 def note(site: JobSite) -> str:
     """The line at the foot of every page."""
-    return f"Edition {site.settings.edition}" + (". Invented site." if site.settings.invented else "")
+    return f"Edition {escape(site.settings.edition)}" + (". Invented site." if site.settings.invented else "")
 
 
-def build(folder: Path, progress: Progress, *, pdf: bool = False) -> Built:
+def _free(place: Path, out: Path) -> None:
+    """The Markdown tree goes only where nothing can be lost. Raises Problems."""
+    if place.resolve().is_relative_to(out.resolve()):
+        raise Problems([f"{place}: lies in {out}, which every build replaces; name a folder outside of it"])
+    if place.exists() and (not place.is_dir() or any(place.iterdir())):
+        raise Problems([f"{place}: is there already and not empty; name a new folder for the tree"])
+
+
+def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Path | None = None) -> Built:
     """Build ``folder/out``. What was there stays until the new one is whole.
 
-    With ``pdf`` the sheets are printed to PDF as well. Raises Problems, swap.Busy, SiteError,
+    With ``pdf`` the sheets are printed to PDF as well; ``keep_tree`` names a new folder for the
+    Markdown tree and its ``mkdocs.yml``, as the site builder gets them. Raises Problems, swap.Busy, SiteError,
     pdf.NoBrowser, pdf.PrintFailed or OSError.
     """
     start = time.perf_counter()
     if pdf:
         find_browser()  # say so before the long work
+    if keep_tree is not None:
+        _free(keep_tree, folder / "out")
     progress("reading tables")
     tree, site = render(folder, progress)
     when = int(os.environ.get("SOURCE_DATE_EPOCH", FIXED_DATE))
@@ -110,12 +148,18 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False) -> Built:
         for kept in KEPT:
             if (folder / "out" / "mentor" / kept).is_dir():
                 shutil.copytree(folder / "out" / "mentor" / kept, new / "mentor" / kept)
+        write_offline(new / "web")
+        write_headers(new / "web", new / "headers")
+        write_list(new, [f"mentor/{kept}" for kept in KEPT])
+        if keep_tree is not None:
+            shutil.copytree(stage / "tree", keep_tree, dirs_exist_ok=True)
         plan = prepare(folder, stage / "editions", site.settings.edition, edition_file(tree, site), ledger)
         progress("swapping the new handbook in")
         pend(stage, new, plan.moves)
         swap(new, folder / "out")
         plan.carry_out()
     line = site.settings.lines.get("edition")
-    notes = (f"settings.yml{f':{line}' if line else ''}: {plan.note}",) if plan.note else ()
+    notes: tuple[str, ...] = (f"settings.yml{f':{line}' if line else ''}: {plan.note}",) if plan.note else ()
     pages = sum(1 for name in tree.docs if name.endswith((".md", ".html")))
+    notes += tuple(str(n) for n in site.notices)
     return Built(folder / "out", pages, ledger.count('"page"'), time.perf_counter() - start, notes)

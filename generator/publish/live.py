@@ -19,7 +19,7 @@ if str(ROOT) not in sys.path:
     sys.path.insert(0, str(ROOT))
 
 from generator.publish.build import Problems, note, render  # noqa: E402
-from generator.publish.site import write_files  # noqa: E402
+from generator.publish.site import quotable, write_files  # noqa: E402
 
 _log = logging.getLogger("mkdocs.hooks.seatwork")
 _docs = Path(tempfile.gettempdir()) / f"seatwork-live-{os.getuid() if hasattr(os, 'getuid') else 0}"
@@ -38,20 +38,29 @@ def on_config(config: Any) -> Any:
     try:
         tree, site = render(folder(), lambda _: None)
     except Problems as e:
-        for line in e.lines:
-            _log.error(line)
-        rows = "".join(f"<li><code>{html.escape(line)}</code></li>" for line in e.lines)
-        write_files({"index.md": f"# Not built\n\n<p>Mend this and save; the page loads again by itself.</p>\n\n<ul>{rows}</ul>\n"}, docs)
-        config["nav"] = [{"Not built": "index.md"}]
-        return config
+        return _not_built(e.lines, docs, config)
+    except OSError as e:
+        return _not_built([f"{e.filename or folder()}: cannot be read ({e.strerror}); check its access rights"], docs, config)
     names = set(tree.docs)
     for old in docs.rglob("*"):
         if old.is_file() and old.relative_to(docs).as_posix() not in names:
             old.unlink()
     write_files(tree.docs, docs)
     config["nav"] = tree.nav
-    config["site_name"] = site.settings.name
+    config["site_name"] = quotable(site.settings.name)
     config["copyright"] = note(site)
+    return config
+
+
+def _not_built(lines: list[str], docs: Path, config: Any) -> Any:
+    """Every page there is says what is wrong, so that the reader sees it on the page that is open."""
+    for line in lines:
+        _log.error(line)
+    rows = "".join(f"<li><code>{html.escape(line)}</code></li>" for line in lines)
+    text = f"# Not built\n\n<p>Mend this and save; the page loads again by itself.</p>\n\n<ul>{rows}</ul>\n"
+    pages = {p.relative_to(docs).as_posix() for p in docs.rglob("*.md")} | {"index.md"}
+    write_files(dict.fromkeys(sorted(pages), text), docs)
+    config["nav"] = [{"Not built": "index.md"}]
     return config
 
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import logging
 import os
+import shutil
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 import yaml
 
-from generator.book.tree import Nav, Tree
+from generator.book.front import Nav
+from generator.book.tree import Tree
 
 
 def theme() -> dict[str, Any]:
@@ -21,8 +23,13 @@ def theme() -> dict[str, Any]:
 def settings(name: str, nav: Nav, note: str) -> dict[str, Any]:
     """The site builder's settings for a tree in ``docs/`` beside them."""
     made = theme()
-    made.update({"site_name": name, "docs_dir": "docs", "site_dir": "site", "nav": nav, "copyright": note})
+    made.update({"site_name": quotable(name), "docs_dir": "docs", "site_dir": "site", "nav": nav, "copyright": note})
     return made
+
+
+def quotable(name: str) -> str:
+    """A site's name as the theme can print it: it prints names unescaped, between straight quotes too."""
+    return name.translate({ord('"'): "”", ord("<"): "‹", ord(">"): "›"})
 
 
 def write_tree(tree: Tree, folder: Path, name: str, note: str) -> Path:
@@ -85,3 +92,28 @@ def build_site(config: Path, target: Path, when: int) -> None:
         log.propagate = was
     if warnings.lines:
         raise SiteError("; ".join(dict.fromkeys(warnings.lines)))
+    _tidy(target)
+
+
+# A page that is not there is answered at any depth of any path, so this one asks for no other file.
+_NOT_FOUND = """\
+<!doctype html>
+<html lang="en">
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<link rel="icon" href="data:,">
+<title>Not in this handbook</title>
+<h1>Not in this handbook</h1>
+<p>There is no page of this name. An older edition may have had one.</p>
+<p>Go back, or open the first page of the handbook and search from there.</p>
+</html>
+"""
+
+
+def _tidy(web: Path) -> None:
+    """Take out what no page asks for: the theme's debugging maps, the search's other languages, an empty site map."""
+    for path in (*web.rglob("*.map"), *web.glob("sitemap.xml*")):
+        path.unlink()
+    shutil.rmtree(web / "assets" / "javascripts" / "lunr", ignore_errors=True)
+    (web / "404.html").write_text(_NOT_FOUND, "utf-8", newline="\n")

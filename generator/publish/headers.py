@@ -1,0 +1,87 @@
+"""Response headers for a web server: a content security policy as strict as the pages allow.
+
+The policy lets nothing in but the handbook's own files. The theme writes a few short scripts into
+each page; they are let in by their hashes, worked out from the pages as they were written.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import re
+from pathlib import Path
+
+_SCRIPT = re.compile(rb"<script\b([^>]*)>(.*?)</script\s*>", re.DOTALL | re.IGNORECASE)
+_TYPE = re.compile(rb"""\btype\s*=\s*["']?([^"'\s>]*)""", re.IGNORECASE)
+_RUNS = {b"", b"text/javascript", b"application/javascript", b"module"}
+
+# What each line lets in. Whatever is not named falls back to default-src: nothing.
+_POLICY = (
+    ("default-src", "'none'"),
+    ("script-src", "'self'"),
+    ("style-src", "'self'"),
+    ("img-src", "'self' data:"),  # the theme's icons are data: addresses in its style sheet
+    ("font-src", "'self'"),
+    ("connect-src", "'self'"),  # the search index, and what is kept for reading without a signal
+    ("worker-src", "'self'"),  # the search and the same
+    ("base-uri", "'none'"),
+    ("form-action", "'none'"),
+    ("frame-ancestors", "'self'"),  # an intranet page of the same server may show it in a frame
+)
+
+_NGINX = """\
+# Headers for this edition of the handbook, written with it: when the handbook is published
+# again, take this file again. Include it in the location that serves the web folder:
+#
+#   location /training/ {{
+#     alias /srv/handbook/web/;
+#     include /srv/handbook/headers/nginx.conf;
+#   }}
+#
+# A header set by add_header in an outer block does not reach a location that sets its own;
+# repeat yours there.
+index index.html;
+charset utf-8;
+gzip on;
+gzip_comp_level 6;
+gzip_vary on;
+gzip_min_length 1000;
+gzip_types text/css text/javascript application/javascript application/json application/xml image/svg+xml;
+add_header Content-Security-Policy "{policy}" always;
+add_header X-Content-Type-Options nosniff always;
+add_header Referrer-Policy no-referrer always;
+# a browser asks each time whether a page has changed, so that nobody reads an old number
+add_header Cache-Control no-cache always;
+"""
+
+
+def inline_scripts(page: bytes) -> list[bytes]:
+    """The scripts that stand in a page itself, as the browser runs them. Data blocks are none."""
+    found = []
+    for attributes, body in _SCRIPT.findall(page):
+        kind = _TYPE.search(attributes)
+        if re.search(rb"\bsrc\s*=", attributes, re.IGNORECASE) or not body:
+            continue
+        if kind is None or kind[1].lower() in _RUNS:
+            found.append(body)
+    return found
+
+
+def policy(web: Path) -> str:
+    """The content security policy for the pages of a web folder, on one line."""
+    hashes = {
+        "'sha256-" + base64.b64encode(hashlib.sha256(script).digest()).decode("ascii") + "'"
+        for page in web.rglob("*.html")
+        for script in inline_scripts(page.read_bytes())
+    }
+    return "; ".join(
+        " ".join((name, what, *(sorted(hashes) if name == "script-src" else ()))) for name, what in _POLICY
+    )
+
+
+def write_headers(web: Path, folder: Path) -> None:
+    """Write ``nginx.conf`` to include, and ``policy.txt`` with the policy alone for any other server."""
+    made = policy(web)
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / "policy.txt").write_text(made + "\n", "utf-8", newline="\n")
+    (folder / "nginx.conf").write_text(_NGINX.format(policy=made), "utf-8", newline="\n")

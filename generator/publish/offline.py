@@ -1,0 +1,30 @@
+"""Reading without a signal: a service worker that keeps the whole handbook on the device.
+
+A service worker is an open standard (https://www.w3.org/TR/service-workers/); browsers allow one
+over https and from the machine itself. The scripts stand in ``scripts/`` beside this file.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from pathlib import Path
+
+from generator.publish.filelist import hashes
+
+WORKER = "offline-worker.js"
+PAGE_SCRIPT = "assets/offline.js"
+
+# not kept on the device: the worker itself, and what no page asks for over http
+NOT_KEPT = (WORKER, "404.html", "search/search_index.js")
+
+
+def write_offline(web: Path) -> None:
+    """Put the page script and the worker, with the hashes of this edition's files, into ``web``."""
+    scripts = Path(__file__).parent / "scripts"
+    (web / PAGE_SCRIPT).parent.mkdir(parents=True, exist_ok=True)
+    (web / PAGE_SCRIPT).write_bytes((scripts / "offline.js").read_bytes())
+    kept = {n: h for n, h in hashes(web, NOT_KEPT).items() if not n.endswith(".pdf")}  # the sheets' pages are kept
+    text = f"var FILES = {json.dumps(kept, indent=0)};\n" + (scripts / WORKER).read_text("utf-8")
+    version = hashlib.sha256(text.encode("utf-8")).hexdigest()[:16]
+    (web / WORKER).write_text(f'var VERSION = "{version}";\n{text}', "utf-8", newline="\n")
