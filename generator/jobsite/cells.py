@@ -48,8 +48,11 @@ def suggest(word: str, known: Iterable[str], otherwise: str) -> str:
 
 
 # marks that reorder or hide text: a name or figure must read as it is stored
-_HIDDEN = frozenset("\u200b\u200e\u200f\u2060\ufeff\u2028\u2029\u061c") | {
-    chr(c) for c in (*range(0x202A, 0x202F), *range(0x2066, 0x206A))
+_HIDDEN = frozenset(
+    "\u00ad\u061c\u115f\u1160\u180e\u200b\u200e\u200f\u2028\u2029\u2800\u3164\ufeff\uffa0"
+) | {
+    chr(c)
+    for c in (*range(0x202A, 0x202F), *range(0x2060, 0x2070), *range(0xFFF9, 0xFFFD), *range(0xE0000, 0xE0080))
 }
 _FORMULA_MARKS = frozenset("=+@-＝＋＠－")
 _PLAIN_NUMBER = re.compile(
@@ -72,7 +75,7 @@ def clean(text: str) -> str:
             raise BadCell("there is a line break inside the cell", "write it on one line")
         if ch == "\t":
             raise BadCell("there is a tab inside the cell", "use a space")
-        if ch in _HIDDEN or unicodedata.category(ch) in {"Cc", "Cs", "Cn"}:
+        if ch in _HIDDEN or unicodedata.category(ch) in {"Cc", "Cs", "Cn", "Co"}:
             raise BadCell(f"there is a hidden character (U+{ord(ch):04X})", "type the text again")
     if _SHEET_ERROR.fullmatch(text):
         raise BadCell(f"'{text[:20]}' is an error of the spreadsheet, not a value",
@@ -91,6 +94,12 @@ _NUMBER = re.compile(
     r"(?P<sign>[-+−]?)\s*(?P<number>[.,]?[0-9][0-9.,]*)(?P<exp>[eE][-+]?[0-9]+)?(?P<rest>.*)",
     re.S,
 )
+# what a spreadsheet makes of 3/4 or 1-2 in a cell for figures
+_MONTH = "(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]{0,6}"
+_DAY = re.compile(
+    r"\d{4}[-/.]\d{1,2}[-/.]\d{1,2}|\d{1,2}([-/.])\d{1,2}\1(\d{4}|\d\d)"
+    rf"|\d{{1,2}}[-. /]{_MONTH}\.?([-. /]\d{{2,4}})?|{_MONTH}[-. ]\d{{2,4}}", re.I | re.A,
+)  # fmt: skip
 _CLOCK = re.compile(r"\d{1,2}:\d\d(:\d\d)?( ?[AP]M)?", re.I)
 
 
@@ -148,6 +157,8 @@ def quantity(
     ``column`` gives its kind and range.
     """
     shown = f"'{text[:40]}'"
+    if _DAY.fullmatch(text):
+        raise BadCell(f"{shown} is a date", f"write it as {column.expects}, in a cell kept as text or a number")
     match = _NUMBER.fullmatch(text)
     rest = match["rest"].strip() if match else ""
     if match is None or (column.kind not in {"grade", "ratio"} and _CLOCK.fullmatch(text)):
@@ -187,6 +198,8 @@ def quantity(
     low, high = column.bounds
     if not low <= si <= high:
         fix = f"check the figure and its unit; an example is {column.expects}"
+        if si > high and column.beyond:
+            fix = column.beyond
         if column.kind == "fraction" and value.unit == "1" and low <= si / 100 <= high:
             fix = f"write {value.figure}% if that is meant"
         raise BadCell(f"{value} is out of range ({_range(column, value.unit)})", fix)

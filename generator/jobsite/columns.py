@@ -13,6 +13,10 @@ from functools import cached_property
 from generator.calc.quantity import Quantity
 from generator.calc.units import KINDS
 
+# what a new job site holds until a coordinator puts the site's own in
+NOBODY = "NOBODY YET"
+PLACEHOLDER = "placeholder:"
+
 DOZER, EXCAVATOR, COMPACT = "dozer", "excavator", "compact excavator"
 MACHINE_KINDS = (DOZER, EXCAVATOR, COMPACT)
 TRUCK, MATERIAL, PERSON = "truck", "material", "person"
@@ -50,6 +54,7 @@ class Column:
     needed_for: frozenset[str] = frozenset()
     also_for: frozenset[str] = frozenset()
     options: tuple[str, ...] = ()
+    beyond: str = ""  # what to do where a figure is past ``high``, if not just to check it
 
     @property
     def is_quantity(self) -> bool:
@@ -87,13 +92,18 @@ class Column:
 
 @dataclass(frozen=True)
 class TableFormat:
-    """The format of one CSV file. ``row_kind`` is None where the column ``kind`` gives it."""
+    """The format of one table: a CSV file or a sheet. ``row_kind`` is None where the column ``kind`` gives it."""
 
     file: str
     what: str
     a_row: str
     row_kind: str | None
     columns: tuple[Column, ...]
+
+    @property
+    def sheet(self) -> str:
+        """The name of its sheet in a workbook."""
+        return self.file.removesuffix(".csv")
 
     @cached_property
     def by_name(self) -> Mapping[str, Column]:
@@ -108,9 +118,9 @@ class TableFormat:
 
 def _q(
     name: str, meaning: str, kind: str, low: str, high: str, us: str, metric: str,
-    needed: Iterable[str] = (), also: Iterable[str] = (),
+    needed: Iterable[str] = (), also: Iterable[str] = (), beyond: str = "",
 ) -> Column:  # fmt: skip
-    return Column(name, meaning, kind, low, high, us, metric, frozenset(needed), frozenset(also))
+    return Column(name, meaning, kind, low, high, us, metric, frozenset(needed), frozenset(also), beyond=beyond)
 
 
 def _words(name: str, meaning: str, kind: str, example: str, needed: Iterable[str] = (),
@@ -345,8 +355,8 @@ JOB: tuple[Column, ...] = (
        "100 ft", "22 ft", "7 m", ("loading-order",)),
     _q("digging_depth", "depth of the dig below the tracks", "length", "0.5 ft", "50 ft", "10 ft", "3 m", _LOADING),
     _q("good_passes", "passes to a truck that this site takes for a good match", "count", "2", "15", "6", "6", _LOADING),
-    _q("bucket_struck_volume", "what the bucket holds struck off level", "volume", "0.001 yd3", "50 yd3", "3.25 yd3",
-       "2.5 m3"),
+    _q("bucket_struck_volume", "what the bucket holds struck off level", "volume", "0.001 yd3", "50 yd3", "2.5 yd3",
+       "2 m3"),
     _q("bucket_inside_width", "inside width of the bucket", "length", "0.3 ft", "16 ft", "62 in", "1.6 m"),
     _q("bucket_opening", "opening from the cutting edge to the back of the bucket", "length", "0.3 ft", "16 ft",
        "56 in", "1.4 m"),
@@ -408,8 +418,10 @@ JOB: tuple[Column, ...] = (
     _q("first_run_depth", "depth taken in the first run", "length", "0.5 ft", "20 ft", "3.5 ft", "1 m",
        ("trench-to-grade",)),
     # lines
-    _q("line_voltage", "voltage of the nearest overhead line, as its owner says", "voltage", "0.1 kV", "1200 kV",
-       "115 kV", "115 kV", ("lines-above-and-below",)),
+    _q("line_voltage", "voltage of the nearest overhead line, as its owner says", "voltage", "0.1 kV", "1000 kV",
+       "115 kV", "115 kV", ("lines-above-and-below",),
+       beyond="no table gives a distance for it: the line's owner or a registered engineer sets it; use another "
+       "line as the example"),
     _q("line_height", "height of its lowest wire above the ground", "length", "8 ft", "300 ft", "38 ft", "11.5 m",
        ("lines-above-and-below",)),
     _q("buried_line_width", "outside width of the buried line", "length", "0.25 in", "20 ft", "8 in", "200 mm",
@@ -454,14 +466,14 @@ LIMITS: tuple[Column, ...] = (
     _q("side_slope", "steepest ground worked across, by this site's rule", "grade", "1%", "40%", "15%", "15%",
        (*_GRADES, "stop-work", "side-slope-limits", "building-a-slope", "if-it-slides")),
     _q("up_down_slope", "steepest ground worked straight up and down, by this site's rule", "grade", "1%", "60%",
-       "30%", "30%", ("reading-grades", "side-slope-limits", "building-a-slope")),
+       "35%", "35%", ("reading-grades", "side-slope-limits", "building-a-slope")),
     _q("bench_height", "highest bench on this site", "length", "2 ft", "40 ft", "10 ft", "3 m",
        ("bench-height", "standing-on-the-bench")),
     _q("edge_distance", "nearest a machine's tracks come to an edge", "length", "1 ft", "60 ft", "6 ft", "2 m",
        ("standing-on-the-bench", "trench-walls")),
     _q("trench_entry_depth", "depth from which nobody enters without protected walls", "length", "1 ft", "5 ft",
        "4 ft", "1.2 m", ("trench-walls",)),
-    _q("spoil_setback", "nearest spoil lies to a trench edge", "length", "0.6 m", "50 ft", "2 ft", "0.6 m",
+    _q("spoil_setback", "nearest spoil lies to a trench edge", "length", "2 ft", "50 ft", "2 ft", "0.61 m",
        ("trench-walls",)),
     _q("line_clearance", "nearest any part comes to a live overhead line", "length", "10 ft", "100 ft", "20 ft",
        "6 m", ("lines-above-and-below",)),

@@ -8,12 +8,20 @@ from pathlib import Path
 
 from generator.jobsite.problems import Log, Weight
 
-MOST_BYTES = {"csv": 8_000_000, "yml": 200_000}
+MOST_BYTES = {"csv": 8_000_000, "yml": 200_000, "md": 200_000, "html": 200_000, "css": 200_000,
+              "xlsx": 8_000_000}  # fmt: skip
+_OTHER_SHEETS = (".xls", ".xlsm", ".xlsb", ".ods", ".fods", ".numbers")
 _SAVE = "save the file again as CSV UTF-8 (or plain text, UTF-8)"
 
 
 def read_text(folder: Path, name: str, what: str, log: Log) -> str | None:
     """The text of ``folder/name``, or None with the reason in ``log``. Never raises."""
+    data = read_bytes(folder, name, what, log)
+    return None if data is None else decode(data, log)
+
+
+def read_bytes(folder: Path, name: str, what: str, log: Log) -> bytes | None:
+    """The bytes of ``folder/name``, or None with the reason in ``log``. Never raises."""
     path = folder / name
     try:
         real = path.resolve(strict=True)
@@ -27,12 +35,12 @@ def read_text(folder: Path, name: str, what: str, log: Log) -> str | None:
                 None, None, "it is not a file", f"put {what} there as a file", Weight.UNREADABLE
             )
             return None
-        most = MOST_BYTES[name.rpartition(".")[2]]
+        most = MOST_BYTES[name.rpartition(".")[2].lower()]
         if state.st_size > most:
             log.add(None, None, f"the file is larger than {most // 1000:,} kB",
                     "it should be a few pages long; check what was saved", Weight.UNREADABLE)  # fmt: skip
             return None
-        data = real.read_bytes()
+        return real.read_bytes()
     except FileNotFoundError:
         log.add(None, None, "the file is missing", _hint(folder, name, what), Weight.UNREADABLE)
         return None
@@ -46,7 +54,6 @@ def read_text(folder: Path, name: str, what: str, log: Log) -> str | None:
             Weight.UNREADABLE,
         )
         return None
-    return decode(data, log)
 
 
 def _hint(folder: Path, name: str, what: str) -> str:
@@ -59,8 +66,11 @@ def _hint(folder: Path, name: str, what: str) -> str:
         if entry.lower() == name.lower():
             return f"rename {entry[:60]} to {name}"
     for entry in there:
-        if ending == "csv" and entry.lower() in {f"{stem}.xlsx", f"{stem}.xls", f"{stem}.ods"}:
+        if ending == "csv" and entry.lower() in {f"{stem}.xls", f"{stem}.ods"}:
             return f"save {entry[:60]} as CSV (UTF-8) under the name {name}"
+    for entry in there:
+        if ending == "csv" and entry.lower().endswith(_OTHER_SHEETS):
+            return f"save {entry[:60]} again as an .xlsx workbook, or its sheet as {name}"
     near = difflib.get_close_matches(name, there, n=1, cutoff=0.75)
     if near:
         return f"rename {near[0][:60]} to {name}"
@@ -68,8 +78,13 @@ def _hint(folder: Path, name: str, what: str) -> str:
 
 
 def decode(data: bytes, log: Log) -> str | None:
-    """The text of a UTF-8 file, with or without a byte order mark; None where it is anything else."""
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")) or b"\0" in data[:200]:
+    """The text of a UTF-8 file, with or without a byte order mark, or of UTF-16 with one; else None."""
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")) and b"\0\0" not in data[2:4]:
+        try:
+            return data.decode("utf-16")
+        except UnicodeDecodeError:
+            what = "the file is damaged: it starts as UTF-16 text and does not go on so"
+    elif b"\0" in data[:200]:
         what = "the file is not UTF-8 text (it looks like UTF-16 or a binary file)"
     elif data.startswith(b"PK\x03\x04"):
         what = "the file is a workbook with another ending, not plain text"

@@ -1,6 +1,6 @@
 """A table as a plain grid of texts, whatever file it came from.
 
-``from_csv`` is the one way in today; a workbook reader would return the same ``Grid``.
+``from_csv`` makes one of a text file; ``workbook.Book`` makes one of a sheet.
 """
 
 from __future__ import annotations
@@ -8,21 +8,36 @@ from __future__ import annotations
 import csv
 import io
 import re
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from generator.jobsite.problems import Log, Weight
 
 MOST_ROWS = 20_000
+MOST_LINES = 200_000  # blank ones counted
 MOST_COLUMNS = 200
 MOST_CELL = 2_000
+MOST_NOTES = 20  # rows that may stand above the heading
 
 
 @dataclass(frozen=True, slots=True)
 class GridRow:
-    """One row: its line in the file (the first, where it spans several) and its cells."""
+    """One row: its line in the file (the first, where it spans several) and its cells.
+
+    A sheet knows more of a cell than its text. ``numbers`` and ``dates`` are the indexes of cells
+    that hold a number or a date and not words; ``faults`` what cannot be taken, and the fix.
+    """
 
     line: int
     cells: tuple[str, ...]
+    numbers: frozenset[int] = frozenset()
+    dates: frozenset[int] = frozenset()
+    faults: Mapping[int, tuple[str, str]] = field(default_factory=dict)
+
+    @property
+    def filled(self) -> int:
+        """How many cells hold something."""
+        return sum(1 for c in self.cells if c.strip())
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,13 +49,49 @@ class Grid:
     comma_decimals: bool
 
 
-def from_csv(text: str, log: Log) -> Grid | None:
+_HEADING = re.compile(r"(?P<name>[^\[(]*?)\s*(?:[\[(]\s*(?P<unit>[^\])]*)[\])])?")
+
+
+def heading(text: str) -> tuple[str, str | None]:
+    """The column's name that a heading gives, as columns are named, and the unit in its brackets."""
+    match = _HEADING.fullmatch(text)
+    base = match["name"] if match else text
+    return re.sub(r"[\s-]+", "_", base.strip().lower()), match["unit"] if match else None
+
+
+def _names(cells: Sequence[str], known: Collection[str]) -> int:
+    """How many of the cells name a column."""
+    return sum(1 for c in cells[:MOST_COLUMNS] if heading(" ".join(c[:MOST_CELL].split()))[0] in known)
+
+
+def made(rows: Sequence[GridRow], known: Collection[str], comma_decimals: bool, log: Log) -> Grid:
+    """The grid of rows of which the first is not blank; notes above the heading are passed over.
+
+    A note is a row with one filled cell. ``known`` are the names of columns.
+    """
+    first = rows[:MOST_NOTES]
+    start = next((i for i, row in enumerate(first) if _names(row.cells, known) >= 2), None)
+    if start is None:
+        # no row reads like a heading: what is wrong with the likeliest one is told
+        start = next((i for i, row in enumerate(first) if row.filled > 1), 0)
+    for row in rows[:start]:
+        if row.filled > 1:
+            log.add(row.line, None, f"the row stands above the headings, which are in line {rows[start].line}",
+                    "move it below them, or clear it", Weight.HEADINGS)  # fmt: skip
+    return Grid(rows[start], tuple(rows[start + 1 :]), comma_decimals)
+
+
+def from_csv(text: str, log: Log, known: Collection[str] = ()) -> Grid | None:
     """The grid of a CSV text, separated by comma, semicolon or tab; None where it has none.
 
-    Problems of the file as a whole go to ``log``.
+    ``known`` are the names of its columns: where they are given, notes may stand above the
+    heading. Problems of the file as a whole go to ``log``.
     """
     # one kind of line end, so that files of every system count their lines alike
     text = text.replace("\r\n", "\n").replace("\r", "\n")
+    if text.count("\n") > MOST_LINES:
+        log.add(None, None, f"the file has more than {MOST_LINES:,} lines", "check what was saved", Weight.UNREADABLE)
+        return None
     skipped = 0
     delimiter = None
     first, _, rest = text.partition("\n")
@@ -48,7 +99,7 @@ def from_csv(text: str, log: Log) -> Grid | None:
     if named:
         delimiter, text, skipped = named[1], rest, 1
     if delimiter is None:
-        delimiter = _delimiter(text)
+        delimiter = _delimiter_of_heading(text, known) or _delimiter(text)
     rows: list[GridRow] = []
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     line = skipped + 1
@@ -78,11 +129,34 @@ def from_csv(text: str, log: Log) -> Grid | None:
             None, None, "the file is empty", "start with a row of column names", Weight.UNREADABLE
         )
         return None
-    if len(rows[0].cells) > MOST_COLUMNS:
-        log.add(rows[0].line, None, f"the table has more than {MOST_COLUMNS} columns", "check what was saved",
+    wide = next((r for r in rows[:MOST_NOTES] if len(r.cells) > MOST_COLUMNS), None)
+    if wide is not None:
+        log.add(wide.line, None, f"the table has more than {MOST_COLUMNS} columns", "check what was saved",
                 Weight.UNREADABLE)  # fmt: skip
         return None
-    return Grid(rows[0], tuple(rows[1:]), delimiter != ",")
+    if known and all(len(r.cells) == 1 for r in rows[:MOST_NOTES]) and rows[-1].cells[0].count("|") > 1:
+        log.add(rows[0].line, None, "the cells are separated by |", "save the table with commas, semicolons or tabs",
+                Weight.UNREADABLE)  # fmt: skip
+        return None
+    if not known:
+        return Grid(rows[0], tuple(rows[1:]), delimiter != ",")
+    return made(rows, known, delimiter != ",", log)
+
+
+def _delimiter_of_heading(text: str, known: Collection[str]) -> str | None:
+    """The separator that splits one of the first lines into names of columns."""
+    for line in text[:100_000].split("\n")[:MOST_NOTES] if known else ():
+        found = {}
+        for delimiter in ",;\t":
+            try:
+                split = next(csv.reader([line], delimiter=delimiter), [])
+            except csv.Error:
+                continue
+            found[delimiter] = _names(split, known)
+        best = max(found, key=lambda d: found[d], default=None)
+        if best is not None and found[best] >= 2:
+            return best
+    return None
 
 
 def _delimiter(text: str) -> str:

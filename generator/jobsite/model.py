@@ -10,6 +10,8 @@ from typing import Literal
 
 from generator.calc.quantity import Quantity
 from generator.calc.units import System
+from generator.jobsite.cells import DateOrder
+from generator.jobsite.problems import Problem
 
 MachineKind = Literal["dozer", "excavator", "compact excavator"]
 Paper = Literal["letter", "a4"]
@@ -93,7 +95,8 @@ class Settings:
     excavator``, ``truck`` and ``material``, the id used in worked examples (the first of its
     kind where none is named; no entry where the site has none). ``limits`` are the site's own
     limits, set by the competent person named there, and ``ask_first`` what to ask that person
-    about. ``lines`` is the line of every setting by its dotted name.
+    about. ``lines`` is the line of every setting by its dotted name. ``dates`` settles days with
+    slashes that could be read two ways.
     """
 
     key: str
@@ -110,11 +113,12 @@ class Settings:
     ask_first: tuple[str, ...]
     job: Mapping[str, Value]
     lines: Mapping[str, int]
+    dates: DateOrder | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class JobSite:
-    """All of a job site's tables, checked."""
+    """All of a job site's tables, checked. ``notices`` stop nothing and are still worth knowing."""
 
     settings: Settings
     machines: tuple[Machine, ...]
@@ -122,6 +126,7 @@ class JobSite:
     materials: tuple[Material, ...]
     crew: tuple[Person, ...]
     folder: Path
+    notices: tuple[Problem, ...] = ()
 
     def of_kind(self, kind: str) -> tuple[Row, ...]:
         """The rows of one kind, in the order of their table."""

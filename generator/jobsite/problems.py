@@ -21,7 +21,7 @@ class Weight(IntEnum):
 class Problem:
     """One mistake in one place.
 
-    ``line`` counts from 1 as an editor does, None for a whole file. ``column`` is the name of
+    ``file`` is its name, and of a workbook the sheet too: ``site.xlsx[machines]``. ``line`` counts from 1 as an editor does, None for a whole file. ``column`` is the name of
     the column, or the dotted name of the setting.
     """
 
@@ -45,7 +45,10 @@ FILES = ("settings.yml", "machines.csv", "trucks.csv", "materials.csv", "crew.cs
 
 
 def _order(problem: Problem) -> tuple[int, int, int]:
-    file = FILES.index(problem.file) if problem.file in FILES else -1
+    name = problem.file
+    if name.endswith("]"):  # a sheet stands where its table would
+        name = name.rpartition("[")[2].removesuffix("]").lower() + ".csv"
+    file = FILES.index(name) if name in FILES else -1
     return (problem.weight, file, problem.line or 0)
 
 
@@ -64,16 +67,27 @@ def _shown(text: str) -> str:
 
 @dataclass
 class Log:
-    """Collects the problems of one file, without end but not without limit.
+    """Collects the problems of one file, up to ``MOST``: a table saved wrongly is wrong in every cell.
 
-    Past ``MOST`` the rest are only counted: a table saved wrongly is wrong in every cell.
+    Whoever goes through many rows stops where the log is ``full``.
     """
 
     file: str
     problems: list[Problem] = field(default_factory=list)
-    uncounted: int = 0
+    more: bool = False
+    notices: list[Problem] = field(default_factory=list)
 
     MOST = 500
+
+    def __post_init__(self) -> None:
+        self.file = _shown(self.file)
+
+    @property
+    def full(self) -> bool:
+        """Whether there are more problems than anyone reads; the next is not kept."""
+        if len(self.problems) >= self.MOST:
+            self.more = True
+        return self.more
 
     def add(
         self,
@@ -84,24 +98,28 @@ class Log:
         weight: Weight = Weight.VALUE,
     ) -> None:
         """Note one problem of this file."""
-        if len(self.problems) < self.MOST:
+        if not self.full:
             # a message quotes what stands in the file: keep it to one line that can be shown
             column = None if column is None else _shown(column)
             self.problems.append(
                 Problem(self.file, line, column, _shown(what), _shown(fix), weight)
             )
-        else:
-            self.uncounted += 1
+
+    def notice(self, line: int | None, column: str | None, what: str, fix: str) -> None:
+        """Note what is allowed and still worth knowing: it stops nothing."""
+        self.notices.append(
+            Problem(self.file, line, column, _shown(what), _shown(fix), Weight.REST)
+        )
 
     def all(self) -> list[Problem]:
-        """The problems noted, with a last line for those past the limit."""
-        if not self.uncounted:
+        """The problems noted, with a last line where there are more."""
+        if not self.more:
             return list(self.problems)
         more = Problem(
             self.file,
             None,
             None,
-            f"{self.uncounted} more problems like these",
+            "there are more problems like these",
             "fix the first ones and check again",
             Weight.REST,
         )

@@ -4,13 +4,19 @@ from __future__ import annotations
 
 import dataclasses
 import datetime
+import math
+import os
 import re
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 from pathlib import Path
 from types import MappingProxyType
 
-from generator.calc.quantity import Quantity
+from generator.calc.errors import CalculationError
+from generator.calc.procedure import Tables
+from generator.calc.quantity import Quantity, to_places, trimmed
+from generator.calc.units import UNITS, from_si
 from generator.jobsite import cells, columns
 from generator.jobsite.cells import BadCell, DateOrder, NoUnit, near, suggest
 from generator.jobsite.columns import (
@@ -19,21 +25,27 @@ from generator.jobsite.columns import (
     DOZER,
     MACHINES,
     MATERIALS,
+    NOBODY,
+    PLACEHOLDER,
     TRUCKS,
     Column,
     TableFormat,
 )
 from generator.jobsite.files import read_text
-from generator.jobsite.grid import Grid, GridRow, from_csv
+from generator.jobsite.grid import Grid, GridRow, from_csv, heading
 from generator.jobsite.model import JobSite, Machine, Material, Person, Truck, Value
 from generator.jobsite.problems import Log, Problem, SiteProblems, Weight
 from generator.jobsite.settings import UNREAD, Read, read_settings
+from generator.jobsite.workbook import Book, open_book
 
 
-def read(folder: Path, lessons: Collection[str] | None = None) -> JobSite:
+def read(
+    folder: Path, lessons: Collection[str] | None = None, published: Tables | None = None
+) -> JobSite:
     """The job site in ``folder``: settings.yml, machines.csv, trucks.csv, materials.csv, crew.csv.
 
-    ``lessons`` are the ids of the lessons there are; None leaves lesson ids unchecked. Raises
+    The tables may be sheets of one workbook instead. ``lessons`` are the ids of the lessons there
+    are, and ``published`` the published tables; None leaves unchecked what needs them. Raises
     SiteProblems with all that is wrong at once, and nothing else.
     """
     if not folder.is_dir():
@@ -45,7 +57,9 @@ def read(folder: Path, lessons: Collection[str] | None = None) -> JobSite:
     log = Log("settings.yml")
     text = read_text(folder, log.file, "the site's settings", log)
     read_ = read_settings(text, log, lessons) if text is not None else UNREAD
-    tables = {t.file: _table(folder, t, read_.dates) for t in columns.TABLES}
+    book_log = Log("the workbook")
+    book = open_book(folder, book_log)
+    tables = {t.file: _table(folder, t, read_.dates, book) for t in columns.TABLES}
     machines, trucks, materials, crew = (
         tables[t.file] for t in (MACHINES, TRUCKS, MATERIALS, CREW)
     )
@@ -54,7 +68,12 @@ def read(folder: Path, lessons: Collection[str] | None = None) -> JobSite:
     _check_roles(read_, machines, trucks, log)
     _check_crew(crew, read_, machines, trucks)
     _check_job(read_, lead, machines, log)
-    problems = [*log.all(), *(p for t in tables.values() for p in t.log.all())]
+    _check_slopes(read_, log)
+    if published is not None:
+        _check_line(read_, published, log)
+    _check_placeholders(read_, [machines, trucks, materials, crew], log)
+    logs = [log, book_log, *(t.log for t in tables.values())]
+    problems = [p for one in logs for p in one.all()]
     if problems or read_.settings is None:
         raise SiteProblems(problems)
     settings = dataclasses.replace(read_.settings, lead=MappingProxyType(lead))
@@ -68,6 +87,7 @@ def read(folder: Path, lessons: Collection[str] | None = None) -> JobSite:
             for x in crew.rows
         ),
         folder,
+        tuple(notice for one in logs for notice in one.notices),
     )  # fmt: skip
 
 
@@ -110,10 +130,31 @@ def _figures_row(row: _Row) -> tuple[str, str, str, Mapping[str, Value], int, st
     )
 
 
-def _table(folder: Path, form: TableFormat, dates: DateOrder | None) -> _Table:
-    table = _Table(form, Log(form.file))
+def _grid(folder: Path, form: TableFormat, table: _Table, book: Book | None) -> Grid | None:
+    """The table's grid from its CSV file or its sheet; None with the reason told."""
+    sheet = book.sheet(form.sheet) if book is not None else None
+    is_csv = os.path.lexists(folder / form.file)
+    if book is not None and sheet is not None:
+        if is_csv:
+            table.log.add(None, None, f"this table is here and in {book.file}, sheet {form.sheet}, too",
+                          "keep one of the two", Weight.UNREADABLE)  # fmt: skip
+            return None
+        table.log = book.log(sheet)
+        return book.grid(sheet, form.by_name)
+    if book is not None and not is_csv:
+        if not book.broken:
+            meant = near(form.sheet, book.sheets)
+            fix = f"rename the sheet {meant[:40]}" if meant else f"add it, with {form.what}"
+            table.log = Log(book.file)
+            table.log.add(None, None, f"there is no sheet named {form.sheet}, and no {form.file}", fix, Weight.UNREADABLE)
+        return None
     text = read_text(folder, form.file, form.what, table.log)
-    grid = from_csv(text, table.log) if text is not None else None
+    return from_csv(text, table.log, form.by_name) if text is not None else None
+
+
+def _table(folder: Path, form: TableFormat, dates: DateOrder | None, book: Book | None) -> _Table:
+    table = _Table(form, Log(form.file))
+    grid = _grid(folder, form, table, book)
     if grid is None:
         return table
     heads = _header(grid, form, table.log)
@@ -126,6 +167,9 @@ def _table(folder: Path, form: TableFormat, dates: DateOrder | None) -> _Table:
         return table
     table.usable = True
     for row in grid.rows:
+        if table.log.full:  # what is past it would seem to be missing from the other tables' view
+            table.usable = False
+            return table
         table.rows.append(_row(row, heads, form, table.log, dates, grid.comma_decimals))
     _missing_columns(table, present, grid.header.line)
     _required_cells(table, grid, heads)
@@ -144,9 +188,6 @@ class _Head:
     told: bool = False  # that the heading gives no unit
 
 
-_HEADING = re.compile(r"(?P<name>[^\[(]*?)\s*(?:[\[(]\s*(?P<unit>[^\])]*)[\])])?")
-
-
 def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
     line = grid.header.line
     heads: list[_Head | None] = []
@@ -161,11 +202,7 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
             names.append(("", None, ""))
             unread.add(index)
             continue
-        match = _HEADING.fullmatch(raw)
-        base = match["name"] if match else raw
-        names.append(
-            (re.sub(r"[\s-]+", "_", base.strip().lower()), match["unit"] if match else None, raw)
-        )
+        names.append((*heading(raw), raw))
     spelled_right = {name for name, _, _ in names} & set(form.by_name)
     for index, (name, unit, raw) in enumerate(names):
         heads.append(None)
@@ -246,9 +283,14 @@ def _row(
     for head in sorted((h for h in heads if h is not None), key=lambda h: h.column.name != "kind"):
         text = row.cells[head.index] if head.index < len(row.cells) else ""
         try:
+            if head.index in row.faults:
+                raise BadCell(*row.faults[head.index])
             text = cells.clean(text)
             if text:
-                _take(out, text, head, form, dates, comma)
+                if head.index in row.dates and head.column.kind not in {"date", "note"}:
+                    raise BadCell(f"the cell holds a date ({text[:20]})",
+                                  "set the cell's format to text or a number, then type it again")  # fmt: skip
+                _take(out, text, head, form, dates, comma and head.index not in row.numbers)
         except NoUnit as e:
             if head.told:
                 continue
@@ -436,7 +478,7 @@ def _same_id_in_both(machines: _Table, trucks: _Table) -> None:
     for row in trucks.rows:
         other = taken.get(row.id.casefold())
         if row.id and other is not None:
-            trucks.log.add(row.line, "id", f"the id '{row.id}' is a machine's too (machines.csv, line {other.line})",
+            trucks.log.add(row.line, "id", f"the id '{row.id}' is a machine's too ({machines.log.file}, line {other.line})",
                            "give one of them another id")  # fmt: skip
 
 
@@ -460,12 +502,12 @@ def _check_lead(read_: Read, tables: Mapping[str, _Table], log: Log) -> dict[str
             what = (
                 f"'{wanted[:40]}' is {_a(other)}, not {_a(kind)}"
                 if other
-                else f"{file} has no '{wanted[:40]}'"
+                else f"{table.log.file} has no '{wanted[:40]}'"
             )
             listed = (
                 f"write one of {', '.join(fitting[:12])}"
                 if fitting
-                else f"{file} has no {kind}: take the line out"
+                else f"{table.log.file} has no {kind}: take the line out"
             )
             log.add(line, f"lead.{kind}", what, suggest(wanted, fitting, listed), Weight.REFERENCE)
         elif fitting:
@@ -479,7 +521,7 @@ def _check_roles(read_: Read, machines: _Table, trucks: _Table, log: Log) -> Non
             table = trucks if kind == columns.TRUCK else machines
             if table.usable and all(row.kind not in {kind, ""} for row in table.rows):
                 log.add(role.line, f"roles.{role.id[:40]}.machines",
-                        f"the role runs {kind}s, but {table.format.file} has none",
+                        f"the role runs {kind}s, but {table.log.file} has none",
                         f"add {_a(kind)} there, or take {kind} out of the role", Weight.REFERENCE)  # fmt: skip
 
 
@@ -491,6 +533,8 @@ def _check_crew(crew: _Table, read_: Read, machines: _Table, trucks: _Table) -> 
     known = trucks.ids() | machines.ids()
     complete = machines.usable and trucks.usable
     for row in crew.rows:
+        if crew.log.full:
+            break
         role = row.words.get("role", "")
         runs = read_.roles[role].machines if role in read_.roles else columns.OPERATED
         fitting = [id_ for id_, kind in known.items() if kind in runs]
@@ -504,7 +548,7 @@ def _check_crew(crew: _Table, read_: Read, machines: _Table, trucks: _Table) -> 
             if kind is None:
                 if complete:
                     crew.log.add(row.line, "machines", f"there is no machine or truck '{machine[:40]}'",
-                                 suggest(machine, fitting, "use ids from machines.csv and trucks.csv, with spaces between"),
+                                 suggest(machine, fitting, f"use ids from {machines.log.file} and {trucks.log.file}, with spaces between"),
                                  Weight.REFERENCE)  # fmt: skip
             elif machine in held[:index]:
                 crew.log.add(row.line, "machines", f"{machine} stands twice", "keep one of them")
@@ -564,6 +608,65 @@ def _check_job(read_: Read, lead: Mapping[str, str], machines: _Table, log: Log)
     if depth is not None and isinstance(blade, Quantity) and depth > blade.si * (1 + 1e-9):
         tell("slot_depth", f"slot_depth ({read_.job['slot_depth']}) is more than the lead dozer's blade height ({blade})",
              "keep the slot no deeper than the blade is high")  # fmt: skip
+
+
+def _check_slopes(read_: Read, log: Log) -> None:
+    """Slopes of the job given as a ratio, against the site's limit for going straight up and down."""
+    limit = read_.limits.get("up_down_slope")
+    for name in ("spoil_ratio", "slope_ratio"):
+        ratio = read_.job.get(name)
+        if not isinstance(limit, Quantity) or not isinstance(ratio, Quantity):
+            continue
+        if 1 / ratio.si <= limit.si * (1 + 1e-9):
+            continue
+        percent = Quantity(trimmed(to_places(100 / ratio.si, 1)), "%", "grade")
+        what = f"{name} ({ratio}, or {percent}) is steeper than this site's limit up_down_slope ({limit})"
+        line, column = read_.lines.get(f"job.{name}"), f"job.{name}"
+        if name == "spoil_ratio":  # a dozer goes up it with every load
+            log.add(line, column, what, "make the ramp flatter: write a larger first number", Weight.REFERENCE)
+        else:  # a plan may well ask for a slope that no machine goes straight up
+            log.notice(line, column, what, "the lesson tells operators to stop and ask before they go on it")
+
+
+def _check_line(read_: Read, published: Tables, log: Log) -> None:
+    """The site's distance to live lines is never less than the rules give for its own line."""
+    voltage, kept = read_.job.get("line_voltage"), read_.limits.get("line_clearance")
+    if not isinstance(voltage, Quantity) or not isinstance(kept, Quantity):
+        return
+    from generator.calc.catalogue import find
+    from generator.calc.procedure import Procedure
+
+    rule = find("lines.clearance")
+    assert isinstance(rule, Procedure)
+    system = UNITS[kept.unit].system or "us"
+    try:
+        least = rule.work({"voltage": voltage}, system, published).values["clearance"].si
+    except CalculationError as e:
+        log.add(read_.lines.get("job.line_voltage"), "job.line_voltage", e.what, e.fix, Weight.REFERENCE)
+        return
+    if isinstance(least, float) and kept.si < least * (1 - 1e-9):
+        # rounded up: what is asked for must be enough
+        hundredths = math.ceil(from_si(least, kept.unit, "length") * 100 - 1e-6)
+        wanted = Quantity(trimmed(Decimal(hundredths) / 100), kept.unit, "length")
+        log.add(read_.lines.get("limits.line_clearance"), "limits.line_clearance",
+                f"line_clearance ({kept}) is less than the rules give for a line of {voltage} ({wanted})",
+                f"write {wanted} or more; local rules may ask for more still", Weight.REFERENCE)  # fmt: skip
+
+
+def _check_placeholders(read_: Read, tables: Collection[_Table], log: Log) -> None:
+    """A site that says it is real must not teach the figures it was started with."""
+    if read_.invented:
+        return
+    if str(read_.limits.get("decided_by", "")).upper() == NOBODY:
+        log.add(read_.lines.get("limits.decided_by"), "limits.decided_by",
+                "nobody has set this site's limits yet, and the site is not marked as invented",
+                "let the competent person set them and write the name here, or write invented: true")  # fmt: skip
+    for table in tables:
+        left = [row for row in table.rows if row.words.get("note", "").lower().startswith(PLACEHOLDER)]
+        if left:
+            rows = f"{left[0].id} is" if len(left) == 1 else f"{left[0].id} and {len(left) - 1} more rows are"
+            table.log.add(left[0].line, "note", f"{rows} placeholders, and the site is not marked as invented",
+                          "put your own figures in and clear the note, or write invented: true in settings.yml")  # fmt: skip
 
 
 __all__ = ["JobSite", "Problem", "SiteProblems", "read"]

@@ -61,6 +61,7 @@ KEYS: Mapping[str, tuple[str, bool, str]] = {
 }
 ROLE_KEYS = ("title", "machines", "lessons")
 MOST_DEPTH = 12
+MOST_NODES = 10_000
 T = TypeVar("T")
 
 _PASSING = Column("passing_mark", KEYS["passing_mark"][0], "fraction", "50%", "100%", "80%", "80%")
@@ -125,6 +126,8 @@ class _Reader:
         for key, (line, _) in found.items():
             if key in names:
                 continue
+            if self.log.full:
+                break
             meant = near(key, left)
             guessed |= {meant} if meant else set()
             fix = f"did you mean {meant}?" if meant else _still(what, left)
@@ -208,7 +211,7 @@ class _Unwanted(Exception):
 class _Loader(yaml.SafeLoader):
     """Composes nodes, and stops at the first anchor, alias, tag or pit of brackets."""
 
-    depth = 0
+    depth = nodes = 0
 
     def compose_node(self, parent: yaml.Node | None, index: int) -> yaml.Node | None:
         event: yaml.Event = self.peek_event()  # type: ignore[no-untyped-call]
@@ -220,6 +223,9 @@ class _Loader(yaml.SafeLoader):
         if self.depth > MOST_DEPTH:
             raise _Unwanted(event, "the settings are nested too deep",
                             "check the brackets and the spaces at the start of the lines")  # fmt: skip
+        self.nodes += 1
+        if self.nodes > MOST_NODES:
+            raise _Unwanted(event, "the settings are far too long", "check what was saved")
         self.depth += 1
         node = super().compose_node(parent, index)
         self.depth -= 1
@@ -280,6 +286,7 @@ class Read:
     limits: Mapping[str, Value]
     lines: Mapping[str, int]
     unsure_roles: frozenset[str] = frozenset()  # those whose list of machines has a mistake
+    invented: bool = True
 
 
 UNREAD = Read(None, None, {}, None, {}, {}, {}, {})
@@ -335,10 +342,11 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
             units=cast(System, units), passing_mark=mark,
             paper=cast(Paper, paper or ("letter" if units == "us" else "a4")), lead=MappingProxyType({}),
             roles=MappingProxyType(roles), limits=MappingProxyType(limits), ask_first=ask_first,
-            job=MappingProxyType(job), lines=MappingProxyType(r.lines),
+            job=MappingProxyType(job), lines=MappingProxyType(r.lines), dates=order,
         )  # fmt: skip
     return Read(
-        settings, order, roles, role_ids, lead, job, limits, r.lines, frozenset(r.unsure_roles)
+        settings, order, roles, role_ids, lead, job, limits, r.lines, frozenset(r.unsure_roles),
+        invented in {"true", "yes"},
     )
 
 
@@ -407,6 +415,8 @@ def _roles(r: _Reader, top: Entries) -> tuple[dict[str, Role], frozenset[str] | 
     roles: dict[str, Role] = {}
     folded: dict[str, str] = {}
     for id_, (at, body) in found.items():
+        if r.log.full:
+            break
         path = f"roles.{id_[:40]}"
         r.taken(path, at, cells.identifier, id_)
         if id_.casefold() in folded:
@@ -461,6 +471,8 @@ def _role_lessons(r: _Reader, entries: Entries, path: str) -> tuple[str, ...]:
     where = f"{path}.lessons"
     before = len(r.log.problems)
     for at, text in r.list_of(node, where, line, "lessons: [stop-work]"):
+        if r.log.full:
+            break
         if r.lessons is not None and text not in r.lessons:
             r.log.add(at, where, f"there is no lesson '{text[:60]}'",
                       suggest(text, r.lessons, "use the ids of the lessons in the handbook"),

@@ -88,6 +88,25 @@ def _two_ways_date(path: Path) -> None:
     path.write_text(path.read_text("utf-8").replace("2026-03-02", "3/2/2026", 1), "utf-8")
 
 
+def _changes(*pairs: tuple[str, str]) -> Callable[[Path], object]:
+    """Several edits of one file."""
+
+    def do(path: Path) -> None:
+        for old, new in pairs:
+            text = path.read_text("utf-8")
+            assert text.count(old) == 1, old
+            path.write_text(text.replace(old, new), "utf-8")
+
+    return do
+
+
+def _placeholders(path: Path) -> None:
+    _changes(("invented: true", "invented: false"))(path)
+    trucks = path.with_name("trucks.csv")
+    trucks.write_text(re.sub(r"(?m),[^,\n]*$", ",Placeholder: ours to come", trucks.read_text("utf-8")).replace(
+        "Placeholder: ours to come", "note", 1), "utf-8")  # fmt: skip
+
+
 def _link_out(path: Path) -> None:
     outside = path.parent.parent / "outside.csv"
     path.rename(outside)
@@ -114,8 +133,11 @@ SITES: list[Broken] = [
     deed("wrong-case", M, lambda p: p.rename(p.with_name("Machines.CSV"))),
     deed("workbook-beside", T, lambda p: p.rename(p.with_name("trucks.xlsx"))),
     deed("settings-other-ending", S, lambda p: p.rename(p.with_name("settings.yaml"))),
-    deed("utf-16", C, _recode("utf-16")),
+    deed("utf-16-cut-off", C, lambda p: p.write_bytes(p.read_text("utf-8").encode("utf-16")[:-1])),
     deed("utf-16-no-mark", C, _recode("utf-16-le")),
+    deed("utf-32", C, _recode("utf-32")),
+    deed("other-spreadsheet", T, lambda p: p.rename(p.with_name("site.ods"))),
+    deed("other-spreadsheet-same-name", T, lambda p: p.rename(p.with_name("trucks.ods"))),
     deed("cp1252", C, lambda p: p.write_bytes(p.read_bytes().replace(b"Ines", b"In\xe9s"))),
     deed("workbook-renamed", T, lambda p: p.write_bytes(b"PK\x03\x04 and so on")),
     deed("empty", G, lambda p: p.write_text("")),
@@ -152,6 +174,8 @@ SITES: list[Broken] = [
         "T-1 Middle haul truck,30,25,25,2.9,18,9.5,10.2,,7",
     ),
     edit("gap-in-heading", T, "axle_height [ft]", ""),
+    edit("row-above-heading", T, "id,name,payload", "T-9,T-9 Haul truck,30\nid,name,payload"),
+    deed("separated-by-bars", G, lambda p: p.write_text(p.read_text("utf-8").replace(",", "|"))),
     # --- cells ---
     cell("blank", M, 2, "mass", ""),
     cell("blank-name", G, 3, "name", ""),
@@ -261,4 +285,17 @@ SITES: list[Broken] = [
     edit("limits-steep", S, "side_slope: 15%", "side_slope: 45deg"),
     edit("limits-no-ask", S, "  ask_first:\n", "  ask_never:\n"),
     edit("line-clearance", S, "line_clearance: 20 ft", "line_clearance: 3 ft"),
+    edit("line-clearance-under-the-rules", S, "line_clearance: 20 ft", "line_clearance: 14 ft"),
+    # 6 m is a hair less than 20 ft
+    deed("line-clearance-rounded-down", S, _changes(("line_voltage: 115 kV", "line_voltage: 345 kV"), ("line_clearance: 20 ft", "line_clearance: 6 m"))),
+    edit("line-voltage-past-the-tables", S, "line_voltage: 115 kV", "line_voltage: 1100 kV"),
+    edit("spoil-ramp-over-the-limit", S, 'spoil_ratio: "3:1"', 'spoil_ratio: "2:1"'),
+    deed("nobody-set-the-limits", S, _changes(("invented: true", "invented: false"), ("R. Calloway, site superintendent", "Nobody yet"))),
+    deed("placeholders-left", S, _placeholders),
+    edit("yaml-key-on", S, "sheets:\n", "on: yes\nsheets:\n"),
+    edit("yaml-key-no-in-job", S, "  trucks: 4\n", "  trucks: 4\n  no: 4\n"),
+    edit("yaml-yes-for-units", S, "units: us ", "units: yes "),
+    edit("yaml-on-for-invented", S, "invented: true", "invented: on"),
+    edit("yaml-merge-key", S, "  trucks: 4\n", "  trucks: 4\n  <<: {loaders: 2}\n"),
+    edit("yaml-laughs", S, "site:\n", "a: &a [x, x]\nb: [*a, *a, *a]\nsite:\n"),
 ]

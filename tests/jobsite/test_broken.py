@@ -9,18 +9,22 @@ import pytest
 
 from generator.jobsite.problems import FILES, Problem, SiteProblems, Weight
 from generator.jobsite.reader import read
-from tests.conftest import copy_demo
+from generator.reference.tables import load
+from tests.conftest import ROOT, copy_demo
 from tests.jobsite.broken import SITES, Broken, expected
 from tests.jobsite.lessons import LESSONS
 
 SAID = expected()
-LINE = re.compile(r"(settings\.yml|(machines|trucks|materials|crew)\.csv)(:\d+)?(:[^:;]+)?: .+; .+")
+PUBLISHED = load(ROOT / "content")
+LINE = re.compile(
+    r"(settings\.yml|(machines|trucks|materials|crew)\.csv|[\w.]+\.xlsx(\[\w+\])?)(:\d+)?(:[^:;]+)?: .+; .+"
+)
 
 
 def said_of(folder: Path) -> list[str]:
     """The lines the reader gives."""
     with pytest.raises(SiteProblems) as caught:
-        read(folder, LESSONS)
+        read(folder, LESSONS, PUBLISHED)
     return [str(p) for p in caught.value.problems]
 
 
@@ -102,7 +106,8 @@ def test_a_thousand_wrong_cells_stay_readable(tmp_path: Path) -> None:
     assert len(lines) == 501
     assert lines[0].startswith("trucks.csv:6:payload: 'much' is not a quantity")
     assert (
-        lines[-1] == "trucks.csv: 1500 more problems like these; fix the first ones and check again"
+        lines[-1]
+        == "trucks.csv: there are more problems like these; fix the first ones and check again"
     )
 
 

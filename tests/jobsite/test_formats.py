@@ -76,6 +76,12 @@ SAVED: dict[str, Callable[[str, Rows], bytes]] = {
           .replace("[Yd3]", "[cu yd]").replace("/Yd3]", "/yd3]").replace("[Mph]", "[mph]").replace("[Rpm]", "[rpm]")
           .replace("[S]", "[sec]").replace("[Ton]", "[tons]").replace("[Deg]", "[°]") for h in rows[0]], *rows[1:]]
     ).encode(),
+    "unicode-text": lambda _, rows: joined(decimal_commas(rows), "\t", "\r\n").encode("utf-16"),
+    "unicode-text-other-way-round": lambda _, rows: b"\xfe\xff" + joined(rows, "\t").encode("utf-16-be"),
+    "note-above": lambda _, rows: joined([["Ours, as of March; ask Ines", *[""] * 5], [], *rows]).encode(),
+    "note-above-semicolons": lambda _, rows: ("Ours, as of March, ask Ines\n\n" + joined(decimal_commas(rows), ";")).encode("utf-8-sig"),
+    "two-notes-above": lambda _, rows: joined([["", "Ours"], ["as of March"], *rows], "\t").encode(),
+    "blank-rows-and-columns-behind": lambda _, rows: joined([[*r, *[""] * 40] for r in rows] + [[""] * 60] * 300).encode(),
     "thousands": lambda _, rows: joined(
         [[re.sub(r"^(\d{2,3})(000)$", r"\1,\2", c) for c in row] for row in rows]
     ).encode(),
