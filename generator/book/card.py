@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+import re
+from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Any
 
 from generator.book.content import Content
 from generator.book.errors import BookError
-from generator.book.lesson import Lesson
+from generator.book.lesson import Lesson, as_list
 from generator.book.page import LessonPage, rows_about, with_row
-from generator.book.render import environment
+from generator.book.render import paper_template
 from generator.book.sheet import on_paper
 from generator.calc.units import SYSTEMS
 from generator.drawing.canvas import stylesheet
 from generator.jobsite.model import JobSite, Role
-from generator.quiz.question import load_yaml
+from generator.quiz.question import line_of
 from generator.working.errors import DoesNotFit, NumberProblem
 from generator.working.ledger import Entry, Ledger
 from generator.working.numbers import Context, read_specs
@@ -25,16 +27,15 @@ GRADES = (5, 10, 15, 20, 25, 30, 40, 50)
 
 def read_cards(content: Content) -> Mapping[str, Mapping[str, Any]]:
     """``cards.yml`` by kind of machine."""
-    raw = load_yaml(content.folder / "cards.yml", "cards.yml")
-    return {k: v for k, v in raw.items() if k != "__line__"}
+    return content.cards
 
 
 def framed(page_body: str, title: str, content: Content, site: JobSite, back: tuple[str, str], *, alone: bool = False) -> str:
     """A page of paper around ``page_body``; ``alone`` carries its own style, for the mentor folder."""
     style = ""
     if alone:
-        style = stylesheet() + (content.folder / "look" / "sheet.css").read_text("utf-8")
-    template = environment().from_string((content.folder / "sheets" / "frame.html").read_text("utf-8"))
+        style = stylesheet() + content.look("sheet.css")
+    template = paper_template(content.sheet("frame.html"))
     s = site.settings
     return str(
         template.render(
@@ -47,23 +48,28 @@ def framed(page_body: str, title: str, content: Content, site: JobSite, back: tu
 def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobSite, lead: Context, ledger: Ledger) -> str:
     """The cab card of one machine or truck. Raises BookError."""
     kind = machine.kind
-    numbers = {k: {n: r for n, r in v.items() if n != "__line__"} for k, v in card["numbers"].items() if k != "__line__"}
-    try:
-        specs = read_specs(numbers)
-    except NumberProblem as e:
-        raise BookError("cards.yml", card["__line__"], e.what, e.fix) from None
-    lesson = Lesson(f"cab-{machine.id}", str(card["title"]), "", "", kind, 1, {}, specs, "", 1, content.folder / "cards.yml")
+    specs = {}
+    for name, raw in card["numbers"].items():
+        if name == "__line__":
+            continue
+        bare = {n: r for n, r in raw.items() if n != "__line__"} if isinstance(raw, dict) else raw
+        try:
+            specs.update(read_specs({str(name): bare}))
+        except NumberProblem as e:
+            raise BookError("cards.yml", line_of(raw, card["__line__"]), e.what, e.fix) from None
+    lesson = Lesson(f"cab-{machine.id}", str(card["title"]), "", "", kind, 1, {}, specs, "", 1, "cards.yml")
     page = LessonPage(lesson, content, site, lead, ledger)
     page.page = f"sheets/cab-{machine.id.lower()}.html"
     page.context = with_row(page.context, kind, machine)
     page.numbers.lead = page.context
     try:
-        body = _lines(page, card) + "".join(_table(page, t) for t in card.get("tables", ()))
+        body = _lines(page, card) + "".join(_table(page, t) for t in card.get("tables") or ())
     except NumberProblem as e:
         raise BookError("cards.yml", card["__line__"], f"{machine.name}: {e.what}", e.fix) from None
     body += _grades(page)
-    body += "".join(f'<p class="caution">{escape(content.cautions[c])}</p>' for c in card.get("cautions", ()))
+    body += "".join(f'<p class="caution">{escape(content.cautions[c])}</p>' for c in card.get("cautions") or ())
     body += f'<p class="caution">{escape(content.cautions["manual"])}</p>'
+    body = f'<div class="cab">{body}</div>'
     return framed(body, f"{card['title']}: {machine.name}", content, site, ("../mentor.html", "All sheets"))
 
 
@@ -129,22 +135,49 @@ def _grades(page: LessonPage) -> str:
 
 
 def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site: JobSite) -> str:
-    """The sign-off sheet of a role: what a mentor must see, lesson by lesson."""
-    blocks = []
+    """The sign-off sheet of a role: what a mentor must see, a row for each lesson.
+
+    It is set as large as one page allows; only a role of very many lessons runs on to a second
+    page, with the headings on it again.
+    """
+    rows, lengths = [], []
     for id_ in role.lessons:
         page = pages.get(id_)
         if page is None:
             continue
-        show = "".join(f"<li>☐ {on_paper(page.words(str(s)))}</li>" for s in page.lesson.front["show"])
-        blocks.append(
-            f'<section class="seen"><h2>{escape(page.lesson.title)}</h2><ul class="boxes">{show}</ul>'
-            '<p class="small">Seen on <span class="blank"></span> machine <span class="blank"></span> '
-            'mentor <span class="blank" style="min-width:10em"></span></p></section>'
+        show = [on_paper(page.words(s)) for s in as_list(page.lesson.front["show"])]
+        seen = "".join(f"<li>{s}</li>" for s in show)
+        rows.append(
+            f'<tr><th scope="row">{escape(page.lesson.title)}</th><td><ul class="boxes">{seen}</ul></td>'
+            "<td></td><td></td><td></td></tr>"
         )
+        lengths.append((len(page.lesson.title), sum(len(_said(s)) + 4 for s in show)))
+    heads = "".join(f'<th scope="col">{h}</th>' for h in ("Lesson", "What the mentor has seen", "Date", "Machine", "Mentor"))
     body = (
-        '<p>Crew id <span class="blank"></span> Name <span class="blank" style="min-width:14em"></span></p>'
-        "<p>The mentor signs a lesson only after seeing the operator do it on the machine.</p>"
-        + "".join(blocks)
-        + f'<p class="caution">{escape(content.cautions["sheet"])}</p>'
+        f'<div class="signoff {_size(lengths)}"><p class="who">Crew id <span class="blank"></span> Name <span class="blank long"></span></p>'
+        "<p>The mentor ticks and signs a lesson only after seeing the operator do it on the machine.</p>"
+        f"<table><thead><tr>{heads}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
+        f'<p class="caution">{escape(content.cautions["sheet"])}</p></div>'
     )
-    return framed(body, f"Sign-off: {role.title}", content, site, ("index.html", "Mentor folder"), alone=True)
+    return framed(body, f"Sign-off: {role.title}", content, site, ("../index.html", "Mentor folder"), alone=True)
+
+
+_SIZES = (("roomy", 11.0), ("even", 9.5), ("close", 8.5), ("dense", 7.8))  # class in sheet.css, its points
+_HEIGHT, _SEEN, _TITLE = 585.0, 304.0, 84.0  # points: what rows may take of a page, widths of the two columns
+
+
+def _said(html: str) -> str:
+    """Words of a line without markup; the longer of two unit systems is near enough."""
+    return re.sub(r"<[^>]+>", "", html)
+
+
+def _size(lengths: Sequence[tuple[int, int]]) -> str:
+    """The largest size of type at which rows of so many letters (title, text) fit on one page."""
+    for name, points in _SIZES:
+        letter = 0.57 * points  # a wide system font; a title is bold and wider still
+        lines = (
+            max(math.ceil(title * 1.1 * letter / _TITLE), math.ceil(text * letter / _SEEN), 2) for title, text in lengths
+        )
+        if sum(n * points * 1.2 + 5 for n in lines) <= _HEIGHT:
+            return name
+    return _SIZES[-1][0]

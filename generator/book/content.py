@@ -1,17 +1,42 @@
-"""The shipped content: lessons, questions, glossary, cautions, published tables, sources."""
+"""Lessons, questions, glossary, cautions, published tables, sources: what is shipped, and what a site has of its own."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 import yaml
 
-from generator.book.errors import BookError
-from generator.book.lesson import Lesson, read_lesson
+from generator.book.errors import BookError, BookErrors
+from generator.book.lesson import (
+    ID,
+    Lesson,
+    as_list,
+    drawings,
+    read_by_people,
+    read_lesson,
+    references,
+)
+from generator.book.markup import wrong_markdown, wrong_words
+from generator.book.own import (
+    MERGED,
+    OwnFiles,
+    gather,
+    own_lesson_ids,
+    print_of,
+    print_of_entry,
+    taken,
+)
+from generator.book.refs import wrong_reference
+from generator.book.render import Piece, pieces
+from generator.book.scene import wrong_drawing
+from generator.book.sheets import wrong_sheet
 from generator.calc.tables import Table
-from generator.quiz.question import Question, QuestionProblem, read_mistakes, read_questions
+from generator.jobsite.cells import suggest
+from generator.quiz.question import Question, QuestionProblem, line_of, load_yaml_text, questions_in
 from generator.reference.sources import Bibliography
 from generator.reference.sources import load as load_sources
 from generator.reference.tables import load as load_tables
@@ -28,7 +53,7 @@ class Chapter:
 
 @dataclass(frozen=True)
 class Content:
-    """All that is shipped, read and checked."""
+    """All that is shipped and all of the site's own, read and checked."""
 
     folder: Path
     chapters: tuple[Chapter, ...]
@@ -36,8 +61,28 @@ class Content:
     questions: Mapping[str, tuple[Question, ...]]
     glossary: Mapping[str, str]
     cautions: Mapping[str, str]
+    cards: Mapping[str, Mapping[str, Any]]
     tables: Mapping[str, Table]
     sources: Bibliography
+    own: OwnFiles = field(default_factory=OwnFiles)
+    may_stand: tuple[str, ...] = ()  # figures the site's own lessons may hold
+
+    def sheet(self, name: str) -> str:
+        """The template of a page of paper: the site's own, else the shipped one."""
+        return self.own.texts.get(f"sheets/{name}") or (self.folder / "sheets" / name).read_text("utf-8")
+
+    def look(self, name: str) -> str:
+        """A style of the shipped look with the site's own after it."""
+        return (self.folder / "look" / name).read_text("utf-8") + self.added_look(name)
+
+    def added_look(self, name: str) -> str:
+        """What the site adds to a style of the look."""
+        added = self.own.texts.get(f"look/{name}", "")
+        return f"\n/* this site's own */\n{added}" if added else ""
+
+    def questions_file(self, lesson: str) -> str:
+        """The questions' file of a lesson, as messages name it."""
+        return _named(f"questions/{lesson}.yml", self.own)
 
 
 def content_folder() -> Path:
@@ -49,38 +94,338 @@ def content_folder() -> Path:
     raise BookError("content", None, "the shipped content is missing", "install Seatwork again")
 
 
-def lesson_ids(folder: Path) -> tuple[str, ...]:
-    """Ids of all lessons listed in ``chapters.yml``, in order."""
-    raw = yaml.safe_load((folder / "chapters.yml").read_text("utf-8"))
-    return tuple(str(lesson) for c in raw for lesson in c["lessons"])
+def lesson_ids(folder: Path, site: Path | None = None) -> tuple[str, ...]:
+    """Ids of all lessons, shipped ones in reading order and then the site's own, readable or not."""
+    shipped = tuple(str(lesson) for c in _chapters_of(folder) for lesson in c["lessons"])
+    return tuple(dict.fromkeys((*shipped, *(own_lesson_ids(site) if site is not None else ()))))
 
 
-def read_content(folder: Path) -> Content:
-    """Read everything. Raises BookError."""
-    chapters, lessons, questions = [], {}, {}
-    raw = yaml.safe_load((folder / "chapters.yml").read_text("utf-8"))
-    mistakes = read_mistakes(folder / "mistakes.yml")
-    for c in raw:
-        chapters.append(Chapter(str(c["id"]), str(c["title"]), tuple(map(str, c["lessons"]))))
-        for id_ in chapters[-1].lessons:
-            path = folder / "lessons" / f"{id_}.md"
-            if not path.is_file():
-                raise BookError("chapters.yml", None, f"lists '{id_}' but lessons/{id_}.md is missing", "write it")
-            lessons[id_] = read_lesson(path)
-            if lessons[id_].chapter != chapters[-1].id:
-                raise BookError(lessons[id_].file, 2, f"chapter is '{lessons[id_].chapter}'", f"chapters.yml says '{c['id']}'")
-            try:
-                questions[id_] = read_questions(folder / "questions" / f"{id_}.yml", mistakes)
-            except QuestionProblem as e:
-                raise BookError(f"questions/{e.file}", e.line, e.what, e.fix) from None
-            except FileNotFoundError:
-                raise BookError(f"questions/{id_}.yml", None, "is missing", "write the lesson's questions") from None
-    return Content(
-        folder, tuple(chapters), lessons, questions, _words(folder / "glossary.yml"),
-        _words(folder / "cautions.yml"), load_tables(folder), load_sources(folder),
-    )  # fmt: skip
+def _chapters_of(folder: Path) -> list[dict[str, Any]]:
+    return list(yaml.safe_load((folder / "chapters.yml").read_text("utf-8")))
 
 
-def _words(path: Path) -> dict[str, str]:
-    raw = yaml.safe_load(path.read_text("utf-8")) or {}
-    return {str(k): " ".join(str(v).split()) for k, v in raw.items()}
+def _named(name: str, own: OwnFiles) -> str:
+    return name if name in own.texts else f"content/{name}"
+
+
+def read_content(folder: Path, site: Path | None = None) -> Content:
+    """Read what is shipped in ``folder`` with the own files of ``site``.
+
+    Raises BookErrors with everything that is wrong in any of the files.
+    """
+    return _Reading(folder, site).content()
+
+
+class _Reading:
+    """One reading: collects the mistakes of all files."""
+
+    def __init__(self, folder: Path, site: Path | None) -> None:
+        self.folder = folder
+        self.problems: list[BookError] = []
+        self.own = gather(site, folder, self.problems) if site is not None and site.is_dir() else OwnFiles()
+
+    def wrong(self, file: str, line: int | None, what: str, fix: str) -> None:
+        self.problems.append(BookError(file, line, what, fix))
+
+    def text(self, name: str) -> tuple[str, str] | None:
+        """The site's own text, else the shipped one, and its name for messages; None where there is none."""
+        if name in self.own.texts:
+            return self.own.texts[name], name
+        path = self.folder / name
+        return (path.read_text("utf-8-sig"), f"content/{name}") if path.is_file() else None
+
+    def mapping(self, name: str) -> dict[str, Any]:
+        """A table of words or blocks: shipped entries, then the site's own by the same key."""
+        made = {k: v for k, v in _shipped_yaml(self.folder / name).items() if k != "__line__"}
+        if name in self.own.texts:
+            raw = self.yaml(name, self.own.texts[name])
+            if raw is None:
+                return made
+            if not isinstance(raw, dict):
+                self.wrong(name, 1, "is no table of names", "write 'name: text', one a line")
+                return made
+            made.update({str(k): v for k, v in raw.items() if k != "__line__"})
+        return made
+
+    def yaml(self, name: str, text: str) -> Any:
+        try:
+            return load_yaml_text(text, name)
+        except QuestionProblem as e:
+            self.wrong(e.file, e.line, e.what, e.fix)
+            return None
+
+    def words(self, name: str) -> dict[str, str]:
+        """A table whose entries are plain text."""
+        out = {}
+        for key, value in self.mapping(name).items():
+            if isinstance(value, dict | list) or value is None or not str(value).strip():
+                self.wrong(name, line_of(value, 1), f"'{key[:60]}' has no text", f"write '{key[:60]}: …'")
+                value = "…"
+            out[key] = " ".join(str(value).split())
+        return out
+
+    def content(self) -> Content:
+        mistakes, glossary, cautions = (self.words(n) for n in ("mistakes.yml", "glossary.yml", "cautions.yml"))
+        cards = self.cards()
+        tables, sources = load_tables(self.folder), load_sources(self.folder)
+        lessons = self.lessons()
+        chapters = self.chapters(lessons)
+        questions = {id_: self.questions(id_, mistakes) for id_ in self.ids()}
+        for name in self.own.texts:
+            if name.startswith("questions/") and name[10:-4] not in questions:
+                self.wrong(name, None, "there is no such lesson",
+                           suggest(name[10:-4], questions, f"add lessons/{name[10:-4]}.md, or delete it"))  # fmt: skip
+            elif name.startswith("sheets/"):
+                self.problems += [BookError(name, *found) for found in wrong_sheet(name[7:], self.own.texts[name], (self.folder / name).read_text("utf-8"))]
+        for lesson in lessons.values():
+            self.check(lesson, glossary, cautions, tables)
+        may_stand = self.allowed()
+        if self.problems:
+            raise BookErrors(self.problems)
+        return Content(
+            self.folder, chapters, {i: lessons[i] for c in chapters for i in c.lessons}, questions, glossary, cautions,
+            cards, tables, sources, self.own, may_stand,
+        )  # fmt: skip
+
+    def ids(self) -> tuple[str, ...]:
+        shipped = [str(i) for c in _chapters_of(self.folder) for i in c["lessons"]]
+        return tuple(dict.fromkeys((*shipped, *sorted(self.own.lessons()))))
+
+    def lessons(self) -> dict[str, Lesson]:
+        found = {}
+        for id_ in self.ids():
+            text = self.text(f"lessons/{id_}.md")
+            if text is None:
+                self.wrong("content/chapters.yml", None, f"lists '{id_}' but lessons/{id_}.md is missing", "write it")
+                continue
+            lesson = read_lesson(text[0], id_, text[1], self.problems)
+            if lesson is not None:
+                found[id_] = lesson
+        return found
+
+    def chapters(self, lessons: Mapping[str, Lesson]) -> tuple[Chapter, ...]:
+        """Shipped chapters and the site's own; a lesson stands in the chapter its front matter names."""
+        titles = {str(c["id"]): str(c["title"]) for c in _chapters_of(self.folder)}
+        titles.update(self.own_chapters())
+        places: dict[str, list[str]] = {c: [] for c in titles}
+        for c in _chapters_of(self.folder):
+            places[str(c["id"])] = [str(i) for i in c["lessons"] if str(i) in lessons and lessons[str(i)].chapter == c["id"]]
+        for id_, lesson in lessons.items():
+            if lesson.chapter not in titles:
+                self.wrong(lesson.file, line_of(lesson.front["chapter"], 2), f"there is no chapter '{lesson.chapter[:60]}'",
+                           suggest(lesson.chapter, titles, f"use {', '.join(titles)}, or add it to chapters.yml"))  # fmt: skip
+            elif id_ not in places[lesson.chapter]:
+                places[lesson.chapter].append(id_)
+        return tuple(Chapter(c, titles[c], tuple(places[c])) for c in titles)
+
+    def own_chapters(self) -> dict[str, str]:
+        name, found = "chapters.yml", {}
+        if name not in self.own.texts:
+            return {}
+        raw = self.yaml(name, self.own.texts[name])
+        if raw is not None and not isinstance(raw, list):
+            self.wrong(name, 1, "is no list of chapters", "write '- id: …' and below it '  title: …'")
+            return {}
+        for c in raw or ():
+            if not isinstance(c, dict) or not isinstance(c.get("id"), str) or not isinstance(c.get("title"), str):
+                self.wrong(name, line_of(c, 1), "a chapter needs an id and a title", "write '- id: …' and below it '  title: …'")
+            elif not ID.fullmatch(c["id"]) or len(c["id"]) > 60:
+                self.wrong(name, line_of(c, 1), f"'{c['id'][:60]}' is no chapter id", "use small letters, digits and single hyphens")
+            elif "<" in c["title"] or ">" in c["title"]:
+                self.wrong(name, line_of(c["title"], 1), "a title holds < or >", "write it in words")
+            else:
+                for key in c:
+                    if key not in {"id", "title", "__line__"}:
+                        self.wrong(name, line_of(key, line_of(c, 1)), f"a chapter has no '{str(key)[:60]}'",
+                                   "a lesson names its chapter in its front matter")  # fmt: skip
+                found[str(c["id"])] = str(c["title"])
+        return found
+
+    def questions(self, id_: str, mistakes: Mapping[str, str]) -> tuple[Question, ...]:
+        text = self.text(f"questions/{id_}.yml")
+        if text is None:
+            self.wrong(f"lessons/{id_}.md", None, "the lesson has no questions, so nobody can pass it", f"add questions/{id_}.yml")
+            return ()
+        found: list[QuestionProblem] = []
+        questions = questions_in(text[0], text[1], mistakes, found)
+        self.problems += [BookError(e.file, e.line, e.what, e.fix) for e in found]
+        for q in questions:
+            if q.drawing:
+                self.problems += [BookError(text[1], at, f"{q.id}: {what}", fix) for at, what, fix in wrong_drawing(q.drawing, q.line)]
+        return questions
+
+    def cards(self) -> dict[str, dict[str, Any]]:
+        """``cards.yml``: the shape of each card is checked here, its references when it is worked."""
+        name, cards = "cards.yml", self.mapping("cards.yml")
+        for kind, card in cards.items():
+            line = line_of(card, 1)
+            if not isinstance(card, dict):
+                self.wrong(name, line, f"'{kind[:60]}' is no card", "write title, numbers, lines, tables, cautions below it")
+                continue
+            for key in card:
+                if key not in {"title", "numbers", "lines", "tables", "cautions", "__line__"}:
+                    self.wrong(name, line_of(key, line), f"{kind}: a card has no '{str(key)[:60]}'",
+                               suggest(str(key), ("title", "numbers", "lines", "tables", "cautions"), "leave it out"))  # fmt: skip
+            if not isinstance(card.get("title"), str) or not all(isinstance(card.get(k), dict) for k in ("numbers", "lines")):
+                self.wrong(name, line, f"{kind}: a card needs title, numbers and lines", "take the shipped card and change it")
+            ready = card.get("tables") or [], card.get("cautions") or []
+            if not all(isinstance(x, list) for x in ready) or not all(
+                isinstance(t, dict) and isinstance(t.get("title"), str) and isinstance(t.get("over"), str) and isinstance(t.get("columns"), dict)
+                for t in ready[0]
+            ):
+                self.wrong(name, line, f"{kind}: tables and cautions are lists, and a table needs title, over and columns",
+                           "take the shipped card and change it")  # fmt: skip
+                continue
+            known = {**_shipped_yaml(self.folder / "cautions.yml"), **self.mapping("cautions.yml")}
+            for c in ready[1]:
+                if str(c) not in known:
+                    self.wrong(name, line_of(c, line), f"no caution is called '{str(c)[:60]}'", suggest(str(c), known, "add it to cautions.yml"))
+        return cards
+
+    def allowed(self) -> tuple[str, ...]:
+        """The site's ``allowed-figures.yml``: words with a figure in them, each with its reason."""
+        name, out = "allowed-figures.yml", []
+        raw = self.yaml(name, self.own.texts[name]) if name in self.own.texts else []
+        if not isinstance(raw, list | None):
+            self.wrong(name, 1, "is no list", "write '- text: …' and below it '  reason: …'")
+            return ()
+        for entry in raw or ():
+            if not isinstance(entry, dict) or not isinstance(entry.get("text"), str) or not entry.get("reason"):
+                self.wrong(name, line_of(entry, 1), "an entry needs a text, in quotes, and a reason",
+                           "write '- text: \"channel 4\"' and below it '  reason: …'")  # fmt: skip
+            else:
+                out.append(str(entry["text"]))
+        return tuple(out)
+
+    # --- what a lesson refers to ---
+
+    def check(self, lesson: Lesson, glossary: Mapping[str, str], cautions: Mapping[str, str], tables: Mapping[str, Table]) -> None:
+        for ref, line in references(lesson.front):
+            found = wrong_reference(ref, lesson.numbers, tables)
+            if found:
+                self.wrong(lesson.file, line, *found)
+        for name in _circles(lesson):
+            self.wrong(lesson.file, line_of(lesson.front["numbers"][name], 2), f"number '{name}' needs itself", "break the circle")
+        for _, spec in drawings(lesson.front):
+            for at, what, fix in wrong_drawing(spec, 2):
+                self.wrong(lesson.file, at, what, fix)
+        total = lesson.front["sheet"]["sum"]
+        if str(total) not in lesson.numbers:
+            self.wrong(lesson.file, line_of(total, line_of(lesson.front["sheet"], 2)), f"sheet: no number is called '{str(total)[:60]}'",
+                       suggest(str(total), lesson.numbers, f"this lesson has {', '.join(lesson.numbers) or 'none'}"))  # fmt: skip
+        mine = lesson.file in self.own.texts
+        for text in (*read_by_people(lesson.front), lesson.body):
+            body = text is lesson.body
+            first = lesson.body_line if body else line_of(text, 2)
+            if mine:  # what is shipped is looked at in its own tests
+                wrong = list(wrong_words(text))
+                if not wrong and (body or text in as_list(lesson.front["why"])):
+                    wrong = list(wrong_markdown(text))
+                for at, what, fix in wrong:
+                    self.wrong(lesson.file, first + at - 1 if body else first, what, fix)
+            for piece in pieces(text):
+                if isinstance(piece, Piece) and piece.call:
+                    problem = _wrong_call(piece, lesson, glossary, cautions, tables)
+                    if problem:
+                        self.wrong(lesson.file, first + piece.line - 1 if body else first, *problem)
+
+
+def _circles(lesson: Lesson) -> Iterator[str]:
+    """Numbers of a lesson that rest on themselves, by way of others or not."""
+    needs = {
+        name: {ref.partition(".")[0] for refs in spec.inputs.values() for ref in refs} & set(lesson.numbers)
+        for name, spec in lesson.numbers.items()
+    }
+    for name in needs:
+        reached, todo = set(), list(needs[name])
+        while todo:
+            at = todo.pop()
+            if at not in reached:
+                reached.add(at)
+                todo += needs[at]
+        if name in reached:
+            yield name
+
+
+def _wrong_call(
+    piece: Piece, lesson: Lesson, glossary: Mapping[str, str], cautions: Mapping[str, str], tables: Mapping[str, Table]
+) -> tuple[str, str] | None:
+    word = piece.words[0] if piece.words else ""
+    if piece.call == "n":
+        return wrong_reference(word, lesson.numbers, tables)
+    if piece.call == "working" and word not in lesson.numbers:
+        return f"no number is called '{word[:60]}'", suggest(word, lesson.numbers, f"this lesson has {', '.join(lesson.numbers) or 'none'}")
+    if piece.call == "term" and word not in glossary:
+        return f"the glossary has no '{word[:60]}'", suggest(word, glossary, "add it to glossary.yml")
+    if piece.call == "caution" and word not in cautions:
+        return f"no caution is called '{word[:60]}'", suggest(word, cautions, "add it to cautions.yml")
+    if piece.call == "drawing":
+        names = [*(["drawing"] if lesson.front.get("drawing") else []), *(k for k in lesson.front.get("drawings") or {} if k != "__line__")]
+        if (word or "drawing") not in names:
+            return f"the lesson has no drawing '{(word or 'drawing')[:60]}'", suggest(word, names, "add it to the front matter")
+    for block in ("table", "panel"):
+        if piece.call == block and not lesson.front.get(block):
+            return f"the lesson has no {block}", f"add '{block}:' to the front matter"
+    return None
+
+
+@lru_cache(maxsize=32)
+def _parsed(text: str, name: str) -> Any:
+    return load_yaml_text(text, name)
+
+
+def _shipped_yaml(path: Path) -> dict[str, Any]:
+    raw = _parsed(path.read_text("utf-8"), f"content/{path.name}")
+    return raw if isinstance(raw, dict) else {}
+
+
+# --- what a site has of its own, told ---------------------------------------------------------
+
+
+def own_lines(content: Content, taught: Mapping[str, object] | None = None) -> Iterator[str]:
+    """One line for each own file or entry: what it replaces or adds, and whether the shipped text has changed since.
+
+    ``taught`` are the lessons the site's roles need.
+    """
+    own, folder = content.own, content.folder
+    for name, text in own.texts.items():
+        if name in MERGED:
+            yield from _merged(name, text, folder)
+        elif name == "chapters.yml":
+            yield f"{name}: titles and chapters of its own"
+        elif name == "allowed-figures.yml":
+            yield f"{name}: figures its lessons may hold: {len(content.may_stand)}"
+        elif name.startswith("look/"):
+            yield f"{name}: adds to the shipped look"
+        else:
+            path = folder / name
+            note = ""
+            id_ = name[8:-3] if name.startswith("lessons/") else ""
+            if id_ and taught is not None and id_ not in taught:
+                note = "; no role needs it, or no machine fits it, so it is not in the handbook"
+            if path.is_file():
+                yield f"{name}: replaces the shipped one; {_since(taken(text).get(name), print_of(path.read_text('utf-8')))}{note}"
+            else:
+                where = f" in chapter {content.lessons[id_].chapter}" if id_ in content.lessons else ""
+                yield f"{name}: added{where}{note}"
+    for picture in own.pictures:
+        yield f"look/{picture}: a picture, ../assets/{picture} in a lesson"
+
+
+def _merged(name: str, text: str, folder: Path) -> Iterator[str]:
+    shipped, prints = _shipped_yaml(folder / name), taken(text)
+    for key in load_yaml_text(text, name) or {}:
+        if key == "__line__":
+            continue
+        if key in shipped:
+            yield f"{name}: {key} replaces the shipped one; {_since(prints.get(str(key)), print_of_entry(shipped[key]))}"
+        else:
+            yield f"{name}: {key} added"
+
+
+def _since(noted: str | None, now: str) -> str:
+    if noted is None:
+        return "not known which version it was taken from"
+    return "the shipped one is as it was then" if noted == now else "the shipped one has changed since: look at both"
+
+

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 
 class BookError(Exception):
     """A mistake in a lesson, question or other content file: one line, with file and line."""
@@ -10,3 +12,11 @@ class BookError(Exception):
         self.file, self.line, self.what, self.fix = file, line, what, fix
         where = f"{file}:{line}" if line else file
         super().__init__(f"{where}: {what}; {fix}")
+
+
+class BookErrors(Exception):
+    """All mistakes of one reading, in the order of files and lines."""
+
+    def __init__(self, problems: Iterable[BookError]) -> None:
+        self.problems = tuple({str(p): p for p in problems}.values())
+        super().__init__("\n".join(str(p) for p in self.problems))

@@ -10,6 +10,7 @@ import yaml
 
 from generator.book.content import Content
 from generator.book.lesson import Lesson
+from generator.quiz.question import line_of
 
 _DIGITS = re.compile(r"\d[\d.,/]*")
 _CALLS = re.compile(r"\{\{.*?\}\}", re.DOTALL)
@@ -24,7 +25,7 @@ def allowed(content: Content) -> list[tuple[re.Pattern[str], str]]:
 
 def typed_figures(content: Content) -> list[str]:
     """One line for each digit in a lesson that no calculation or table gave."""
-    patterns = [p for p, _ in allowed(content)]
+    patterns = [p for p, _ in allowed(content)] + [re.compile(re.escape(t)) for t in content.may_stand]
     return [line for lesson in content.lessons.values() for line in _in_lesson(lesson, patterns)]
 
 
@@ -34,14 +35,15 @@ def _in_lesson(lesson: Lesson, patterns: list[re.Pattern[str]]) -> Iterator[str]
         yield from _in_line(lesson, lesson.body_line + i, row, patterns)
     for key in _READ_BY_PEOPLE:
         for text in _strings(lesson.front.get(key)):
-            yield from _in_line(lesson, _line_of(lesson, text), _CALLS.sub("", text), patterns)
+            yield from _in_line(lesson, line_of(text, 2), _CALLS.sub("", text), patterns)
 
 
 def _in_line(lesson: Lesson, line: int, row: str, patterns: list[re.Pattern[str]]) -> Iterator[str]:
     for p in patterns:
         row = p.sub("", row)
     for m in _DIGITS.finditer(row):
-        yield f"{lesson.file}:{line}: '{m[0]}' is typed; let a calculation or a table give it"
+        mine = "" if lesson.file.startswith("content/") else ", or list its words in allowed-figures.yml"
+        yield f"{lesson.file}:{line}: '{m[0]}' is typed; let a calculation or a table give it{mine}"
 
 
 def _strings(value: Any) -> Iterator[str]:
@@ -55,10 +57,3 @@ def _strings(value: Any) -> Iterator[str]:
             if k not in {"__line__", "scene", "with", "columns", "over", "sum"}:
                 yield from _strings(v)
 
-
-def _line_of(lesson: Lesson, text: str) -> int:
-    head = text.strip()[:30]
-    for i, row in enumerate(lesson.path.read_text("utf-8-sig").splitlines(), 1):
-        if head in row:
-            return i
-    return 2

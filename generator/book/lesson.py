@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from generator.book.errors import BookError
-from generator.quiz.question import QuestionProblem, load_yaml_text
+from generator.jobsite.cells import suggest
+from generator.quiz.question import QuestionProblem, line_of, load_yaml_text
 from generator.working.errors import NumberProblem
 from generator.working.numbers import Spec, read_specs
 
@@ -17,8 +17,19 @@ HEADINGS = (
     "Why it matters", "Do it", "The numbers", "Watch for", "Check yourself", "Show your mentor",
 )  # fmt: skip
 ABOUT = ("dozer", "excavator", "compact excavator", "truck", "any")
+ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")  # of a lesson or chapter: it becomes a file name
 _REQUIRED = ("title", "chapter", "summary", "about", "minutes", "why", "watch", "show", "sheet")
-_KNOWN = {*_REQUIRED, "numbers", "table", "drawing", "drawings", "panel", "stop_work", "find", "__line__"}
+_BLOCKS = {
+    "numbers": None, "table": ("caption", "over", "columns"), "drawing": ("scene", "with", "caption"), "drawings": None,
+    "panel": ("number", "move", "drawing"), "sheet": ("points", "sum", "ask"),
+}  # fmt: skip
+_TEXTS = ("title", "chapter", "summary", "about")
+_LISTS = ("why", "watch", "show", "stop_work", "find")
+_KNOWN = (*_REQUIRED, *(b for b in _BLOCKS if b != "sheet"), "stop_work", "find")
+_NAME = re.compile(r"[a-z][a-z0-9_]*")
+MOST_BODY = 60_000  # characters
+MOST_FRONT = 60_000
+OVER = (*ABOUT, "material")
 
 
 @dataclass(frozen=True)
@@ -35,60 +46,213 @@ class Lesson:
     numbers: Mapping[str, Spec]
     body: str
     body_line: int  # line of the file the body starts on
-    path: Path
-
-    @property
-    def file(self) -> str:
-        """Short name for messages."""
-        return f"{self.path.parent.name}/{self.path.name}"
+    file: str  # its name in messages
 
 
-def read_lesson(path: Path) -> Lesson:
-    """Read and check one lesson. Raises BookError naming the line."""
-    short = f"{path.parent.name}/{path.name}"
-    try:
-        text = path.read_text("utf-8-sig")
-    except UnicodeDecodeError:
-        raise BookError(short, 1, "is not UTF-8 text", "save it as UTF-8") from None
-    match = re.match(r"---\r?\n(.*?)\r?\n---\r?\n", text, re.DOTALL)
+def read_lesson(text: str, id_: str, file: str, problems: list[BookError]) -> Lesson | None:
+    """Read and check one lesson. Every mistake goes to ``problems`` with its line; None if there was one."""
+    before = len(problems)
+
+    def wrong(line: int | None, what: str, fix: str) -> None:
+        problems.append(BookError(file, line, what, fix))
+
+    text = text.removeprefix("\ufeff")
+    match = re.match(r"---[ \t]*\r?\n(.*?)\r?\n---[ \t]*(\r?\n|$)", text, re.DOTALL)
     if match is None:
-        raise BookError(short, 1, "has no front matter", "start it with --- and end that part with ---")
+        wrong(1, "has no front matter", "start it with --- and end that part with ---")
+        return None
+    if len(match[1]) > MOST_FRONT:
+        wrong(1, f"the front matter is longer than {MOST_FRONT:,} characters", "shorten it; the text belongs below it")
+        return None
     try:
         # the opening rule is line 1, so one empty line keeps YAML's line numbers the file's
-        front = load_yaml_text("\n" + match[1], short)
+        front = load_yaml_text("\n" + match[1], file)
     except QuestionProblem as e:
-        raise BookError(short, e.line, e.what, e.fix) from None
+        wrong(e.line, e.what, e.fix)
+        return None
     if not isinstance(front, dict):
-        raise BookError(short, 2, "front matter is no mapping", "write 'title: …' and so on")
+        wrong(2, "front matter is no mapping", "write 'title: …' and so on")
+        return None
+    body = text[match.end() :].replace("\r\n", "\n")
+    body_line = text[: match.end()].count("\n") + 1
+    _check_front(front, wrong)
+    specs = _numbers(front, wrong)
+    if len(body) > MOST_BODY:
+        wrong(body_line, f"the text is longer than {MOST_BODY:,} characters", "make two lessons of it")
+    _check_headings(body, body_line, wrong)
+    if len(problems) > before:
+        return None
+    return Lesson(
+        id_, str(front["title"]), str(front["chapter"]), str(front["summary"]), str(front["about"]),
+        int(front["minutes"]), front, specs, body, body_line, file,
+    )  # fmt: skip
+
+
+def _check_front(front: dict[str, Any], wrong: Any) -> None:
     for key in _REQUIRED:
         if not front.get(key):
-            raise BookError(short, 2, f"front matter lacks '{key}'", f"add '{key}:'")
+            wrong(line_of(front.get(key), 2), f"front matter lacks '{key}'", f"add '{key}:'")
     for key in front:
-        if key not in _KNOWN:
-            raise BookError(short, 2, f"front matter has an unknown '{key}'", f"use {', '.join(sorted(_KNOWN - {'__line__'}))}")
-    if front["about"] not in ABOUT:
-        raise BookError(short, 2, f"about: '{front['about']}' is no machine kind", f"use {', '.join(ABOUT)}")
-    numbers = front.get("numbers") or {}
-    try:
-        specs = read_specs(
-            {
-                n: {k: v for k, v in b.items() if k != "__line__"} if isinstance(b, dict) else b
-                for n, b in numbers.items()
-                if n != "__line__"
-            }
-        )
-    except NumberProblem as e:
-        line = numbers.get("__line__", 2) if isinstance(numbers, dict) else 2
-        raise BookError(short, line, e.what, e.fix) from None
-    body = text[match.end() :]
-    body_line = text[: match.end()].count("\n") + 1
-    found = re.findall(r"^## (.+?)\s*$", body, re.MULTILINE)
-    if tuple(found) != HEADINGS:
-        raise BookError(
-            short, body_line, f"headings are {', '.join(found) or 'missing'}",
-            f"use these six, in this order: {', '.join(HEADINGS)}",
-        )  # fmt: skip
-    return Lesson(
-        path.stem, str(front["title"]), str(front["chapter"]), str(front["summary"]), str(front["about"]),
-        int(front["minutes"]), front, specs, body, body_line, path,
-    )  # fmt: skip
+        if key not in {*_KNOWN, "__line__"}:
+            wrong(line_of(key, 2), f"front matter has an unknown '{str(key)[:60]}'",
+                  suggest(str(key), _KNOWN, f"use {', '.join(sorted(_KNOWN))}"))  # fmt: skip
+    for key in _TEXTS:
+        value = front.get(key)
+        if isinstance(value, dict | list):
+            wrong(line_of(value, 2), f"{key}: is no text", "write it on one line, in quotes")
+        elif key in {"title", "summary"} and ("<" in str(value) or ">" in str(value)):
+            wrong(line_of(value, 2), f"{key}: holds < or >", "write it in words")
+        elif value and "\n" in str(value).strip():
+            wrong(line_of(value, 2), f"{key}: has more than one line", "write it on one line")
+    about = front.get("about")
+    if about and not isinstance(about, dict | list) and about not in ABOUT:
+        wrong(line_of(about, 2), f"about: '{str(about)[:60]}' is no machine kind", suggest(str(about), ABOUT, f"use {', '.join(ABOUT)}"))
+    minutes = front.get("minutes")
+    if minutes and (not isinstance(minutes, int) or isinstance(minutes, bool) or not 1 <= minutes <= 240):
+        wrong(line_of(minutes, 2), f"minutes: '{str(minutes)[:40]}' is no number of minutes", "write a whole number such as 5")
+    for key in _LISTS:
+        _texts(front.get(key), key, wrong)
+    for key, names in _BLOCKS.items():
+        value = front.get(key)
+        if value is None or not value:
+            continue
+        if not isinstance(value, dict):
+            wrong(line_of(value, 2), f"{key}: is no block of names", f"write '{key}:' with one 'name: value' a line below it")
+        elif names is not None:
+            _named(value, key, names, wrong)
+    _check_blocks(front, wrong)
+
+
+def _named(block: dict[str, Any], where: str, names: tuple[str, ...], wrong: Any) -> None:
+    for key in block:
+        if key not in {*names, "__line__"}:
+            wrong(line_of(key, line_of(block, 2)), f"{where}: has an unknown '{str(key)[:60]}'",
+                  suggest(str(key), names, f"use {', '.join(names)}"))  # fmt: skip
+
+
+def _texts(value: Any, where: str, wrong: Any) -> None:
+    for entry in value if isinstance(value, list) else [value]:
+        if isinstance(entry, dict | list):
+            wrong(line_of(entry, 2), f"{where}: an entry is no text", "put it in quotes; a colon inside makes it something else")
+
+
+def _block(front: Mapping[str, Any], key: str) -> dict[str, Any]:
+    value = front.get(key)
+    return value if isinstance(value, dict) else {}
+
+
+def _check_blocks(front: dict[str, Any], wrong: Any) -> None:
+    table = _block(front, "table")
+    if table:
+        if not isinstance(table.get("columns"), dict):
+            wrong(line_of(table, 2), "table: has no columns", "add 'columns:' with one 'Heading: reference' a line")
+        over = table.get("over")
+        if over is not None and over not in OVER:
+            wrong(line_of(over, line_of(table, 2)), f"table: over '{str(over)[:60]}' is nothing it can run over",
+                  suggest(str(over), OVER, f"use {', '.join(OVER)}"))  # fmt: skip
+        _texts(table.get("caption"), "table: caption", wrong)
+    for name, spec in drawings(front):
+        if not isinstance(spec, dict) or not isinstance(spec.get("scene"), str):
+            wrong(line_of(spec, 2), f"{name}: names no scene", "add 'scene: TOPIC.name'")
+            continue
+        if name != "drawing":
+            _named(spec, name, ("scene", "with", "caption"), wrong)
+        _texts(spec.get("caption"), f"{name}: caption", wrong)
+        given = spec.get("with")
+        if given is not None and not isinstance(given, dict):
+            wrong(line_of(given, line_of(spec, 2)), f"{name}: with is no block of names", "write 'with:' with one 'argument: reference' a line")
+    panel = _block(front, "panel")
+    if panel and not isinstance(panel.get("number"), str):
+        wrong(line_of(panel, 2), "panel: names no number", "add 'number: NAME'")
+    if panel and not isinstance(panel.get("move"), dict):
+        wrong(line_of(panel, 2), "panel: moves nothing", "add 'move:' with one 'reference: {us: […], metric: […]}' a line")
+    sheet = _block(front, "sheet")
+    for key in ("points", "sum", "ask") if sheet else ():
+        if not sheet.get(key):
+            wrong(line_of(sheet, 2), f"sheet: lacks '{key}'", f"add '{key}:' to it")
+    if sheet.get("points"):
+        if not isinstance(sheet["points"], list):
+            wrong(line_of(sheet["points"], line_of(sheet, 2)), "sheet: points is no list", "start each point with a hyphen")
+        _texts(sheet["points"], "sheet: points", wrong)
+    _texts(sheet.get("sum"), "sheet: sum", wrong)
+    ask = sheet.get("ask") or []
+    for entry in ask if isinstance(ask, list) else [ask]:
+        if not isinstance(entry, dict) or not entry.get("ask") or not entry.get("answer"):
+            wrong(line_of(entry, line_of(sheet, 2)), "sheet: something under ask lacks its question or answer", "write '- ask: …' and below it 'answer: …'")
+        else:
+            _named(entry, "sheet: ask", ("ask", "answer"), wrong)
+            _texts([entry["ask"], entry["answer"]], "sheet: ask", wrong)
+    if ask and not isinstance(ask, list):
+        wrong(line_of(ask, 2), "sheet: ask is no list", "start each question with a hyphen")
+
+
+def drawings(front: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
+    """The drawings of a front matter by name."""
+    if front.get("drawing"):
+        yield "drawing", front["drawing"]
+    for name, spec in _block(front, "drawings").items():
+        if name != "__line__":
+            yield str(name), spec
+
+
+def read_by_people(front: Mapping[str, Any]) -> Iterator[str]:
+    """The lines of a front matter that are printed with their template calls carried out."""
+    for key in ("why", "watch", "stop_work", "show"):
+        yield from as_list(front.get(key))
+    sheet = _block(front, "sheet")
+    yield from as_list(sheet.get("points"))
+    for entry in sheet.get("ask") or ():
+        yield from as_list([entry.get("ask"), entry.get("answer")] if isinstance(entry, dict) else None)
+    for _, spec in drawings(front):
+        if isinstance(spec, dict):
+            yield from as_list(spec.get("caption"))
+
+
+def as_list(value: Any) -> list[str]:
+    """A text or list of texts as a list; each text keeps its line."""
+    if value is None:
+        return []
+    return [v if isinstance(v, str) else str(v) for v in (value if isinstance(value, list) else [value])]
+
+
+def references(front: Mapping[str, Any]) -> Iterator[tuple[str, int]]:
+    """Every reference a front matter makes to a number, column, setting or table, with its line."""
+    numbers, table = _block(front, "numbers"), _block(front, "table")
+    for body in numbers.values():
+        if isinstance(body, dict):
+            for key, value in body.items():
+                if key not in {"calculation", "__line__"}:
+                    for ref in value if isinstance(value, list) else [value]:
+                        yield str(ref), line_of(ref, line_of(body, 2))
+    for key, ref in (table.get("columns") or {}).items():
+        if key != "__line__":
+            yield str(ref), line_of(ref, line_of(table, 2))
+
+
+def _numbers(front: dict[str, Any], wrong: Any) -> dict[str, Spec]:
+    specs: dict[str, Spec] = {}
+    for name, body in _block(front, "numbers").items():
+        if name == "__line__":
+            continue
+        line = line_of(name, line_of(body, 2))
+        if not isinstance(name, str) or not _NAME.fullmatch(name):
+            wrong(line, f"number '{str(name)[:60]}' has an odd name", "use small letters, digits and underscores")
+            continue
+        raw = {k: v for k, v in body.items() if k != "__line__"} if isinstance(body, dict) else body
+        try:
+            specs.update(read_specs({name: raw}))
+        except NumberProblem as e:
+            wrong(line, e.what, e.fix)
+    return specs
+
+
+def _check_headings(body: str, body_line: int, wrong: Any) -> None:
+    found = [(i, m[1]) for i, row in enumerate(body.split("\n")) if (m := re.match(r"## (.+?)\s*$", row))]
+    if tuple(h for _, h in found) == HEADINGS:
+        return
+    odd = next((f for f in found if f[1] not in HEADINGS), None)
+    if odd is not None:
+        wrong(body_line + odd[0], f"'{odd[1][:60]}' is none of the six headings", suggest(odd[1], HEADINGS, f"use {', '.join(HEADINGS)}"))
+        return
+    shown = ", ".join(h for _, h in found)
+    wrong(body_line, f"headings are {shown or 'missing'}", f"use these six, in this order: {', '.join(HEADINGS)}")

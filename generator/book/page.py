@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from html import escape
-from importlib import import_module
 from typing import Any
 
 from generator.book.content import Content
-from generator.book.lesson import Lesson
+from generator.book.lesson import Lesson, as_list
+from generator.book.scene import scene_function
 from generator.book.words import bullets, safe
 from generator.calc.formula import Source
 from generator.calc.quantity import Quantity
@@ -25,6 +26,7 @@ from generator.working.numbers import Context, Found, Numbers
 
 CLASSES: tuple[tuple[System, str], ...] = (("us", "us"), ("metric", "si"))
 _IDENT = "drawing-of-page"
+_NOT_A_LIMIT = re.compile(r"( \(not [^()]*\))$")  # the caution behind a stability result may wrap
 PLURAL = {
     "dozer": "dozers", "excavator": "excavators", "compact excavator": "compact excavators",
     "truck": "trucks", "any": "machines",
@@ -56,12 +58,15 @@ class Workings:
         return self._keys[content]
 
     def block(self) -> str:
-        """All popovers, for the end of the page."""
-        return "\n\n".join(
+        """All popovers, for the end of the page. The search leaves them out: each says again what stands above."""
+        if not self.html:
+            return ""
+        made = "\n\n".join(
             f'<div id="{key}" popover="auto" class="sw-pop" role="dialog" aria-label="Where this number comes from">'
             f'{content}<button type="button" class="sw-close" popovertarget="{key}" popovertargetaction="hide">Close</button></div>'
             for key, content in self.html.items()
         )
+        return f"<section data-search-exclude>\n{made}\n</section>"
 
 
 class LessonPage:
@@ -90,6 +95,7 @@ class LessonPage:
         buttons = []
         for system, cls in CLASSES:
             text, popover = parts[system]
+            text = _NOT_A_LIMIT.sub(r'<span class="sw-not">\1</span>', text)
             key = self.workings.key(popover)
             buttons.append((cls, text, key))
         if buttons[0][1:] == buttons[1][1:]:
@@ -210,7 +216,7 @@ class LessonPage:
         caption = escape(str(spec.get("caption") or f"All {what} of this site"))
         note = f'<p class="sw-note">Left out: {"; ".join(left_out)}.</p>' if left_out else ""
         return (
-            f'\n\n<div class="sw-scroll" tabindex="0" role="region" aria-label="{caption}"><table class="sw-table">'
+            f'\n\n<div class="sw-scroll" tabindex="0" role="region" aria-label="{caption}"><table class="sw-table" data-search-exclude>'
             f'<caption>{caption}</caption><thead><tr><th scope="col">{"Machine" if over == "any" else escape(over.capitalize())}</th>{head}</tr></thead>'
             f"<tbody>{''.join(body)}</tbody></table></div>{note}\n\n"
         )
@@ -227,11 +233,7 @@ class LessonPage:
 
     def scene(self, spec: Mapping[str, Any], ident: str) -> str:
         """The SVG of a scene with its references put in."""
-        module, _, function = str(spec["scene"]).partition(".")
-        try:
-            draw = getattr(import_module(f"generator.drawing.scenes.{module}"), function)
-        except (ImportError, AttributeError):
-            raise NumberProblem(f"no scene is called '{spec['scene']}'", "see generator/drawing/scenes") from None
+        draw = scene_function(str(spec["scene"]))
         arguments = {k: self._argument(v) for k, v in (spec.get("with") or {}).items() if k != "__line__"}
         key = (str(spec["scene"]), repr(arguments))
         if key not in self._drawn:  # one drawing stands on the page, its sheet and its key
@@ -243,6 +245,8 @@ class LessonPage:
 
     def _argument(self, ref: Any) -> Any:
         if isinstance(ref, bool | int | float):
+            if abs(ref) > 1000:  # a count of things to draw
+                raise NumberProblem(f"{ref} is too large for a drawing", "give a figure up to a thousand, or a reference")
             return ref
         if isinstance(ref, list):
             return [self._argument(r) for r in ref]
@@ -331,23 +335,23 @@ class LessonPage:
         """A line of the front matter, with its template calls carried out."""
         from generator.book.render import render_line
 
-        return render_line(self, str(text))
+        return render_line(self, text)
 
     def why(self) -> str:
         """Why it matters."""
-        return " ".join(self.words(w) for w in _list(self.lesson.front["why"]))
+        return " ".join(self.words(w) for w in as_list(self.lesson.front["why"]))
 
     def watch(self) -> str:
         """What to watch for, and when to stop work."""
-        html = bullets([self.words(w) for w in _list(self.lesson.front["watch"])])
-        stop = _list(self.lesson.front.get("stop_work"))
+        html = bullets([self.words(w) for w in as_list(self.lesson.front["watch"])])
+        stop = as_list(self.lesson.front.get("stop_work"))
         if stop:
             html += '<div class="sw-stop"><p><b>Stop work when</b></p>' + bullets([self.words(w) for w in stop]) + "</div>"
         return f"\n\n<div>{html}</div>\n\n"
 
     def show(self) -> str:
         """What a mentor must see the operator do."""
-        return f"\n\n<div>{bullets([self.words(w) for w in _list(self.lesson.front['show'])])}</div>\n\n"
+        return f"\n\n<div>{bullets([self.words(w) for w in as_list(self.lesson.front['show'])])}</div>\n\n"
 
     @property
     def names(self) -> dict[str, Row]:
@@ -358,12 +362,6 @@ class LessonPage:
             if row is not None:
                 out[key] = Row(safe(row.id), safe(row.name), safe(getattr(row, "kind", "")))
         return out
-
-
-def _list(value: Any) -> list[str]:
-    if value is None:
-        return []
-    return [str(v) for v in value] if isinstance(value, list) else [str(value)]
 
 
 def slug(heading: str) -> str:

@@ -20,7 +20,7 @@ from generator.calc.quantity import Quantity
 from generator.calc.units import KINDS, SYSTEMS, System, factor, from_si
 from generator.quiz.question import quantity
 from generator.working.errors import NumberProblem
-from generator.working.explain import NOT_ALLOWED
+from generator.working.explain import stability_words
 from generator.working.numbers import Numbers
 from generator.working.printing import figure_mathml, mathml, symbol_mathml, unit_label
 
@@ -70,10 +70,10 @@ def panel(page: LessonPage) -> Panel:
             )
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
     sliders = "".join(_slider(formula, i, ends) for i, ends in moved.items())
-    caution = f'<p class="sw-caution">This is {NOT_ALLOWED}.</p>' if formula.stability else ""
+    caution = f'<p class="sw-caution">This is {stability_words(formula.result.kind)}.</p>' if formula.stability else ""
     example = "".join(f'<div class="{cls}">{data["system"][s]["example"]}</div>' for s, cls in CLASSES)
     html = (
-        '\n\n<div class="sw-panel-box"><h3>Change a number</h3><seatwork-panel>'
+        '\n\n<div class="sw-panel-box"><h3>Change a number</h3><seatwork-panel data-search-exclude>'
         f'<form>{sliders}</form><div class="sw-panel-result" aria-live="polite">{example}</div>{caution}{figures}'
         f'<script type="application/json">{text}</script></seatwork-panel></div>\n\n'
     )

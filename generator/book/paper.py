@@ -59,12 +59,12 @@ def paper_quiz(
     drawer = Drawer(site, content.tables, lead)
     salt = f"paper|{settings.edition}|{person.id}|{attempt}"
     built = []
-    for q in content.questions[lesson_id]:
+    for q in drawer.fitting(content.questions[lesson_id]):
         try:
             built.append(Built(q, drawer.variants(q, 1, salt), around))
         except (NumberProblem, NotEnoughVariants) as e:
             what, fix = (e.what, e.fix) if isinstance(e, NumberProblem) else (str(e), "give it wider ranges")
-            raise BookError(f"questions/{lesson_id}.yml", q.line, f"{q.id}: {what}", fix) from None
+            raise BookError(content.questions_file(lesson_id), q.line, f"{q.id}: {what}", fix) from None
     kept: dict[str, Any] = {
         "seatwork_paper": 1, "edition": settings.edition, "site": settings.key, "lesson": lesson_id, "crew": person.id,
         "attempt": attempt, "units": units, "figures": figures, "pass_mark": settings.passing_mark.si,

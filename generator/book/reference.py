@@ -18,7 +18,7 @@ from generator.calc.units import KINDS, UNITS
 from generator.reference.checks import Check, CheckResult
 from generator.reference.checks import load as load_checks
 from generator.reference.checks import run as run_check
-from generator.working.explain import formula_html
+from generator.working.explain import formula_html, stability_words
 from generator.working.printing import symbol_mathml
 
 TITLES = {
@@ -69,7 +69,7 @@ def _front(content: Content, done: Mapping[str, list[CheckResult]]) -> str:
         results = done.get(c.id, [])
         kinds = sorted({standing_words(r.check) for r in results})
         if c.id in _second_opinions(content.folder):
-            kinds.append("second opinion of a library in the tests")
+            kinds = [k for k in kinds if k != STANDINGS["library"]] + ["second opinion of a library in the tests"]
         topic = c.id.partition(".")[0]
         rows.append(
             f'<tr><td class="sw-words-cell"><a href="{topic}.html#{anchor(c.id)}">{escape(c.title)}</a></td>'
@@ -104,12 +104,12 @@ def _one(c: Calculation, content: Content, results: Iterable[CheckResult]) -> st
         parts.append(f"<p>{escape(c.words)}</p>")
     if isinstance(c, Formula):
         parts.append(formula_html(c))
-        parts.append(f"<p>Gives <math>{symbol_mathml(c.result.symbol)}</math>, the {escape(c.result.meaning)}"
+        parts.append(f"<p>Gives <math>{symbol_mathml(c.result.symbol)}</math>: {escape(c.result.meaning)}"
                      + (f", {escape(c.result.rounding)}" if c.result.rounding else "") + ".</p>")  # fmt: skip
     else:
         parts.append("<p>A procedure of several steps; its working shows each.</p>")
     if c.stability:
-        parts.append('<p class="sw-caution">Its result is not an allowed slope.</p>')
+        parts.append('<p class="sw-caution">Its result is ' + stability_words(c.result.kind if isinstance(c, Formula) else "text") + ".</p>")
     head = "<tr><th>Input</th><th>Means</th><th>Range</th></tr>"
     body = "".join(_input(i) for i in c.inputs)
     parts.append(_scroll(f"Inputs of {c.id}", f"<thead>{head}</thead><tbody>{body}</tbody>"))
@@ -247,5 +247,5 @@ def _sources(content: Content) -> str:
 def _scroll(label: str, inner: str) -> str:
     return (
         f'<div class="sw-scroll" tabindex="0" role="region" aria-label="{escape(label)}">'
-        f'<table class="sw-table">{inner}</table></div>'
+        f'<table class="sw-table" data-search-exclude>{inner}</table></div>'
     )

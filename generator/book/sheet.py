@@ -7,12 +7,20 @@ from html import escape
 from typing import Any
 
 from generator.book.errors import BookError
+from generator.book.lesson import as_list
 from generator.book.page import CLASSES, LessonPage
-from generator.book.render import environment
+from generator.book.render import paper_template
 from generator.calc.units import SYSTEMS
 from generator.working.byhand import Working
 from generator.working.errors import NumberProblem
-from generator.working.explain import Explained, formula_html, legend_html, line_html
+from generator.working.explain import (
+    Explained,
+    formula_html,
+    legend_html,
+    line_html,
+    result_kind,
+    stability_words,
+)
 from generator.working.printing import symbol_mathml, unit_label
 
 _BUTTON = re.compile(r"<button[^>]*class=\"sw-(num|term)([^\"]*)\"[^>]*>(.*?)</button>")
@@ -27,9 +35,6 @@ def tailgate(page: LessonPage, *, key: bool) -> str:
     """The tailgate sheet of a lesson, or its answer key. Raises BookError."""
     lesson, settings = page.lesson, page.site_model.settings
     sheet: dict[str, Any] = dict(lesson.front["sheet"])
-    for needed in ("points", "sum", "ask"):
-        if not sheet.get(needed):
-            raise BookError(lesson.file, sheet.get("__line__"), f"sheet: lacks '{needed}'", f"add '{needed}:' to it")
     try:
         total = {s: page.numbers.explained(str(sheet["sum"]), page.context, s) for s in SYSTEMS}
         drawing = ""
@@ -43,21 +48,21 @@ def tailgate(page: LessonPage, *, key: bool) -> str:
         for system, cls in CLASSES
     )
     machine = getattr(page.context.machine, "name", "")
-    template = environment().from_string((page.content.folder / "sheets" / "tailgate.html").read_text("utf-8"))
-    style = (page.content.folder / "look" / "sheet.css").read_text("utf-8") if key else ""
+    template = paper_template(page.content.sheet("tailgate.html"))
+    style = page.content.look("sheet.css") if key else ""
     from generator.drawing.canvas import stylesheet
 
     html = str(
         template.render(
-            key=key, sign=range(1, 9), units=settings.units, title=escape(lesson.title), lesson=lesson.id, base="../",
+            key=key, sign=range(1, 13), units=settings.units, title=escape(lesson.title), lesson=lesson.id, base="../",
             site=escape(settings.name), edition=escape(settings.edition), invented=settings.invented,
-            summary=escape(lesson.summary), points=[on_paper(page.words(p)) for p in sheet["points"]],
+            summary=escape(lesson.summary), points=[on_paper(page.words(p)) for p in as_list(sheet["points"])],
             drawing=drawing, machine=escape(machine) if lesson.about != "any" else "", sum=sums,
             ask=[
                 {"ask": on_paper(page.words(a["ask"])), "answer": on_paper(page.words(a["answer"]))}
                 for a in sheet["ask"]
             ],
-            watch=[on_paper(page.words(w)) for w in lesson.front["watch"]][:4],
+            watch=[on_paper(page.words(w)) for w in as_list(lesson.front["watch"])][:4],
             caution=escape(page.content.cautions["sheet"]),
         )
     )  # fmt: skip
@@ -81,7 +86,7 @@ def working_on_paper(explained: Explained, *, blanks: bool) -> str:
             out.append(legend_html(block.formula))
             out.extend(line_html(line, block.formula) for line in block.lines)
     if explained.calculation.stability:
-        out.append("<p><b>This is not an allowed slope.</b></p>")
+        out.append(f"<p><b>This is {stability_words(result_kind(explained))}.</b></p>")
     out.append("</div>")
     return "".join(out)
 

@@ -23,6 +23,32 @@ def _fail(*lines: str) -> int:
     return 2
 
 
+# --- new ------------------------------------------------------------------------------------
+
+
+def new(args: argparse.Namespace) -> int:
+    """Start a job site."""
+    from generator.book.content import content_folder
+    from generator.book.errors import BookError
+    from generator.jobsite.starter import NotEmpty, starter_files, write_starter
+
+    try:
+        files = starter_files(content_folder(), args.units, workbook=args.workbook)
+        write_starter(args.folder, files)
+    except (NotEmpty, BookError) as e:
+        return _fail(str(e))
+    except OSError as e:
+        return _fail(f"{e.filename or args.folder}: cannot be written ({e.strerror}); free space or choose another folder")
+    folder = str(args.folder)
+    shown = f'"{folder}"' if " " in folder else folder
+    print(f"{args.folder} holds a small job site of invented placeholders: {', '.join(files)}")
+    print(f"1. See it work:    seatwork build {shown}")
+    print("2. Put in your own machines, trucks, ground, crew and limits. A competent person sets the limits.")
+    print(f"3. Find mistakes:  seatwork check {shown}")
+    print("4. When no placeholder is left, write  invented: false  in settings.yml and build again.")
+    return 0
+
+
 # --- build, check, serve --------------------------------------------------------------------
 
 
@@ -36,7 +62,7 @@ def build(args: argparse.Namespace) -> int:
 
     progress = _Progress(quiet=args.quiet)
     try:
-        built = run(args.folder, progress.line, pdf=args.pdf)
+        built = run(args.folder, progress.line, pdf=args.pdf, keep_tree=args.tree)
     except NoBrowser as e:
         progress.end()
         return _fail(f"{args.folder}: {e}; install Chromium, or name your browser in SEATWORK_BROWSER, or leave --pdf out")
@@ -61,6 +87,8 @@ def build(args: argparse.Namespace) -> int:
     print(f"publish:  {built.out / 'web'}")
     print(f"keep:     {built.out / 'mentor'}")
     print(f"open:     {built.out / 'web' / 'index.html'}")
+    if args.tree is not None:
+        print(f"tree:     {args.tree / 'mkdocs.yml'}")
     for line in built.notes:
         print(line, file=sys.stderr)
     return 0
@@ -94,8 +122,9 @@ class _Progress:
 
 def check(args: argparse.Namespace) -> int:
     """Check tables and lessons."""
+    from generator.book.content import own_lines
     from generator.book.figures import typed_figures
-    from generator.book.tree import render_tree
+    from generator.book.tree import render_tree, taught
     from generator.publish.build import Problems, load
 
     try:
@@ -108,7 +137,57 @@ def check(args: argparse.Namespace) -> int:
     found = typed_figures(content)
     if found:
         return _fail(*found)
-    print(f"all good: {len(content.lessons)} lessons, {len(tree.ledger.entries)} numbers with their source")
+    lessons = taught(content, site).lessons
+    lines = list(own_lines(content, lessons))
+    if lines:
+        print("this site's own files:")
+        for line in lines:
+            print(f"  {line}")
+    for notice in site.notices:
+        print(notice, file=sys.stderr)
+    print(f"all good: {len(lessons)} lessons, {len(tree.ledger.entries)} numbers with their source")
+    return _reading(tree.docs, each=args.grades)
+
+
+def own(args: argparse.Namespace) -> int:
+    """Copy shipped texts into a site, to be changed there; without a name, list what there is."""
+    from generator.book.content import content_folder
+    from generator.book.errors import BookError
+    from generator.book.own import can_be_taken, take
+
+    if not (args.folder / "settings.yml").is_file():
+        return _fail(f"{args.folder}: no settings.yml here; name the folder with your tables")
+    shipped = content_folder()
+    if not args.names:
+        for name in can_be_taken(shipped):
+            print(name)
+        return 0
+    status = 0
+    for name in args.names:
+        try:
+            print(f"written: {take(args.folder, shipped, name)}")
+        except BookError as e:
+            status = _fail(str(e))
+        except OSError as e:
+            return _fail(f"{e.filename or args.folder}: cannot be written ({e.strerror}); free space or check its access rights")
+        except UnicodeDecodeError:
+            status = _fail(f"{name}: your file is not UTF-8 text; save it as UTF-8")
+    return status
+
+
+def _reading(docs: Mapping[str, str | bytes], *, each: bool) -> int:
+    """Prints the reading grades. A lesson that reads too hard is named and still all right to build."""
+    from generator.book import readability
+
+    try:
+        lines, above = readability.said(readability.grades(docs), each=each)
+    except ImportError as e:
+        print(f"reading grade: not measured, {e.name} is not installed; install Seatwork again", file=sys.stderr)
+        return 0
+    for line in lines:
+        print(line)
+    for line in above:
+        print(line, file=sys.stderr)
     return 0
 
 

@@ -18,6 +18,7 @@ Seatwork writes a training handbook for your own machines from a few tables.
 
 Start with the demo:    seatwork build site_demo
 then open               site_demo/out/web/index.html
+Start a site of yours:  seatwork new my_site
 """
 
 
@@ -35,21 +36,36 @@ def parser() -> argparse.ArgumentParser:
         )
 
     c = command(
+        "new", "start a job site: a small folder to put your own figures in",
+        "Makes FOLDER with settings.yml and the tables machines, trucks, materials and crew. All of it is\n"
+        "invented and builds as it is; put your own figures in its place. The units are those of the tables\n"
+        "to begin with; a cell or a heading may have any other.\n"
+        "FOLDER must be new or empty: nothing is ever overwritten.",
+    )  # fmt: skip
+    c.add_argument("folder", type=Path, metavar="FOLDER", help="a folder that is not there yet, or is empty")
+    c.add_argument("--units", choices=("us", "metric"), default="us", help="unit system of the tables (default us)")
+    c.add_argument("--workbook", action="store_true", help="write the tables as sheets of one workbook, site.xlsx")
+    c = command(
         "build", "write the handbook of a job site",
         "Reads the tables in FOLDER and writes FOLDER/out:\n"
         "  out/web      the handbook: publish this folder on the intranet\n"
         "  out/mentor   answer keys and sign-off: keep this folder\n"
         "  out/ledger.json   every number with its calculation and source\n"
+        "  out/headers  what a web server sends with the pages, for whoever runs yours\n"
+        "  out/files.sha256  all files with their hashes, for sha256sum -c\n"
         "If anything is wrong, the lines say where and the last handbook stays as it was.",
     )  # fmt: skip
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
     c.add_argument("--quiet", action="store_true", help="no progress lines")
     c.add_argument("--pdf", action="store_true", help="print all sheets to PDF too (needs an installed Chromium-family browser)")
+    c.add_argument("--tree", type=Path, metavar="DIR", help="write the Markdown pages and mkdocs.yml to DIR too, for another site builder")
     c = command(
         "check", "check the tables and lessons without building",
-        "Reads everything and renders every page, but writes nothing. Prints all problems at once.",
+        "Reads everything and renders every page, but writes nothing. Prints all problems at once,\n"
+        "and the reading grade of the lessons: the school years a reader needs.",
     )
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
+    c.add_argument("--grades", action="store_true", help="print the reading grade of each lesson")
     c = command(
         "serve", "show the handbook in a browser and keep it up to date",
         "Shows the handbook at a local address. Save a table or a lesson and the page loads again.\n"
@@ -57,6 +73,28 @@ def parser() -> argparse.ArgumentParser:
     )
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
     c.add_argument("--port", type=int, default=8000, help="port number (default 8000)")
+    c = command(
+        "own", "copy a shipped lesson, question, caution, word, card or sheet into your site",
+        "A file in FOLDER replaces the shipped one of the same name, or adds to what is shipped. This command\n"
+        "copies a shipped text there for you to change, and notes which version it is, so that\n"
+        "'seatwork check FOLDER' can say when the shipped one has changed since. Examples:\n"
+        "  seatwork own FOLDER                           lists all that can be copied\n"
+        "  seatwork own FOLDER lessons/bench-height.md questions/bench-height.yml\n"
+        "  seatwork own FOLDER cautions.yml:edge         one entry of a list\n\n"
+        "What FOLDER may hold besides the tables:\n"
+        "  lessons/ID.md, questions/ID.yml   a lesson in place of a shipped one, or one more. A new lesson names its\n"
+        "                                    chapter in its front matter and needs questions, as nobody could pass it\n"
+        "                                    without. List it under a role in settings.yml.\n"
+        "  cautions.yml, glossary.yml, mistakes.yml, cards.yml   entries in place of shipped ones, or more of them\n"
+        "  chapters.yml                      more chapters (id and title), or other titles\n"
+        "  allowed-figures.yml               figures your lessons may hold (text and reason)\n"
+        "  sheets/tailgate.html, sheets/frame.html   your own layout of the pages of paper\n"
+        "  look/seatwork.css, quiz.css, sheet.css    added to the shipped look\n"
+        "  look/NAME.jpg (png, webp, gif)            pictures; a lesson shows one with ![words](../assets/NAME.jpg)\n\n"
+        "Nothing is ever written over. Lessons are Markdown without scripts or other HTML.",
+    )  # fmt: skip
+    c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
+    c.add_argument("names", nargs="*", metavar="NAME", help="what to copy (default: list what can be copied)")
     c = command(
         "work", "work one calculation and show how",
         "Works a calculation with your figures and shows every step. Example:\n"

@@ -96,7 +96,7 @@ def _ledger(text: str, site: Path | None) -> Path:
 def compare(args: argparse.Namespace) -> int:
     """Say what changed between two editions and whom it concerns."""
     from generator.records.editions import compare as differences
-    from generator.records.editions import read_ledger
+    from generator.records.editions import lesson_of, read_ledger
     from generator.records.flags import Refused
 
     ledgers = []
@@ -116,11 +116,15 @@ def compare(args: argparse.Namespace) -> int:
     lessons = sorted({c.lesson for c in found if c.lesson and c.holds_no_longer})
     print(f"{old.edition} to {new.edition}: {sum(c.holds_no_longer for c in found)} numbers changed, "
           f"{sum(not c.new for c in found)} gone, {sum(not c.old for c in found)} new")  # fmt: skip
+    for ledger in ledgers:
+        if ledger.only is not None:
+            known = sorted(lesson_of(p) or p for p in ledger.only)
+            print(f"of {ledger.edition} only these are kept, and compared: {', '.join(known)}")
     for name in sorted(places):
         print(f"\n{name}" + (": take again" if name in lessons else ""))
         for c in places[name]:
             print(_change(c))
-    passed = _passed(args, old, lessons)
+    passed = _passed(args, old, new, lessons)
     if isinstance(passed, int):
         return passed
     if passed is not None:
@@ -135,13 +139,13 @@ def _change(c: Any) -> str:
         return ", ".join(us if us == metric else f"{us} ({metric})" for us, metric in values)
 
     if not c.old:
-        return f"  new      {c.what} [{c.place}]: {shown(c.new)}"
+        return f"  new      {c.words} [{c.place}]: {shown(c.new)}"
     if not c.new:
-        return f"  gone     {c.what} [{c.place}]: {shown(c.old)}"
-    return f"  changed  {c.what} [{c.place}]: {shown(c.old)} is now {shown(c.new)}"
+        return f"  gone     {c.words} [{c.place}]: {shown(c.old)}"
+    return f"  changed  {c.words} [{c.place}]: {shown(c.old)} is now {shown(c.new)}"
 
 
-def _passed(args: argparse.Namespace, old: Any, lessons: list[str]) -> list[str] | int | None:
+def _passed(args: argparse.Namespace, old: Any, new: Any, lessons: list[str]) -> list[str] | int | None:
     """Who passed the old edition in the lessons that changed; None where no results are known."""
     from generator.jobsite.reader import SiteProblems
     from generator.records.tally import tally as run
@@ -160,14 +164,22 @@ def _passed(args: argparse.Namespace, old: Any, lessons: list[str]) -> list[str]
         return None
     found = run(site, given, args.as_of or datetime.datetime.now(datetime.UTC))
     best: dict[tuple[str, str], Any] = {}
+    newest = {m.id: m.figures for m in found.editions.lessons(new.edition)}
     same = {(m.lesson.id, m.lesson.edition) for m in found.marked if m.lesson.ledger.name == old.path.name}
     for m in found.marked:
         of_old = m.lesson.edition == old.edition and (m.lesson.ledger.resolve() == old.path.resolve() or not same)
         if m.passed and m.lesson.id in lessons and of_old:
             best[m.result.crew, m.lesson.id] = m
+    since: dict[tuple[str, str], Any] = {}
+    for m in found.marked:
+        key = (m.result.crew, m.lesson.id)
+        if m.passed and key in best and m.lesson.edition == new.edition and m.lesson.figures == newest.get(m.lesson.id):
+            since.setdefault(key, m)
     names = {p.id: p.name for p in site.crew}
     return [
-        f"  {crew} {names.get(crew, '')}: {lesson}, passed {m.result.finished:%Y-%m-%d}" for (crew, lesson), m in sorted(best.items())
+        f"  {crew} {names.get(crew, '')}: {lesson}, passed {m.result.finished:%Y-%m-%d}"
+        + (f", and again on {new.edition} {since[crew, lesson].result.finished:%Y-%m-%d}" if (crew, lesson) in since else ", take again")
+        for (crew, lesson), m in sorted(best.items())
     ]
 
 

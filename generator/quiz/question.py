@@ -1,4 +1,4 @@
-"""What a question is, and reading questions from ``content/questions/LESSON.yml``."""
+"""What a question is, and reading questions from ``questions/LESSON.yml``."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from pathlib import Path
 from typing import Any, Literal
 
 import yaml
@@ -15,6 +14,7 @@ from generator.calc.errors import CalculationError
 from generator.calc.expression import Node, names_in, tree_of, written_expression
 from generator.calc.quantity import Quantity
 from generator.calc.units import KINDS, SYSTEMS, System, split_quantity
+from generator.jobsite.cells import suggest
 from generator.working.errors import NumberProblem
 from generator.working.numbers import Spec, kind_of_unit, read_specs
 
@@ -104,67 +104,141 @@ class Question:
         return self.kind == "one" and bool(self.answer)
 
 
+class Text(str):
+    """Words from a YAML file that know the line they start on."""
+
+    line: int = 0
+
+
 # libyaml's loader is ten times as fast where it is there
 _Safe: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_DEEPEST = 20  # brackets and blocks in one another
 
 
 class _Lines(_Safe):  # type: ignore[misc]
-    """Keeps the line each mapping starts on."""
+    """Keeps the line each mapping and each text starts on."""
+
+
+def _text(loader: _Lines, node: yaml.ScalarNode) -> Text:
+    made = Text(loader.construct_scalar(node))
+    made.line = node.start_mark.line + 1
+    return made
 
 
 def _mapping(loader: _Lines, node: yaml.MappingNode) -> dict[Any, Any]:
     loader.flatten_mapping(node)
     made: dict[Any, Any] = {}
     for key_node, value_node in node.value:
+        if not isinstance(key_node, yaml.ScalarNode):
+            raise yaml.constructor.ConstructorError(None, None, "a name is no plain word", key_node.start_mark)
         key = loader.construct_object(key_node, deep=True)
         if key in made:
-            raise yaml.constructor.ConstructorError(None, None, f"'{key}' stands twice", key_node.start_mark)
-        made[key] = loader.construct_object(value_node, deep=True)
+            raise yaml.constructor.ConstructorError(None, None, f"'{str(key)[:60]}' stands twice", key_node.start_mark)
+        try:
+            made[key] = loader.construct_object(value_node, deep=True)
+        except (ValueError, OverflowError):  # a date or number that is none
+            shown = str(getattr(value_node, "value", ""))[:40]
+            raise yaml.constructor.ConstructorError(
+                None, None, f"'{shown}' is no number or date; put it in quotes", value_node.start_mark
+            ) from None
     made["__line__"] = node.start_mark.line + 1
     return made
 
 
 _Lines.add_constructor(yaml.resolver.BaseResolver.DEFAULT_MAPPING_TAG, _mapping)
+_Lines.add_constructor("tag:yaml.org,2002:str", _text)
 
 
-def load_yaml(path: Path, name: str) -> Any:
-    """YAML with ``__line__`` in every mapping. Raises QuestionProblem."""
-    try:
-        return load_yaml_text(path.read_text("utf-8-sig"), name)
-    except UnicodeDecodeError:
-        raise QuestionProblem(name, 1, "is not UTF-8 text", "save it as UTF-8") from None
+def line_of(value: Any, otherwise: int) -> int:
+    """The line a text, a mapping or the first entry of a list starts on, where it is known."""
+    if isinstance(value, dict):
+        return int(value.get("__line__", otherwise))
+    if isinstance(value, list) and value:
+        return line_of(value[0], otherwise)
+    return getattr(value, "line", 0) or otherwise
+
+
+def words_of(value: Any) -> str:
+    """A value as text that still knows its line."""
+    return value if isinstance(value, str) else str(value)
 
 
 def load_yaml_text(text: str, name: str) -> Any:
-    """The same from text."""
+    """YAML from text, with ``__line__`` in every mapping. Raises QuestionProblem.
+
+    References (``&`` and ``*``), tags (``!``) and deep nesting are refused: a few lines of them
+    can grow without end, and nobody who writes a lesson needs them.
+    """
     try:
+        _plain(text, name)
         return yaml.load(text, Loader=_Lines)
     except yaml.MarkedYAMLError as e:
         line = (e.problem_mark.line + 1) if e.problem_mark else 1
         raise QuestionProblem(name, line, f"not readable as YAML ({e.problem})", "mend that line") from None
-    except yaml.YAMLError as e:
-        raise QuestionProblem(name, 1, f"not readable as YAML ({e})", "mend it") from None
+    except yaml.reader.ReaderError as e:
+        at = e.position if isinstance(e.position, int) else 0
+        line = text.count("\n", 0, at) + 1
+        raise QuestionProblem(name, line, "holds a character that no text may hold", "delete it and type it again") from None
+    except (yaml.YAMLError, ValueError, OverflowError, RecursionError) as e:
+        what = " ".join(str(e).split())[:120]
+        raise QuestionProblem(name, 1, f"not readable as YAML ({what})", "mend it") from None
 
 
-def read_mistakes(path: Path) -> dict[str, str]:
-    """``mistakes.yml``: id of each named mistake and what to tell who makes it."""
-    raw = load_yaml(path, path.name) or {}
-    return {k: str(v) for k, v in raw.items() if k != "__line__"}
+def _plain(text: str, name: str) -> None:
+    depth = 0
+    for event in yaml.parse(text, Loader=_Safe):
+        mark: Any = event.start_mark
+        line = mark.line + 1
+        if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
+            raise QuestionProblem(name, line, "a reference (& or *) is not read here",
+                                  "write it out, or put the text in quotes")  # fmt: skip
+        if isinstance(event, yaml.NodeEvent) and getattr(event, "tag", None) not in {None, "!"}:
+            raise QuestionProblem(name, line, "a tag (!) is not read here", "leave it out, or put the text in quotes")
+        depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
+        if depth > _DEEPEST:
+            raise QuestionProblem(name, line, f"more than {_DEEPEST} lists or blocks in one another", "write it flatter")
+        if isinstance(event, yaml.DocumentStartEvent) and event.explicit:
+            # what stands after a second rule would be dropped without a word
+            raise QuestionProblem(name, line, "a line of three hyphens stands in it", "delete that line")
 
 
-def read_questions(path: Path, mistakes: Mapping[str, str]) -> tuple[Question, ...]:
-    """The questions of one lesson, in order. Raises QuestionProblem."""
-    raw = load_yaml(path, path.name)
-    if not isinstance(raw, list):
-        raise QuestionProblem(path.name, 1, "no list of questions", "start each question with '- id: …'")
-    questions = []
+MOST_QUESTIONS = 60  # of one lesson
+_LONGEST_EXPRESSION = 200  # signs of what a mistake gives
+
+
+def questions_in(
+    text: str, file: str, mistakes: Mapping[str, str], problems: list[QuestionProblem]
+) -> tuple[Question, ...]:
+    """The questions of one lesson, in order. What is wrong with any of them goes to ``problems``."""
+    try:
+        raw = load_yaml_text(text, file)
+    except QuestionProblem as e:
+        problems.append(e)
+        return ()
+    if not isinstance(raw, list) or not raw:
+        problems.append(QuestionProblem(file, 1, "no list of questions", "start each question with '- id: …'"))
+        return ()
+    if len(raw) > MOST_QUESTIONS:
+        problems.append(QuestionProblem(file, 1, f"{len(raw)} questions are more than {MOST_QUESTIONS}",
+                                        "keep the best ones"))  # fmt: skip
+        return ()
+    questions: list[Question] = []
     seen: set[str] = set()
     for body in raw:
         if not isinstance(body, dict):
-            raise QuestionProblem(path.name, 1, "an entry is no question", "start it with '- id: …'")
-        question = _Reader(path.name, body, mistakes).question()
-        if question.id in seen:
-            raise QuestionProblem(path.name, question.line, f"question '{question.id}' stands twice", "rename one")
+            problems.append(QuestionProblem(file, line_of(body, 1), "an entry is no question", "start it with '- id: …'"))
+            continue
+        try:
+            question = _Reader(file, body, mistakes).question()
+            if question.id in seen:
+                raise QuestionProblem(file, question.line, f"question '{question.id}' stands twice", "rename one")
+        except QuestionProblem as e:
+            problems.append(e)
+            continue
+        except (TypeError, ValueError, LookupError, AttributeError, ArithmeticError, RecursionError) as e:
+            what = " ".join(str(e).split())[:120]
+            problems.append(QuestionProblem(file, line_of(body, 1), f"the question cannot be read ({what})", "compare it with another one"))
+            continue
         seen.add(question.id)
         questions.append(question)
     return tuple(questions)
@@ -190,28 +264,34 @@ class _Reader:
         body = self.body
         for key in body:
             if key not in _KEYS:
-                raise self.wrong(f"a question has no '{key}'", f"use {', '.join(sorted(_KEYS - {'__line__'}))}")
+                known = sorted(_KEYS - {"__line__"})
+                raise self.wrong(f"a question has no '{str(key)[:60]}'", suggest(str(key), known, f"use {', '.join(known)}"),
+                                 line_of(key, self.line))  # fmt: skip
         id_, kind = str(body.get("id", "")), str(body.get("kind", ""))
-        if not re.fullmatch(r"[a-z0-9-]+", id_):
+        if not re.fullmatch(r"[a-z0-9-]{1,60}", id_):
             raise self.wrong("a question needs an id of small letters, digits and hyphens", "add 'id: …'")
         if kind not in KINDS_OF_QUESTION:
-            raise self.wrong(f"{id_}: no kind '{kind}'", f"use {', '.join(KINDS_OF_QUESTION)}")
+            raise self.wrong(f"{id_}: no kind '{kind[:60]}'", suggest(kind, KINDS_OF_QUESTION, f"use {', '.join(KINDS_OF_QUESTION)}"),
+                             line_of(body.get("kind"), self.line))  # fmt: skip
         if not body.get("ask"):
             raise self.wrong(f"{id_} asks nothing", "add 'ask: …'")
+        for key in ("ask", "because", "answer", "right", "read_again"):
+            self.words(key)
         draws = tuple(self.draw(n, d) for n, d in self.mapping("draw").items())
         numbers = self.numbers()
         answer = str(body.get("answer", ""))
         if answer and answer not in numbers:
-            raise self.wrong(f"{id_}: the answer '{answer}' is none of its numbers", "name one of numbers:")
+            raise self.wrong(f"{id_}: the answer '{answer[:60]}' is none of its numbers",
+                             suggest(answer, numbers, "name one of numbers:"), line_of(body["answer"], self.line))  # fmt: skip
         question = Question(
-            id=id_, kind=kind, ask=str(body["ask"]), line=self.line,
+            id=id_, kind=kind, ask=words_of(body["ask"]), line=self.line,
             must_be_right=bool(body.get("must_be_right", False)), draws=draws, numbers=numbers,
             answer=answer, within=self.share(body.get("within", "5%")), mistakes=self.mistakes(),
-            choices=self.choices(), items=tuple(str(i) for i in body.get("items", ())),
-            drawing=self.mapping("drawing"), spots=tuple(map(str, body.get("spots", ()))),
+            choices=self.choices(), items=tuple(words_of(i) for i in self.entries("items")),
+            drawing=self.mapping("drawing"), spots=tuple(map(str, self.entries("spots"))),
             right_spot=str(body.get("right", "")),
-            says={k: str(v) for k, v in self.mapping("says").items()},
-            because=str(body.get("because", "")), read_again=str(body.get("read_again", "")),
+            says={k: words_of(v) for k, v in self.mapping("says").items()},
+            because=words_of(body.get("because", "")), read_again=str(body.get("read_again", "")),
         )  # fmt: skip
         self.check(question)
         return question
@@ -222,58 +302,75 @@ class _Reader:
             raise self.wrong(f"{key} is no mapping", f"write '{key}:' with one entry a line")
         return {k: v for k, v in value.items() if k != "__line__"}
 
+    def entries(self, key: str) -> list[Any]:
+        value = self.body.get(key) or []
+        if not isinstance(value, list):
+            raise self.wrong(f"{key} is no list", "start each entry with a hyphen", line_of(value, self.line))
+        return value
+
+    def words(self, key: str) -> None:
+        value = self.body.get(key)
+        if isinstance(value, dict | list):
+            raise self.wrong(f"{key} is no text", "write it on one line, in quotes", line_of(value, self.line))
+
     def share(self, text: Any) -> float:
         try:
             return Quantity.read(str(text), "fraction").si
         except CalculationError as e:
-            raise self.wrong(f"within: {e.what}", e.fix) from None
+            raise self.wrong(f"within: {e.what}", e.fix, line_of(text, self.line)) from None
 
     def numbers(self) -> dict[str, Spec]:
-        raw = {
-            n: {k: v for k, v in b.items() if k != "__line__"} if isinstance(b, dict) else b
-            for n, b in self.mapping("numbers").items()
-        }
-        try:
-            return read_specs(raw)
-        except NumberProblem as e:
-            raise self.wrong(e.what, e.fix) from None
+        specs: dict[str, Spec] = {}
+        for n, b in self.mapping("numbers").items():
+            raw = {k: v for k, v in b.items() if k != "__line__"} if isinstance(b, dict) else b
+            try:
+                specs.update(read_specs({str(n): raw}))
+            except NumberProblem as e:
+                raise self.wrong(e.what, e.fix, line_of(b, self.line)) from None
+        return specs
 
     def mistakes(self) -> tuple[Mistake, ...]:
         out = []
-        for m in self.body.get("mistakes") or ():
-            line = m.get("__line__", self.line) if isinstance(m, dict) else self.line
+        for m in self.entries("mistakes"):
+            line = line_of(m, self.line)
             if not isinstance(m, dict) or "id" not in m or "gives" not in m:
                 raise self.wrong("a mistake needs an id and what it gives", "write '{id: …, gives: …}'", line)
             says = str(m.get("says") or self.known.get(str(m["id"]), ""))
             if not says:
-                raise self.wrong(f"no mistake is called '{m['id']}'", "add it to mistakes.yml, or 'says:' here", line)
+                raise self.wrong(f"no mistake is called '{str(m['id'])[:60]}'",
+                                 suggest(str(m["id"]), self.known, "add it to mistakes.yml, or 'says:' here"), line)  # fmt: skip
             try:
+                if len(str(m["gives"])) > _LONGEST_EXPRESSION:
+                    raise ValueError("is too long")
                 gives = tree_of(written_expression(str(m["gives"])))
-            except (ValueError, SyntaxError) as e:
-                raise self.wrong(f"mistake {m['id']}: {e}", "write an expression over the question's names", line) from None
+            except (ValueError, SyntaxError, TypeError, LookupError, ArithmeticError, RecursionError) as e:
+                what = " ".join(str(e).split())[:120]
+                raise self.wrong(f"mistake {m['id']}: {what}", "write an expression over the question's names", line) from None
             out.append(Mistake(str(m["id"]), says, gives))
         return tuple(out)
 
     def choices(self) -> tuple[ChoiceText, ...]:
         out = []
-        for c in self.body.get("choices") or ():
+        for c in self.entries("choices"):
             if not isinstance(c, dict) or "text" not in c:
-                raise self.wrong("a choice needs a text", "write '- text: …'")
+                raise self.wrong("a choice needs a text", "write '- text: …'", line_of(c, self.line))
             right = bool(c.get("right", False))
             if not right and not c.get("says"):
                 raise self.wrong("a wrong choice says nothing", "add 'says: …', one line on just that mistake",
                                  c["__line__"])  # fmt: skip
-            out.append(ChoiceText(str(c["text"]), right, str(c.get("says", ""))))
+            out.append(ChoiceText(words_of(c["text"]), right, words_of(c.get("says", ""))))
         return tuple(out)
 
     def draw(self, name: str, raw: Any) -> Draw:
         if not isinstance(raw, dict):
-            raise self.wrong(f"draw {name} is no mapping", "write '{row: …}', '{of: …}', '{us: …, metric: …}' …")
+            raise self.wrong(f"draw {name} is no mapping", "write '{row: …}', '{of: …}', '{us: …, metric: …}' …",
+                             line_of(raw, self.line))  # fmt: skip
         d = {k: v for k, v in raw.items() if k != "__line__"}
         try:
             if "row" in d:
                 if d["row"] not in ROWS:
-                    raise self.wrong(f"draw {name}: no rows of '{d['row']}'", f"use {', '.join(ROWS)}")
+                    raise self.wrong(f"draw {name}: no rows of '{str(d['row'])[:60]}'",
+                                     suggest(str(d["row"]), ROWS, f"use {', '.join(ROWS)}"), line_of(raw, self.line))  # fmt: skip
                 return Draw(name, row=str(d["row"]))
             if "of" in d:
                 return Draw(name, of=str(d["of"]))
@@ -286,11 +383,12 @@ class _Reader:
                 low, high, step = (quantity(x) for x in d[s])
                 made[s] = (low, high, step)
             return Draw(name, steps=made)
-        except (KeyError, TypeError, ValueError) as e:
-            if isinstance(e, CalculationError):
-                raise self.wrong(f"draw {name}: {e.what}", e.fix) from None
+        except (KeyError, TypeError, ValueError, NumberProblem) as e:
+            if isinstance(e, CalculationError | NumberProblem):
+                raise self.wrong(f"draw {name}: {e.what}", e.fix, line_of(raw, self.line)) from None
             raise self.wrong(
-                f"draw {name} is not complete", "give low, high and step (or the list) for us and for metric"
+                f"draw {name} is not complete", "give low, high and step (or the list) for us and for metric",
+                line_of(raw, self.line),
             ) from None
 
     def check(self, q: Question) -> None:
@@ -318,11 +416,13 @@ class _Reader:
         for text in texts:
             for blank in BLANK.findall(text):
                 if blank not in names:
-                    raise self.wrong(f"{q.id}: nothing fills the blank {{{blank}}}", f"use {', '.join(sorted(names))}")
+                    raise self.wrong(f"{q.id}: nothing fills the blank {{{blank[:60]}}}",
+                                     suggest(blank, names, f"use {', '.join(sorted(names))}"), line_of(text, self.line))  # fmt: skip
         for m in q.mistakes:
             for used in names_in(m.gives):
                 if used not in names | {"right", "pi"}:
-                    raise self.wrong(f"{q.id}: mistake {m.id} uses '{used}'", f"use right, {', '.join(sorted(names))}")
+                    raise self.wrong(f"{q.id}: mistake {m.id} uses '{used[:60]}'",
+                                     suggest(used, names | {"right"}, f"use right, {', '.join(sorted(names))}"))  # fmt: skip
 
 
 def quantity(text: Any) -> Quantity:

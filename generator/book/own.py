@@ -1,0 +1,266 @@
+"""A site's own lessons, questions, words and sheets: which files they are, read safely, and what they replace.
+
+A file in the job site folder replaces the shipped one of the same name, or adds to what is shipped:
+
+    lessons/ID.md  questions/ID.yml          replace the shipped lesson or add one
+    cautions.yml glossary.yml mistakes.yml cards.yml   entries replace or add, one by one
+    chapters.yml                             titles of chapters, and further chapters
+    allowed-figures.yml                      figures the site's lessons may hold, each with its reason
+    sheets/tailgate.html sheets/frame.html   replace the shipped page of paper
+    look/seatwork.css quiz.css sheet.css     added after the shipped look; pictures for lessons beside them
+
+A file taken with ``seatwork own`` records the print of the shipped text it was taken from.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from generator.book.errors import BookError
+from generator.book.lesson import ID
+from generator.jobsite.cells import suggest
+from generator.jobsite.files import read_text
+from generator.jobsite.problems import Log
+
+MERGED = ("cautions.yml", "glossary.yml", "mistakes.yml", "cards.yml")
+SINGLE = (*MERGED, "chapters.yml", "allowed-figures.yml")
+ENDINGS = {"lessons": ".md", "questions": ".yml", "sheets": ".html"}
+LOOKS = ("seatwork.css", "quiz.css", "sheet.css")
+_PICTURES = {
+    ".png": b"\x89PNG\r\n\x1a\n", ".jpg": b"\xff\xd8\xff", ".jpeg": b"\xff\xd8\xff", ".webp": b"RIFF", ".gif": b"GIF8",
+}  # fmt: skip
+_PICTURE_NAME = re.compile(r"[a-z0-9][a-z0-9._-]{0,80}")
+_MOST_FILES = 300  # in one folder
+_MOST_PICTURE = 4_000_000  # bytes
+_LONGEST_ID = 60
+_TAKEN = re.compile(r"^(?:#|\{#) shipped (.+): ([0-9a-f]{12})(?: -?#\})?\s*$", re.MULTILINE)
+
+
+@dataclass
+class OwnFiles:
+    """The site's own files as they were read: texts and pictures by name, such as ``lessons/x.md``."""
+
+    texts: dict[str, str] = field(default_factory=dict)
+    pictures: dict[str, bytes] = field(default_factory=dict)
+
+    def lessons(self) -> Iterator[str]:
+        """Ids of the site's own lessons."""
+        return (n[8:-3] for n in self.texts if n.startswith("lessons/"))
+
+
+def shown(name: str) -> str:
+    """A file name that is safe to print on one line."""
+    return "".join(ch if ch.isprintable() else "�" for ch in name)[:80]
+
+
+def gather(site: Path, shipped: Path, problems: list[BookError]) -> OwnFiles:
+    """Read the site's own files. What cannot be read goes to ``problems``; nothing outside ``site`` is read."""
+    own = OwnFiles()
+    for name in SINGLE:
+        if (site / name).exists() or (site / name).is_symlink():
+            _read(site, name, own, problems)
+    for sub, ending in ENDINGS.items():
+        for entry in _entries(site, sub, problems):
+            name = f"{sub}/{entry}"
+            stem = entry.removesuffix(ending)
+            if stem == entry:
+                problems.append(BookError(shown(name), None, f"files in {sub} end in {ending}", f"rename it to …{ending}, or move it elsewhere"))
+            elif sub == "sheets":
+                known = sorted(p.name for p in (shipped / "sheets").glob("*.html"))
+                if entry in known:
+                    _read(site, name, own, problems)
+                else:
+                    problems.append(BookError(shown(name), None, "no sheet is called that", suggest(entry, known, f"use {', '.join(known)}")))
+            elif not ID.fullmatch(stem) or len(stem) > _LONGEST_ID:
+                problems.append(BookError(shown(name), None, "the name is no lesson id", "use small letters a to z, digits and single hyphens, at most 60"))
+            else:
+                _read(site, name, own, problems)
+    for entry in _entries(site, "look", problems):
+        _look(site, entry, own, problems)
+    return own
+
+
+def own_lesson_ids(site: Path) -> tuple[str, ...]:
+    """Ids of the site's own lessons, readable or not."""
+    names = _entries(site, "lessons", [])
+    return tuple(s for n in names if n.endswith(".md") and ID.fullmatch(s := n.removesuffix(".md")) and len(s) <= _LONGEST_ID)
+
+
+def _entries(site: Path, sub: str, problems: list[BookError]) -> list[str]:
+    folder = site / sub
+    try:
+        if not folder.resolve(strict=True).is_relative_to(site.resolve()):
+            problems.append(BookError(sub, None, "it is a link that leads out of the job site folder", f"put the files themselves into {sub}"))
+            return []
+        names = sorted(p.name for p in folder.iterdir() if not p.name.startswith(".") and not p.name.endswith(("~", ".bak")))
+    except FileNotFoundError:
+        if folder.is_symlink():
+            problems.append(BookError(sub, None, "it is a link that leads nowhere", "delete it"))
+        return []
+    except (OSError, RuntimeError) as e:
+        reason = getattr(e, "strerror", None) or "it cannot be opened"
+        problems.append(BookError(sub, None, f"the folder cannot be read ({reason})", "make it a folder, or delete it"))
+        return []
+    if len(names) > _MOST_FILES:
+        problems.append(BookError(sub, None, f"holds more than {_MOST_FILES} files", "keep only what belongs to the handbook"))
+        return []
+    return names
+
+
+def _read(site: Path, name: str, own: OwnFiles, problems: list[BookError]) -> None:
+    log = Log(name)
+    text = read_text(site, name, "the site's own text", log)
+    problems.extend(BookError(p.file, p.line, p.what, p.fix) for p in log.all())
+    if text is not None:
+        own.texts[name] = text
+
+
+def _look(site: Path, entry: str, own: OwnFiles, problems: list[BookError]) -> None:
+    name = f"look/{entry}"
+    ending = Path(entry).suffix.lower()
+    if ending == ".css" and entry in LOOKS:
+        _read(site, name, own, problems)
+        if name in own.texts:
+            problems.extend(BookError(name, line, what, fix) for line, what, fix in wrong_css(own.texts[name]))
+        return
+    if ending not in _PICTURES:
+        problems.append(BookError(shown(name), None, "no look or picture is called that",
+                                  suggest(entry, LOOKS, f"use {', '.join(LOOKS)}, or a picture: {', '.join(_PICTURES)}")))  # fmt: skip
+        return
+    if not _PICTURE_NAME.fullmatch(entry):
+        problems.append(BookError(shown(name), None, "the name does not work in every browser", "use small letters a to z, digits, hyphens"))
+        return
+    path = site / name
+    try:
+        if not path.resolve(strict=True).is_relative_to(site.resolve()):
+            problems.append(BookError(name, None, "it is a link that leads out of the job site folder", "put the picture itself there"))
+            return
+        if not path.is_file() or path.stat().st_size > _MOST_PICTURE:
+            problems.append(BookError(name, None, f"it is no picture, or larger than {_MOST_PICTURE // 1_000_000} MB", "save a smaller one"))
+            return
+        data = path.read_bytes()
+    except (OSError, RuntimeError) as e:
+        problems.append(BookError(name, None, f"cannot be read ({getattr(e, 'strerror', None) or 'a circle of links'})", "check its access rights"))
+        return
+    if not data.startswith(_PICTURES[ending]):
+        problems.append(BookError(name, None, f"it is no {ending} picture", "save it again in that format"))
+        return
+    own.pictures[entry] = data
+
+
+_ESCAPE = re.compile(r"\\([0-9a-fA-F]{1,6})\s?|\\(.)", re.DOTALL)
+_OUTWARD = re.compile(r"@import|@charset|//|\\|https?:|javascript:|data:text|expression\(|behaviou?r:|</", re.IGNORECASE)
+
+
+def wrong_css(text: str) -> Iterator[tuple[int, str, str]]:
+    """What a style may not hold: anything that fetches from another host or ends the style."""
+
+    def plain(m: re.Match[str]) -> str:
+        code = int(m[1], 16) if m[1] else 0
+        return chr(code) if 0 < code < 0x110000 else m[2] or ""
+
+    inside = re.sub(r"/\*.*?\*/", lambda m: "\n" * m[0].count("\n"), text, flags=re.DOTALL)
+    for i, row in enumerate(inside.split("\n"), 1):
+        found = _OUTWARD.search(_ESCAPE.sub(plain, row))
+        if found:
+            yield i, f"'{found[0]}' is not for a look", "use what lies in this folder; nothing is fetched from elsewhere"
+
+
+# --- what was taken from the shipped text ---------------------------------------------------
+
+
+def print_of(text: str) -> str:
+    """The short print of a shipped text, the same on every system."""
+    return hashlib.sha256(text.replace("\r\n", "\n").encode("utf-8")).hexdigest()[:12]
+
+
+def print_of_entry(value: Any) -> str:
+    """The short print of one entry of a table of words."""
+
+    def bare(v: Any) -> Any:
+        if isinstance(v, dict):
+            return {str(k): bare(x) for k, x in v.items() if k != "__line__"}
+        return [bare(x) for x in v] if isinstance(v, list) else " ".join(str(v).split())
+
+    return print_of(json.dumps(bare(value), sort_keys=True, ensure_ascii=False))
+
+
+def taken(text: str) -> Mapping[str, str]:
+    """The prints a file records, by the name of what was taken."""
+    return {m[1]: m[2] for m in _TAKEN.finditer(text)}
+
+
+def entries_of(path: Path) -> dict[str, str]:
+    """The entries of a shipped table of words as they are written, by key."""
+    text = path.read_text("utf-8")
+    root = yaml.compose(text, Loader=yaml.SafeLoader)
+    assert isinstance(root, yaml.MappingNode)
+    starts = [k.start_mark.index for k, _ in root.value] + [len(text)]
+    return {str(k.value): text[starts[i] : starts[i + 1]].rstrip() + "\n" for i, (k, _) in enumerate(root.value)}
+
+
+def can_be_taken(shipped: Path) -> list[str]:
+    """Names of all that ``seatwork own`` can copy, in order."""
+    names = [f"{sub}/{p.name}" for sub, ending in ENDINGS.items() for p in sorted((shipped / sub).glob(f"*{ending}"))]
+    return names + [f"{file}:{key}" for file in MERGED for key in entries_of(shipped / file)]
+
+
+def take(site: Path, shipped: Path, name: str) -> Path:
+    """Copy one shipped text into the site, with the print it is taken from; the file written.
+
+    Never writes over anything and never outside ``site``. Raises BookError, or OSError.
+    """
+    known = can_be_taken(shipped)
+    if name not in known:
+        raise BookError(shown(name), None, "nothing that is shipped is called that",
+                        suggest(name, known, "'seatwork own FOLDER' lists what there is"))  # fmt: skip
+    file, _, key = name.partition(":")
+    target = site / file
+    parent = target.parent
+    if not parent.resolve().is_relative_to(site.resolve()) or target.is_symlink():
+        raise BookError(file, None, "it is a link that leads out of the job site folder", "put a folder or file there")
+    if key:
+        _take_entry(target, shipped / file, file, key)
+        return target
+    if target.exists():
+        raise BookError(file, None, "the site has its own already", "edit that one, or move it away first")
+    text = (shipped / file).read_text("utf-8")
+    mark = f"# shipped {file}: {print_of(text)}\n"
+    if file.endswith(".md"):
+        made = text.replace("---\n", "---\n" + mark, 1)
+    elif file.endswith(".html"):
+        made = f"{{{mark.rstrip()} -#}}\n{text}"
+    else:
+        made = mark + text
+    parent.mkdir(exist_ok=True)
+    with target.open("x", encoding="utf-8", newline="\n") as f:
+        f.write(made)
+    return target
+
+
+def _take_entry(target: Path, source: Path, file: str, key: str) -> None:
+    from generator.quiz.question import QuestionProblem, load_yaml_text
+
+    text = ""
+    if target.exists():
+        text = target.read_text("utf-8-sig")
+        try:
+            there = load_yaml_text(text, file) or {}
+        except QuestionProblem as e:
+            raise BookError(e.file, e.line, e.what, e.fix) from None
+        if key in there:
+            raise BookError(file, None, f"the site has its own '{key}' already", "edit that one")
+    value = load_yaml_text(source.read_text("utf-8"), file)[key]
+    if text and not text.endswith("\n"):
+        text += "\n"
+    made = f"{text}# shipped {key}: {print_of_entry(value)}\n{entries_of(source)[key]}"
+    with target.open("w", encoding="utf-8", newline="\n") as f:
+        f.write(made)

@@ -1,0 +1,55 @@
+"""Drawings by their name: which scenes there are, and what each one is given."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from functools import cache
+from importlib import import_module
+from inspect import isfunction, signature
+from pkgutil import iter_modules
+from typing import Any
+
+from generator.drawing import scenes
+from generator.jobsite.cells import suggest
+from generator.quiz.question import line_of
+from generator.working.errors import NumberProblem
+
+IDENT = "ident"  # what every scene is given: the name its parts carry in the page
+
+
+@cache
+def scene_function(name: str) -> Any:
+    """The function that draws a scene, such as ``loading.bench_loading``. Raises NumberProblem."""
+    topic = name.partition(".")[0]
+    topics = [m.name for m in iter_modules(scenes.__path__) if not m.name.startswith("_")]
+    if topic not in topics:
+        raise NumberProblem(f"no scene is called '{name[:60]}'", suggest(topic, topics, f"its first part is one of {', '.join(topics)}"))
+    module = import_module(f"{scenes.__name__}.{topic}")
+    known = {
+        f"{topic}.{n}": f for n, f in vars(module).items()
+        if isfunction(f) and f.__module__ == module.__name__ and not n.startswith("_") and IDENT in signature(f).parameters
+    }  # fmt: skip
+    if name not in known:
+        raise NumberProblem(f"no scene is called '{name[:60]}'", suggest(name, known, f"there are {', '.join(known)}"))
+    return known[name]
+
+
+def wrong_drawing(spec: Mapping[str, Any], line: int) -> Iterator[tuple[int, str, str]]:
+    """What is wrong with a drawing's scene and with the names it is given, each with its line."""
+    try:
+        draw = scene_function(str(spec.get("scene", "")))
+    except NumberProblem as e:
+        yield line_of(spec.get("scene"), line), e.what, e.fix
+        return
+    given = spec.get("with") or {}
+    if not isinstance(given, dict):
+        yield line_of(given, line), "with is no block of names", "write 'with:' with one 'argument: reference' a line"
+        return
+    wanted = {n: p for n, p in signature(draw).parameters.items() if n != IDENT}
+    for key in given:
+        if key != "__line__" and key not in wanted:
+            yield (line_of(key, line_of(given, line)), f"{spec['scene']} is given no '{str(key)[:60]}'",
+                   suggest(str(key), wanted, f"it is given {', '.join(wanted)}"))  # fmt: skip
+    for name, parameter in wanted.items():
+        if parameter.default is parameter.empty and name not in given:
+            yield line_of(spec.get("scene"), line), f"{spec['scene']} lacks '{name}'", f"add '{name}:' to its 'with:'"

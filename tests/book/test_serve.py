@@ -1,0 +1,75 @@
+"""``seatwork serve`` shows what is wrong on the page that is open, and the page again once it is mended."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.book.places import added, small
+from tests.conftest import ROOT
+
+PAGE = "lessons/gate.html"
+
+
+def free_port() -> int:
+    with socket.socket() as s:
+        s.bind(("127.0.0.1", 0))
+        return int(s.getsockname()[1])
+
+
+@pytest.fixture
+def served_site(tmp_path: Path) -> Iterator[tuple[Path, str]]:
+    """A small site and the address it is served at."""
+    site = added(small(tmp_path / "site", "gate"), "gate")
+    port = free_port()
+    log = (tmp_path / "log").open("w", encoding="utf-8")
+    with subprocess.Popen(
+        [sys.executable, "-m", "generator", "serve", str(site), "--port", str(port)],
+        cwd=ROOT, stdout=log, stderr=log, start_new_session=True, env={**os.environ, "TMPDIR": str(tmp_path)},
+    ) as running:  # fmt: skip
+        try:
+            yield site, f"http://127.0.0.1:{port}/"
+        finally:
+            os.killpg(running.pid, signal.SIGKILL)
+            log.close()
+
+
+def wait_for(address: str, words: str, absent: str = "\0") -> str:
+    """The page once it holds ``words`` and not ``absent``."""
+    text = "never answered"
+    for _ in range(300):
+        try:
+            with urllib.request.urlopen(address, timeout=20) as answer:
+                text = answer.read().decode("utf-8")
+        except (urllib.error.URLError, ConnectionError, TimeoutError) as e:
+            text = str(e)
+        if words in text and absent not in text:
+            return text
+        time.sleep(0.1)
+    raise AssertionError(f"no {words!r} in {text[:2000]}")
+
+
+def test_a_mistake_is_shown_on_the_page_and_goes_when_mended(served_site: tuple[Path, str]) -> None:
+    site, address = served_site
+    wait_for(address + PAGE, "Keep the yard gate shut", "Not built")
+    machines, lesson = site / "machines.csv", site / "lessons" / "gate.md"
+    good, good_lesson = machines.read_text("utf-8"), lesson.read_text("utf-8")
+    # one rendering for both: a table and a lesson are told together
+    lesson.write_text(good_lesson.replace("{{ why() }}", "{{ wyh() }}"), "utf-8")
+    machines.write_text(good.replace("45000", "<b>heavy"), "utf-8")
+    broken = wait_for(address + PAGE, "machines.csv:2:")
+    assert "Not built" in broken and "&lt;b&gt;heavy" in broken and "Traceback" not in broken
+    assert "lessons/gate.md:37: template: no call is named" in broken
+    machines.write_text(good, "utf-8")
+    lesson.write_text(good_lesson.replace("Look both ways", "Look all ways"), "utf-8")
+    wait_for(address + PAGE, "Look all ways", "Not built")
