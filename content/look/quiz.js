@@ -27,7 +27,9 @@
  *   sign? figure unit?  |  whole big-unit figure small-unit?   for ft+in, h+min, min+s
  *   figure: 5  5.5  5,5  .5  1/2  5 1/2  5-1/2  5½  1,234.5  1.234,5  1 234.5  1,234,567
  *   One point alone is always the decimal point. One comma alone is a decimal comma, but a
- *   comma after 1 to 3 digits (the first not 0) and before exactly 3 is asked about, never guessed.
+ *   comma after 1 to 3 digits (the first not 0) and before exactly 3 is read as the page prints it,
+ *   for thousands, where the variant has answer.comma and the unit is none or answer.unit; anywhere
+ *   else it is asked about, never guessed.
  *   No unit means the variant's answer.unit. "3:1" and "3 to 1" have the unit ":1". Units: table UNITS;
  *   capitals, dots and spaces do not matter ("cu. yd." = yd3), but a lone capital T is asked
  *   about where both ton and t are accepted. A figure counts where low <= figure <= high of
@@ -149,6 +151,7 @@
     return null;
   }
 
+  const bare = (text) => text.replace(/[.!]$/, '');  // without the end of a sentence, inside another one
   const quoted = (text) => '“' + text + '”';
   const listed = (words, last = ' or ') => (words.length < 2 ? words.join('') : words.slice(0, -1).join(', ') + last + words[words.length - 1]);
 
@@ -232,7 +235,12 @@
 
   /** {figure, unit} in a unit of `answer.accept`, or {problem}, or {either}. */
   function figureFor(raw, answer) {
-    const read = readNumber(raw);
+    let read = readNumber(raw);
+    if (read.either && answer.comma) {
+      const printed = readNumber(read.either[0]);
+      if (printed.parts && !printed.capitalT && ['', answer.unit].includes(printed.parts[0].unit)) read = printed;
+      else if (!printed.parts) read = printed;
+    }
     const labels = Object.keys(answer.accept).filter((k) => k !== '1').map((k) => (UNIT.has(k) ? UNIT.get(k).label : k));
     const needs = labels.length
       ? 'This answer needs ' + (UNIT.has(answer.unit) ? UNIT.get(answer.unit).what : 'a unit') + ', such as ' + listed(labels) + '.'
@@ -417,6 +425,8 @@
       } catch (e) { /* then a reload asks for the id again */ }
     },
   };
+
+  const NUMBER_HINT = 'You can write 5.5, 5,5 or 5 1/2. You can add a unit.';
 
   let serial = 0;
 
@@ -659,7 +669,7 @@
       q.format = el('div', { class: 'sq-format', id: id + '-format', role: 'alert' });
       q.feedback = el('div', { class: 'sq-feedback', role: 'status', tabindex: '-1', hidden: true });
       const hint = { several: 'Pick all that are right.', order: 'Put them in order with Up and Down, or drag the handle.',
-        number: 'You can write 5.5, 5,5 or 5 1/2. You can add a unit.', point: 'Tap the drawing or pick a letter.' }[q.kind];
+        number: NUMBER_HINT, point: 'Tap the drawing or pick a letter.' }[q.kind];
       if (q.kind === 'number') {
         q.input = q.set.querySelector('input');
         q.input.maxLength = 40;
@@ -685,7 +695,8 @@
           });
         }
       }
-      if (hint) (q.kind === 'point' ? q.set.querySelector('.sq-drawing') : q.askBox).after(el('p', { class: 'sq-hint', id: id + '-hint' }, hint));
+      q.hint = el('p', { class: 'sq-hint', id: id + '-hint' }, hint || '');
+      if (hint) (q.kind === 'point' ? q.set.querySelector('.sq-drawing') : q.askBox).after(q.hint);
       q.set.append(q.format, q.feedback);
     }
 
@@ -903,6 +914,7 @@
       if (q.kind === 'number') {
         q.input.value = given || '';
         q.input.readOnly = answered;
+        q.hint.textContent = v.answer.comma ? NUMBER_HINT.replace('. ', ', and 1,234 for 1234. ') : NUMBER_HINT;
       } else {
         const order = q.kind === 'order' && Array.isArray(given) ? given : q.kind === 'point' ? [] : v.order || [];
         for (const index of order) if (q.rows.has(index)) q.list.append(q.rows.get(index).li);
@@ -941,8 +953,8 @@
         const lines = [];
         for (const [i] of Array.from(q.rows)) {
           const picked = item.answer.includes(i), good = q.right.includes(i);
-          if (picked && !good) lines.push('<li>You picked “' + text(i) + '”. ' + fill(((q.says || {})[s] || [])[i], f) + '</li>');
-          if (!picked && good) lines.push('<li>You left out “' + text(i) + '”.</li>');
+          if (picked && !good) lines.push('<li>You picked “' + bare(text(i)) + '”. ' + fill(((q.says || {})[s] || [])[i], f) + '</li>');
+          if (!picked && good) lines.push('<li>You left out “' + bare(text(i)) + '”.</li>');
         }
         out.push(built('ul', 'sq-says', lines.join('')));
       }

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from decimal import Decimal
 from html import escape
 from typing import Any
@@ -58,9 +58,23 @@ class Drawer:
     site: JobSite
     tables: Tables
     lead: Context
+    _rows: dict[str, list[Any]] = field(default_factory=dict, init=False, repr=False)
+    _able: dict[tuple[int, str], tuple[Question, list[Any]]] = field(default_factory=dict, init=False, repr=False)
+    _ends: dict[tuple[str, str], tuple[float, float]] = field(default_factory=dict, init=False, repr=False)
+
+    def fitting(self, questions: Sequence[Question]) -> tuple[Question, ...]:
+        """The questions this site has machines and materials for; all of them where it has for none.
+
+        A lesson for all operators may ask about an excavator on a site that has only dozers.
+        """
+        able = tuple(q for q in questions if all(self.rows(d.row) for d in q.draws if d.row is not None))
+        return able or tuple(questions)
 
     def variants(self, question: Question, count: int, salt: str) -> list[dict[System, Drawn]]:
         """``count`` variants, no two alike in their figures where figures are drawn.
+
+        Where a question draws from the site's tables and they hold too few rows, variants come
+        again rather than stop a small site's build.
 
         Raises NumberProblem or NotEnoughVariants.
         """
@@ -78,7 +92,9 @@ class Drawer:
         for attempt in range(TRIES):
             rng = random.Random(f"{salt}|{q.id}|{index}|{system}|{attempt}")
             try:
-                drawn = self._attempt(q, rng, system, seen)
+                # a small site has few rows to draw from: past half the tries a draw may come again
+                small = attempt >= TRIES // 2 and bool(seen) and _bound_by_site(q)
+                drawn = self._attempt(q, rng, system, set() if small else seen)
             except (NumberProblem, CalculationError) as e:
                 last = e
                 continue
@@ -156,10 +172,7 @@ class Drawer:
         for d in q.draws:
             if d.row is not None:
                 slot = d.row if d.row in {"truck", "material"} else "machine"
-                fitting = [r for r in self.rows(d.row) if self._fits(q, r, slot)]
-                if not fitting:
-                    raise NumberProblem(f"no {d.row} of this site has what {q.id} needs", "fill in its columns")
-                rows[slot] = rng.choice(fitting)
+                rows[slot] = rng.choice(self._fitting_rows(q, d.row, slot))
         context = Context(**rows)
         given: dict[str, Quantity] = {}
         for d in q.draws:
@@ -184,19 +197,32 @@ class Drawer:
         assert d.around is not None
         kind, _, column = d.around.rpartition(".")
         step = d.step[system]
-        found = [from_si(r.values[column].si, step.unit, r.values[column].kind)
-                 for r in self.rows(kind) if column in r.values]  # fmt: skip
-        if not found:
-            raise NumberProblem(f"no {kind} of this site has {column}", "fill in that column")
-        return _on_grid(rng, min(found) * 0.85, max(found) * 1.15, step)
+        ends = self._ends.get((d.around, step.unit))
+        if ends is None:
+            found = [from_si(r.values[column].si, step.unit, r.values[column].kind)
+                     for r in self.rows(kind) if column in r.values]  # fmt: skip
+            if not found:
+                raise NumberProblem(f"no {kind} of this site has {column}", "fill in that column")
+            ends = self._ends[d.around, step.unit] = min(found) * 0.85, max(found) * 1.15
+        return _on_grid(rng, *ends, step)
 
     def rows(self, kind: str) -> list[Any]:
         """Rows of the site's tables of one kind."""
-        if kind == "truck":
-            return list(self.site.trucks)
-        if kind == "material":
-            return list(self.site.materials)
-        return [m for m in self.site.machines if m.kind == kind]
+        if kind not in self._rows:
+            if kind in {"truck", "material"}:
+                self._rows[kind] = list(self.site.trucks if kind == "truck" else self.site.materials)
+            else:
+                self._rows[kind] = [m for m in self.site.machines if m.kind == kind]
+        return self._rows[kind]
+
+    def _fitting_rows(self, q: Question, kind: str, slot: str) -> list[Any]:
+        """Rows that have all the columns a question needs. Raises NumberProblem where none has."""
+        known = self._able.get((id(q), kind))
+        if known is None or known[0] is not q:
+            known = self._able[id(q), kind] = (q, [r for r in self.rows(kind) if self._fits(q, r, slot)])
+        if not known[1]:
+            raise NumberProblem(f"no {kind} of this site has what {q.id} needs", "fill in its columns")
+        return known[1]
 
     def _fits(self, q: Question, row: Any, slot: str) -> bool:
         refs = [d.of for d in q.draws if d.of] + [
@@ -304,6 +330,11 @@ def _order(q: Question, rng: random.Random) -> tuple[int, ...]:
         if q.kind == "order" and order == sorted(order):
             order = order[1:] + order[:1]
     return tuple(order)
+
+
+def _bound_by_site(q: Question) -> bool:
+    """Whether the site's own tables limit what the question can draw."""
+    return any(d.row is not None or d.of is not None or d.around is not None for d in q.draws)
 
 
 def _orders(q: Question) -> int:

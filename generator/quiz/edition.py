@@ -53,6 +53,8 @@ def question_marking(data: Mapping[str, Any], labels: Sequence[str]) -> dict[str
                     "shown": a["shown"], "unit": a["unit"], "accept": a["accept"],
                     "mistakes": [[m["id"], m["accept"]] for m in a["mistakes"]],
                 }  # fmt: skip
+                if a.get("comma"):
+                    both[system]["comma"] = True
             else:
                 both[system] = {"order": v["order"]}
         made["variants"].append(both)

@@ -6,6 +6,7 @@ Python does all the reckoning; the browser only fills blanks (``⟦0⟧``) and c
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
@@ -127,6 +128,8 @@ class Built:
         made["wf"] = found
         if self.q.kind == "number":
             made["answer"] = self.answer(drawn)
+            if prints_comma(system, [*made["f"], made["answer"]["shown"]]):
+                made["answer"]["comma"] = True
         return made
 
     def answer(self, drawn: Drawn) -> dict[str, Any]:
@@ -225,6 +228,18 @@ class Built:
         return f'<ul class="sq-choices">{rows}</ul>'
 
 
+_THOUSANDS = re.compile(r"[0-9],[0-9]{3}(?![0-9])")
+
+
+def prints_comma(system: System, texts: Sequence[str]) -> bool:
+    """Whether a reader takes a comma before three digits for thousands, as the page prints it.
+
+    So it is with US units everywhere, and with metric ones where this very question prints such a
+    figure. Elsewhere a reader of metric figures may well mean a decimal comma.
+    """
+    return system == "us" or any(_THOUSANDS.search(text) for text in texts)
+
+
 def tolerance_words(q: Question, answer: Mapping[str, Any]) -> str:
     """What counts as right, in words."""
     ends = answer["accept"][answer["unit"]]
@@ -260,7 +275,7 @@ def quiz_html(quiz: Quiz, page: Page) -> Played:
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/").replace("<!--", "\\u003c!--")
     form = "".join(b.fieldset(i) for i, b in enumerate(built, 1))
     html = (
-        f'<seatwork-quiz data-lesson="{escape(quiz.lesson)}" data-edition="{escape(page.edition)}" '
+        f'<seatwork-quiz data-search-exclude data-lesson="{escape(quiz.lesson)}" data-edition="{escape(page.edition)}" '
         f'data-site="{escape(page.site)}"><form>{form}</form>'
         f'<script type="application/json">{text}</script></seatwork-quiz>'
     )

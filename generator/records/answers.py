@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 # key and other spellings; a row's place is used in slip codes
 UNITS: tuple[tuple[str, str], ...] = (
@@ -122,6 +123,14 @@ class NotAFigure(ValueError):
     """A typed answer that the player would not have taken; the words say why."""
 
 
+class TwoWays(NotAFigure):
+    """A comma before three digits: for thousands, or a decimal one. ``ways`` are both, written clearly."""
+
+    def __init__(self, figure: str, ways: tuple[str, str]) -> None:
+        super().__init__(f"'{figure}' can be read two ways")
+        self.ways = ways
+
+
 @dataclass(frozen=True, slots=True)
 class Part:
     """One figure of an answer with its unit, '' where none was typed."""
@@ -206,7 +215,7 @@ def _leading(text: str) -> tuple[float, str, str]:
         plain = figure.replace(".", "").replace(",", ".", 1)
     elif commas == 1 and points == 0:
         if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", figure):
-            raise NotAFigure(f"'{figure}' can be read two ways")
+            raise TwoWays(figure, (figure.replace(",", "") + rest, figure.replace(",", ".") + rest))
         plain = figure.replace(",", ".")
     else:
         raise NotAFigure(f"the points and commas in '{figure[:40]}' cannot be read")
@@ -239,7 +248,10 @@ def read_number(raw: str) -> Typed:
     if text[0] in "-+":
         sign = "-" if text[0] == "-" else ""
         text = text[1:].strip(_TRIM)
-    value, plain, rest = _leading(text)
+    try:
+        value, plain, rest = _leading(text)
+    except TwoWays as e:
+        raise TwoWays(sign + text, (sign + e.ways[0], sign + e.ways[1])) from None
     rest = re.sub(r"^-(?=[a-zA-Z])", "", rest.strip(_TRIM))
     if re.match(r"(:|to\b)", rest, re.I | re.A):
         if re.fullmatch(r"(:|to) ?1", rest, re.I | re.A):
@@ -262,12 +274,29 @@ def read_number(raw: str) -> Typed:
     raise NotAFigure(f"'{rest[:40]}' after the figure is no unit known here")
 
 
-def figure_for(raw: str, unit: str, accept: Mapping[str, Sequence[float]]) -> Figure:
-    """The answer in one of the units of ``accept``. Raises NotAFigure.
+def _as_printed(raw: str, unit: str) -> Typed:
+    """What was typed, a comma before three digits read as the page prints it: for thousands.
 
-    ``unit`` is the one meant where none was typed.
+    So it is read in the unit the question asks for only; elsewhere it stays two ways.
     """
-    typed = read_number(raw)
+    try:
+        return read_number(raw)
+    except TwoWays as e:
+        typed = read_number(e.ways[0])
+        if typed.capital_t or typed.parts[0].unit not in {"", unit}:
+            raise
+        return typed
+
+
+def figure_for(raw: str, answer: Mapping[str, Any]) -> Figure:
+    """What was typed as a figure in one of the units of ``answer["accept"]``. Raises NotAFigure.
+
+    ``answer["unit"]`` is the one meant where none was typed. ``answer["comma"]`` is true where
+    the page prints a comma for thousands.
+    """
+    accept: Mapping[str, Sequence[float]] = answer["accept"]
+    unit = str(answer["unit"])
+    typed = _as_printed(raw, unit) if answer.get("comma") else read_number(raw)
     factor = -1.0 if typed.sign == "-" else 1.0
     big = typed.parts[0]
     named = big.unit

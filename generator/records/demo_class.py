@@ -1,24 +1,29 @@
 """An invented class for an invented site: results, slips, sign-offs, and the usual mishaps.
 
-``python -m generator.records.demo_class site_demo`` writes ``site_demo/results``. The same
-edition gives the same class. Nobody in it exists, and it writes only to a site that says of
-itself that it is invented.
+``python -m generator.records.demo_class site_demo`` writes ``site_demo/results``, and into
+``site_demo/editions`` an earlier edition that a part of the class was taken on. The same edition
+gives the same class. Nobody in it exists, and it writes only to a site that says of itself that
+it is invented.
 """
 
 from __future__ import annotations
 
 import json
 import random
+import re
 import sys
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from generator.book.errors import BookError
 from generator.calc.units import System
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
 from generator.jobsite.spreadsheet import csv_text
+from generator.quiz.edition import FOLDER
 from generator.records.answers import KEYS, read_number
 from generator.records.editions import LessonMarking, load_editions
 from generator.records.results import KINDS, check_of, sum_letters
@@ -26,6 +31,8 @@ from generator.records.results import KINDS, check_of, sum_letters
 _LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 _PLAIN = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-."
 FIRST_DAY = datetime(2026, 3, 2, 6, 30, tzinfo=UTC)
+_CLASS = re.compile(r"[A-Z]+-[0-9]+_[a-z0-9-]+_[0-9]\.json|x-[a-z-]+\.(json|txt)")  # what this program writes
+WINTER_DAY = datetime(2026, 2, 17, 8, 0, tzinfo=UTC)  # some learned from the earlier edition
 
 
 def figure(low: float, high: float) -> str:
@@ -133,27 +140,49 @@ def slip_code(file: Mapping[str, Any], lesson: LessonMarking) -> str:
     return "-".join(code[i : i + 4] for i in range(0, len(code), 4))
 
 
-def write_class(folder: Path) -> int:
-    """Write the class into ``folder/results``; how many files. Raises SiteProblems, ValueError or OSError."""
+@dataclass(frozen=True)
+class Written:
+    """How many files of results, and in words what the earlier edition had different."""
+
+    files: int
+    earlier: str
+
+
+def write_class(folder: Path) -> Written:
+    """Write the class into ``folder/results``, in place of the last one.
+
+    Raises SiteProblems, ValueError, BookError or OSError.
+    """
+    from generator.records.demo_edition import CHANGED, NAME, SAME, earlier_edition
+
     site = read(folder)
     if not site.settings.invented:
         raise ValueError(f"{folder}: this site is not invented; the demo class is only for one that is")
     lessons = {m.id: m for m in load_editions(folder).lessons(site.settings.edition)}
     if not lessons:
         raise ValueError(f"{folder}: no edition is kept here; run seatwork build first")
+    earlier = earlier_edition(site, {CHANGED, SAME} & lessons.keys())
+    for name, text in (earlier.files if earlier else {}).items():
+        (folder / FOLDER / name).write_bytes(text.encode())
+    winter = {m.id: m for m in load_editions(folder).lessons(NAME)} if earlier else {}
     place = folder / "results"
     place.mkdir(exist_ok=True)
-    texts = _class(site, lessons)
+    texts = _class(site, lessons, winter)
+    for path in sorted(place.glob("*")):
+        if _CLASS.fullmatch(path.name) and path.name not in texts:
+            path.unlink()
     for name, text in texts.items():
         (place / name).write_bytes(text.encode())
-    return len(texts)
+    return Written(len(texts), earlier.what if earlier else "")
 
 
 def _text(file: Mapping[str, Any]) -> str:
     return json.dumps(file, ensure_ascii=False, indent=1) + "\n"
 
 
-def _class(site: JobSite, lessons: Mapping[str, LessonMarking]) -> dict[str, str]:
+def _class(
+    site: JobSite, lessons: Mapping[str, LessonMarking], winter: Mapping[str, LessonMarking]
+) -> dict[str, str]:
     texts: dict[str, str] = {}
     slips: list[tuple[str, str]] = []
     signed: list[tuple[str, ...]] = []
@@ -163,11 +192,20 @@ def _class(site: JobSite, lessons: Mapping[str, LessonMarking]) -> dict[str, str
     for n, person in enumerate(site.crew):
         rng = random.Random(f"demo class|{person.id}")
         role = site.settings.roles[person.role]
+        # whoever is to load from a bench was in the winter class; every fourth took it again since
+        old = [i for i in winter if i in role.lessons] if "excavator" in role.machines else []
+        for step, id_ in enumerate(old):
+            lesson = winter[id_]
+            start = WINTER_DAY + timedelta(minutes=7 * n + 40 * step)
+            file = result_file(lesson, site.settings.key, person.id, start, rng, [True] * len(lesson.questions), site.settings.units)
+            texts[f"{person.id}_{id_}_0.json"] = _text(file)
         skill = (0.97, 0.9, 0.72, 0.95)[n % 4]
         done = [i for i in role.lessons if i in lessons]
         if n % 5 == 4:  # some are halfway through
             done = done[: len(done) // 2]
         for step, id_ in enumerate(done):
+            if id_ in old and n % 4 != 3:
+                continue
             lesson = lessons[id_]
             start = FIRST_DAY + timedelta(days=step + n % 3, minutes=rng.randrange(0, 600), seconds=rng.randrange(60))
             share = min(skill, 0.5) if id_ == hard else skill
@@ -221,11 +259,13 @@ def main() -> int:
     """Write the class of the site named on the command line."""
     folder = Path(sys.argv[1] if len(sys.argv) > 1 else "site_demo")
     try:
-        count = write_class(folder)
-    except (SiteProblems, ValueError, OSError) as e:
+        made = write_class(folder)
+    except (SiteProblems, BookError, ValueError, OSError) as e:
         print(e, file=sys.stderr)
         return 2
-    print(f"{count} files of an invented class in {folder / 'results'}")
+    print(f"{made.files} files of an invented class in {folder / 'results'}")
+    if made.earlier:
+        print(f"an invented earlier edition in {folder / FOLDER}: {made.earlier}")
     return 0
 
 

@@ -51,6 +51,15 @@ class Change:
         return bool(self.old and self.new) and not self.series
 
     @property
+    def words(self) -> str:
+        """What the number is, in words: ``machine.stick_length`` is the machine's stick length."""
+        owner, dot, name = self.what.partition(".")
+        if not dot or not re.fullmatch(r"[a-z_]+\.[a-z0-9_.]+", self.what):
+            return self.what
+        plain = name.replace("_", " ").replace(".", " ")
+        return f"{plain} of the {owner}" if owner in {"machine", "truck", "material", "job"} else f"{plain} ({owner})"
+
+    @property
     def lesson(self) -> str:
         """Id of the lesson, or '' for a sheet."""
         return lesson_of(self.page)

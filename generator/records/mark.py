@@ -88,7 +88,7 @@ def _number(given: Given, q: Mapping[str, Any], variant: Mapping[str, Any]) -> M
     if not isinstance(given.answer, str):
         raise Refused("altered", f"question {q['id']} asks for a figure", _AGAIN)
     try:
-        got = figure_for(given.answer, variant["unit"], variant["accept"])
+        got = figure_for(given.answer, variant)
     except NotAFigure as e:
         raise Refused("altered", f"question {q['id']}: {e}", _AGAIN) from None
     if within(variant["accept"].get(got.unit), got.value):

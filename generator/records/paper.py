@@ -9,7 +9,8 @@ from datetime import UTC, datetime, time
 from pathlib import Path
 from typing import Any
 
-from generator.jobsite.cells import BadCell, date
+from generator.jobsite.cells import BadCell, DateOrder, date
+from generator.jobsite.model import JobSite
 from generator.quiz.edition import FOLDER
 from generator.records.answers import NotAFigure, figure_for
 from generator.records.editions import Editions, LessonMarking
@@ -37,32 +38,33 @@ def load_sheet(folder: Path, code: str) -> dict[str, Any]:
 
 
 def paper_result(
-    folder: Path, editions: Editions, row: Mapping[str, str], where: str
+    site: JobSite, editions: Editions, row: Mapping[str, str], where: str
 ) -> tuple[Result, LessonMarking] | None:
     """A row of the answer table as a result; None for a sheet not handed in yet. Raises Refused."""
     columns = sorted((k for k in row if k.isdecimal()), key=int)
     if not row["sheet"] or not any(row[k] for k in (*columns, "date") if k in row):
         return None
-    sheet = load_sheet(folder, row["sheet"])
+    sheet = load_sheet(site.folder, row["sheet"])
     crew, lesson = str(sheet["crew"]), str(sheet["lesson"])
     try:
-        return _result(editions, sheet, row, columns, where)
+        return _result(editions, sheet, row, columns, where, site.settings.dates)
     except Refused as e:
         raise Refused(e.name, e.what, e.fix, crew, lesson) from None
 
 
 def _result(
-    editions: Editions, sheet: Mapping[str, Any], row: Mapping[str, str], columns: list[str], where: str
+    editions: Editions, sheet: Mapping[str, Any], row: Mapping[str, str], columns: list[str], where: str,
+    dates: DateOrder | None,
 ) -> tuple[Result, LessonMarking]:
     for key in ("crew", "lesson"):
         if row[key] and row[key] != sheet[key]:
             raise Refused("mistyped", f"sheet {row['sheet'][:20]} was printed for {key} {sheet[key]}, not '{row[key][:40]}'",
                           f"check the sheet code and the {key}")  # fmt: skip
     try:
-        day = date(row.get("date", ""), None)
+        day = date(row.get("date", ""), dates)
     except BadCell as e:
         raise Refused("unreadable", e.what if row.get("date") else "the row has no date",
-                      "write it as 2026-03-14") from None  # fmt: skip
+                      e.fix if row.get("date") else "write it as 2026-03-14") from None  # fmt: skip
     questions = sheet["questions"]
     wanted = [str(i) for i in range(1, len(questions) + 1)]
     spare = [c for c in columns if c not in wanted and row[c]]
@@ -86,9 +88,8 @@ def _result(
 def _answer(text: str, n: str, q: Mapping[str, Any], units: str) -> str | tuple[int, ...]:
     if q["kind"] == "number":
         if text:
-            variant = q["variants"][0][units]
             try:
-                figure_for(text, variant["unit"], variant["accept"])
+                figure_for(text, q["variants"][0][units])
             except NotAFigure as e:
                 raise Refused("mistyped", f"answer {n}: {e}", _FIX) from None
         return text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -13,6 +14,7 @@ from generator.records.mark import Marked
 from generator.records.signoffs import SignOff, by_crew_and_lesson
 from generator.records.tally import Tally
 
+WEST = datetime.timedelta(hours=12)  # a day on paper may begin this much after UTC's
 State = Literal["ready", "sign-off missing", "take again", "not passed", "not taken", "no quiz"]
 STATES: Mapping[State, str] = {
     "ready": "passed and signed off",
@@ -32,8 +34,9 @@ class Standing:
     state: State
     best: Marked | None
     tries: int
-    signed: tuple[SignOff, ...]
+    signed: tuple[SignOff, ...]  # those that count
     changed: tuple[str, ...] = ()  # numbers that no longer hold
+    outdated: bool = False  # signed, but before the try on the numbers that hold
 
     @property
     def words(self) -> str:
@@ -42,7 +45,9 @@ class Standing:
         if self.state == "not passed" and self.best is not None:
             out += f", {self.best.right} of {self.best.of}"
             if self.best.missed_must:
-                out += f", missed {' and '.join(self.best.missed_must)}"
+                out += f", missed {' and '.join(self.best.missed_must)}, which must be right"
+        if self.state == "sign-off missing" and self.outdated:
+            out += " (signed when older numbers held)"
         if self.state != "ready" and self.state != "sign-off missing" and self.signed:
             out += ", signed off"
         return out
@@ -50,16 +55,33 @@ class Standing:
 
 @dataclass(frozen=True)
 class MachineLine:
-    """One machine of one person: what is still missing before seat time on it."""
+    """One machine of one person: what is still missing before seat time on it.
+
+    ``gaps`` are a lesson and what is missing there, as (id, state, words); ``seen_on`` are the
+    machines of this kind on which a mentor has signed for the person.
+    """
 
     machine: str
     kind: str
-    missing: tuple[str, ...]
+    gaps: tuple[tuple[str, State, str], ...]
+    seen_on: tuple[str, ...] = ()
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """The gaps, a line each."""
+        return tuple(f"{id_}: {words}" for id_, _, words in self.gaps)
 
     @property
     def ready(self) -> bool:
         """Whether nothing is missing."""
-        return not self.missing
+        return not self.gaps
+
+    @property
+    def state(self) -> str:
+        """``ready`` or ``not ready``; where signed on another machine of the kind only, that too."""
+        if not self.ready:
+            return "not ready"
+        return "ready" if self.machine in self.seen_on or not self.seen_on else f"ready, signed on {', '.join(self.seen_on)}"
 
 
 @dataclass(frozen=True)
@@ -167,9 +189,15 @@ def _person(
         for i in role.lessons
     }
     kinds = {m.id: m.kind for m in (*site.machines, *site.trucks)}
+    seen = {s.machine for i in role.lessons for s in signed.get((person.id, i), ())}
+    order = list(kinds)
     lines = tuple(
-        MachineLine(m, kinds[m], tuple(_missing(kinds[m], role, standings, current, kinds))) for m in person.machines if m in kinds
-    )
+        MachineLine(
+            m, kinds[m], tuple(_missing(kinds[m], role, standings, current, kinds)),
+            tuple(sorted((x for x in seen if kinds.get(x) == kinds[m]), key=order.index)),
+        )
+        for m in person.machines if m in kinds
+    )  # fmt: skip
     last = max((m.result.finished.date().isoformat() for ms in results.values() for m in ms), default="")
     return PersonLine(person, role, standings, lines, last)
 
@@ -182,12 +210,18 @@ def _standing(
     if current is None:
         return Standing(lesson, "no quiz", best, len(tries), signed)
     gone: tuple[str, ...] = ()
+    holding = [m for m in passed if editions.changed(m.lesson, current) == []]
+    if holding:
+        good = signed
+        if len(holding) < len(passed):  # whoever was signed while other numbers held has yet to show it by these
+            since = (holding[0].result.finished - WEST).date()
+            good = tuple(s for s in signed if s.day >= since)
+        state: State = "ready" if good else "sign-off missing"
+        return Standing(lesson, state, holding[-1], len(tries), good, outdated=bool(signed) and not good)
     for m in reversed(passed):
         found = editions.changed(m.lesson, current)
-        if found == []:
-            return Standing(lesson, "ready" if signed else "sign-off missing", m, len(tries), signed)
         # without the ledger nobody can say that the numbers still hold
-        gone = gone or tuple(f"{c.what}: {_texts(c.old)} is now {_texts(c.new)}" for c in found or ()) or ("its ledger is missing",)
+        gone = gone or tuple(dict.fromkeys(f"{c.words}: {_texts(c.old)} is now {_texts(c.new)}" for c in found or ())) or ("its ledger is missing",)
     if passed:
         return Standing(lesson, "take again", passed[-1], len(tries), signed, gone)
     return Standing(lesson, "not passed" if tries else "not taken", best, len(tries), signed)
@@ -200,17 +234,17 @@ def _texts(values: Sequence[tuple[str, str]]) -> str:
 
 def _missing(
     kind: str, role: Role, standings: Mapping[str, Standing], current: Mapping[str, LessonMarking], kinds: Mapping[str, str]
-) -> list[str]:
-    out = []
+) -> list[tuple[str, State, str]]:
+    out: list[tuple[str, State, str]] = []
     for id_, standing in standings.items():
         about = current[id_].about if id_ in current else "any"
         others = {k for k in role.machines if k != kind}
         if about in others:  # a lesson about another machine of this role
             continue
         if standing.state == "ready" and about == kind and not any(kinds.get(s.machine) == kind for s in standing.signed):
-            out.append(f"{id_}: sign-off missing (seen on another kind of machine only)")
+            out.append((id_, "sign-off missing", "sign-off missing (seen on another kind of machine only)"))
         elif standing.state != "ready":
-            out.append(f"{id_}: {standing.words}")
+            out.append((id_, standing.state, standing.words))
     return out
 
 

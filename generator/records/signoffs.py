@@ -50,9 +50,9 @@ def read_signoffs(
             no("foreign", f"no machine '{machine[:40]}' in the tables", suggest(machine, machines, "check the id"))
             continue
         try:
-            day = date(row["date"], None)
+            day = date(row["date"], site.settings.dates)
         except BadCell as e:
-            no("unreadable", e.what, "write it as 2026-03-14")
+            no("unreadable", e.what, e.fix)
             continue
         if day > latest:
             no("future", f"it is signed for {day}, which is still to come", "check the date on the paper sheet")

@@ -144,7 +144,7 @@ class _Run:
                     if row["code"]:
                         self.take(read_slip(row["code"], where), None)
                 else:
-                    made = paper_result(self.site.folder, self.out.editions, row, where)
+                    made = paper_result(self.site, self.out.editions, row, where)
                     if made is not None:
                         self.take(*made)
             except Refused as e:
@@ -224,7 +224,7 @@ def _answers(m: Marked) -> tuple[object, ...]:
     for given, q in zip(m.result.answers, m.lesson.questions, strict=True):
         if isinstance(given.answer, str) and given.answer:
             variant = q["variants"][given.variant][given.units]
-            figure: Figure = figure_for(given.answer, variant["unit"], variant["accept"])
+            figure: Figure = figure_for(given.answer, variant)
             out.append((float(f"{figure.value:.9g}"), figure.unit))
         elif q["kind"] == "several" and not isinstance(given.answer, str):
             out.append(tuple(sorted(given.answer)))

@@ -225,7 +225,12 @@ def write_site(folder: Path) -> None:
     number, one = number_question(), one_question()
     rebuilt = quiz()
     rebuilt["questions"][0]["variants"].reverse()
+    commas = number_question()
+    for v in commas["variants"]:
+        for system in ("us", "metric"):
+            v[system]["answer"]["comma"] = True
     pages = {
+        "comma": page(quiz(questions=[commas])),
         "all": page(quiz()),
         "all-foot": page(quiz(), in_head=False),
         "dark": page(quiz(), scheme="slate"),

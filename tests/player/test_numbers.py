@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from tests.player.playing import Player
+from tests.player.slips import read_slip
 
 Opener = Callable[..., Player]
 TABLE: dict[str, Any] = json.loads(
@@ -74,6 +75,36 @@ def test_figures_for_an_answer(opened: Opener) -> None:
     got = p.page.evaluate(CALL, ["figureFor", [[text, a] for (text, _), a in complaints.items()]])
     for (text, words), found in zip(complaints, got, strict=True):
         assert words in found.get("problem", ""), (text, found)
+
+
+def test_a_comma_is_read_as_the_page_prints_it(opened: Opener) -> None:
+    p = opened()
+    accept = {key: [0, 1] for key in ("lb", "kg", "ft", "m")}
+    rows = TABLE["as_printed"]
+    calls = [[text, {"unit": unit, "accept": accept, "comma": comma}] for text, unit, comma, *_ in rows]
+    for row, found in zip(rows, p.page.evaluate(CALL, ["figureFor", calls]), strict=True):
+        if row[3] is None:
+            assert "figure" not in found and ("either" in found or "problem" in found), row
+        else:
+            assert (found.get("figure"), found.get("unit")) == (row[3], row[4]), (row, found)
+
+
+def test_the_hint_says_how_a_comma_is_read(opened: Opener) -> None:
+    p = opened("number")
+    p.start()
+    assert "1,234" not in p.here.locator(".sq-hint").inner_text()
+
+
+def test_a_page_that_prints_commas_takes_them(opened: Opener) -> None:
+    p = opened("comma")
+    p.start()
+    assert "and 1,234 for 1234" in p.here.locator(".sq-hint").inner_text()
+    p.here.locator("input").fill("1,234")
+    p.press("Check my answer")
+    assert p.feedback.startswith("Not right.") and p.complaint == ""
+    p.press("See my result")
+    code = p.page.locator(".sq-code").inner_text()
+    assert read_slip(code).answers[0]["answer"] == "1234"
 
 
 def test_wrong_format_and_wrong_unit_are_not_marked_wrong(opened: Opener) -> None:

@@ -115,6 +115,8 @@ def test_open_and_wrong_answers_are_wrong_and_mistypings_are_named(site: Path) -
     assert one(row({ones[0]: "A B"})) == (None, ["mistyped"])
     assert one(row({}, day="")) == (None, ["unreadable"])
     assert one(row({}, day="2026-06-20")) == (None, ["future"])
+    assert one(row({}, day="4/5/2026")) == (count, [])  # 5 April: the demo's settings say month first
+    assert one(row({}, day="5/4/2026")) == (None, ["future"])
     assert one(row({}, crew=second["crew"])) == (None, ["mistyped"])
     assert one(["0000-0000", *row({})[1:]]) == (None, ["mistyped"])
     assert one(["../../settings", *row({})[1:]]) == (None, ["mistyped"])

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from generator.jobsite.reader import read
-from generator.records.answers import KEYS, UNITS, NotAFigure, read_number
+from generator.records.answers import KEYS, UNITS, NotAFigure, figure_for, read_number
 from generator.records.demo_class import an_answer, result_file, slip_code
 from generator.records.editions import LessonMarking, load_editions
 from generator.records.flags import Refused
@@ -93,6 +93,18 @@ def test_every_typed_answer_is_read_as_the_player_reads_it(bench: Any) -> None:
         assert ours == theirs, repr(text)
 
 
+def test_a_comma_is_read_as_the_page_prints_it() -> None:
+    accept = {key: [0, 1] for key in ("lb", "kg", "ft", "m")}
+    for text, unit, comma, value, found in FORMATS["as_printed"]:
+        answer = {"unit": unit, "accept": accept, "comma": comma}
+        if value is None:
+            with pytest.raises(NotAFigure):
+                figure_for(text, answer)
+        else:
+            got = figure_for(text, answer)
+            assert (got.value, got.unit) == (value, found), text
+
+
 def answers_to(q: dict[str, Any], variant: int, units: Any, rng: random.Random) -> list[Any]:
     """Answers to one variant: right, wrong, at the edges, and impossible."""
     v = q["variants"][variant][units]
@@ -107,7 +119,7 @@ def answers_to(q: dict[str, Any], variant: int, units: Any, rng: random.Random) 
             out.append(f"{figure:.12f} {name}")
     for _, accept in v["mistakes"]:
         out.append(f"{sum(accept[v['unit']]) / 2:.6f}")
-    return [*out, "about 5", "", "1,234", "12 parsecs", "20 T", "-1", "5 ft 6 in"]
+    return [*out, "about 5", "", "1,234", "12,500 lb", "1,234 kg", f"{round(sum(v['accept'][v['unit']]) / 2):,}", "12 parsecs", "20 T", "-1", "5 ft 6 in"]
 
 
 def test_every_kind_is_marked_as_the_player_marks_it(browser: Any, demo: Path, lessons: dict[str, LessonMarking]) -> None:

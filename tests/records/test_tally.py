@@ -215,6 +215,32 @@ def test_sign_offs_that_cannot_count_are_named(site: Path) -> None:
     assert [(f.where, f.name) for f in done.flags] == wanted
 
 
+@pytest.mark.parametrize(("order", "days"), [("month first", ["2026-03-04", "2026-03-14"]), ("day first", ["2026-04-03", "2026-03-14"]), ("", [])])
+def test_dates_are_read_in_the_settings_order(site: Path, order: str, days: list[str]) -> None:
+    path = site / "settings.yml"
+    line = "dates: month first"
+    assert line in path.read_text("utf-8")
+    path.write_text(path.read_text("utf-8").replace(line, f"dates: {order}" if order else "# no order", 1), "utf-8")
+    rows = ["P-01,bench-height,E-2,3/4/2026,m", f"P-01,truck-match,E-2,{'14/3' if order == 'day first' else '3/14'}/2026,m"]
+    put(site, "signoffs.csv", "crew,lesson,machine,date,mentor\n" + "\n".join(rows[: 2 if order else 1]))
+    done = tallied(site)
+    assert [str(s.day) for s in done.signoffs] == days
+    if not order:
+        assert [f.name for f in done.flags] == ["unreadable"] and "add 'dates: month first' (or day first)" in done.flags[0].fix
+
+
+def test_each_machine_has_its_line_and_says_where_it_was_signed(site: Path) -> None:
+    for i in ("bench-height", "truck-match"):
+        put(site, f"{i}.json", a_result(site, lesson=i))
+    put(site, "signoffs.csv", "crew,lesson,machine,date,mentor\nP-01,bench-height,E-2,2026-03-12,m\nP-01,truck-match,E-2,2026-03-12,m\n")
+    r = readiness(read(site), tallied(site))
+    assert [(m.machine, m.kind, m.state) for m in r.people[0].machines] == [
+        ("E-1", "excavator", "ready, signed on E-2"), ("E-2", "excavator", "ready"),
+    ]  # fmt: skip
+    made = files(r)
+    assert '"ready, signed on E-2"' in made["people.csv"] and "ready, signed on E-2" in made["readiness.html"]
+
+
 def test_readiness_names_what_is_missing_on_which_machine(site: Path) -> None:
     put(site, "a.json", a_result(site))
     put(site, "b.json", a_result(site, lesson="truck-match", rights=(False, True, True, True, True)))
@@ -224,7 +250,7 @@ def test_readiness_names_what_is_missing_on_which_machine(site: Path) -> None:
     people = {p.person.id: p for p in r.people}
     assert people["P-03"].machines[0].ready and people["P-03"].machines[0].machine == "T-1"
     assert people["P-01"].standings["bench-height"].state == "ready"
-    assert people["P-01"].machines[0].missing == ("truck-match: not passed, 4 of 5, missed bench-01",)
+    assert people["P-01"].machines[0].missing == ("truck-match: not passed, 4 of 5, missed bench-01, which must be right",)
     assert people["P-02"].machines[0].missing == ("bench-height: not taken", "truck-match: not taken")
     first = next(q for q in r.questions if (q.lesson, q.q) == ("truck-match", "bench-01"))
     assert (first.answers, first.right, first.mistake, first.mistake_count) == (2, 1, "used-boom", 1)

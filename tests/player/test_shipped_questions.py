@@ -1,0 +1,148 @@
+"""Every question of every lesson as it stands in the built pages: variants, mistakes, figures."""
+
+from __future__ import annotations
+
+import itertools
+import json
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from generator.records.answers import figure_for, within
+from tests.player.playing import Player
+
+Json = dict[str, Any]
+SYSTEMS = ("us", "metric")
+_DATA = re.compile(r'<seatwork-quiz.*?<script type="application/json">(.*?)</script>', re.S)
+
+
+@pytest.fixture(scope="module")
+def quizzes(demo: Path) -> dict[str, Json]:
+    """The player's data by lesson."""
+    out = {}
+    for page in sorted((demo / "out/web/lessons").glob("*.html")):
+        found = _DATA.search(page.read_text("utf-8"))
+        assert found, f"{page.name} has no quiz"
+        out[page.stem] = json.loads(found[1])
+    return out
+
+
+def questions(quizzes: dict[str, Json]) -> Iterator[tuple[str, Json]]:
+    for lesson, data in quizzes.items():
+        for q in data["questions"]:
+            yield f"{lesson}/{q['id']}", q
+
+
+def variants(quizzes: dict[str, Json], *kinds: str) -> Iterator[tuple[str, Json, str, Json]]:
+    for where, q in questions(quizzes):
+        if q["kind"] in kinds:
+            for n, both in enumerate(q["variants"]):
+                for system in SYSTEMS:
+                    yield f"{where} variant {n} {system}", q, system, both[system]
+
+
+def filled(tpl: str, figures: list[str]) -> str:
+    return re.sub(r"⟦(\d+)⟧", lambda m: figures[int(m[1])], tpl)
+
+
+def test_every_lesson_asks_enough(quizzes: dict[str, Json]) -> None:
+    assert len(quizzes) == 27
+    for lesson, data in quizzes.items():
+        assert len(data["questions"]) >= 6, lesson
+        assert len({q["kind"] for q in data["questions"]}) >= 3, lesson
+        assert any(q["must"] for q in data["questions"]), f"{lesson} has no question that must be right"
+    assert {q["kind"] for _, q in questions(quizzes)} == {"number", "one", "several", "order", "point"}
+
+
+def test_every_question_has_its_variants_and_no_two_alike(quizzes: dict[str, Json]) -> None:
+    for where, q in questions(quizzes):
+        assert len(q["variants"]) >= 40, where
+        for system in SYSTEMS:
+            figures = [tuple(v[system]["f"]) for v in q["variants"]]
+            if q["kind"] == "number" or (q["kind"] == "one" and q["texts"][system][0].startswith('<b class="sq-figure">')):
+                assert len(set(figures)) == len(figures), f"{where} {system}"
+
+
+def test_no_blank_is_left_open_anywhere(quizzes: dict[str, Json]) -> None:
+    for where, q, system, v in variants(quizzes, "number", "one", "several", "order", "point"):
+        texts = [q["ask"][system], *q["texts"][system], *q["says"][system]]
+        texts += [m["says"] for m in v.get("answer", {}).get("mistakes", ())]
+        for text in texts:
+            assert "⟦" not in filled(text, v["f"]), where
+        assert sorted(v["order"]) == list(range(len(v["order"]))), where
+
+
+def test_a_right_answer_never_stands_among_the_wrong_ones(quizzes: dict[str, Json]) -> None:
+    """Numbers: what counts as right and what a mistake gives never meet, in any unit."""
+    count = 0
+    for where, q, _, v in variants(quizzes, "number"):
+        answer = v["answer"]
+        assert answer["accept"] and not q["texts"]["us"], where
+        for mistake in answer["mistakes"]:
+            for unit, (low, high) in answer["accept"].items():
+                a, b = mistake["accept"][unit]
+                middle = (a + b) / 2
+                assert not within([low, high], middle), f"{where}: {mistake['id']} counts as right in {unit}"
+                count += 1
+        middles = [sum(m["accept"][answer["unit"]]) / 2 for m in answer["mistakes"]]
+        for one, other in itertools.combinations(middles, 2):
+            assert abs(one - other) > 1e-9 * abs(one), f"{where}: two mistakes give {one}"
+    assert count > 10_000
+
+
+def test_no_two_choices_are_the_same(quizzes: dict[str, Json]) -> None:
+    count = 0
+    for where, q, system, v in variants(quizzes, "one", "several", "order"):
+        texts = [filled(t, v["f"]) for t in q["texts"][system]]
+        assert len(set(texts)) == len(texts) >= 3, f"{where}: {texts}"
+        if q["kind"] == "one":
+            assert len(q["right"]) == 1 and not q["says"][system][q["right"][0]], where
+            assert all(says for i, says in enumerate(q["says"][system]) if i not in q["right"]), f"{where}: a wrong choice says nothing"
+        count += 1
+    assert count > 5_000
+
+
+def test_the_printed_answer_can_be_typed_as_it_is_printed(quizzes: dict[str, Json]) -> None:
+    """Whoever types the worked answer just as the page prints it, with or without its unit, is right."""
+    commas = 0
+    for where, _, _, v in variants(quizzes, "number"):
+        answer = v["answer"]
+        number = re.match(r"−?[0-9.,]+", answer["shown"])
+        assert number, where
+        for text in (answer["shown"], number[0]):
+            got = figure_for(text, answer)
+            assert within(answer["accept"][got.unit], got.value), f"{where}: '{text}' is not taken"
+        commas += bool(re.fullmatch(r"[0-9]{1,3},[0-9]{3}", number[0]))
+    assert commas > 100  # the case is there
+
+
+DRAW = """([questions, tries]) => {
+  const draw = customElements.get('seatwork-quiz').prototype.draw;
+  const same = [];
+  for (const q of questions) {
+    const me = { state: { last: {} } };
+    let before = null;
+    for (let i = 0; i < tries; i++) {
+      const now = q.variants[draw.call(me, q)];
+      if (before && ['us', 'metric'].some((s) => JSON.stringify(now[s]) === JSON.stringify(before[s]))) same.push(q.id);
+      before = now;
+    }
+  }
+  return [...new Set(same)];
+}"""
+
+
+def test_two_tries_in_a_row_never_show_the_same_figures(opened: Callable[..., Player], quizzes: dict[str, Json]) -> None:
+    """The player's own draw, over every question of the handbook that has figures or an order."""
+    slim = []
+    for where, q in questions(quizzes):
+        looks = [{s: v[s]["f"] or v[s]["order"] for s in SYSTEMS} for v in q["variants"]]
+        if len({json.dumps(x) for x in looks}) > 1:
+            slim.append({"id": where, "variants": [{s: {"f": x[s]} for s in SYSTEMS} for x in looks]})
+        else:
+            assert q["kind"] == "point", f"{where} shows the same on every try"  # nothing in it can vary
+    p = opened("two")
+    assert p.page.evaluate(DRAW, [slim, 60]) == []
