@@ -51,12 +51,12 @@ def once(factory: pytest.TempPathFactory, name: str, make: Any) -> Path:
 
 @pytest.fixture(scope="session")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo job site, built: the folder holding ``out``."""
+    """The demo job site, built: the folder holding ``out``, and the Markdown ``tree`` beside it."""
 
     def make(folder: Path) -> None:
         from generator.publish.build import build
 
-        build(copy_demo(folder), lambda _: None)
+        build(copy_demo(folder), lambda _: None, keep_tree=folder / "tree")
 
     return once(tmp_path_factory, "demo", make)
 
@@ -85,6 +85,16 @@ class _Quiet(http.server.SimpleHTTPRequestHandler):
 
     def log_message(self, *args: Any) -> None:
         pass
+
+    def do_GET(self) -> None:
+        # keeping the handbook on the device has tests of its own; here it would only cost time
+        if self.path == "/assets/offline.js":
+            self.send_response(200)
+            self.send_header("Content-Type", "text/javascript")
+            self.send_header("Content-Length", "0")
+            self.end_headers()
+            return
+        super().do_GET()
 
 
 @pytest.fixture(scope="session")

@@ -291,16 +291,15 @@ def compiled(expression: Any, arguments: tuple[str, ...]) -> Callable[..., float
     return function
 
 
-@cache
-def quick(node: Node) -> Callable[[Mapping[str, float]], float]:
-    """A compiled function of the names in ``node``: the same value as :func:`evaluate`, sooner."""
+def source_of(node: Node, named: Callable[[str], str]) -> str:
+    """Python source that works out ``node``; ``named`` gives the source of a name."""
 
     def source(n: Node) -> str:
         match n:
             case Num(value) | Figure(value, _):
                 return f"({float(value)!r})"
             case Ref(name):
-                return "pi" if name == "pi" else f"v[{name!r}]"
+                return "pi" if name == "pi" else named(name)
             case Add(terms, signs):
                 return "(" + "".join(("-" if s < 0 else "+") + source(t) for t, s in zip(terms, signs, strict=True)) + ")"
             case Mul(factors):
@@ -313,8 +312,14 @@ def quick(node: Node) -> Callable[[Mapping[str, float]], float]:
                 return f"{function}({', '.join(source(a) for a in args)})"
         raise ValueError(f"no way to work out a {type(n).__name__}")
 
+    return source(node)
+
+
+@cache
+def quick(node: Node) -> Callable[[Mapping[str, float]], float]:
+    """A compiled function of the names in ``node``: the same value as :func:`evaluate`, sooner."""
     # only our own nodes become source, names as quoted keys
-    code = compile(f"lambda v: {source(node)}", "<formula>", "eval")
+    code = compile(f"lambda v: {source_of(node, lambda n: f'v[{n!r}]')}", "<formula>", "eval")
     made: Callable[[Mapping[str, float]], float] = eval(code, {**PLAIN.functions, "pi": math.pi})
     return made
 

@@ -206,6 +206,36 @@ def _segments_cross(a: Point, b: Point, c: Point, d: Point) -> bool:
     return (turn(a, b, c) > 0) != (turn(a, b, d) > 0) and (turn(c, d, a) > 0) != (turn(c, d, b) > 0)
 
 
+def _around(a: Point, b: Point) -> Box:
+    return (min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))
+
+
+def _any_near(box: Box, others: Sequence[Box]) -> bool:
+    """Whether the box overlaps any other or comes nearer to it than 4."""
+    x0, y0, x1, y1 = box[0] - 4.0, box[1] - 4.0, box[2] + 4.0, box[3] + 4.0
+    return any(x0 < o[2] and o[0] < x1 and y0 < o[3] and o[1] < y1 for o in others)
+
+
+def _hits(box: Box, segments: Sequence[tuple[Point, Point, Box]]) -> int:
+    """How many segments enter the box; each comes with the box around it, which rules most out."""
+    x0, y0, x1, y1 = box
+    return sum(
+        1
+        for a, b, o in segments
+        if x0 <= o[2] and o[0] <= x1 and y0 <= o[3] and o[1] <= y1 and _segment_hits(box, a, b)
+    )
+
+
+def _crossed(segments: Sequence[tuple[Point, Point, Box]], c: Point, d: Point) -> int:
+    """How many segments the one from `c` to `d` crosses."""
+    x0, y0, x1, y1 = _around(c, d)
+    return sum(
+        1
+        for a, b, o in segments
+        if x0 <= o[2] and o[0] <= x1 and y0 <= o[3] and o[1] <= y1 and _segments_cross(a, b, c, d)
+    )
+
+
 @dataclass(slots=True)
 class _Label:
     """A text that waits for its place."""
@@ -569,6 +599,7 @@ class Canvas:
             widths.append(130.0)
         best: tuple[float, Box, str, _Block] | None = None
         taken = [box.box for box in self._boxes] + self._keep_off
+        segments = [(a, b, _around(a, b)) for a, b in self._segments]
         for extra, width in enumerate(widths):
             width = max(width, _longest_word(label.text, size))
             block = _Block.of(label.text, width, size)
@@ -579,18 +610,21 @@ class Canvas:
                 for box, align in _boxes_at(aim, toward, wide, high):
                     if not _inside(box, label.bounds):
                         continue
-                    if any(overlap(box, other, 4.0) for other in taken):
+                    if _any_near(box, taken):
                         continue
+                    # costs only ever add up, so a place that is no better already is left at once
+                    most = math.inf if best is None else best[0]
                     total = cost + extra * 12
-                    if best is not None and total >= best[0]:
+                    if total >= most:
                         continue
-                    total += 26 * sum(
-                        _segment_hits((box[0] - 2, box[1] - 1, box[2] + 2, box[3] + 1), a, b)
-                        for a, b in self._segments
-                    )
+                    total += 26 * _hits((box[0] - 2, box[1] - 1, box[2] + 2, box[3] + 1), segments)
+                    if total >= most:
+                        continue
                     if toward != (0.0, 0.0):
                         total += 14 * sum(_covers(area, box) for area in self._dense)
                         total += label.body_cost * sum(_covers(body, box) for body in self._bodies)
+                        if total >= most:
+                            continue
                     lead = _nearest(box, label.anchor)
                     if label.leader and math.dist(lead, label.anchor) > 16:
                         if any(
@@ -599,9 +633,7 @@ class Canvas:
                             if not _inside((*label.anchor, *label.anchor), other)
                         ):
                             continue
-                        total += 5 * sum(
-                            _segments_cross(a, b, lead, label.anchor) for a, b in self._segments
-                        )
+                        total += 5 * _crossed(segments, lead, label.anchor)
                     if best is None or total < best[0] - 1e-9:
                         best = (total, box, align, block)
         if best is None:

@@ -7,7 +7,7 @@ are added to the steps in between until the final figure is the unrounded calcul
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -25,14 +25,15 @@ from generator.calc.expression import (
     Pow,
     Ref,
     children,
-    evaluate,
     rebuilt,
     replaced,
+    source_of,
 )
 from generator.calc.formula import Formula
 from generator.calc.quantity import Quantity, places_for, steady, to_places, trimmed
 from generator.calc.steps import Applied, From
 from generator.calc.units import KINDS, UNITS, System, factor, from_si, to_si
+from generator.working.line import Line, Shape, with_figures
 from generator.working.unitmath import label, units_of
 
 MOST_EXTRA_DIGITS = 8
@@ -41,20 +42,6 @@ MOST_PLACES = 9
 
 class DishonestWorking(RuntimeError):
     """No number of printed digits makes the hand working agree with the calculation."""
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One printed line: ``words`` say what it does, ``left`` is what is worked out.
-
-    ``sides`` are equal by the figures as printed; with one side and no figures it is a formula
-    in symbols. ``redo`` tells whether a reader can redo it with the figures on it.
-    """
-
-    words: str
-    left: Node | None
-    sides: tuple[Node, ...]
-    redo: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,20 +82,26 @@ def worked_chain(
         return given if as_typed else given.in_system(system)
 
     exact: dict[str, float] = {}
+    given: dict[str, dict[str, Quantity]] = {}  # what no earlier step gives
     for step in steps:
-        values = {name: default.si for name, default in _defaults(step, system).items()}
-        for name, given in step.inputs.items():
-            values[name] = exact[given.step] if isinstance(given, From) else own(given).si
+        filled = dict(_defaults(step, system))
+        values = {name: default.si for name, default in filled.items()}
+        for name, value in step.inputs.items():
+            if isinstance(value, From):
+                values[name] = exact[value.step]
+            else:
+                filled[name] = own(value)
+                values[name] = filled[name].si
         exact[step.name] = step.formula(**values)
+        given[step.name] = filled
     last = steps[-1]
     for extra in range(MOST_EXTRA_DIGITS + 1):
         done: dict[str, Working] = {}
         for step in steps:
-            given_now = _defaults(step, system)
-            for name, given in step.inputs.items():
-                given_now[name] = done[given.step].result if isinstance(given, From) else own(given)
+            given_now = given[step.name]
+            carried = {n: done[v.step].result for n, v in step.inputs.items() if isinstance(v, From)}
             more = extra if step is not last else 0
-            done[step.name] = _one(step, given_now, system, extra, more, exact[step.name])
+            done[step.name] = _one(step, {**given_now, **carried}, system, extra, more, exact[step.name])
         if all(_agrees(step, done[step.name], exact[step.name]) for step in steps):
             return list(done.values())
     final = done[last.name]
@@ -118,31 +111,35 @@ def worked_chain(
     )
 
 
+_DEFAULTS: dict[tuple[int, System], tuple[Formula, dict[str, Quantity]]] = {}
+
+
 def _defaults(step: Applied, system: System) -> dict[str, Quantity]:
     """What nobody gave, as a round figure of the system it is worked in."""
-    return {
-        i.name: Quantity.read(i.default, i.kind).in_system(system)
-        for i in step.formula.inputs
-        if i.default is not None and i.name not in step.inputs
-    }
+    found = _DEFAULTS.get((id(step.formula), system))
+    if found is None or found[0] is not step.formula:
+        all_of_them = {
+            i.name: Quantity.read(i.default, i.kind).in_system(system)
+            for i in step.formula.inputs
+            if i.default is not None
+        }
+        found = _DEFAULTS[id(step.formula), system] = (step.formula, all_of_them)
+    return {n: q for n, q in found[1].items() if n not in step.inputs}
 
 
 def _agrees(step: Applied, working: Working, exact: float) -> bool:
     """Whether a printed result, at its usual digits, is the unrounded calculation's."""
     unit = working.result.unit
     usual = result_figure(step.formula, exact, unit)
+    if working.result.figure == usual:
+        return True
     printed = from_si(working.result.si, unit, step.formula.result.kind)
     return result_figure(step.formula, to_si(printed, unit, working.result.kind), unit) == usual
 
 
 def result_figure(formula: Formula, si: float, unit: str, extra: int = 0) -> Decimal:
     """The printed figure of a result: its decimals, or its significant digits."""
-    out = formula.result
-    number = steady(from_si(si, unit, out.kind))
-    if out.kind == "count" and out.places is None:
-        return to_places(number, 0)
-    places = out.places if out.places is not None else result_places(number, out.significant)
-    return trimmed(to_places(number, places + extra))
+    return _final_figure(formula, steady(from_si(si, unit, formula.result.kind)), extra)
 
 
 def result_places(number: float | Decimal, significant: int) -> int:
@@ -154,98 +151,203 @@ def result_places(number: float | Decimal, significant: int) -> int:
     return min(max(places_for(number, significant), 0), MOST_PLACES)
 
 
-def _one(
-    step: Applied, given: Mapping[str, Quantity], system: System, extra: int, more: int, exact: float
-) -> Working:
-    formula = step.formula
-    lines: list[Line] = []
-    full = formula.quantities(given)
-    put_in: dict[str, Node] = {}
-    for name, quantity in full.items():
-        work = formula.input_by_name[name].work_unit(system)
-        figure, line = _converted(quantity, work, formula.input_by_name[name].meaning, extra)
-        if line is not None and line not in lines:
-            lines.append(line)
-        put_in[name] = Figure(figure, work)
-    for constant in formula.constants:
-        put_in[constant.name] = Figure(*constant.written(system))
-    lines.append(Line("", Ref("="), (formula.tree,), redo=False))
-    target = formula.result.work_unit(system)
-    unit = step.unit or formula.result.unit(system)
-    same = unit == target or _same_label(unit, target)
-    tree = replaced(formula.tree, put_in)
-    tree = _reduced(tree, lines, extra)
-    number = _value(tree)
-    if same:
-        figure = _final_figure(step, number, unit, more)
-        lines.append(_result_line(tree, Figure(figure, unit)))
-        result = Quantity(figure, unit, formula.result.kind)
-    else:
-        between = trimmed(to_places(number, result_places(number, 3 + extra)))
-        lines.append(_result_line(tree, Figure(between, target)))
-        result, line = _converted_result(step, between, target, unit, more)
-        lines.append(line)
-    carried = frozenset(n for n, q in step.inputs.items() if isinstance(q, From))
-    return Working(formula, system, full, tuple(lines), result, exact, carried)
-
-
-def _same_label(a: str, b: str) -> bool:
-    return UNITS[a].pint == UNITS[b].pint and {a, b} & {"%", ":1"} == set()
-
-
-def _final_figure(step: Applied, number: float, unit: str, more: int) -> Decimal:
-    out = step.formula.result
+def _final_figure(formula: Formula, number: float | Decimal, more: int) -> Decimal:
+    out = formula.result
     if out.kind == "count" and out.places is None:
         return to_places(number, 0)
     places = out.places if out.places is not None else result_places(number, out.significant)
     return trimmed(to_places(number, places + more))
 
 
-def _result_line(tree: Node, figure: Figure) -> Line:
-    sides: tuple[Node, ...] = (figure,) if isinstance(tree, Figure) and tree == figure else (tree, figure)
-    return Line("", Ref("="), sides, redo=len(sides) == 2)
+def _one(
+    step: Applied, given: Mapping[str, Quantity], system: System, extra: int, more: int, exact: float
+) -> Working:
+    formula = step.formula
+    full = formula.quantities(given)
+    key = tuple((q.unit, q.kind, q.figure == 0) for q in full.values())
+    figures = [q.figure for q in full.values()]
+    lines, result = _plan(formula, system, step.unit, key).carried_out(figures, extra, more)
+    carried = frozenset(n for n, q in step.inputs.items() if isinstance(q, From))
+    return Working(formula, system, full, lines, result, exact, carried)
 
 
-def _value(tree: Node) -> float:
-    return float(evaluate(tree, {}, DEGREES))
+# --- the plan of a working ------------------------------------------------------------------
+#
+# Which lines a working has depends on the formula and on the units its figures come in, not on
+# the figures. So the lines are laid out once, with numbered places for figures, and each working
+# only fills them: a handbook works the same few formulas some ten thousand times.
+
+Rounding = Callable[[float, int, int], Decimal]  # number, extra digits between, more in the result
+Given = tuple[tuple[str, str, bool], ...]  # unit, kind, and whether it is nought, of each input
 
 
-def _reduced(tree: Node, lines: list[Line], extra: int) -> Node:
-    """Works out what one does first by hand, a line each, and puts the results in."""
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """One figure worked out: from the figures at ``places``, by ``value``, then rounded.
 
-    def walk(node: Node, top: bool) -> Node:
-        parts = children(node)
-        if not parts or (isinstance(node, Pow) and isinstance(node.base, Figure)):
-            return node
-        if isinstance(node, Pow):
-            new: Node = Pow(walk(node.base, False), node.exponent)
+    ``twins`` are earlier lines that would read the same with the same figures; then the line is
+    not said again. A line of one side (``alone``) stands where nothing is left to work out.
+    """
+
+    value: Callable[[Sequence[float]], float]
+    rounded: Rounding
+    shape: Shape
+    places: tuple[int, ...]
+    twins: tuple[int, ...] = ()
+    alone: Shape | None = None
+
+
+class _Plan:
+    """The lines of one formula for inputs in certain units."""
+
+    def __init__(self, formula: Formula, system: System, unit: str | None, given: Given) -> None:
+        self.constants: list[Decimal] = []
+        self.steps: list[_Step] = []
+        self.before = 0  # steps before the formula is written in symbols
+        count = len(given)
+        self.next = count + len(formula.constants)
+        put_in: dict[str, Node] = {}
+        for i, (wanted, (its_unit, kind, nought)) in enumerate(zip(formula.inputs, given, strict=True)):
+            put_in[wanted.name] = self._converted(i, its_unit, kind, nought, wanted.work_unit(system), wanted.meaning)
+        for i, constant in enumerate(formula.constants):
+            figure, its_unit = constant.written(system)
+            self.constants.append(figure)
+            put_in[constant.name] = Figure(Decimal(count + i), its_unit)
+        self.before = len(self.steps)
+        self.symbols = Line.of("", Ref("="), (formula.tree,), redo=False)
+        target = formula.result.work_unit(system)
+        self.unit, self.kind = unit or formula.result.unit(system), formula.result.kind
+        tree = self._reduced(replaced(formula.tree, put_in))
+
+        def final(number: float, extra: int, more: int) -> Decimal:
+            return _final_figure(formula, number, more)
+
+        if self.unit == target or _same_label(self.unit, target):
+            self._step("", Ref("="), tree, self.unit, final, result=True)
+            return
+
+        def between(number: float, extra: int, more: int) -> Decimal:
+            return trimmed(to_places(number, result_places(number, 3 + extra)))
+
+        start = self._step("", Ref("="), tree, target, between, result=True)
+        tree = _converted_result(int(start.value), target, self.unit, self.kind)
+        self._step("", Ref("="), tree, self.unit, final)
+
+    def carried_out(self, figures: list[Decimal], extra: int, more: int) -> tuple[tuple[Line, ...], Quantity]:
+        """The lines with the figures of this working, and the result."""
+        figures += self.constants
+        values = [float(f) for f in figures]
+        lines: list[Line] = []
+        made: list[Line] = []
+        for i, step in enumerate(self.steps):
+            if i == self.before:
+                lines.append(self.symbols)
+            figure = step.rounded(step.value(values), extra, more)
+            shape, shown = step.shape, tuple([figures[p] for p in step.places])
+            if step.alone is not None and shown[0] == figure:
+                line = Line(step.alone, shown)
+            else:
+                line = Line(shape, (*shown, figure))
+            figures.append(figure)
+            values.append(float(figure))
+            made.append(line)
+            if not any(made[t].figures == line.figures for t in step.twins):
+                lines.append(line)
+        return tuple(lines), Quantity(figures[-1], self.unit, self.kind)
+
+    def _step(self, words: str, left: Node | None, tree: Node, unit: str, rounded: Rounding, *, result: bool = False) -> Figure:
+        """A line that works out ``tree``; the figure it gives."""
+        line = Line.of(words, left, (tree, Figure(Decimal(self.next), unit)))
+        places = tuple(int(p) for p in line.figures[:-1])
+        twins = tuple(i for i, s in enumerate(self.steps) if s.shape == line.shape) if left is None else ()
+        alone = None
+        if result and isinstance(tree, Figure) and tree.unit == unit:
+            alone = Line.of(words, left, (tree,), redo=False).shape
+        self.steps.append(_Step(_reckoner(tree), rounded, line.shape, places, twins, alone))
+        self.next += 1
+        return Figure(Decimal(self.next - 1), unit)
+
+    def _converted(self, place: int, unit: str, kind: str, nought: bool, work: str, meaning: str) -> Figure:
+        """An input in the unit of the working, with the line that shows how."""
+        if unit == work or _same_label(unit, work) or nought:  # nothing is nothing in any unit
+            return Figure(Decimal(place), work)
+        start = Figure(Decimal(place), unit)
+        target = "1" if work in {"1", ":1"} else work
+        tree: Node
+        hundred = Num(Decimal(100))
+        if kind == "grade" and unit == "deg":
+            tree = Call("tan", (start,))
+            tree = Mul((tree, hundred)) if work == "%" else tree
+        elif kind == "grade" and unit == ":1":
+            tree = Div(hundred if work == "%" else Num(Decimal(1)), Figure(Decimal(place), "1"))
         else:
-            new = rebuilt(node, tuple(walk(p, top and isinstance(node, Add)) for p in parts))
-        if isinstance(node, Add):
-            assert isinstance(new, Add)
-            terms = tuple(t if _single(t) else line_for(t) for t in new.terms)
-            new = Add(terms, new.signs)
-            return new if top else line_for(new)
-        if isinstance(node, Call):
-            new = Call(node.function, tuple(a if _single(a) else line_for(a) for a in children(new)))
-            return new if top else line_for(new)
-        if isinstance(node, Pow) and not top and not isinstance(node.exponent, Num):
-            return line_for(new)
-        return new
+            tree = _conversion_tree(start, conversion(unit, work, kind))
 
-    def line_for(node: Node) -> Node:
-        number = _value(node)
-        unit = label(units_of(node))
-        whole = isinstance(node, Call) and node.function in {"round_up", "round_down"}
-        places = 0 if whole else max(places_for(number, 4 + extra), 0)
-        key = "deg" if unit == "°" else unit
-        figure = Figure(trimmed(to_places(number, places)), key or "1")
-        line = Line("", None, (node, figure))
-        if line not in lines:
-            lines.append(line)
-        return figure
+        def carried(number: float, extra: int, more: int) -> Decimal:
+            return _carried(number, extra)
 
-    return walk(tree, True)
+        made = self._step(meaning, None, tree, target, carried)
+        return Figure(made.value, work)
+
+    def _reduced(self, tree: Node) -> Node:
+        """Works out what one does first by hand, a line each, and puts the results in."""
+
+        def walk(node: Node, top: bool) -> Node:
+            parts = children(node)
+            if not parts or (isinstance(node, Pow) and isinstance(node.base, Figure)):
+                return node
+            if isinstance(node, Pow):
+                new: Node = Pow(walk(node.base, False), node.exponent)
+            else:
+                new = rebuilt(node, tuple(walk(p, top and isinstance(node, Add)) for p in parts))
+            if isinstance(node, Add):
+                assert isinstance(new, Add)
+                terms = tuple(t if _single(t) else line_for(t) for t in new.terms)
+                new = Add(terms, new.signs)
+                return new if top else line_for(new)
+            if isinstance(node, Call):
+                new = Call(node.function, tuple(a if _single(a) else line_for(a) for a in children(new)))
+                return new if top else line_for(new)
+            if isinstance(node, Pow) and not top and not isinstance(node.exponent, Num):
+                return line_for(new)
+            return new
+
+        def line_for(node: Node) -> Node:
+            unit = label(units_of(node))
+            whole = isinstance(node, Call) and node.function in {"round_up", "round_down"}
+
+            def inner(number: float, extra: int, more: int) -> Decimal:
+                places = 0 if whole else max(places_for(number, 4 + extra), 0)
+                return trimmed(to_places(number, places))
+
+            key = "deg" if unit == "°" else unit
+            return self._step("", None, node, key or "1", inner)
+
+        return walk(tree, True)
+
+
+def _reckoner(tree: Node) -> Callable[[Sequence[float]], float]:
+    """A function of the figures' values that works out a tree of numbered figures."""
+    numbered = with_figures(tree, lambda f: Ref(f"{f.value}"))
+    # only our own nodes become source, figures as their numbers
+    code = compile(f"lambda v: float({source_of(numbered, 'v[{}]'.format)})", "<working>", "eval")
+    made: Callable[[Sequence[float]], float] = eval(code, {**DEGREES.functions, "pi": DEGREES.pi})
+    return made
+
+
+_PLANS: dict[tuple[int, System, str | None, Given], tuple[Formula, _Plan]] = {}
+
+
+def _plan(formula: Formula, system: System, unit: str | None, given: Given) -> _Plan:
+    key = (id(formula), system, unit, given)
+    found = _PLANS.get(key)
+    if found is None or found[0] is not formula:
+        found = _PLANS[key] = (formula, _Plan(formula, system, unit, given))
+    return found[1]
+
+
+def _same_label(a: str, b: str) -> bool:
+    return UNITS[a].pint == UNITS[b].pint and {a, b} & {"%", ":1"} == set()
 
 
 def _single(node: Node) -> bool:
@@ -276,30 +378,6 @@ def _conversion_tree(start: Node, by: tuple[Decimal, Decimal]) -> Node:
     return top if over == 1 else Div(top, Num(over))
 
 
-def _converted(quantity: Quantity, work: str, meaning: str, extra: int) -> tuple[Decimal, Line | None]:
-    """The figure in the unit of the working, and the line that shows how."""
-    if quantity.unit == work or _same_label(quantity.unit, work):
-        return quantity.figure, None
-    if quantity.figure == 0:
-        return quantity.figure, None  # nothing is nothing in any unit
-    start = Figure(quantity.figure, quantity.unit)
-    target = "1" if work in {"1", ":1"} else work
-    tree: Node
-    hundred = Num(Decimal(100))
-    if quantity.kind == "grade" and quantity.unit == "deg":
-        tree = Call("tan", (start,))
-        tree = Mul((tree, hundred)) if work == "%" else tree
-        number = _value(tree)
-    elif quantity.kind == "grade" and quantity.unit == ":1":
-        tree = Div(hundred if work == "%" else Num(Decimal(1)), Figure(quantity.figure, "1"))
-        number = _value(tree)
-    else:
-        tree = _conversion_tree(start, conversion(quantity.unit, work, quantity.kind))
-        number = _value(tree)
-    figure = _carried(number, extra)
-    return figure, Line(meaning, None, (tree, Figure(figure, target)))
-
-
 def _carried(number: float, extra: int) -> Decimal:
     """Exact where that is short, else rounded to what one would carry."""
     short = trimmed(steady(number))
@@ -308,22 +386,14 @@ def _carried(number: float, extra: int) -> Decimal:
     return trimmed(to_places(number, max(places_for(number, 4 + extra), 0)))
 
 
-def _converted_result(step: Applied, between: Decimal, work: str, unit: str, more: int) -> tuple[Quantity, Line]:
-    kind = step.formula.result.kind
-    start = Figure(between, "1" if work == ":1" else work)
-    tree: Node
+def _converted_result(place: int, work: str, unit: str, kind: str) -> Node:
+    """How the result goes from the unit of the working to the one it is printed in."""
+    start = Figure(Decimal(place), "1" if work == ":1" else work)
     if kind == "grade" and unit in {"deg", ":1"} and work == "%":
-        start, by_hundred = Figure(between, "1"), Num(Decimal(100))
-        tree = Call("atan", (Div(start, by_hundred),)) if unit == "deg" else Div(by_hundred, start)
-        number = _value(tree)
-    elif kind == "grade" and unit == "deg":
-        tree = Call("atan", (start,))
-        number = _value(tree)
-    elif kind == "grade" and unit == ":1":
-        tree = Div(Num(Decimal(1)), start)
-        number = _value(tree)
-    else:
-        tree = _conversion_tree(start, conversion(work, unit, kind))
-        number = _value(tree)
-    figure = _final_figure(step, number, unit, more)
-    return Quantity(figure, unit, kind), Line("", Ref("="), (tree, Figure(figure, unit)))
+        start, by_hundred = Figure(Decimal(place), "1"), Num(Decimal(100))
+        return Call("atan", (Div(start, by_hundred),)) if unit == "deg" else Div(by_hundred, start)
+    if kind == "grade" and unit == "deg":
+        return Call("atan", (start,))
+    if kind == "grade" and unit == ":1":
+        return Div(Num(Decimal(1)), start)
+    return _conversion_tree(start, conversion(work, unit, kind))

@@ -15,13 +15,29 @@ from generator.calc.quantity import (
     shown,
     to_places,
     trimmed,
+    written,
 )
 from generator.calc.steps import Applied, Column, Note, Rows, Value
 from generator.calc.units import KINDS, UNITS, System, from_si
-from generator.working.byhand import Line, Working, result_places, worked_chain
+from generator.working.byhand import Working, result_places, worked_chain
+from generator.working.line import Line
 from generator.working.printing import Mark, mathml, symbol_mathml, text
 
 NOT_ALLOWED = "not an allowed slope"
+NOT_SAFE = "not a safe limit"  # for a length, a share or a safety factor, which is no slope
+_SLOPES = frozenset({"angle", "grade", "ratio", "text"})
+
+
+def stability_words(kind: str) -> str:
+    """What must stand beside a stability result of this kind of quantity."""
+    return NOT_ALLOWED if kind in _SLOPES else NOT_SAFE
+
+
+def stability_caution(kind: str) -> str:
+    """The same as a sentence or two, for under its working."""
+    if kind in _SLOPES:
+        return f"This is {NOT_ALLOWED}. Ground, speed and load lower it."
+    return f"This is {NOT_SAFE}. The ground, the machine and a competent person decide."
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,9 +121,11 @@ def explain(
     blocks: tuple[Block, ...] = tuple(
         next(workings) if isinstance(s, Applied) else s for s in outcome.steps
     )
-    caution = NOT_ALLOWED if calculation.stability else ""
     results = {
-        name: _shown(value, system, unit if name == outcome.main else None, caution)
+        name: _shown(
+            value, system, unit if name == outcome.main else None,
+            stability_words(value.kind) if calculation.stability else "",
+        )
         for name, value in outcome.values.items()
     }
     main = outcome.values[outcome.main]
@@ -122,7 +140,7 @@ def explain_chain(steps: Sequence[Applied], system: System, *, as_typed: bool = 
     workings = worked_chain(steps, system, as_typed=as_typed)
     last = workings[-1]
     formula = last.formula
-    caution = NOT_ALLOWED if formula.stability else ""
+    caution = stability_words(formula.result.kind) if formula.stability else ""
     result = Shown(
         last.result, "", formula.result.meaning, last.exact, formula.result.rounding, caution
     )
@@ -235,25 +253,45 @@ def as_text(explained: Explained) -> list[str]:
 # --- HTML -----------------------------------------------------------------------------------
 
 
-def line_html(line: Line, formula: Formula, mark: Mark | None = None) -> str:
-    """One line of working as MathML, marked for redoing where a reader can redo it."""
+_HOLE = "\0"
+
+
+def _printed(line: Line, formula: Formula) -> tuple[str, ...]:
+    """The HTML of a line around its figures: a piece before each, and what follows the last."""
 
     def symbol(name: str) -> str:
         return symbol_mathml(_symbol(formula, name))
 
-    wrap = mark or (lambda t: t)
-    parts = [mathml(side, symbol, wrap) for side in line.sides]
+    parts = [mathml(side, symbol, lambda _: _HOLE) for side in line.sides]
     if line.left is not None:
         assert isinstance(line.left, Ref)
         parts.insert(0, symbol(line.left.name))
     redo = ' data-redo=""' if line.redo else ""
     words = f'<span class="sw-words">{escape(line.words)}</span> ' if line.words else ""
-    return f'<p class="sw-line">{words}<math{redo}>{"<mo>=</mo>".join(parts)}</math></p>'
+    html = f'<p class="sw-line">{words}<math{redo}>{"<mo>=</mo>".join(parts)}</math></p>'
+    pieces = tuple(html.split(_HOLE))
+    assert len(pieces) == len(line.figures) + 1
+    return pieces
+
+
+def line_html(line: Line, formula: Formula, mark: Mark | None = None) -> str:
+    """One line of working as MathML, marked for redoing where a reader can redo it."""
+    signs = line.below_nought
+    known = line.shape.printed.get(signs)
+    if known is None or known[0] is not formula:
+        known = line.shape.printed[signs] = (formula, _printed(line, formula))
+    pieces = known[1]
+    out = [pieces[0]]
+    for figure, piece in zip(line.figures, pieces[1:], strict=True):
+        digits = written(figure)
+        out.append(mark(digits) if mark is not None else digits)
+        out.append(piece)
+    return "".join(out)
 
 
 def formula_html(formula: Formula) -> str:
     """The formula in symbols, as MathML."""
-    return line_html(Line("", Ref("="), (formula.tree,), redo=False), formula)
+    return line_html(Line.of("", Ref("="), (formula.tree,), redo=False), formula)
 
 
 MOST_ROWS = 12
@@ -306,17 +344,33 @@ def as_html(
         else:
             if several:
                 out.append(f'<p class="sw-step">{escape(block.formula.title)}</p>')
-            if block.formula.words:
-                out.append(f'<p class="sw-rule">{escape(block.formula.words)}</p>')
-            out.append(legend_html(block.formula))
+            out.append(_rule_html(block.formula))
             out.extend(line_html(x, block.formula, mark) for x in block.lines)
     result = explained.result
     if result.rounding:
         out.append(f'<p class="sw-note">{escape(result.rounding[:1].upper() + result.rounding[1:])}.</p>')
     if explained.calculation.stability:
-        out.append(f'<p class="sw-caution">This is {NOT_ALLOWED}. Ground, speed and load lower it.</p>')
+        out.append(f'<p class="sw-caution">{stability_caution(result_kind(explained))}</p>')
     out.append(f'<p class="sw-source">{source_words(explained.sources)}</p></div>')
     return "".join(out)
+
+
+def result_kind(explained: Explained) -> str:
+    """The kind of quantity of the main result; ``text`` for words."""
+    quantity = explained.result.quantity
+    return quantity.kind if quantity is not None else "text"
+
+
+_RULES: dict[int, tuple[Formula, str]] = {}
+
+
+def _rule_html(formula: Formula) -> str:
+    """The relation in words and its symbols: the same in every working of the formula."""
+    known = _RULES.get(id(formula))
+    if known is None or known[0] is not formula:
+        words = f'<p class="sw-rule">{escape(formula.words)}</p>' if formula.words else ""
+        known = _RULES[id(formula)] = (formula, words + legend_html(formula))
+    return known[1]
 
 
 def legend_html(formula: Formula) -> str:

@@ -97,7 +97,7 @@ def read_specs(raw: Mapping[str, Any]) -> dict[str, Spec]:
     return specs
 
 
-_TABLES = {"machine": "machines.csv", "truck": "trucks.csv", "material": "materials.csv"}
+_TABLES = {"machine": "the table machines", "truck": "the table trucks", "material": "the table materials"}
 
 
 @dataclass
@@ -110,13 +110,12 @@ class Numbers:
     lead: Context
     given: Mapping[str, Quantity] = field(default_factory=dict)
     _done: dict[tuple[str, tuple[str, str, str], System], Explained] = field(default_factory=dict)
+    _chains: dict[tuple[str, tuple[str, str, str], System], dict[str, Applied]] = field(default_factory=dict)
+    _exact: dict[tuple[str, tuple[str, str, str], System], float] = field(default_factory=dict)
 
     def explained(self, name: str, context: Context, system: System) -> Explained:
         """Number ``name`` worked in ``system``. Raises NumberProblem or DoesNotFit."""
-        key = (name, context.key, system)
-        if key not in self._done:
-            self._done[key] = self._work(name, context, system, ())
-        return self._done[key]
+        return self._work(name, context, system, ())
 
     def value(self, name: str, context: Context, system: System) -> tuple[Quantity, float]:
         """The printed figure and the unrounded SI value, without the working where one can.
@@ -124,22 +123,22 @@ class Numbers:
         Raises NumberProblem, also where the result is no figure.
         """
         spec = self._spec(name)
-        key = (name, context.key, system)
-        if isinstance(spec.calculation, Formula) and key not in self._done:
+        rows = context.key
+        if isinstance(spec.calculation, Formula) and (name, rows, system) not in self._done:
+            exact = self._exact
             try:
-                exact: dict[str, float] = {}
                 for step in self._chain(name, context, system, ()).values():
-                    exact[step.name] = step.formula(
-                        **{
-                            n: exact[g.step] if isinstance(g, From) else g.in_system(system).si
-                            for n, g in step.inputs.items()
-                        }
-                    )
+                    if (step.name, rows, system) not in exact:
+                        exact[step.name, rows, system] = step.formula(
+                            **{
+                                n: exact[g.step, rows, system] if isinstance(g, From) else g.in_system(system).si
+                                for n, g in step.inputs.items()
+                            }
+                        )
             except CalculationError as e:
                 raise NumberProblem(f"number '{name}': {e.what}", e.fix) from None
-            unit = spec.calculation.result.unit(system)
-            figure = result_figure(spec.calculation, exact[name], unit)
-            return Quantity(figure, unit, spec.calculation.result.kind), exact[name]
+            unit, si = spec.calculation.result.unit(system), exact[name, rows, system]
+            return Quantity(result_figure(spec.calculation, si, unit), unit, spec.calculation.result.kind), si
         result = self.explained(name, context, system).result
         if result.quantity is None or result.si is None:
             raise NumberProblem(f"number '{name}' is no figure", "ask for a number")
@@ -154,6 +153,12 @@ class Numbers:
     def _work(self, name: str, context: Context, system: System, above: tuple[str, ...]) -> Explained:
         if name in above:
             raise NumberProblem(f"number '{name}' needs itself", "break the circle")
+        done = self._done.get((name, context.key, system))
+        if done is None:
+            done = self._done[name, context.key, system] = self._worked(name, context, system, above)
+        return done
+
+    def _worked(self, name: str, context: Context, system: System, above: tuple[str, ...]) -> Explained:
         spec = self._spec(name)
         try:
             if isinstance(spec.calculation, Formula):
@@ -174,6 +179,9 @@ class Numbers:
         self, name: str, context: Context, system: System, above: tuple[str, ...]
     ) -> dict[str, Applied]:
         """The formulas a formula rests on, first things first, itself last."""
+        known = self._chains.get((name, context.key, system))
+        if known is not None:  # a chain that is whole has no circle in it
+            return known
         spec = self._spec(name)
         assert isinstance(spec.calculation, Formula)
         chain: dict[str, Applied] = {}
@@ -195,6 +203,7 @@ class Numbers:
                     raise NumberProblem(f"number '{name}': {key} is no quantity", f"look at {ref}")
                 inputs[key] = value
         chain[name] = Applied(name, spec.calculation, inputs)
+        self._chains[name, context.key, system] = chain
         return chain
 
     def _input(

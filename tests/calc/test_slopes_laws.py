@@ -21,7 +21,7 @@ from generator.calc.steps import Applied, Note, Outcome
 from generator.calc.units import SYSTEMS, System
 from generator.reference import tables
 from generator.working.byhand import worked, worked_chain
-from generator.working.explain import NOT_ALLOWED, explain
+from generator.working.explain import NOT_ALLOWED, NOT_SAFE, explain
 
 CONTENT = Path(__file__).resolve().parents[2] / "content"
 FORMULAS = [c for c in slopes.CALCULATIONS if isinstance(c, Formula)]
@@ -52,7 +52,9 @@ def test_every_result_is_marked(calculation: Formula | Procedure) -> None:
             assert example is not None
             given_now[i.name] = Quantity.read(example, i.kind)
         explained = explain(calculation, given_now, system, {})
-        assert NOT_ALLOWED in explained.result.text()
+        quantity = explained.result.quantity
+        slope = quantity is None or quantity.kind in {"angle", "grade", "ratio"}
+        assert explained.result.text().endswith(f" ({NOT_ALLOWED if slope else NOT_SAFE})")
 
 
 # --- tipping and sliding --------------------------------------------------------------------

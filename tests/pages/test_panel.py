@@ -78,7 +78,7 @@ def test_every_panel_is_honest_at_every_place(demo: Path, browser: Any) -> None:
     page = browser.new_page()
     count = 0
     for lesson in sorted((demo / "out/web/lessons").glob("*.html")):
-        if "<seatwork-panel>" not in lesson.read_text("utf-8"):
+        if "<seatwork-panel" not in lesson.read_text("utf-8"):
             continue
         page.goto(lesson.as_uri())
         found = page.evaluate(

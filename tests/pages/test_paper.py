@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 
 
 def sheets(out: Path) -> list[Path]:
-    return sorted((out / "web/sheets").glob("*.html")) + sorted((out / "mentor/keys").glob("*.html"))
+    return [p for place in ("web/sheets", "mentor/signoff", "mentor/keys") for p in sorted((out / place).glob("*.html"))]
 
 
 def _text(pdf: Path) -> tuple[int, str]:
@@ -25,7 +27,7 @@ def test_every_sheet_is_one_page(demo: Path, browser: Any, tmp_path: Path, paper
     page = browser.new_page()
     for sheet in sheets(demo / "out"):
         for units in ("us", "metric"):
-            if "mentor" in sheet.parts and (units == "metric" or paper == "A4"):
+            if "keys" in sheet.parts and (units == "metric" or paper == "A4"):
                 continue
             page.goto(f"{sheet.as_uri()}?units={units}")
             page.emulate_media(media="print")
@@ -57,6 +59,39 @@ def test_a_sheet_prints_from_its_button_and_shows_no_tools_on_paper(demo: Path, 
     page.emulate_media(media="print")
     assert not page.locator(".tools").is_visible()
     page.close()
+
+
+@pytest.mark.parametrize("place", ["mentor/signoff/dozer-operator.html", "mentor/keys/bench-height.html", "web/sheets/cab-e-2.html"])
+def test_cards_sign_off_sheets_and_keys_print_from_one_button_in_black_and_white(demo: Path, browser: Any, place: str) -> None:
+    page = browser.new_page()
+    page.add_init_script("window.print = () => { window.asked = (window.asked || 0) + 1; };")
+    page.goto((demo / "out" / place).as_uri())
+    button = page.locator("[data-print]")
+    assert button.count() == 1
+    button.click()
+    assert page.evaluate("window.asked") == 1
+    page.emulate_media(media="print")
+    assert not page.locator(".tools").is_visible()
+    coloured = page.evaluate(
+        """() => [...document.querySelectorAll('body, body *')].filter(e => e.checkVisibility()).filter(e => {
+             const s = getComputedStyle(e);
+             return [s.color, s.backgroundColor, s.borderTopColor, s.borderLeftColor, s.fill, s.stroke].some(c => {
+               const n = (c.match(/[\\d.]+/g) || []).map(Number);
+               return c.startsWith('rgb') && n[3] !== 0 && !(n[0] === n[1] && n[1] === n[2]);
+             });
+           }).length"""
+    )
+    assert coloured == 0
+    page.close()
+
+
+def test_a_sign_off_sheet_has_a_row_to_sign_for_each_lesson_of_its_role(demo: Path) -> None:
+    roles = yaml.safe_load((demo / "settings.yml").read_text("utf-8"))["roles"]
+    for id_, role in roles.items():
+        sheet = (demo / f"out/mentor/signoff/{id_}.html").read_text("utf-8")
+        rows = re.findall(r'<tr><th scope="row">.*?</tr>', sheet, re.DOTALL)
+        assert len(rows) == len(role["lessons"]), id_
+        assert all(row.endswith("<td></td><td></td><td></td></tr>") and row.count("<li>") >= 3 for row in rows), id_
 
 
 def test_sheets_can_be_printed_to_pdf_from_the_command_line(demo: Path, tmp_path: Path) -> None:

@@ -48,7 +48,7 @@ STATIC_TIP_ANGLE = Formula(
     id="slopes.static_tip_angle",
     title="Side slope where a machine at rest tips",
     words="Half the track gauge, less what a load takes off, divided by the height of the weight. "
-    "The angle with that tangent.",
+    "The inverse tan key of a calculator turns that into an angle.",
     written="atan((track_gauge / 2 - cg_offset) / cg_height)",
     result=Output("θ_tip", "angle", "side slope where the machine at rest tips"),
     inputs=(TRACK_GAUGE, CG_HEIGHT, CG_OFFSET),
@@ -62,7 +62,7 @@ STATIC_TIP_ANGLE = Formula(
 GRIP_LIMIT = Formula(
     id="slopes.grip_limit",
     title="Slope where the tracks lose their grip",
-    words="The angle whose tangent is the grip.",
+    words="The grip as an angle: the inverse tan key of a calculator gives it.",
     written="atan(traction)",
     result=Output("θ_grip", "angle", "slope where the machine begins to slide"),
     inputs=(TRACTION,),

@@ -131,9 +131,9 @@ LOOSE_DENSITY = Formula(
     title="Weight of loose ground",
     words="Bank weight divided by one plus the swell.",
     written="bank_density / (1 + swell)",
-    result=Output("ρ_loose", "density", "loose weight for each unit of volume"),
+    result=Output("D_loose", "density", "loose weight for each unit of volume"),
     inputs=(
-        Input("bank_density", "ρ_bank", "density", "the weight in the bank for each unit of volume",
+        Input("bank_density", "D_bank", "density", "the weight in the bank for each unit of volume",
               low="500 lb/yd3", high="7000 lb/yd3", example_us="3100 lb/yd3", example_metric="1840 kg/m3"),
         SWELL,
     ),
@@ -150,7 +150,7 @@ MASS = Formula(
     inputs=(
         Input("volume", "V", "volume", "the volume", low="0.001 yd3", high="100000000 yd3",
               example_us="16 yd3", example_metric="12 m3"),
-        Input("density", "ρ", "density", "what one unit of volume weighs, in the same state",
+        Input("density", "D", "density", "what one unit of volume weighs, in the same state",
               low="300 lb/yd3", high="7000 lb/yd3", example_us="2480 lb/yd3", example_metric="1470 kg/m3"),
     ),
     source=EXAMPLES,
@@ -160,7 +160,7 @@ MASS = Formula(
 CONE = Formula(
     id="soil.cone_volume",
     title="Volume of a cone pile",
-    words="A third of the base area times the height; the base reaches out by height over the tangent of repose.",
+    words="A third of the base area times the height; the base reaches out by height over the tan of the angle of repose.",
     written="pi / 3 * (height / tan(repose))**2 * height",
     result=Output("V", "loose_volume", "volume of the pile", work_us="ft3"),
     inputs=(
@@ -175,7 +175,7 @@ CONE = Formula(
 RIDGE = Formula(
     id="soil.ridge_volume",
     title="Volume of a ridge pile",
-    words="Height times half the base times the length; the base is twice the height over the tangent of repose.",
+    words="Height squared over the tan of the angle of repose, times the length. That is half the base times height times length.",
     written="height**2 / tan(repose) * length",
     result=Output("V", "loose_volume", "volume of the ridge", work_us="ft3"),
     inputs=(

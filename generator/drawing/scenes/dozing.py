@@ -164,8 +164,8 @@ def slot_long_section(
     )
     view.dimension((0, -depth), (0, 0), slot_depth, offset=14, prefer="left")
     view.dimension(
-        (length + spoil_ratio * peak, 0), (length + spoil_ratio * peak, peak), spoil_heights[-1],
-        prefer="right",
+        (length + spoil_ratio * peak, 0), (length + spoil_ratio * peak, peak),
+        join(spoil_heights[-1], " high"), measure=spoil_heights[-1], prefer="right", width=60,
     )  # fmt: skip
     view.label(
         (length + spoil_ratio * peak * 0.5, peak * 0.5),
@@ -198,7 +198,7 @@ def _dozer_in_slot(canvas: Canvas, slot_depth: Measure, blade_height: Measure) -
     back, front = -4.2 * unit, 2.6 * unit
     view = canvas.view(
         (back, -0.35 * unit, front, max(2.25 * blade, depth)),
-        pad=(10, 14, 10, 30),
+        pad=(52, 14, 10, 30),
         max_height=240,
     )
     view.rect(back, -0.35 * unit, front, 0, pen="none", fill="earth")
@@ -218,7 +218,7 @@ def _dozer_in_slot(canvas: Canvas, slot_depth: Measure, blade_height: Measure) -
     )  # fmt: skip
     view.line((0.1 * blade, blade), (1.5 * blade, blade), pen="thin")
     view.dimension(
-        (-3.45 * blade, 0), (-3.45 * blade, depth), join("Slot ", slot_depth, " deep"),
+        (-3.45 * blade, 0), (-3.45 * blade, depth), join("Slot ", slot_depth),
         measure=slot_depth, prefer="left", width=75,
     )  # fmt: skip
 

@@ -165,7 +165,7 @@ def building_a_slope(
     bite = max(0.3 * run, 0.3 * h)
     right = run + bite + 0.12 * (run + h)
     base = -0.16 * (h + 0.3 * run)
-    view = canvas.view((left, base, right, max(h, w)), pad=(80, 30, 92, 34), max_height=300)
+    view = canvas.view((left, base, right, max(h, w)), pad=(104, 30, 92, 34), max_height=300)
     view.polygon(
         [(left, 0), (0, 0), (run, h), (right, h), (right, base), (left, base)],
         pen="none", fill="earth",
@@ -302,12 +302,15 @@ def main_fall_and_cross_slope(
             view.line(ends[0], ends[1], pen="dash")
     if m > 0:
         view.arrow((0, 0), (0, -m))
-        view.label((0, -m * 0.55), join("Main fall ", main_fall), prefer=("left",), width=110)
+        view.line((0, -m * 0.55), (x0, -m * 0.55), pen="thin")
+        view.label((x0, -m * 0.55), join("Main fall ", main_fall), prefer=("left",), leader=False, width=110)
     if c > 0:
         view.arrow((0, 0), (c, 0))
         view.label((c * 0.55, 0), join("Cross slope ", cross_slope), prefer=("above",), width=190)
     view.arrow((0, 0), (c, -m))
-    view.label((c * 0.8, -m * 0.8), join("Steepest ", steepest), prefer=("right",), width=110)
+    # the names stand outside the frame, each on a line from its arrow
+    view.line((c * 0.8, -m * 0.8), (x1, -m * 0.8), pen="thin")
+    view.label((x1, -m * 0.8), join("Steepest ", steepest), prefer=("right",), leader=False, width=110)
     canvas.note("The arrows are drawn to one scale. Dashed: level lines of the surface.")
     return canvas
 

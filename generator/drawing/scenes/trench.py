@@ -36,12 +36,12 @@ def trench_to_grade(
         ),
     )  # fmt: skip
     deep = max(d0, d1)
-    per_metre = (canvas.width - 8 - 180) / run
+    per_metre = (canvas.width - 8 - 248) / run
     stretch = 1.0
     while deep * per_metre * stretch < 110 and stretch < 400:
         stretch = stretch + 1 if stretch < 5 else stretch + 5 if stretch < 50 else stretch + 50
     view = canvas.view(
-        (0, -1.35 * deep, run, 0), pad=(90, 58, 90, 40), max_height=260, stretch=stretch
+        (0, -1.35 * deep, run, 0), pad=(124, 58, 124, 40), max_height=260, stretch=stretch
     )
     extra = view.metres(34)
     low = -1.35 * deep
@@ -57,9 +57,9 @@ def trench_to_grade(
                    prefer="above")  # fmt: skip
     inset = view.metres(20)
     here = d0 + (d1 - d0) * inset / run
-    view.dimension((0, -d0), (0, 0), join("Start ", start_depth), measure=start_depth, offset=18,
+    view.dimension((0, -d0), (0, 0), join("Start ", start_depth), measure=start_depth, offset=42,
                    prefer="left", width=75)  # fmt: skip
-    view.dimension((run, -d1), (run, 0), join("End ", end_depth), measure=end_depth, offset=-18,
+    view.dimension((run, -d1), (run, 0), join("End ", end_depth), measure=end_depth, offset=-42,
                    prefer="right", width=75)  # fmt: skip
     if middle_depth is not None:
         view.dimension((run / 2, -middle_depth.si), (run / 2, 0), join("Half way ", middle_depth),
@@ -118,7 +118,7 @@ def trench_walls(
     right = t + gap + wide + 0.08 * (t + wide)
     left = -t - max(0.5 * t, 0.3 * d)
     low = -1.22 * d
-    view = canvas.view((left, low, right, max(high, over)), pad=(70, 66, 60, 70), max_height=320)
+    view = canvas.view((left, low, right, max(high, over)), pad=(92, 66, 60, 70), max_height=320)
     view.polygon(
         [(left, 0), (-t, 0), (-b, -d), (b, -d), (t, 0), (right, 0), (right, low), (left, low)],
         pen="none", fill="earth",
@@ -252,7 +252,7 @@ def buried_line(
     canvas.note(ASK, bold=True, boxed=True)
     side = w + t * 1.6
     low = -depth - 2 * w - 0.35 * t
-    view = canvas.view((-side, low, side, 0.1 * t), pad=(80, 60, 30, 92), max_height=300)
+    view = canvas.view((-side, low, side, 0.1 * t), pad=(92, 60, 30, 92), max_height=300)
     view.rect(-side, low, -w - t, 0, pen="none", fill="earth")
     view.rect(w + t, low, side, 0, pen="none", fill="earth")
     view.rect(-w - t, low, w + t, 0, pen="dash", fill="stripe")
