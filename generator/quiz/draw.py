@@ -20,6 +20,7 @@ from generator.calc.formula import Formula
 from generator.calc.procedure import Tables
 from generator.calc.quantity import Quantity, steady, to_places, trimmed
 from generator.calc.units import SYSTEMS, System, convertible, from_si
+from generator.jobsite.cells import isolated
 from generator.jobsite.model import JobSite
 from generator.quiz.question import Draw, Question
 from generator.working.byhand import result_figure
@@ -122,7 +123,7 @@ class Drawer:
         for name in ("machine", "truck", "material"):
             row = getattr(context, name)
             if row is not None:
-                figures[name] = escape(row.name)
+                figures[name] = escape(isolated(row.name))
         for name in q.numbers:
             if name != q.answer and name in q.blanks:
                 figures[name] = escape(numbers.explained(name, context, system).result.text())

@@ -1,6 +1,6 @@
 """Reading a typed answer, just as the player in the page reads it.
 
-The player's own notes (``content/look/quiz.js``) say what a typed number may look like. Whoever
+The notes of the player's own reader (``content/look/typed-number.js``) say what a typed number may look like. Whoever
 marks again must read it the same way, to the last odd case; a test compares the two in a
 browser.
 """

@@ -67,7 +67,7 @@ def files(given: Iterable[Path], site: Path, out: Tally) -> Iterator[tuple[Path,
             out.flags.append(Flag(str(top), "unreadable", "there is no such file or folder", "check the name"))
             continue
         root = top.resolve()
-        found = sorted(p for p in root.rglob("*") if p.is_file()) if root.is_dir() else [root]
+        found = sorted(p for p in root.rglob("*") if p.is_symlink() or p.is_file()) if root.is_dir() else [root]
         for path in found:
             inside = path.relative_to(root).parts if root.is_dir() else ()
             if any(part.startswith(".") for part in inside):
@@ -77,6 +77,10 @@ def files(given: Iterable[Path], site: Path, out: Tally) -> Iterator[tuple[Path,
             if path in seen:
                 continue
             seen.add(path)
+            if path.is_symlink() and path.is_dir():  # it may lead anywhere, and round in a circle
+                out.flags.append(Flag("/".join((root.name, *inside)), "unreadable", "a link to a folder is not followed",
+                                      "name that folder itself"))  # fmt: skip
+                continue
             if path.suffix.lower() not in ENDINGS:
                 out.left_aside += 1
                 continue

@@ -8,12 +8,13 @@ from __future__ import annotations
 import copy
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from html import escape
 from pathlib import Path
 from typing import Any
 
 LOOK = Path(__file__).parents[2] / "content" / "look"
+SCRIPTS = ("typed-number.js", "result-code.js", "quiz.js")
 Json = dict[str, Any]
 
 LENGTHS = {"ft": 1.0, "in": 12.0, "m": 0.3048, "cm": 30.48}
@@ -193,10 +194,11 @@ def fieldset(q: Mapping[str, Any], number: int) -> str:
 
 
 def page(
-    data: Mapping[str, Any], *, scheme: str = "default", units: str = "us", in_head: bool = True
+    data: Mapping[str, Any], *, scheme: str = "default", units: str = "us", in_head: bool = True,
+    scripts: Sequence[str] = SCRIPTS,
 ) -> str:
     """A whole page around the quiz. No inline scripts or styles: it must run under a strict policy."""
-    script = '<script src="quiz.js"></script>'
+    script = "".join(f'<script src="{name}"></script>' for name in scripts)
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
     form = "".join(fieldset(q, i) for i, q in enumerate(data["questions"], 1))
     return (
@@ -219,7 +221,7 @@ main { max-width: 46em; margin: 0 auto; padding: 0 12px; }
 
 def write_site(folder: Path) -> None:
     """The fixture pages, with the player beside them."""
-    for name in ("quiz.js", "quiz.css"):
+    for name in (*SCRIPTS, "quiz.css"):
         (folder / name).write_bytes((LOOK / name).read_bytes())
     (folder / "page.css").write_text(PAGE_CSS, "utf-8")
     number, one = number_question(), one_question()
@@ -239,6 +241,7 @@ def write_site(folder: Path) -> None:
         "two": page(quiz(questions=[number, one], pass_mark=0.5)),
         "rebuilt": page(rebuilt),
         "broken": page(quiz()).replace('{"lesson"', '{broken "lesson"'),
+        "one-script": page(quiz(), scripts=SCRIPTS[2:]),
         "no-crew": page(quiz(crew=[])),
     }
     for name, html in pages.items():

@@ -1,4 +1,4 @@
-"""Reads a slip's code, written from the layout at the top of quiz.js alone."""
+"""Reads a slip's code, written from the layout at the top of result-code.js alone."""
 
 from __future__ import annotations
 

@@ -405,6 +405,11 @@ def test_without_scripts_the_first_variant_can_be_read(opened: Opener) -> None:
     assert p.page.locator("fieldset.sq:visible").count() == len(QUESTIONS)
 
 
+def test_a_script_that_did_not_load_leaves_the_questions_readable(opened: Opener) -> None:
+    p = opened("one-script")
+    assert p.page.locator("fieldset.sq:visible").count() == len(QUESTIONS)
+
+
 def test_broken_data_leaves_the_questions_readable(opened: Opener) -> None:
     p = opened("broken")
     assert "This quiz could not be started." in p.page.locator(".sq-note").inner_text()

@@ -116,7 +116,7 @@ def signed(file: Json, **changes: Any) -> Json:
 def put(site: Path, name: str, content: Any) -> Path:
     """Hand in one file."""
     path = site / "results" / name
-    path.parent.mkdir(exist_ok=True)
+    path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(content if isinstance(content, bytes) else (content if isinstance(content, str) else json.dumps(content)).encode())
     return path
 

@@ -125,8 +125,8 @@ def answers_to(q: dict[str, Any], variant: int, units: Any, rng: random.Random) 
 def test_every_kind_is_marked_as_the_player_marks_it(browser: Any, demo: Path, lessons: dict[str, LessonMarking]) -> None:
     rng, kinds, wanted = random.Random("marking"), set(), {"number", "one", "several", "order", "point"}
     for id_ in sorted(lessons):
-        if kinds >= wanted and id_ > sorted(lessons)[5]:
-            break  # all kinds seen, in half a dozen lessons
+        if kinds >= wanted and id_ > sorted(lessons)[2]:
+            break  # all kinds seen, in a few lessons: what each question holds is tested elsewhere
         cases, ours = [], []
         for q in lessons[id_].questions:
             kinds.add(q["kind"])

@@ -6,6 +6,7 @@ import csv
 import hashlib
 import io
 import json
+import zipfile
 from pathlib import Path
 from typing import Any
 
@@ -20,9 +21,9 @@ from generator.jobsite.spreadsheet import cell, csv_text
 from generator.records.demo_class import slip_code
 from generator.records.flags import NAMES, Refused
 from generator.records.readiness import readiness
-from generator.records.report import files
+from generator.records.report import files, terminal
 from generator.records.results import fnv1a, read_slip, sum_letters
-from generator.records.tally import tally
+from generator.records.tally import MOST_BYTES, tally
 from tests.records.small import (
     NOW,
     a_result,
@@ -293,6 +294,32 @@ def test_exit_status(site: Path, capsys: Any) -> None:
     (site / "editions" / "2026-1.json").unlink()
     assert main(["tally", str(site)]) == 2
     assert "run seatwork build" in capsys.readouterr().err
+
+
+def test_odd_files_are_named_and_nothing_else_is_lost(site: Path) -> None:
+    """A zip, a picture, a huge file, links that go round, folders in folders, a spreadsheet's own CSV."""
+    results = site / "results"
+    put(site, "deep/er/a.json", a_result(site))
+    with zipfile.ZipFile(results / "all.zip", "w") as z:
+        z.writestr("a.json", json.dumps(a_result(site, crew="P-02")))
+    (results / "renamed.json").write_bytes((results / "all.zip").read_bytes())
+    (results / "photo.png").write_bytes(b"\x89PNG\r\n\x1a\n" + bytes(200))
+    with (results / "huge.json").open("wb") as f:
+        f.truncate(MOST_BYTES + 1)
+    (results / "round").symlink_to(results)
+    (results / "self.json").symlink_to(results / "self.json")
+    (results / "gone.json").symlink_to(site / "nowhere.json")
+    (results / ".hidden.json").write_text("{", "utf-8")
+    code = slip_code(a_result(site, crew="P-02", days=3), marking(site))
+    # as a spreadsheet with decimal commas saves it: marked as UTF-8, semicolons, empty columns and rows
+    put(site, "codes.csv", b"\xef\xbb\xbf" + f";Code;\r\nTom;{code};\r\n;;\r\n".encode())
+    put(site, "utf16.csv", f"code\r\n{slip_code(a_result(site, crew='P-02', days=5), marking(site))}\r\n".encode("utf-16"))
+    done = tallied(site)
+    assert [m.result.where for m in done.marked] == ["results/deep/er/a.json:1", "results/codes.csv:2", "results/utf16.csv:2"]
+    flagged = {f.where.partition(":")[0].removeprefix("results/"): f.name for f in done.flags}
+    assert flagged == dict.fromkeys(("renamed.json", "huge.json", "self.json", "gone.json", "round"), "unreadable")
+    assert done.left_aside == 2  # the zip and the picture, which the report counts
+    assert "2 other files left aside" in terminal(readiness(read(site), done))[0]
 
 
 def test_a_damaged_edition_file_is_named_and_the_others_still_mark(site: Path) -> None:
