@@ -251,6 +251,17 @@ def name(text: str) -> str:
     return text
 
 
+def isolated(text: str) -> str:
+    """The text to print among other words: set apart where it has letters written from right to left.
+
+    Without it a figure behind such a name would be shown in front of it (Unicode Standard Annex
+    9, first strong isolate).
+    """
+    if any(unicodedata.bidirectional(ch) in {"R", "AL", "AN"} for ch in text):
+        return f"\u2068{text}\u2069"
+    return text
+
+
 def choice(text: str, column: Column) -> str:
     """One of the column's options, whatever its case. Raises BadCell."""
     wanted = " ".join(text.replace("_", " ").split()).lower()
@@ -303,6 +314,7 @@ __all__ = [
     "date",
     "header_unit",
     "identifier",
+    "isolated",
     "name",
     "near",
     "quantity",

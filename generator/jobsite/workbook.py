@@ -319,10 +319,11 @@ def _tell_hidden(data: bytes, sheet: Any, rows: Sequence[GridRow], log: Log) -> 
     hidden = {int(m[1]) for tag in tags if _is_hidden(tag) and (m := re.search(rb'\br="(\d{1,7})"', tag))}
     lines = [row.line for row in rows if row.line in hidden]
     if lines:
-        which = f"row {lines[0]} is" if len(lines) == 1 else f"{len(lines)} rows are"
-        log.notice(lines[0], None, f"{which} hidden, and was read all the same" if len(lines) == 1
-                   else f"{which} hidden from here on, and were read all the same",
-                   "show them, or delete them if they are not meant")  # fmt: skip
+        if len(lines) == 1:
+            log.notice(lines[0], None, f"row {lines[0]} is hidden, and was read all the same", "show it, or delete it if it is not meant")
+        else:
+            log.notice(lines[0], None, f"{len(lines)} rows are hidden from here on, and were read all the same",
+                       "show them, or delete them if they are not meant")  # fmt: skip
     filled = {i for row in rows for i, text_ in enumerate(row.cells) if text_.strip()}
     spans = [
         range(int(low[1]) - 1, int(high[1]))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 import tracemalloc
 from pathlib import Path
 
@@ -73,14 +72,15 @@ BOMBS = {
     "columns": ("trucks.csv", f"{WIDE}\n{WIDE}\n", "trucks.csv:1: the table has more than 200 columns; check what was saved"),
     "nulls": ("crew.csv", "\0" * 1000, "crew.csv: the file is not UTF-8 text (it looks like UTF-16 or a binary file); save the file again as CSV UTF-8 (or plain text, UTF-8)"),
     "laughs": ("settings.yml", "a: &a [x, x]\nb: &b [*a, *a]\nc: [*b, *b]\n", "settings.yml:1: anchors (&) and aliases (*) are not used here; write the value out, or put it in quotes"),
-    "many settings": ("settings.yml", "".join(f"k{i}: 1\n" for i in range(15_000)), "settings.yml:5000: the settings are far too long; check what was saved"),
+    "many settings": ("settings.yml", "".join(f"k{i}: 1\n" for i in range(15_000)), "settings.yml:500: the settings are far too long; check what was saved"),
     "long list": ("settings.yml", "a: [" + "b," * 90_000 + "]", "settings.yml:1: the settings are far too long; check what was saved"),
     "a tag that runs": ("settings.yml", "a: !!python/object/apply:os.system [echo]\n", "settings.yml:1: a tag (!) is not used here; put the value in quotes"),
 }  # fmt: skip
 
 
 @pytest.mark.parametrize("case", BOMBS)
-def test_a_bomb_is_one_line_and_little_memory(case: str, tmp_path: Path) -> None:
+def test_a_bomb_is_one_line_and_little_memory(case: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("generator.jobsite.settings.MOST_NODES", 1_000)  # for speed: tracing memory is slow
     folder = copy_demo(tmp_path / "site")
     file, text, line = BOMBS[case]
     (folder / file).write_text(text, "utf-8")
@@ -95,15 +95,16 @@ def test_a_bomb_is_one_line_and_little_memory(case: str, tmp_path: Path) -> None
     assert peak < 80_000_000  # the largest table is 8 MB, held as bytes, text and a buffer
 
 
-def test_a_table_wrong_in_every_row_is_not_read_to_its_end(tmp_path: Path) -> None:
+def test_a_table_wrong_in_every_row_is_not_read_to_its_end(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Guessing what was meant costs time: past the lines anyone reads it stops."""
     folder = copy_demo(tmp_path / "site")
     head = (folder / "machines.csv").read_text("utf-8").split("\n")[0]
     (folder / "machines.csv").write_text(head + "\n" + "".join(f"M-{i},Machine {i},dozzer{i},1,1,1,1\n" for i in range(15_000)))
-    start = time.process_time()
+    guessed = []
+    monkeypatch.setattr(cells, "near", lambda word, known: guessed.append(word))
     with pytest.raises(SiteProblems) as caught:
         read(folder, LESSONS)
-    assert time.process_time() - start < 8  # 20 s and more when each row is guessed at
+    assert 0 < len(guessed) < 600
     lines = [str(p) for p in caught.value.problems]
     assert len(lines) == 501
     # machines that were not looked at are not missing: crew and settings are not told so
