@@ -42,7 +42,7 @@
       this.formula = (window.seatworkFormulas || {})[this.data.formula];
       if (!this.formula) { return; }
       this.values = {};
-      this.addEventListener("input", this.show.bind(this));
+      this.addEventListener("input", this.move.bind(this));
       this.querySelector("form").addEventListener("submit", function (e) { e.preventDefault(); });
       this.onUnits = this.useUnits.bind(this);
       document.addEventListener("sw-units", this.onUnits);
@@ -50,10 +50,13 @@
     }
     disconnectedCallback() { document.removeEventListener("sw-units", this.onUnits); }
 
-    /* the reader's units: ranges and values over there, as near as a step allows */
+    move() { this.moved = true; this.show(); }
+
+    /* the reader's units: ranges and values over there, as near as a step allows; a panel that
+     * nobody moved yet takes the round figures it opens with in those units */
     useUnits() {
       var system = document.documentElement.dataset.units === "metric" ? "metric" : "us";
-      var before = this.system ? this.data.system[this.system] : null;
+      var before = this.system && this.moved ? this.data.system[this.system] : null;
       var now = this.data.system[system];
       var self = this;
       this.querySelectorAll('input[type="range"]').forEach(function (slider) {

@@ -1,4 +1,4 @@
-/* The unit switch, and finding a machine in a long table. A classic script: it must run from file://.
+/* The unit switch, and what a word means. A classic script: it must run from file://.
  *
  * The reader's choice is kept as "seatwork-units" and set on <html data-units="us|metric">; style
  * sheets hide the other system. Without a script the site's own default shows.
@@ -46,30 +46,61 @@
       var link = event.target.closest("a[data-sheet]");
       if (link) { link.search = "?units=" + units(); }
     }, true);
-    document.querySelectorAll(".sw-scroll").forEach(addFilter);
+    hints();
   }
 
-  /* A box to find one's machine, where a table is long. The last choice is remembered. */
-  function addFilter(region) {
-    var rows = region.querySelectorAll("tr[data-row]");
-    if (rows.length < 12) { return; }
-    var label = document.createElement("label");
-    label.className = "sw-filter";
-    label.textContent = "Find your machine ";
-    var box = document.createElement("input");
-    box.type = "search";
-    label.appendChild(box);
-    region.parentNode.insertBefore(label, region);
-    function apply() {
-      var wanted = box.value.trim().toLowerCase();
-      rows.forEach(function (row) {
-        row.hidden = wanted !== "" && row.textContent.toLowerCase().indexOf(wanted) < 0 &&
-          row.dataset.row.toLowerCase() !== wanted;
-      });
+  /* A word of the glossary says its meaning to a mouse that rests on it and to the keyboard's focus.
+   * Its pop-up, which a tap opens, holds the words. Escape puts the hint away; a mouse may go into it. */
+  function hints() {
+    var words = document.querySelectorAll(".sw-term[popovertarget]");
+    if (!words.length || !HTMLElement.prototype.showPopover) { return; }
+    var hint = document.createElement("div"), at = null, timer = 0;
+    hint.id = "sw-hint";
+    hint.className = "sw-hint";
+    hint.setAttribute("role", "tooltip");
+    hint.setAttribute("popover", "manual");
+    document.body.appendChild(hint);
+
+    function hide() {
+      window.clearTimeout(timer);
+      if (!at) { return; }
+      at.removeAttribute("aria-describedby");
+      at = null;
+      hint.hidePopover();
     }
-    box.value = stored("seatwork-my-machine") || "";
-    box.addEventListener("input", function () { store("seatwork-my-machine", box.value); apply(); });
-    apply();
+    function show(word) {
+      var popup = document.getElementById(word.getAttribute("popovertarget"));
+      window.clearTimeout(timer);
+      if (!popup || at === word || popup.matches(":popover-open")) { return; }
+      hide();
+      hint.textContent = popup.querySelector("p").textContent;
+      hint.showPopover();
+      var box = word.getBoundingClientRect(), size = hint.getBoundingClientRect();
+      var wide = document.documentElement.clientWidth;
+      var below = box.bottom + size.height <= window.innerHeight || box.top < size.height;
+      hint.style.left = window.scrollX + Math.max(4, Math.min(box.left, wide - size.width - 4)) + "px";
+      hint.style.top = window.scrollY + (below ? box.bottom : box.top - size.height) + "px";
+      at = word;
+      word.setAttribute("aria-describedby", hint.id);
+    }
+    function soon(what, wait) {
+      window.clearTimeout(timer);
+      timer = window.setTimeout(what, wait);
+    }
+    words.forEach(function (word) {
+      word.addEventListener("pointerenter", function (event) {
+        if (event.pointerType !== "touch") { soon(function () { show(word); }, 150); }
+      });
+      word.addEventListener("pointerleave", function () {
+        if (!word.matches(":focus-visible")) { soon(hide, 300); }
+      });
+      word.addEventListener("focus", function () { if (word.matches(":focus-visible")) { show(word); } });
+      word.addEventListener("blur", hide);
+      word.addEventListener("click", hide);
+    });
+    hint.addEventListener("pointerenter", function () { window.clearTimeout(timer); });
+    hint.addEventListener("pointerleave", function () { soon(hide, 300); });
+    document.addEventListener("keydown", function (event) { if (event.key === "Escape") { hide(); } });
   }
 
   if (document.readyState === "loading") {

@@ -62,6 +62,7 @@ def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobS
     page.page = f"sheets/cab-{machine.id.lower()}.html"
     page.context = with_row(page.context, kind, machine)
     page.numbers.lead = page.context
+    page.paper = True
     try:
         body = _lines(page, card) + "".join(_table(page, t) for t in card.get("tables") or ())
     except NumberProblem as e:

@@ -13,6 +13,9 @@ class BookError(Exception):
         where = f"{file}:{line}" if line else file
         super().__init__(f"{where}: {what}; {fix}")
 
+    def __reduce__(self) -> tuple[type[BookError], tuple[str, int | None, str, str]]:
+        return type(self), (self.file, self.line, self.what, self.fix)  # so that a worker can hand it over
+
 
 class BookErrors(Exception):
     """All mistakes of one reading, in the order of files and lines."""

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from html import escape
 from typing import Any
 
 from generator.book.card import framed
-from generator.book.content import Content
+from generator.book.content import Content, own_lines
 from generator.book.lesson import Lesson
+from generator.book.page import PLURAL
 from generator.book.reference import reference_pages
 from generator.book.words import bullets, safe
+from generator.calc.catalogue import calculations
+from generator.calc.units import SYSTEMS
 from generator.jobsite.model import JobSite
-from generator.working.ledger import Ledger
+from generator.reference.checks import load as load_checks
+from generator.working.ledger import Entry, Ledger
 
 Nav = list[dict[str, Any]]
 Docs = dict[str, str | bytes]
@@ -35,8 +40,13 @@ def bar(site: JobSite, lesson: Lesson | None) -> str:
     return f'<div class="sw-bar" data-search-exclude data-default-units="{units}">{switch}{extra}</div>'
 
 
-def front_pages(content: Content, site: JobSite, docs: Docs, nav: Nav, ledger: Ledger) -> None:
+def front_pages(
+    content: Content, site: JobSite, docs: Docs, nav: Nav, ledger: Ledger,
+    chapter: tuple[dict[str, str], list[dict[str, str]]] | None = None,
+) -> None:  # fmt: skip
     """Adds to ``docs`` the first page, the readers' pages, the glossary and the reference chapter.
+
+    ``chapter`` is the reference chapter where :func:`reference_pages` has made it already.
 
     ``docs`` must hold the sheets and ``ledger`` the numbers of the lessons already: the pages
     list and count them. Their places in the navigation are put into ``nav``.
@@ -46,9 +56,9 @@ def front_pages(content: Content, site: JobSite, docs: Docs, nav: Nav, ledger: L
     cards = "".join(
         f'<a class="sw-card" href="{href}"><b>{words}</b><span>{what}</span></a>'
         for href, words, what in (
-            ("operator.html", "New operator", "What to read and pass before seat time"),
-            ("mentor.html", "Mentor", "Sheets to print for tailgate talks, cab cards"),
-            ("coordinator.html", "Coordinator", "Edition, machines, where every number comes from"),
+            ("operator.html", "New operator", "Find your role. Read its lessons and pass its quizzes before seat time"),
+            ("mentor.html", "Mentor", "Print sheets for tailgate talks and cab cards. Sign off what you have seen"),
+            ("coordinator.html", "Coordinator", "Keep the handbook: this edition, its numbers and checks, who is ready"),
         )
     )
     docs["index.md"] = "\n\n".join(
@@ -56,16 +66,17 @@ def front_pages(content: Content, site: JobSite, docs: Docs, nav: Nav, ledger: L
          f"Edition {safe(settings.edition)}. Who are you?", f'<div class="sw-cards">{cards}</div>',
          f'<div class="sw-caution" role="note">{escape(content.cautions["manual"])}</div>', ""]
     )  # fmt: skip
-    docs["operator.md"] = operator_page(content, site)
+    docs["operator.md"] = operator_page(content, site, ledger)
     docs["mentor.md"] = mentor_page(content, site, docs)
-    docs["coordinator.md"] = coordinator_page(content, site, ledger)
+    docs["assets/machines.js"] = machines_script(site, docs)
     docs["glossary.md"] = glossary_page(content)
     front = {"Start here": "index.md"}, {"New operator": "operator.md"}, {"Mentor": "mentor.md"}
     nav[:0] = [*front, {"Coordinator": "coordinator.md"}]
-    pages, reference = reference_pages(content)
+    pages, reference = chapter or reference_pages(content)
     docs.update(pages)
     nav.append({"Where the numbers come from": reference})
     nav.append({"Words": "glossary.md"})
+    docs["coordinator.md"] = coordinator_page(content, site, ledger)  # last: it counts the ledger
 
 
 def glossary_page(content: Content) -> str:
@@ -76,49 +87,143 @@ def glossary_page(content: Content) -> str:
     return "\n".join(glossary)
 
 
-def operator_page(content: Content, site: JobSite) -> str:
-    """What a new operator of each role reads, and how long it takes."""
-    lines = ["# New operator", "", "Find your role. Read each lesson and take its quiz. When you have passed, show "
-             "your mentor on the machine. You are ready for seat time when every line of your sign-off sheet is signed.", ""]  # fmt: skip
+def operator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
+    """What a new operator of each role reads, and how long it takes. Enters the minutes in the ledger."""
+    cards, parts = [], []
     for role in site.settings.roles.values():
         known = [content.lessons[i] for i in role.lessons if i in content.lessons]
-        links = [f'<a href="lessons/{x.id}.html">{escape(x.title)}</a>, {x.minutes} minutes' for x in known]
-        if links:
-            lines += [f"## {safe(role.title)}", "", bullets(links, "ol"), ""]
-    return "\n".join(lines)
+        if not known:
+            continue
+        total = sum(x.minutes for x in known)
+        count = _counted(ledger, "operator.html", role.id, "lessons", len(known), "settings.yml, lessons of the role")
+        minutes = _counted(ledger, "operator.html", role.id, "minutes to read", total, "minutes: of the lessons, added up")
+        runs = _and([PLURAL[k] for k in role.machines])
+        about = f"{count} lessons, {minutes} minutes to read in all"
+        anchor = f"role-{escape(role.id)}"
+        cards.append(
+            f'<a class="sw-card" href="#{anchor}"><b>{escape(role.title)}</b>'
+            f"<span>{f'Runs {runs}. ' if runs else ''}{about}</span></a>"
+        )
+        items = []
+        for x in known:
+            each = _counted(ledger, "operator.html", x.id, "minutes to read", x.minutes, f"{x.file}, minutes")
+            items.append(
+                f'<li data-lesson="{x.id}"><a href="lessons/{x.id}.html">{escape(x.title)}</a>, {each} minutes '
+                '<b class="sw-passed"></b></li>'
+            )
+        parts += [
+            f"## {safe(role.title)} {{#{anchor}}}", "",
+            f'<div class="sw-role"><p>{about}.</p><p class="sw-next"></p><ol>{"".join(items)}</ol></div>', "",
+        ]  # fmt: skip
+    s = site.settings
+    steps = [
+        "Find your role below.",
+        "Read its lessons in this order. Take the quiz at the end of each.",
+        "Save your result and hand it in, as the quiz tells you.",
+        "Show your mentor on the machine. The mentor signs your sheet.",
+    ]
+    return "\n".join(
+        ["# New operator", "", bar(site, None), "", bullets(steps, "ol"), "",
+         "You are ready for seat time when every line of your sign-off sheet is signed.", "",
+         f'<p class="sw-whose" data-site="{escape(s.key)}" data-edition="{escape(s.edition)}"></p>', "",
+         f'<div class="sw-cards">{"".join(cards)}</div>', "", *parts]
+    )  # fmt: skip
 
 
 def mentor_page(content: Content, site: JobSite, docs: Mapping[str, str | bytes]) -> str:
     """The sheets a mentor prints; a cab card is listed when ``docs`` holds it."""
-    sheets = [f'<a data-sheet href="sheets/{i}.html">{escape(x.title)}</a>' for i, x in content.lessons.items()]
-    cards = [
-        f'<a data-sheet href="sheets/cab-{m.id.lower()}.html">{escape(m.name)}</a>'
+    sheets = [
+        f"<h3>{escape(c.title)}</h3>" + bullets([_sheet(i, content.lessons[i].title) for i in c.lessons])
+        for c in content.chapters
+        if c.lessons
+    ]
+    cards = "".join(
+        f'<li data-row="{escape(m.id)}">{_sheet(f"cab-{m.id.lower()}", m.name)}</li>'
         for m in (*site.machines, *site.trucks)
         if f"sheets/cab-{m.id.lower()}.html" in docs
+    )
+    steps = [
+        "Before a shift, print a tailgate sheet and work it through with the crew.",
+        "Put a cab card into each cab.",
+        "Watch the operator do what the lesson's last part lists. Only then sign the sign-off sheet.",
     ]
     return "\n".join(
-        ["# Mentor", "", bar(site, None), "", "Each sheet is one page. Open it and press its print button. It prints in the units shown.",
-         "", "## Tailgate sheets", "", bullets(sheets), "", "## Cab cards", "", bullets(cards), "", "## Sign-off",
-         "", "Sign-off sheets and answer keys are in the mentor folder, not in this handbook. The coordinator has it.", ""]
+        ["# Mentor", "", bar(site, None), "", bullets(steps, "ol"), "",
+         "Each sheet is one page. Open it and press its print button. It prints in the units shown.", "",
+         "## Tailgate sheets", "", f"<div>{''.join(sheets)}</div>", "",
+         "## Cab cards", "", f'<ul class="sw-find" data-over="machine">{cards}</ul>', "", "## Sign-off", "",
+         "Sign-off sheets and answer keys are in the mentor folder, not in this handbook. The coordinator has it.", ""]
     )  # fmt: skip
+
+
+def _sheet(name: str, title: str) -> str:
+    return f'<a data-sheet href="sheets/{name}.html">{escape(title)}</a>'
 
 
 def coordinator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
-    """What this edition holds and how to keep it."""
+    """What this edition holds and how to keep it. Enters its counts in the ledger, the ledger's own count last."""
     s = site.settings
-    counts = [
-        f"{len(site.machines)} machines, {len(site.trucks)} trucks, {len(site.materials)} materials, {len(site.crew)} crew",
-        f"{len(content.lessons)} lessons",
-        f"{len(ledger.entries)} numbers in the ledger",
+
+    def count(what: str, number: int, origin: str, source: str = "site tables") -> str:
+        return f"{_counted(ledger, 'coordinator.html', 'counts', what, number, origin, source)} {what}"
+
+    held = [
+        count("machines", len(site.machines), "machines.csv") + ", " + count("trucks", len(site.trucks), "trucks.csv")
+        + ", " + count("materials", len(site.materials), "materials.csv") + ", " + count("crew", len(site.crew), "crew.csv"),
+        count("lessons", len(content.lessons), "settings.yml, lessons of all roles")
+        + ", " + count("roles", len(s.roles), "settings.yml, roles"),
+    ]  # fmt: skip
+    shipped = "what Seatwork is shipped with"
+    held.append(
+        count("calculations", len(calculations()), "the calculations", shipped) + ", "
+        + count("checks of them against something outside", len(load_checks(content.folder)), "content/checks", shipped)
+    )  # fmt: skip
+    held.append(count("numbers in the ledger", len(ledger.rows()) + 1, "ledger.json"))
+    own = [safe(line) for line in own_lines(content, content.lessons)]
+    mine = (
+        ["## This site's own words", "", "These files of the job site stand in place of the shipped ones, or beside them.", "", bullets(own), ""]
+        if own else []
+    )  # fmt: skip
+    steps = [
+        "Check this site's own limits in settings.yml. A competent person sets them.",
+        "Put the web folder on the intranet. Keep the mentor folder off it.",
+        "Print each role's sign-off sheet from the mentor folder.",
+        "Put the results that are handed in into the results folder, then run <code>seatwork tally</code>. It says who is ready.",
     ]
     return "\n".join(
-        ["# Coordinator", "", f"Edition {safe(s.edition)} of {safe(s.name)}.", "", bullets(counts), "",
-         "Tap any number in a lesson to see how it was worked and where it comes from. The file ledger.json, "
-         "beside this handbook, lists every number with its calculation, inputs and source.", "",
-         "After you change a table, run the build again and give the handbook a new edition name.", "",
+        ["# Coordinator", "", f"Edition {safe(s.edition)} of {safe(s.name)}.", "", bullets(held), "",
+         "## What to do", "", bullets(steps, "ol"), "",
+         "## Where every number comes from", "",
+         "Tap any number in a lesson to see how it was worked and where it comes from. "
+         '<a href="reference/index.html">Where the numbers come from</a> lists each calculation, its source and the checks '
+         "it has passed. The file ledger.json, beside this handbook, lists every number with its page, calculation, "
+         "inputs and source.", "",
+         "## When a table changes", "",
+         "Run the build again and give the handbook a new edition name. <code>seatwork compare</code> then says which "
+         "numbers changed and which lessons must be taken again.", "",
+         *mine,
+         "## What a quiz proves", "",
          "A web quiz can be read in the page's source. It is for learning and readiness. "
          "The mentor's sign-off on the machine is the gate.", ""]
     )  # fmt: skip
+
+
+def _counted(ledger: Ledger, page: str, place: str, what: str, number: int, origin: str, source: str = "site tables") -> str:
+    """A count as it is printed, entered in the ledger."""
+    text = f"{number:,}"
+    ledger.enter(Entry(page, place, what, dict.fromkeys(SYSTEMS, text), float(number), None, {}, [source], origin))
+    return text
+
+
+def _and(words: list[str]) -> str:
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def machines_script(site: JobSite, docs: Mapping[str, str | bytes]) -> str:
+    """The machines and trucks a reader may pick as their own, for ``my-machine.js``."""
+    rows = [[m.id, m.name, f"sheets/cab-{m.id.lower()}.html" in docs] for m in (*site.machines, *site.trucks)]
+    text = json.dumps({"site": site.settings.key, "machines": rows}, separators=(",", ":"))
+    return f"window.seatworkMachines = {text};\n"
 
 
 def mentor_index(content: Content, site: JobSite) -> str:

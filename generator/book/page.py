@@ -19,13 +19,14 @@ from generator.calc.units import SYSTEMS, System
 from generator.drawing.measure import Measure
 from generator.jobsite.columns import LIMITS
 from generator.jobsite.model import JobSite
-from generator.working.errors import DoesNotFit, NumberProblem
+from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
 from generator.working.explain import Explained, as_html, column_unit, value_figure
 from generator.working.ledger import Entry, Ledger
 from generator.working.numbers import Context, Found, Numbers
 
 CLASSES: tuple[tuple[System, str], ...] = (("us", "us"), ("metric", "si"))
 _IDENT = "drawing-of-page"
+_NUMBER, _WORD = "Where this number comes from", "What this word means"
 _NOT_A_LIMIT = re.compile(r"( \(not [^()]*\))$")  # the caution behind a stability result may wrap
 PLURAL = {
     "dozer": "dozers", "excavator": "excavators", "compact excavator": "compact excavators",
@@ -48,13 +49,16 @@ class Workings:
 
     html: dict[str, str] = field(default_factory=dict)
     _keys: dict[str, str] = field(default_factory=dict)
+    _words: set[str] = field(default_factory=set)
 
-    def key(self, content: str) -> str:
-        """The id of the popover with this content."""
+    def key(self, content: str, *, word: bool = False) -> str:
+        """The id of the popover with this content; ``word`` says that it tells what a word means."""
         if content not in self._keys:
             key = f"w{len(self._keys) + 1}"
             self._keys[content] = key
             self.html[key] = content
+            if word:
+                self._words.add(key)
         return self._keys[content]
 
     def block(self) -> str:
@@ -62,7 +66,7 @@ class Workings:
         if not self.html:
             return ""
         made = "\n\n".join(
-            f'<div id="{key}" popover="auto" class="sw-pop" role="dialog" aria-label="Where this number comes from">'
+            f'<div id="{key}" popover="auto" class="sw-pop" role="dialog" aria-label="{_WORD if key in self._words else _NUMBER}">'
             f'{content}<button type="button" class="sw-close" popovertarget="{key}" popovertargetaction="hide">Close</button></div>'
             for key, content in self.html.items()
         )
@@ -82,9 +86,11 @@ class LessonPage:
         self.numbers = Numbers(lesson.numbers, site, content.tables, self.context)
         self.workings = Workings()
         self.page = f"lessons/{lesson.id}.html"
-        self._explained_terms: set[str] = set()
+        self.explained_terms: set[str] = set()
         self._drawn: dict[tuple[str, str], str] = {}
         self._written: dict[int, tuple[Explained, str]] = {}
+        self._cited: dict[tuple[Source, ...], str] = {}
+        self.paper = False  # on paper nothing opens, so no working is written for it
 
     # --- numbers ---
 
@@ -119,7 +125,10 @@ class LessonPage:
         both_systems = {s: self.numbers.explained(head, ctx, s) for s in SYSTEMS}
         for system, explained in both_systems.items():
             result = Numbers._result(explained, rest or explained.main, head)
-            out[system] = (escape(result.text()), self.working_html(explained))
+            out[system] = (escape(result.text()), "")
+        different = self.paper and out["us"][0] != out["metric"][0]
+        for system, explained in both_systems.items():
+            out[system] = (out[system][0], system if different else self.working_html(explained))
         us = both_systems["us"]
         name = rest or us.main
         self.ledger.enter(
@@ -161,6 +170,9 @@ class LessonPage:
 
     def source_words(self, sources: Iterable[Source]) -> str:
         """Sources as one line of HTML."""
+        sources = tuple(sources)
+        if sources in self._cited:
+            return self._cited[sources]
         words = []
         for s in sources:
             if s.key is None:
@@ -170,7 +182,8 @@ class LessonPage:
                 if s.standing == "from memory":
                     word += " (from memory)"
             words.append(escape(word))
-        return "Source: " + "; ".join(dict.fromkeys(words)) + "."
+        self._cited[sources] = "Source: " + "; ".join(dict.fromkeys(words)) + "."
+        return self._cited[sources]
 
     # --- called from templates ---
 
@@ -205,7 +218,7 @@ class LessonPage:
             try:
                 cells = [self.shown(ref, ctx, "table") for ref in columns.values()]
             except DoesNotFit as e:
-                left_out.append(safe(e.what))
+                left_out.append(safe(f"{row.name}, as {e.why}" if isinstance(e, FiguresRefused) else e.what))
                 continue
             body.append(f'<tr data-row="{escape(row.id)}"><th scope="row">{safe(row.name)}</th>'
                         + "".join(f"<td>{c}</td>" for c in cells) + "</tr>")  # fmt: skip
@@ -216,7 +229,7 @@ class LessonPage:
         caption = escape(str(spec.get("caption") or f"All {what} of this site"))
         note = f'<p class="sw-note">Left out: {"; ".join(left_out)}.</p>' if left_out else ""
         return (
-            f'\n\n<div class="sw-scroll" tabindex="0" role="region" aria-label="{caption}"><table class="sw-table" data-search-exclude>'
+            f'\n\n<div class="sw-scroll" data-over="{escape(over)}" tabindex="0" role="region" aria-label="{caption}"><table class="sw-table" data-search-exclude>'
             f'<caption>{caption}</caption><thead><tr><th scope="col">{"Machine" if over == "any" else escape(over.capitalize())}</th>{head}</tr></thead>'
             f"<tbody>{''.join(body)}</tbody></table></div>{note}\n\n"
         )
@@ -238,9 +251,12 @@ class LessonPage:
         key = (str(spec["scene"]), repr(arguments))
         if key not in self._drawn:  # one drawing stands on the page, its sheet and its key
             try:
-                self._drawn[key] = draw(ident=_IDENT, **arguments).to_svg().replace("\n", "")
+                canvas = draw(ident=_IDENT, **arguments)
+                self._drawn[key] = canvas.to_svg().replace("\n", "")
             except (TypeError, ValueError) as e:
                 raise NumberProblem(f"the drawing cannot be made ({e})", "check its 'with:'") from None
+            for what, measure in canvas.scales:
+                self._enter_drawn(what, measure, f"the scale at which the drawing '{spec['scene']}' fits its frame")
         return self._drawn[key].replace(_IDENT, ident)
 
     def _argument(self, ref: Any) -> Any:
@@ -258,11 +274,12 @@ class LessonPage:
         if head in self.lesson.numbers and rest.startswith("column."):
             heading, _, few = rest.removeprefix("column.").partition("/")
             found = self._column(head, heading)
-            if not few:
-                return found
             # so many of them, evenly spread, the last one always
-            count = min(int(few), len(found))
-            return [found[round(len(found) * (i + 1) / count) - 1] for i in range(count)]
+            count = min(int(few), len(found)) if few else len(found)
+            found = [found[round(len(found) * (i + 1) / count) - 1] for i in range(count)]
+            for measure in found:
+                self._enter_step(head, heading, measure)
+            return found
         if head == "text":
             return self.words(rest)
         return self._measure(str(ref))
@@ -296,14 +313,30 @@ class LessonPage:
                         ]
         raise NumberProblem(f"'{name}' has no column '{heading}'", "look at its working for the headings")
 
+    def _enter_step(self, name: str, heading: str, measure: Measure) -> None:
+        """Enters a figure that a drawing takes from a column of a number's working."""
+        done = {s: self.numbers.explained(name, self.context, s) for s in SYSTEMS}
+        self.ledger.enter(
+            Entry(
+                self.page, place_words("drawing", self.context), heading.replace("_", " "),
+                {"us": measure.us, "metric": measure.metric}, measure.si, done["us"].calculation.id,
+                {s: {k: str(v) for k, v in done[s].inputs.items()} for s in SYSTEMS}, self.source_keys(done["us"].sources),
+            )
+        )  # fmt: skip
+
+    def _enter_drawn(self, what: str, measure: Measure, origin: str) -> None:
+        """Enters a figure that a drawing sets itself."""
+        values: dict[System, str] = {"us": measure.us, "metric": measure.metric}
+        self.ledger.enter(Entry(self.page, place_words("drawing", self.context), what, values, measure.si, None, {}, [], origin))
+
     def term(self, word: str, shown: str = "") -> str:
         """A word of the glossary: explained where it first stands, a pop-up everywhere."""
         meaning = self.content.glossary.get(word)
         if meaning is None:
             raise NumberProblem(f"the glossary has no '{word}'", "add it to glossary.yml")
-        key = self.workings.key(f'<p><b>{escape(word)}</b>: {escape(meaning)}</p>')
-        first = word not in self._explained_terms
-        self._explained_terms.add(word)
+        key = self.workings.key(f'<p><b>{escape(word)}</b>: {escape(meaning)}</p>', word=True)
+        first = word not in self.explained_terms
+        self.explained_terms.add(word)
         tail = f" ({escape(meaning.rstrip('.')[:1].lower() + meaning.rstrip('.')[1:])})" if first and len(meaning) < 90 else ""
         return f'<button type="button" class="sw-term" popovertarget="{key}">{escape(shown or word)}</button>{tail}'
 

@@ -12,15 +12,18 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
-from generator.book.page import CLASSES, LessonPage
+from generator.book.page import CLASSES, LessonPage, place_words
+from generator.book.words import both
 from generator.calc.expression import Figure, Node
 from generator.calc.expression import replaced as put_in
 from generator.calc.formula import Formula
-from generator.calc.quantity import Quantity
+from generator.calc.quantity import Quantity, to_places, trimmed
 from generator.calc.units import KINDS, SYSTEMS, System, factor, from_si
 from generator.quiz.question import quantity
+from generator.working.byhand import result_places
 from generator.working.errors import NumberProblem
 from generator.working.explain import stability_words
+from generator.working.ledger import Entry
 from generator.working.numbers import Numbers
 from generator.working.printing import figure_mathml, mathml, symbol_mathml, unit_label
 
@@ -69,6 +72,7 @@ def panel(page: LessonPage) -> Panel:
                 for i, (_, svg) in enumerate(drawings)
             )
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
+    _enter(page, name, formula, moved)
     sliders = "".join(_slider(formula, i, ends) for i, ends in moved.items())
     caution = f'<p class="sw-caution">This is {stability_words(formula.result.kind)}.</p>' if formula.stability else ""
     example = "".join(f'<div class="{cls}">{data["system"][s]["example"]}</div>' for s, cls in CLASSES)
@@ -100,10 +104,7 @@ def _scale(unit: str, kind: str) -> Any:
 def _system(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, Any], system: System) -> dict[str, Any]:
     explained = page.numbers.explained(name, page.context, system)
     given = {n: q for n, q in explained.inputs.items() if isinstance(q, Quantity)}
-    for i, ends in moved.items():
-        low, high, step = ends[system]
-        count = int((high.figure - low.figure) / step.figure)
-        given[i] = Quantity(low.figure + step.figure * (count // 2), low.unit, low.kind)
+    given.update(_middles(moved, system))
     names: dict[str, Node] = {}
     order = [i.name for i in formula.inputs]
     for wanted in formula.inputs:
@@ -114,7 +115,7 @@ def _system(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, A
     work = formula.result.work_unit(system)
     tpl = _template(formula, order, names, system)
     start = formula(**{n: given[n].si for n in order})
-    shown = from_si(start, unit, formula.result.kind)
+    shown = _first(formula, start, unit)
     return {
         "inputs": {
             n: {
@@ -134,8 +135,50 @@ def _system(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, A
             "meaning": formula.result.meaning, "same": unit == work,
         },
         "template": tpl,
-        "example": f'<p class="sw-panel-answer">{escape(formula.result.meaning)}: <b>{shown:.3g}</b> {escape(unit_label(unit))}</p>',
+        "example": f'<p class="sw-panel-answer">{escape(_capital(formula.result.meaning))}: <b>{escape(str(shown))}</b></p>',
     }  # fmt: skip
+
+
+def _first(formula: Formula, si: float, unit: str) -> Quantity:
+    """The result the panel opens with, rounded as the browser rounds it."""
+    result = formula.result
+    number = from_si(si, unit, result.kind)
+    places = 0 if result.kind == "count" else result.places if result.places is not None else result_places(number, result.significant)
+    return Quantity(trimmed(to_places(number, places)), unit, result.kind)
+
+
+def _enter(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, Any]) -> None:
+    """Enters in the ledger what the panel opens with: where its sliders stand, and its result."""
+    done = {s: page.numbers.explained(name, page.context, s) for s in SYSTEMS}
+    given = {s: {n: q for n, q in done[s].inputs.items() if isinstance(q, Quantity)} | _middles(moved, s) for s in SYSTEMS}
+    start = {s: formula(**{i.name: given[s][i.name].si for i in formula.inputs}) for s in SYSTEMS}
+    place = place_words("change a number", page.context)
+    for i in moved:
+        page.ledger.enter(
+            Entry(page.page, place, formula.input_by_name[i].meaning, {s: str(given[s][i]) for s in SYSTEMS},
+                  given["us"][i].si, None, {}, [], f"{page.lesson.file}, panel: the middle of its range")
+        )  # fmt: skip
+    page.ledger.enter(
+        Entry(
+            page.page, place, formula.result.meaning,
+            {s: str(_first(formula, start[s], formula.result.unit(s))) for s in SYSTEMS}, start["us"], formula.id,
+            {s: {n: str(q) for n, q in given[s].items()} for s in SYSTEMS}, page.source_keys(done["us"].sources),
+        )
+    )  # fmt: skip
+
+
+def _middles(moved: Mapping[str, Any], system: System) -> dict[str, Quantity]:
+    """Where the sliders stand first: the middle step of each range."""
+    made = {}
+    for i, ends in moved.items():
+        low, high, step = ends[system]
+        count = int((high.figure - low.figure) / step.figure)
+        made[i] = Quantity(trimmed(low.figure + step.figure * (count // 2)), low.unit, low.kind)
+    return made
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _template(formula: Formula, order: list[str], names: Mapping[str, Node], system: System) -> str:
@@ -158,12 +201,12 @@ def _template(formula: Formula, order: list[str], names: Mapping[str, Node], sys
 
 
 def _slider(formula: Formula, name: str, ends: Mapping[System, tuple[Quantity, Quantity, Quantity]]) -> str:
-    meaning = formula.input_by_name[name].meaning
     low, high, step = ends["us"]
-    middle = low.figure + step.figure * (int((high.figure - low.figure) / step.figure) // 2)
+    first = {s: _middles({name: ends}, s)[name] for s in SYSTEMS}
     return (
-        f'<label class="sw-slider"><span>{escape(meaning[:1].upper() + meaning[1:])} <output>{middle} {escape(unit_label(low.unit))}</output></span>'
-        f'<input type="range" name="{escape(name)}" min="{low.figure}" max="{high.figure}" step="{step.figure}" value="{middle}"></label>'
+        f'<label class="sw-slider"><span>{escape(_capital(formula.input_by_name[name].meaning))} '
+        f'<output>{both(escape(str(first["us"])), escape(str(first["metric"])))}</output></span>'
+        f'<input type="range" name="{escape(name)}" min="{low.figure}" max="{high.figure}" step="{step.figure}" value="{first["us"].figure}"></label>'
     )
 
 

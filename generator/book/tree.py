@@ -6,7 +6,7 @@ Nothing here knows a site builder: the tree is Markdown with plain HTML in it, a
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from html import escape
@@ -17,17 +17,21 @@ from generator.book.card import cab_card, read_cards, sign_off
 from generator.book.content import Content
 from generator.book.errors import BookError, BookErrors
 from generator.book.front import Nav, bar, front_pages, mentor_index
+from generator.book.kept import Kept
 from generator.book.lesson import Lesson, as_list
 from generator.book.markup import links_of
 from generator.book.page import LessonPage, site_lead
 from generator.book.panel import panel
+from generator.book.parallel import Job, spread
+from generator.book.reference import reference_pages
 from generator.book.render import render_body
 from generator.book.sheet import tailgate
 from generator.book.words import safe
+from generator.calc.catalogue import find
 from generator.calc.formula import Formula
 from generator.drawing.canvas import stylesheet
 from generator.jobsite.cells import suggest
-from generator.jobsite.model import JobSite
+from generator.jobsite.model import JobSite, Row
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
 from generator.quiz.markup import Page, Quiz, quiz_html
@@ -37,6 +41,7 @@ from generator.working.errors import NumberProblem
 from generator.working.ledger import Ledger
 
 VARIANTS = 40
+CARDS = 8  # cab cards that make one job
 Progress = Callable[[str], None]
 
 
@@ -55,6 +60,14 @@ class Tree:
     marking: dict[str, dict[str, Any]] = field(default_factory=dict)  # by lesson, see quiz.edition
     problems: list[BookError] = field(default_factory=list)
 
+    def add(self, part: Tree) -> None:
+        """Puts a part behind what is there. The navigation is made for the whole."""
+        self.docs.update(part.docs)
+        self.mentor.update(part.mentor)
+        self.ledger.entries.extend(part.ledger.entries)
+        self.marking.update(part.marking)
+        self.problems.extend(part.problems)
+
 
 def edition_file(tree: Tree, site: JobSite) -> str:
     """What is kept so that this edition's results can be marked again."""
@@ -62,29 +75,77 @@ def edition_file(tree: Tree, site: JobSite) -> str:
     return edition_text(s.edition, s.key, s.passing_mark.si, tree.marking)
 
 
-def render_tree(content: Content, site: JobSite, progress: Progress = silent) -> Tree:
-    """Render everything. Problems are collected in the tree, all at once."""
+def render_tree(content: Content, site: JobSite, progress: Progress = silent, kept: Kept | None = None) -> Tree:
+    """Render everything. Problems are collected in the tree, all at once.
+
+    With ``kept`` only the parts are rendered that are not in it; they are put into it.
+    """
     tree = Tree()
     content = taught(content, site)
     _assets(tree, content, site)
-    builder = _Builder(content, site, tree)
-    for chapter in content.chapters:
-        pages: Nav = []
-        for id_ in chapter.lessons:
-            lesson = content.lessons[id_]
-            progress(f"{chapter.title}: {lesson.title}")
-            with builder.noting(lesson.file):
-                builder.lesson(lesson)
-            pages.append({lesson.title: f"lessons/{id_}.md"})
-        if pages:
-            tree.nav.append({chapter.title: pages})
-    progress("cab cards and sign-off sheets")
-    builder.paper()
-    progress("front page, glossary, reference")
-    front_pages(content, site, tree.docs, tree.nav, tree.ledger)
+    shared = content, site
+    cards = [Job("cards", first=i, end=i + CARDS) for i in range(0, len((*site.machines, *site.trucks)), CARDS)]
+    lessons = [Job("lesson", id_) for id_ in content.lessons]
+    reference = Job("reference")
+    pages: dict[str, LessonPage] = {}
+    formulas: dict[str, Formula] = {}
+    kept = kept or Kept()
+    kept.look(content, site)
+    with spread(render_part, shared, [j for j in (*lessons, reference, *cards) if not kept.has(j)]) as parts:
+
+        def take(job: Job) -> Part:
+            part: Part = kept.of(job) or parts.of(job) or render_part(shared, job)
+            if not part.tree.problems:
+                kept.keep(job, part, content)
+            tree.add(part.tree)
+            formulas.update({i: f for i in part.formulas if isinstance(f := find(i), Formula)})
+            if part.terms is not None:  # the lesson is whole, and its page can be asked for more
+                page = pages[job.name] = LessonPage(content.lessons[job.name], content, site, site_lead(site), tree.ledger)
+                page.explained_terms.update(part.terms)
+            return part
+
+        for chapter in content.chapters:
+            for id_ in chapter.lessons:
+                progress(f"{chapter.title}: {content.lessons[id_].title}")
+                take(Job("lesson", id_))
+            if chapter.lessons:
+                tree.nav.append({chapter.title: [{content.lessons[i].title: f"lessons/{i}.md"} for i in chapter.lessons]})
+        progress("cab cards and sign-off sheets")
+        for job in cards:
+            take(job)
+        for role in site.settings.roles.values():
+            tree.mentor[f"signoff/{role.id}.html"] = sign_off(role, pages, content, site)
+        progress("front page, glossary, reference")
+        front_pages(content, site, tree.docs, tree.nav, tree.ledger, take(reference).chapter)
     tree.mentor["index.html"] = mentor_index(content, site)
-    tree.docs["assets/formulas.js"] = script(builder.formulas.values())
+    tree.docs["assets/formulas.js"] = script(formulas.values())
     return tree
+
+
+@dataclass
+class Part:
+    """What one job gives: its piece of the tree, the formulas its panel needs, a lesson's explained terms."""
+
+    tree: Tree
+    formulas: tuple[str, ...] = ()
+    terms: frozenset[str] | None = None  # None where the lesson has a mistake
+    chapter: tuple[dict[str, str], list[dict[str, str]]] | None = None
+
+
+def render_part(shared: tuple[Content, JobSite], job: Job) -> Part:
+    """One job of the book, which needs nothing of the others."""
+    content, site = shared
+    builder = _Builder(content, site, Tree())
+    if job.what == "reference":
+        return Part(builder.tree, chapter=reference_pages(content))
+    if job.what == "cards":
+        builder.cards((*site.machines, *site.trucks)[job.first : job.end])
+        return Part(builder.tree)
+    lesson = content.lessons[job.name]
+    with builder.noting(lesson.file):
+        builder.lesson(lesson)
+    page = builder.pages.get(job.name)
+    return Part(builder.tree, tuple(builder.formulas), frozenset(page.explained_terms) if page is not None else None)
 
 
 def taught(content: Content, site: JobSite) -> Content:
@@ -146,7 +207,8 @@ class _Builder:
             body = render_body(page, {"quiz": lambda: quiz, "panel": lambda: moving})
         text = "\n".join(
             [
-                "---", f"title: {json.dumps(lesson.title)}", f"description: {json.dumps(escape(lesson.summary))}", "---",
+                "---", f"title: {json.dumps(lesson.title)}", f"description: {json.dumps(escape(lesson.summary))}",
+                *tags(lesson), "---",
                 f"# {safe(lesson.title)}", "", bar(self.site, lesson), "", safe(lesson.summary), "", body, "",
                 page.workings.block(), "",
             ]
@@ -217,17 +279,21 @@ class _Builder:
 
     # --- other pages ---
 
-    def paper(self) -> None:
-        """Cab cards for the web, sign-off sheets for the mentor folder."""
+    def cards(self, rows: Sequence[Row]) -> None:
+        """Cab cards of some machines and trucks, for the web."""
         cards = read_cards(self.content)
         file = "cards.yml" if "cards.yml" in self.content.own.texts else "content/cards.yml"
-        for row in (*self.site.machines, *self.site.trucks):
+        for row in rows:
             if row.kind in cards:
                 with self.noting(file):
                     html = cab_card(row, cards[row.kind], self.content, self.site, self.lead, self.tree.ledger)
                     self.tree.docs[f"sheets/cab-{row.id.lower()}.html"] = html
-        for role in self.site.settings.roles.values():
-            self.tree.mentor[f"signoff/{role.id}.html"] = sign_off(role, self.pages, self.content, self.site)
+
+
+def tags(lesson: Lesson) -> list[str]:
+    """The words an operator may look for the lesson by, where the site builder's search finds them."""
+    words = as_list(lesson.front.get("find"))
+    return [f"tags: {json.dumps([escape(w) for w in words], ensure_ascii=False)}"] if words else []
 
 
 def slugged(heading: str) -> str:

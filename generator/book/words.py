@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from generator.jobsite.cells import isolated
+
 
 def safe(text: str) -> str:
     """Text from a table: neither HTML nor Markdown nor template syntax in it does anything."""
     out = []
-    for ch in text:
+    for ch in isolated(text):
         if ch.isalnum() or ch in " ,;'’–—" or ord(ch) > 127:
             out.append(ch)
         else:

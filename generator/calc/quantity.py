@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from functools import lru_cache
 
 from generator.calc.units import (
     KINDS,
@@ -100,18 +101,22 @@ class Quantity:
     def in_system(self, system: System) -> Quantity:
         """As it is where its unit belongs to ``system``; else the natural figure over there."""
         unit = counterpart(self.unit, system)
-        if unit == self.unit:
-            return self
-        number = from_si(self.si, unit, self.kind)
-        # three digits, and never coarser than the figure was typed: elevations keep their tenths
-        exponent = int(self.figure.normalize().as_tuple().exponent)
-        step = abs(from_si(to_si(10.0**exponent, self.unit, self.kind), unit, self.kind))
-        finer = -math.floor(math.log10(step) + 1e-9) if step else 0
-        places = max(places_for(number, 3), finer)
-        return Quantity(trimmed(to_places(number, places)), unit, self.kind)
+        return self if unit == self.unit else _over_there(self, unit)
 
     def __str__(self) -> str:
         return shown(self.figure, self.unit)
+
+
+@lru_cache(maxsize=8192)
+def _over_there(q: Quantity, unit: str) -> Quantity:
+    """The natural figure in the other system's unit."""
+    number = from_si(q.si, unit, q.kind)
+    # three digits, and never coarser than the figure was typed: elevations keep their tenths
+    exponent = int(q.figure.normalize().as_tuple().exponent)
+    step = abs(from_si(to_si(10.0**exponent, q.unit, q.kind), unit, q.kind))
+    finer = -math.floor(math.log10(step) + 1e-9) if step else 0
+    places = max(places_for(number, 3), finer)
+    return Quantity(trimmed(to_places(number, places)), unit, q.kind)
 
 
 def shown(figure: Decimal, unit: str) -> str:

@@ -1,8 +1,7 @@
 """Kinds of quantity, the units each may be written in, and the two unit systems.
 
 Inside, every value is a plain float in SI (metres, kilograms, seconds, newtons, radians;
-grades and fractions as plain ratios). pint is asked once for each conversion and the answer
-kept, so it is never in a loop that matters.
+grades and fractions as plain ratios). Conversions are kept in a table; a test asks pint for each.
 """
 
 from __future__ import annotations
@@ -15,6 +14,7 @@ from functools import cache, lru_cache
 from typing import Any, Literal
 
 from generator.calc.errors import CalculationError
+from generator.calc.factors import FACTORS
 
 System = Literal["us", "metric"]
 SYSTEMS: tuple[System, System] = ("us", "metric")
@@ -213,6 +213,9 @@ def registry() -> Any:
 @cache
 def factor(unit: str, si: str) -> float:
     """How many ``si`` (pint spelling) one ``unit`` (a key of UNITS) is."""
+    known = FACTORS.get(unit, {}).get(si)
+    if known is not None:
+        return known
     ureg = registry()
     return float((1.0 * ureg.parse_units(UNITS[unit].pint)).to(ureg.parse_units(si)).magnitude)
 
@@ -245,8 +248,7 @@ def convertible(unit: str, kind: str) -> bool:
             return k.key == key and unit in units
     if unit in plain or unit in {"min/h", "lb/ton", "kg/t"}:
         return False
-    ureg = registry()
-    return bool(ureg.parse_units(u.pint).is_compatible_with(ureg.parse_units(k.si)))
+    return k.si in FACTORS.get(unit, {})
 
 
 def to_si(value: float, unit: str, kind: str) -> float:

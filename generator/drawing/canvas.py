@@ -315,7 +315,8 @@ class Canvas:
 
     `ident` must be unlike that of any other drawing on the page: it begins every id in the
     drawing. `title` is the short name, `desc` tells in words what the drawing shows; both are read
-    out by screen readers.
+    out by screen readers. `scales` are the figures the canvas prints of itself, once it is written
+    out: what each is, its length or factor, and its text.
     """
 
     ident: str
@@ -323,6 +324,7 @@ class Canvas:
     desc: str
     width: float = WIDTH
     views: list[View] = field(default_factory=list)
+    scales: list[tuple[str, Measure]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         if not re.fullmatch(r"[A-Za-z][A-Za-z0-9_-]*", self.ident):
@@ -479,6 +481,7 @@ class Canvas:
 
     def _scale_bar(self, view: View) -> None:
         top = self._y + 4
+        said: list[tuple[float, str]] = []
         for system, (length, text) in (
             ("us", _bar(view.per_metre, _US_BARS)),
             ("si", _bar(view.per_metre, _SI_BARS)),
@@ -500,10 +503,14 @@ class Canvas:
                 },
             )
             self._text_line(text, x + px + 8, top, "start", system, FONT, extra=" scale")
+            said.append((length, text))
+        (us_length, us), (_, metric) = said
+        self.scales.append(("scale bar", Measure(us_length, us, metric)))
         sentence: Text = "Drawn to scale."
         if view.stretch != 1:
             times = f"{view.stretch:g}"
             sentence = f"Lengths to scale. Height drawn ×{times}."
+            self.scales.append(("height drawn so many times", Measure(view.stretch, times, times)))
         x = EDGE + 2 + 160 + 75
         block = _Block.of(words(sentence), self.width - EDGE - x, FONT)
         self._write(block, x, top, "start", extra=" scale")

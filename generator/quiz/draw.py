@@ -19,7 +19,7 @@ from generator.calc.expression import quick
 from generator.calc.formula import Formula
 from generator.calc.procedure import Tables
 from generator.calc.quantity import Quantity, steady, to_places, trimmed
-from generator.calc.units import SYSTEMS, System, convertible, from_si
+from generator.calc.units import SYSTEMS, System, convertible, from_si, to_si
 from generator.jobsite.cells import isolated
 from generator.jobsite.model import JobSite
 from generator.quiz.question import Draw, Question
@@ -119,10 +119,10 @@ class Drawer:
         if mark in seen and (figured or len(seen) < _orders(q)):
             return None
         numbers = Numbers(q.numbers, self.site, self.tables, context, given)
-        figures: dict[str, str] = {name: escape(str(v)) for name, v in given.items()}
+        figures: dict[str, str] = {name: escape(str(v)) for name, v in given.items() if name in q.blanks}
         for name in ("machine", "truck", "material"):
             row = getattr(context, name)
-            if row is not None:
+            if row is not None and name in q.blanks:
                 figures[name] = escape(isolated(row.name))
         for name in q.numbers:
             if name != q.answer and name in q.blanks:
@@ -138,8 +138,7 @@ class Drawer:
             explained = numbers.explained(q.answer, context, system)
             right = explained.result.quantity or right
         seen.add(mark)
-        used = {n: t for n, t in figures.items() if n in q.blanks}
-        return Drawn(used, order, explained, right, right_si, wrong)
+        return Drawn(figures, order, explained, right, right_si, wrong)
 
     def _reckoned(
         self, q: Question, numbers: Numbers, context: Context, system: System
@@ -303,8 +302,6 @@ def accept_by_unit(low: float, high: float, unit: str, kind: str) -> dict[str, l
 
 
 def _si(value: float, unit: str, kind: str) -> float:
-    from generator.calc.units import to_si
-
     return to_si(value, unit, kind)
 
 

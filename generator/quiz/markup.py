@@ -75,6 +75,7 @@ class Built:
             self.names += [f"choice_{i}" for i in range(1 + len(question.mistakes))]
         elif question.answer:
             self.names.append("right_answer")
+        self.mistaken = [template(m.says, self.names) for m in question.mistakes]
         self.workings: dict[System, dict[str, int]] = {"us": {}, "metric": {}}
         self.variants = [{s: self.variant(both[s], s) for s in SYSTEMS} for both in variants]
 
@@ -137,12 +138,12 @@ class Built:
         assert right is not None and drawn.right_si is not None
         low, high = accepted(right, drawn.right_si, self.q.within)
         mistakes = []
-        for m, wrong in zip(self.q.mistakes, drawn.wrong, strict=True):
+        for m, says, wrong in zip(self.q.mistakes, self.mistaken, drawn.wrong, strict=True):
             if wrong is not None and wrong.figure > 0:
                 near = 0.0 if right.kind == "count" else float(wrong.figure) * min(self.q.within, 0.02)
                 value = float(wrong.figure)
                 ends = accept_by_unit(value - near, value + near, wrong.unit, wrong.kind)
-                mistakes.append({"id": m.id, "accept": ends, "says": template(m.says, self.names)})
+                mistakes.append({"id": m.id, "accept": ends, "says": says})
         return {
             "shown": str(right), "unit": right.unit,
             "accept": accept_by_unit(low, high, right.unit, right.kind), "mistakes": mistakes,

@@ -93,7 +93,7 @@ def load(content: Path) -> Bibliography:
 def _load(path: Path, _time: int, _size: int) -> Bibliography:
     # time and size are part of the key so that a live preview sees an edited file
     try:
-        root = yaml.compose(path.read_text("utf-8"), Loader=yaml.SafeLoader)
+        root = yaml.compose(path.read_text("utf-8"), Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))
     except UnicodeDecodeError:
         raise ReferenceProblem(FILE, None, "is not UTF-8 text", "save it as UTF-8") from None
     except yaml.MarkedYAMLError as e:

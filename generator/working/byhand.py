@@ -151,7 +151,7 @@ def result_places(number: float | Decimal, significant: int) -> int:
     return min(max(places_for(number, significant), 0), MOST_PLACES)
 
 
-def _final_figure(formula: Formula, number: float | Decimal, more: int) -> Decimal:
+def _final_figure(formula: Formula, number: Decimal, more: int) -> Decimal:
     out = formula.result
     if out.kind == "count" and out.places is None:
         return to_places(number, 0)
@@ -220,14 +220,15 @@ class _Plan:
         tree = self._reduced(replaced(formula.tree, put_in))
 
         def final(number: float, extra: int, more: int) -> Decimal:
-            return _final_figure(formula, number, more)
+            return _final_figure(formula, steady(number), more)
 
         if self.unit == target or _same_label(self.unit, target):
             self._step("", Ref("="), tree, self.unit, final, result=True)
             return
 
         def between(number: float, extra: int, more: int) -> Decimal:
-            return trimmed(to_places(number, result_places(number, 3 + extra)))
+            exact = steady(number)
+            return trimmed(to_places(exact, result_places(exact, 3 + extra)))
 
         start = self._step("", Ref("="), tree, target, between, result=True)
         tree = _converted_result(int(start.value), target, self.unit, self.kind)
@@ -317,8 +318,9 @@ class _Plan:
             whole = isinstance(node, Call) and node.function in {"round_up", "round_down"}
 
             def inner(number: float, extra: int, more: int) -> Decimal:
-                places = 0 if whole else max(places_for(number, 4 + extra), 0)
-                return trimmed(to_places(number, places))
+                exact = steady(number)
+                places = 0 if whole else max(places_for(exact, 4 + extra), 0)
+                return trimmed(to_places(exact, places))
 
             key = "deg" if unit == "°" else unit
             return self._step("", None, node, key or "1", inner)

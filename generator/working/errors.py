@@ -13,3 +13,11 @@ class NumberProblem(Exception):
 
 class DoesNotFit(NumberProblem):
     """A machine that lacks a value a number needs: left out of tables, and said so."""
+
+
+class FiguresRefused(DoesNotFit):
+    """A machine whose figures a calculation refuses, such as a blade lower than the slot is deep."""
+
+    def __init__(self, name: str, why: str, fix: str) -> None:
+        super().__init__(f"number '{name}': {why}", fix)
+        self.why = why

@@ -40,8 +40,8 @@ class Ledger:
         """Add an entry; the same number said twice in the same place is kept once."""
         self.entries.append(entry)
 
-    def as_json(self, edition: str, site: str) -> str:
-        """``ledger.json``: sorted, one entry a line, so that two editions compare well."""
+    def rows(self) -> list[str]:
+        """The lines of ``ledger.json``, sorted, each once."""
         seen: dict[str, None] = {}
         for e in self.entries:
             row: dict[str, Any] = {
@@ -53,6 +53,10 @@ class Ledger:
                 "sources": list(e.sources), "origin": e.origin,
             }  # fmt: skip
             seen[json.dumps(row, ensure_ascii=False, sort_keys=True)] = None
+        return sorted(seen)
+
+    def as_json(self, edition: str, site: str) -> str:
+        """``ledger.json``: sorted, one entry a line, so that two editions compare well."""
         head = json.dumps({"ledger": 1, "site": site, "edition": edition}, ensure_ascii=False)
-        rows = ",\n".join(sorted(seen))
+        rows = ",\n".join(self.rows())
         return f'{head[:-1]}, "numbers": [\n{rows}\n]}}\n'

@@ -31,7 +31,7 @@ from generator.calc.steps import Applied, From
 from generator.calc.units import KINDS, System, find_unit
 from generator.jobsite.model import JobSite
 from generator.working.byhand import DishonestWorking, result_figure
-from generator.working.errors import DoesNotFit, NumberProblem
+from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
 from generator.working.explain import Explained, Shown, explain, explain_chain
 
 
@@ -46,7 +46,7 @@ class Context:
     @property
     def key(self) -> tuple[str, str, str]:
         """Ids, for caching and for places in the ledger."""
-        return tuple(getattr(r, "id", "") for r in (self.machine, self.truck, self.material))  # type: ignore[return-value]
+        return getattr(self.machine, "id", ""), getattr(self.truck, "id", ""), getattr(self.material, "id", "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +112,7 @@ class Numbers:
     _done: dict[tuple[str, tuple[str, str, str], System], Explained] = field(default_factory=dict)
     _chains: dict[tuple[str, tuple[str, str, str], System], dict[str, Applied]] = field(default_factory=dict)
     _exact: dict[tuple[str, tuple[str, str, str], System], float] = field(default_factory=dict)
+    _found: dict[tuple[str, tuple[str, str, str]], Found] = field(default_factory=dict)
 
     def explained(self, name: str, context: Context, system: System) -> Explained:
         """Number ``name`` worked in ``system``. Raises NumberProblem or DoesNotFit."""
@@ -136,7 +137,7 @@ class Numbers:
                             }
                         )
             except CalculationError as e:
-                raise NumberProblem(f"number '{name}': {e.what}", e.fix) from None
+                raise FiguresRefused(name, e.what, e.fix) from None
             unit, si = spec.calculation.result.unit(system), exact[name, rows, system]
             return Quantity(result_figure(spec.calculation, si, unit), unit, spec.calculation.result.kind), si
         result = self.explained(name, context, system).result
@@ -171,7 +172,7 @@ class Numbers:
                     inputs[key] = found
             return explain(spec.calculation, inputs, system, self.tables)
         except CalculationError as e:
-            raise NumberProblem(f"number '{name}': {e.what}", e.fix) from None
+            raise FiguresRefused(name, e.what, e.fix) from None
         except DishonestWorking as e:
             raise NumberProblem(f"number '{name}': {e}", "report this working") from None
 
@@ -261,6 +262,13 @@ class Numbers:
         """A value of the site or of a published table. Raises NumberProblem or DoesNotFit."""
         if ref in self.given:
             return Found(self.given[ref], "drawn for this question")
+        key = (ref, context.key)
+        found = self._found.get(key)
+        if found is None:
+            found = self._found[key] = self._look_up(ref, context)
+        return found
+
+    def _look_up(self, ref: str, context: Context) -> Found:
         head, _, rest = ref.partition(".")
         if head in _TABLES:
             row = getattr(context, head)

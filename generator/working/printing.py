@@ -29,6 +29,11 @@ def unit_label(unit: str) -> str:
     return UNITS[unit].label if unit in UNITS else unit
 
 
+def _label_of(value: Decimal, unit: str) -> str:
+    """The label beside a figure: one acre, one ton, but several acres and tons."""
+    return unit if unit in {"acre", "ton"} and value == 1 else unit_label(unit)
+
+
 def _plain(text: str) -> str:
     return text
 
@@ -113,7 +118,7 @@ def _bracketed(inner: str) -> str:
 def figure_mathml(value: Decimal, unit: str, mark: Mark = _plain) -> str:
     """A figure with its unit."""
     digits = f"<mn>{mark(written(value))}</mn>"
-    label = unit_label(unit)
+    label = _label_of(value, unit)
     if not label:
         return digits
     gap = "" if unit in _TIGHT else "\u2009"
@@ -139,7 +144,7 @@ def text(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> str:
             case Num(value):
                 return written(value)
             case Figure(value, unit):
-                label = unit_label(unit)
+                label = _label_of(value, unit)
                 gap = "" if unit in _TIGHT or not label else " "
                 return f"{mark(written(value))}{gap}{label}"
             case Ref("pi"):

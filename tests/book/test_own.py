@@ -130,6 +130,9 @@ def test_taken_files_change_nothing_and_are_told_when_the_shipped_one_changes(
     assert main(["own", str(site), *names]) == 0
     assert capsys.readouterr().out.count("written: ") == len(names)
     after = rendered(site)
+    told = str(after.docs.pop("coordinator.md"))  # the coordinator's page alone says what was taken
+    assert "own words" not in str(before.docs.pop("coordinator.md"))
+    assert told.count("the shipped one is as it was then") == len(names)
     assert after.docs == before.docs and after.mentor == before.mentor
     assert main(["check", str(site)]) == 0
     out = capsys.readouterr().out

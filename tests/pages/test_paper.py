@@ -25,9 +25,14 @@ def _text(pdf: Path) -> tuple[int, str]:
 def test_every_sheet_is_one_page(demo: Path, browser: Any, tmp_path: Path, paper: str) -> None:
     wrong = []
     page = browser.new_page()
-    for sheet in sheets(demo / "out"):
+    found = sheets(demo / "out")
+    keys = [s for s in found if "keys" in s.parts]
+    for sheet in found:
         for units in ("us", "metric"):
-            if "keys" in sheet.parts and (units == "metric" or paper == "A4"):
+            # Letter is the shorter paper: both systems there, metric alone on A4; of the keys every fifth
+            if paper == "A4" and units == "us":
+                continue
+            if "keys" in sheet.parts and (units == "metric" or keys.index(sheet) % 5):
                 continue
             page.goto(f"{sheet.as_uri()}?units={units}")
             page.emulate_media(media="print")

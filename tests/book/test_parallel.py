@@ -1,0 +1,108 @@
+"""Worker processes change nothing but the time, and a build does without them where they fail."""
+
+from __future__ import annotations
+
+import os
+import pickle
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from generator.book import parallel, tree
+from generator.book.errors import BookError
+from generator.book.parallel import Job, Parts, spread
+from generator.publish.build import load
+from tests.book.places import added, small
+
+
+def squared(shared: int, job: Job) -> int:
+    return shared * job.first**2
+
+
+def dying(shared: int, job: Job) -> int:
+    if job.first == 3 and os.getpid() != shared:
+        os._exit(1)
+    return job.first
+
+
+def failing(shared: int, job: Job) -> int:
+    raise ValueError("not today")
+
+
+JOBS = [Job("cards", first=i) for i in range(12)]
+
+
+def made(parts: Parts) -> list[Any]:
+    return [parts.of(j) for j in JOBS]
+
+
+@pytest.mark.parametrize("threads", [1, 2], ids=["copied", "new"])
+def test_parts_come_by_job(monkeypatch: pytest.MonkeyPatch, threads: int) -> None:
+    monkeypatch.setenv(parallel.WORKERS, "2")
+    if threads == 1 and parallel.threading.active_count() > 1:
+        pytest.skip("this process has threads, so it is not copied")
+    monkeypatch.setattr(parallel.threading, "active_count", lambda: threads)
+    with spread(squared, 2, JOBS) as parts:
+        assert made(parts) == [2 * j.first**2 for j in JOBS]
+        assert parts.of(JOBS[0]) is None  # it was handed over
+
+
+def test_one_worker_is_the_caller(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(parallel.WORKERS, "1")
+    with spread(squared, 2, JOBS) as parts:
+        assert made(parts) == [None] * 12
+
+
+def test_what_a_dead_worker_owed_is_left_to_the_caller(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(parallel.WORKERS, "2")
+    with spread(dying, os.getpid(), JOBS) as parts:
+        found = made(parts)
+    assert found[3] is None
+    assert all(x in (i, None) for i, x in enumerate(found))
+
+
+def test_a_failing_job_is_left_to_the_caller(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(parallel.WORKERS, "2")
+    with spread(failing, 0, JOBS) as parts:
+        assert made(parts) == [None] * 12
+
+
+def test_no_process_to_be_had(monkeypatch: pytest.MonkeyPatch) -> None:
+    def none(*_: Any) -> Any:
+        raise OSError("no more processes")
+
+    monkeypatch.setenv(parallel.WORKERS, "2")
+    monkeypatch.setattr(parallel, "ProcessPoolExecutor", none)
+    with spread(squared, 2, JOBS) as parts:
+        assert made(parts) == [None] * 12
+
+
+def test_a_site_can_be_handed_to_a_new_process(tmp_path: Path) -> None:
+    """A part made from what was sent is the part made here: pages, keys, ledger, marking, mistakes."""
+    site = added(small(tmp_path / "site", "gate", "bench-height"), "gate")
+    content, read = load(site)
+    shared = tree.taught(content, read), read
+    sent = pickle.loads(parallel._packed(shared))
+    for job in (Job("lesson", "bench-height"), Job("lesson", "gate"), Job("cards", first=0, end=3)):
+        here, there = tree.render_part(shared, job), tree.render_part(sent, job)
+        back = pickle.loads(pickle.dumps(there))  # as it comes home
+        assert back == here
+        assert here.tree.docs and not here.tree.problems
+    broken = pickle.loads(pickle.dumps(BookError("lessons/x.md", 3, "is wrong", "mend it")))
+    assert str(broken) == "lessons/x.md:3: is wrong; mend it"
+
+
+def test_the_tree_is_the_same_with_and_without_workers(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    site = added(small(tmp_path / "site", "gate", "bench-height"), "gate")
+    content, read = load(site)
+    monkeypatch.setattr(parallel, "FEWEST_JOBS", 2)
+    monkeypatch.setenv(parallel.WORKERS, "1")
+    alone = tree.render_tree(content, read)
+    monkeypatch.setenv(parallel.WORKERS, "2")
+    with spread(tree.render_part, (tree.taught(content, read), read), [Job("lesson", "gate"), Job("lesson", "bench-height")]) as parts:
+        assert parts.of(Job("lesson", "gate")) is not None
+    together = tree.render_tree(content, read)
+    assert (together.docs, together.mentor, together.nav, together.marking) == (alone.docs, alone.mentor, alone.nav, alone.marking)
+    assert list(together.docs) == list(alone.docs)
+    assert together.ledger.entries == alone.ledger.entries

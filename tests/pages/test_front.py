@@ -1,0 +1,133 @@
+"""The pages by reader, the unit switch on every kind of page, and what reaches a page without a lesson's number call."""
+
+from __future__ import annotations
+
+import json
+import re
+from html import unescape
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from generator.book.content import content_folder, read_content
+
+
+def _numbers(demo: Path) -> list[dict[str, Any]]:
+    return list(json.loads((demo / "out/ledger.json").read_text("utf-8"))["numbers"])
+
+
+def test_each_role_with_its_machines_lessons_and_minutes(demo: Path) -> None:
+    html = (demo / "out/web/operator.html").read_text("utf-8")
+    roles = yaml.safe_load((demo / "settings.yml").read_text("utf-8"))["roles"]
+    minutes = {i: x.minutes for i, x in read_content(content_folder()).lessons.items()}
+    for id_, role in roles.items():
+        part = html[html.index(f'id="role-{id_}"') :].partition("</ol>")[0]
+        assert re.findall(r'data-lesson="([^"]+)"', part) == role["lessons"]
+        total = sum(minutes[i] for i in role["lessons"])
+        assert f"{len(role['lessons'])} lessons, {total} minutes to read in all" in part
+        card = html[html.index(f'class="sw-card" href="#role-{id_}"') :].partition("</a>")[0]
+        assert all(f"{kind}s" in card for kind in role["machines"])
+
+
+def test_marks_of_who_works_here(demo: Path, browser: Any) -> None:
+    edition = yaml.safe_load((demo / "settings.yml").read_text("utf-8"))["edition"]
+    context = browser.new_context(viewport={"width": 360, "height": 740})
+    page = context.new_page()
+    address = (demo / "out/web/operator.html").as_uri()
+    page.goto(address)
+    assert page.locator(".sw-whose").text_content() == "" and page.locator(".sw-next").first.text_content() == ""
+
+    def passed(lesson: str, crew: str, ok: bool) -> None:
+        page.evaluate(
+            "([key, ok]) => localStorage.setItem(key, JSON.stringify({v: 1, finished: [{passed: false}, {passed: ok}]}))",
+            [f"seatwork-quiz|juniper-bench|{edition}|{lesson}|{crew}", ok],
+        )
+
+    passed("stop-work", "C-01", True)
+    passed("reading-grades", "C-01", False)
+    page.evaluate("localStorage.setItem('seatwork-quiz|juniper-bench|an-old-one|reading-grades|C-01', '{\"finished\":[{\"passed\":true}]}')")
+    page.reload()
+    role = page.locator(".sw-role").first
+    assert role.locator(".sw-next").inner_text() == "1 of 15 passed. Next: Read a grade three ways"
+    assert [i.get_attribute("data-lesson") for i in role.locator("li:has(.sw-passed:not(:empty))").all()] == ["stop-work"]
+    assert "C-01" in page.locator(".sw-whose").inner_text()
+    passed("reading-grades", "C-02", True)  # a second person: nobody's marks until one is at work in this tab
+    page.reload()
+    assert "Several people" in page.locator(".sw-whose").inner_text() and not page.locator(".sw-next").first.text_content()
+    page.evaluate("sessionStorage.setItem('seatwork-quiz-crew|juniper-bench', 'C-02')")
+    page.reload()
+    assert role.locator(".sw-next").inner_text() == "1 of 15 passed. Next: Anyone may stop the work"
+    context.close()
+
+
+def test_the_coordinators_counts_are_those_of_the_tables_and_in_the_ledger(demo: Path) -> None:
+    html = unescape((demo / "out/web/coordinator.html").read_text("utf-8"))
+    numbers = _numbers(demo)
+    rows = {t: len((demo / f"{t}.csv").read_text("utf-8-sig").strip().splitlines()) - 1 for t in ("machines", "trucks", "materials", "crew")}
+    counts = {n["what"]: n for n in numbers if n["page"] == "coordinator.html"}
+    for what, count in {**rows, "lessons": 27, "numbers in the ledger": len(numbers)}.items():
+        assert counts[what]["us"] == f"{count:,}" and f"{count:,} {what}" in html
+        assert counts[what]["sources"] == ["site tables"] and counts[what]["origin"]
+
+
+def test_every_page_that_has_both_systems_has_the_switch(demo: Path) -> None:
+    pages = [p for f in ("web", "mentor") for p in sorted((demo / "out" / f).rglob("*.html"))]
+    seen = set()
+    for path in pages:
+        text = path.read_text("utf-8")
+        if re.search(r'class="(?:[^"]* )?(?:us|si)(?: [^"]*)?"', text):
+            assert text.count('data-set-units="us"') == 1 and text.count('data-set-units="metric"') == 1, path
+            seen.add(path.parent.name)
+    assert seen >= {"lessons", "sheets", "keys"}
+
+
+def test_what_is_shown_is_printed(demo: Path, browser: Any) -> None:
+    page = browser.new_page(viewport={"width": 1000, "height": 800})
+    out = demo / "out"
+    for name in ("web/lessons/bench-height.html", "web/sheets/bench-height.html", "web/sheets/cab-e-1.html", "mentor/keys/bench-height.html"):
+        page.emulate_media(media="screen")
+        page.goto((out / name).as_uri())
+        page.locator("[data-set-units='metric']").first.click()
+        page.emulate_media(media="print")
+        shows = page.evaluate(
+            """['us', 'si'].map(s => [...document.querySelectorAll('.' + s)].filter(e => e.getClientRects().length &&
+               !e.closest('.sw-panel-box, [popover]')).length)"""
+        )
+        assert shows[0] == 0 and shows[1] > 0, (name, shows)
+        assert not page.locator("[data-set-units]:visible").count(), name
+    page.close()
+
+
+def test_figures_of_drawings_are_in_the_ledger(demo: Path) -> None:
+    """Every text of a scale bar, and every step a drawing takes from a table of steps."""
+    numbers = _numbers(demo)
+    drawn = {(n["page"], n["us"]) for n in numbers if n["place"].startswith("drawing")}
+    drawn |= {(n["page"], n["metric"]) for n in numbers if n["place"].startswith("drawing")}
+    bars = 0
+    for path in sorted((demo / "out/web/lessons").glob("*.html")):
+        svgs = "".join(re.findall(r"<svg xmlns.*?</svg>", path.read_text("utf-8"), re.DOTALL))
+        for text in re.findall(r'<text[^>]*class="[^"]*scale[^"]*"[^>]*>(.*?)</text>', svgs, re.DOTALL):
+            said = unescape(re.sub(r"<[^>]+>", "", text)).strip()
+            if re.fullmatch(r"[\d.,]+ (?:ft|in|m|cm|mm)", said):
+                bars += 1
+                assert (f"lessons/{path.name}", said) in drawn, (path.name, said)
+    assert bars > 40
+    steps = [n for n in numbers if n["what"] == "starts from the spoil end"]
+    assert len(steps) > 10
+    assert all(n["calculation"] == "dozing.pass_plan" and n["inputs"]["us"] and n["sources"] and n["si"] for n in steps)
+
+
+def test_the_panels_first_figures_are_in_the_ledger_as_the_browser_shows_them(demo: Path, browser: Any) -> None:
+    numbers = [n for n in _numbers(demo) if n["place"].startswith("change a number")]
+    results = [n for n in numbers if n["calculation"]]
+    assert len(results) >= 8 and all(n["origin"] for n in numbers if not n["calculation"])
+    page = browser.new_page()
+    for n in results[::2]:
+        page.goto((demo / "out/web" / n["page"]).as_uri())
+        for system in ("metric", "us"):
+            page.locator(f".sw-bar [data-set-units='{system}']").click()
+            assert page.locator(".sw-panel-answer b").inner_text() == n[system], (n["page"], system)
+            moved = [m[system] for m in numbers if m["page"] == n["page"] and not m["calculation"]]
+            assert sorted(page.locator("seatwork-panel output").all_inner_texts()) == sorted(moved)
+    page.close()

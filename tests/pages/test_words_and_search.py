@@ -1,0 +1,107 @@
+"""What a word means, by mouse, keyboard and tap; a lesson is found by the operator's word for a thing."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from generator.book.content import content_folder, read_content
+from generator.book.lesson import as_list
+
+
+@pytest.fixture
+def lesson(demo: Path, browser: Any) -> Iterator[Any]:
+    context = browser.new_context(viewport={"width": 1000, "height": 800})
+    page = context.new_page()
+    page.goto((demo / "out/web/lessons/bench-height.html").as_uri())
+    yield page
+    context.close()
+
+
+def test_a_word_says_its_meaning_to_a_mouse_and_the_mouse_may_go_there(lesson: Any) -> None:
+    word, hint = lesson.locator(".sw-term").first, lesson.get_by_role("tooltip")
+    word.hover()
+    hint.wait_for(state="visible")
+    meaning = lesson.locator(f"#{word.get_attribute('popovertarget')} p").first.text_content()
+    assert hint.inner_text() == meaning and meaning.startswith(word.inner_text())
+    assert word.get_attribute("aria-describedby") == "sw-hint"
+    hint.hover()
+    lesson.wait_for_timeout(450)
+    assert hint.is_visible()  # as long as the mouse is on it
+    lesson.keyboard.press("Escape")
+    assert not hint.is_visible() and word.get_attribute("aria-describedby") is None
+    word.hover()
+    hint.wait_for(state="visible")
+    lesson.mouse.move(5, 5)
+    hint.wait_for(state="hidden")
+
+
+def test_a_word_says_its_meaning_to_the_keyboard_and_opens_on_enter(lesson: Any) -> None:
+    words, hint = lesson.locator(".sw-term"), lesson.get_by_role("tooltip")
+    words.nth(1).focus()  # from a script: no ring is drawn, so step off and on by key
+    lesson.keyboard.press("Shift+Tab")
+    lesson.keyboard.press("Tab")
+    assert hint.is_visible()
+    lesson.wait_for_timeout(450)
+    assert hint.is_visible()
+    lesson.keyboard.press("Enter")
+    popup = lesson.locator(f"#{words.nth(1).get_attribute('popovertarget')}")
+    assert popup.is_visible() and not hint.is_visible()
+    assert popup.get_attribute("aria-label") == "What this word means"
+    lesson.keyboard.press("Escape")
+    assert not popup.is_visible()
+
+
+def test_a_tap_opens_the_pop_up_and_paper_leaves_both_out(demo: Path, browser: Any) -> None:
+    context = browser.new_context(viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True)
+    page = context.new_page()
+    page.goto((demo / "out/web/lessons/bench-height.html").as_uri())
+    word = page.locator(".sw-term").first
+    word.tap()
+    assert page.locator(f"#{word.get_attribute('popovertarget')}").is_visible()
+    assert not page.locator("#sw-hint").is_visible()
+    page.emulate_media(media="print")
+    assert not page.locator(".sw-pop:visible, .sw-hint:visible").count()
+    context.close()
+
+
+def test_without_scripts_a_word_still_opens(demo: Path, browser: Any) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto((demo / "out/web/lessons/bench-height.html").as_uri())
+    word = page.locator(".sw-term").first
+    word.click()
+    assert page.locator(f"#{word.get_attribute('popovertarget')}").is_visible()
+    context.close()
+
+
+def test_every_lesson_is_in_the_search_by_all_its_words(demo: Path) -> None:
+    found = json.loads((demo / "out/web/search/search_index.json").read_text("utf-8"))
+    by_page = {d["location"]: d.get("tags", []) for d in found["docs"] if "#" not in d["location"]}
+    lessons = list(read_content(content_folder()).lessons.values())
+    assert len(lessons) == 27
+    for lesson in lessons:
+        words = as_list(lesson.front.get("find"))
+        assert len(words) >= 5, f"{lesson.id} has few words to be found by"
+        assert by_page[f"lessons/{lesson.id}.html"] == words
+
+
+# words that stand nowhere else in the lesson's title or summary
+@pytest.mark.parametrize(("typed", "lesson_id"), [("loading platform", "bench-height"), ("crooked slot", "steer-with-the-blade")])
+def test_typing_an_operators_word_lists_the_lesson(demo: Path, browser: Any, typed: str, lesson_id: str) -> None:
+    text = (demo / "tree/docs/lessons" / f"{lesson_id}.md").read_text("utf-8")
+    body = re.sub(r"^---.*?^---$", "", text, flags=re.DOTALL | re.MULTILINE)
+    assert typed not in body.lower()  # found by its find words, not by its prose
+    context = browser.new_context(viewport={"width": 1200, "height": 900})
+    page = context.new_page()
+    page.goto((demo / "out/web/index.html").as_uri())
+    page.locator("input.md-search__input").click()
+    page.keyboard.type(typed)
+    page.wait_for_selector(f".md-search-result__item a[href*='{lesson_id}']", timeout=15000)
+    assert lesson_id in page.locator(".md-search-result__item a").first.get_attribute("href")
+    context.close()

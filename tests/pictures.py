@@ -1,0 +1,121 @@
+"""Makes the README's pictures anew from a built job site.
+
+``python -m tests.pictures site_demo`` writes ``site_demo/pictures/*.png``; build the site first.
+"""
+
+from __future__ import annotations
+
+import base64
+import re
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+from generator.publish.pdf import find_browser
+
+PHONE = {"width": 360, "height": 740}
+
+
+def make(folder: Path) -> list[Path]:
+    """All pictures, from ``folder/out`` into ``folder/pictures``."""
+    from playwright.sync_api import sync_playwright
+
+    web, target = folder.resolve() / "out" / "web", folder / "pictures"
+    if not (web / "index.html").is_file():
+        raise FileNotFoundError(f"{web} holds no handbook; build it first")
+    target.mkdir(exist_ok=True)
+    with sync_playwright() as p:
+        browser = p.chromium.launch(
+            executable_path=find_browser(), args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+        )
+        pictures = {
+            "lesson-desktop": _lesson(browser, web), "number-phone": _number(browser, web),
+            "quiz-phone": _quiz(browser, web), "sheet-paper": _paper(browser, web / "sheets/trench-walls.html"),
+            "sheets": _sheets(browser, web), "drawings": _drawings(browser, web),
+        }  # fmt: skip
+        browser.close()
+    for name, data in pictures.items():
+        (target / f"{name}.png").write_bytes(data)
+    return [target / f"{name}.png" for name in pictures]
+
+
+def _lesson(browser: Any, web: Path) -> bytes:
+    page = browser.new_page(viewport={"width": 1280, "height": 900})
+    page.goto(f"{(web / 'lessons/bench-height.html').as_uri()}#the-numbers")
+    page.wait_for_timeout(500)
+    return _taken(page)
+
+
+def _number(browser: Any, web: Path) -> bytes:
+    page = browser.new_context(viewport=PHONE, color_scheme="dark").new_page()
+    page.goto((web / "lessons/trench-walls.html").as_uri())
+    page.locator(".sw-table button.sw-num.us:visible").last.click()
+    page.wait_for_timeout(300)
+    return _taken(page)
+
+
+def _quiz(browser: Any, web: Path) -> bytes:
+    page = browser.new_context(viewport=PHONE).new_page()
+    page.goto((web / "lessons/bench-height.html").as_uri())
+    page.get_by_role("button", name="Practise without an id").click()
+    page.locator("seatwork-quiz input[type=text]:visible").first.fill("9")
+    page.evaluate("window.scrollTo(0, 0)")
+    page.wait_for_timeout(300)
+    page.evaluate("window.scrollTo(0, document.querySelector('seatwork-quiz').getBoundingClientRect().top + scrollY - 60)")
+    page.wait_for_timeout(300)
+    return _taken(page)
+
+
+def _paper(browser: Any, sheet: Path) -> bytes:
+    """A sheet as it lies on Letter, with the margins that paper gives it."""
+    page = browser.new_page(viewport={"width": 816 - 86, "height": 1056 - 86})
+    page.emulate_media(media="print")
+    page.goto(sheet.as_uri())
+    page.add_style_tag(content="html { padding: 43px; background: #fff; }")
+    page.set_viewport_size({"width": 816, "height": 1056})
+    page.add_style_tag(content=".sheet { min-height: 960px !important; }")
+    return _taken(page)
+
+
+def _sheets(browser: Any, web: Path) -> bytes:
+    thumbs = (base64.b64encode(_paper(browser, f)).decode() for f in sorted((web / "sheets").glob("*.html")))
+    page = browser.new_page(viewport={"width": 1400, "height": 400})
+    images = "".join(f'<img style="width:100%" src="data:image/png;base64,{t}">' for t in thumbs)
+    page.set_content(
+        '<body style="margin:8px;background:#ddd;display:grid;grid-template-columns:repeat(10,1fr);gap:6px">' + images
+    )
+    page.wait_for_timeout(500)
+    return _taken(page, whole=True)
+
+
+def _drawings(browser: Any, web: Path) -> bytes:
+    page = browser.new_page(viewport={"width": 1400, "height": 400})
+    style = (web / "assets/drawing.css").read_text("utf-8")
+    cells = "".join(f"<div>{svg}</div>" for svg in _first_drawings(sorted((web / "lessons").glob("*.html"))))
+    page.set_content(
+        f"<!doctype html><html data-units='us'><style>{style} .si {{ display: none }} body {{ margin: 8px; background: #fff;"
+        " font-family: sans-serif; display: grid; grid-template-columns: repeat(6, 1fr); grid-auto-rows: 232px; gap: 10px }"
+        " div { border: 1px solid #bbb; padding: 4px; overflow: hidden }"
+        f" svg {{ width: 100% !important; height: 220px !important }}</style><body>{cells}"
+    )
+    page.wait_for_timeout(300)
+    return _taken(page, whole=True)
+
+
+def _first_drawings(lessons: Iterable[Path]) -> Iterable[str]:
+    for lesson in lessons:
+        found = re.search(r'<figure class="sw-drawing">(<svg.*?</svg>)', lesson.read_text("utf-8"), re.DOTALL)
+        if found:
+            yield found[1]
+
+
+def _taken(page: Any, *, whole: bool = False) -> bytes:
+    data: bytes = page.screenshot(full_page=whole)
+    page.close()
+    return data
+
+
+if __name__ == "__main__":
+    for path in make(Path(sys.argv[1] if len(sys.argv) > 1 else "site_demo")):
+        print(path)
