@@ -12,6 +12,7 @@ from pathlib import Path
 
 from generator.book.content import Content, content_folder, lesson_ids, read_content
 from generator.book.errors import BookError, BookErrors
+from generator.book.kept import Kept
 from generator.book.tree import Tree, edition_file, render_tree
 from generator.calc.procedure import Tables
 from generator.jobsite.model import JobSite
@@ -89,10 +90,10 @@ def published(shipped: Path) -> Tables | None:
     return tables
 
 
-def render(folder: Path, progress: Progress) -> tuple[Tree, JobSite]:
-    """The tree of a job site. Raises Problems."""
+def render(folder: Path, progress: Progress, kept: Kept | None = None) -> tuple[Tree, JobSite]:
+    """The tree of a job site, with what of an earlier one is ``kept`` and still holds. Raises Problems."""
     content, site = load(folder)
-    tree = render_tree(content, site, progress)
+    tree = render_tree(content, site, progress, kept)
     if tree.problems:
         raise Problems(list(dict.fromkeys(str(p) for p in tree.problems)))
     return tree, site
