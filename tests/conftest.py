@@ -17,6 +17,9 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 DEMO = ROOT / "site_demo"
 
+# the suite itself runs on all cores: a build in a test keeps to its own one
+os.environ.setdefault("SEATWORK_WORKERS", "1")
+
 hypothesis.settings.register_profile(
     "suite", derandomize=True, deadline=None, max_examples=60, database=None,
     suppress_health_check=[hypothesis.HealthCheck.too_slow, hypothesis.HealthCheck.function_scoped_fixture],

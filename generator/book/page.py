@@ -21,7 +21,7 @@ from generator.jobsite.columns import LIMITS
 from generator.jobsite.model import JobSite
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
 from generator.working.explain import Explained, as_html, column_unit, value_figure
-from generator.working.ledger import Entry, Ledger
+from generator.working.ledger import SCALE, Entry, Ledger
 from generator.working.numbers import Context, Found, Numbers
 
 CLASSES: tuple[tuple[System, str], ...] = (("us", "us"), ("metric", "si"))
@@ -327,7 +327,7 @@ class LessonPage:
     def _enter_drawn(self, what: str, measure: Measure, origin: str) -> None:
         """Enters a figure that a drawing sets itself."""
         values: dict[System, str] = {"us": measure.us, "metric": measure.metric}
-        self.ledger.enter(Entry(self.page, place_words("drawing", self.context), what, values, measure.si, None, {}, [], origin))
+        self.ledger.enter(Entry(self.page, place_words(SCALE, self.context), what, values, measure.si, None, {}, [], origin))
 
     def term(self, word: str, shown: str = "") -> str:
         """A word of the glossary: explained where it first stands, a pop-up everywhere."""

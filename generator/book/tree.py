@@ -38,7 +38,7 @@ from generator.quiz.markup import Page, Quiz, quiz_html
 from generator.quiz.question import line_of
 from generator.working.browser import script
 from generator.working.errors import NumberProblem
-from generator.working.ledger import Ledger
+from generator.working.ledger import SCALE, Ledger
 
 VARIANTS = 40
 CARDS = 8  # cab cards that make one job
@@ -240,7 +240,9 @@ class _Builder:
         """Notes how the lesson's quiz is marked; the print of its questions and numbers."""
         made = self.tree.marking[lesson.id]
         numbers = [
-            (e.place, e.what, e.values["us"], e.values["metric"]) for e in self.tree.ledger.entries if e.page == page.page
+            (e.place, e.what, e.values["us"], e.values["metric"])
+            for e in self.tree.ledger.entries
+            if e.page == page.page and not e.place.startswith(SCALE)
         ]
         made["figures"] = figures_of(made["questions"], numbers)
         return str(made["figures"])

@@ -11,6 +11,7 @@ from typing import Any
 
 from generator.quiz.edition import FOLDER
 from generator.records.flags import Flag, Refused
+from generator.working.ledger import SCALE
 
 MOST_BYTES = 60_000_000
 _WORDS = re.compile(r"\s*\([^()0-9]*\)$")
@@ -228,12 +229,13 @@ def _figures(row: Mapping[str, Any]) -> tuple[str, str]:
 
 
 def changes(old: Iterable[Mapping[str, Any]], new: Iterable[Mapping[str, Any]]) -> list[Change]:
-    """What differs between two ledgers in the printed numbers, by page and place."""
+    """What differs between two ledgers in the printed numbers, by page and place; scale bars aside."""
     before: dict[tuple[str, str, str], dict[tuple[str, str], None]] = {}
     after: dict[tuple[str, str, str], dict[tuple[str, str], None]] = {}
     for rows, found in ((old, before), (new, after)):
         for row in rows:
-            found.setdefault(_key(row), {})[_figures(row)] = None
+            if not row["place"].startswith(SCALE):
+                found.setdefault(_key(row), {})[_figures(row)] = None
     out = []
     for key in sorted(before.keys() | after.keys()):
         gone = [v for v in before.get(key, {}) if v not in after.get(key, {})]

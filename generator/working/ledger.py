@@ -9,6 +9,9 @@ from typing import Any
 
 from generator.calc.units import System
 
+# Where a drawing's scale bar and stretch stand: figures of the sketch, which nobody learns.
+SCALE = "scale of the drawing"
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:

@@ -67,29 +67,59 @@ def whole(out: Path) -> str:
     return str(name)
 
 
+def steps(stop: int) -> list[int]:
+    """Counts what the process does to the disk from now on, and kills it at step ``stop``."""
+    done = [0]
+
+    def seen(event: str, args: tuple[Any, ...]) -> None:
+        writes = event == "open" and isinstance(args[2], int) and args[2] & (os.O_WRONLY | os.O_RDWR)
+        if writes or event in {"os.mkdir", "os.rename", "os.remove", "os.rmdir", "ctypes.call_function"}:
+            done[0] += 1
+            if done[0] == stop:
+                os.kill(os.getpid(), signal.SIGKILL)
+
+    sys.addaudithook(seen)
+    return done
+
+
 def killed(site: Path, rounds: int, seed: int) -> dict[str, int]:
-    """Kill ``rounds`` builds. How many had swapped, and how many had not."""
+    """Kill ``rounds`` builds: every other one by the clock, the rest at a step on the disk.
+
+    How many had not swapped, how many had, and how many were done before the kill came.
+    """
     rng = random.Random(seed)
     rendered = building.render(site, lambda _: None)
     building.build_site = copied
+    counter, told = os.pipe()
 
-    def build(name: str) -> None:
+    def build(name: str, stop: int = 0) -> None:
         building.render = lambda *_: of_edition(rendered, name)
+        done = steps(stop)
         building.build(site, lambda _: None)
+        os.write(told, done[0].to_bytes(4, "big"))
 
+    def ended(name: str, stop: int = 0, after: float | None = None) -> bool:
+        child = in_child(lambda: build(name, stop))
+        if after is not None:
+            time.sleep(after)
+            os.kill(child, signal.SIGKILL)
+        good = os.waitpid(child, 0)[1] == 0
+        return good and bool(os.read(counter, 4))
+
+    assert ended("first")
     start = time.perf_counter()
-    child = in_child(lambda: build("first"))
-    assert os.waitpid(child, 0)[1] == 0
+    child = in_child(lambda: build("second"))
+    os.waitpid(child, 0)
     usual = time.perf_counter() - start
+    needed = int.from_bytes(os.read(counter, 4), "big")
     files = sum(1 for _ in (site / "out").rglob("*"))
-    last, counts = "first", {"before": 0, "after": 0, "ended": 0}
+    last, counts = "second", {"before": 0, "after": 0, "ended": 0}
     for i in range(rounds):
         name = f"e{i}"
-        child = in_child(lambda name=name: build(name))
-        # half of the kills in the last part, where the swap is
-        time.sleep(usual * (rng.uniform(0, 1) if i % 2 else rng.uniform(0.7, 1.05)))
-        os.kill(child, signal.SIGKILL)
-        ended = os.waitpid(child, 0)[1] == 0
+        if i % 2:
+            good = ended(name, after=usual * rng.uniform(0, 1))
+        else:  # half of these in the last steps, where the swap is
+            good = ended(name, stop=rng.randint(1, needed) if i % 4 else rng.randint(needed - 12, needed))
         found = whole(site / "out")
         assert found in {last, name}, (found, last, name)
         assert sum(1 for _ in (site / "out").rglob("*")) == files
@@ -98,7 +128,7 @@ def killed(site: Path, rounds: int, seed: int) -> dict[str, int]:
         assert whole(site / "out") == found
         assert (site / "editions" / f"{found}.json").is_file(), f"{found} cannot be marked again"
         assert [p.name for p in site.glob(".out*")] == []
-        counts["ended" if ended else "after" if found == name else "before"] += 1
+        counts["ended" if good else "after" if found == name else "before"] += 1
         last = found
     return counts
 

@@ -16,6 +16,7 @@ import pytest
 from generator.cli.main import main
 from generator.publish.swap import LOCK, Busy, recover, staging, swap
 from tests.conftest import ROOT, copy_demo
+from tests.records.small import small_site
 
 
 def prints(folder: Path) -> dict[str, str]:
@@ -111,6 +112,11 @@ def test_a_folder_without_tables_is_one_clear_line(tmp_path: Path, capsys: Any) 
     assert "does not exist" in err and "Traceback" not in err
 
 
-def test_check_finds_nothing_wrong_with_the_demo(capsys: Any) -> None:
-    assert main(["check", str(ROOT / "site_demo")]) == 0
-    assert "all good" in capsys.readouterr().out
+def test_check_finds_nothing_wrong(tmp_path: Path, capsys: Any) -> None:
+    """The command on a small site; the demo's pages are judged as built, its lessons' figures here."""
+    from generator.book.content import content_folder, read_content
+    from generator.book.figures import typed_figures
+
+    assert main(["check", str(small_site(tmp_path / "site"))]) == 0
+    assert "all good: 2 lessons" in capsys.readouterr().out
+    assert typed_figures(read_content(content_folder())) == []
