@@ -276,10 +276,10 @@ def _printed(line: Line, formula: Formula) -> tuple[str, ...]:
 
 def line_html(line: Line, formula: Formula, mark: Mark | None = None) -> str:
     """One line of working as MathML, marked for redoing where a reader can redo it."""
-    signs = line.below_nought
-    known = line.shape.printed.get(signs)
+    manner = line.manner
+    known = line.shape.printed.get(manner)
     if known is None or known[0] is not formula:
-        known = line.shape.printed[signs] = (formula, _printed(line, formula))
+        known = line.shape.printed[manner] = (formula, _printed(line, formula))
     pieces = known[1]
     out = [pieces[0]]
     for figure, piece in zip(line.figures, pieces[1:], strict=True):

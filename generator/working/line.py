@@ -10,6 +10,7 @@ from functools import cached_property
 from generator.calc.expression import Figure, Node, children, rebuilt
 
 _NONE = Decimal(0)
+Manner = tuple[str, ...]
 
 
 def figures_in(node: Node) -> Iterator[Figure]:
@@ -40,12 +41,12 @@ class Shape:
     left: Node | None
     sides: tuple[Node, ...]
     redo: bool
-    printed: dict[tuple[bool, ...], tuple[object, tuple[str, ...]]] = field(default_factory=dict, compare=False)
+    printed: dict[Manner, tuple[object, tuple[str, ...]]] = field(default_factory=dict, compare=False)
 
     @cached_property
-    def plain(self) -> tuple[bool, ...]:
-        """The signs of a line none of whose figures is below nought."""
-        return (False,) * sum(1 for s in self.sides for _ in figures_in(s))
+    def plain(self) -> Manner:
+        """The manner of a line with no figure that changes what is printed around it."""
+        return ("",) * sum(1 for s in self.sides for _ in figures_in(s))
 
 
 class Line:
@@ -87,11 +88,11 @@ class Line:
         return tuple(with_figures(s, lambda f: Figure(next(rest), f.unit)) for s in self.shape.sides)
 
     @property
-    def below_nought(self) -> tuple[bool, ...]:
-        """Which of the figures are below nought: they are printed in brackets."""
+    def manner(self) -> Manner:
+        """What each figure does to the print around it: one below nought gets brackets, one is one acre."""
         for f in self.figures:
-            if f < 0:
-                return tuple(g < 0 for g in self.figures)
+            if f < 0 or f == 1:
+                return tuple("below nought" if g < 0 else "one" if g == 1 else "" for g in self.figures)
         return self.shape.plain
 
     def __eq__(self, other: object) -> bool:

@@ -39,6 +39,7 @@ from generator.calc.units import UNITS, System
 from generator.working.browser import javascript
 from generator.working.byhand import worked
 from generator.working.explain import formula_html, legend_html, line_html
+from generator.working.line import Line
 from generator.working.printing import figure_mathml, mathml, symbol_mathml, text
 from tests.every_formula import cases, example, formulas
 from tests.pages import redo
@@ -313,3 +314,16 @@ def test_other_sympy_nodes_are_an_error(make: str) -> None:
 
 def test_names_stay_names() -> None:
     assert text(Ref("x"), lambda n: n.upper()) == "X"
+
+
+@pytest.mark.parametrize("order", [(1, 40, -2), (40, 1, -2), (-2, 40, 1)])
+def test_a_line_prints_the_same_whatever_was_printed_before(order: tuple[int, ...]) -> None:
+    """Lines of one shape share what stands around their figures; one acre, and a figure below nought, differ."""
+    formula = formulas()[0]
+    shape = Line.of("", None, (Figure(Decimal(40), "acre"),)).shape
+    printed = {n: line_html(Line(shape, (Decimal(n),)), formula) for n in order}
+    assert ">\u2009acre<" in printed[1]
+    assert ">\u2009acres<" in printed[40] and "(" not in printed[40]
+    assert ">\u2009acres<" in printed[-2]
+    alone = {n: line_html(Line.of("", None, (Figure(Decimal(n), "acre"),)), formula) for n in order}
+    assert printed == alone
