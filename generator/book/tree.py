@@ -22,7 +22,7 @@ from generator.book.lesson import Lesson, as_list
 from generator.book.markup import links_of
 from generator.book.page import LessonPage, site_lead
 from generator.book.panel import panel
-from generator.book.parallel import Job, spread
+from generator.book.parallel import Job, spread, uncollected
 from generator.book.reference import reference_pages
 from generator.book.render import render_body
 from generator.book.sheet import tailgate
@@ -91,7 +91,7 @@ def render_tree(content: Content, site: JobSite, progress: Progress = silent, ke
     formulas: dict[str, Formula] = {}
     kept = kept or Kept()
     kept.look(content, site)
-    with spread(render_part, shared, [j for j in (*lessons, reference, *cards) if not kept.has(j)]) as parts:
+    with uncollected(), spread(render_part, shared, [j for j in (*lessons, reference, *cards) if not kept.has(j)]) as parts:
 
         def take(job: Job) -> Part:
             part: Part = kept.of(job) or parts.of(job) or render_part(shared, job)

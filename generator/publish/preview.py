@@ -17,6 +17,7 @@ from typing import Any
 from generator.book.kept import Kept
 from generator.book.tree import Tree
 from generator.jobsite.model import JobSite
+from generator.publish.ahead import search_index, take_from_copies
 from generator.publish.build import Problems, note, render
 from generator.publish.site import write_tree
 
@@ -143,6 +144,7 @@ class _Built:
         self.env: Any = None
         self.config = load_config(config_file=str(config_file), site_dir=str(web), site_url=address)
         self.config.plugins["seatwork keeper"] = Keeper()
+        take_from_copies(self.config)
         self.config.plugins.on_startup(command="serve", dirty=False)
         build(self.config, serve_url=address)
 
@@ -165,12 +167,9 @@ class _Built:
 
     def _entries(self) -> list[dict[str, Any]]:
         """The search's entries, of all pages in their order."""
-        for plugin in self.config.plugins.values():
-            index = getattr(plugin, "search_index", None)
-            if index is not None:
-                entries: list[dict[str, Any]] = index.entries
-                return entries
-        return []
+        index = search_index(self.config)
+        entries: list[dict[str, Any]] = [] if index is None else index.entries
+        return entries
 
 
 class _in_its_place:

@@ -13,6 +13,7 @@ import yaml
 
 from generator.book.front import Nav
 from generator.book.tree import Tree
+from generator.publish.ahead import take_from_copies
 
 
 def theme() -> dict[str, Any]:
@@ -84,6 +85,7 @@ def build_site(config: Path, target: Path, when: int) -> None:
     log.setLevel(logging.WARNING)
     try:
         loaded = load_config(config_file=str(config.resolve()), site_dir=str(target.resolve()))
+        take_from_copies(loaded)
         loaded.plugins.on_startup(command="build", dirty=False)
         build(loaded)
         loaded.plugins.on_shutdown()

@@ -136,7 +136,30 @@ def explain(
 
 
 def explain_chain(steps: Sequence[Applied], system: System, *, as_typed: bool = False) -> Explained:
-    """A chain of formulas; the last one's result is the main result."""
+    """A chain of formulas; the last one's result is the main result.
+
+    The same figures stand on many pages (a material's weight on every machine's card), so the
+    last few thousand chains are kept.
+    """
+    key = tuple(
+        (s.name, id(s.formula), s.unit, tuple((n, (str(q.figure), q.unit, q.kind) if isinstance(q, Quantity) else q) for n, q in s.inputs.items()))
+        for s in steps
+    )
+    known = _CHAINS.get((key, system, as_typed))
+    if known is not None and known[0] == [s.formula for s in steps]:
+        return known[1]
+    done = _explained_chain(steps, system, as_typed=as_typed)
+    if len(_CHAINS) >= MOST_CHAINS:
+        _CHAINS.clear()
+    _CHAINS[key, system, as_typed] = ([s.formula for s in steps], done)
+    return done
+
+
+MOST_CHAINS = 4096
+_CHAINS: dict[tuple[object, System, bool], tuple[list[Formula], Explained]] = {}
+
+
+def _explained_chain(steps: Sequence[Applied], system: System, *, as_typed: bool) -> Explained:
     workings = worked_chain(steps, system, as_typed=as_typed)
     last = workings[-1]
     formula = last.formula

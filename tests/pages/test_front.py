@@ -102,8 +102,8 @@ def test_what_is_shown_is_printed(demo: Path, browser: Any) -> None:
 def test_figures_of_drawings_are_in_the_ledger(demo: Path) -> None:
     """Every text of a scale bar, and every step a drawing takes from a table of steps."""
     numbers = _numbers(demo)
-    drawn = {(n["page"], n["us"]) for n in numbers if n["place"].startswith("drawing")}
-    drawn |= {(n["page"], n["metric"]) for n in numbers if n["place"].startswith("drawing")}
+    drawn = {(n["page"], n["us"]) for n in numbers if n["place"].startswith(("drawing", "scale"))}
+    drawn |= {(n["page"], n["metric"]) for n in numbers if n["place"].startswith(("drawing", "scale"))}
     bars = 0
     for path in sorted((demo / "out/web/lessons").glob("*.html")):
         svgs = "".join(re.findall(r"<svg xmlns.*?</svg>", path.read_text("utf-8"), re.DOTALL))
