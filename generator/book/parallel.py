@@ -102,7 +102,7 @@ def spread(run: Run, shared: Any, jobs: Sequence[Job], *, anew: bool = True) -> 
 
 @contextlib.contextmanager
 def uncollected() -> Iterator[None]:
-    """No search for circles in memory meanwhile: rendering leaves none, and looking takes a tenth of its time."""
+    """No search for circles in memory meanwhile: building leaves few, and looking takes a tenth of its time."""
     was = gc.isenabled()
     gc.disable()
     try:

@@ -13,6 +13,7 @@ from pathlib import Path
 from generator.book.content import Content, content_folder, lesson_ids, read_content
 from generator.book.errors import BookError, BookErrors
 from generator.book.kept import Kept
+from generator.book.parallel import uncollected
 from generator.book.tree import Tree, edition_file, render_tree
 from generator.calc.procedure import Tables
 from generator.jobsite.model import JobSite
@@ -112,6 +113,7 @@ def _free(place: Path, out: Path) -> None:
         raise Problems([f"{place}: is there already and not empty; name a new folder for the tree"])
 
 
+@uncollected()
 def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Path | None = None) -> Built:
     """Build ``folder/out``. What was there stays until the new one is whole.
 

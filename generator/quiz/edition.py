@@ -104,8 +104,9 @@ def prepare(folder: Path, stage: Path, edition: str, text: str, ledger: str) -> 
     plan, place = Plan(), folder / FOLDER
     stage.mkdir(parents=True)
     target, target_ledger = place / f"{edition}.json", place / f"{edition}.ledger.json"
-    old, new = _read(target), json.loads(text)
+    old = _read(target)
     if old is not None:
+        new = json.loads(text)
         changed = {i: x for i, x in old["lessons"].items() if new["lessons"].get(i, {}).get("figures") != x["figures"]}
         if changed:
             _keep_older(plan, stage, place, edition, old, changed, _read(target_ledger, "numbers"))
