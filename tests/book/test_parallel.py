@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import pickle
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +16,8 @@ from generator.book.errors import BookError
 from generator.book.parallel import Job, Parts, spread
 from generator.publish.build import load
 from tests.book.places import added, small
+
+ROOT = Path(__file__).resolve().parents[2]
 
 
 def squared(shared: int, job: Job) -> int:
@@ -37,15 +41,25 @@ def made(parts: Parts) -> list[Any]:
     return [parts.of(j) for j in JOBS]
 
 
-@pytest.mark.parametrize("threads", [1, 2], ids=["copied", "new"])
-def test_parts_come_by_job(monkeypatch: pytest.MonkeyPatch, threads: int) -> None:
-    monkeypatch.setenv(parallel.WORKERS, "2")
-    if threads == 1 and parallel.threading.active_count() > 1:
-        pytest.skip("this process has threads, so it is not copied")
-    monkeypatch.setattr(parallel.threading, "active_count", lambda: threads)
+def parts_come_by_job() -> None:
     with spread(squared, 2, JOBS) as parts:
         assert made(parts) == [2 * j.first**2 for j in JOBS]
         assert parts.of(JOBS[0]) is None  # it was handed over
+
+
+def test_parts_come_by_job_from_new_processes(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(parallel.WORKERS, "2")
+    monkeypatch.setattr(parallel.threading, "active_count", lambda: 2)
+    parts_come_by_job()
+
+
+def test_parts_come_by_job_from_copies_of_this_one() -> None:
+    """In a process of its own: only one without threads is copied, and here a browser's may run."""
+    done = subprocess.run(
+        [sys.executable, "-c", "from tests.book.test_parallel import parts_come_by_job; parts_come_by_job()"],
+        cwd=ROOT, env={**os.environ, parallel.WORKERS: "2"}, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert (done.returncode, done.stderr) == (0, "")
 
 
 def test_one_worker_is_the_caller(monkeypatch: pytest.MonkeyPatch) -> None:
