@@ -12,8 +12,8 @@ from generator.book.content import Content
 from generator.book.errors import BookError
 from generator.book.lesson import Lesson, as_list
 from generator.book.page import LessonPage, rows_about, with_row
-from generator.book.render import paper_template
 from generator.book.sheet import on_paper
+from generator.book.template import paper_template
 from generator.calc.units import SYSTEMS
 from generator.drawing.canvas import stylesheet
 from generator.jobsite.model import JobSite, Role

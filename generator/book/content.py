@@ -31,9 +31,9 @@ from generator.book.own import (
     taken,
 )
 from generator.book.refs import wrong_reference
-from generator.book.render import Piece, pieces
 from generator.book.scene import wrong_drawing
 from generator.book.sheets import wrong_sheet
+from generator.book.template import Piece, pieces
 from generator.calc.tables import Table
 from generator.jobsite.cells import suggest
 from generator.quiz.question import Question, QuestionProblem, line_of, load_yaml_text, questions_in

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from html.parser import HTMLParser
 from urllib.parse import urlsplit
 
-from generator.book.render import Piece, TemplateProblem, pieces
+from generator.book.template import Piece, TemplateProblem, pieces
 
 Found = tuple[int, str, str]  # line counted from 1, what is wrong, what to do
 

@@ -10,6 +10,7 @@ from typing import Any
 
 from generator.book.content import Content
 from generator.book.lesson import Lesson, as_list
+from generator.book.render import render_line
 from generator.book.scene import scene_function
 from generator.book.words import bullets, safe
 from generator.calc.formula import Source
@@ -366,8 +367,6 @@ class LessonPage:
 
     def words(self, text: str) -> str:
         """A line of the front matter, with its template calls carried out."""
-        from generator.book.render import render_line
-
         return render_line(self, text)
 
     def why(self) -> str:

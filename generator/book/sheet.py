@@ -9,7 +9,7 @@ from typing import Any
 from generator.book.errors import BookError
 from generator.book.lesson import as_list
 from generator.book.page import CLASSES, LessonPage
-from generator.book.render import paper_template
+from generator.book.template import paper_template
 from generator.calc.units import SYSTEMS
 from generator.working.byhand import Working
 from generator.working.errors import NumberProblem

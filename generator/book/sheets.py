@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from generator.book.own import wrong_css
-from generator.book.render import TemplateProblem, parsed
+from generator.book.template import TemplateProblem, parsed
 from generator.jobsite.cells import suggest
 
 Found = tuple[int, str, str]
