@@ -180,7 +180,7 @@ class Formula:
     @cached_property
     def _function(self) -> Callable[..., float]:
         names = tuple(i.name for i in self.inputs) + tuple(c.name for c in self.constants)
-        return compiled(self.expression, names)
+        return compiled(self.tree, names)
 
     @cached_property
     def _plan(self) -> tuple[tuple[str, float, float], ...]:

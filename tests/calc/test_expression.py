@@ -131,7 +131,7 @@ def test_every_face_has_pythons_value(text: str, values: tuple[float, float, flo
             assume(False)
         assume(abs(near - wanted) <= 1e-7 * max(1.0, abs(wanted)))
     assert evaluate(tree(text), names) == pytest.approx(wanted, rel=1e-6, abs=1e-6)
-    assert compiled(written_expression(text), _NAMES)(*values) == pytest.approx(wanted, rel=1e-6, abs=1e-6)
+    assert compiled(tree_of(written_expression(text)), _NAMES)(*values) == pytest.approx(wanted, rel=1e-6, abs=1e-6)
 
 
 @pytest.mark.parametrize("formula", formulas(), ids=lambda f: f.id)
@@ -178,6 +178,30 @@ def test_rounding_whole(value: float, up: float, down: float) -> None:
     """A hair off a whole number is noise of binary fractions, not a part load."""
     assert round_up(value) == up
     assert round_down(value) == down
+
+
+def test_sympy_gives_the_same_value() -> None:
+    """The function compiled from the tree, beside the one sympy makes of the expression itself."""
+    import random
+
+    import sympy
+
+    own = {"least": min, "greatest": max, "round_up": round_up, "round_down": round_down}
+    rng, count = random.Random(5), 0
+    for f in formulas():
+        names = [i.name for i in f.inputs] + [c.name for c in f.constants]
+        theirs = sympy.lambdify([sympy.Symbol(n) for n in names], f.expression, modules=[own, "math"])
+        ours = compiled(f.tree, tuple(names))
+        for _ in range(20):
+            values = [rng.uniform(*i.bounds) for i in f.inputs] + [c.si for c in f.constants]
+            try:
+                wanted = theirs(*values)
+            except (ValueError, ArithmeticError):
+                continue
+            if not isinstance(wanted, complex):
+                assert ours(*values) == pytest.approx(wanted, rel=1e-12, abs=1e-12), f.id
+                count += 1
+    assert count > 1500
 
 
 def test_the_quick_way_gives_the_same_value() -> None:
