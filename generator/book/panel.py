@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from html import escape
 from typing import Any
 
@@ -16,7 +17,7 @@ from generator.book.page import CLASSES, LessonPage, place_words
 from generator.book.words import both
 from generator.calc.expression import Figure, Node
 from generator.calc.expression import replaced as put_in
-from generator.calc.formula import Formula
+from generator.calc.formula import Formula, Input
 from generator.calc.quantity import Quantity, to_places, trimmed
 from generator.calc.units import KINDS, SYSTEMS, System, factor, from_si
 from generator.quiz.question import quantity
@@ -27,6 +28,9 @@ from generator.working.ledger import Entry
 from generator.working.numbers import Numbers
 from generator.working.printing import figure_mathml, mathml, symbol_mathml, unit_label
 
+FIXED = frozenset({"fraction", "factor", "grade", "angle", "count"})  # kinds whose ranges suit any site
+WIDER = ("1", "1.5", "0.75", "2", "0.5", "3", "0.25", "4", "6", "0.1", "10", "0.05", "20", "50")  # times a range, first fit
+Range = tuple[Quantity, Quantity, Quantity]  # low, high, step
 DRAWINGS = 9  # most places of the moved input a drawing is made for, in each system
 
 
@@ -50,12 +54,14 @@ def panel(page: LessonPage) -> Panel:
     if not moves or len(moves) > 2:
         raise NumberProblem("panel: one or two inputs can be moved", "list them under move:")
     inputs = {i: refs[0] for i, refs in number.inputs.items()}
-    moved: dict[str, Mapping[System, tuple[Quantity, Quantity, Quantity]]] = {}
+    moved: dict[str, Mapping[System, Range]] = {}
     for ref, ends in moves.items():
         found = [i for i, r in inputs.items() if r == ref or i == ref]
         if not found:
             raise NumberProblem(f"panel: {ref} is no input of '{name}'", f"move {', '.join(inputs.values())}")
-        moved[found[0]] = {s: _ends(ends, s, formula.input_by_name[found[0]].kind) for s in SYSTEMS}
+        wanted = formula.input_by_name[found[0]]
+        own = {s: page.numbers.explained(name, page.context, s).inputs[wanted.name] for s in SYSTEMS}
+        moved[wanted.name] = _around(wanted, {s: _ends(ends, s, wanted.kind) for s in SYSTEMS}, own)
     data: dict[str, Any] = {"formula": formula.id, "system": {}}
     for s in SYSTEMS:
         data["system"][s] = _system(page, name, formula, moved, s)
@@ -84,12 +90,36 @@ def panel(page: LessonPage) -> Panel:
     return Panel(html, formula)
 
 
-def _ends(raw: Any, system: System, kind: str) -> tuple[Quantity, Quantity, Quantity]:
+def _ends(raw: Any, system: System, kind: str) -> Range:
     try:
         low, high, step = (quantity(x) for x in raw[system])
     except (KeyError, TypeError, ValueError):
         raise NumberProblem("panel: a range is not complete", "give low, high and step for us and for metric") from None
     return tuple(Quantity(q.figure, q.unit, kind) for q in (low, high, step))  # type: ignore[return-value]
+
+
+def _around(wanted: Input, ends: dict[System, Range], own: Mapping[System, Any]) -> dict[System, Range]:
+    """The range a lesson names, widened or narrowed so that the site's own figure lies in it.
+
+    A lesson's range suits common machines. On a site with far larger or smaller ones it would show
+    machines that nobody there has. Shares, grades and angles keep their range.
+    """
+    if wanted.kind in FIXED:
+        return ends
+    bottom, top = wanted.bounds
+    for share in WIDER:
+        made: dict[System, Range] = {s: _times(ends[s], Decimal(share)) for s in SYSTEMS}
+        if all(
+            isinstance(own[s], Quantity) and low.si <= own[s].si <= high.si and bottom <= low.si and high.si <= top
+            for s, (low, high, _) in made.items()
+        ):
+            return made
+    return ends
+
+
+def _times(ends: Range, share: Decimal) -> Range:
+    low, high, step = (Quantity(trimmed(q.figure * share), q.unit, q.kind) for q in ends)
+    return low, high, step
 
 
 def _scale(unit: str, kind: str) -> Any:
@@ -200,7 +230,7 @@ def _template(formula: Formula, order: list[str], names: Mapping[str, Node], sys
     return f'<p class="sw-line"><math data-redo="">{left}<mo>=</mo>{body}<mo>=</mo>{result}</math></p>'
 
 
-def _slider(formula: Formula, name: str, ends: Mapping[System, tuple[Quantity, Quantity, Quantity]]) -> str:
+def _slider(formula: Formula, name: str, ends: Mapping[System, Range]) -> str:
     low, high, step = ends["us"]
     first = {s: _middles({name: ends}, s)[name] for s in SYSTEMS}
     return (
@@ -231,7 +261,7 @@ def _drawings(
     made = []
     try:
         for i in range(count):
-            at = low.figure + step.figure * i
+            at = trimmed(low.figure + step.figure * i)
             here = Quantity(at, low.unit, low.kind)
             page.numbers = Numbers(was.specs, was.site, was.tables, was.lead, {inputs[first]: here})
             made.append((float(at), page.scene(page.lesson.front["drawing"], f"{page.lesson.id}-{system}-{i}")))

@@ -1098,12 +1098,13 @@ class View:
                     )
         for end, sign in ((qa, -1.0), (qb, 1.0)):
             toward = (ux * sign, uy * sign)
+            asked = prefer is not None and prefer != "on" and _UNIT_VECTORS[prefer] == _round_direction(toward)
             for gap in (tail + 5, tail + 14):
                 candidates.append(
                     (
                         (end[0] + toward[0] * gap, end[1] + toward[1] * gap),
                         _round_direction(toward),
-                        16 + gap * 0.4,
+                        (0 if asked else 16) + gap * 0.4,
                     )
                 )
         middle = ((qa[0] + qb[0]) / 2, (qa[1] + qb[1]) / 2)

@@ -274,7 +274,7 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         loading.truck_match,
         tuple(
             {"bucket_load": mass(b), "passes": n, "truck_target": mass(t)}
-            for b, n, t in ((400, 1, 380), (5900, 6, 35000), (1814, 18, 31750))
+            for b, n, t in ((400, 1, 380), (5900, 6, 35000), (1814, 18, 31750), (900, 67, 60100))
         ),
     ),
     "loading_order": (
@@ -578,7 +578,7 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         },
     )
     bl = V(100, 80000)
-    n = r.randint(1, 60)
+    n = r.choice((r.randint(1, 60), r.randint(61, 900)))
     yield (
         "truck_match",
         {"bucket_load": mass(bl), "passes": n, "truck_target": mass(bl * n * r.uniform(0.7, 1.1))},

@@ -224,7 +224,7 @@ BAD: list[tuple[str, Callable[[], Canvas]]] = [
         ),
     ),
     (
-        "1 to 60 passes",
+        "whole passes, one or more",
         lambda: loading.truck_match(
             ident="x", bucket_load=mass(10), passes=0, truck_target=mass(100)
         ),

@@ -165,7 +165,7 @@ def slot_long_section(
     view.dimension((0, -depth), (0, 0), slot_depth, offset=14, prefer="left")
     view.dimension(
         (length + spoil_ratio * peak, 0), (length + spoil_ratio * peak, peak),
-        join(spoil_heights[-1], " high"), measure=spoil_heights[-1], prefer="right", width=60,
+        join(spoil_heights[-1], " high"), measure=spoil_heights[-1], prefer="above", width=150,
     )  # fmt: skip
     view.label(
         (length + spoil_ratio * peak * 0.5, peak * 0.5),
@@ -176,6 +176,8 @@ def slot_long_section(
     if not spots:
         view.arrow((length * 0.12, above), (length * 0.5, above))
         view.label((length * 0.12, above), "Push", prefer=("left", "above"), leader=False)
+        if stretch > 1:
+            canvas.note("Heights are stretched, so the ramp looks far steeper than it is.")
         canvas.note(
             "Numbers: the order of the passes. Pass 1 starts nearest the spoil."
             if len(starts) > 1

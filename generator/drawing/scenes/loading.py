@@ -316,12 +316,16 @@ def truck_match(
 ) -> Canvas:
     """Draw how many buckets fill a truck: a bar of passes under the bar of what the truck takes.
 
-    `bucket_load` and `truck_target` in kilograms, `passes` from 1 to 60.
+    `bucket_load` and `truck_target` in kilograms, `passes` a whole number from 1. More than 60 would
+    be hairlines, so they are drawn in blocks of ten, a hundred and so on, and the drawing says so.
     """
     positive(bucket_load=bucket_load, truck_target=truck_target)
-    if not 1 <= passes <= 60 or passes != int(passes):
-        raise ValueError(f"draw 1 to 60 passes, and whole ones, not {passes}")
+    if passes < 1 or passes != int(passes):
+        raise ValueError(f"draw whole passes, one or more, not {passes}")
     passes = int(passes)
+    block = 1
+    while passes > 60 * block:
+        block *= 10
     total = bucket_load.si * passes
     longest = max(total, truck_target.si)
     canvas = Canvas(
@@ -340,14 +344,21 @@ def truck_match(
     view.fixed_text((0, 72), join(f"{passes} {plural}, each ", bucket_load))
     step = room * bucket_load.si / longest
     crowded = step < 34
-    for k in range(passes):
-        view.bar((k * step, 6), ((k + 1) * step, 44), "stripe" if k % 2 else "dots", bucket_load)
+    for k in range(0, passes, block):
+        many = min(block, passes - k)
+        stretch = Measure(bucket_load.si * many, f"{many} loads", f"{many} loads")
+        fill: Fill = "stripe" if k // block % 2 else "dots"
+        view.bar((k * step, 6), ((k + many) * step, 44), fill, stretch)
+        if block > 1:
+            continue
         if not crowded or (k == passes - 1 and step * passes > 40) or (k == 0 and passes == 1):
             x = (k + 0.5) * step if not crowded else passes * step - 20
             view.badge((x, 25), str(k + 1))
     edge = room * truck_target.si / longest
     view.line((edge, 2), (edge, 126), pen="dash")
     canvas.note("All bars are drawn to one scale. The dashed line is what the truck takes.")
+    if block > 1:
+        canvas.note(f"Too many passes to draw one by one: each block is {block:,} passes.")
     return canvas
 
 
@@ -465,25 +476,25 @@ def loading_order(
 
 
 def payload_tally(*, ident: str, loads: Sequence[tuple[Text, Measure]], target: Measure) -> Canvas:
-    """Draw the loads of a shift as bars against the target.
+    """Draw the loads of a shift as bars against the rated payload of the truck.
 
-    `loads` are a name (a truck, an operator, a material) and kilograms each, 1 to 12; `target` in
-    kilograms.
+    `loads` are a name (a truck, an operator, a material) and kilograms each, 1 to 12; `target` is
+    the rated payload in kilograms.
     """
     if not 1 <= len(loads) <= 12:
         raise ValueError(f"draw 1 to 12 loads, not {len(loads)}")
     canvas = Canvas(
         ident,
-        title="Loads against the target",
+        title="Loads against the rated payload",
         desc=both(
-            "Bars to one scale against a target of ", target, ". ",
+            "Bars to one scale against a rated payload of ", target, ". ",
             *(part for name, load in loads for part in (name, ": ", load, ". ")),
         ),
     )  # fmt: skip
     rows = [Bar(name, load, "cross" if load.si > target.si else "stripe") for name, load in loads]
-    bars(canvas, rows, limit=(target, join("Upright mark: target ", target)), thickness=24.0)
-    meanings: list[tuple[Fill, Text]] = [("stripe", "At or under the target")]
+    bars(canvas, rows, limit=(target, join("Upright mark: rated payload ", target)), thickness=24.0)
+    meanings: list[tuple[Fill, Text]] = [("stripe", "At or under the rated payload")]
     if any(load.si > target.si for _, load in loads):
-        meanings.append(("cross", "Over the target"))
+        meanings.append(("cross", "Over the rated payload"))
     canvas.legend(meanings)
     return canvas

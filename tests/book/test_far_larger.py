@@ -1,0 +1,75 @@
+"""Sites with machines far larger or smaller than the demo's: panels and drawings follow them."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from generator.book.content import content_folder, lesson_ids, read_content
+from generator.book.page import LessonPage, site_lead
+from generator.book.panel import panel
+from generator.jobsite.reader import read
+from generator.working.ledger import Ledger
+from tests.conftest import copy_demo
+
+EXCAVATOR = "E-2,E-2 Large excavator,excavator,110000,9,30,14.5,4.4,11.6,,,,,,,,,10,35,4,66,23,38,4,7,3.5"
+TRUCK = "T-1,T-1 Middle haul truck,30,25,25,"
+
+
+def page_of(folder: Path, lesson: str) -> LessonPage:
+    content = read_content(content_folder())
+    site = read(folder, lessons=lesson_ids(content_folder()))
+    return LessonPage(content.lessons[lesson], content, site, site_lead(site), Ledger())
+
+
+def changed(tmp_path: Path, bucket: str, payload: str, body: str) -> Path:
+    """The demo with another bucket [yd3] and another truck [ton, yd3] in the lead."""
+    folder = copy_demo(tmp_path / "site")
+    machines, trucks = folder / "machines.csv", folder / "trucks.csv"
+    text = machines.read_text("utf-8")
+    assert text.count(EXCAVATOR) == 1
+    machines.write_text(text.replace(EXCAVATOR, EXCAVATOR.replace(",35,4,66,", f",35,{bucket},66,")), "utf-8")
+    text = trucks.read_text("utf-8")
+    assert text.count(TRUCK) == 1
+    trucks.write_text(text.replace(TRUCK, f"T-1,T-1 Middle haul truck,{payload},{body},25,"), "utf-8")
+    return folder
+
+
+@pytest.mark.parametrize(
+    ("bucket", "payload", "body"), [("4", "30", "25"), ("30", "240", "200"), ("0.25", "4", "3.5"), ("1.5", "240", "200")]
+)
+def test_the_bucket_of_this_site_lies_in_the_range_of_the_slider(
+    tmp_path: Path, bucket: str, payload: str, body: str
+) -> None:
+    page = page_of(changed(tmp_path, bucket, payload, body), "truck-match")
+    html = panel(page).html  # with a drawing at every place of the slider
+    found = re.search(r'<script type="application/json">(.*?)</script>', html, re.DOTALL)
+    assert found
+    data = json.loads(found[1])
+    for system, unit in (("us", "lb"), ("metric", "kg")):
+        load = page.numbers.explained("load", page.context, system).result.quantity  # type: ignore[arg-type]
+        moved = data["system"][system]["inputs"]["bucket_load"]
+        assert load is not None
+        assert moved["label"] == load.unit == unit
+        assert moved["low"] <= float(load.figure) <= moved["high"]
+    assert html.count('class="sw-panel-drawing"') == len(data["drawings"]["us"]) + len(data["drawings"]["metric"])
+
+
+def test_common_machines_keep_the_range_that_the_lesson_names(tmp_path: Path) -> None:
+    html = panel(page_of(copy_demo(tmp_path / "site"), "truck-match")).html
+    assert 'min="2000" max="14000" step="1500"' in html
+
+
+def test_many_passes_are_drawn_in_blocks_and_the_drawing_says_so(tmp_path: Path) -> None:
+    page = page_of(changed(tmp_path, "1.5", "240", "200"), "truck-match")
+    shown = page.numbers.explained("passes", page.context, "us").result.quantity
+    assert shown is not None
+    passes = shown.figure
+    assert passes > 60
+    drawing = page.scene(page.lesson.front["drawing"], "many")
+    assert f"{passes} passes" in drawing
+    assert "each block is 10 passes" in re.sub(r"<[^>]+>\s*", " ", drawing).replace("  ", " ")
+    assert drawing.count('class="bar"') == 1 + -(-int(passes) // 10)
