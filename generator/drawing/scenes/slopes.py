@@ -256,7 +256,7 @@ def if_it_slides(*, ident: str, spots: bool = False) -> Canvas:
         view.badge((274, 96), "3")
         canvas.note("1. It slides or feels light: let the load go. Blade up.")
         canvas.note("2. Turn downhill.")
-        canvas.note("3. Straight down the fall. Then stop and think again.")
+        canvas.note("3. Straight down the fall to flat ground. Stop and report it.")
     return canvas
 
 

@@ -217,7 +217,7 @@ def overhead_line(
     view.dimension((wide, 0), (wide, line), join("Wire at ", line_height), measure=line_height,
                    offset=-8, prefer="right", width=84)  # fmt: skip
     view.dimension(
-        (x, line), (x, line + clear), join("Free ", clearance), measure=clearance, prefer="above",
+        (x, line), (x, line + clear), join("Keep clear ", clearance), measure=clearance, prefer="above",
         width=110,
     )  # fmt: skip
     canvas.legend([("stripe", "Must stay free: no part of the machine or load")])

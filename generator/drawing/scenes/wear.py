@@ -51,16 +51,16 @@ def reverse_travel(
 
 
 def even_wear(*, ident: str, left: Measure, right: Measure) -> Canvas:
-    """Draw how much work each track did, or has left: one bar a side.
+    """Draw how much each track worked on the low side of a slope: one bar a side.
 
     `left` and `right` in one quantity (hours, distance, share); the lesson says which.
     """
     canvas = Canvas(
         ident,
-        title="Left track and right track",
-        desc=both("Two bars to one scale. Left track: ", left, ". Right track: ", right, "."),
+        title="Left track low and right track low",
+        desc=both("Two bars to one scale. Left track low: ", left, ". Right track low: ", right, "."),
     )
-    bars(canvas, [Bar("Left track", left, "stripe"), Bar("Right track", right, "dots")])
+    bars(canvas, [Bar("Left track low", left, "stripe"), Bar("Right track low", right, "dots")])
     return canvas
 
 
