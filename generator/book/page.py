@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from html import escape
+from inspect import signature
 from typing import Any
 
 from generator.book.content import Content
@@ -29,10 +30,16 @@ CLASSES: tuple[tuple[System, str], ...] = (("us", "us"), ("metric", "si"))
 _IDENT = "drawing-of-page"
 _NUMBER, _WORD = "Where this number comes from", "What this word means"
 _NOT_A_LIMIT = re.compile(r"( \(not [^()]*\))$")  # the caution behind a stability result may wrap
+_FIGURE = re.compile(r"^[−-]?\d[\d,.]*")
 PLURAL = {
     "dozer": "dozers", "excavator": "excavators", "compact excavator": "compact excavators",
     "truck": "trucks", "any": "machines",
 }  # fmt: skip
+
+
+def _blank(text: str, line: str) -> str:
+    """A printed result with a line to write on in the place of its figure; its unit stays. Words stay as they are."""
+    return _FIGURE.sub(line, text)
 
 
 @dataclass(frozen=True)
@@ -92,6 +99,7 @@ class LessonPage:
         self._written: dict[int, tuple[Explained, str]] = {}
         self._cited: dict[tuple[Source, ...], str] = {}
         self.paper = False  # on paper nothing opens, so no working is written for it
+        self.left_blank: frozenset[str] = frozenset()  # number.result that a crew works out on paper: a line to write on
 
     # --- numbers ---
 
@@ -127,6 +135,8 @@ class LessonPage:
         for system, explained in both_systems.items():
             result = Numbers._result(explained, rest or explained.main, head)
             out[system] = (escape(result.text()), "")
+        if f"{head}.{rest or both_systems['us'].main}" in self.left_blank:
+            return {s: (_blank(out[s][0], '<span class="blank"></span>'), s) for s in SYSTEMS}
         different = self.paper and out["us"][0] != out["metric"][0]
         for system, explained in both_systems.items():
             out[system] = (out[system][0], system if different else self.working_html(explained))
@@ -249,6 +259,8 @@ class LessonPage:
         """The SVG of a scene with its references put in."""
         draw = scene_function(str(spec["scene"]))
         arguments = {k: self._argument(v) for k, v in (spec.get("with") or {}).items() if k != "__line__"}
+        if self.left_blank and "blanks" in signature(draw).parameters:  # a scene that tells a result by other means than its text
+            arguments["blanks"] = True
         key = (str(spec["scene"]), repr(arguments))
         if key not in self._drawn:  # one drawing stands on the page, its sheet and its key
             try:
@@ -294,6 +306,8 @@ class LessonPage:
             si = results[system].si
             if si is None:
                 raise NumberProblem(f"'{ref}' is no figure to draw", "name another")
+            if f"{head}.{rest or done['us'].main}" in self.left_blank:
+                return Measure(si, *(_blank(results[s].text(), "_____") for s in SYSTEMS))
             self.texts(ref, self.context, "drawing")
             return Measure(si, results["us"].text(), results["metric"].text())
         found = self.numbers.look_up(ref, self.context)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import re
+from collections.abc import Iterable
 from html import escape
 from typing import Any
 
@@ -32,7 +34,87 @@ def on_paper(html: str) -> str:
 
 
 def tailgate(page: LessonPage, *, key: bool) -> str:
-    """The tailgate sheet of a lesson, or its answer key. Raises BookError."""
+    """The tailgate sheet of a lesson, or its answer key. Raises BookError.
+
+    What the crew works out stands on the key alone: on the sheet it is a line to write on, in the
+    sum, in what is said and in the drawing.
+    """
+    try:
+        if not key:
+            page.left_blank = worked_out(page, str(page.lesson.front["sheet"]["sum"]))
+        return _tailgate(page, key=key)
+    finally:
+        page.left_blank = frozenset()
+
+
+def worked_out(page: LessonPage, name: str) -> frozenset[str]:
+    """What the working of ``name`` gives, each as ``number.result``.
+
+    That is the number itself, those it works on the way, and any that comes to the same by another way.
+    """
+    try:
+        total = page.numbers.explained(name, page.context, SYSTEMS[0])
+    except NumberProblem:
+        return frozenset()  # told with its line where the sheet is made
+    formulas = [b.formula for b in total.blocks if isinstance(b, Working)]
+    chain, out = _chain(page, name), set()
+    for n, spec in page.lesson.numbers.items():
+        try:
+            other = page.numbers.explained(n, page.context, SYSTEMS[0])
+        except NumberProblem:  # not all numbers of a lesson fit its lead machine
+            continue
+        if (n in chain and spec.calculation in formulas) or other.result.text() == total.result.text():
+            out.add(f"{n}.{other.main}")
+    return frozenset(out)
+
+
+def _chain(page: LessonPage, name: str) -> dict[str, None]:
+    """All references ``name`` is worked from, itself first."""
+    out: dict[str, None] = {}
+    to_do = [name]
+    while to_do:
+        ref = to_do.pop()
+        if ref in out:
+            continue
+        out[ref] = None
+        spec = page.lesson.numbers.get(ref.partition(".")[0])
+        if spec is not None:
+            to_do += [r for refs in spec.inputs.values() for r in refs]
+    return out
+
+
+def _worked_for(page: LessonPage, name: str) -> str:
+    """Names of the machine, truck and material whose figures the sum takes."""
+    used = {ref.partition(".")[0] for ref in _chain(page, name)}
+    rows = [getattr(page.context, kind) for kind in ("machine", "truck", "material") if kind in used]
+    return ", ".join(row.name for row in rows if row is not None)
+
+
+def _left(drawing: str, total: Explained, ask: list[str], watch: list[str]) -> tuple[bool, bool]:
+    """Whether what to ask and what to watch for stand below the drawing or below the sum.
+
+    So that the higher of the two columns is as low as can be and the page keeps room to sign. Heights
+    in points are near enough: a line of a column holds some 46 letters.
+    """
+
+    def lines(texts: Iterable[str], letters: int = 46) -> float:
+        return sum(14 * math.ceil(len(re.sub(r"<[^>]+>", "", t)) / letters) for t in texts)
+
+    box = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', drawing)
+    figure = min(260 * float(box[2]) / float(box[1]), 375) if box else 0.0
+    blocks = [b.formula for b in total.blocks if isinstance(b, Working)]
+    told = ("; ".join(f"mm {i.meaning}: 1,000 lb" for i in f.inputs) for f in blocks)
+    work = 30 + lines((f.words for f in blocks), 40) + lines(told) + 78 * len(blocks)
+    heights = {name: 24 + lines(texts) + 3 * len(texts) for name, texts in (("ask", ask), ("watch", watch))}
+
+    def higher(choice: tuple[bool, bool]) -> float:
+        below = sum(h for h, here in zip(heights.values(), choice, strict=True) if here)
+        return max(figure + below, work + sum(heights.values()) - below)
+
+    return min(((True, False), (False, False), (True, True)), key=higher)
+
+
+def _tailgate(page: LessonPage, *, key: bool) -> str:
     lesson, settings = page.lesson, page.site_model.settings
     sheet: dict[str, Any] = dict(lesson.front["sheet"])
     try:
@@ -47,7 +129,9 @@ def tailgate(page: LessonPage, *, key: bool) -> str:
         f'<div class="{cls}">{working_on_paper(total[system], blanks=not key)}</div>'
         for system, cls in CLASSES
     )
-    machine = getattr(page.context.machine, "name", "")
+    ask = [{"ask": on_paper(page.words(a["ask"])), "answer": on_paper(page.words(a["answer"]))} for a in sheet["ask"]]
+    watch = [on_paper(page.words(w)) for w in as_list(lesson.front["watch"])][:4]
+    ask_left, watch_left = _left(drawing, total[settings.units], [a["ask"] + (a["answer"] if key else "") for a in ask], watch)
     template = paper_template(page.content.sheet("tailgate.html"))
     style = page.content.look("sheet.css") if key else ""
     from generator.drawing.canvas import stylesheet
@@ -57,12 +141,8 @@ def tailgate(page: LessonPage, *, key: bool) -> str:
             key=key, sign=range(1, 13), units=settings.units, title=escape(lesson.title), lesson=lesson.id, base="../",
             site=escape(settings.name), edition=escape(settings.edition), invented=settings.invented,
             summary=escape(lesson.summary), points=[on_paper(page.words(p)) for p in as_list(sheet["points"])],
-            drawing=drawing, machine=escape(machine) if lesson.about != "any" else "", sum=sums,
-            ask=[
-                {"ask": on_paper(page.words(a["ask"])), "answer": on_paper(page.words(a["answer"]))}
-                for a in sheet["ask"]
-            ],
-            watch=[on_paper(page.words(w)) for w in as_list(lesson.front["watch"])][:4],
+            drawing=drawing, machine=escape(_worked_for(page, str(sheet["sum"]))), sum=sums,
+            ask=ask, watch=watch, ask_left=ask_left, watch_left=watch_left,
             caution=escape(page.content.cautions["sheet"]),
         )
     )  # fmt: skip

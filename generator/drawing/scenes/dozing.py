@@ -12,7 +12,7 @@ from generator.drawing.measure import Measure, Text, both, join, positive
 
 def _stretch(per_metre: float, detail: float, tall: float, least: float, most: float) -> float:
     """How often to draw heights so that `detail` shows at `least` px and `tall` stays in `most`."""
-    for times in (1.0, 2.0, 3.0, 4.0, 5.0, 8.0, 10.0):
+    for times in (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0):
         if detail * per_metre * times >= least:
             break
     while times > 1 and tall * per_metre * times > most:
@@ -32,6 +32,7 @@ def slot_long_section(
     spoil_ratio_text: Text,
     far_side_ratio: float = 1.5,
     spots: bool = False,
+    blanks: bool = False,
 ) -> Canvas:
     """Draw a slot cut along its middle: passes from the spoil backward, and the spoil's ramp.
 
@@ -45,6 +46,7 @@ def slot_long_section(
       `3:1`. `far_side_ratio`: the same for the far side of the pile (a sketch, not printed).
     - `spots=True` turns it into a question: no pass numbers, and three regions to point at,
       `near-spoil`, `middle` and `far-end`.
+    - `blanks=True` does not tell how many passes there are, for a sheet on which that is worked out.
 
     Raises `ValueError` for a length of zero or less, no pass, passes or heights that do not grow.
     """
@@ -76,7 +78,7 @@ def slot_long_section(
             + (
                 "Where does the first pass start? "
                 if spots
-                else f"{len(starts)} passes are numbered. Pass 1 starts nearest the spoil. Each "
+                else f"{'The' if blanks else len(starts)} passes are numbered. Pass 1 starts nearest the spoil. Each "
                 "next pass starts farther back and pushes down into the finished slot. "
             )
             + "The spoil grows to ",
@@ -89,7 +91,7 @@ def slot_long_section(
         ),
     )
     per_metre = (canvas.width - 8 - 90) / span
-    stretch = _stretch(per_metre, depth, high - low, 46.0, 300.0)
+    stretch = _stretch(per_metre, depth, high - low, 30.0, 300.0)
     view = canvas.view(
         (-0.04 * span, low, ramp_end + 0.04 * span, high),
         pad=(78, 46, 12, 64),
@@ -149,7 +151,7 @@ def slot_long_section(
             previous = top
         shown: list[float] = []
         count = len(places)
-        for k in (0, count - 1, *range(1, count - 1)):
+        for k in (0, *(() if blanks else (count - 1,)), *range(1, count - 1)):
             here = view.px((places[k], 0))[0]
             if all(abs(here - other) >= 34 for other in shown):
                 view.badge((places[k], -depth / 2), str(k + 1))
