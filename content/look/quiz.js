@@ -244,7 +244,7 @@
 
     /** A variant whose figures differ from the last ones this person saw. */
     draw(q) {
-      const look = (v, s) => JSON.stringify(v[s].f && v[s].f.length ? v[s].f : v[s].order || null);
+      const look = (v, s) => JSON.stringify([v[s].k, v[s].f && v[s].f.length ? v[s].f : v[s].order || null]);
       const last = this.state.last[q.id];
       const seen = q.variants[last];
       const all = q.variants.map((_, i) => i).filter((i) => i !== last);
@@ -272,6 +272,12 @@
 
     variantOf(item) { return this.byId.get(item.q).variants[item.variant][this.systemOf(item)]; }
 
+    /** Whether a choice is not shown in a variant: of many wrong figures it shows some. */
+    spare(v, index) { return Boolean(v.order && v.order.length) && !v.order.includes(index); }
+
+    /** {ask, right, says} of a variant: some questions ask one thing or another about their drawing. */
+    faceOf(q, v) { return q.asks && q.asks[v.k] ? q.asks[v.k] : q; }
+
     /** {right, mistake: template or ''} of an answered item. Throws where the answer is no answer. */
     grade(item) {
       const q = this.byId.get(item.q);
@@ -283,10 +289,12 @@
         const named = (answer.mistakes || []).find((m) => within(m.accept[got.unit], got.figure));
         return { right: false, mistake: named ? named.says : '' };
       }
-      const right = q.kind === 'order' ? q.texts.us.map((_, i) => i) : q.right;
+      const v = this.variantOf(item), face = this.faceOf(q, v);
+      const right = q.kind === 'order' ? q.texts.us.map((_, i) => i) : face.right;
       const given = item.answer.map(Number);
+      if (q.kind === 'one' && this.spare(v, given[0])) throw new Error('no such choice');
       if (q.kind === 'order') return { right: same(given, right), mistake: '' };
-      const says = (q.says && q.says[item.units]) || [];
+      const says = (face.says && face.says[item.units]) || [];
       return { right: same(sorted(given), sorted(right)), mistake: q.kind === 'several' ? '' : says[given[0]] || '' };
     }
 
@@ -594,7 +602,7 @@
       q.look = look;
       q.set.dataset.units = s;
       q.set.classList.toggle('is-answered', answered);
-      q.askBox.innerHTML = fill(q.ask[s], v.f || []);
+      q.askBox.innerHTML = fill(this.faceOf(q, v).ask[s], v.f || []);
       this.complain(q, null);
       // a figure typed for the other system's figures would be wrong for these
       const given = answered ? item.answer : q.kind === 'number' && item.units !== s ? '' : item.draft;
@@ -606,6 +614,7 @@
         const order = q.kind === 'order' && Array.isArray(given) ? given : q.kind === 'point' ? [] : v.order || [];
         for (const index of order) if (q.rows.has(index)) q.list.append(q.rows.get(index).li);
         for (const [index, row] of q.rows) {
+          row.li.hidden = q.kind === 'one' && this.spare(v, index);
           if (q.kind !== 'point') row.text.innerHTML = fill(q.texts[s][index], v.f || []);
           if (row.input) { row.input.checked = Array.isArray(given) && given.includes(index); row.input.disabled = answered; }
           const tag = row.li.querySelector('.sq-tag');
@@ -621,16 +630,17 @@
 
     markSpots(q, item) {
       const answered = item.answer !== undefined, given = (answered ? item.answer : item.draft) || [];
+      const { right } = this.faceOf(q, this.variantOf(item));
       for (const spot of q.set.querySelectorAll('[data-spot]')) {
         const index = q.spots.indexOf(spot.dataset.spot);
         spot.classList.toggle('is-picked', given.includes(index));
-        spot.classList.toggle('is-right', answered && q.right.includes(index));
+        spot.classList.toggle('is-right', answered && right.includes(index));
       }
     }
 
     feedback(q, item, s, v) {
       const { right, mistake } = this.grade(item);
-      const f = v.f || [], out = [], texts = (q.texts && q.texts[s]) || [];
+      const f = v.f || [], out = [], texts = (q.texts && q.texts[s]) || [], face = this.faceOf(q, v);
       const text = (i) => (q.kind === 'point' ? q.rows.get(i).text.textContent : fill(texts[i], f));
       q.feedback.dataset.result = right ? 'right' : 'wrong';
       out.push(el('p', { class: 'sq-verdict' }, mark(right), el('b', {}, right ? 'Right.' : 'Not right.'), q.kind === 'number' ? ' You wrote ' + quoted(item.answer) + '.' : ''));
@@ -639,8 +649,8 @@
       if (q.kind === 'several' && !right) {
         const lines = [];
         for (const [i] of Array.from(q.rows)) {
-          const picked = item.answer.includes(i), good = q.right.includes(i);
-          if (picked && !good) lines.push('<li>You picked “' + bare(text(i)) + '”. ' + fill(((q.says || {})[s] || [])[i], f) + '</li>');
+          const picked = item.answer.includes(i), good = face.right.includes(i);
+          if (picked && !good) lines.push('<li>You picked “' + bare(text(i)) + '”. ' + fill(((face.says || {})[s] || [])[i], f) + '</li>');
           if (!picked && good) lines.push('<li>You left out “' + bare(text(i)) + '”.</li>');
         }
         out.push(built('ul', 'sq-says', lines.join('')));
@@ -650,9 +660,9 @@
         if (!right) out.push(el('p', { class: 'sq-right' }, 'The right order:'), built('ol', 'sq-right', texts.map((_, i) => '<li>' + text(i) + '</li>').join('')));
         item.answer.forEach((i, place) => this.tag(q, i, i === place ? 'right place' : 'belongs in place ' + (i + 1)));
       } else {
-        if (!right && q.kind !== 'several') out.push(built('p', 'sq-right', 'The right answer: <b>' + text(q.right[0]) + '</b>'));
+        if (!right && q.kind !== 'several') out.push(built('p', 'sq-right', 'The right answer: <b>' + text(face.right[0]) + '</b>'));
         for (const i of q.rows.keys()) {
-          const words = [item.answer.includes(i) ? 'your answer' : '', q.right.includes(i) ? 'right' : ''].filter(Boolean);
+          const words = [item.answer.includes(i) ? 'your answer' : '', face.right.includes(i) ? 'right' : ''].filter(Boolean);
           if (words.length) this.tag(q, i, words.join(', '));
         }
       }

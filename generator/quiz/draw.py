@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from html import escape
 from typing import Any
@@ -29,6 +29,7 @@ from generator.working.explain import Explained
 from generator.working.numbers import Context, Numbers
 
 TRIES = 400  # draws replaced before a variant is given up
+WRONG_SHOWN = 3  # wrong figures beside the right one, of all that a question's mistakes give
 
 
 @dataclass(frozen=True)
@@ -36,8 +37,8 @@ class Drawn:
     """One variant in one system.
 
     ``figures`` are HTML-escaped texts by name. ``right`` is the printed right figure of a
-    computed answer, ``wrong`` the figures of the mistakes (by index), ``order`` the shown order of
-    choices, items or spots.
+    computed answer, ``wrong`` the figures of the mistakes (by index), ``order`` the choices, items or
+    spots that are shown, in the order shown. ``ask`` is which of a point question's asks it is.
     """
 
     figures: Mapping[str, str]
@@ -46,6 +47,7 @@ class Drawn:
     right: Quantity | None = None
     right_si: float | None = None
     wrong: tuple[Quantity | None, ...] = ()
+    ask: int = 0
 
 
 class NotEnoughVariants(Exception):
@@ -83,8 +85,9 @@ class Drawer:
         seen: dict[System, set[Any]] = {s: set() for s in SYSTEMS}
         for index in range(count):
             both: dict[System, Drawn] = {}
+            ask = _ask(question, index, salt)
             for system in SYSTEMS:
-                both[system] = self._variant(question, index, system, salt, seen[system])
+                both[system] = replace(self._variant(question, index, system, salt, seen[system]), ask=ask)
             out.append(both)
         return out
 
@@ -135,6 +138,8 @@ class Drawer:
             if not self._distinct(q, right, right_si, found):
                 return None
             wrong = tuple(found)
+            if q.computed:
+                order = _some_choices(right, found, order, rng)
             explained = numbers.explained(q.answer, context, system)
             right = explained.result.quantity or right
         seen.add(mark)
@@ -328,6 +333,31 @@ def _order(q: Question, rng: random.Random) -> tuple[int, ...]:
         if q.kind == "order" and order == sorted(order):
             order = order[1:] + order[:1]
     return tuple(order)
+
+
+def _some_choices(
+    right: Quantity, found: Sequence[Quantity | None], order: tuple[int, ...], rng: random.Random
+) -> tuple[int, ...]:
+    """``order`` with no more than WRONG_SHOWN wrong figures left in it.
+
+    How many of them are smaller than the right one is drawn first, so that the right one's place
+    among the figures tells as little as the mistakes allow.
+    """
+    if len(found) <= WRONG_SHOWN:
+        return order
+    smaller = [i for i, f in enumerate(found, 1) if f is not None and f.figure < right.figure]
+    larger = [i for i, f in enumerate(found, 1) if i not in smaller]
+    counts = [n for n in range(WRONG_SHOWN + 1) if n <= len(smaller) and WRONG_SHOWN - n <= len(larger)]
+    few = rng.choice(counts)
+    shown = {0, *rng.sample(smaller, few), *rng.sample(larger, WRONG_SHOWN - few)}
+    return tuple(i for i in order if i in shown)
+
+
+def _ask(q: Question, index: int, salt: str) -> int:
+    """Which of its asks a variant takes, alike in both systems; they take turns from a drawn first one."""
+    if len(q.asks) < 2:
+        return 0
+    return (index + random.Random(f"{salt}|{q.id}|ask").randrange(len(q.asks))) % len(q.asks)
 
 
 def _bound_by_site(q: Question) -> bool:

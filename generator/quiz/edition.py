@@ -57,6 +57,9 @@ def question_marking(data: Mapping[str, Any], labels: Sequence[str]) -> dict[str
                     both[system]["comma"] = True
             else:
                 both[system] = {"order": v["order"]}
+                if "k" in v:  # the question asks one thing or another about its drawing
+                    asked = data["asks"][v["k"]]
+                    both[system] |= {"right": asked["right"], "ask": plain(asked["ask"]["us"])}
         made["variants"].append(both)
     return made
 

@@ -85,20 +85,22 @@ class Built:
             return [f"{{choice_{i}}}" for i in range(1 + len(q.mistakes))]
         return [c.text for c in q.choices] or list(q.items)
 
-    def says(self) -> list[str]:
+    def says(self, ask: int = 0) -> list[str]:
         q = self.q
         if q.computed:
             return ["", *(m.says for m in q.mistakes)]
         if q.choices:
             return ["" if c.right else c.says for c in q.choices]
-        return ["" if s == q.right_spot else q.says[s] for s in q.spots]
+        if q.asks:
+            return ["" if s == q.asks[ask].right else q.asks[ask].says[s] for s in q.spots]
+        return []
 
-    def right(self) -> list[int]:
+    def right(self, ask: int = 0) -> list[int]:
         q = self.q
         if q.computed:
             return [0]
         if q.kind == "point":
-            return [q.spots.index(q.right_spot)]
+            return [q.spots.index(q.asks[ask].right)]
         return [i for i, c in enumerate(q.choices) if c.right]
 
     def figures(self, drawn: Drawn) -> list[str]:
@@ -123,10 +125,13 @@ class Built:
             tpl = self.page.writes_working(drawn.explained, mark)
         else:
             found = made["f"]
-            tpl = f"<p>{template(self.q.because, self.names)}</p>" if self.q.because else ""
+            because = self.q.asks[drawn.ask].because if self.q.asks else self.q.because
+            tpl = f"<p>{template(because, self.names)}</p>" if because else ""
         table = self.workings[system]
         made["w"] = table.setdefault(tpl, len(table))
         made["wf"] = found
+        if len(self.q.asks) > 1:
+            made["k"] = drawn.ask
         if self.q.kind == "number":
             made["answer"] = self.answer(drawn)
             if prints_comma(system, [*made["f"], made["answer"]["shown"]]):
@@ -161,7 +166,18 @@ class Built:
         }  # fmt: skip
         if q.spots:
             both["spots"] = list(q.spots)
+        if len(q.asks) > 1:
+            both["asks"] = [
+                {"right": self.right(k), "ask": {s: template(p.ask, self.names) for s in SYSTEMS},
+                 "says": {s: [template(t, self.names) for t in self.says(k)] for s in SYSTEMS}}
+                for k, p in enumerate(q.asks)
+            ]  # fmt: skip
         return both
+
+    def ask(self, number: int = 0) -> str:
+        """The template of what one variant asks."""
+        asks = self.q.asks
+        return template(asks[self.variants[number]["us"].get("k", 0)].ask if asks else self.q.ask, self.names)
 
     def marking(self) -> dict[str, Any]:
         """How the question is marked, with a name for each choice."""
@@ -187,7 +203,7 @@ class Built:
         return (
             f'<fieldset class="sq" data-q="{q.id}" data-kind="{q.kind}"{flag}>'
             f"<legend>Question {number}{must}</legend>"
-            f'<div class="sq-ask">{self.both(template(q.ask, self.names))}</div>'
+            f'<div class="sq-ask">{self.both(self.ask())}</div>'
             f"{self.answers()}</fieldset>"
         )
 
@@ -221,10 +237,12 @@ class Built:
             )
         kind = "radio" if q.kind == "one" else "checkbox"
         texts = self.texts()
+        # the player shows other ones of them with other figures, so all are there
+        spare = [i for i in range(len(texts)) if i not in order]
         rows = "".join(
-            f'<li><label><input type="{kind}" name="{q.id}" value="{i}"> '
+            f'<li{" hidden" if i in spare else ""}><label><input type="{kind}" name="{q.id}" value="{i}"> '
             f'<span class="sq-text">{self.both(template(texts[i], self.names))}</span></label></li>'
-            for i in order
+            for i in [*order, *spare]
         )
         return f'<ul class="sq-choices">{rows}</ul>'
 

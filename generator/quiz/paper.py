@@ -21,7 +21,7 @@ def question_html(built: Built, number: int, system: System) -> str:
     """One question to answer by hand."""
     q, drawn = built.q, built.variants[0][system]
     must = ' <span class="small">must be right</span>' if q.must_be_right else ""
-    out = [f'<section class="seen"><h2>{number}{must}</h2><p>{filled(template(q.ask, built.names), drawn["f"])}</p>']
+    out = [f'<section class="seen"><h2>{number}{must}</h2><p>{filled(built.ask(), drawn["f"])}</p>']
     if q.kind == "number":
         unit = unit_label(drawn["answer"]["unit"])
         out.append(f'<p class="answer">Answer <span class="blank"></span> {unit} '
@@ -42,7 +42,7 @@ def question_html(built: Built, number: int, system: System) -> str:
 def right_letters(built: Built, system: System) -> str:
     """The letters to write for a right answer that is no figure."""
     order = built.variants[0][system]["order"]
-    right = range(len(order)) if built.q.kind == "order" else built.right()
+    right = range(len(order)) if built.q.kind == "order" else built.right(built.variants[0][system].get("k", 0))
     places = [order.index(i) for i in right]
     return " ".join(letter(p) for p in (places if built.q.kind == "order" else sorted(places)))
 
@@ -59,5 +59,5 @@ def key_html(built: Built, number: int, system: System) -> str:
     else:
         right = right_letters(built, system)
     working = filled(list(built.workings[system])[drawn["w"]], drawn["wf"])
-    ask = filled(template(q.ask, built.names), drawn["f"])
+    ask = filled(built.ask(), drawn["f"])
     return f'<section class="seen"><h2>{number}{must}</h2><p>{ask}</p><p class="answer">{right}</p>{working}</section>'

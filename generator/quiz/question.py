@@ -68,6 +68,16 @@ class ChoiceText:
     says: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Pointing:
+    """One thing that can be asked about a drawing: the right spot, and what each other one says."""
+
+    ask: str
+    right: str
+    says: Mapping[str, str]
+    because: str = ""
+
+
 @dataclass(frozen=True)
 class Question:
     """One question. Fields that its kind does not use are empty."""
@@ -86,8 +96,7 @@ class Question:
     items: tuple[str, ...] = ()
     drawing: Mapping[str, Any] = field(default_factory=dict)
     spots: tuple[str, ...] = ()
-    right_spot: str = ""
-    says: Mapping[str, str] = field(default_factory=dict)
+    asks: tuple[Pointing, ...] = ()  # of a point question: each variant asks one of them
     because: str = ""  # shown with the right answer where there is no working
     read_again: str = ""
 
@@ -95,7 +104,8 @@ class Question:
     def blanks(self) -> frozenset[str]:
         """Names that stand as blanks in any of its texts."""
         texts = [self.ask, self.because, *self.items, *(c.text for c in self.choices)]
-        texts += [c.says for c in self.choices] + [m.says for m in self.mistakes] + list(self.says.values())
+        texts += [c.says for c in self.choices] + [m.says for m in self.mistakes]
+        texts += [t for p in self.asks for t in (p.ask, p.because, *p.says.values())]
         return frozenset(name for t in texts for name in BLANK.findall(t))
 
     @property
@@ -244,9 +254,11 @@ def questions_in(
     return tuple(questions)
 
 
+_ASK_KEYS = ("ask", "right", "says", "because")
+_DRAW_KEYS = ("row", "of", "us", "metric", "around", "step", "pick")
 _KEYS = {
     "id", "kind", "ask", "must_be_right", "draw", "numbers", "answer", "within", "mistakes",
-    "choices", "items", "drawing", "spots", "right", "says", "because", "read_again", "__line__",
+    "choices", "items", "drawing", "spots", "in_turn", "right", "says", "because", "read_again", "__line__",
 }  # fmt: skip
 
 
@@ -273,10 +285,11 @@ class _Reader:
         if kind not in KINDS_OF_QUESTION:
             raise self.wrong(f"{id_}: no kind '{kind[:60]}'", suggest(kind, KINDS_OF_QUESTION, f"use {', '.join(KINDS_OF_QUESTION)}"),
                              line_of(body.get("kind"), self.line))  # fmt: skip
-        if not body.get("ask"):
-            raise self.wrong(f"{id_} asks nothing", "add 'ask: …'")
         for key in ("ask", "because", "answer", "right", "read_again"):
             self.words(key)
+        asks = self.asks(id_) if kind == "point" else ()
+        if not body.get("ask") and not asks:
+            raise self.wrong(f"{id_} asks nothing", "add 'ask: …'")
         draws = tuple(self.draw(n, d) for n, d in self.mapping("draw").items())
         numbers = self.numbers()
         answer = str(body.get("answer", ""))
@@ -284,17 +297,26 @@ class _Reader:
             raise self.wrong(f"{id_}: the answer '{answer[:60]}' is none of its numbers",
                              suggest(answer, numbers, "name one of numbers:"), line_of(body["answer"], self.line))  # fmt: skip
         question = Question(
-            id=id_, kind=kind, ask=words_of(body["ask"]), line=self.line,
+            id=id_, kind=kind, ask=asks[0].ask if asks else words_of(body["ask"]), line=self.line,
             must_be_right=bool(body.get("must_be_right", False)), draws=draws, numbers=numbers,
             answer=answer, within=self.share(body.get("within", "5%")), mistakes=self.mistakes(),
             choices=self.choices(), items=tuple(words_of(i) for i in self.entries("items")),
-            drawing=self.mapping("drawing"), spots=tuple(map(str, self.entries("spots"))),
-            right_spot=str(body.get("right", "")),
-            says={k: words_of(v) for k, v in self.mapping("says").items()},
+            drawing=self.mapping("drawing"), spots=tuple(map(str, self.entries("spots"))), asks=asks,
             because=words_of(body.get("because", "")), read_again=str(body.get("read_again", "")),
         )  # fmt: skip
         self.check(question)
         return question
+
+    def only(self, given: dict[str, Any], keys: Sequence[str], what: str) -> None:
+        """Refuse what stands beside ``keys``: most often the rest of a sentence after its first comma."""
+        for key, value in given.items():
+            if key == "__line__" or key in keys:
+                continue
+            if value is None:
+                raise self.wrong(f"{what} is cut off at a comma: '{str(key)[:60]}' is no part of it",
+                                 "put the whole text in quotes", line_of(key, line_of(given, self.line)))  # fmt: skip
+            raise self.wrong(f"{what} has no '{str(key)[:60]}'", suggest(str(key), keys, f"use {', '.join(keys)}"),
+                             line_of(key, line_of(given, self.line)))  # fmt: skip
 
     def mapping(self, key: str) -> dict[str, Any]:
         value = self.body.get(key) or {}
@@ -335,6 +357,7 @@ class _Reader:
             line = line_of(m, self.line)
             if not isinstance(m, dict) or "id" not in m or "gives" not in m:
                 raise self.wrong("a mistake needs an id and what it gives", "write '{id: …, gives: …}'", line)
+            self.only(m, ("id", "gives", "says"), "a mistake")
             says = str(m.get("says") or self.known.get(str(m["id"]), ""))
             if not says:
                 raise self.wrong(f"no mistake is called '{str(m['id'])[:60]}'",
@@ -354,6 +377,7 @@ class _Reader:
         for c in self.entries("choices"):
             if not isinstance(c, dict) or "text" not in c:
                 raise self.wrong("a choice needs a text", "write '- text: …'", line_of(c, self.line))
+            self.only(c, ("text", "right", "says"), "a choice")
             right = bool(c.get("right", False))
             if not right and not c.get("says"):
                 raise self.wrong("a wrong choice says nothing", "add 'says: …', one line on just that mistake",
@@ -361,10 +385,37 @@ class _Reader:
             out.append(ChoiceText(words_of(c["text"]), right, words_of(c.get("says", ""))))
         return tuple(out)
 
+    def asks(self, id_: str) -> tuple[Pointing, ...]:
+        """What a point question asks: its ``in_turn``, or the one thing written in the question itself."""
+        given = self.entries("in_turn")
+        if not given:
+            if not self.body.get("ask"):
+                return ()
+            says = {k: words_of(v) for k, v in self.mapping("says").items()}
+            body = self.body
+            return (Pointing(words_of(body["ask"]), str(body.get("right", "")), says, words_of(body.get("because", ""))),)
+        if any(key in self.body for key in _ASK_KEYS):
+            raise self.wrong(f"{id_} has in_turn: and an ask, right, says or because beside it", "write them under in_turn: only")
+        out = []
+        for a in given:
+            line = line_of(a, self.line)
+            if not isinstance(a, dict) or not a.get("ask") or not a.get("right"):
+                raise self.wrong(f"{id_}: an entry of in_turn: needs an ask and a right spot", "write '- ask: …' and 'right: …'", line)
+            self.only(a, _ASK_KEYS, "an entry of in_turn:")
+            says = a.get("says") or {}
+            if not isinstance(says, dict) or any(isinstance(a.get(k), dict | list) for k in ("ask", "right", "because")):
+                raise self.wrong(f"{id_}: an entry of in_turn: cannot be read", "compare it with another one", line)
+            out.append(Pointing(
+                words_of(a["ask"]), str(a["right"]), {k: words_of(v) for k, v in says.items() if k != "__line__"},
+                words_of(a.get("because") or ""),
+            ))  # fmt: skip
+        return tuple(out)
+
     def draw(self, name: str, raw: Any) -> Draw:
         if not isinstance(raw, dict):
             raise self.wrong(f"draw {name} is no mapping", "write '{row: …}', '{of: …}', '{us: …, metric: …}' …",
                              line_of(raw, self.line))  # fmt: skip
+        self.only(raw, _DRAW_KEYS, f"draw {name}")
         d = {k: v for k, v in raw.items() if k != "__line__"}
         try:
             if "row" in d:
@@ -405,14 +456,16 @@ class _Reader:
             raise self.wrong(f"{q.id} needs two named mistakes or more", "add to mistakes:")
         if q.kind == "order" and len(q.items) < 3:
             raise self.wrong(f"{q.id} needs three items or more, in the right order", "add to items:")
-        if q.kind == "point" and (not q.drawing or q.right_spot not in q.spots):
+        if q.kind == "point" and (not q.drawing or not q.asks or any(p.right not in q.spots for p in q.asks)):
             raise self.wrong(f"{q.id} needs a drawing, spots and the right one", "add drawing:, spots:, right:")
-        for spot in q.spots:
-            if spot != q.right_spot and spot not in q.says:
-                raise self.wrong(f"{q.id}: spot {spot} says nothing", "add a line to says:")
+        for p in q.asks:
+            for spot in q.spots:
+                if spot != p.right and spot not in p.says:
+                    raise self.wrong(f"{q.id}: spot {spot} says nothing", "add a line to says:", line_of(p.ask, self.line))
         names = {d.name for d in q.draws} | set(q.numbers) | {"machine", "truck", "material"}
         texts: Sequence[str] = [q.ask, q.because, *q.items, *(c.text for c in q.choices),
-                                *(c.says for c in q.choices), *q.says.values()]  # fmt: skip
+                                *(c.says for c in q.choices),
+                                *(t for p in q.asks for t in (p.ask, p.because, *p.says.values()))]  # fmt: skip
         for text in texts:
             for blank in BLANK.findall(text):
                 if blank not in names:

@@ -81,7 +81,7 @@ def mark_answer(given: Given, q: Mapping[str, Any]) -> MarkedAnswer:
         return MarkedAnswer(q["id"], False, LEFT_OPEN)
     if q["kind"] == "number":
         return _number(given, q, variant)
-    return _picked(given, q)
+    return _picked(given, q, variant)
 
 
 def _number(given: Given, q: Mapping[str, Any], variant: Mapping[str, Any]) -> MarkedAnswer:
@@ -97,9 +97,9 @@ def _number(given: Given, q: Mapping[str, Any], variant: Mapping[str, Any]) -> M
     return MarkedAnswer(q["id"], False, named or "another figure")
 
 
-def _picked(given: Given, q: Mapping[str, Any]) -> MarkedAnswer:
+def _picked(given: Given, q: Mapping[str, Any], variant: Mapping[str, Any]) -> MarkedAnswer:
     picked, count = given.answer, q["count"]
-    if isinstance(picked, str) or not all(0 <= i < count for i in picked) or len(set(picked)) != len(picked):
+    if isinstance(picked, str) or not set(picked) <= set(variant["order"]) or len(set(picked)) != len(picked):
         raise Refused("altered", f"question {q['id']} has no such choice", _AGAIN)
     if q["kind"] in {"one", "point"} and len(picked) != 1:
         raise Refused("altered", f"question {q['id']} takes one choice", _AGAIN)
@@ -110,7 +110,7 @@ def _picked(given: Given, q: Mapping[str, Any]) -> MarkedAnswer:
             return MarkedAnswer(q["id"], True, "")
         place = next(i for i, (a, b) in enumerate(zip(picked, q["right"], strict=True)) if a != b)
         return MarkedAnswer(q["id"], False, f"{_label(q, picked[place])} in place {place + 1}")
-    right = set(q["right"])
+    right = set(variant.get("right", q["right"]))
     if set(picked) == right:
         return MarkedAnswer(q["id"], True, "")
     if q["kind"] == "several":
@@ -119,7 +119,9 @@ def _picked(given: Given, q: Mapping[str, Any]) -> MarkedAnswer:
             return MarkedAnswer(q["id"], False, _label(q, extra[0]))
         missed = min(right - set(picked))
         return MarkedAnswer(q["id"], False, f"left out: {_label(q, missed)}")
-    return MarkedAnswer(q["id"], False, _label(q, picked[0]))
+    # where a drawing is asked about in several ways, the spot alone tells nothing
+    asked = f" (asked: {variant['ask']})" if "ask" in variant else ""
+    return MarkedAnswer(q["id"], False, _label(q, picked[0]) + asked)
 
 
 def _label(q: Mapping[str, Any], index: int) -> str:

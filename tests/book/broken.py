@@ -96,6 +96,8 @@ READ = [
     q("q-answer", "answer: bench", "answer: bensh"),
     q("q-within", "  answer: bench", "  within: much\n  answer: bench"),
     q("q-choice-silent", "{text: Nobody., says: Somebody must.}", "{text: Nobody.}"),
+    q("q-choice-cut", "says: Somebody must.", "says: Somebody must, and soon."),
+    q("q-choice-key", "says: Somebody must.", "sais: Somebody must."),
     q("q-choices", "  choices:\n", "  choices: none\n  items:\n"),
     q("q-twice", "id: gate-2", "id: gate-1"),
     q("q-id", "id: gate-2", "id: ../gate"),

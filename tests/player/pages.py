@@ -120,6 +120,36 @@ def point_question() -> Json:
     }  # fmt: skip
 
 
+def some_shown_question() -> Json:
+    """Of four wrong figures each variant shows two."""
+    texts = [f"⟦{i}⟧ passes" for i in range(5)]
+    says = ["", *(f"That is slip {i}." for i in range(1, 5))]
+    rows = [["6", "5", "1", "7", "12"], ["4", "3", "2", "5", "8"], ["8", "7", "9", "10", "16"]]
+    orders = [[1, 0, 2], [4, 3, 0], [0, 2, 4]]
+    return one_question() | {
+        "id": "bench-06", "texts": {"us": texts, "metric": texts}, "says": {"us": says, "metric": says},
+        "variants": [figures(list(r), list(r), o) for r, o in zip(rows, orders, strict=True)],
+    }  # fmt: skip
+
+
+def in_turn_question() -> Json:
+    """Asks one thing or another about the same drawing."""
+    asks = [
+        {"right": [0], "ask": both("Where is the crest?"),
+         "says": both("") | {s: ["", "That is the toe.", "That is the pile."] for s in ("us", "metric")}},
+        {"right": [2], "ask": both("Where is the pile?"),
+         "says": both("") | {s: ["That is the upper edge.", "That is the foot.", ""] for s in ("us", "metric")}},
+    ]  # fmt: skip
+    why = ["<p>The crest is the upper edge.</p>", "<p>The pile lies on the floor.</p>"]
+    variants = []
+    for k in (0, 1, 0, 1):
+        v = figures([], [], [0, 1, 2])
+        for system in ("us", "metric"):
+            v[system] |= {"k": k, "w": k}
+        variants.append(v)
+    return point_question() | {"id": "bench-07", "asks": asks, "workings": {"us": why, "metric": why}, "variants": variants}
+
+
 def quiz(**changes: Any) -> Json:
     """Data of a quiz with one question of each kind."""
     data: Json = {
@@ -185,7 +215,7 @@ def fieldset(q: Mapping[str, Any], number: int) -> str:
         box = "radio" if kind == "one" else "checkbox"
         body = '<ul class="sq-choices">' + "".join(
             f'<li><label><input type="{box}" name="{q["id"]}" value="{i}"> <span class="sq-text">{row(i)}</span></label></li>'
-            for i in first["us"]["order"]
+            for i in [*first["us"]["order"], *(i for i in range(len(q["texts"]["us"])) if i not in first["us"]["order"])]
         ) + "</ul>"  # fmt: skip
     return (
         f'<fieldset class="sq" data-q="{q["id"]}" data-kind="{kind}"{" data-must" if q["must"] else ""}>'
@@ -238,6 +268,7 @@ def write_site(folder: Path) -> None:
         "dark": page(quiz(), scheme="slate"),
         "number": page(quiz(questions=[number])),
         "one": page(quiz(questions=[one])),
+        "some": page(quiz(questions=[some_shown_question(), in_turn_question()])),
         "two": page(quiz(questions=[number, one], pass_mark=0.5)),
         "rebuilt": page(rebuilt),
         "broken": page(quiz()).replace('{"lesson"', '{broken "lesson"'),

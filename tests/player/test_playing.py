@@ -230,6 +230,55 @@ def test_new_figures_on_every_try(opened: Opener) -> None:
         assert one["bench-01"] != next_one["bench-01"] and one["bench-02"] != next_one["bench-02"]
 
 
+def test_a_question_shows_some_of_its_wrong_figures(opened: Opener) -> None:
+    p = opened("some")
+    p.start()
+    shown = {0: {"6", "5", "1"}, 1: {"8", "5", "4"}, 2: {"8", "9", "16"}}
+    seen = set()
+    for _ in range(6):
+        variant = p.item()["variant"]
+        rows = p.here.locator("li:visible")
+        assert {x.split()[0] for x in rows.all_inner_texts()} == shown[variant]
+        assert p.here.locator("li").count() == 5  # the others are there, but not to be seen or picked
+        assert p.here.locator("li:not(:visible) input:checked").count() == 0
+        seen.add(variant)
+        rows.nth(0).locator("label").click()
+        p.press("Check my answer")
+        p.press("Next")
+        p.here.locator("label").nth(0).click()
+        p.press("Check my answer")
+        p.press("See my result")
+        p.press("Start again with new figures")
+    assert len(seen) > 1
+
+
+def test_a_drawing_is_asked_about_in_turn(opened: Opener) -> None:
+    p = opened("some")
+    p.start()
+    asked = []
+    for _ in range(4):
+        p.here.locator("li:visible label").nth(0).click()
+        p.press("Check my answer")
+        p.press("Next")
+        ask = p.here.locator(".sq-ask").inner_text()
+        asked.append(ask)
+        pile = "pile" in ask
+        p.here.locator('[data-spot="crest"]').click()
+        p.press("Check my answer")
+        assert p.feedback.startswith("Not right." if pile else "Right.")
+        assert ("That is the upper edge." in p.feedback and "The right answer: C" in p.feedback) is pile
+        assert ("The pile lies on the floor." if pile else "The crest is the upper edge.") in p.feedback
+        marked = p.here.locator("[data-spot].is-right").get_attribute("data-spot")
+        assert marked == ("pile" if pile else "crest")
+        p.page.reload()  # an answer is read again by what was asked
+        p.press("Look at my answers")
+        p.press("Next")
+        assert p.feedback.startswith("Not right." if pile else "Right.")
+        p.press("See my result")
+        p.press("Start again with new figures")
+    assert all(one != next_one for one, next_one in itertools.pairwise(asked)) and len(set(asked)) == 2
+
+
 def test_units_switch_during_a_try(opened: Opener) -> None:
     p = opened()
     p.start()

@@ -72,7 +72,57 @@ def test_no_blank_is_left_open_anywhere(quizzes: dict[str, Json]) -> None:
         texts += [m["says"] for m in v.get("answer", {}).get("mistakes", ())]
         for text in texts:
             assert "⟦" not in filled(text, v["f"]), where
-        assert sorted(v["order"]) == list(range(len(v["order"]))), where
+        if q["kind"] == "one":  # it may have more wrong figures than it shows at a time
+            assert len(set(v["order"])) == len(v["order"]) >= 4 and set(q["right"]) < set(v["order"]) <= set(range(len(q["texts"][system]))), where
+        else:
+            assert sorted(v["order"]) == list(range(len(v["order"]))), where
+
+
+def test_what_a_mistake_says_is_whole(quizzes: dict[str, Json]) -> None:
+    """A text cut off at a comma would end in the middle of a sentence."""
+    count = 0
+    for where, q in questions(quizzes):
+        faces = q.get("asks", [q])
+        says = [s for face in faces for s in face["says"]["us"]]
+        says += [m["says"] for v in q["variants"] for m in v["us"].get("answer", {}).get("mistakes", ())]
+        for said in filter(None, says):
+            assert said[-1] in ".?!" and len(said) > 12, f"{where}: '{said}'"
+            count += 1
+    assert count > 2_000
+
+
+def test_length_does_not_give_the_right_answer_away(quizzes: dict[str, Json]) -> None:
+    """Whoever always picks the longest choice, or the shortest, does little better than by chance."""
+    place = [0, 0, 0]  # shortest, neither, longest
+    for _, q in questions(quizzes):
+        if q["kind"] == "one" and not q["texts"]["us"][0].startswith('<b class="sq-figure">'):
+            lengths = [len(filled(t, q["variants"][0]["us"]["f"])) for t in q["texts"]["us"]]
+            right = lengths.pop(q["right"][0])
+            place[0 if right < min(lengths) else 2 if right > max(lengths) else 1] += 1
+    assert sum(place) > 40
+    assert place[0] / sum(place) < 0.35 and place[2] / sum(place) < 0.35, place
+
+
+def test_size_does_not_give_the_right_figure_away(quizzes: dict[str, Json]) -> None:
+    """The right one of four figures is now small, now large: over all questions, and on one person's tries."""
+    ranks, alike, asked = [0, 0, 0, 0], 0, 0
+    for _, q in questions(quizzes):
+        if q["kind"] != "one" or not q["texts"]["us"][0].startswith('<b class="sq-figure">'):
+            continue
+        for system in SYSTEMS:
+            own = set()
+            for v in (both[system] for both in q["variants"]):
+                figures = [filled(re.sub("<[^>]*>", "", q["texts"][system][i]), v["f"]) for i in sorted(v["order"])]
+                values = [float(re.match(r"[\d,.]+", f)[0].rstrip(".").replace(",", "")) for f in figures]  # type: ignore[index]
+                rank = sum(x < values[0] for x in values)  # the right one is the first of all
+                ranks[rank] += 1
+                own.add(rank)
+                for x in values[1:]:
+                    assert 0.015 < x / values[0] < 60, f"{q['id']}: {figures}"  # nobody would take that one
+            alike += len(own) == 1
+            asked += 1
+    assert asked > 50 and alike <= 2, alike
+    assert max(ranks) / sum(ranks) < 0.4, ranks
 
 
 def test_a_right_answer_never_stands_among_the_wrong_ones(quizzes: dict[str, Json]) -> None:
@@ -139,13 +189,11 @@ def test_two_tries_in_a_row_never_show_the_same_figures(opened: Callable[..., Pl
     """The player's own draw, over every question of the handbook that has figures or an order."""
     slim = []
     for where, q in questions(quizzes):
-        looks = [{s: v[s]["f"] or v[s]["order"] for s in SYSTEMS} for v in q["variants"]]
-        if len({json.dumps(x) for x in looks}) > 1:
-            # alike is what counts, so a short name does for each look: the browser is sent far less
-            known: dict[str, int] = {}
-            short = [{s: {"f": [known.setdefault(json.dumps(x[s]), len(known))]} for s in SYSTEMS} for x in looks]
-            slim.append({"id": where, "variants": short})
-        else:
-            assert q["kind"] == "point", f"{where} shows the same on every try"  # nothing in it can vary
+        looks = [{s: [v[s].get("k"), v[s]["f"] or v[s]["order"]] for s in SYSTEMS} for v in q["variants"]]
+        assert len({json.dumps(x) for x in looks}) > 1, f"{where} shows the same on every try"
+        # alike is what counts, so a short name does for each look: the browser is sent far less
+        known: dict[str, int] = {}
+        short = [{s: {"f": [known.setdefault(json.dumps(x[s]), len(known))]} for s in SYSTEMS} for x in looks]
+        slim.append({"id": where, "variants": short})
     p = opened("two")
     assert p.page.evaluate(f"({DRAW})(JSON.parse({json.dumps(json.dumps([slim, 6]))}))") == []
