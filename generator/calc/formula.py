@@ -88,8 +88,8 @@ class Output:
     """The result of a calculation: what it is, and the unit each system prints it in.
 
     ``places`` fixes the decimals printed; by default three significant digits are. ``at_least``
-    is the smallest result that makes sense: below it, evaluating is an error rather than a
-    nonsense number.
+    and ``at_most`` are the smallest and the largest result that makes sense: past them,
+    evaluating is an error rather than a nonsense number.
     """
 
     symbol: str
@@ -102,6 +102,7 @@ class Output:
     places: int | None = None
     significant: int = 3
     at_least: float | None = 0.0
+    at_most: float | None = None
     rounding: str | None = None  # how a count is rounded, said with the result
 
     def unit(self, system: System) -> str:
@@ -146,7 +147,8 @@ class Formula:
     ``written`` is the expression in the order a person writes it, over input and constant
     names. ``stability`` marks results that are never an allowed slope: nothing prints them
     without saying so. ``requires`` are relations between inputs (``"bucket_width <=
-    bucket_opening"`` style pairs of name, name, message) checked before evaluating.
+    bucket_opening"`` style pairs of name, name, message) checked before evaluating; ``positive``
+    are expressions over the inputs that must come out above zero for the formula to hold.
     """
 
     id: str
@@ -159,6 +161,7 @@ class Formula:
     constants: tuple[Constant, ...] = ()
     stability: bool = False
     requires: tuple[tuple[str, str, str], ...] = ()  # (smaller, larger, what is wrong)
+    positive: tuple[tuple[str, str], ...] = ()  # (expression that must be above zero, what is wrong)
     words: str = ""  # the relation in plain words, for readers with little school maths
     also: tuple[Source, ...] = ()
 
@@ -181,6 +184,11 @@ class Formula:
     def _function(self) -> Callable[..., float]:
         names = tuple(i.name for i in self.inputs) + tuple(c.name for c in self.constants)
         return compiled(self.tree, names)
+
+    @cached_property
+    def _must_be_positive(self) -> tuple[tuple[Callable[..., float], str], ...]:
+        names = tuple(i.name for i in self.inputs)
+        return tuple((compiled(written_expression(e), names), wrong) for e, wrong in self.positive)
 
     @cached_property
     def _plan(self) -> tuple[tuple[str, float, float], ...]:
@@ -215,6 +223,9 @@ class Formula:
             return self._with_defaults(values)
         if self.requires:
             self._check_relations(values)
+        for expression, wrong in self._must_be_positive:
+            if not expression(*arguments) > 0:
+                raise CalculationError(wrong, f"check {', '.join(self.input_by_name)}")
         try:
             result = self._function(*arguments, *self._constants)
         except (ValueError, ZeroDivisionError, OverflowError):
@@ -224,6 +235,9 @@ class Formula:
         if isinstance(result, complex) or not abs(result) < math.inf:
             raise self._nonsense()
         if floor is not None and not result >= floor - 1e-12:
+            raise self._nonsense()
+        most = self.result.at_most
+        if most is not None and result > most + 1e-9:
             raise self._nonsense()
         return result
 

@@ -214,6 +214,8 @@ def published_tables() -> Tables:
 
 def work(args: argparse.Namespace) -> int:
     """Work one calculation."""
+    from generator.working.byhand import DishonestWorking
+
     try:
         calculation = find(args.calculation)
         texts: dict[str, str] = {}
@@ -229,6 +231,8 @@ def work(args: argparse.Namespace) -> int:
         result = _worked(calculation, given, system, args.unit)
     except CalculationError as e:
         return _fail(f"{args.calculation}: {e}")
+    except DishonestWorking as e:
+        return _fail(f"{e}; give figures farther from the ends of their ranges")
     if args.json:
         print(json.dumps(result, ensure_ascii=False, indent=2))
         return 0

@@ -60,6 +60,9 @@ def test_plain_output_shows_working_and_source(capsys: Any) -> None:
         (["loading.bench_height", "stick_length=3ft", "--unit", "kg"], "not a unit of length"),
         (["loading.bench_height", "stick_length=nanft"], "is not a quantity"),
         (["loading.bench_height", "stick_length=1e999ft"], "too large"),
+        (["slopes.low_track_share", "cg_height=6ft", "side_slope=100%", "track_gauge=4ft"], "already tipped"),
+        (["loading.fill_bearing", "offset=-20ft", "truck_distance=4ft", "truck_angle=30deg"], "behind the swing centre"),
+        (["wear.side_share", "hours_left_low=0.005min", "hours_right_low=100000h"], "cannot be worked by hand"),
     ],
 )
 def test_bad_input_is_one_line_and_status_2(capsys: Any, args: list[str], says: str) -> None:

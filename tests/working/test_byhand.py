@@ -12,7 +12,7 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from generator.calc.catalogue import calculations
+from generator.calc.catalogue import calculations, find
 from generator.calc.expression import Call, Div, Figure, Mul, Node, Num, children
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output
 from generator.calc.quantity import Quantity
@@ -255,6 +255,30 @@ def test_no_honest_working_is_an_error_not_a_guess() -> None:
     }
     with pytest.raises(DishonestWorking, match=r"test\.hopeless cannot be worked by hand"):
         worked(hopeless, figures, "us")
+
+
+def test_a_result_right_between_two_figures_gets_one_digit_more() -> None:
+    """50 min over 1.6 min is 31.25 (plain arithmetic); by hand 0.833 over 0.0267 never reaches 31.3."""
+    formula = find("dozing.rip_passes")
+    assert isinstance(formula, Formula)
+    given_now = {"pass_time": Quantity.read("1.6 min", "time"), "efficiency": Quantity.read("50 min/h", "factor")}
+    for system in SYSTEMS:
+        working = worked(formula, given_now, system)
+        assert str(working.result) == "31.25 per hour"
+        for line in working.lines:
+            assert not line.redo or disagreement(line_text(line, formula)) is None
+
+
+def test_digits_are_added_where_few_leave_nothing_to_divide_by() -> None:
+    """1 less the cosine of half a degree is nothing to four digits; the face just steeper than the soil's own angle
+    is still worked. The figure beside it is a second opinion in tests/outside/library_slopes.py."""
+    formula = find("slopes.plane_failure_height")
+    assert isinstance(formula, Formula)
+    texts = {"cohesion": "10 kPa", "unit_weight": "19 kN/m3", "friction_angle": "44.6deg", "slope_angle": "45.1deg"}
+    working = worked(formula, formula.read(texts), "metric")
+    assert working.result.si > 1000
+    for line in working.lines:
+        assert not line.redo or disagreement(line_text(line, formula)) is None
 
 
 @pytest.mark.parametrize(

@@ -53,6 +53,9 @@ FILL_BEARING = Formula(
         TRUCK_ANGLE,
     ),
     source=Source(None, "geometry of a triangle", "derived"),
+    positive=(
+        ("truck_distance + offset * cos(truck_angle)", "the point lies behind the swing centre"),
+    ),
     limits="Seen from above, about the swing centre of the excavator. The point lies on the far "
     "side of the swing centre, not behind it.",
 )  # fmt: skip

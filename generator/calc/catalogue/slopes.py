@@ -174,7 +174,8 @@ LOW_TRACK_SHARE = Formula(
     title="Share of the weight on the low track",
     words="Half the weight, and what the slope adds to the low side.",
     written="1 / 2 + cg_height * side_slope / track_gauge",
-    result=Output("p_low", "fraction", "share of the weight on the low track"),
+    # past the whole weight it has gone over, and there is no share to speak of
+    result=Output("p_low", "fraction", "share of the weight on the low track", at_most=1.0),
     inputs=(CG_HEIGHT, SIDE_SLOPE, TRACK_GAUGE),
     source=Source(None, "statics: moments about the low track", "derived"),
     also=(CEILING,),
