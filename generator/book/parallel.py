@@ -64,7 +64,7 @@ class Parts:
 def workers() -> int:
     """How many processes rendering may use."""
     asked = os.environ.get(WORKERS, "")
-    if asked.isdigit():
+    if asked.isdecimal():
         return max(1, int(asked))
     cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
     return min(cores, MOST)
@@ -85,6 +85,9 @@ def spread(run: Run, shared: Any, jobs: Sequence[Job], *, anew: bool = True) -> 
     if not copied and not anew:
         yield Parts({})
         return
+    before = set(multiprocessing.active_children())
+    pool: ProcessPoolExecutor | None = None
+    futures: dict[Job, Future[Any]] = {}
     try:
         given = (run, shared) if copied else (run, _packed(shared))
         pool = ProcessPoolExecutor(
@@ -92,12 +95,14 @@ def spread(run: Run, shared: Any, jobs: Sequence[Job], *, anew: bool = True) -> 
         )
         futures = {job: pool.submit(_do, job) for job in jobs}
     except (OSError, RuntimeError, ValueError, TypeError, pickle.PicklingError, Warning):
-        yield Parts({})
-        return
+        # a worker that did start would wait for work for ever, and this process for it when it ends
+        for started in set(multiprocessing.active_children()) - before:
+            started.terminate()
     try:
         yield Parts(futures)
     finally:
-        pool.shutdown(wait=True, cancel_futures=True)
+        if pool is not None:
+            pool.shutdown(wait=True, cancel_futures=True)
 
 
 @contextlib.contextmanager

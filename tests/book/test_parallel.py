@@ -92,6 +92,41 @@ def test_no_process_to_be_had(monkeypatch: pytest.MonkeyPatch) -> None:
         assert made(parts) == [None] * 12
 
 
+def one_worker_too_few() -> None:
+    """The system lets one worker start and refuses the second."""
+    fork, asked = os.fork, []
+
+    def refused() -> int:
+        asked.append(1)
+        if len(asked) > 1:
+            raise BlockingIOError(11, "Resource temporarily unavailable")
+        return fork()
+
+    os.fork = refused
+    with spread(squared, 2, JOBS) as parts:
+        assert made(parts) == [None] * 12
+    assert len(asked) == 2
+
+
+def test_a_worker_without_its_fellows_does_not_keep_the_build_from_ending() -> None:
+    """In a process of its own, which would wait at its end for a worker that waits for work."""
+    done = subprocess.run(
+        [sys.executable, "-c", "from tests.book.test_parallel import one_worker_too_few; one_worker_too_few()"],
+        cwd=ROOT, env={**os.environ, parallel.WORKERS: "2"}, capture_output=True, text=True, check=False, timeout=60,
+    )  # fmt: skip
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_how_many_workers(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(parallel.WORKERS, "3")
+    assert parallel.workers() == 3
+    monkeypatch.setenv(parallel.WORKERS, "0")
+    assert parallel.workers() == 1
+    for odd in ("", "many", "²", "-2"):  # no number: as many as there are cores
+        monkeypatch.setenv(parallel.WORKERS, odd)
+        assert 1 <= parallel.workers() <= parallel.MOST
+
+
 def test_a_site_can_be_handed_to_a_new_process(tmp_path: Path) -> None:
     """A part made from what was sent is the part made here: pages, keys, ledger, marking, mistakes."""
     site = added(small(tmp_path / "site", "gate", "bench-height"), "gate")
