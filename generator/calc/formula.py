@@ -188,7 +188,7 @@ class Formula:
     @cached_property
     def _must_be_positive(self) -> tuple[tuple[Callable[..., float], str], ...]:
         names = tuple(i.name for i in self.inputs)
-        return tuple((compiled(written_expression(e), names), wrong) for e, wrong in self.positive)
+        return tuple((compiled(tree_of(written_expression(e)), names), wrong) for e, wrong in self.positive)
 
     @cached_property
     def _plan(self) -> tuple[tuple[str, float, float], ...]:
