@@ -207,9 +207,10 @@ def test_units_are_their_definitions(value: float, unit: str, si: str, exact: st
 
 
 @pytest.mark.parametrize("kind", list(KINDS))
-@pytest.mark.parametrize("system", SYSTEMS)
-def test_there_and_back(kind: str, system: System) -> None:
-    for unit in {KINDS[kind].default(system), KINDS[kind].work(system)}:
+def test_there_and_back(kind: str) -> None:
+    units = {u for u in UNITS if convertible(u, kind)}
+    assert units >= {u for s in SYSTEMS for u in (KINDS[kind].default(s), KINDS[kind].work(s))}
+    for unit in units:
         for value in (0.37, 12.5, 88.0):
             assert from_si(to_si(value, unit, kind), unit, kind) == pytest.approx(value, rel=1e-12)
 
@@ -252,7 +253,8 @@ def test_quantities_as_people_type_them(text: str, kind: str, digits: str, unit:
     [
         ("10", "length", "the unit is missing"), ("ten feet", "length", "not a quantity"),
         ("10 lb", "length", "not a unit of length"), ("10 furlongs", "length", "unknown unit"),
-        ("1,5 ft", "length", "two ways"), ("1e400 ft", "length", "too large"), ("", "length", "not a quantity"),
+        ("1,5 ft", "length", "two ways"), ("1e400 ft", "length", "too large"), ("1e31 ft", "length", "too large"),
+        ("1e-31 ft", "length", "too large"), ("", "length", "not a quantity"),
         ("10%", "angle", "not a unit"), ("10 deg", "fraction", "not a unit"), ("5 lcy", "bank_volume", "loose"),
         ("nan ft", "length", "not a quantity"), ("inf ft", "length", "not a quantity"),
     ],
