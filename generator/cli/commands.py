@@ -193,11 +193,15 @@ def _reading(docs: Mapping[str, str | bytes], *, each: bool) -> int:
 
 def serve(args: argparse.Namespace) -> int:
     """Serve with live reload."""
+    from generator.publish.serve import PortRefused
     from generator.publish.serve import serve as run
 
     if not (args.folder / "settings.yml").is_file():
         return _fail(f"{args.folder}: no settings.yml here; name the folder with your tables")
-    return run(args.folder, args.port)
+    try:
+        return run(args.folder, args.port)
+    except PortRefused as e:
+        return _fail(f"{args.folder}: port {args.port} cannot be opened ({e}); stop what uses it, or name another with --port")
 
 
 # --- work -----------------------------------------------------------------------------------

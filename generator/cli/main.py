@@ -22,6 +22,13 @@ Start a site of yours:  seatwork new my_site
 """
 
 
+def port(text: str) -> int:
+    """The number of a port."""
+    if not (text.isdecimal() and 0 < int(text) < 65_536):
+        raise argparse.ArgumentTypeError(f"'{text[:40]}' is no port; give a number from 1 to 65535")
+    return int(text)
+
+
 def parser() -> argparse.ArgumentParser:
     """The command line's grammar and its help."""
     p = argparse.ArgumentParser(
@@ -72,7 +79,7 @@ def parser() -> argparse.ArgumentParser:
         "Stop with Ctrl+C.",
     )
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
-    c.add_argument("--port", type=int, default=8000, help="port number (default 8000)")
+    c.add_argument("--port", type=port, default=8000, metavar="N", help="port number (default 8000)")
     c = command(
         "own", "copy a shipped lesson, question, caution, word, card or sheet into your site",
         "A file in FOLDER replaces the shipped one of the same name, or adds to what is shipped. This command\n"

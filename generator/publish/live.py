@@ -1,7 +1,8 @@
 """A hook for ``mkdocs serve`` in a source checkout: renders the demo, and again on every change.
 
-mkdocs loads this file by its path (see ``hooks:`` in mkdocs.yml). On a mistake in a table or a
-lesson the page says so, and the next save mends it.
+mkdocs loads this file by its path (see ``hooks:`` in mkdocs.yml), anew before each rendering; the
+rest of the program it loads once. On a mistake in a table or a lesson the page says so, and the
+next save mends it. ``seatwork serve`` does without this file.
 """
 
 from __future__ import annotations
@@ -10,7 +11,6 @@ import html
 import logging
 import os
 import sys
-import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -19,10 +19,10 @@ if str(ROOT) not in sys.path:
     sys.path.insert(0, str(ROOT))
 
 from generator.publish.build import Problems, note, render  # noqa: E402
+from generator.publish.serve import scratch  # noqa: E402
 from generator.publish.site import quotable, write_files  # noqa: E402
 
 _log = logging.getLogger("mkdocs.hooks.seatwork")
-_docs = Path(tempfile.gettempdir()) / f"seatwork-live-{os.getuid() if hasattr(os, 'getuid') else 0}"
 
 
 def folder() -> Path:
@@ -32,8 +32,8 @@ def folder() -> Path:
 
 def on_config(config: Any) -> Any:
     """Render the job site into the folder mkdocs reads, and set the navigation."""
-    docs = _docs / f"{abs(hash(str(folder()))):x}" / "docs"
-    docs.mkdir(parents=True, exist_ok=True)
+    docs = scratch() / "docs"
+    docs.mkdir(exist_ok=True)
     config["docs_dir"] = str(docs)
     try:
         tree, site = render(folder(), lambda _: None)

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import atexit
+import contextlib
 import logging
+import os
+import socket
 import sys
 import tempfile
+from functools import cache
 from pathlib import Path
 
 from generator.book.content import content_folder
@@ -14,10 +19,15 @@ HOST = "127.0.0.1"
 POLLING = 0.25  # seconds between two looks at the watched files
 
 
+class PortRefused(Exception):
+    """The port cannot be opened; ``str()`` is the system's reason."""
+
+
 def serve(folder: Path, port: int) -> int:
-    """Serve a job site until stopped; the exit status."""
+    """Serve a job site until stopped; the exit status. Raises PortRefused."""
     from mkdocs.livereload import LiveReloadServer
 
+    _try_port(port)  # say so before the long work
     _say("mkdocs")
     with tempfile.TemporaryDirectory(prefix="seatwork-serve-") as place:
         preview = Preview(folder.resolve(), Path(place), f"http://{HOST}:{port}/")
@@ -37,6 +47,24 @@ def serve(folder: Path, port: int) -> int:
         finally:
             server.shutdown()
     return 0
+
+
+@cache
+def scratch() -> Path:
+    """A folder of this process's own, the same until the process ends, which takes it away."""
+    folder = tempfile.TemporaryDirectory(prefix="seatwork-live-")
+    atexit.register(folder.cleanup)
+    return Path(folder.name)
+
+
+def _try_port(port: int) -> None:
+    with contextlib.closing(socket.socket()) as tried:
+        if os.name != "nt":  # there it would open a port that another program listens at
+            tried.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            tried.bind((HOST, port))
+        except OSError as e:
+            raise PortRefused(e.strerror or str(e)) from None
 
 
 def _say(name: str) -> None:

@@ -1,4 +1,4 @@
-"""``seatwork serve`` shows what is wrong on the page that is open, and the page again once it is mended."""
+"""``seatwork serve`` shows what is wrong on the page that is open, and the page again once it is mended; so does mkdocs in a checkout."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from pathlib import Path
 
 import pytest
 
+from generator.cli.main import main
 from tests.book.places import added, small
 from tests.conftest import ROOT
 
@@ -73,3 +74,45 @@ def test_a_mistake_is_shown_on_the_page_and_goes_when_mended(served_site: tuple[
     machines.write_text(good, "utf-8")
     lesson.write_text(good_lesson.replace("Look both ways", "Look all ways"), "utf-8")
     wait_for(address + PAGE, "Look all ways", "Not built")
+
+
+def test_a_port_in_use_is_one_clear_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "settings.yml").touch()
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        port = other.getsockname()[1]
+        assert main(["serve", str(tmp_path), "--port", str(port)]) == 2
+    err = capsys.readouterr().err
+    assert err.startswith(f"{tmp_path}: port {port} cannot be opened (") and err.count("\n") == 1
+    assert "name another with --port" in err
+
+
+@pytest.mark.parametrize("port", ["0", "65536", "eighty", "²"])
+def test_a_port_is_a_number(port: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(["serve", str(tmp_path), "--port", port])
+    assert ended.value.code == 2
+    assert f"'{port}' is no port" in capsys.readouterr().err
+
+
+def test_the_checkout_is_rendered_by_the_site_builder_too(tmp_path: Path) -> None:
+    """The hook behind ``mkdocs serve``: the site, a mistake in it, and nothing left behind."""
+    site, place = added(small(tmp_path / "site", "gate"), "gate"), tmp_path / "own"
+    place.mkdir()
+
+    def built() -> str:
+        done = subprocess.run(
+            [sys.executable, "-m", "mkdocs", "build", "--quiet", "--site-dir", str(tmp_path / "web")],
+            cwd=ROOT, capture_output=True, text=True, check=False,
+            env={**os.environ, "SEATWORK_SITE": str(site), "TMPDIR": str(place)},
+        )  # fmt: skip
+        assert done.returncode == 0, done.stderr
+        assert list(place.iterdir()) == []
+        return (tmp_path / "web" / "index.html").read_text("utf-8")
+
+    assert "lessons/gate.html" in built()
+    lesson = site / "lessons" / "gate.md"
+    lesson.write_text(lesson.read_text("utf-8").replace("{{ why() }}", "{{ wyh() }}"), "utf-8")
+    broken = built()
+    assert "Not built" in broken and "lessons/gate.md:" in broken
