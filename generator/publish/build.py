@@ -105,6 +105,14 @@ def note(site: JobSite) -> str:
     return f"Edition {escape(site.settings.edition)}" + (". Invented site." if site.settings.invented else "")
 
 
+def _replaceable(out: Path) -> None:
+    """A build puts a folder in the place of ``out``: what is no folder would be lost. Raises Problems."""
+    if out.is_symlink():
+        raise Problems([f"{out}: is a link, and a build would put a folder in its place; take it away, and copy {out / 'web'} to where it is published"])
+    if out.exists() and not out.is_dir():
+        raise Problems([f"{out}: is no folder, and a build would put one in its place; move it away first"])
+
+
 def _free(place: Path, out: Path) -> None:
     """The Markdown tree goes only where nothing can be lost. Raises Problems."""
     if place.resolve().is_relative_to(out.resolve()):
@@ -124,6 +132,7 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
     start = time.perf_counter()
     if pdf:
         find_browser()  # say so before the long work
+    _replaceable(folder / "out")
     if keep_tree is not None:
         _free(keep_tree, folder / "out")
     progress("reading tables")

@@ -66,7 +66,11 @@ def swap(new: Path, out: Path) -> None:
     old = out.with_name(".out-old")
     shutil.rmtree(old, ignore_errors=True)
     out.rename(old)
-    new.rename(out)
+    try:
+        new.rename(out)
+    except OSError:
+        old.rename(out)
+        raise
     shutil.rmtree(old, ignore_errors=True)
 
 

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from generator.cli.main import main
-from generator.publish.swap import LOCK, Busy, recover, staging, swap
+from generator.publish.swap import LOCK, PENDING, STAGE, Busy, finish, recover, staging, swap
 from tests.conftest import ROOT, copy_demo
 from tests.records.small import small_site
 
@@ -104,6 +104,53 @@ def test_swap_and_recover(tmp_path: Path) -> None:
     out.rename(tmp_path / ".out-old")  # as after a kill between the two steps
     recover(out)
     assert (out / "page").read_text("utf-8") == "new"
+
+
+def test_swap_in_two_steps_where_one_is_not_to_be_had(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("generator.publish.swap._exchange", lambda *_: False)
+    out, new = tmp_path / "out", tmp_path / "new"
+    for folder, text in ((out, "old"), (new, "new")):
+        folder.mkdir()
+        (folder / "page").write_text(text, "utf-8")
+    swap(new, out)
+    assert (out / "page").read_text("utf-8") == "new"
+    assert left(tmp_path) == ["out"]
+    with pytest.raises(FileNotFoundError):  # the second step fails, and the first is taken back
+        swap(new, out)
+    assert (out / "page").read_text("utf-8") == "new"
+    assert left(tmp_path) == ["out"]
+
+
+def test_what_is_pending_goes_nowhere_but_into_the_site(tmp_path: Path) -> None:
+    site = tmp_path / "site"
+    stage, out = site / f"{STAGE}1", site / "out"
+    for folder in (stage, out):
+        folder.mkdir(parents=True)
+    for name in ("one", "two"):
+        (stage / name).write_text(name, "utf-8")
+    moves = [["one", "../stolen"], ["two", "editions/kept"]]
+    note = {"swapped": out.stat().st_ino, "moves": moves}
+    (stage / PENDING).write_text(json.dumps({**note, "swapped": note["swapped"] + 1}), "utf-8")
+    finish(stage, site)  # another folder was swapped in
+    assert not (site / "editions").exists()
+    (stage / PENDING).write_text(json.dumps(note), "utf-8")
+    finish(stage, site)
+    assert (site / "editions" / "kept").read_text("utf-8") == "two"
+    assert not (tmp_path / "stolen").exists()
+
+
+def test_what_is_no_folder_is_not_built_over(tmp_path: Path, capsys: Any) -> None:
+    site, elsewhere = small_site(tmp_path / "site"), tmp_path / "www"
+    elsewhere.mkdir()
+    (site / "out").symlink_to(elsewhere)
+    assert main(["build", str(site), "--quiet"]) == 2
+    assert capsys.readouterr().err.startswith(f"{site / 'out'}: is a link, and a build would put a folder in its place; take it away")
+    assert (site / "out").is_symlink()
+    (site / "out").unlink()
+    (site / "out").write_text("mine", "utf-8")
+    assert main(["build", str(site), "--quiet"]) == 2
+    assert capsys.readouterr().err.startswith(f"{site / 'out'}: is no folder")
+    assert (site / "out").read_text("utf-8") == "mine"
 
 
 def test_a_folder_without_tables_is_one_clear_line(tmp_path: Path, capsys: Any) -> None:
