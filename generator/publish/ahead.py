@@ -39,7 +39,8 @@ def turned(shared: tuple[Any, Any], job: Job) -> Turned | None:
     config, files = shared
     page = files.get_file_from_path(job.name).page
     log, warned = logging.getLogger("mkdocs"), _Warned()
-    log.addHandler(warned)
+    # whom it would warn is warned by the site builder itself
+    was, log.handlers, log.propagate = (log.handlers, log.propagate), [warned], False
     try:
         page.read_source(config)
         page.render(config, files)
@@ -49,7 +50,7 @@ def turned(shared: tuple[Any, Any], job: Job) -> Turned | None:
             index.entries = entries
             index.add_entry_from_context(page)
     finally:
-        log.removeHandler(warned)
+        log.handlers, log.propagate = was
     if warned.any:
         return None
     links = page.links_to_anchors

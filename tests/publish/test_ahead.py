@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import sys
 import threading
 from pathlib import Path
@@ -63,11 +64,17 @@ def test_the_site_is_the_same(tmp_path: Path, copies: list[str], monkeypatch: py
 
 
 def test_a_page_to_be_warned_of_is_left_to_the_site_builder(
-    tmp_path: Path, copies: list[str], monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, copies: list[str], monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setenv(parallel.WORKERS, "2")
+    log, shown = logging.getLogger("mkdocs"), logging.StreamHandler()  # as when a site is served
+    log.addHandler(shown)
     broken = {**PAGES, "lessons/yard.md": "# Yard\n\n[Nowhere](nowhere.md)\n", "index.md": "# Start\n\n[Gate](lessons/gate.md#no-such)\n"}
-    with pytest.raises(SiteError) as caught:
-        built(broken, tmp_path / "broken")
+    try:
+        with pytest.raises(SiteError) as caught:
+            built(broken, tmp_path / "broken")
+    finally:
+        log.removeHandler(shown)
+    assert capfd.readouterr().err.count("contains a link 'nowhere.md'") == 1, "the copy said it too"
     assert "nowhere.md" in str(caught.value) and "#no-such" in str(caught.value)
     assert "lessons/gate.md" in copies and "lessons/yard.md" not in copies
