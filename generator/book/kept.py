@@ -16,8 +16,8 @@ class Kept:
     """The parts of the last rendering by job, each with what it was made from.
 
     A part of a lesson rests on the lesson, its questions, and on what all lessons share: the
-    site's tables, the words, the published tables, the sheets and the look. When anything shared
-    changes, nothing is kept.
+    site's tables, the words, the published tables, the sheets, the look and the checks. When
+    anything shared changes, nothing is kept.
     """
 
     def __init__(self) -> None:
@@ -60,6 +60,7 @@ def _shared(content: Content, site: JobSite) -> Any:
         site, tuple(content.lessons), content.glossary, content.cautions, content.cards, content.tables, content.sources,
         content.may_stand, own.pictures, {n: t for n, t in own.texts.items() if not n.startswith(_OF_ONE_LESSON)},
         [_print(p) for sub in ("sheets", "look", "checks") for p in sorted((content.folder / sub).rglob("*"))],
+        _print(content.folder / "library-checks.yml"),
     )  # fmt: skip
 
 

@@ -45,6 +45,7 @@ def standing_words(check: Check) -> str:
 
 def reference_pages(content: Content) -> tuple[dict[str, str], list[dict[str, str]]]:
     """The pages by path and their navigation."""
+    _second_opinions.cache_clear()  # a preview may have them changed
     done: dict[str, list[CheckResult]] = {}
     for check in load_checks(content.folder):
         done.setdefault(check.calculation, []).append(run_check(check, content.tables))

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from generator.book import tree
+from generator.book.kept import Kept
+from generator.book.parallel import WORKERS, Job
+from generator.publish.build import render
 from generator.publish.preview import Preview
-from tests.book.places import added, small
+from tests.book.places import added, put, small
+from tests.conftest import ROOT
 
 ADDRESS = "http://127.0.0.1:1/"
 LESSON = "lessons/gate.md"
@@ -67,6 +74,47 @@ def test_what_a_save_changes_is_made_anew_and_all_is_as_a_whole_build_gives(tmp_
     after = files(preview.root)
     assert b"Shut the gate behind you" in after["lessons/stop-work.html"]
     assert b"Keep the yard gate shut" not in after["lessons/stop-work.html"]
+
+
+def test_a_save_renders_only_the_parts_that_rest_on_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(WORKERS, "1")
+    content = Path(shutil.copytree(ROOT / "content", tmp_path / "content"))
+    monkeypatch.setattr("generator.publish.build.content_folder", lambda: content)
+    made: list[str] = []
+    render_part = tree.render_part
+
+    def noted(shared: Any, job: Job) -> tree.Part:
+        made.append(job.name or job.what)
+        return render_part(shared, job)
+
+    monkeypatch.setattr(tree, "render_part", noted)
+    site = added(small(tmp_path / "site", "gate", "stop-work"), "gate")
+    kept = Kept()
+
+    def again() -> tree.Tree:
+        made.clear()
+        return render(site, lambda _: None, kept)[0]
+
+    again()
+    everything = sorted(made)
+    assert {"gate", "stop-work", "cards", "reference"} == set(everything)
+    first = again()
+    assert made == []
+    edited(site / LESSON, "Look both ways", "Look all ways")
+    assert "Look all ways" in again().docs[LESSON] and made == ["gate"]
+    edited(site / "questions/gate.yml", "Somebody must.", "Somebody has to.")
+    assert "Somebody has to." in again().docs[LESSON] and made == ["gate"]
+
+    # what all parts share
+    edited(content / "sheets" / "tailgate.html", "</body>", "<p>Also this.</p></body>")
+    assert "Also this." in again().docs["sheets/gate.html"] and sorted(made) == everything
+    edited(content / "library-checks.yml", "grade.angle:", "grade.angle:\n- {library: a new one, what: all of it}")
+    assert "a new one" in again().docs["reference/grade.md"]
+    edited(site / "machines.csv", "45000", "46000")
+    assert again().docs != first.docs and sorted(made) == everything
+    put(site, {"allowed-figures.yml": "- {text: channel 4, reason: the radio}\n"})
+    again()
+    assert sorted(made) == everything
 
 
 def test_a_mistake_stands_on_every_page_until_it_is_mended(tmp_path: Path) -> None:
