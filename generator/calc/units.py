@@ -132,7 +132,17 @@ _SPELLINGS = {
     "loose m3": "lcm", "compacted yd3": "ccy", "compacted m3": "ccm",
     "bank yd³": "bcy", "loose yd³": "lcy", "bank m³": "bcm", "loose m³": "lcm", "compacted yd³": "ccy",
     "compacted m³": "ccm", "tons/yd³": "ton/yd3", "tons/h": "ton/h", "acres/h": "acre/h",
+    "cubic yard": "yd3", "cubic yards": "yd3", "cubic foot": "ft3", "cubic feet": "ft3",
+    "cubic metre": "m3", "cubic metres": "m3", "cubic meter": "m3", "cubic meters": "m3",
+    "metric ton": "t", "metric tons": "t", "pound": "lb", "second": "s", "º": "deg", "˚": "deg",
 }
+
+# what one reader takes for the one unit and the next for another
+_EITHER = {
+    "T": ("'T' can be tons of 2,000 lb or tonnes of 1,000 kg", "write ton or t"),
+}
+# what word processors make of the marks for feet and inches
+_MARKS = str.maketrans({"’": "'", "′": "'", "”": '"', "″": '"'})
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,11 +305,14 @@ def find_unit(text: str, kind: str) -> str:
     """
     k = KINDS[kind]
     raw = " ".join(text.split())
+    if convertible("t", kind) and raw in _EITHER:
+        raise CalculationError(*_EITHER[raw])
     if raw == "":
         if k.key in {"grade", "fraction", "factor", "ratio", "count"}:
             return ":1" if k.key == "ratio" else "1"
         raise CalculationError("the unit is missing", f"write it as {k.example}")
-    for candidate in (raw, raw.lower()):
+    plain = raw.translate(_MARKS).replace(".", "")  # as in "cu. yd."
+    for candidate in (raw, raw.lower(), plain, plain.lower()):
         key = candidate if candidate in UNITS else _SPELLINGS.get(candidate)
         if key is not None:
             if convertible(key, kind):

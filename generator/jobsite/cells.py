@@ -8,6 +8,7 @@ import re
 import unicodedata
 from collections.abc import Iterable
 from decimal import Decimal
+from fractions import Fraction
 from typing import Literal
 
 from generator.calc.errors import CalculationError
@@ -63,13 +64,15 @@ _SHEET_ERROR = re.compile(
 )
 
 
+# blanks of every width: a figure copied from a page may hold a thin one
+_BLANK = re.compile(r"[\u00a0\u2000-\u200a\u202f\u205f\u3000]")
+
+
 def clean(text: str) -> str:
     """A cell's text, trimmed and in one Unicode form. Raises BadCell on what no cell may hold."""
     if len(text) > MOST_CELL:
         raise BadCell(f"the text is longer than {MOST_CELL:,} characters", "shorten it")
-    text = unicodedata.normalize("NFC", text.replace("\u00a0", " ").replace("\u202f", " ")).strip(
-        " "
-    )
+    text = unicodedata.normalize("NFC", _BLANK.sub(" ", text)).strip(" \r\n")
     for ch in text:
         if ch in "\n\r\v\f":
             raise BadCell("there is a line break inside the cell", "write it on one line")
@@ -107,7 +110,7 @@ def _digits(number: str, comma_decimals: bool) -> str:
     """The digits with a decimal point and no thousands marks. Raises BadCell where unclear."""
     if number.endswith((",", ".")):
         raise BadCell(f"'{number[:40]}' ends in a {'comma' if number[-1] == ',' else 'point'}",
-                      "write the whole number")  # fmt: skip
+                      "take it out, or write the digits behind it")  # fmt: skip
     marks = {m for m in ",." if m in number}
     if not marks:
         return number
@@ -144,9 +147,55 @@ def _digits(number: str, comma_decimals: bool) -> str:
 
 
 def _two_ways(number: str) -> BadCell:
-    return BadCell(
-        f"'{number[:40]}' can be read two ways", "use a point for decimals and no thousands mark"
-    )
+    fix = "use a point for decimals and no thousands mark"
+    if re.fullmatch(r"\d{0,12},\d{1,6}", number):
+        fix = f"write {number.replace(',', '.') if number[0] != ',' else '0.' + number[1:]} if that is meant"
+    return BadCell(f"'{number[:40]}' can be read two ways", fix)
+
+
+_SINGLE = {"½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_PART = r"\d{1,3} ?/ ?\d{1,3}"
+_WITH_PART = rf"(?:(\d[\d.]{{0,12}})(?: ?- ?| ))?({_PART})|(\d[\d.]{{0,12}})"
+_FEET_INCHES = re.compile(
+    rf"(?:{_WITH_PART}) ?(?:'|ft\.?|feet|foot)[ ,-]*(?:{_WITH_PART}) ?(?:\"|''|in\.?|inch|inches)?", re.I | re.A
+)
+_MIXED = re.compile(rf"(?:{_WITH_PART})(?![\d/])(.*)", re.S | re.A)
+_MARKS = str.maketrans({"’": "'", "′": "'", "”": '"', "″": '"', "⁄": "/", "–": "-"})
+
+
+def _sum(whole: str | None, part: str | None, alone: str | None) -> Fraction:
+    """What is written as ``5 1/2``, ``1/2`` or ``5.5``. Raises ValueError or ZeroDivisionError."""
+    if alone is not None:
+        return Fraction(alone)
+    return Fraction(whole or 0) + Fraction((part or "").replace(" ", ""))
+
+
+def _plain(value: Fraction) -> str | None:
+    """The figure with a point and up to four decimals, where that is all of it."""
+    figure = Decimal(value.numerator) / Decimal(value.denominator)
+    return format(trimmed(figure), "f") if Fraction(figure) == value and (value * 10_000).denominator == 1 else None
+
+
+def _in_parts(text: str, column: Column) -> BadCell | None:
+    """What to say of 12 ft 6 in and of 5 1/2: the same as one figure, which is the user's to write."""
+    told = " ".join("".join(f" {_SINGLE[ch]}" if ch in _SINGLE else ch for ch in text.translate(_MARKS)).split())
+    try:
+        if column.kind == "length" and (match := _FEET_INCHES.fullmatch(told)):
+            rest = _sum(*match.groups()[3:])
+            if rest >= 12:
+                return None
+            inches = 12 * _sum(*match.groups()[:3]) + rest
+            feet, whole = _plain(inches / 12), _plain(inches)
+            write = f"{feet} ft" if feet else f"{whole} in" if whole else None
+            return BadCell(f"'{text[:40]}' is in two units", f"write {write}" if write else "write it in inches, with a point")
+        if (match := _MIXED.fullmatch(told)) and match[2]:
+            figure, unit = _plain(_sum(*match.groups()[:3])), match[4].strip()[:20]
+            blank = " " if unit[:1].isalnum() else ""
+            return BadCell(f"'{text[:40]}' is written as a fraction",
+                           f"write {figure}{blank}{unit}" if figure else "write it with a point")  # fmt: skip
+    except (ValueError, ZeroDivisionError):
+        return None
+    return None
 
 
 def quantity(
@@ -159,16 +208,32 @@ def quantity(
     shown = f"'{text[:40]}'"
     if _DAY.fullmatch(text):
         raise BadCell(f"{shown} is a date", f"write it as {column.expects}, in a cell kept as text or a number")
+    parts = _in_parts(text, column)
+    if parts is not None:
+        raise parts
     match = _NUMBER.fullmatch(text)
     rest = match["rest"].strip() if match else ""
+    if text[:1] in "'‘’" and _NUMBER.fullmatch(text[1:]):
+        raise BadCell(f"there is a quote mark before the figure in {shown}", f"write {text[1:41]}")
     if match is None or (column.kind not in {"grade", "ratio"} and _CLOCK.fullmatch(text)):
         raise BadCell(f"{shown} is not a quantity", f"write it as {column.expects}")
     if _CLOCK.fullmatch(text) and not re.fullmatch(r":\s*1", rest):
         raise BadCell(
             f"{shown} is a time of day", "write a grade as 25% and a ratio as 4:1, kept as text"
         )
+    grouped = re.fullmatch(r"(\d{1,3}(?:['’]\d{3})+)(.*)", text, re.S)
+    if grouped:
+        raise BadCell(f"{shown} has a mark inside the number", f"write {re.sub('[^0-9]', '', grouped[1])}{grouped[2][:20]}")
+    if column.kind in {"grade", "ratio"} and match["number"] == "1":
+        turned = re.fullmatch(r":\s*(\d[\d.,]{0,10})", rest)
+        if turned and turned[1] != "1":
+            raise BadCell(f"{shown} is not written as run to rise", f"write {turned[1]}:1 if it goes {turned[1]} along for 1 up")
+    if column.kind in {"grade", "ratio"} and re.fullmatch(r"to\s*1", rest):
+        raise BadCell(f"{shown} is in words", f"write {match['number']}:1")
     if rest[:1].isdigit():
         raise BadCell(f"{shown} has a space inside the number", "write the digits together")
+    if re.match(r"(?:-|–|—|/|to\b|and\b|bis\b)\s*\d", rest):
+        raise BadCell(f"{shown} holds two figures", f"write one, as {column.expects}")
     digits = _digits(match["number"], comma_decimals)
     sign = "-" if match["sign"] in {"-", "−"} else ""
     if match["exp"]:
@@ -190,16 +255,20 @@ def quantity(
         ) from None
     if column.kind == "count" and value.figure != value.figure.to_integral_value():
         raise BadCell(f"{shown} is not a whole number", f"write it as {column.expects}")
-    if column.kind == "fraction" and value.unit == "%" and 0 < abs(value.figure) < 1:
-        whole = Quantity(trimmed(value.figure * 100), "%", "fraction")
-        raise BadCell(
-            f"{value} is less than one part in a hundred", f"write {whole} if that is meant"
-        )
     low, high = column.bounds
+    check = f"check the figure and its unit; an example is {column.expects}"
+    whole = Quantity(trimmed(value.figure * 100), "%", "fraction")
+    in_percent = f"write {whole} if that is meant" if low <= si * 100 <= high else column.below or check
+    if column.kind == "fraction" and value.unit == "%" and 0 < abs(value.figure) < 1:
+        raise BadCell(f"{value} is less than one part in a hundred", in_percent)
     if not low <= si <= high:
-        fix = f"check the figure and its unit; an example is {column.expects}"
+        fix = check
         if si > high and column.beyond:
             fix = column.beyond
+        elif si < low and column.below:
+            fix = column.below
+        elif column.kind == "fraction" and value.unit == "%" and value.figure < 2:
+            fix = in_percent
         if column.kind == "fraction" and value.unit == "1" and low <= si / 100 <= high:
             fix = f"write {value.figure}% if that is meant"
         raise BadCell(f"{value} is out of range ({_range(column, value.unit)})", fix)
@@ -220,7 +289,7 @@ def header_unit(text: str, column: Column) -> str:
     except CalculationError as e:
         example = Quantity.read(column.us, column.kind).unit
         fix = (
-            f"write {column.name} [{example}]"
+            f"write {column.header}"
             if UNITS[example].label
             else f"write {column.name} without a unit"
         )
@@ -262,6 +331,15 @@ def isolated(text: str) -> str:
     return text
 
 
+# what the trade also calls them; a word that is merely spelt alike may mean another machine
+_ALSO_CALLED = {
+    "mini excavator": "compact excavator", "mini digger": "compact excavator", "mini": "compact excavator",
+    "miniexcavator": "compact excavator", "midi excavator": "compact excavator", "compact": "compact excavator",
+    "digger": "excavator", "trackhoe": "excavator", "track hoe": "excavator", "crawler excavator": "excavator",
+    "bulldozer": "dozer", "crawler dozer": "dozer", "haul truck": "truck", "dump truck": "truck", "lorry": "truck",
+}
+
+
 def choice(text: str, column: Column) -> str:
     """One of the column's options, whatever its case. Raises BadCell."""
     wanted = " ".join(text.replace("_", " ").split()).lower()
@@ -270,6 +348,9 @@ def choice(text: str, column: Column) -> str:
             return option
     options = ", ".join(column.options)
     found = near(wanted, column.options) if len(wanted) > 2 else None
+    other = _ALSO_CALLED.get(wanted.replace("-", " "))
+    if other in column.options:
+        found = other
     raise BadCell(f"'{text[:40]}' is no {column.meaning.partition(',')[0]} known here",
                   f"did you mean {found}? It is one of {options}" if found else f"write one of {options}")  # fmt: skip
 
@@ -280,7 +361,7 @@ def date(text: str, order: DateOrder | None) -> datetime.date:
     ``order`` settles dates with slashes that could be read two ways. Raises BadCell.
     """
     parts = re.fullmatch(r"(\d{1,4})([-./])(\d{1,2})\2(\d{1,4})", text, re.ASCII)
-    fix = "write it as 2026-03-14"
+    fix = "write year, month and day, such as 2026-03-14"
     if parts is None:
         raise BadCell(f"'{text[:40]}' is not a date", fix)
     a, mark, b, c = int(parts[1]), parts[2], int(parts[3]), int(parts[4])
@@ -294,7 +375,7 @@ def date(text: str, order: DateOrder | None) -> datetime.date:
         year, month, day = c, a, b
     else:
         raise BadCell(f"the date '{text}' can be read two ways",
-                      "write it as 2026-03-14, or add 'dates: month first' (or day first) to settings.yml")  # fmt: skip
+                      "write year, month and day, such as 2026-03-14, or add 'dates: month first' (or day first) to settings.yml")  # fmt: skip
     try:
         found = datetime.date(year, month, day)
     except ValueError:

@@ -55,6 +55,7 @@ class Column:
     also_for: frozenset[str] = frozenset()
     options: tuple[str, ...] = ()
     beyond: str = ""  # what to do where a figure is past ``high``, if not just to check it
+    below: str = ""  # and what where it is under ``low``, or reads like a share of one
 
     @property
     def is_quantity(self) -> bool:
@@ -74,11 +75,12 @@ class Column:
 
     @property
     def header(self) -> str:
-        """The heading to write, with the unit of the US example."""
+        """The heading to write, with the unit of either example: which it is, only its writer knows."""
         if not self.is_quantity:
             return self.name
-        unit = Quantity.read(self.us, self.kind).unit
-        return self.name if unit == "1" else f"{self.name} [{unit}]"
+        units = dict.fromkeys(Quantity.read(text, self.kind).unit for text in (self.us, self.metric))
+        headings = [self.name if unit == "1" else f"{self.name} [{unit}]" for unit in units]
+        return " or ".join(headings) + (", whichever the figures are in" if len(headings) > 1 else "")
 
     @property
     def expects(self) -> str:
@@ -118,9 +120,9 @@ class TableFormat:
 
 def _q(
     name: str, meaning: str, kind: str, low: str, high: str, us: str, metric: str,
-    needed: Iterable[str] = (), also: Iterable[str] = (), beyond: str = "",
+    needed: Iterable[str] = (), also: Iterable[str] = (), beyond: str = "", below: str = "",
 ) -> Column:  # fmt: skip
-    return Column(name, meaning, kind, low, high, us, metric, frozenset(needed), frozenset(also), beyond=beyond)
+    return Column(name, meaning, kind, low, high, us, metric, frozenset(needed), frozenset(also), beyond=beyond, below=below)
 
 
 def _words(name: str, meaning: str, kind: str, example: str, needed: Iterable[str] = (),
@@ -135,7 +137,7 @@ _DIGGERS = (EXCAVATOR, COMPACT)
 MACHINES = TableFormat(
     "machines.csv", "the machines of this site", "a machine", None,
     (
-        _words("id", "short id, used in crew.csv and settings.yml", "id", "D-1", _ALL),
+        _words("id", "short id, used in the crew table and settings.yml", "id", "D-1", _ALL),
         _words("name", "plain name people on site use", "name", "D-1 Middle dozer", _ALL),
         _words("kind", "kind of machine", "choice", DOZER, _ALL, options=MACHINE_KINDS),
         _q("mass", "weight ready to work, with operator and full tank", "mass", "1500 lb", "400000 lb",
@@ -184,7 +186,7 @@ MACHINES = TableFormat(
 TRUCKS = TableFormat(
     "trucks.csv", "the haul trucks of this site", "a truck", TRUCK,
     (
-        _words("id", "short id, used in crew.csv and settings.yml", "id", "T-1", (TRUCK,)),
+        _words("id", "short id, used in the crew table and settings.yml", "id", "T-1", (TRUCK,)),
         _words("name", "plain name people on site use", "name", "T-1 Middle haul truck", (TRUCK,)),
         _q("payload", "rated payload", "mass", "3 ton", "450 ton", "30 ton", "28 t", (TRUCK,)),
         _q("body_volume", "heaped volume of the body", "loose_volume", "2 yd3", "400 yd3", "25 yd3", "19 m3",
@@ -208,9 +210,11 @@ MATERIALS = TableFormat(
         _words("name", "plain name people on site use", "name", "Common earth", (MATERIAL,)),
         _q("bank_density", "weight of the ground as it lies, before digging", "density", "800 lb/yd3",
            "6500 lb/yd3", "3100 lb/yd3", "1840 kg/m3", (MATERIAL,)),
-        _q("swell", "how much the volume grows when dug", "fraction", "1%", "120%", "25%", "25%", (MATERIAL,)),
+        _q("swell", "how much the volume grows when dug", "fraction", "3%", "120%", "25%", "25%", (MATERIAL,),
+           below="write only what is added: a factor of 1.25 is a swell of 25%"),
         _q("shrinkage", "how much the volume is less than bank when compacted; below 0 for rock that takes more room",
-           "fraction", "-60%", "50%", "10%", "10%", (MATERIAL,)),
+           "fraction", "-60%", "50%", "10%", "10%", (MATERIAL,),
+           below="write only what is lost: a factor of 0.9 is a shrinkage of 10%"),
         _q("fill", "how full a bucket gets, as a share of its heaped capacity", "fraction", "20%", "130%", "105%",
            "105%", (MATERIAL,)),
         _q("repose", "steepest angle a loose pile lies at", "angle", "10 deg", "60 deg", "35 deg", "35 deg",

@@ -25,7 +25,8 @@ class GridRow:
     """One row: its line in the file (the first, where it spans several) and its cells.
 
     A sheet knows more of a cell than its text. ``numbers`` and ``dates`` are the indexes of cells
-    that hold a number or a date and not words; ``faults`` what cannot be taken, and the fix.
+    that hold a number or a date and not words; ``faults`` what cannot be taken, and the fix;
+    ``merged`` those that are part of a larger cell which starts elsewhere.
     """
 
     line: int
@@ -33,6 +34,7 @@ class GridRow:
     numbers: frozenset[int] = frozenset()
     dates: frozenset[int] = frozenset()
     faults: Mapping[int, tuple[str, str]] = field(default_factory=dict)
+    merged: frozenset[int] = frozenset()
 
     @property
     def filled(self) -> int:

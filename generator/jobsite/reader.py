@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
 import datetime
+import itertools
 import math
 import os
 import re
@@ -59,7 +61,8 @@ def read(
     read_ = read_settings(text, log, lessons) if text is not None else UNREAD
     book_log = Log("the workbook")
     book = open_book(folder, book_log)
-    tables = {t.file: _table(folder, t, read_.dates, book) for t in columns.TABLES}
+    unneeded = {TRUCKS.file} if _runs_no_truck(read_) else set()
+    tables = {t.file: _table(folder, t, read_.dates, book, optional=t.file in unneeded) for t in columns.TABLES}
     machines, trucks, materials, crew = (
         tables[t.file] for t in (MACHINES, TRUCKS, MATERIALS, CREW)
     )
@@ -103,6 +106,7 @@ class _Row:
     values: dict[str, Value] = field(default_factory=dict)
     words: dict[str, str] = field(default_factory=dict)
     start: datetime.date | None = None
+    whole: bool = True  # False where more than a cell is wrong with it, which was told in one line
 
 
 @dataclass
@@ -152,8 +156,29 @@ def _grid(folder: Path, form: TableFormat, table: _Table, book: Book | None) -> 
     return from_csv(text, table.log, form.by_name) if text is not None else None
 
 
-def _table(folder: Path, form: TableFormat, dates: DateOrder | None, book: Book | None) -> _Table:
+def _runs_no_truck(read_: Read) -> bool:
+    """Whether the settings name no truck at all, so that the site may have none."""
+    return (
+        read_.role_ids is not None and not read_.unsure_roles and columns.TRUCK not in read_.lead
+        and all(columns.TRUCK not in role.machines for role in read_.roles.values())
+    )  # fmt: skip
+
+
+def _left_out(folder: Path, form: TableFormat, book: Book | None) -> bool:
+    """Whether there is nothing that could be this table, not even under a wrong name."""
+    if book is not None and (book.broken or book.sheet(form.sheet) is not None or near(form.sheet, book.sheets)):
+        return False
+    try:
+        return not any(entry.name.lower().startswith(form.sheet.removesuffix("s")) for entry in folder.iterdir())
+    except OSError:
+        return False
+
+
+def _table(folder: Path, form: TableFormat, dates: DateOrder | None, book: Book | None, *, optional: bool = False) -> _Table:
     table = _Table(form, Log(form.file))
+    if optional and _left_out(folder, form, book):
+        table.usable = True
+        return table
     grid = _grid(folder, form, table, book)
     if grid is None:
         return table
@@ -161,11 +186,15 @@ def _table(folder: Path, form: TableFormat, dates: DateOrder | None, book: Book 
     present = {h.column.name for h in heads if h is not None}
     if "id" not in present or (form.row_kind is None and "kind" not in present):
         return table
+    if not grid.rows and optional:
+        table.usable = True
+        return table
     if not grid.rows:
         table.log.add(grid.header.line, None, "the table has no row below its heading",
                       f"add {form.a_row} in the next line", Weight.UNREADABLE)  # fmt: skip
         return table
     table.usable = True
+    grid = _without_units(grid, heads, table.log)
     for row in grid.rows:
         if table.log.full:  # what is past it would seem to be missing from the other tables' view
             table.usable = False
@@ -177,6 +206,32 @@ def _table(folder: Path, form: TableFormat, dates: DateOrder | None, book: Book 
     for read_row in table.rows:
         _agree(read_row, table)
     return table
+
+
+def _without_units(grid: Grid, heads: list[_Head | None], log: Log) -> Grid:
+    """The grid without a row of units below the headings, which is told in one line."""
+    row, units = grid.rows[0], 0
+    for head in heads:
+        text = row.cells[head.index].strip() if head is not None and head.index < len(row.cells) else ""
+        if head is None or not text:
+            continue
+        if not head.column.is_quantity:
+            return grid
+        try:
+            cells.header_unit(text.strip("()[] "), head.column)
+        except BadCell:
+            return grid
+        units += 1
+    if units < 2:
+        return grid
+    for head in heads:
+        if head is not None:
+            head.told = True
+    example = next(h for h in heads if h is not None and h.column.is_quantity and row.cells[h.index].strip())
+    log.add(row.line, None, "this row holds units and no figures",
+            f"write each unit into its heading, such as {example.column.name} [{row.cells[example.index].strip('()[] ')}], "
+            "and delete the row", Weight.HEADINGS)  # fmt: skip
+    return dataclasses.replace(grid, rows=grid.rows[1:])
 
 
 @dataclass
@@ -204,6 +259,15 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
             continue
         names.append((*heading(raw), raw))
     spelled_right = {name for name, _, _ in names} & set(form.by_name)
+    if not spelled_right and not any(_guessed(n, names, form) for n in form.by_name):
+        first = ", ".join(list(form.by_name)[:3])
+        log.add(line, None, "this is no row of column names", f"put one above it: {first} and so on", Weight.HEADINGS)
+        return []
+    lying = sum(1 for r in grid.rows if r.cells and heading(r.cells[0].strip())[0] in form.by_name)
+    if lying > len(spelled_right) + 1:
+        log.add(line, None, "the table lies on its side: its column names stand below one another",
+                "turn it, so that they stand in one row", Weight.HEADINGS)  # fmt: skip
+        return []
     for index, (name, unit, raw) in enumerate(names):
         heads.append(None)
         if index in unread:
@@ -219,13 +283,7 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
         column = form.by_name.get(name)
         if column is None:
             left = [n for n in form.by_name if n not in spelled_right]
-            otherwise = (
-                f"take it out, or name it {' or '.join(left)}"
-                if len(left) <= 3 and left
-                else "take it out"
-            )
-            log.add(line, raw[:40], f"unknown column '{raw[:40]}'", suggest(name, left, otherwise),
-                    Weight.HEADINGS)  # fmt: skip
+            log.add(line, raw[:40], f"unknown column '{raw[:40]}'", _meant(raw, name, unit, left, form), Weight.HEADINGS)
             continue
         if name in seen:
             log.add(line, name, f"the column stands twice ({_letter(seen[name])} and {_letter(index)})",
@@ -243,9 +301,10 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
                 head.unit_ok = False
                 log.add(line, name, e.what, e.fix, Weight.HEADINGS)
     for needed in ("id", "kind"):
-        if needed in form.by_name and needed not in seen and not _guessed(needed, names, form):
+        told = any(p.fix.endswith(f"name it {needed}") for p in log.problems)
+        if needed in form.by_name and needed not in seen and not told and not _guessed(needed, names, form):
             log.add(line, needed, f"the column {needed} is missing ({form.by_name[needed].meaning})",
-                    f"add {needed} to the heading", Weight.HEADINGS)  # fmt: skip
+                    f"add to the headings {needed}", Weight.HEADINGS)  # fmt: skip
     return heads
 
 
@@ -254,6 +313,36 @@ def _guessed(column: str, names: list[tuple[str, str | None, str]], form: TableF
     known = {n for n, _, _ in names} & set(form.by_name)
     left = [n for n in form.by_name if n not in known]
     return any(raw and n not in form.by_name and near(n, left) == column for n, _, raw in names)
+
+
+def _meant(raw: str, name: str, unit: str | None, left: list[str], form: TableFormat) -> str:
+    """What to do about an unknown heading, with the unit it gives: the next try should be right."""
+    for known in sorted(left, key=len, reverse=True):
+        column, rest = form.by_name[known], name.removeprefix(known)
+        if column.is_quantity and rest != name and not rest[:1].isalnum():
+            # the unit without brackets: mass lb, mass in lb, mass/lb
+            behind = re.sub(r"^[\s_,:/|(\[-]*(?:in[\s_]+)?", "", raw[len(known) :]).strip(" )]")
+            try:
+                return f"write {known} [{UNITS[cells.header_unit(behind, column)].key}]"
+            except BadCell:
+                continue
+    found = near(name, left)
+
+    def with_unit(known: str) -> str:
+        column = form.by_name[known]
+        if not column.is_quantity or unit is None or not unit.strip():
+            return known
+        try:
+            key = cells.header_unit(unit.strip(), column)
+        except BadCell:
+            return known
+        return f"{known} [{key}]" if UNITS[key].label else known
+
+    if found:
+        return f"did you mean {with_unit(found)}?"
+    if 0 < len(left) <= 3:
+        return f"take it out, or name it {' or '.join(with_unit(n) for n in left)}"
+    return "take it out"
 
 
 def _letter(index: int) -> str:
@@ -275,10 +364,13 @@ def _row(
     comma: bool,
 ) -> _Row:
     out = _Row(row.line, kind=form.row_kind or "")
-    extra = [i for i in range(len(heads), len(row.cells)) if row.cells[i].strip()]
-    if extra:
-        log.add(row.line, None, f"the row has more cells than the heading has columns ({_letter(extra[0])})",
-                "put quotes around a cell with a comma or semicolon in it, or name the column")  # fmt: skip
+    if _told_as_one(row, heads, form, log):
+        out.whole = False
+        at = next(h.index for h in heads if h is not None and h.column.name == "id")
+        with contextlib.suppress(BadCell):  # others may name it all the same
+            out.id = cells.identifier(cells.clean(row.cells[at])) if at < len(row.cells) else ""
+            out.kind = form.row_kind or ""
+        return out
     # the kind first: what the other columns must hold depends on it
     for head in sorted((h for h in heads if h is not None), key=lambda h: h.column.name != "kind"):
         text = row.cells[head.index] if head.index < len(row.cells) else ""
@@ -295,19 +387,38 @@ def _row(
             if head.told:
                 continue
             head.told = True
-            example = head.column.header
-            log.add(
-                row.line,
-                head.column.name,
-                e.what,
-                f"write the heading as {example}",
-                Weight.HEADINGS,
-            )
+            log.add(row.line, head.column.name, e.what, f"write the heading as {head.column.header}",
+                    Weight.HEADINGS)  # fmt: skip
         except BadCell as e:
             log.add(row.line, head.column.name, e.what, e.fix)
             if head.column.kind == "id" and head.column.name == "id":
                 out.words["id"] = "bad"
     return out
+
+
+def _told_as_one(row: GridRow, heads: list[_Head | None], form: TableFormat, log: Log) -> bool:
+    """Whether the row as a whole is wrong: told in one line rather than one for each cell."""
+    extra = [i for i in range(len(heads), len(row.cells)) if row.cells[i].strip()]
+    split = next((a + b for a, b in itertools.pairwise(row.cells) if re.fullmatch(r"[1-9]\d{0,2}", a) and re.fullmatch(r"\d{3}", b)), "")
+    if split and len(row.cells) > len(heads):
+        log.add(row.line, None, f"the row has more cells than the heading, as where a comma stands inside a number: {split[:-3]},{split[-3:]}",
+                f"write {split}, or put quotes around it")  # fmt: skip
+        return True
+    if extra:
+        log.add(row.line, None, f"the row has more cells than the heading has columns ({_letter(extra[0])})",
+                "put quotes around a cell with a comma or semicolon in it, or name the column")  # fmt: skip
+        return True
+    named = [h for h in heads if h is not None]
+    if row.filled == 1:
+        log.add(row.line, None, "only one cell of this row is filled",
+                "fill in the row, or clear it; a note goes above the headings or into the column note")  # fmt: skip
+        return True
+    at = next(h.index for h in named if h.column.name == "id")
+    if (at >= len(row.cells) or not row.cells[at].strip()) and row.filled * 3 <= len(named):
+        log.add(row.line, "id", f"the row has no id and little else, as a row of sums may, and is no {form.a_row.split()[-1]}",
+                "fill it in, or clear it; a note goes above the headings")  # fmt: skip
+        return True
+    return False
 
 
 def _take(
@@ -350,18 +461,18 @@ def _missing_columns(table: _Table, present: set[str], line: int) -> None:
         wanted = [k for k in table.format.kinds if k in column.needed_for & kinds]
         if not wanted or column.name in present or column.name in {"id", "kind"}:
             continue
-        if f"did you mean {column.name}?" in told:
+        if re.search(rf"(did you mean|write|name it) {column.name}( \[|\?| |$)", told):
             continue
         for_whom = (
             "" if table.format.row_kind else f"; {' and '.join(f'{k}s' for k in wanted)} need it"
         )
         table.log.add(line, column.name, f"the column {column.name} is missing ({column.meaning}){for_whom}",
-                      f"add {column.header} to the heading", Weight.HEADINGS)  # fmt: skip
+                      f"add to the headings {column.header}", Weight.HEADINGS)  # fmt: skip
 
 
 def _required_cells(table: _Table, grid: Grid, heads: list[_Head | None]) -> None:
     for row, raw in zip(table.rows, grid.rows, strict=True):
-        for head in heads:
+        for head in heads if row.whole else ():
             if head is None:
                 continue
             column = head.column
@@ -371,6 +482,10 @@ def _required_cells(table: _Table, grid: Grid, heads: list[_Head | None]) -> Non
             needed = row.kind in column.needed_for or column.name in {"id", "kind", "name"}
             if needed:
                 whose = row.id or table.format.a_row
+                if head.index in raw.merged:
+                    table.log.add(row.line, column.name, f"{column.name} of {whose} is merged with another cell",
+                                  "undo the merging, and fill in each cell")  # fmt: skip
+                    continue
                 table.log.add(row.line, column.name, f"{column.name} is blank for {whose} ({column.meaning})",
                               f"write a value such as {_example(column, head.unit)}")  # fmt: skip
 
@@ -380,7 +495,7 @@ def _example(column: Column, unit: str | None) -> str:
         for text in (column.us, column.metric):
             value = Quantity.read(text, column.kind)
             if value.unit == unit:
-                return str(value)
+                return text  # as it can be typed: no thousands comma
     return column.expects.split(", ")[0] if column.options else column.expects
 
 
@@ -504,12 +619,8 @@ def _check_lead(read_: Read, tables: Mapping[str, _Table], log: Log) -> dict[str
                 if other
                 else f"{table.log.file} has no '{wanted[:40]}'"
             )
-            listed = (
-                f"write one of {', '.join(fitting[:12])}"
-                if fitting
-                else f"{table.log.file} has no {kind}: take the line out"
-            )
-            log.add(line, f"lead.{kind}", what, suggest(wanted, fitting, listed), Weight.REFERENCE)
+            fix = _or_listed(wanted, fitting, f"{table.log.file} has no {kind}: take the line out")
+            log.add(line, f"lead.{kind}", what, fix, Weight.REFERENCE)
         elif fitting:
             lead[kind] = fitting[0]
     return lead
@@ -525,13 +636,32 @@ def _check_roles(read_: Read, machines: _Table, trucks: _Table, log: Log) -> Non
                         f"add {_a(kind)} there, or take {kind} out of the role", Weight.REFERENCE)  # fmt: skip
 
 
+def _alike(word: str, known: Collection[str]) -> str | None:
+    """The id that ``word`` is but for capitals, blanks and dashes. Another digit is another machine."""
+    def bare(text: str) -> str:
+        return re.sub(r"[\s._/‐-―−-]", "", text).casefold()
+
+    return next((k for k in known if bare(k) == bare(word)), None)
+
+
+def _or_listed(word: str, known: Collection[str], otherwise: str) -> str:
+    """``did you mean`` an id spelt alike, else the ids there are."""
+    found = _alike(word, known)
+    if found:
+        return f"did you mean {found}?"
+    return f"write one of {', '.join(list(known)[:12])}" if known else otherwise
+
+
 def _split_ids(text: str) -> list[str]:
     return [part for part in re.split(r"[\s,;]+", text) if part]
 
 
 def _check_crew(crew: _Table, read_: Read, machines: _Table, trucks: _Table) -> None:
     known = trucks.ids() | machines.ids()
-    complete = machines.usable and trucks.usable
+    # an id that could not be read was told there, and may be the one that is named here
+    complete = all(
+        t.usable and len({row.id.casefold() for row in t.rows if row.id}) == len(t.rows) for t in (machines, trucks)
+    )
     for row in crew.rows:
         if crew.log.full:
             break
@@ -548,8 +678,7 @@ def _check_crew(crew: _Table, read_: Read, machines: _Table, trucks: _Table) -> 
             if kind is None:
                 if complete:
                     crew.log.add(row.line, "machines", f"there is no machine or truck '{machine[:40]}'",
-                                 suggest(machine, fitting, f"use ids from {machines.log.file} and {trucks.log.file}, with spaces between"),
-                                 Weight.REFERENCE)  # fmt: skip
+                                 _or_listed(machine, fitting, "add it to its table, or take it out"), Weight.REFERENCE)  # fmt: skip
             elif machine in held[:index]:
                 crew.log.add(row.line, "machines", f"{machine} stands twice", "keep one of them")
             elif kind and kind not in runs and role not in read_.unsure_roles:
@@ -664,8 +793,9 @@ def _check_placeholders(read_: Read, tables: Collection[_Table], log: Log) -> No
     for table in tables:
         left = [row for row in table.rows if row.words.get("note", "").lower().startswith(PLACEHOLDER)]
         if left:
-            rows = f"{left[0].id} is" if len(left) == 1 else f"{left[0].id} and {len(left) - 1} more rows are"
-            table.log.add(left[0].line, "note", f"{rows} placeholders, and the site is not marked as invented",
+            more = len(left) - 1
+            rows = f"{left[0].id} and {more} more {'row' if more == 1 else 'rows'} are placeholders" if more else f"{left[0].id} is a placeholder"
+            table.log.add(left[0].line, "note", f"{rows}, and the site is not marked as invented",
                           "put your own figures in and clear the note, or write invented: true in settings.yml")  # fmt: skip
 
 

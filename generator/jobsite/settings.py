@@ -137,6 +137,9 @@ class _Reader:
 
     def text(self, node: yaml.Node, path: str, line: int, example: str) -> str | None:
         """The cleaned words of a scalar, told and None where there are none."""
+        if isinstance(node, yaml.MappingNode) and not node.flow_style:
+            self.log.add(line, path, "there is a colon in this text", "put the whole text in quotes")
+            return None
         if not isinstance(node, yaml.ScalarNode):
             self.log.add(line, path, "one value is expected here", f"write it like {example}")
             return None
@@ -250,12 +253,17 @@ def _compose(text: str, log: Log) -> yaml.Node | None:
             said, fix = "the line starts with a tab", "use spaces at the start of lines"
         elif "single document" in f"{e.context} {e.problem}":
             said, fix = "a second document starts here", "take the line '---' out"
-        elif "mapping values are not allowed" in said:
+        elif "mapping values are not allowed" in said and mark and re.search(r":\s.*:(\s|$)", _at(text, mark.line)):
             said, fix = "there is a second colon in this value", "put the whole value in quotes"
+        else:
+            slip = _slip(text, mark.line + 1) if mark else None
+            if slip is not None:
+                log.add(slip[0], None, slip[1], slip[2], Weight.UNREADABLE)
+                return None
         log.add(
             mark.line + 1 if mark else None,
             None,
-            f"this is not valid YAML: {said[:120]}",
+            f"this line cannot be read as a setting ({said[:120]})",
             fix,
             Weight.UNREADABLE,
         )
@@ -268,6 +276,74 @@ def _compose(text: str, log: Log) -> yaml.Node | None:
             Weight.UNREADABLE,
         )
     return None
+
+
+def _at(text: str, index: int) -> str:
+    return next(iter(text.replace("\r\n", "\n").split("\n")[index : index + 1]), "")
+
+
+_MOST_LOOKED_AT = 40  # lines above the one where the reader gave up
+
+
+def _slip(text: str, last: int) -> tuple[int, str, str] | None:
+    """The slip of the keyboard that made a line unreadable: its line, what is wrong, what to do.
+
+    The YAML reader gives up where things no longer make sense, often lines below the slip.
+    """
+    lines = text.replace("\r\n", "\n").split("\n")
+    for at in range(min(last, len(lines)), max(last - 3, 0), -1):
+        if re.match(r" *[\u00a0\u2000-\u200a\u202f\u3000]|[^#]*?:[\u00a0\u202f]", lines[at - 1]):
+            return at, "a blank of this line is not an ordinary one, as copied text may hold", "type the blanks of the line again"
+    for at in range(min(last, len(lines)), max(last - _MOST_LOOKED_AT, 0), -1):
+        line = lines[at - 1]
+        bare = line.strip()
+        if not bare or bare.startswith("#"):
+            continue
+        if re.match(r"[–—−‐•*]\s*\S", bare):
+            return at, f"'{bare[0]}' stands where a hyphen belongs", "start the line of a list with a hyphen and a blank"
+        if re.match(r"-[^\s-]", bare) and not re.match(r"-\d", bare):
+            return at, "there is no blank behind the hyphen", f"write - {bare[1:41]}"
+        if match := re.fullmatch(r"([A-Za-z]\w*):(\S[^:#]*?)\s*(?:#.*)?", bare):
+            return at, "there is no blank behind the colon", f"write {match[1]}: {match[2][:40]}"
+        if match := re.fullmatch(r"([A-Za-z]\w*)\s*=\s*([^#]*?)\s*(?:#.*)?", bare):
+            return at, "there is an equals sign where a colon belongs", f"write {match[1]}: {match[2][:40]}"
+        if match := re.fullmatch(r"\w+: *(['\"])(.*)", bare):
+            rest = re.sub(r"\s#.*", "", match[2]).rstrip()
+            if not rest.endswith(match[1]) or match[1] in rest[:-1].replace(match[1] * 2, ""):
+                other = '"' if match[1] == "'" else "'"
+                return at, "the quotes of this value do not match", f"put {other} around the whole value"
+        out_of_line = _out_of_line(lines, at) if re.fullmatch(r"\w+:.*", bare) else None
+        if out_of_line is not None:
+            return (out_of_line, "the line does not start with as many blanks as its neighbours",
+                    "line it up with the lines above and below")  # fmt: skip
+    return None
+
+
+def _out_of_line(lines: list[str], at: int) -> int | None:
+    """The line that starts too far in or out: the one at ``at``, or the one above it."""
+    filled = [i for i in range(1, at) if lines[i - 1].strip() and not lines[i - 1].strip().startswith("#")]
+    if not filled:
+        return None
+    line, above = lines[at - 1], lines[filled[-1] - 1]
+    opens = re.sub(r"\s#.*", "", above).rstrip().endswith(":")
+    if _indent(line) > _indent(above) and not opens:
+        straight = len(filled) > 1 and _indent(lines[filled[-2] - 1]) == _indent(line)
+        return filled[-1] if straight else at
+    held = {_indent(lines[i - 1]) for i in filled}
+    return at if _indent(line) < _indent(above) and _indent(line) not in held else None
+
+
+def _indent(line: str) -> int:
+    return len(line) - len(line.lstrip(" "))
+
+
+def _notice_lost_words(text: str, log: Log) -> None:
+    """A # with a word right behind it is seldom meant as a note: Cut #4 is read as Cut."""
+    for at, line in enumerate(text.split("\n"), 1):
+        match = re.match(r"\s*(?:- )?\w+: +([^\s#'\"][^#'\"]*?) (#[^\s#]\S*)", line)
+        if match:
+            log.notice(at, None, f"'{match[1].strip()[:40]}' was read, and '{match[2][:20]}' left out, as what stands behind # is a note",
+                       "put the whole value in quotes if it belongs to it")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -309,6 +385,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
         log.add(_line(root), None, "settings are expected, each with a name and a colon",
                 "start from a copy of the example", Weight.UNREADABLE)  # fmt: skip
         return UNREAD
+    _notice_lost_words(text, log)
     r = _Reader(log, lessons)
     top = r.mapping(root, "", "units: us")
     tops = [k for k in KEYS if "." not in k]

@@ -15,7 +15,7 @@ import re
 import warnings
 import zipfile
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
@@ -161,7 +161,7 @@ def _load(data: bytes, book: Book) -> None:
             rows = _rows(sheets[title], log)
             if rows is not None:
                 book._rows[title] = rows
-                _tell_hidden(data, sheets[title], rows, log)
+                _look_beside(data, sheets[title], rows, log)
     finally:
         opened.close()
 
@@ -303,11 +303,14 @@ def _around(shown: str, figure: Decimal) -> tuple[str, str, int]:
     return before, after, percents
 
 
-# --- what is hidden ---
+# --- what is hidden, and what is merged ---
 
 
-def _tell_hidden(data: bytes, sheet: Any, rows: Sequence[GridRow], log: Log) -> None:
-    """Hidden rows, columns and sheets count like any other; that is said, since nobody sees them."""
+def _look_beside(data: bytes, sheet: Any, rows: list[GridRow], log: Log) -> None:
+    """Hidden rows, columns and sheets count like any other; that is said, since nobody sees them.
+
+    Merged cells are noted in ``rows``: all but the first of them hold nothing.
+    """
     if getattr(sheet, "sheet_state", "visible") != "visible":
         log.notice(None, None, "the sheet is hidden, and was read all the same", "show it, so that others can look at it")
     path = getattr(sheet, "_worksheet_path", None)
@@ -315,6 +318,7 @@ def _tell_hidden(data: bytes, sheet: Any, rows: Sequence[GridRow], log: Log) -> 
         return
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         text = archive.read(path.lstrip("/"))
+    _note_merged(text, rows)
     tags = re.findall(rb"<(?:\w+:)?row\b([^>]*)>", text)
     hidden = {int(m[1]) for tag in tags if _is_hidden(tag) and (m := re.search(rb'\br="(\d{1,7})"', tag))}
     lines = [row.line for row in rows if row.line in hidden]
@@ -333,6 +337,19 @@ def _tell_hidden(data: bytes, sheet: Any, rows: Sequence[GridRow], log: Log) -> 
     ]  # fmt: skip
     if any(i in span for span in spans for i in filled):
         log.notice(None, None, "a column is hidden, and was read all the same", "show it, so that others can look at it")
+
+
+def _note_merged(text: bytes, rows: list[GridRow]) -> None:
+    from openpyxl.utils import range_boundaries
+
+    places = {row.line: i for i, row in enumerate(rows)}
+    for ref in re.findall(rb'<(?:\w+:)?mergeCell\b[^>]*\bref="([A-Z]{1,3}\d{1,7}:[A-Z]{1,3}\d{1,7})"', text)[:MOST_ROWS]:
+        left, top, right, bottom = range_boundaries(ref.decode())
+        for line in range(top, min(bottom, top + MOST_ROWS) + 1):
+            if line in places:
+                row = rows[places[line]]
+                inside = {i for i in range(left - 1, min(right, MOST_COLUMNS)) if (line, i) != (top, left - 1)}
+                rows[places[line]] = replace(row, merged=row.merged | inside)
 
 
 def _is_hidden(tag: bytes) -> bool:

@@ -273,7 +273,8 @@ class Numbers:
         if head in _TABLES:
             row = getattr(context, head)
             if row is None:
-                raise NumberProblem(f"no {head} here for '{ref}'", "set it under lead: in settings.yml")
+                raise NumberProblem(f"this site has no {head} for '{ref}'",
+                                    f"add one to {_TABLES[head]}, or take the lesson out of its roles in settings.yml")  # fmt: skip
             if rest not in row.values:
                 raise DoesNotFit(f"{row.name} has no {rest}", f"fill it in in {_TABLES[head]}")
             return Found(row.values[rest], f"{_TABLES[head]}, line {row.line}, column {rest}")

@@ -88,6 +88,21 @@ def _two_ways_date(path: Path) -> None:
     path.write_text(path.read_text("utf-8").replace("2026-03-02", "3/2/2026", 1), "utf-8")
 
 
+def _rows(change: Callable[[list[list[str]]], list[list[str]]]) -> Callable[[Path], object]:
+    """The table with its rows changed."""
+
+    def do(path: Path) -> None:
+        rows = [line.split(",") for line in path.read_text("utf-8").rstrip("\n").split("\n")]
+        path.write_text("\n".join(",".join(row) for row in change(rows)) + "\n", "utf-8")
+
+    return do
+
+
+def _units_below(rows: list[list[str]]) -> list[list[str]]:
+    bare = [re.sub(r" \[.*", "", h) for h in rows[0]]
+    return [bare, [h.partition("[")[2].rstrip("]") for h in rows[0]], *rows[1:]]
+
+
 def _changes(*pairs: tuple[str, str]) -> Callable[[Path], object]:
     """Several edits of one file."""
 
@@ -175,6 +190,15 @@ SITES: list[Broken] = [
     ),
     edit("gap-in-heading", T, "axle_height [ft]", ""),
     edit("row-above-heading", T, "id,name,payload", "T-9,T-9 Haul truck,30\nid,name,payload"),
+    edit("heading-of-another-name", M, "mass [lb]", "weight [lb]"),
+    edit("unit-without-brackets", M, "mass [lb]", "mass in lb"),
+    edit("unit-with-half-a-bracket", M, "stick_length [ft]", "stick length [ft"),
+    deed("no-heading", T, _rows(lambda rows: rows[1:])),
+    deed("on-its-side", T, _rows(lambda rows: [list(column) for column in zip(*rows, strict=True)])),
+    deed("units-in-a-row-below", M, _rows(_units_below)),
+    deed("note-below", M, _rows(lambda rows: [*rows, ["* from the data sheets of March"]])),
+    deed("row-of-sums", T, _rows(lambda rows: [*rows, ["", "All", "100"]])),
+    edit("thousands-comma-bare", M, "D-1,D-1 Middle dozer,dozer,45000", "D-1,D-1 Middle dozer,dozer,45,000"),
     deed("separated-by-bars", G, lambda p: p.write_text(p.read_text("utf-8").replace(",", "|"))),
     # --- cells ---
     cell("blank", M, 2, "mass", ""),
@@ -187,6 +211,21 @@ SITES: list[Broken] = [
     cell("wrong-unit-in-cell", M, 2, "blade_width", "12 lb"),
     cell("space-in-number", M, 2, "mass", "45 000"),
     cell("comma-decimal", M, 2, "cg_height", '"3,2"'),
+    cell("feet-and-inches", M, 2, "blade_width", "12 ft 6 in"),
+    cell("feet-and-inches-marks", M, 2, "blade_width", "12’ 4”"),
+    cell("feet-and-inches-parts", M, 6, "stick_length", "10' 3 3/4\""),
+    cell("fraction", M, 7, "bucket_capacity", "1 1/2"),
+    cell("fraction-one-letter", M, 7, "bucket_capacity", "1½ cu yd"),
+    cell("fraction-third", M, 7, "bucket_capacity", "1 1/3"),
+    cell("fraction-alone", M, 2, "cg_height", "3/4"),
+    cell("two-figures", M, 6, "stick_length", "10-12"),
+    cell("quote-mark-before", M, 6, "stick_length", "'10"),
+    cell("thousands-mark-above", M, 2, "mass", "45’000"),
+    cell("thin-space", M, 2, "mass", "45\u2009000"),
+    cell("either-ton", T, 2, "payload", "30 T"),
+    cell("swell-factor", G, 2, "swell", "1.25"),
+    cell("shrinkage-factor", G, 2, "shrinkage", "0.9"),
+    cell("fill-factor", G, 2, "fill", "1.05"),
     cell("formula", M, 2, "mass", "=SUM(D3:D4)"),
     cell("formula-in-name", C, 2, "name", "+cmd|' /C calc'!A0"),
     cell("formula-at", C, 4, "note", "@SUM(1)"),
@@ -201,6 +240,7 @@ SITES: list[Broken] = [
     cell("control", T, 3, "note", "be\x07ll"),
     cell("reordering-mark", C, 3, "name", "Tom\u202eevil"),
     cell("bad-kind", M, 2, "kind", "bulldozer"),
+    cell("kind-also-called", M, 9, "kind", "mini-excavator"),
     cell("far-kind", M, 2, "kind", "grader"),
     cell("bad-soil", G, 3, "soil_type", "D"),
     cell("slipped", M, 2, "bucket_capacity", "1.5"),
@@ -223,6 +263,8 @@ SITES: list[Broken] = [
     cell("light-payload", T, 2, "payload", "3"),
     # --- references ---
     cell("no-such-machine", C, 2, "machines", "D-1 D-9"),
+    cell("machine-dash", C, 2, "machines", "D–1"),
+    cell("machines-and", C, 2, "machines", "D-1 and D-2"),
     cell("machine-case", C, 2, "machines", "d-1"),
     cell("machine-twice", C, 2, "machines", "D-1 D-1"),
     cell("role-does-not-run-it", C, 2, "machines", "D-1 E-1"),
@@ -247,6 +289,18 @@ SITES: list[Broken] = [
     # --- settings ---
     edit("yaml-tab", S, "  key: juniper-bench", "\tkey: juniper-bench"),
     edit("yaml-colon", S, "note: An invented site.", "note: Beware: an invented site."),
+    edit("yaml-no-blank-behind-colon", S, "slot_length: 150 ft", "slot_length:150 ft"),
+    edit("yaml-equals", S, "slot_length: 150 ft", "slot_length = 150 ft"),
+    edit("yaml-no-blank-behind-hyphen", S, "      - slot-front-to-back\n", "      -slot-front-to-back\n"),
+    edit("yaml-dash", S, "      - slot-front-to-back\n", "      – slot-front-to-back\n"),
+    edit("yaml-other-blank", S, "  slot_length: 150 ft", "\u00a0\u00a0slot_length: 150 ft"),
+    edit("yaml-other-blank-behind-colon", S, "slot_length: 150 ft", "slot_length:\u00a0150 ft"),
+    edit("yaml-too-far-in", S, "  slot_length: 150 ft", "   slot_length: 150 ft"),
+    edit("yaml-too-far-out", S, "  slot_length: 150 ft", "slot_length: 150 ft"),
+    edit("yaml-quotes", S, "name: Juniper Bench Cut and Fill", "name: 'Juniper's Bench'"),
+    edit("yaml-colon-in-a-list", S, "  ask_first:\n", "  ask_first:\n    - Beware: the ground is wet.\n"),
+    edit("ratio-turned", S, 'spoil_ratio: "3:1"', 'spoil_ratio: "1:3"'),
+    edit("ratio-in-words", S, 'spoil_ratio: "3:1"', "spoil_ratio: 3 to 1"),
     edit("yaml-anchor", S, "key: juniper-bench", "key: &k juniper-bench"),
     edit("yaml-tag", S, "key: juniper-bench", "key: !!python/name:os.system juniper"),
     edit("yaml-deep", S, "key: juniper-bench", "key: " + "[" * 40 + "]" * 40),

@@ -112,6 +112,22 @@ def _hide(book: Any) -> None:
     book["crew"].sheet_state = "hidden"
 
 
+def test_merged_cells_are_told_where_a_value_is_missing(tmp_path: Path) -> None:
+    """A title may be merged, and a note; a value that two rows share may not."""
+
+    def change(book: Any) -> None:
+        book["machines"].insert_rows(1)
+        book["machines"]["A1"] = "Our machines"
+        book["machines"].merge_cells("A1:F1")
+        kind, note = (column(book["materials"], name) for name in ("soil_type", "note"))
+        for at in (kind, note):
+            book["materials"].merge_cells(start_row=2, end_row=3, start_column=at, end_column=at)
+
+    assert lines_of(book_site(tmp_path / "site", change)) == [
+        "site.xlsx[materials]:3:soil_type: soil_type of clay is merged with another cell; undo the merging, and fill in each cell"
+    ]
+
+
 def test_what_is_hidden_counts_and_is_said(tmp_path: Path) -> None:
     site = read(book_site(tmp_path / "site", _hide), LESSONS)
     assert figures(site) == figures(read(DEMO, LESSONS))
@@ -155,7 +171,7 @@ CELLS: dict[str, tuple[Callable[[Any], None], str]] = {
     ),
     "a day with an hour": (
         put("crew", 2, "start", datetime(2026, 3, 2, 7, 30)),
-        "site.xlsx[crew]:2:start: '2026-03-02 07:30:00' is not a date; write it as 2026-03-14",
+        "site.xlsx[crew]:2:start: '2026-03-02 07:30:00' is not a date; write year, month and day, such as 2026-03-14",
     ),
     "a truth": (
         put("trucks", 2, "payload", True),
@@ -202,11 +218,11 @@ CELLS: dict[str, tuple[Callable[[Any], None], str]] = {
     ),
     "blank": (
         put("trucks", 2, "payload", None),
-        "site.xlsx[trucks]:2:payload: payload is blank for T-1 (rated payload); write a value such as 30 tons",
+        "site.xlsx[trucks]:2:payload: payload is blank for T-1 (rated payload); write a value such as 30 ton",
     ),
     "misspelt heading": (
         put("machines", 1, "stick_length", "stik_length [ft]"),
-        "site.xlsx[machines]:1:stik_length [ft]: unknown column 'stik_length [ft]'; did you mean stick_length?",
+        "site.xlsx[machines]:1:stik_length [ft]: unknown column 'stik_length [ft]'; did you mean stick_length [ft]?",
     ),
     "formula for a heading": (
         put("machines", 1, "note", "=A1"),
@@ -218,7 +234,7 @@ CELLS: dict[str, tuple[Callable[[Any], None], str]] = {
     ),
     "no such machine": (
         put("crew", 2, "machines", "D-1 D-9"),
-        "site.xlsx[crew]:2:machines: there is no machine or truck 'D-9'; did you mean D-4?",
+        "site.xlsx[crew]:2:machines: there is no machine or truck 'D-9'; write one of D-1, D-2, D-3, D-4",
     ),
 }  # fmt: skip
 
