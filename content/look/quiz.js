@@ -381,18 +381,28 @@
           const index = q.kind === 'point' ? q.spots.indexOf(input.value) : Number(input.value);
           return [index, { li, input, text: li.querySelector('.sq-text') }];
         }));
-        for (const spot of q.set.querySelectorAll('[data-spot]')) {
-          spot.addEventListener('click', () => {
-            const row = q.rows.get(q.spots.indexOf(spot.dataset.spot));
-            if (!row || row.input.disabled) return;
-            row.input.checked = true;
-            row.input.dispatchEvent(new Event('input', { bubbles: true }));
-          });
-        }
+        const drawing = q.set.querySelector('.sq-drawing');
+        if (drawing) drawing.addEventListener('click', (e) => {
+          const row = q.rows.get(q.spots.indexOf(this.spotAt(q, e)));
+          if (!row || row.input.disabled) return;
+          row.input.checked = true;
+          row.input.dispatchEvent(new Event('input', { bubbles: true }));
+        });
       }
       q.hint = el('p', { class: 'sq-hint', id: id + '-hint' }, hint || '');
       if (hint) (q.kind === 'point' ? q.set.querySelector('.sq-drawing') : q.askBox).after(q.hint);
       q.set.append(q.format, q.feedback);
+    }
+
+    /** The spot that was tapped, or the nearest one within a gloved finger's width. */
+    spotAt(q, e) {
+      const on = e.target.closest('[data-spot]');
+      if (on) return on.dataset.spot;
+      const near = Array.from(q.set.querySelectorAll('[data-spot]'), (spot) => {
+        const r = spot.getBoundingClientRect();
+        return [Math.hypot(e.clientX - r.left - r.width / 2, e.clientY - r.top - r.height / 2), spot.dataset.spot];
+      }).sort((a, b) => a[0] - b[0]);
+      return near.length && near[0][0] <= 30 ? near[0][1] : '';
     }
 
     orderRow(q, li) {

@@ -318,6 +318,20 @@ def test_pointing_at_the_drawing(opened: Opener) -> None:
     assert p.feedback.startswith("Right.") and p.item()["answer"] == [0]
 
 
+def test_a_tap_beside_a_spot_still_means_it(opened: Opener) -> None:
+    p = opened(phone=True)
+    p.start()
+    for _ in range(4):
+        p.press("Next")
+    box = p.here.locator('[data-spot="toe"]').bounding_box()
+    assert box
+    middle = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    p.page.touchscreen.tap(middle[0] - 27, middle[1])
+    assert p.here.locator('input[value="toe"]').is_checked()
+    p.page.touchscreen.tap(middle[0] + 60, middle[1])  # between two spots, near to none
+    assert p.here.locator("input:checked").count() == 1 and p.here.locator('input[value="toe"]').is_checked()
+
+
 def test_dragging_into_order(opened: Opener) -> None:
     p = opened()
     p.start()
@@ -408,7 +422,7 @@ def test_nothing_is_smaller_than_a_thumb_or_wider_than_the_phone(opened: Opener)
         assert p.page.evaluate("document.documentElement.scrollWidth") <= 360
         # a box inside a label is pressed by pressing the label
         targets = p.page.locator(
-            "seatwork-quiz :is(button, select, input[type=text], .sq-choices label, summary):visible"
+            "seatwork-quiz :is(button, select, input[type=text], .sq-choices label, summary, .sq-grip, .sq-again a):visible"
         )
         for box in targets.evaluate_all(
             "l => l.map(x => [x.className || x.tagName, x.getBoundingClientRect().width, x.getBoundingClientRect().height])"
