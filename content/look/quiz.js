@@ -807,7 +807,7 @@
       const slip = el('div', { class: 'sq-slip' }, el('p', { class: 'sq-slip-title' }, 'Quiz result slip'),
         el('dl', {}, ...line('Crew id', file.crew), ...line('Lesson', (this.data.title || file.lesson) + ' (' + file.lesson + ')'), ...line('Edition', file.edition), ...line('Finished', minutes(file.finished)),
           ...line('Result', sum.right + ' of ' + sum.of + ' right, ' + (sum.passed ? 'passed' : 'not passed'))),
-        el('p', {}, 'Code'), el('p', { class: 'sq-slip-code' }, ...sum.code.split('-').map((group) => el('span', {}, group))),
+        el('p', {}, 'Code, ' + sum.code.split('-').length + ' groups of four'), el('p', { class: 'sq-slip-code' }, ...sum.code.split('-').map((group) => el('span', {}, group))),
         el('p', {}, 'The code holds the answers. They are marked again when the slip is handed in. The last group guards against typing slips.'));
       document.body.append(slip);
       document.documentElement.classList.add('sq-printing');

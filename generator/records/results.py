@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any, Literal
@@ -245,12 +245,47 @@ def read_slip(code: str, where: str) -> Result:
     payload, check = letters[:-4], letters[-4:]
     if sum_letters(payload) != check or len(letters) % 4:
         short = "truncated" if len(letters) % 4 else "mistyped"
-        raise Refused(short, f"the slip code {code[:14]}… does not add up",
-                      "compare it with the slip, letter by letter, down to the last group")  # fmt: skip
+        raise Refused(short, f"the slip code {code[:14]}… does not add up", _where_to_look(code, letters))
     try:
         return _slip(_Bits(payload), where)
     except (EOFError, IndexError, UnicodeDecodeError, OverflowError):
         raise Refused("altered", "the slip code holds no result", "ask for the slip again") from None
+
+
+def _where_to_look(code: str, letters: str) -> str:
+    """What to do about a code that does not add up: a hint only, nothing is mended unasked."""
+    typed = [g for g in re.split(r"[\s\-–—_.]+", code.strip()) if g]
+    odd = next((i for i, g in enumerate(typed, 1) if len(g) != 4), 0) if len(typed) > 1 else 0
+    if odd:
+        return f"look at group {odd}, '{typed[odd - 1][:12]}': each group has 4 letters"
+    if not len(letters) % 4 and len(letters) <= 400:
+        found = [x for x in _one_slip_away(letters) if _adds_up(x)]
+        if len(found) == 1:
+            at = next(i for i, (a, b) in enumerate(zip(letters, found[0], strict=True)) if a != b) // 4
+            was, wanted = (x[4 * at : 4 * at + 4] for x in (letters, found[0]))
+            if was != wanted and letters[4 * at + 4 :] == found[0][4 * at + 4 :]:
+                return f"look at group {at + 1}: does the slip say {wanted} there, not {was}?"
+    return f"compare it with the slip, letter by letter; {-(-len(letters) // 4)} groups were typed"
+
+
+def _one_slip_away(letters: str) -> Iterator[str]:
+    """All codes with one letter mistyped or two neighbours swapped."""
+    for i, old in enumerate(letters):
+        for new in _LETTERS:
+            if new != old:
+                yield letters[:i] + new + letters[i + 1 :]
+        if letters[i + 1 : i + 2] not in {"", old}:
+            yield letters[:i] + letters[i + 1] + old + letters[i + 2 :]
+
+
+def _adds_up(letters: str) -> bool:
+    if sum_letters(letters[:-4]) != letters[-4:]:
+        return False
+    try:
+        _slip(_Bits(letters[:-4]), "")
+    except (EOFError, IndexError, UnicodeDecodeError, OverflowError, Refused):
+        return False
+    return True
 
 
 def _slip(bits: _Bits, where: str) -> Result:

@@ -199,6 +199,28 @@ def test_any_typing_slip_in_a_code_is_noticed(ready: Path) -> None:
         read_slip(code[:-2], "x")
 
 
+@pytest.mark.parametrize(
+    ("slip", "told"),
+    [
+        (lambda g: [g[0], "S" + g[1][1:], *g[2:]], "look at group 2: does the slip say {1} there, not S"),
+        (lambda g: [*g[:5], g[5][1] + g[5][0] + g[5][2:], *g[6:]], "look at group 6: does the slip say {5} there, not "),
+        (lambda g: [*g[:-1], g[-1][:3] + ("7" if g[-1][3] != "7" else "8")], "does the slip say {last} there, not "),
+        (lambda g: [*g[:3], *g[4:]], "{fewer} groups were typed"),
+        (lambda g: [*g[:3], g[2], *g[3:]], "{more} groups were typed"),
+        (lambda g: [*g[:3], g[3][:3], *g[4:]], "look at group 4, '{short}': each group has 4 letters"),
+    ],
+    ids=["letter", "swapped", "last group", "group missing", "group twice", "letter missing"],
+)  # fmt: skip
+def test_a_mistyped_slip_says_where_to_look(ready: Path, slip: Any, told: str) -> None:
+    # a code with different letters in the groups that are touched, so that each slip is one
+    codes = (slip_code(a_result(ready, days=d), marking(ready)) for d in range(40))
+    groups = next(g for g in (c.split("-") for c in codes) if g[5][0] != g[5][1] and g[1][0] != "S" and g[2] != g[3])
+    with pytest.raises(Refused) as error:
+        read_slip("-".join(slip(groups)), "x")
+    words = told.format(*groups, last=groups[-1], fewer=len(groups) - 1, more=len(groups) + 1, short=groups[3][:3])
+    assert words in error.value.fix, error.value.fix
+
+
 def test_sign_offs_that_cannot_count_are_named(site: Path) -> None:
     put(site, "a.json", a_result(site))
     rows = [
