@@ -10,6 +10,7 @@ from typing import Any
 
 from generator.book.content import Content
 from generator.book.errors import BookError
+from generator.book.foot import page_foot
 from generator.book.lesson import Lesson, as_list
 from generator.book.page import LessonPage, rows_about, with_row
 from generator.book.sheet import on_paper
@@ -30,13 +31,19 @@ def read_cards(content: Content) -> Mapping[str, Mapping[str, Any]]:
     return content.cards
 
 
-def framed(page_body: str, title: str, content: Content, site: JobSite, back: tuple[str, str], *, alone: bool = False) -> str:
-    """A page of paper around ``page_body``; ``alone`` carries its own style, for the mentor folder."""
+def framed(
+    page_body: str, title: str, content: Content, site: JobSite, back: tuple[str, str], *, alone: bool = False, foot: str = ""
+) -> str:
+    """A page of paper around ``page_body``.
+
+    ``alone`` carries its own style, for the mentor folder; there ``foot`` stands under every page, which may
+    be more than one.
+    """
+    s = site.settings
     style = ""
     if alone:
-        style = stylesheet() + content.look("sheet.css")
+        style = stylesheet() + content.look("sheet.css") + page_foot(foot or title, s.name, s.edition)
     template = paper_template(content.sheet("frame.html"))
-    s = site.settings
     return str(
         template.render(
             units=s.units, title=escape(title), site=escape(s.name), edition=escape(s.edition),
@@ -104,7 +111,7 @@ def _table(page: LessonPage, table: Mapping[str, Any]) -> str:
         return ""
     head = "".join(f'<th scope="col">{escape(c)}</th>' for c in columns)
     return (
-        f"<h2>{escape(str(table['title']))}</h2><table><thead><tr><th scope=\"col\">{escape(over.capitalize())}</th>"
+        f"<h2>{page.words(escape(str(table['title'])))}</h2><table><thead><tr><th scope=\"col\">{escape(over.capitalize())}</th>"
         f"{head}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
     )
 
@@ -163,8 +170,8 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
     return framed(body, f"Sign-off: {role.title}", content, site, ("../index.html", "Mentor folder"), alone=True)
 
 
-_SIZES = (("roomy", 11.0), ("even", 9.5), ("close", 8.5), ("dense", 7.8))  # class in sheet.css, its points
-_HEIGHT, _SEEN, _TITLE = 585.0, 304.0, 84.0  # points: what rows may take of a page, widths of the two columns
+_SIZES = (("roomy", 11.0), ("even", 9.5), ("close", 8.5), ("dense", 8.0))  # class in sheet.css, its points
+_HEIGHT, _SEEN, _TITLE = 585.0, 318.0, 76.0  # points: what rows may take of a page, widths of the two columns
 
 
 def _said(html: str) -> str:

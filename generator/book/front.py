@@ -226,16 +226,32 @@ def machines_script(site: JobSite, docs: Mapping[str, str | bytes]) -> str:
     return f"window.seatworkMachines = {text};\n"
 
 
-def mentor_index(content: Content, site: JobSite) -> str:
-    """The first page of the mentor folder."""
+NOT_YET = "<!-- nothing has been written here yet -->"
+
+
+def mentor_folder(content: Content, site: JobSite) -> dict[str, str | bytes]:
+    """The first page of the mentor folder, and the pages of records and paper quizzes until there are any."""
     keys = bullets([f'<a href="keys/{i}.html">{escape(x.title)}</a>' for i, x in content.lessons.items()])
     roles = bullets([f'<a href="signoff/{r.id}.html">{escape(r.title)}</a>' for r in site.settings.roles.values()])
     body = (
         '<p class="caution">Keep this folder off the intranet: it holds answers.</p>'
-        f"<h2>Sign-off sheets</h2>{roles}<h2>Answer keys of the tailgate sheets</h2>{keys}"
-        "<h2>Results</h2><p>Type what mentors signed into signoffs.csv, beside settings.yml, with the columns crew, "
+        '<h2>Results</h2><ul><li><a href="records/readiness.html">Who is ready for seat time</a></li>'
+        '<li><a href="paper/index.html">Paper quizzes and their keys</a></li></ul>'
+        "<p>Type what mentors signed into signoffs.csv, beside settings.yml, with the columns crew, "
         "lesson, machine, date, mentor. Then <code>seatwork tally</code> marks the results handed in and writes "
-        "records/readiness.html here: who is ready for which machine. <code>seatwork paper</code> writes quizzes on "
-        "paper, with their keys, into paper/ here. A new build keeps both.</p>"
+        "who is ready for which machine. <code>seatwork paper</code> writes quizzes on paper, with their keys. "
+        "A new build keeps both.</p>"
+        f"<h2>Sign-off sheets</h2>{roles}<h2>Answer keys of the tailgate sheets</h2>{keys}"
     )
-    return framed(body, "Mentor folder", content, site, ("", ""), alone=True)
+    back = ("../index.html", "Mentor folder")
+    return {
+        "index.html": framed(body, "Mentor folder", content, site, ("", ""), alone=True),
+        "records/readiness.html": framed(
+            f"{NOT_YET}<p>No results have been marked yet. Run <code>seatwork tally</code> with the name of the site's folder; "
+            "then this page says who is ready.</p>", "Who is ready for seat time", content, site, back, alone=True,
+        ),
+        "paper/index.html": framed(
+            f"{NOT_YET}<p>No quizzes have been printed yet. Run <code>seatwork paper</code> with the name of the site's folder; "
+            "then this page lists them.</p>", "Paper quizzes", content, site, back, alone=True,
+        ),
+    }  # fmt: skip

@@ -83,10 +83,10 @@ def paper_quiz(
     key = '<p class="caution">Key. Keep it in the mentor folder.</p>' + "".join(
         key_html(b, i, units) for i, b in enumerate(built, 1)
     )
-    back = ("index.html", "Paper quizzes")
+    back, whose = ("index.html", "Paper quizzes"), f"{lesson.title} · sheet {code} · crew id {person.id}"
     return Sheet(
-        code, lesson_id, person.id, len(built), framed(about + ask, f"Quiz: {lesson.title}", content, site, back, alone=True),
-        framed(about + key, f"Key: {lesson.title}", content, site, back, alone=True),
+        code, lesson_id, person.id, len(built), framed(about + ask, f"Quiz: {lesson.title}", content, site, back, alone=True, foot=f"Quiz: {whose}"),
+        framed(about + key, f"Key: {lesson.title}", content, site, back, alone=True, foot=f"Key: {whose}"),
         json.dumps(kept, ensure_ascii=False, separators=(",", ":")) + "\n",
     )  # fmt: skip
 

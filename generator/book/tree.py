@@ -16,7 +16,7 @@ from typing import Any
 from generator.book.card import cab_card, read_cards, sign_off
 from generator.book.content import Content
 from generator.book.errors import BookError, BookErrors
-from generator.book.front import Nav, bar, front_pages, mentor_index
+from generator.book.front import Nav, bar, front_pages, mentor_folder
 from generator.book.kept import Kept
 from generator.book.lesson import Lesson, as_list
 from generator.book.markup import links_of
@@ -117,7 +117,7 @@ def render_tree(content: Content, site: JobSite, progress: Progress = silent, ke
             tree.mentor[f"signoff/{role.id}.html"] = sign_off(role, pages, content, site)
         progress("front page, glossary, reference")
         front_pages(content, site, tree.docs, tree.nav, tree.ledger, take(reference).chapter)
-    tree.mentor["index.html"] = mentor_index(content, site)
+    tree.mentor.update(mentor_folder(content, site))
     tree.docs["assets/formulas.js"] = script(formulas.values())
     return tree
 

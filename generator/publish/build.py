@@ -12,6 +12,7 @@ from pathlib import Path
 
 from generator.book.content import Content, content_folder, lesson_ids, read_content
 from generator.book.errors import BookError, BookErrors
+from generator.book.front import NOT_YET
 from generator.book.kept import Kept
 from generator.book.parallel import uncollected
 from generator.book.tree import Tree, edition_file, render_tree
@@ -121,6 +122,11 @@ def _free(place: Path, out: Path) -> None:
         raise Problems([f"{place}: is there already and not empty; name a new folder for the tree"])
 
 
+def _not_yet(place: str, names: list[str]) -> list[str]:
+    """Pages of the last build that only say that nothing is there yet: this build writes its own."""
+    return [n for n in names if n.endswith(".html") and NOT_YET in (Path(place) / n).read_text("utf-8", "replace")]
+
+
 @uncollected()
 def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Path | None = None) -> Built:
     """Build ``folder/out``. What was there stays until the new one is whole.
@@ -152,14 +158,14 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
                     (page, page.with_suffix(".pdf"))
                     for place in (new / "web" / "sheets", new / "mentor")
                     for page in sorted(place.rglob("*.html"))
-                    if page.name != "index.html"
+                    if page.name != "index.html" and page.parent.name not in KEPT
                 ],
                 progress,
             )
         # what was printed or worked out since the last build stays: papers, keys, readiness
         for kept in KEPT:
             if (folder / "out" / "mentor" / kept).is_dir():
-                shutil.copytree(folder / "out" / "mentor" / kept, new / "mentor" / kept)
+                shutil.copytree(folder / "out" / "mentor" / kept, new / "mentor" / kept, ignore=_not_yet, dirs_exist_ok=True)
         write_offline(new / "web")
         write_headers(new / "web", new / "headers")
         write_list(new, [f"mentor/{kept}" for kept in KEPT])

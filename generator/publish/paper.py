@@ -102,14 +102,31 @@ def _write(folder: Path, stage: Path, sheets: Sequence[Sheet], content: Content,
         )
     there = {p.stem for p in place.glob("*.html")} | {p.stem for p in texts if p.suffix == ".html" and p.parent == place}
     quizzes = sorted(n for n in there if not n.endswith("-key") and n != "index")
-    links = [f'<a href="{escape(n)}.html">{escape(n)}</a>, <a href="{escape(n)}-key.html">key</a>' for n in quizzes]
     texts[place / "index.html"] = framed(
         '<p class="caution">Keep this folder off the intranet: it holds answers.</p>'
-        f"<p>Hand out the sheets. Type the answers into the answer table and give it to seatwork tally.</p>{bullets(links)}",
-        "Paper quizzes", content, site, ("", ""), alone=True,
+        f"<p>Hand out the sheets. Type the answers into the answer table and give it to seatwork tally.</p>{_listed(quizzes, content, site)}",
+        "Paper quizzes", content, site, ("../index.html", "Mentor folder"), alone=True,
     )  # fmt: skip
     for i, (path, text) in enumerate(texts.items()):  # what marks a sheet first, then the sheet
         beside = stage / f"{i}"
         beside.write_bytes(text.encode())
         beside.replace(path)
     return Printed(place, tuple(sheets), answers)
+
+
+def _listed(quizzes: Sequence[str], content: Content, site: JobSite) -> str:
+    """Links to all sheets, by person; those of people who are no longer of the crew come last."""
+    people = {p.id: p for p in site.crew}
+    by_person: dict[str, list[str]] = {p: [] for p in people}
+    for name in quizzes:
+        # a file's name is LESSON-CREW-CODE, and ids may hold hyphens of their own
+        lesson, crew = next(
+            ((i, name[len(i) + 1 : -9]) for i in sorted(content.lessons, key=len, reverse=True) if name.startswith(f"{i}-")), ("", "")
+        )
+        title = content.lessons[lesson].title if lesson and crew in people else name
+        by_person.setdefault(crew if crew in people else "", []).append(
+            f'<a href="{escape(name)}.html">{escape(title)}</a> <span class="small">{escape(name[-8:-4])}-{escape(name[-4:])}</span>, '
+            f'<a href="{escape(name)}-key.html">key</a>'
+        )
+    heads = {p: f"{p} {person.name}" for p, person in people.items()} | {"": "Others"}
+    return "".join(f"<h2>{escape(heads[crew])}</h2>{bullets(links)}" for crew, links in by_person.items() if links)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from generator.calc.units import System
 from generator.quiz.markup import Built, filled, template, tolerance_words
 from generator.working.printing import unit_label
@@ -10,6 +12,7 @@ _HOW = {
     "one": "Write one letter.", "point": "Write one letter.", "several": "Write the letters of all that are right.",
     "order": "Write all the letters, first step first.",
 }  # fmt: skip
+_SHORT = 26  # letters of a choice that leaves room for another beside it
 
 
 def letter(place: int) -> str:
@@ -24,17 +27,20 @@ def question_html(built: Built, number: int, system: System) -> str:
     out = [f'<section class="seen"><h2>{number}{must}</h2><p>{filled(built.ask(), drawn["f"])}</p>']
     if q.kind == "number":
         unit = unit_label(drawn["answer"]["unit"])
+        out.append('<div class="room"></div>')
         out.append(f'<p class="answer">Answer <span class="blank"></span> {unit} '
                    f'<span class="small">{tolerance_words(q, drawn["answer"])}</span></p>')  # fmt: skip
     else:
         if q.kind == "point":
             out.append(f'<div class="figure">{built.page.draws(q.drawing)}</div>')
         else:
+            texts = [filled(template(t, built.names), drawn["f"]) for t in built.texts()]
+            short = all(len(re.sub(r"<[^>]+>|&[^;]+;", "", t)) <= _SHORT for t in texts)
             rows = "".join(
-                f"<li>☐ <b>{letter(place)}</b> {filled(template(built.texts()[i], built.names), drawn['f'])}</li>"
+                f"<li><b>{letter(place)}</b> {texts[i]}</li>"
                 for place, i in enumerate(drawn["order"])
             )
-            out.append(f'<ul class="boxes">{rows}</ul>')
+            out.append(f'<ul class="boxes choices{" short" if short else ""}">{rows}</ul>')
         out.append(f'<p class="answer">Answer <span class="blank"></span> <span class="small">{_HOW[q.kind]}</span></p>')
     return "".join(out) + "</section>"
 

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from pathlib import Path
 
+from generator.book.foot import page_foot
 from generator.jobsite.spreadsheet import csv_text
 from generator.records.flags import NAMES
 from generator.records.readiness import STATES, MachineLine, PersonLine, QuestionLine, Readiness
@@ -132,11 +133,11 @@ summary { min-height: 48px; padding: .7em 0; cursor: pointer; font-weight: 600; 
   .stack tr { padding: .5em 0; border-bottom: 2px solid var(--line); } .stack td { padding: .15em .5em; }
   .stack td::before { content: attr(data-head) ": "; } .stack td ul { padding-left: 1.4em; }
 }
-@page { size: landscape; margin: 12mm; }
+@page { size: landscape; margin: 12mm 12mm 14mm; }
 @media print {
   html { color-scheme: light; --line: #000; --head: #fff; --page: #fff; --ink: #000; --mark: #000; }
-  body { font-size: 8.5pt; max-width: none; padding: 0; } .scroll { overflow: visible; } .wide { min-width: 0; width: 100%; }
-  tr, .key { break-inside: avoid; } thead { display: table-header-group; } h2, caption { break-after: avoid; } details { display: none; }
+  body { font-size: 9pt; max-width: none; padding: 0; } .scroll { overflow: visible; } .wide { min-width: 0; width: 100%; } .small { font-size: 8.5pt; } .up { font-size: 8.5pt; }
+  tr, .key { break-inside: avoid; } thead { display: table-header-group; } h2, h2 + p, caption { break-after: avoid; } details { display: none; }
   tbody th { position: static; min-width: 11em; } .matrix td:last-child { min-width: 0; } .scroll:has(.matrix) { break-inside: avoid; }
 }
 """
@@ -166,7 +167,7 @@ def page(r: Readiness) -> str:
     s = r.site.settings
     return f"""<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
-<link rel="icon" href="data:,"><title>Who is ready: {_said(s.name)}</title><style>{_STYLE}</style></head>
+<link rel="icon" href="data:,"><title>Who is ready: {_said(s.name)}</title><style>{_STYLE}{page_foot("Who is ready", s.name, f"edition {r.edition}")}</style></head>
 <body>
 <h1>Who is ready for seat time</h1>
 <p class="small">{_said(s.name)}, edition {_said(r.edition)}{", invented site" if s.invented else ""}.
