@@ -71,17 +71,41 @@ def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobS
     page.numbers.lead = page.context
     page.paper = True
     try:
-        body = _lines(page, card) + "".join(_table(page, t) for t in card.get("tables") or ())
+        lines = _lines(page, card)
+        tables = [rows for t in card.get("tables") or () if len(rows := _table(page, t)) > 1]
     except NumberProblem as e:
         raise BookError("cards.yml", card["__line__"], f"{machine.name}: {e.what}", e.fix) from None
+    size, body = _fitted(lines, tables)
     body += _grades(page)
     body += "".join(f'<p class="caution">{escape(content.cautions[c])}</p>' for c in card.get("cautions") or ())
     body += f'<p class="caution">{escape(content.cautions["manual"])}</p>'
-    body = f'<div class="cab">{body}</div>'
+    body = f'<div class="cab{size}">{body}</div>'
     return framed(body, f"{card['title']}: {machine.name}", content, site, ("../mentor.html", "All sheets"))
 
 
-def _lines(page: LessonPage, card: Mapping[str, Any]) -> str:
+_ROOMY, _CLOSE = 22, 27  # rows of a card that one page holds in large type and in the next smaller
+
+
+def _fitted(lines: list[str], tables: list[list[str]]) -> tuple[str, str]:
+    """Lines and tables as large as one page allows: the class of their size in sheet.css, and their HTML.
+
+    A site of very many materials or trucks gets small type and tables side by side.
+    """
+    rows = len(lines) + sum(len(t) - 1 for t in tables)
+    size = "" if rows <= _ROOMY else " close" if rows <= _CLOSE else " dense"
+    written = [f"{title}{''.join(body)}</tbody></table>" for title, *body in tables]
+    half = math.ceil(len(lines) / 2)
+    if size != " dense":
+        return size, f"<h2>This machine</h2><table>{''.join(lines)}</table>{''.join(written)}"
+    halves = "".join(f"<table>{''.join(part)}</table>" for part in (lines[:half], lines[half:]))
+    beside = "".join(f"<div>{t}</div>" for t in written)
+    return size, f'<h2>This machine</h2><div class="two">{halves}</div>' + (
+        f'<div class="two">{beside}</div>' if len(written) > 1 else beside
+    )
+
+
+def _lines(page: LessonPage, card: Mapping[str, Any]) -> list[str]:
+    """The rows of the machine's own figures."""
     rows = []
     for heading, ref in card["lines"].items():
         if heading == "__line__":
@@ -91,10 +115,11 @@ def _lines(page: LessonPage, card: Mapping[str, Any]) -> str:
         except DoesNotFit:
             continue
         rows.append(f'<tr><th scope="row">{escape(str(heading))}</th><td class="figure-cell">{shown}</td></tr>')
-    return f"<h2>This machine</h2><table>{''.join(rows)}</table>"
+    return rows
 
 
-def _table(page: LessonPage, table: Mapping[str, Any]) -> str:
+def _table(page: LessonPage, table: Mapping[str, Any]) -> list[str]:
+    """A table's head, then its rows; the head alone where no row fits."""
     over = str(table["over"])
     columns = {k: str(v) for k, v in table["columns"].items() if k != "__line__"}
     rows = []
@@ -107,13 +132,11 @@ def _table(page: LessonPage, table: Mapping[str, Any]) -> str:
         except DoesNotFit:
             continue
         rows.append(f'<tr><th scope="row">{escape(row.name)}</th>{cells}</tr>')
-    if not rows:
-        return ""
     head = "".join(f'<th scope="col">{escape(c)}</th>' for c in columns)
-    return (
-        f"<h2>{page.words(escape(str(table['title'])))}</h2><table><thead><tr><th scope=\"col\">{escape(over.capitalize())}</th>"
-        f"{head}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
-    )
+    title = page.words(escape(str(table["title"]))) if rows else ""
+    return [
+        f"<h2>{title}</h2><table><thead><tr><th scope=\"col\">{escape(over.capitalize())}</th>{head}</tr></thead><tbody>", *rows
+    ]
 
 
 def _grades(page: LessonPage) -> str:

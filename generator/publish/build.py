@@ -161,6 +161,7 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
                     if page.name != "index.html" and page.parent.name not in KEPT
                 ],
                 progress,
+                when,
             )
         # what was printed or worked out since the last build stays: papers, keys, readiness
         for kept in KEPT:

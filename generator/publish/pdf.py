@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import datetime
 import os
+import re
 import shutil
 import subprocess
 import tempfile
@@ -44,8 +46,8 @@ def find_browser() -> str:
     raise NoBrowser("no Chromium-family browser found")
 
 
-def print_all(pages: list[tuple[Path, Path]], progress: Callable[[str], None]) -> None:
-    """Print each (page, PDF) pair. Raises NoBrowser or PrintFailed."""
+def print_all(pages: list[tuple[Path, Path]], progress: Callable[[str], None], when: int) -> None:
+    """Print each (page, PDF) pair, dated ``when`` (seconds since 1970). Raises NoBrowser or PrintFailed."""
     browser = find_browser()
     with tempfile.TemporaryDirectory(prefix="seatwork-pdf-") as profile:
         for i, (page, target) in enumerate(pages, 1):
@@ -53,6 +55,17 @@ def print_all(pages: list[tuple[Path, Path]], progress: Callable[[str], None]) -
             progress(f"PDF [{'#' * done}{'.' * (20 - done)}] {i} of {len(pages)} {target.name}")
             target.parent.mkdir(parents=True, exist_ok=True)
             _print(browser, page, target, profile)
+            target.write_bytes(dated(target.read_bytes(), when))
+
+
+def dated(pdf: bytes, when: int) -> bytes:
+    """A PDF with the two dates that its maker wrote set to ``when``: the same sheet is the same file.
+
+    A date is changed only for one of its own length, so that all else stays where the file's table
+    says it is; a date written in another form stays.
+    """
+    day = datetime.datetime.fromtimestamp(when, datetime.UTC).strftime("%Y%m%d%H%M%S").encode()
+    return re.sub(rb"(/(?:CreationDate|ModDate) ?\(D:)\d{14}(Z|\+00'00'?)(?=\))", lambda m: m[1] + day + m[2], pdf)
 
 
 def _print(browser: str, page: Path, target: Path, profile: str) -> None:

@@ -104,7 +104,7 @@ def test_sheets_can_be_printed_to_pdf_from_the_command_line(demo: Path, tmp_path
 
     said: list[str] = []
     sheet = demo / "out/web/sheets/bench-height.html"
-    print_all([(sheet, tmp_path / "bench.pdf")], said.append)
+    print_all([(sheet, tmp_path / "bench.pdf")], said.append, 1_767_225_600)
     pages, text = _text(tmp_path / "bench.pdf")
     assert pages == 1 and "bench" in text
     assert said and "1 of 1" in said[0]
