@@ -394,8 +394,8 @@ def loading_order(
     dumps: list[Point] = []
     bearings: list[float] = []  # of the dig points
     for k, angle in enumerate(swing_angles):
-        share = 0.5 if count == 1 else k / (count - 1)
-        point = (r, half * (0.7 - 1.4 * share))
+        # as many equal parts of the body as there are passes, each filled at its middle
+        point = (r, half * (1 - (2 * k + 1) / count))
         dumps.append(point)
         # the pile lies on the side of the truck's rear, so that no bucket passes over the cab
         bearings.append(math.atan2(point[1], point[0]) - angle.si)
