@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from dataclasses import dataclass, field
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from functools import lru_cache
+from typing import Literal
 
 from generator.calc.units import (
     KINDS,
@@ -17,6 +18,11 @@ from generator.calc.units import (
     to_si,
 )
 
+# a figure that must not be gone past, and which way: none, "most" (a rated payload) or "least" (a
+# distance to keep); told in the other unit system, it is rounded to the safe side
+Limit = Literal["", "most", "least"]
+_ROUNDINGS: dict[Limit, str] = {"": ROUND_HALF_UP, "most": ROUND_FLOOR, "least": ROUND_CEILING}
+
 _ZERO = Decimal(0)
 _UNIT = tuple(Decimal(1).scaleb(-n) for n in range(13))
 
@@ -26,10 +32,12 @@ def steady(value: float) -> Decimal:
     return Decimal(format(value, ".12g"))
 
 
-def to_places(value: float | Decimal, places: int) -> Decimal:
-    """Rounded half up to ``places`` decimals (negative places round to tens, hundreds…)."""
+def to_places(value: float | Decimal, places: int, limit: Limit = "") -> Decimal:
+    """Rounded half up to ``places`` decimals (negative places round to tens, hundreds…), or to
+    the safe side of a limit."""
     exact = value if isinstance(value, Decimal) else steady(value)
-    rounded = exact.quantize(_UNIT[places] if 0 <= places < 13 else Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
+    step = _UNIT[places] if 0 <= places < 13 else Decimal(1).scaleb(-places)
+    rounded = exact.quantize(step, rounding=_ROUNDINGS[limit])
     if places < 0:
         rounded = Decimal(format(rounded, "f"))  # 20500, not 2.05E+4
     return rounded if rounded else abs(rounded)  # no minus zero
@@ -72,12 +80,13 @@ class Quantity:
     """``figure`` in ``unit`` (a key of UNITS), of a ``kind`` (a key of KINDS); ``si`` its value.
 
     The figure is exact, as typed in a table or rounded for print: what a reader sees is what
-    is calculated with.
+    is calculated with. ``limit`` says whether it must not be gone past.
     """
 
     figure: Decimal
     unit: str
     kind: str
+    limit: Limit = field(default="", compare=False)
 
     @classmethod
     def read(cls, text: str, kind: str) -> Quantity:
@@ -99,16 +108,17 @@ class Quantity:
         return to_si(float(self.figure), self.unit, self.kind)
 
     def in_system(self, system: System) -> Quantity:
-        """As it is where its unit belongs to ``system``; else the natural figure over there."""
+        """As it is where its unit belongs to ``system``; else the natural figure over there, a
+        limit never on the wrong side of what was set."""
         unit = counterpart(self.unit, system)
-        return self if unit == self.unit else _over_there(self, unit)
+        return self if unit == self.unit else _over_there(self, unit, self.limit)
 
     def __str__(self) -> str:
         return shown(self.figure, self.unit)
 
 
 @lru_cache(maxsize=8192)
-def _over_there(q: Quantity, unit: str) -> Quantity:
+def _over_there(q: Quantity, unit: str, limit: Limit) -> Quantity:
     """The natural figure in the other system's unit."""
     number = from_si(q.si, unit, q.kind)
     # three digits, and never coarser than the figure was typed: elevations keep their tenths
@@ -116,7 +126,7 @@ def _over_there(q: Quantity, unit: str) -> Quantity:
     step = abs(from_si(to_si(10.0**exponent, q.unit, q.kind), unit, q.kind))
     finer = -math.floor(math.log10(step) + 1e-9) if step else 0
     places = max(places_for(number, 3), finer)
-    return Quantity(trimmed(to_places(number, places)), unit, q.kind)
+    return Quantity(trimmed(to_places(number, places, limit)), unit, q.kind, limit)
 
 
 def shown(figure: Decimal, unit: str) -> str:

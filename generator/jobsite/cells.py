@@ -7,6 +7,7 @@ import difflib
 import re
 import unicodedata
 from collections.abc import Iterable
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
@@ -247,7 +248,7 @@ def quantity(
             raise NoUnit(f"{shown} has no unit", f"write it as {column.expects}")
         rest = unit or ""
     try:
-        value = Quantity.read(f"{sign}{digits} {rest}", column.kind)
+        value = replace(Quantity.read(f"{sign}{digits} {rest}", column.kind), limit=column.limit)
         si = value.si
     except CalculationError as e:
         raise BadCell(

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from generator.calc.quantity import Quantity
+from generator.calc.quantity import Limit, Quantity
 from generator.calc.units import KINDS
 
 # what a new job site holds until a coordinator puts the site's own in
@@ -54,6 +54,7 @@ class Column:
     needed_for: frozenset[str] = frozenset()
     also_for: frozenset[str] = frozenset()
     options: tuple[str, ...] = ()
+    limit: Limit = ""  # whether its figure must not be gone past, and which way
     beyond: str = ""  # what to do where a figure is past ``high``, if not just to check it
     below: str = ""  # and what where it is under ``low``, or reads like a share of one
 
@@ -120,9 +121,12 @@ class TableFormat:
 
 def _q(
     name: str, meaning: str, kind: str, low: str, high: str, us: str, metric: str,
-    needed: Iterable[str] = (), also: Iterable[str] = (), beyond: str = "", below: str = "",
+    needed: Iterable[str] = (), also: Iterable[str] = (), beyond: str = "", below: str = "", limit: Limit = "",
 ) -> Column:  # fmt: skip
-    return Column(name, meaning, kind, low, high, us, metric, frozenset(needed), frozenset(also), beyond=beyond, below=below)
+    return Column(
+        name, meaning, kind, low, high, us, metric, frozenset(needed), frozenset(also),
+        limit=limit, beyond=beyond, below=below,
+    )  # fmt: skip
 
 
 def _words(name: str, meaning: str, kind: str, example: str, needed: Iterable[str] = (),
@@ -149,9 +153,9 @@ MACHINES = TableFormat(
         _q("cg_height", "height of the centre of gravity above the ground", "length", "0.8 ft", "12 ft",
            "3.2 ft", "1 m", _ALL),
         _q("overall_width", "width over the tracks or body, tracks wide, blade not counted", "length",
-           "2 ft", "22 ft", "8.5 ft", "2.6 m", _ALL),
+           "2 ft", "22 ft", "8.5 ft", "2.6 m", _ALL, limit="least"),
         _q("narrow_width", "widest part with tracks and blade set narrow, as it goes through a gate", "length",
-           "1.5 ft", "12 ft", "3.25 ft", "1 m", (COMPACT,)),
+           "1.5 ft", "12 ft", "3.25 ft", "1 m", (COMPACT,), limit="least"),
         _q("gauge_narrow", "centre to centre of the tracks, set narrow", "length", "1 ft", "12 ft", "2.5 ft",
            "0.75 m", (COMPACT,)),
         _q("gauge_wide", "centre to centre of the tracks, set wide", "length", "1.2 ft", "14 ft", "3.75 ft",
@@ -167,14 +171,15 @@ MACHINES = TableFormat(
            (DOZER,), (COMPACT,)),
         _q("stick_length", "length of the stick, pin to pin", "length", "2 ft", "40 ft", "10 ft", "3 m", _DIGGERS),
         _q("boom_reach_height", "highest point any part of boom, stick or bucket can reach", "length", "6 ft",
-           "80 ft", "31 ft", "9.5 m", _DIGGERS),
+           "80 ft", "31 ft", "9.5 m", _DIGGERS, limit="least"),
         _q("bucket_capacity", "heaped capacity of the bucket", "loose_volume", "0.01 yd3", "50 yd3", "1.5 yd3",
            "1.2 m3", _DIGGERS),
         _q("bucket_width", "width of the bucket over the side cutters", "length", "6 in", "15 ft", "48 in",
            "1.2 m", _DIGGERS),
-        _q("max_digging_depth", "greatest digging depth", "length", "3 ft", "60 ft", "21 ft", "6.5 m", _DIGGERS),
+        _q("max_digging_depth", "greatest digging depth", "length", "3 ft", "60 ft", "21 ft", "6.5 m", _DIGGERS,
+           limit="most"),
         _q("max_reach", "greatest reach at ground level, from the centre of swing", "length", "5 ft", "90 ft",
-           "32 ft", "10 m", _DIGGERS),
+           "32 ft", "10 m", _DIGGERS, limit="least"),
         _q("swing_speed", "mean swing speed with starting and stopping, timed over half a turn", "turning", "1 rpm", "20 rpm",
            "5 rpm", "5 rpm", _DIGGERS),
         _q("dig_time", "time to fill the bucket", "time", "1 s", "60 s", "6 s", "6 s", _DIGGERS),
@@ -188,12 +193,12 @@ TRUCKS = TableFormat(
     (
         _words("id", "short id, used in the crew table and settings.yml", "id", "T-1", (TRUCK,)),
         _words("name", "plain name people on site use", "name", "T-1 Middle haul truck", (TRUCK,)),
-        _q("payload", "rated payload", "mass", "3 ton", "450 ton", "30 ton", "28 t", (TRUCK,)),
+        _q("payload", "rated payload", "mass", "3 ton", "450 ton", "30 ton", "28 t", (TRUCK,), limit="most"),
         _q("body_volume", "heaped volume of the body", "loose_volume", "2 yd3", "400 yd3", "25 yd3", "19 m3",
            (TRUCK,)),
         _q("empty_mass", "weight empty, ready to work", "mass", "2 ton", "350 ton", "25 ton", "23 t", (TRUCK,)),
         _q("axle_height", "height of the middle of the axle above the road", "length", "0.8 ft", "7 ft",
-           "2.9 ft", "0.9 m", (TRUCK,)),
+           "2.9 ft", "0.9 m", (TRUCK,), limit="least"),
         _q("body_length", "inside length of the body", "length", "6 ft", "45 ft", "18 ft", "5.5 m", (TRUCK,)),
         _q("body_width", "inside width of the body", "length", "5 ft", "30 ft", "9.5 ft", "2.9 m", (TRUCK,)),
         _q("overall_width", "widest part of the truck", "length", "6 ft", "35 ft", "10.2 ft", "3.1 m", (TRUCK,)),
@@ -427,11 +432,11 @@ JOB: tuple[Column, ...] = (
        beyond="no table gives a distance for it: the line's owner or a registered engineer sets it; use another "
        "line as the example"),
     _q("line_height", "height of its lowest wire above the ground", "length", "8 ft", "300 ft", "38 ft", "11.5 m",
-       ("lines-above-and-below",)),
+       ("lines-above-and-below",), limit="most"),
     _q("buried_line_width", "outside width of the buried line", "length", "0.25 in", "20 ft", "8 in", "200 mm",
        ("lines-above-and-below",)),
     _q("tolerance", "no-machine zone each side of a buried line, by local law", "length", "12 in", "10 ft", "24 in",
-       "600 mm", ("lines-above-and-below",)),
+       "600 mm", ("lines-above-and-below",), limit="least"),
     # wear
     _q("wear_new", "size of the part when new", "length", "0.1 in", "40 in", "2.8 in", "71 mm",
        ("undercarriage-left",)),
@@ -451,7 +456,8 @@ JOB: tuple[Column, ...] = (
     _q("sweep_reach", "distance from the pins at the boom's foot to the bucket in that sweep", "length", "1 ft", "60 ft",
        "24 ft", "7 m", ("pins-and-side-loads",)),
     # compact excavators
-    _q("gate_width", "clear width of the gate", "length", "2 ft", "20 ft", "3.5 ft", "1.1 m", ("track-width",)),
+    _q("gate_width", "clear width of the gate", "length", "2 ft", "20 ft", "3.5 ft", "1.1 m", ("track-width",),
+       limit="most"),
     _q("backfill_distance", "distance the compact machine pushes backfill", "length", "1 ft", "200 ft", "15 ft",
        "4.5 m", ("backfill-with-the-blade",)),
     _q("backfill_length", "length of trench to backfill", "length", "1 ft", "20000 ft", "60 ft", "18 m",
@@ -468,20 +474,20 @@ LIMITS: tuple[Column, ...] = (
            needed_for=frozenset({"*"})),
     Column("decided_on", "the day they were set", "date", us="2026-01-05", needed_for=frozenset({"*"})),
     _q("side_slope", "steepest ground worked across, by this site's rule", "grade", "1%", "40%", "15%", "15%",
-       (*_GRADES, "stop-work", "side-slope-limits", "building-a-slope", "if-it-slides")),
+       (*_GRADES, "stop-work", "side-slope-limits", "building-a-slope", "if-it-slides"), limit="most"),
     _q("up_down_slope", "steepest ground worked straight up and down, by this site's rule", "grade", "1%", "60%",
-       "35%", "35%", ("reading-grades", "side-slope-limits", "building-a-slope")),
+       "35%", "35%", ("reading-grades", "side-slope-limits", "building-a-slope"), limit="most"),
     _q("bench_height", "highest bench on this site", "length", "2 ft", "40 ft", "10 ft", "3 m",
-       ("bench-height", "standing-on-the-bench")),
+       ("bench-height", "standing-on-the-bench"), limit="most"),
     _q("edge_distance", "nearest a machine's tracks come to an edge", "length", "1 ft", "60 ft", "6 ft", "2 m",
-       ("standing-on-the-bench", "trench-walls")),
+       ("standing-on-the-bench", "trench-walls"), limit="least"),
     _q("trench_entry_depth", "depth from which nobody enters without protected walls", "length", "1 ft", "5 ft",
-       "4 ft", "1.2 m", ("trench-walls",)),
+       "4 ft", "1.2 m", ("trench-walls",), limit="most"),
     _q("spoil_setback", "nearest spoil lies to a trench edge", "length", "2 ft", "50 ft", "2 ft", "0.61 m",
-       ("trench-walls",)),
+       ("trench-walls",), limit="least"),
     _q("line_clearance", "nearest any part comes to a live overhead line", "length", "10 ft", "100 ft", "20 ft",
-       "6 m", ("lines-above-and-below",)),
-    _q("site_speed", "highest speed on haul roads", "speed", "3 mph", "45 mph", "20 mph", "30 km/h"),
+       "6 m", ("lines-above-and-below",), limit="least"),
+    _q("site_speed", "highest speed on haul roads", "speed", "3 mph", "45 mph", "20 mph", "30 km/h", limit="most"),
 )  # fmt: skip
 
 

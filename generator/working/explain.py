@@ -142,7 +142,7 @@ def explain_chain(steps: Sequence[Applied], system: System, *, as_typed: bool = 
     last few thousand chains are kept.
     """
     key = tuple(
-        (s.name, id(s.formula), s.unit, tuple((n, (str(q.figure), q.unit, q.kind) if isinstance(q, Quantity) else q) for n, q in s.inputs.items()))
+        (s.name, id(s.formula), s.unit, tuple((n, (str(q.figure), q.unit, q.kind, q.limit) if isinstance(q, Quantity) else q) for n, q in s.inputs.items()))
         for s in steps
     )
     known = _CHAINS.get((key, system, as_typed))

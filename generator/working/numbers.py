@@ -18,7 +18,7 @@ site's own value goes before a published or calculated one.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any
 
@@ -227,7 +227,7 @@ class Numbers:
             return str(value)
         if not isinstance(value, Quantity):
             raise NumberProblem(f"number '{spec.name}': {ref} is no quantity", f"{key} needs {wanted.meaning}")
-        return Quantity(value.figure, value.unit, wanted.kind) if value.kind != wanted.kind else value
+        return replace(value, kind=wanted.kind) if value.kind != wanted.kind else value
 
     @staticmethod
     def _result(explained: Explained, result: str, name: str) -> Shown:

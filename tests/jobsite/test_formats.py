@@ -10,10 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from generator.calc.quantity import Quantity
+from generator.calc.quantity import Quantity, to_places
+from generator.calc.units import SYSTEMS, from_si
 from generator.jobsite import cells
 from generator.jobsite.cells import BadCell
-from generator.jobsite.columns import JOB_BY_NAME, MACHINES, TABLES, Column
+from generator.jobsite.columns import JOB_BY_NAME, LIMITS_BY_NAME, MACHINES, TABLES, TRUCKS, Column
 from generator.jobsite.model import JobSite
 from generator.jobsite.problems import SiteProblems
 from generator.jobsite.reader import read
@@ -292,3 +293,47 @@ def test_lesson_ids_are_not_checked_where_they_are_not_known(tmp_path: Path) -> 
         SiteProblems, match="there is no lesson 'stop-wrok'; did you mean stop-work"
     ):
         read(folder, LESSONS)
+
+
+# --- limits in the other unit system ---------------------------------------------------------
+
+
+def over_there(column: Column, text: str) -> str:
+    value = cells.quantity(text, column)
+    return str(value.in_system("metric" if value.in_system("us") == value else "us"))
+
+
+@pytest.mark.parametrize(
+    ("column", "text", "other"),
+    [
+        # by definition (international agreement, 1959): 1 ft = 0.3048 m, 1 lb = 0.45359237 kg
+        (TRUCKS.by_name["payload"], "35 ton", "31.7 t"),  # 31.7515 t
+        (LIMITS_BY_NAME["bench_height"], "10 ft", "3.04 m"),  # 3.048 m
+        (LIMITS_BY_NAME["line_clearance"], "15 ft", "4.58 m"),  # 4.572 m
+        (LIMITS_BY_NAME["line_clearance"], "25 ft", "7.62 m"),  # exactly
+        (LIMITS_BY_NAME["site_speed"], "20 mph", "32.1 km/h"),  # 32.18688 km/h
+        (LIMITS_BY_NAME["edge_distance"], "2 m", "6.57 ft"),  # 6.5617 ft
+        (MACHINES.by_name["boom_reach_height"], "28 ft", "8.54 m"),  # 8.5344 m
+        (JOB_BY_NAME["gate_width"], "3.5 ft", "1.06 m"),  # 1.0668 m
+        (MACHINES.by_name["stick_length"], "10 ft", "3.05 m"),  # no limit: to the nearest
+    ],
+)
+def test_a_limit_is_told_on_its_safe_side_in_the_other_units(column: Column, text: str, other: str) -> None:
+    assert over_there(column, text) == other
+
+
+def test_no_limit_is_ever_told_past_itself() -> None:
+    limits = [c for c in (*LIMITS_BY_NAME.values(), *JOB_BY_NAME.values(), *(c for t in TABLES for c in t.columns)) if c.limit]
+    assert {c.name for c in limits} >= {c.name for c in LIMITS_BY_NAME.values() if c.is_quantity}
+    for column in limits:
+        low, high = column.bounds
+        for written in (column.us, column.metric):
+            unit = Quantity.read(written, column.kind).unit
+            for step in range(1, 60):
+                figure = to_places(from_si(low + (high - low) * step / 60, unit, column.kind), 2)
+                value = cells.quantity(f"{figure} {unit}", column)
+                for system in SYSTEMS:
+                    there = value.in_system(system).si
+                    past = there - value.si if column.limit == "most" else value.si - there
+                    assert past <= 1e-9 * value.si
+                    assert abs(past) <= 0.011 * value.si  # and not far from it

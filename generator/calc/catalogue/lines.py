@@ -155,7 +155,7 @@ REACH_GAP = Formula(
     words="The height of the lowest wire, less the highest the boom can reach, less the distance "
     "to keep.",
     written="line_height - boom_reach_height - clearance",
-    result=Output("g", "length", "room left above the boom", at_least=None),
+    result=Output("g", "length", "room left above the boom", at_least=None, places=2),
     inputs=(
         Input("line_height", "H_line", "length", "the height of the lowest wire above the ground",
               low="5 ft", high="500 ft", example_us="50 ft", example_metric="15 m"),
@@ -176,7 +176,8 @@ STANDOFF = Formula(
     title="How far the centre of swing stays from a line",
     words="The greatest reach and the distance to keep.",
     written="max_reach + clearance",
-    result=Output("x", "length", "distance from the centre of swing to the nearest wire"),
+    result=Output("x", "length", "distance from the centre of swing to the nearest wire",
+                  places=2),
     inputs=(
         Input("max_reach", "R", "length", "the greatest reach from the centre of swing",
               low="2 ft", high="200 ft", example_us="30 ft", example_metric="9 m"),
