@@ -110,6 +110,9 @@ def _lines(page: LessonPage, card: Mapping[str, Any]) -> list[str]:
     for heading, ref in card["lines"].items():
         if heading == "__line__":
             continue
+        limit = str(ref).removeprefix("limits.")
+        if limit != ref and limit not in page.site_model.settings.limits:
+            continue  # a site sets only the limits that its lessons need
         try:
             shown = on_paper(page.shown(str(ref), place="cab card"))
         except DoesNotFit:
