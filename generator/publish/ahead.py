@@ -9,11 +9,15 @@ from __future__ import annotations
 
 import copy
 import logging
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from generator.book.parallel import Job, spread
+
+# where a figure in feet ends and the same in metres begins: a page shows one of the two
+_OTHER_SYSTEM = re.compile(r'(?<=>)(?=<(?:span|button|b)\b[^<>]*\bclass="(?:[^"<>]* )?si")')
 
 
 @dataclass(frozen=True)
@@ -48,7 +52,7 @@ def turned(shared: tuple[Any, Any], job: Job) -> Turned | None:
         if (index := search_index(config)) is not None:
             index = copy.copy(index)
             index.entries = entries
-            index.add_entry_from_context(page)
+            add_entries(index, page)
     finally:
         log.handlers, log.propagate = was
     if warned.any:
@@ -58,6 +62,16 @@ def turned(shared: tuple[Any, Any], job: Job) -> Turned | None:
         {n: getattr(page, n) for n in ("content", "toc", "_title_from_render", "present_anchor_ids")},
         None if links is None else {file.src_uri: anchors for file, anchors in links.items()}, entries,
     )  # fmt: skip
+
+
+def add_entries(index: Any, page: Any) -> None:
+    """Adds a page to the search. It holds plain text: the figures of the two unit systems are told apart by a word."""
+    whole = page.content
+    page.content = _OTHER_SYSTEM.sub(" or ", whole)
+    try:
+        type(index).add_entry_from_context(index, page)
+    finally:
+        page.content = whole
 
 
 def search_index(config: Any) -> Any:
@@ -80,13 +94,11 @@ def take_from_copies(config: Any) -> None:
                 _stand_in(pages[name], found, files)
             index = search_index(config)
             if index is not None:
-                itself = index.add_entry_from_context
-
                 def add(page: Any) -> None:
                     # once: a preview may turn the page again
                     found = ready.pop(page.file.src_uri, None)
                     if found is None:
-                        itself(page)
+                        add_entries(index, page)
                     else:
                         index.entries.extend(found.entries)
 

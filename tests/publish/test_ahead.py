@@ -17,7 +17,10 @@ from generator.publish.site import SiteError, build_site, settings, write_files
 
 PAGES = {
     "index.md": "# Start\n\nSee [the gate](lessons/gate.md#shut-it), &lt;b&gt; and `code`.\n",
-    "lessons/gate.md": "---\ntitle: Gate\ntags: [yard, road]\n---\n# Gate\n\n## Shut it\n\n<div>Walk <b>round</b>.</div>\n\n## Watch\n\n[Start](../index.md)\n",
+    "lessons/gate.md": "---\ntitle: Gate\ntags: [yard, road]\n---\n# Gate\n\n## Shut it\n\n<div>Walk <b>round</b>.</div>\n\n"
+    '<p>Wide: <button class="sw-num us">10 ft</button><button class="sw-num si">3 m</button>, '
+    '<span class="us">far</span><span class="si">off</span>.</p>\n\n'
+    "## Watch\n\n[Start](../index.md)\n",
     "lessons/yard.md": "# Yard\n\n<section data-search-exclude>\n<p>Hidden.</p>\n</section>\n\n**Word**\n:   What it *means*.\n",
 }
 
@@ -60,6 +63,8 @@ def test_the_site_is_the_same(tmp_path: Path, copies: list[str], monkeypatch: py
     together = built(PAGES, tmp_path / "together")
     assert sorted(copies) == sorted(PAGES)
     assert together == alone
+    # a page shows one unit system; the search holds both and keeps them apart
+    assert b"10 ft or 3 m, far or off." in together["search/search_index.json"] and b"10 ft</button><button" in together["lessons/gate.html"]
     assert b"What it" in together["search/search_index.json"] and b"Hidden" not in together["search/search_index.json"]
 
 
