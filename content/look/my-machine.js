@@ -13,6 +13,7 @@
   "use strict";
 
   var LONG = 12; // rows a reader can look through without help
+  var WHOLE = LONG + 4; // a list hardly longer than that is shown whole: a button to show one more helps nobody
   var given = window.seatworkMachines || { site: "", machines: [] };
   var key = "seatwork-my-machines|" + given.site;
   var here = document.currentScript ? document.currentScript.src : "";
@@ -138,7 +139,7 @@
     var asPrinted = items.slice();
     var texts = new Map(items.map(function (item) { return [item, plain(about(item))]; }));
     button.type = "button";
-    if (items.length > LONG) { box.appendChild(found(search, "Find a " + (what === "any" ? "machine" : what), said.id)); }
+    if (items.length > WHOLE) { box.appendChild(found(search, "Find a " + (what === "any" ? "machine" : what), said.id)); }
     box.append(said, button);
     before.parentNode.insertBefore(box, before);
 
@@ -149,12 +150,12 @@
         if (item.parentNode.children[i] !== item) { item.parentNode.insertBefore(item, item.parentNode.children[i]); }
         item.classList.toggle("sw-own", own.indexOf(item) >= 0);
         var shows = typed !== "" ? fits(texts.get(item), typed) :
-          all || (own.length ? own.indexOf(item) >= 0 : items.length <= LONG || i < LONG);
+          all || (own.length ? own.indexOf(item) >= 0 : items.length <= WHOLE || i < LONG);
         item.hidden = !shows;
         left += shows ? 1 : 0;
       });
-      var few = own.length ? own.length : Math.min(LONG, items.length), whole = few === items.length;
-      box.hidden = items.length <= LONG && !own.length;
+      var few = own.length ? own.length : items.length > WHOLE ? LONG : items.length, whole = few === items.length;
+      box.hidden = items.length <= WHOLE && !own.length;
       button.hidden = typed !== "" || whole;
       set(button, !all ? "Show all " + items.length : own.length ? "Show my machine only" : "Show the first " + LONG);
       button.setAttribute("aria-controls", region.id);

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -105,3 +106,45 @@ def test_typing_an_operators_word_lists_the_lesson(demo: Path, browser: Any, typ
     page.wait_for_selector(f".md-search-result__item a[href*='{lesson_id}']", timeout=15000)
     assert lesson_id in page.locator(".md-search-result__item a").first.get_attribute("href")
     context.close()
+
+
+# how crews call a thing, and the lesson that must be among the first three found
+OPERATORS_WORDS = {
+    "berm": "building-a-slope", "windrow": "stripping", "dirt": "bank-loose-compacted", "muck": "stripping", "overburden": "stripping",
+    "hoe": "digging-pass", "trackhoe": "digging-pass", "digger": "digging-pass", "mini excavator": "track-width",
+    "dump truck": "truck-match", "haul": "payload-tally", "slew": "loading-order", "rollover": "side-slope-limits", "tip": "side-slope-limits",
+    "sidehill": "side-slope-limits", "seat belt": "side-slope-limits", "skid": "if-it-slides", "ditch": "trench-to-grade",
+    "trench box": "trench-walls", "collapse": "trench-walls", "shoring": "trench-walls", "call before you dig": "lines-above-and-below",
+    "wires": "lines-above-and-below", "compaction": "backfill-with-the-blade", "clay": "bank-loose-compacted", "swell": "bank-loose-compacted",
+    "stockpile": "bank-loose-compacted", "rock": "ripping-first", "spotter": "stop-work", "stakes": "holding-a-grade", "bucket": "truck-match",
+}  # fmt: skip
+
+
+def test_the_crews_words_find_lessons_before_the_reference_chapter(demo: Path, browser: Any) -> None:
+    context = browser.new_context(viewport={"width": 1200, "height": 900})
+    page = context.new_page()
+    page.goto((demo / "out/web/index.html").as_uri())
+    box = page.locator("input.md-search__input")
+    box.click()
+    wrong = []
+    for typed, lesson_id in OPERATORS_WORDS.items():
+        box.fill("")
+        page.wait_for_function("!document.querySelector('.md-search-result__item')")
+        page.keyboard.type(typed)
+        page.wait_for_selector(".md-search-result__item a", timeout=15000)
+        page.wait_for_timeout(150)  # the answer to the last letter typed
+        found = page.evaluate("[...document.querySelectorAll('.md-search-result__item')].map(i => i.querySelector('a').getAttribute('href'))")
+        if not any(f"/{lesson_id}.html" in href for href in found[:3]) or "reference/" in found[0]:
+            wrong.append((typed, found[:3]))
+    # of the words a lesson is found by, only those typed are shown
+    assert page.locator(".md-search-result .md-tag").count() > page.locator(".md-search-result .md-tag:visible").count() > 0
+    context.close()
+    assert not wrong, wrong
+
+
+def test_other_words_of_crews_are_explained(demo: Path) -> None:
+    words = set(read_content(content_folder()).glossary)
+    assert {"catwalk", "digger", "hoe", "muck", "ROPS", "sidehill", "slew", "tipper", "trackhoe"} <= words
+    html = unescape((demo / "out/web/glossary.html").read_text("utf-8"))
+    listed = re.findall(r"<dt><strong>(.*?)</strong></dt>", html)
+    assert listed == sorted(words, key=str.casefold)
