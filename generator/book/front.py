@@ -21,6 +21,8 @@ from generator.working.ledger import Entry, Ledger
 
 Nav = list[dict[str, Any]]
 Docs = dict[str, str | bytes]
+# "previous" and "next" would lead from one reader's page to another's: these pages say themselves what is next
+_NO_NEXT = "---\nhide: [footer]\n---"
 
 
 def bar(site: JobSite, lesson: Lesson | None) -> str:
@@ -56,15 +58,26 @@ def front_pages(
     cards = "".join(
         f'<a class="sw-card" href="{href}"><b>{words}</b><span>{what}</span></a>'
         for href, words, what in (
-            ("operator.html", "New operator", "Find your role. Read its lessons and pass its quizzes before seat time"),
-            ("mentor.html", "Mentor", "Print sheets for tailgate talks and cab cards. Sign off what you have seen"),
-            ("coordinator.html", "Coordinator", "Keep the handbook: this edition, its numbers and checks, who is ready"),
+            ("operator.html", "New operator", "Find your role. Read its lessons and pass its quizzes before seat time."),
+            ("mentor.html", "Mentor", "Print sheets for tailgate talks and cab cards. Sign off what you have seen."),
+            ("coordinator.html", "Coordinator", "Keep the handbook: what is in it, where its numbers come from, who is ready."),
         )
     )
+    chapters = [
+        f"<b>{escape(c.title)}</b>: "
+        + "; ".join(f'<a href="lessons/{i}.html">{escape(content.lessons[i].title)}</a>' for i in c.lessons)
+        + "."
+        for c in content.chapters
+        if c.lessons
+    ]
     docs["index.md"] = "\n\n".join(
-        [f"# {safe(settings.name)}: operator handbook", bar(site, None), invented,
-         f"Edition {safe(settings.edition)}. Who are you?", f'<div class="sw-cards">{cards}</div>',
-         f'<div class="sw-caution" role="note">{escape(content.cautions["manual"])}</div>', ""]
+        [_NO_NEXT, f"# {safe(settings.name)}: operator handbook", bar(site, None), invented,
+         "## Who are you?", f'<div class="sw-cards">{cards}</div>',
+         f'<div class="sw-caution" role="note">{escape(content.cautions["manual"])}</div>',
+         "## Look one thing up",
+         "Search on top of every page. Type your own word for the thing, such as <i>windrow</i>, <i>hoe</i> or "
+         '<i>cave-in</i>. <a href="glossary.html">Words</a> says what each word of the trade means.',
+         "## What is in it", bullets(chapters), ""]
     )  # fmt: skip
     docs["operator.md"] = operator_page(content, site, ledger)
     docs["mentor.md"] = mentor_page(content, site, docs)
@@ -81,8 +94,11 @@ def front_pages(
 
 def glossary_page(content: Content) -> str:
     """All words of the glossary with their meaning."""
-    glossary = ["# Words", ""]
-    for word, meaning in sorted(content.glossary.items()):
+    glossary = [
+        "# Words", "",
+        "Words of the trade, from A to Z. In a lesson such a word has a dotted line: tap it to see what it means.", "",
+    ]  # fmt: skip
+    for word, meaning in sorted(content.glossary.items(), key=lambda entry: entry[0].casefold()):
         glossary += [f"**{safe(word)}**", f":   {safe(meaning)}", ""]
     return "\n".join(glossary)
 
@@ -98,7 +114,7 @@ def operator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
         count = _counted(ledger, "operator.html", role.id, "lessons", len(known), "settings.yml, lessons of the role")
         minutes = _counted(ledger, "operator.html", role.id, "minutes to read", total, "minutes: of the lessons, added up")
         runs = _and([PLURAL[k] for k in role.machines])
-        about = f"{count} lessons, {minutes} minutes to read in all"
+        about = f"{count} lessons, {minutes} minutes to read in all."
         anchor = f"role-{escape(role.id)}"
         cards.append(
             f'<a class="sw-card" href="#{anchor}"><b>{escape(role.title)}</b>'
@@ -108,12 +124,12 @@ def operator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
         for x in known:
             each = _counted(ledger, "operator.html", x.id, "minutes to read", x.minutes, f"{x.file}, minutes")
             items.append(
-                f'<li data-lesson="{x.id}"><a href="lessons/{x.id}.html">{escape(x.title)}</a>, {each} minutes '
+                f'<li data-lesson="{x.id}"><a href="lessons/{x.id}.html">{escape(x.title)}</a>, <span class="sw-whole">{each} minutes</span> '
                 '<b class="sw-passed"></b></li>'
             )
         parts += [
             f"## {safe(role.title)} {{#{anchor}}}", "",
-            f'<div class="sw-role"><p>{about}.</p><p class="sw-next"></p><ol>{"".join(items)}</ol></div>', "",
+            f'<div class="sw-role"><p>{about}</p><p class="sw-next"></p><ol>{"".join(items)}</ol></div>', "",
         ]  # fmt: skip
     s = site.settings
     steps = [
@@ -123,8 +139,9 @@ def operator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
         "Show your mentor on the machine. The mentor signs your sheet.",
     ]
     return "\n".join(
-        ["# New operator", "", bar(site, None), "", bullets(steps, "ol"), "",
+        [_NO_NEXT, "", "# New operator", "", bar(site, None), "", bullets(steps, "ol"), "",
          "You are ready for seat time when every line of your sign-off sheet is signed.", "",
+         "Tap any number to see how it was worked. Tap a word with a dotted line to see what it means.", "",
          f'<p class="sw-whose" data-site="{escape(s.key)}" data-edition="{escape(s.edition)}"></p>', "",
          f'<div class="sw-cards">{"".join(cards)}</div>', "", *parts]
     )  # fmt: skip
@@ -148,7 +165,7 @@ def mentor_page(content: Content, site: JobSite, docs: Mapping[str, str | bytes]
         "Watch the operator do what the lesson's last part lists. Only then sign the sign-off sheet.",
     ]
     return "\n".join(
-        ["# Mentor", "", bar(site, None), "", bullets(steps, "ol"), "",
+        [_NO_NEXT, "", "# Mentor", "", bar(site, None), "", bullets(steps, "ol"), "",
          "Each sheet is one page. Open it and press its print button. It prints in the units shown.", "",
          "## Tailgate sheets", "", f"<div>{''.join(sheets)}</div>", "",
          "## Cab cards", "", f'<ul class="sw-find" data-over="machine">{cards}</ul>', "", "## Sign-off", "",
@@ -185,26 +202,28 @@ def coordinator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
         if own else []
     )  # fmt: skip
     steps = [
-        "Check this site's own limits in settings.yml. A competent person sets them.",
-        "Put the web folder on the intranet. Keep the mentor folder off it.",
+        "Check this site's own limits in <code>settings.yml</code>. A competent person sets them.",
+        "Put the folder <code>web</code> on the intranet. Keep the folder <code>mentor</code> off it: it holds the answers.",
         "Print each role's sign-off sheet from the mentor folder.",
-        "Put the results that are handed in into the results folder, then run <code>seatwork tally</code>. It says who is ready.",
+        "Put the results that are handed in into the folder <code>results</code>, then run <code>seatwork tally</code>. "
+        "It says who is ready.",
     ]
     return "\n".join(
-        ["# Coordinator", "", f"Edition {safe(s.edition)} of {safe(s.name)}.", "", bullets(held), "",
-         "## What to do", "", bullets(steps, "ol"), "",
+        [_NO_NEXT, "", "# Coordinator", "", "## What to do", "", bullets(steps, "ol"), "",
+         "## What this edition holds", "", f"Edition {safe(s.edition)} of {safe(s.name)}:", "", bullets(held), "",
+         "The ledger is the list of every number that this handbook prints.", "",
          "## Where every number comes from", "",
          "Tap any number in a lesson to see how it was worked and where it comes from. "
          '<a href="reference/index.html">Where the numbers come from</a> lists each calculation, its source and the checks '
-         "it has passed. The file ledger.json, beside this handbook, lists every number with its page, calculation, "
-         "inputs and source.", "",
+         "it has passed. The ledger, the file <code>ledger.json</code> beside the folder <code>web</code>, lists every number "
+         "with its page, calculation, inputs and source.", "",
          "## When a table changes", "",
          "Run the build again and give the handbook a new edition name. <code>seatwork compare</code> then says which "
          "numbers changed and which lessons must be taken again.", "",
          *mine,
          "## What a quiz proves", "",
-         "A web quiz can be read in the page's source. It is for learning and readiness. "
-         "The mentor's sign-off on the machine is the gate.", ""]
+         "A quiz is for learning. Who knows how to look into a web page can find its answers there. "
+         "So a passed quiz alone makes nobody ready: the mentor's sign-off on the machine does.", ""]
     )  # fmt: skip
 
 

@@ -12,9 +12,10 @@ import yaml
 from generator.book.content import Content
 from generator.book.words import safe
 from generator.calc.catalogue import TOPICS, Calculation, calculations
-from generator.calc.formula import Formula, Input, Source
+from generator.calc.formula import Constant, Formula, Input, Output, Source
+from generator.calc.quantity import Quantity
 from generator.calc.tables import Table
-from generator.calc.units import KINDS, UNITS
+from generator.calc.units import KINDS, SYSTEMS, UNITS
 from generator.reference.checks import Check, CheckResult
 from generator.reference.checks import load as load_checks
 from generator.reference.checks import run as run_check
@@ -26,10 +27,19 @@ TITLES = {
     "slopes": "Slopes and tipping", "trench": "Trenches", "lines": "Power lines and buried lines",
     "wear": "Wear", "compact": "Compact excavators",
 }  # fmt: skip
+# what a reader types is looked for in the lessons first: the site builder's search weighs these pages less
+_LAST_IN_SEARCH = "---\nsearch: {boost: 0.2}\n---\n\n"
+# kinds of sources as headings, the strongest first
+SOURCE_KINDS = {
+    "regulation": "Laws and rules", "standard": "Standards", "manual": "Manuals", "agency form": "Forms of public agencies",
+    "book": "Books", "article": "Articles", "lecture notes": "Lecture notes", "coursework": "Coursework",
+    "question bank": "Question banks", "trade press": "Trade press", "library": "Program libraries",
+}  # fmt: skip
 STANDINGS = {
     "published": "published", "common practice": "common practice, no source", "derived": "derived",
     "library": "second opinion of a library",
 }  # fmt: skip
+CHECK_HEADS = ("Check", "Source says", "We get", "Differs", "Kind of check")
 
 
 def anchor(id_: str) -> str:
@@ -61,22 +71,26 @@ def reference_pages(content: Content) -> tuple[dict[str, str], list[dict[str, st
     pages["reference/sources.md"] = _sources(content)
     nav += [{"Symbols and units": "reference/symbols.md"}, {"Published tables": "reference/tables.md"},
             {"Sources": "reference/sources.md"}]  # fmt: skip
-    return pages, nav
+    return {name: _LAST_IN_SEARCH + text for name, text in pages.items()}, nav
 
 
 def _front(content: Content, done: Mapping[str, list[CheckResult]]) -> str:
-    rows = []
+    rows: dict[str, list[str]] = {}
     for c in calculations().values():
         results = done.get(c.id, [])
         kinds = sorted({standing_words(r.check) for r in results})
         if c.id in _second_opinions(content.folder):
-            kinds = [k for k in kinds if k != STANDINGS["library"]] + ["second opinion of a library in the tests"]
+            kinds = [k for k in kinds if k != STANDINGS["library"]] + ["second opinion in the tests"]
         topic = c.id.partition(".")[0]
-        rows.append(
+        rows.setdefault(topic, []).append(
             f'<tr><td class="sw-words-cell"><a href="{topic}.html#{anchor(c.id)}">{escape(c.title)}</a></td>'
             f"<td>{len(results)}</td><td class=\"sw-words-cell\">{escape('; '.join(kinds) or 'see its parts')}</td></tr>"
         )
     head = "<tr><th>Calculation</th><th>Checks</th><th>What they are</th></tr>"
+    parts = []
+    for topic in (t for t in TOPICS if t in rows):
+        table = f"<thead>{head}</thead><tbody>{''.join(rows[topic])}</tbody>"
+        parts += [f"## {TITLES[topic]}", _scroll(f"{TITLES[topic]}: calculations and their checks", table)]
     return "\n\n".join(
         [
             "# Where the numbers come from",
@@ -85,8 +99,9 @@ def _front(content: Content, done: Mapping[str, list[CheckResult]]) -> str:
             "opinion by a general library.",
             "A check is *published* where the source's own printed digits are met, *derived* where the figure follows "
             "from a published rule, *common practice* where the trade does it so and no source is named, and *from "
-            "memory* where the source was not at hand to be read.",
-            _scroll("All calculations and their checks", f"<thead>{head}</thead><tbody>{''.join(rows)}</tbody>"),
+            "memory* where the source was not at hand to be read. A *second opinion* is the same figure worked out by a "
+            "general library of programs, another way.",
+            *parts,
             "",
         ]
     )
@@ -111,7 +126,7 @@ def _one(c: Calculation, content: Content, results: Iterable[CheckResult]) -> st
         parts.append("<p>A procedure of several steps; its working shows each.</p>")
     if c.stability:
         parts.append('<p class="sw-caution">Its result is ' + stability_words(c.result.kind if isinstance(c, Formula) else "text") + ".</p>")
-    head = "<tr><th>Input</th><th>Means</th><th>Range</th></tr>"
+    head = "<tr><th>Input</th><th>Means</th><th>From and to</th></tr>"
     body = "".join(_input(i) for i in c.inputs)
     parts.append(_scroll(f"Inputs of {c.id}", f"<thead>{head}</thead><tbody>{body}</tbody>"))
     if isinstance(c, Formula) and c.constants:
@@ -125,8 +140,8 @@ def _one(c: Calculation, content: Content, results: Iterable[CheckResult]) -> st
     parts.append(f"<p>Holds for: {escape(c.limits)}</p>")
     rows = "".join(_check(r, content) for r in results)
     if rows:
-        head = "<tr><th>Check</th><th>Source says</th><th>We get</th><th>Differs</th><th>Kind of check</th></tr>"
-        parts.append(_scroll(f"Checks of {c.id}", f"<thead>{head}</thead><tbody>{rows}</tbody>"))
+        head = "<tr>" + "".join(f"<th>{words}</th>" for words in CHECK_HEADS) + "</tr>"
+        parts.append(_scroll(f"Checks of {c.id}", f"<thead>{head}</thead><tbody>{rows}</tbody>", "sw-checks"))
     second = _second_opinions(content.folder).get(c.id, [])
     if second:
         words = "; ".join(f"{escape(r['library'])} ({escape(r['what'])})" for r in second)
@@ -141,16 +156,31 @@ def _second_opinions(folder: Path) -> dict[str, list[dict[str, str]]]:
     return dict(yaml.safe_load((folder / "library-checks.yml").read_text("utf-8")))
 
 
+def _range(i: Input) -> str:
+    """Ends and default of an input as they are printed elsewhere, in both unit systems."""
+    lines = []
+    for system in SYSTEMS:
+        low, high, *default = (
+            str(Quantity.read(text, i.kind).in_system(system)).replace(" ", "\u00a0") for text in (i.low, i.high, i.default) if text
+        )
+        lines.append(escape(f"{low} to {high}" + (f", {default[0]} if not given" if default else "")))
+    return "<br>".join(dict.fromkeys(lines))
+
+
+def _name(name: str) -> str:
+    """The name of an input. It may go on in the next line after each of its words."""
+    return f"<code>{escape(name).replace('_', '_<wbr>')}</code>"
+
+
 def _input(i: object) -> str:
     if isinstance(i, Input):
-        default = f", {i.default} if not given" if i.default else ""
         return (
-            f'<tr><td class="sw-words-cell"><code>{escape(i.name)}</code> <math>{symbol_mathml(i.symbol)}</math></td>'
-            f'<td class="sw-words-cell">{escape(i.meaning)}</td><td>{escape(i.low)} to {escape(i.high)}{escape(default)}</td></tr>'
+            f'<tr><td class="sw-words-cell">{_name(i.name)} <math>{symbol_mathml(i.symbol)}</math></td>'
+            f'<td class="sw-words-cell">{escape(i.meaning)}</td><td>{_range(i)}</td></tr>'
         )
     options = ", ".join(getattr(i, "options", ()))
     return (
-        f'<tr><td class="sw-words-cell"><code>{escape(getattr(i, "name", ""))}</code></td>'
+        f'<tr><td class="sw-words-cell">{_name(getattr(i, "name", ""))}</td>'
         f'<td class="sw-words-cell">{escape(getattr(i, "meaning", ""))}</td><td>{escape(options)}</td></tr>'
     )
 
@@ -175,9 +205,14 @@ def _check(r: CheckResult, content: Content) -> str:
         source += f". The source prints {escape(check.erratum.printed)}, which is wrong: {escape(check.erratum.why)}"
     if check.why:
         source += f". Met to {escape(check.within_text)}: {escape(check.why)}"
+    # a phone shows the head's words beside each cell, see seatwork.css
+    says, gets, differs = (
+        f'<td data-head="{head}">{escape(text)}</td>'
+        for head, text in zip(CHECK_HEADS[1:4], (r.says, r.gets, r.differs), strict=True)
+    )
     return (
-        f'<tr><td class="sw-words-cell">{source}</td><td>{escape(r.says)}</td><td>{escape(r.gets)}</td>'
-        f'<td>{escape(r.differs)}</td><td class="sw-words-cell">{escape(standing_words(check))}</td></tr>'
+        f'<tr><td class="sw-words-cell">{source}</td>{says}{gets}{differs}'
+        f'<td class="sw-words-cell" data-head="{CHECK_HEADS[4]}">{escape(standing_words(check))}</td></tr>'
     )
 
 
@@ -185,11 +220,9 @@ def _symbols() -> str:
     rows: dict[tuple[str, str], str] = {}
     for c in calculations().values():
         if isinstance(c, Formula):
-            rows.setdefault((c.result.symbol, c.result.meaning), c.result.kind)
-            for i in c.inputs:
-                rows.setdefault((i.symbol, i.meaning), i.kind)
-            for k in c.constants:
-                rows.setdefault((k.symbol, k.meaning), k.kind)
+            named: list[Output | Input | Constant] = [c.result, *c.inputs, *c.constants]
+            for one in named:
+                rows.setdefault((one.symbol, one.meaning.removeprefix("the ")), one.kind)
     body = "".join(
         f"<tr><td class=\"sw-words-cell\"><math>{symbol_mathml(s)}</math></td><td class=\"sw-words-cell\">{escape(m)}</td>"
         f"<td>{escape(_units(kind))}</td></tr>"
@@ -231,22 +264,25 @@ def _table(table: Table, content: Content) -> str:
     note = f"<p class=\"sw-note\">{escape(table.note)}</p>" if table.note else ""
     source = f'<a href="sources.html#{escape(table.source)}">{escape(content.sources.cite(table.source))}</a>'
     return (
-        "<div>" + _scroll(table.title, f"<thead><tr><th></th>{head}</tr></thead><tbody>{body}</tbody>")
+        "<div>" + _scroll(table.title, f"<thead><tr><td></td>{head}</tr></thead><tbody>{body}</tbody>")
         + f'<p class="sw-source">Source: {source}, {escape(table.place)}{seen}.</p>{note}</div>'
     )  # fmt: skip
 
 
 def _sources(content: Content) -> str:
-    out = ["# Sources", ""]
-    for key in content.sources:
-        entry = content.sources[key]
-        note = f" {safe(entry.note)}" if entry.note else ""
-        out += [f'<p id="{escape(key)}">{escape(content.sources.cite(key))}.{note}</p>', ""]
+    out = ["# Sources", "", "All sources of the calculations, tables and checks. A note says how much of it was read.", ""]
+    for kind, title in SOURCE_KINDS.items():
+        cited = sorted((content.sources.cite(k), k) for k in content.sources if content.sources[k].kind == kind)
+        if cited:
+            out += [f"## {title}", ""]
+        for words, key in cited:
+            note = f" {safe(note)}" if (note := content.sources[key].note) else ""
+            out += [f'<p id="{escape(key)}">{escape(words)}.{note}</p>', ""]
     return "\n".join(out)
 
 
-def _scroll(label: str, inner: str) -> str:
+def _scroll(label: str, inner: str, more: str = "") -> str:
     return (
-        f'<div class="sw-scroll" tabindex="0" role="region" aria-label="{escape(label)}">'
-        f'<table class="sw-table" data-search-exclude>{inner}</table></div>'
+        f'<div class="sw-scroll sw-long" tabindex="0" role="region" aria-label="{escape(label)}">'
+        f'<table class="sw-table{" " * bool(more)}{more}" data-search-exclude>{inner}</table></div>'
     )

@@ -97,7 +97,8 @@ def build_site(config: Path, target: Path, when: int) -> None:
     _tidy(target)
 
 
-# A page that is not there is answered at any depth of any path, so this one asks for no other file.
+# A page that is not there is answered at any depth of any path, so this one asks for no other file. Its script
+# finds the first page by the folders a handbook has; the policy lets it in by its hash, and no style sheet but files.
 _NOT_FOUND = """\
 <!doctype html>
 <html lang="en">
@@ -108,7 +109,11 @@ _NOT_FOUND = """\
 <title>Not in this handbook</title>
 <h1>Not in this handbook</h1>
 <p>There is no page of this name. An older edition may have had one.</p>
-<p>Go back, or open the first page of the handbook and search from there.</p>
+<p>Go back, or open <a>the first page of the handbook</a> and search from there.</p>
+<script>
+  document.querySelector("a").href = location.pathname.replace(/(?:(?:lessons|reference|sheets)[/])?[^/]*$/, "index.html");
+  document.body.style.cssText = "font: 1.15rem/1.6 system-ui, sans-serif; max-width: 34rem; margin: 10vh auto; padding: 0 1rem";
+</script>
 </html>
 """
 

@@ -131,3 +131,62 @@ def test_the_panels_first_figures_are_in_the_ledger_as_the_browser_shows_them(de
             moved = [m[system] for m in numbers if m["page"] == n["page"] and not m["calculation"]]
             assert sorted(page.locator("seatwork-panel output").all_inner_texts()) == sorted(moved)
     page.close()
+
+
+def test_the_first_page_leads_to_every_lesson(demo: Path) -> None:
+    html = (demo / "out/web/index.html").read_text("utf-8")
+    article = html[html.index("<article") : html.index("</article>")]
+    assert set(re.findall(r'href="lessons/([a-z-]+)\.html"', article)) == set(read_content(content_folder()).lessons)
+
+
+def test_who_reads_dark_pages_prints_light_ones(demo: Path, browser: Any) -> None:
+    page = browser.new_page(viewport={"width": 1000, "height": 800}, color_scheme="dark")
+    page.goto((demo / "out/web/lessons/bench-height.html").as_uri())
+    look = """() => [getComputedStyle(document.body).colorScheme, getComputedStyle(document.documentElement).colorScheme,
+                     getComputedStyle(document.querySelector('.sw-drawing .drawing .paper')).fill]"""
+    assert page.evaluate(look)[0] == "dark"
+    page.emulate_media(media="print", color_scheme="dark")
+    assert page.evaluate(look) == ["light", "light", "rgb(255, 255, 255)"]
+    page.close()
+
+
+def test_the_page_for_a_lost_reader_leads_to_the_first_page(demo: Path, browser: Any) -> None:
+    """Whatever page is missing, in whatever folder the handbook stands, under its own policy."""
+    policy = (demo / "out/headers/policy.txt").read_text("utf-8").strip()
+    body = (demo / "out/web/404.html").read_text("utf-8")
+    context = browser.new_context()
+    context.route(
+        "http://handbook.test/**",
+        lambda route: route.fulfill(status=404, body=body, content_type="text/html", headers={"Content-Security-Policy": policy}),
+    )
+    page = context.new_page()
+    for asked, first in (
+        ("lessons/gone.html", "index.html"), ("training/site/lessons/gone.html", "training/site/index.html"),
+        ("training/sheets/cab-x.html", "training/index.html"), ("training/gone.html", "training/index.html"),
+    ):  # fmt: skip
+        page.goto(f"http://handbook.test/{asked}")
+        assert page.get_by_role("link").evaluate("a => a.href") == f"http://handbook.test/{first}"
+    context.close()
+
+
+def test_a_check_of_a_calculation_is_read_on_a_phone_without_pushing_it_aside(demo: Path, browser: Any) -> None:
+    page = browser.new_page(viewport={"width": 360, "height": 740})
+    seen = 0
+    for path in sorted((demo / "out/web/reference").glob("*.html")):
+        page.goto(path.as_uri())
+        wide = page.evaluate("[...document.querySelectorAll('.sw-scroll:has(.sw-checks)')].map(e => e.scrollWidth - e.clientWidth)")
+        assert not any(over > 0 for over in wide), (path.name, wide)
+        seen += len(wide)
+    assert seen > 50
+    cell = page.locator("td[data-head]")
+    page.goto((demo / "out/web/reference/soil.html").as_uri())
+    assert cell.first.evaluate("e => getComputedStyle(e, '::before').content") == '"Source says"'
+    page.close()
+
+
+def test_ranges_of_inputs_are_printed_as_figures_are(demo: Path) -> None:
+    html = unescape((demo / "out/web/reference/soil.html").read_text("utf-8")).replace("\u00a0", " ")
+    assert "0.01 yd³ to 100,000,000 yd³<br>" in html
+    for path in sorted((demo / "out/web/reference").glob("*.html")):
+        cells = re.findall(r"<td>([^<]* to [^<]*)", unescape(path.read_text("utf-8")))
+        assert not [c for c in cells if re.search(r"\d{5}|[a-z]\d|\ddeg", c)], path.name
