@@ -13,7 +13,6 @@ from generator.calc.units import System
 from generator.jobsite.cells import DateOrder
 from generator.jobsite.problems import Problem
 
-MachineKind = Literal["dozer", "excavator", "compact excavator"]
 Paper = Literal["letter", "a4"]
 Value = Quantity | str
 

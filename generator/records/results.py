@@ -16,7 +16,6 @@ from generator.records.flags import Refused
 
 Origin = Literal["file", "slip", "paper"]
 KINDS = ("number", "one", "several", "order", "point")
-MOST_ANSWERS = 63
 _LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 _PLAIN = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-."
 _TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", re.ASCII)

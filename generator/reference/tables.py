@@ -20,21 +20,15 @@ from typing import Literal, cast
 
 from generator.calc.errors import CalculationError
 from generator.calc.tables import Cell, Table
-from generator.calc.units import KINDS, UNITS, convertible, to_si
+from generator.calc.units import UNITS
 from generator.reference import sources
 from generator.reference.errors import ReferenceProblem
 
 FOLDER = "tables"
-End = Literal["low", "middle", "high"]
 
 _ONCE = ("id", "title", "source", "place", "seen", "note")
 _NEEDED = ("id", "title", "source", "place", "seen")
 _FLAGS = ("misprint", "mismatch")
-# units that pint cannot tell from those of another kind (it takes radians for plain numbers)
-_PLAIN = {
-    "%": "fraction", "1": "factor", ":1": "ratio", "lb/ton": "resistance", "kg/t": "resistance",
-    "1/h": "frequency", "1/min": "frequency",
-}  # fmt: skip
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _COLUMN = re.compile(r"(?P<name>[^\[\].,]+?) \[(?P<unit>[^\[\]]+)\]")
 _NUMBER = r"(?:\d+\.\d+|\d+ \d+/\d+|\d+/\d+|\d+)"
@@ -89,33 +83,6 @@ def _load(states: tuple[tuple[Path, int, int], ...], keys: tuple[str, ...]) -> d
 def read(path: Path, keys: frozenset[str]) -> PublishedTable:
     """The table in one file; its source must be one of ``keys``. Raises ReferenceProblem."""
     return _Reader(path, keys).table()
-
-
-def kind_of(unit: str) -> str:
-    """The kind of quantity a column in ``unit`` (a key of UNITS) holds.
-
-    Shares in percent are fractions, plain figures factors, and ``:1`` the run for 1 of rise.
-    Raises CalculationError for a unit no quantity is kept in.
-    """
-    if unit in _PLAIN:
-        return _PLAIN[unit]
-    state = UNITS[unit].state
-    for kind in KINDS.values():
-        if kind.state == state and convertible(unit, kind.key):
-            return kind.key
-    raise CalculationError(f"no quantity is kept in {unit}", "look the cell up as printed")
-
-
-def lookup_si(table: Table, row: str, column: str, end: End = "middle") -> float:
-    """A cell in SI units: metres, kilograms, seconds, radians; percent as a plain share.
-
-    A range gives its ``middle`` unless an ``end`` is asked for. A ``:1`` column gives the run for
-    1 of rise. Raises CalculationError where the table prints no such cell, or misprints it.
-    """
-    cell = table.cell(row, column)
-    value = {"low": cell.low, "middle": cell.middle, "high": cell.high}[end]
-    unit = table.units[column]
-    return to_si(value, unit, kind_of(unit))
 
 
 class _Reader:

@@ -186,6 +186,24 @@ def test_links_that_lead_out_are_not_followed(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
+    ("name", "data", "said"),
+    [
+        ("gate.png", b"<svg xmlns='http://www.w3.org/2000/svg' onload='run()'/>", "it is no .png picture; save it again in that format"),
+        ("gate.jpg", b"\x89PNG\r\n\x1a\n", "it is no .jpg picture"),
+        ("gate.svg", b"<svg/>", "no look or picture is called that"),
+        ("gate.webp", b"RIFF" + b"\0" * 4_000_000, "it is no picture, or larger than 4 MB"),
+        ("Gate 1.png", b"\x89PNG\r\n\x1a\n", "the name does not work in every browser"),
+    ],
+)  # fmt: skip
+def test_a_picture_is_what_its_name_says(name: str, data: bytes, said: str, tmp_path: Path) -> None:
+    (tmp_path / "look").mkdir()
+    (tmp_path / "look" / name).write_bytes(data)
+    problems: list[BookError] = []
+    assert gather(tmp_path, SHIPPED, problems).pictures == {}
+    assert [str(p).startswith(f"look/{name}: {said}") for p in problems] == [True], problems
+
+
+@pytest.mark.parametrize(
     "name",
     ["UPPER.md", "a b.md", "..md", "a..b.md", "-x.md", "caf\u00e9.md", "\u202egnp.md", "a\u200bb.md", "x" * 61 + ".md",
      "a%2fb.md", "con\nx.md", "\uff41.md", "a.md.md", "<img>.md", "{{x}}.md"],

@@ -121,6 +121,17 @@ def test_both_systems_are_written(name: str, size: str, spots: bool) -> None:
     assert (shown["us"] > 0) == (shown["si"] > 0)
 
 
+def test_there_are_dimensions_and_bars_to_look_at() -> None:
+    """The two tests below look at what is marked in a drawing; the marks are there."""
+    both = {"data-ends": 15, "bar": 4}  # in how many scenes there are, of every size
+    for mark, least in both.items():
+        with_it = [
+            name for name in SAMPLES
+            if all(any(mark in e.attrib or mark in (e.get("class") or "").split() for e in root(name, size, False).iter()) for size in SIZES)
+        ]  # fmt: skip
+        assert len(with_it) >= least, (mark, with_it)
+
+
 @every
 def test_dimensions_are_honest(name: str, size: str, spots: bool) -> None:
     """The length in the drawing, by the scale it states, is the length it tells."""

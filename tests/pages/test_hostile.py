@@ -139,10 +139,9 @@ def test_names_are_printed_as_they_are(hostile: Path) -> None:
         assert "49x49" not in _text(path) and "{{ 7*7 }}x" not in _text(path)
 
 
-def test_a_name_written_from_right_to_left_turns_no_number(hostile: Path, browser: Any) -> None:
+@pytest.mark.parametrize(("name", "lesson"), [(HEBREW, "if-it-slides"), (ARABIC, "bench-height")])
+def test_a_name_written_from_right_to_left_turns_no_number(hostile: Path, name: str, lesson: str) -> None:
     """A Hebrew or Arabic name beside a figure is set apart, else the figure jumps to the name's other side."""
-    raw = (hostile / "out" / "web" / "lessons" / "bench-height.html").read_text("utf-8")
-    for name in (HEBREW, ARABIC):
-        for found in re.finditer(re.escape(name), html.unescape(raw)):
-            around = html.unescape(raw)[found.start() - 1 : found.end() + 1]
-            assert around == f"\u2068{name}\u2069"
+    raw = html.unescape((hostile / "out" / "web" / "lessons" / f"{lesson}.html").read_text("utf-8"))
+    found = [raw[at.start() - 1 : at.end() + 1] for at in re.finditer(re.escape(name), raw)]
+    assert found and set(found) == {f"\u2068{name}\u2069"}

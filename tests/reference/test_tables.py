@@ -12,10 +12,12 @@ import pytest
 
 from generator.calc.errors import CalculationError
 from generator.calc.tables import Table
-from generator.calc.units import UNITS, convertible
+from generator.calc.units import UNITS, convertible, to_si
 from generator.reference import sources
 from generator.reference.errors import ReferenceProblem
-from generator.reference.tables import PublishedTable, kind_of, load, lookup_si
+from generator.reference.tables import PublishedTable, load
+from generator.working.errors import NumberProblem
+from generator.working.numbers import kind_of_unit
 from tests.reference.printed import PRINTED
 
 CONTENT = Path(__file__).resolve().parents[2] / "content"
@@ -25,6 +27,15 @@ GOOD = (
     "soil,loose [lb/yd3],swell [%]\nclay,2310,30\nsand,,12-14\n"
 )
 SOURCES = "a-key:\n  title: T\n  author: A\n  year: current\n  kind: book\n  note: Read.\n"
+
+
+def lookup_si(table: Table, row: str, column: str, end: str = "middle") -> float:
+    """A cell in SI units: metres, kilograms, seconds, radians; percent as a plain share.
+
+    Of a range one ``end``: low, middle or high. The unit says the kind, as where a lesson names the cell.
+    """
+    value: float = getattr(table.cell(row, column), end)
+    return to_si(value, table.units[column], kind_of_unit(table.units[column]))
 
 
 def published(id_: str) -> PublishedTable:
@@ -378,21 +389,19 @@ def test_lookup_of_what_is_not_there() -> None:
         lookup_si(TABLES["dozer-job-factors"], "direct drive", "wheel-type")
 
 
-def test_kind_of_every_unit() -> None:
+def test_the_kind_of_every_unit() -> None:
+    unkept = ("lb/ft2", "kg/m2", "ft/kV", "m/kV")  # no quantity is kept in these
     for unit in UNITS:
-        try:
-            kind = kind_of(unit)
-        except CalculationError as e:
-            assert e.what == f"no quantity is kept in {unit}"
-        else:
-            assert convertible(unit, kind), unit
-    with pytest.raises(CalculationError, match="no quantity is kept in lb/ft2; look the cell up as printed"):
-        kind_of("lb/ft2")
+        if unit not in unkept:
+            assert convertible(unit, kind_of_unit(unit)), unit
+    for unit in (*unkept, "furlong"):
+        with pytest.raises(NumberProblem, match=f"no kind of quantity is written in {unit}; check the unit's spelling"):
+            kind_of_unit(unit)
     kinds = {
         "lcy": "loose_volume", "ft": "length", "kg/t": "resistance", "lb/ton": "resistance", "kV": "voltage", "deg": "angle",
-        "1/h": "frequency", "rpm": "turning", "%": "fraction", "1": "factor", ":1": "ratio", "min": "time", "lb/yd3": "density",
+        "1/h": "frequency", "rpm": "turning", "%": "fraction", ":1": "ratio", "min": "time", "lb/yd3": "density",
     }  # fmt: skip
-    assert {unit: kind_of(unit) for unit in kinds} == kinds
+    assert {unit: kind_of_unit(unit) for unit in kinds} == kinds
 
 
 # --- mistakes in a file --------------------------------------------------------------------------

@@ -18,7 +18,6 @@ from generator.calc.tables import Table
 from generator.calc.units import System
 
 TABLE_A = "line-clearance-table-a"
-EXCAVATORS = "line-clearance-excavators"
 CRANES = Source("osha-1926-1408", "Table A")
 EARTHMOVERS = Source("osha-1926-600", "(a)(6)(i) and (ii)", "from memory")
 KILOVOLT = 1000.0
