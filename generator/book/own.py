@@ -256,11 +256,12 @@ def _take_entry(target: Path, source: Path, file: str, key: str) -> None:
             there = load_yaml_text(text, file) or {}
         except QuestionProblem as e:
             raise BookError(e.file, e.line, e.what, e.fix) from None
+        if not isinstance(there, dict):
+            raise BookError(file, 1, "is no list of names with a text each", f"write each entry as 'name: text', or move {file} away first")
         if key in there:
             raise BookError(file, None, f"the site has its own '{key}' already", "edit that one")
     value = load_yaml_text(source.read_text("utf-8"), file)[key]
-    if text and not text.endswith("\n"):
-        text += "\n"
-    made = f"{text}# shipped {key}: {print_of_entry(value)}\n{entries_of(source)[key]}"
-    with target.open("w", encoding="utf-8", newline="\n") as f:
-        f.write(made)
+    made = f"# shipped {key}: {print_of_entry(value)}\n{entries_of(source)[key]}"
+    # behind what is there, which stays as it is to the byte
+    with target.open("a", encoding="utf-8", newline="\n") as f:
+        f.write(made if not text or text.endswith("\n") else f"\n{made}")

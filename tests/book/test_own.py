@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 
 from generator.book.content import Content, content_folder, own_lines, read_content
 from generator.book.errors import BookError
@@ -177,6 +178,24 @@ def test_taking_never_writes_over_or_outside(tmp_path: Path, capsys: pytest.Capt
     assert capsys.readouterr().out.split("\n")[:-1] == can_be_taken(SHIPPED)
 
 
+@pytest.mark.parametrize("there", [b"", b"# nothing yet\n", b"edge: Mine.\r\n", b"\xef\xbb\xbfedge: Mine.", b"edge: Mine.\n\n"])
+def test_an_entry_is_put_behind_what_is_there(there: bytes, tmp_path: Path) -> None:
+    (tmp_path / "cautions.yml").write_bytes(there)
+    target = take(tmp_path, SHIPPED, "cautions.yml:manual")
+    assert target.read_bytes().startswith(there)
+    entries = yaml.safe_load(target.read_text("utf-8-sig"))
+    assert entries.pop("manual") == yaml.safe_load((SHIPPED / "cautions.yml").read_text("utf-8"))["manual"]
+    assert entries == ({"edge": "Mine."} if b"edge" in there else {})
+
+
+@pytest.mark.parametrize("there", ["- edge\n", "just words\n", "7\n"])
+def test_an_entry_is_put_into_no_other_kind_of_file(there: str, tmp_path: Path) -> None:
+    put(tmp_path, {"cautions.yml": there})
+    with pytest.raises(BookError, match=r"^cautions.yml:1: is no list of names with a text each; "):
+        take(tmp_path, SHIPPED, "cautions.yml:manual")
+    assert (tmp_path / "cautions.yml").read_text("utf-8") == there
+
+
 # --- what is shipped keeps its own rules ---------------------------------------------------------
 
 
@@ -193,8 +212,6 @@ def test_shipped_texts_pass_the_rules_for_own_ones(shipped: Content) -> None:
 
 
 def test_the_check_converts_as_the_handbook_does() -> None:
-    import yaml
-
     import generator.publish.site as builder
     from generator.book.markup import EXTENSIONS
 
