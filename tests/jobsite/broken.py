@@ -217,7 +217,7 @@ SITES: list[Broken] = [
     cell("fraction", M, 7, "bucket_capacity", "1 1/2"),
     cell("fraction-one-letter", M, 7, "bucket_capacity", "1½ cu yd"),
     cell("fraction-third", M, 7, "bucket_capacity", "1 1/3"),
-    cell("fraction-alone", M, 2, "cg_height", "3/4"),
+    cell("fraction-alone", M, 7, "bucket_capacity", "3/4"),
     cell("two-figures", M, 6, "stick_length", "10-12"),
     cell("quote-mark-before", M, 6, "stick_length", "'10"),
     cell("thousands-mark-above", M, 2, "mass", "45’000"),
