@@ -145,7 +145,7 @@ def check(args: argparse.Namespace) -> int:
             print(f"  {line}")
     for notice in site.notices:
         print(notice, file=sys.stderr)
-    print(f"all good: {len(lessons)} lessons, {len(tree.ledger.entries)} numbers with their source")
+    print(f"all good: {len(lessons)} lessons, {len(tree.ledger.rows())} numbers with their source")
     return _reading(tree.docs, each=args.grades)
 
 

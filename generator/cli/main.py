@@ -7,11 +7,16 @@ Heavy modules are imported inside the commands, so that help is there at once.
 from __future__ import annotations
 
 import argparse
+import difflib
+import re
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import NoReturn
 
 from generator import __version__
+
+COMMANDS = ("new", "build", "check", "serve", "own", "work", "calculations", "tally", "compare", "paper")
 
 _ABOUT = """\
 Seatwork writes a training handbook for your own machines from a few tables.
@@ -29,9 +34,18 @@ def port(text: str) -> int:
     return int(text)
 
 
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one line, and where to read on."""
+
+    def error(self, message: str) -> NoReturn:
+        message = message.removeprefix("the following arguments are required: ")
+        told = f"{message} is missing" if re.fullmatch(r"[A-Z]+(, [A-Z]+)*", message) else message
+        self.exit(2, f"{self.prog}: {told}; {self.prog} --help shows how to write it\n")
+
+
 def parser() -> argparse.ArgumentParser:
     """The command line's grammar and its help."""
-    p = argparse.ArgumentParser(
+    p = _Parser(
         prog="seatwork", description=_ABOUT, formatter_class=argparse.RawDescriptionHelpFormatter
     )
     p.add_argument("--version", action="version", version=f"seatwork {__version__}")
@@ -68,8 +82,8 @@ def parser() -> argparse.ArgumentParser:
     c.add_argument("--tree", type=Path, metavar="DIR", help="write the Markdown pages and mkdocs.yml to DIR too, for another site builder")
     c = command(
         "check", "check the tables and lessons without building",
-        "Reads everything and renders every page, but writes nothing. Prints all problems at once,\n"
-        "and the reading grade of the lessons: the school years a reader needs.",
+        "Reads everything and renders every page, but writes nothing. Prints all problems at once. If there are\n"
+        "none, it says so, with the reading grade of the lessons: the school years a reader needs.",
     )
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
     c.add_argument("--grades", action="store_true", help="print the reading grade of each lesson")
@@ -170,13 +184,28 @@ def _records(command: Callable[[str, str, str], argparse.ArgumentParser]) -> Non
     c.add_argument("--units", choices=("us", "metric"), help="unit system (default: that of settings.yml)")
 
 
+def _no_command(word: str) -> str:
+    found = difflib.get_close_matches(word.lower()[:40], COMMANDS, n=1)
+    if found:
+        fix = f"did you mean {found[0]}?"
+    elif Path(word).is_dir():
+        fix = f"to build that folder: seatwork build {word}"
+    else:
+        fix = "seatwork --help lists the commands"
+    return f"seatwork: there is no command '{word[:40]}'; {fix}"
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the command; the exit status."""
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
     p = parser()
-    args = p.parse_args(argv)
+    given = list(sys.argv[1:] if argv is None else argv)
+    if given and not given[0].startswith("-") and given[0] not in COMMANDS:
+        print(_no_command(given[0]), file=sys.stderr)
+        return 2
+    args = p.parse_args(given)
     if args.command is None:
         p.print_help()
         return 0

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import argparse
 import datetime
+import glob
 import shutil
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -120,6 +122,8 @@ def compare(args: argparse.Namespace) -> int:
         if ledger.only is not None:
             known = sorted(lesson_of(p) or p for p in ledger.only)
             print(f"of {ledger.edition} only these are kept, and compared: {', '.join(known)}")
+    for line in _built_before(args, ledgers):
+        print(line)
     for name in sorted(places):
         print(f"\n{name}" + (": take again" if name in lessons else ""))
         for c in places[name]:
@@ -132,6 +136,28 @@ def compare(args: argparse.Namespace) -> int:
         for line in passed or ["  nobody"]:
             print(line)
     return 0
+
+
+def _built_before(args: argparse.Namespace, ledgers: list[Any]) -> Iterator[str]:
+    """Of an edition that was built again with other figures the last is compared; how to compare the ones before."""
+    from generator.records.editions import lesson_of, read_ledger
+    from generator.records.flags import Refused
+
+    names = [args.old, args.new]
+    for at, ledger in enumerate(ledgers):
+        if args.site is None or ledger.path != args.site / "editions" / f"{names[at]}.ledger.json":
+            continue
+        for path in sorted(ledger.path.parent.glob(f"{glob.escape(names[at])}.*.ledger.json")):
+            try:
+                before = read_ledger(path)
+            except Refused:
+                continue
+            if before.edition != ledger.edition or before.only is None:
+                continue
+            known = ", ".join(sorted(lesson_of(p) or p for p in before.only))
+            words = [str(path) if i == at else n for i, n in enumerate(names)]
+            shown = " ".join(f'"{w}"' if " " in w else w for w in [*words, "--site", str(args.site)])
+            yield f"{ledger.edition} was built before with other figures in {known}. To compare those: seatwork compare {shown}"
 
 
 def _change(c: Any) -> str:
