@@ -713,7 +713,11 @@
       let given;
       if (q.kind === 'number') {
         given = q.input.value;
-        const got = figureFor(given, this.variantOf(item).answer);
+        const { answer } = this.variantOf(item);
+        let got = figureFor(given, answer);
+        // what is counted is asked for as a whole number, and 5.4 says neither 5 nor 6
+        const [low, high] = answer.accept[answer.unit];
+        if (got.figure !== undefined && low === high && !Number.isInteger(got.figure)) got = { problem: 'This answer is a whole number. Write ' + quoted(given.trim()) + ' as one.' };
         if (got.figure === undefined) { this.complain(q, got); q.input.focus(); return; }
       } else if (q.kind === 'order') given = Array.from(q.list.children, (li) => Number(li.dataset.item));
       else {

@@ -120,6 +120,18 @@ def point_question() -> Json:
     }  # fmt: skip
 
 
+def count_question() -> Json:
+    """A whole number, which must be exact."""
+    q = number_question()
+    q |= {"id": "bench-08", "must": False, "ask": both("How many passes? Not ⟦0⟧.")}
+    for n, v in enumerate(q["variants"], 5):
+        for system in ("us", "metric"):
+            v[system] = {"f": [f"{n - 0.6:.1f}"], "w": 0, "wf": [str(n), ""], "answer": {
+                "shown": str(n), "unit": "1", "accept": {"1": [n, n]}, "mistakes": [{"accept": {"1": [n - 1, n - 1]}, "says": "You rounded down."}],
+            }}  # fmt: skip
+    return q
+
+
 def some_shown_question() -> Json:
     """Of four wrong figures each variant shows two."""
     texts = [f"⟦{i}⟧ passes" for i in range(5)]
@@ -268,6 +280,7 @@ def write_site(folder: Path) -> None:
         "dark": page(quiz(), scheme="slate"),
         "number": page(quiz(questions=[number])),
         "one": page(quiz(questions=[one])),
+        "count": page(quiz(questions=[count_question()])),
         "some": page(quiz(questions=[some_shown_question(), in_turn_question()])),
         "two": page(quiz(questions=[number, one], pass_mark=0.5)),
         "rebuilt": page(rebuilt),

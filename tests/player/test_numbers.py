@@ -128,6 +128,18 @@ def test_wrong_format_and_wrong_unit_are_not_marked_wrong(opened: Opener) -> Non
     assert p.complaint == "" and box.get_attribute("aria-invalid") == "false"
 
 
+def test_a_part_of_what_is_counted_is_told_not_marked(opened: Opener) -> None:
+    p = opened("count")
+    p.start()
+    part = p.here.locator(".sq-ask b, .sq-ask").first.inner_text().removeprefix("How many passes? Not ").rstrip(".")
+    p.here.locator("input").fill(part)
+    p.press("Check my answer")
+    assert f"This answer is a whole number. Write “{part}” as one." in p.complaint and p.feedback == ""
+    p.here.locator("input").fill(str(int(float(part))))
+    p.press("Check my answer")
+    assert p.feedback.startswith("Not right.") and "You rounded down." in p.feedback
+
+
 def test_two_ways_to_read_are_asked_about(opened: Opener) -> None:
     p = opened("number")
     p.start()
