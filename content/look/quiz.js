@@ -272,8 +272,11 @@
 
     variantOf(item) { return this.byId.get(item.q).variants[item.variant][this.systemOf(item)]; }
 
-    /** Whether a choice is not shown in a variant: of many wrong figures it shows some. */
-    spare(v, index) { return Boolean(v.order && v.order.length) && !v.order.includes(index); }
+    /** Whether a choice is not shown in a variant: most questions have more choices than they show. */
+    spare(q, v, index) { return ['one', 'several'].includes(q.kind) && Boolean(v.order && v.order.length) && !v.order.includes(index); }
+
+    /** The right choices, spots or items of those a variant shows. */
+    rightOf(q, v) { return q.kind === 'order' ? q.texts.us.map((_, i) => i) : this.faceOf(q, v).right.filter((i) => !this.spare(q, v, i)); }
 
     /** {ask, right, says} of a variant: some questions ask one thing or another about their drawing. */
     faceOf(q, v) { return q.asks && q.asks[v.k] ? q.asks[v.k] : q; }
@@ -290,9 +293,9 @@
         return { right: false, mistake: named ? named.says : '' };
       }
       const v = this.variantOf(item), face = this.faceOf(q, v);
-      const right = q.kind === 'order' ? q.texts.us.map((_, i) => i) : face.right;
+      const right = this.rightOf(q, v);
       const given = item.answer.map(Number);
-      if (q.kind === 'one' && this.spare(v, given[0])) throw new Error('no such choice');
+      if (given.some((i) => this.spare(q, v, i))) throw new Error('no such choice');
       if (q.kind === 'order') return { right: same(given, right), mistake: '' };
       const says = (face.says && face.says[item.units]) || [];
       return { right: same(sorted(given), sorted(right)), mistake: q.kind === 'several' ? '' : says[given[0]] || '' };
@@ -624,9 +627,9 @@
         const order = q.kind === 'order' && Array.isArray(given) ? given : q.kind === 'point' ? [] : v.order || [];
         for (const index of order) if (q.rows.has(index)) q.list.append(q.rows.get(index).li);
         for (const [index, row] of q.rows) {
-          row.li.hidden = q.kind === 'one' && this.spare(v, index);
+          row.li.hidden = this.spare(q, v, index);
           if (q.kind !== 'point') row.text.innerHTML = fill(q.texts[s][index], v.f || []);
-          if (row.input) { row.input.checked = Array.isArray(given) && given.includes(index); row.input.disabled = answered; }
+          if (row.input) { row.input.checked = Array.isArray(given) && given.includes(index) && !row.li.hidden; row.input.disabled = answered; }
           const tag = row.li.querySelector('.sq-tag');
           if (tag) tag.remove();
         }
@@ -640,7 +643,7 @@
 
     markSpots(q, item) {
       const answered = item.answer !== undefined, given = (answered ? item.answer : item.draft) || [];
-      const { right } = this.faceOf(q, this.variantOf(item));
+      const right = this.rightOf(q, this.variantOf(item));
       for (const spot of q.set.querySelectorAll('[data-spot]')) {
         const index = q.spots.indexOf(spot.dataset.spot);
         spot.classList.toggle('is-picked', given.includes(index));
@@ -650,7 +653,7 @@
 
     feedback(q, item, s, v) {
       const { right, mistake } = this.grade(item);
-      const f = v.f || [], out = [], texts = (q.texts && q.texts[s]) || [], face = this.faceOf(q, v);
+      const f = v.f || [], out = [], texts = (q.texts && q.texts[s]) || [], face = this.faceOf(q, v), rights = this.rightOf(q, v);
       const text = (i) => (q.kind === 'point' ? q.rows.get(i).text.textContent : fill(texts[i], f));
       q.feedback.dataset.result = right ? 'right' : 'wrong';
       out.push(el('p', { class: 'sq-verdict' }, mark(right), el('b', {}, right ? 'Right.' : 'Not right.'), q.kind === 'number' ? ' You wrote ' + quoted(item.answer) + '.' : ''));
@@ -659,7 +662,7 @@
       if (q.kind === 'several' && !right) {
         const lines = [];
         for (const [i] of Array.from(q.rows)) {
-          const picked = item.answer.includes(i), good = face.right.includes(i);
+          const picked = item.answer.includes(i), good = rights.includes(i);
           if (picked && !good) lines.push('<li>You picked “' + bare(text(i)) + '”. ' + fill(((face.says || {})[s] || [])[i], f) + '</li>');
           if (!picked && good) lines.push('<li>You left out “' + bare(text(i)) + '”.</li>');
         }
@@ -670,9 +673,9 @@
         if (!right) out.push(el('p', { class: 'sq-right' }, 'The right order:'), built('ol', 'sq-right', texts.map((_, i) => '<li>' + text(i) + '</li>').join('')));
         item.answer.forEach((i, place) => this.tag(q, i, i === place ? 'right place' : 'belongs in place ' + (i + 1)));
       } else {
-        if (!right && q.kind !== 'several') out.push(built('p', 'sq-right', 'The right answer: <b>' + text(face.right[0]) + '</b>'));
+        if (!right && q.kind !== 'several') out.push(built('p', 'sq-right', 'The right answer: <b>' + text(rights[0]) + '</b>'));
         for (const i of q.rows.keys()) {
-          const words = [item.answer.includes(i) ? 'your answer' : '', face.right.includes(i) ? 'right' : ''].filter(Boolean);
+          const words = [item.answer.includes(i) ? 'your answer' : '', rights.includes(i) ? 'right' : ''].filter(Boolean);
           if (words.length) this.tag(q, i, words.join(', '));
         }
       }

@@ -30,6 +30,7 @@ from generator.working.numbers import Context, Numbers
 
 TRIES = 400  # draws replaced before a variant is given up
 WRONG_SHOWN = 3  # wrong figures beside the right one, of all that a question's mistakes give
+SEVERAL_SHOWN = (4, 5)  # choices of a question with several right ones, fewest and most
 
 
 @dataclass(frozen=True)
@@ -332,6 +333,14 @@ def _order(q: Question, rng: random.Random) -> tuple[int, ...]:
         rng.shuffle(order)
         if q.kind == "order" and order == sorted(order):
             order = order[1:] + order[:1]
+    if q.kind == "several":
+        # some are left out, or all would learn how many are right
+        right = [i for i in order if q.choices[i].right]
+        wrong = [i for i in order if not q.choices[i].right]
+        ways = [(r, w) for r in range(2, len(right) + 1) for w in range(1, len(wrong) + 1)
+                if SEVERAL_SHOWN[0] <= r + w <= SEVERAL_SHOWN[1]] or [(len(right), len(wrong))]  # fmt: skip
+        few, bad = rng.choice(ways)
+        order = [i for i in order if i in {*right[:few], *wrong[:bad]}]
     return tuple(order)
 
 

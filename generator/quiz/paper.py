@@ -49,7 +49,7 @@ def right_letters(built: Built, system: System) -> str:
     """The letters to write for a right answer that is no figure."""
     order = built.variants[0][system]["order"]
     right = range(len(order)) if built.q.kind == "order" else built.right(built.variants[0][system].get("k", 0))
-    places = [order.index(i) for i in right]
+    places = [order.index(i) for i in right if i in order]
     return " ".join(letter(p) for p in (places if built.q.kind == "order" else sorted(places)))
 
 

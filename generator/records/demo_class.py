@@ -54,7 +54,7 @@ def an_answer(q: Mapping[str, Any], variant: int, units: System, rng: random.Ran
             return figure(*ends)
         accepts = [accept for _, accept in v["mistakes"] if v["unit"] in accept]
         return figure(*accepts[min(rng.randrange(3), len(accepts) - 1)][v["unit"]]) if accepts else figure(ends[1] * 3, ends[1] * 4)
-    good, count = list(v.get("right", q["right"])), int(q["count"])
+    good, count = [i for i in v.get("right", q["right"]) if i in v["order"]], int(q["count"])
     if right:
         return good
     if q["kind"] == "order":
@@ -62,7 +62,7 @@ def an_answer(q: Mapping[str, Any], variant: int, units: System, rng: random.Ran
         return [*good[:i], good[i + 1], good[i], *good[i + 2 :]]
     others = [i for i in sorted(v["order"]) if i not in good]
     if q["kind"] == "several":
-        return sorted([*good[1:], *others[:1]]) or [count - 1]
+        return sorted([*good[1:], *others[:1]])
     return [others[min(rng.randrange(2), len(others) - 1)]]
 
 

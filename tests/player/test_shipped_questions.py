@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import json
 import re
+from collections import Counter
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -72,8 +73,10 @@ def test_no_blank_is_left_open_anywhere(quizzes: dict[str, Json]) -> None:
         texts += [m["says"] for m in v.get("answer", {}).get("mistakes", ())]
         for text in texts:
             assert "⟦" not in filled(text, v["f"]), where
-        if q["kind"] == "one":  # it may have more wrong figures than it shows at a time
-            assert len(set(v["order"])) == len(v["order"]) >= 4 and set(q["right"]) < set(v["order"]) <= set(range(len(q["texts"][system]))), where
+        if q["kind"] in {"one", "several"}:  # it may have more choices than it shows at a time
+            shown, right = set(v["order"]), set(q["right"])
+            assert len(shown) == len(v["order"]) >= 4 and shown <= set(range(len(q["texts"][system]))), where
+            assert right < shown if q["kind"] == "one" else len(right & shown) > 1 and shown - right, where
         else:
             assert sorted(v["order"]) == list(range(len(v["order"]))), where
 
@@ -101,6 +104,15 @@ def test_length_does_not_give_the_right_answer_away(quizzes: dict[str, Json]) ->
             place[0 if right < min(lengths) else 2 if right > max(lengths) else 1] += 1
     assert sum(place) > 40
     assert place[0] / sum(place) < 0.35 and place[2] / sum(place) < 0.35, place
+
+
+def test_how_many_are_right_is_not_told_by_how_many_are_shown(quizzes: dict[str, Json]) -> None:
+    wrong: dict[int, Counter[int]] = {}
+    for _, q, _, v in variants(quizzes, "several"):
+        shown = v["order"]
+        wrong.setdefault(len(shown), Counter())[len(set(shown) - set(q["right"]))] += 1
+    for shown, counts in wrong.items():
+        assert max(counts.values()) / sum(counts.values()) < 0.8, f"of {shown}: {counts}"
 
 
 def test_size_does_not_give_the_right_figure_away(quizzes: dict[str, Json]) -> None:
