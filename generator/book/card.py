@@ -80,7 +80,9 @@ def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobS
     body += "".join(f'<p class="caution">{escape(content.cautions[c])}</p>' for c in card.get("cautions") or ())
     body += f'<p class="caution">{escape(content.cautions["manual"])}</p>'
     body = f'<div class="cab{size}">{body}</div>'
-    return framed(body, f"{card['title']}: {machine.name}", content, site, ("../mentor.html", "All sheets"))
+    # the id is what a sign-off sheet and the crew table call it by
+    name = machine.name if machine.id in machine.name else f"{machine.id} {machine.name}"
+    return framed(body, f"{card['title']}: {name}", content, site, ("../mentor.html", "All sheets"))
 
 
 _ROOMY, _CLOSE = 22, 27  # rows of a card that one page holds in large type and in the next smaller
@@ -185,7 +187,7 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
             f'<tr><th scope="row">{escape(page.lesson.title)}</th><td><ul class="boxes">{seen}</ul></td>'
             "<td></td><td></td><td></td></tr>"
         )
-        lengths.append((len(page.lesson.title), sum(len(_said(s)) + 4 for s in show)))
+        lengths.append((len(page.lesson.title), [len(_said(s)) + 4 for s in show]))
     heads = "".join(f'<th scope="col">{h}</th>' for h in ("Lesson", "What the mentor has seen", "Date", "Machine", "Mentor"))
     body = (
         f'<div class="signoff {_size(lengths)}"><p class="who">Crew id <span class="blank"></span> Name <span class="blank long"></span></p>'
@@ -196,8 +198,9 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
     return framed(body, f"Sign-off: {role.title}", content, site, ("../index.html", "Mentor folder"), alone=True)
 
 
-_SIZES = (("roomy", 11.0), ("even", 9.5), ("close", 8.5), ("dense", 8.0))  # class in sheet.css, its points
-_HEIGHT, _SEEN, _TITLE = 585.0, 318.0, 76.0  # points: what rows may take of a page, widths of the two columns
+# class in sheet.css, its points, a line's height in them, what a row adds
+_SIZES = (("roomy", 11.0, 1.2, 8.0), ("even", 9.5, 1.2, 5.0), ("close", 8.5, 1.2, 5.0), ("dense", 8.0, 1.1, 2.0))
+_HEIGHT, _SEEN, _TITLE = 600.0, 324.0, 74.0  # points: what rows may take of a page, widths of the two columns
 
 
 def _said(html: str) -> str:
@@ -205,13 +208,16 @@ def _said(html: str) -> str:
     return re.sub(r"<[^>]+>", "", html)
 
 
-def _size(lengths: Sequence[tuple[int, int]]) -> str:
-    """The largest size of type at which rows of so many letters (title, text) fit on one page."""
-    for name, points in _SIZES:
-        letter = 0.57 * points  # a wide system font; a title is bold and wider still
-        lines = (
-            max(math.ceil(title * 1.1 * letter / _TITLE), math.ceil(text * letter / _SEEN), 2) for title, text in lengths
-        )
-        if sum(n * points * 1.2 + 5 for n in lines) <= _HEIGHT:
+def _size(lengths: Sequence[tuple[int, Sequence[int]]]) -> str:
+    """The largest size of type at which rows of so many letters (title, each thing seen) fit on one page."""
+    for name, points, line, more in _SIZES:
+        letter = 0.54 * points  # a wide system font; a title is bold and wider still
+        high = 0.0
+        for title, seen in lengths:
+            # in the largest size each thing has lines of its own, else one follows the other
+            parts = seen if name == "roomy" else [sum(seen)]
+            said = sum(math.ceil(n * letter / _SEEN) for n in parts)
+            high += max(math.ceil(title * 1.1 * letter / _TITLE), said, 2) * points * line + more
+        if high <= _HEIGHT:
             return name
     return _SIZES[-1][0]

@@ -2,13 +2,29 @@
 
 from __future__ import annotations
 
+import json
 import re
 import subprocess
+import time
 from pathlib import Path
 from typing import Any
 
 import pytest
 import yaml
+
+# printed letters smaller than 8 points; those of a drawing as large as the drawing is shown on the paper
+SMALL = """() => {
+  const found = new Set(), walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (walk.nextNode()) {
+    const text = walk.currentNode.textContent.trim(), e = walk.currentNode.parentElement;
+    if (!text || !e.checkVisibility() || e.closest('script, style')) continue;
+    const m = e.closest('svg') ? e.getScreenCTM() : null;
+    const points = parseFloat(getComputedStyle(e).fontSize) * 0.75 * (m ? Math.hypot(m.b, m.d) : 1);
+    if (points < 7.95) found.add(`${points.toFixed(1)} ${text.slice(0, 20)}`);
+  }
+  return [...found].slice(0, 3);
+}"""
+PAPERS = {"Letter": (7.6, 10.1), "A4": (7.37, 10.79)}  # inches within the margins of sheet.css
 
 
 def sheets(out: Path) -> list[Path]:
@@ -27,6 +43,8 @@ def test_every_sheet_is_one_page(demo: Path, browser: Any, tmp_path: Path, paper
     page = browser.new_page()
     found = sheets(demo / "out")
     keys = [s for s in found if "keys" in s.parts]
+    wide, high = PAPERS[paper]
+    page.set_viewport_size({"width": int(wide * 96), "height": int(high * 96)})
     for sheet in found:
         for units in ("us", "metric"):
             # Letter is the shorter paper: both systems there, metric alone on A4; of the keys every fifth
@@ -40,12 +58,15 @@ def test_every_sheet_is_one_page(demo: Path, browser: Any, tmp_path: Path, paper
                 """[...document.querySelectorAll('body *')].filter(e => e.getBoundingClientRect().right > innerWidth + 1
                    && !e.closest('svg, math')).length"""
             )
+            small = page.evaluate(SMALL)
             pdf = tmp_path / f"{sheet.stem}.pdf"
             page.pdf(path=str(pdf), format=paper)
             pages, text = _text(pdf)
             # an answer key may run over; it is not handed round
             if pages != 1 and "keys" not in sheet.parts:
                 wrong.append(f"{sheet.name} in {units} on {paper}: {pages} pages")
+            if small:
+                wrong.append(f"{sheet.name} in {units}: letters smaller than 8 points: {small}")
             if cut:
                 wrong.append(f"{sheet.name}: {cut} parts stick out")
             title = page.title().split(":")[0].split()[0]
@@ -90,6 +111,64 @@ def test_cards_sign_off_sheets_and_keys_print_from_one_button_in_black_and_white
     page.close()
 
 
+def _shown(page: Any, selector: str) -> str:
+    """The printed text of the parts chosen, in one unit system, with spaces as they are read."""
+    texts = page.locator(selector).evaluate_all("all => all.filter(e => e.checkVisibility()).map(e => e.textContent)")
+    return " ".join(" ".join(texts).split())
+
+
+def test_what_a_crew_works_out_stands_on_the_key_alone(demo: Path, browser: Any) -> None:
+    """The lesson's own ledger says what comes out; a sheet prints it nowhere, not in what is said, not in the drawing."""
+    ledger = json.loads((demo / "out/ledger.json").read_text("utf-8"))["numbers"]
+    page = browser.new_page()
+    wrong, sums = [], 0
+    for sheet in sorted((demo / "out/web/sheets").glob("*.html")):
+        if sheet.name.startswith("cab-"):
+            continue
+        results = [e["us"] for e in ledger if e["page"] == f"lessons/{sheet.stem}.html" and e["place"].startswith("tailgate sheet")]
+        assert len(results) == 1, sheet.name
+        figure = re.match(r"[\d.,:]*\d", results[0])
+        assert figure, results
+        page.goto(f"{(demo / 'out/mentor/keys' / sheet.name).as_uri()}")
+        page.emulate_media(media="print")
+        assert figure[0] in _shown(page, ".sum math, .sum .sw-line"), f"{sheet.name}: the key lacks {figure[0]}"
+        page.goto(f"{sheet.as_uri()}?units=us")
+        given = _shown(page, ".sum .given b")
+        said = f"{_shown(page, 'ol > li')} {_shown(page, '.figure text')}"
+        # where what comes out is what was put in, such as a bench as high as a stick, the sheet has the latter
+        if re.search(rf"(?<![\d.,]){re.escape(results[0])}", said) and results[0] not in given:
+            wrong.append(f"{sheet.name}: {results[0]}")
+        assert page.locator(".sum .write").count() >= 2 and page.locator(".sum .answer .blank").count() >= 1, sheet.name
+        sums += 1
+    page.close()
+    assert not wrong and sums > 20, wrong
+
+
+def test_the_first_page_of_the_mentor_folder_links_readiness_and_paper_quizzes(demo: Path) -> None:
+    mentor = demo / "out/mentor"
+    links = re.findall(r'href="([^":]+\.html)"', (mentor / "index.html").read_text("utf-8"))
+    assert {"records/readiness.html", "paper/index.html"} <= set(links)
+    assert not [link for link in links if not (mentor / link).is_file()]
+
+
+@pytest.mark.parametrize("place", ["mentor/signoff/dozer-operator.html", "mentor/keys/bench-height.html"])
+def test_every_page_of_the_mentor_folder_says_its_edition_and_its_number(demo: Path, browser: Any, tmp_path: Path, place: str) -> None:
+    page = browser.new_page()
+    page.goto((demo / "out" / place).as_uri())
+    page.pdf(path=str(tmp_path / "x.pdf"), prefer_css_page_size=True)
+    page.close()
+    _, text = _text(tmp_path / "x.pdf")
+    assert "2026-1 · page 1 of 1" in text
+
+
+def test_what_stands_under_a_page_ends_no_style() -> None:
+    from generator.book.foot import page_foot
+
+    foot = page_foot('Site "x"; } </style><script>alert(1)</script> \\', "2026-1")
+    assert "<" not in foot and "alert(1)" not in foot
+    assert foot.count("{") == foot.count("}") == 3
+
+
 def test_a_sign_off_sheet_has_a_row_to_sign_for_each_lesson_of_its_role(demo: Path) -> None:
     roles = yaml.safe_load((demo / "settings.yml").read_text("utf-8"))["roles"]
     for id_, role in roles.items():
@@ -107,6 +186,11 @@ def test_sheets_can_be_printed_to_pdf_from_the_command_line(demo: Path, tmp_path
     print_all([(sheet, tmp_path / "bench.pdf")], said.append, 1_767_225_600)
     pages, text = _text(tmp_path / "bench.pdf")
     assert pages == 1 and "bench" in text
+    # the day of printing is not in it: printed again a second later it is the same file
+    time.sleep(1.1)
+    print_all([(sheet, tmp_path / "again.pdf")], said.append, 1_767_225_600)
+    assert (tmp_path / "again.pdf").read_bytes() == (tmp_path / "bench.pdf").read_bytes()
+    assert b"(D:20260101000000" in (tmp_path / "bench.pdf").read_bytes()
     assert said and "1 of 1" in said[0]
 
 
