@@ -88,8 +88,8 @@ def trench_walls(
     """Draw a trench across: floor, sloped walls, spoil set back from the edge, and a ladder.
 
     All in metres. `ladder_above` is how far the ladder stands out over the ground, if told.
-    `spots=True`: regions `edge`, `set-back` and `floor`, for where the spoil may lie; the spoil and
-    its set-back are left out.
+    `spots=True`: regions `edge`, `set-back` and `floor`, for where the spoil may lie; the spoil,
+    its set-back and the floor's width are left out.
     """
     positive(
         bottom_width=bottom_width, depth=depth, top_width=top_width, spoil_setback=spoil_setback,
@@ -117,7 +117,7 @@ def trench_walls(
     canvas.note(ASK, bold=True, boxed=True)
     right = t + gap + wide + 0.08 * (t + wide)
     left = -t - max(0.5 * t, 0.3 * d)
-    low = -1.22 * d
+    low = -1.22 * d if not spots else -2.1 * d  # room for the frame of the region on the floor
     view = canvas.view((left, low, right, max(high, over)), pad=(92, 66, 60, 70), max_height=320)
     view.polygon(
         [(left, 0), (-t, 0), (-b, -d), (b, -d), (t, 0), (right, 0), (right, low), (left, low)],
@@ -146,8 +146,9 @@ def trench_walls(
         cx, cy = foot[0] + ux * along, foot[1] + uy * along
         view.line((cx - gauge * uy, cy - gauge * ux), (cx + gauge * uy, cy + gauge * ux),
                   pen="thin")  # fmt: skip
-    view.dimension((-b, low), (b, low), join("Floor ", bottom_width), measure=bottom_width,
-                   offset=-10, prefer="below")  # fmt: skip
+    if not spots:  # the frame of the region on the floor would strike it through
+        view.dimension((-b, low), (b, low), join("Floor ", bottom_width), measure=bottom_width,
+                       offset=-10, prefer="below")  # fmt: skip
     top_line = max(high, over)
     view.dimension((-t, top_line), (t, top_line), join("Top ", top_width), measure=top_width,
                    offset=12, prefer="above")  # fmt: skip
@@ -156,7 +157,7 @@ def trench_walls(
     if spots:
         view.spot("edge", "at the edge of the trench", [(t, view.metres(40))])
         view.spot("set-back", "set back from the edge", [(t + gap + wide / 2, high / 2)])
-        view.spot("floor", "on the floor", [(0, -d)])
+        view.spot("floor", "on the floor", [(0, -d + view.metres(14))])
     else:
         view.dimension(
             (t, view.metres(14)), (t + gap, view.metres(14)), join("Set-back ", spoil_setback),

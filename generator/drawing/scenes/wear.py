@@ -58,7 +58,9 @@ def even_wear(*, ident: str, left: Measure, right: Measure) -> Canvas:
     canvas = Canvas(
         ident,
         title="Left track low and right track low",
-        desc=both("Two bars to one scale. Left track low: ", left, ". Right track low: ", right, "."),
+        desc=both(
+            "Two bars to one scale. Left track low: ", left, ". Right track low: ", right, "."
+        ),
     )
     bars(canvas, [Bar("Left track low", left, "stripe"), Bar("Right track low", right, "dots")])
     return canvas
