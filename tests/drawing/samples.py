@@ -106,7 +106,7 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         (
             _slot(6.0, 0.4, 0.5, 3, [0.5]),
             _slot(30.48, 1.0, 1.3, 12, [0.8, 1.4, 2.0]),
-            _slot(180.0, 1.8, 2.2, 60, [2.0, 4.0, 6.5]),
+            _slot(300.0, 2.0, 2.4, 204, [2.6, 5.1, 7.7]),
         ),
     ),
     "bench_loading": (
@@ -274,7 +274,7 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         loading.truck_match,
         tuple(
             {"bucket_load": mass(b), "passes": n, "truck_target": mass(t)}
-            for b, n, t in ((400, 1, 380), (5900, 6, 35000), (1814, 18, 31750), (900, 67, 60100))
+            for b, n, t in ((400, 1, 380), (5900, 6, 35000), (900, 67, 60100))
         ),
     ),
     "loading_order": (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+import itertools
 import math
 import re
 import xml.etree.ElementTree as ET
@@ -49,6 +50,19 @@ def test_every_scene_is_sampled() -> None:
     }
     assert offered == {scene for scene, _ in SAMPLES.values()}
     assert len(offered) >= 25
+
+
+@every
+def test_numbers_in_rings_do_not_run_into_each_other(name: str, size: str, spots: bool) -> None:
+    for view in root(name, size, spots).iter(f"{SVG}g"):
+        rings = [
+            tuple(float(ring.attrib[k]) for k in ("x", "y", "width", "height"))
+            for group in view.findall(f"{SVG}g")
+            if "badge" in group.attrib.get("class", "").split()
+            for ring in group.findall(f"{SVG}rect")
+        ]
+        for (ax, ay, aw, ah), (bx, by, bw, bh) in itertools.combinations(rings, 2):
+            assert ax + aw <= bx or bx + bw <= ax or ay + ah <= by or by + bh <= ay
 
 
 @every

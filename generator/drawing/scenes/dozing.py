@@ -151,9 +151,10 @@ def slot_long_section(
             previous = top
         shown: list[float] = []
         count = len(places)
+        room = 34 + 12 * max(len(str(count)) - 2, 0)  # a ring is as wide as its number
         for k in (0, *(() if blanks else (count - 1,)), *range(1, count - 1)):
             here = view.px((places[k], 0))[0]
-            if all(abs(here - other) >= 34 for other in shown):
+            if all(abs(here - other) >= room for other in shown):
                 view.badge((places[k], -depth / 2), str(k + 1))
                 shown.append(here)
     view.dimension(

@@ -467,7 +467,10 @@ def loading_order(
                     continue
                 if k == count - 1 and near:
                     continue
-                view.badge(point, str(k + 1))
+                # a ring at the very end of the body would stand half on the cab
+                far = max(half - view.metres(13), 0.0)
+                at = (point[0], min(max(point[1], -far), far)) if points is dumps else point
+                view.badge(at, str(k + 1))
                 last_px = here
     if not spots:
         canvas.note("Numbers in the pile: where each pass digs. In the truck: where it is dumped.")
