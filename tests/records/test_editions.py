@@ -41,6 +41,19 @@ def test_a_pass_holds_while_its_numbers_hold(site: Path) -> None:
     assert state(site) == "sign-off missing"
 
 
+def test_compare_names_the_figures_an_edition_was_built_with_before(site: Path, capsys: Any) -> None:
+    """Who forgot the new name, was told, and gave it then, must not read that nothing changed."""
+    put_edition(site, "2026-1", ledger("2026-1", bench="12 ft"))
+    put_edition(site, "2026-2", ledger("2026-2", bench="12 ft"))
+    assert main(["compare", "2026-1", "2026-2", "--site", str(site)]) == 0
+    out = capsys.readouterr().out
+    assert "0 numbers changed" in out
+    (line,) = [x for x in out.splitlines() if "was built before" in x]
+    assert line.startswith("2026-1 was built before with other figures in bench-height. To compare those: seatwork ")
+    assert main(line.rpartition(": seatwork ")[2].split()) == 0
+    assert "10 ft (3.05 m) is now 12 ft (3.05 m)" in capsys.readouterr().out
+
+
 def test_a_pass_on_changed_numbers_must_be_taken_again(site: Path, capsys: Any) -> None:
     put(site, "a.json", a_result(site))
     put(site, "b.json", a_result(site, lesson="truck-match"))
