@@ -18,7 +18,7 @@ from generator.calc.errors import CalculationError
 from generator.calc.expression import quick
 from generator.calc.formula import Formula
 from generator.calc.procedure import Tables
-from generator.calc.quantity import Quantity, steady, to_places, trimmed
+from generator.calc.quantity import Limit, Quantity, steady, to_places, trimmed
 from generator.calc.units import SYSTEMS, System, convertible, from_si, to_si
 from generator.jobsite.cells import isolated
 from generator.jobsite.model import JobSite
@@ -258,7 +258,7 @@ class Drawer:
     @staticmethod
     def _distinct(q: Question, right: Quantity, right_si: float, found: list[Quantity | None]) -> bool:
         """Whether every mistake gives a figure of its own, out of the right answer's tolerance."""
-        low, high = accepted(right, right_si, q.within)
+        low, high = accepted(right, right_si, q.within, q.limit)
         figures = [right.figure]
         for other in found:
             if other is None:
@@ -269,11 +269,15 @@ class Drawer:
         return True
 
 
-def accepted(right: Quantity, right_si: float, within: float) -> tuple[float, float]:
+ROUNDING = 0.001  # what a learner may lose on the unsafe side of a limit by rounding to three digits
+
+
+def accepted(right: Quantity, right_si: float, within: float, limit: Limit = "") -> tuple[float, float]:
     """Lowest and highest figure, in the right answer's unit, that counts as right.
 
     A count must be met exactly. Elsewhere the tolerance is the share ``within``, and never less
-    than half a unit of the printed last digit.
+    than half a unit of the printed last digit. Of an answer that is a limit, only the safe side
+    has that tolerance: less than a distance to keep is not right, nor more than a load.
     """
     if right.kind == "count":
         return float(right.figure), float(right.figure)
@@ -281,7 +285,9 @@ def accepted(right: Quantity, right_si: float, within: float) -> tuple[float, fl
     exponent = right.figure.as_tuple().exponent
     half = 0.5 * 10.0 ** int(exponent) if isinstance(exponent, int) else 0.0
     margin = max(abs(exact) * within, half)
-    low, high = exact - margin, exact + margin
+    unsafe = min(margin, abs(exact) * ROUNDING)
+    low = exact - (unsafe if limit == "least" else margin)
+    high = exact + (unsafe if limit == "most" else margin)
     return min(low, float(right.figure)), max(high, float(right.figure))
 
 

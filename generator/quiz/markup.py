@@ -141,7 +141,7 @@ class Built:
     def answer(self, drawn: Drawn) -> dict[str, Any]:
         right = drawn.right
         assert right is not None and drawn.right_si is not None
-        low, high = accepted(right, drawn.right_si, self.q.within)
+        low, high = accepted(right, drawn.right_si, self.q.within, self.q.limit)
         mistakes = []
         for m, says, wrong in zip(self.q.mistakes, self.mistaken, drawn.wrong, strict=True):
             if wrong is not None and wrong.figure > 0:
@@ -264,7 +264,12 @@ def tolerance_words(q: Question, answer: Mapping[str, Any]) -> str:
     ends = answer["accept"][answer["unit"]]
     if ends[0] == ends[1]:
         return "A whole number. It must be exact."
-    return f"Within {q.within * 100:g}% counts as right."
+    share = f"{q.within * 100:g}%"
+    if q.limit == "least":
+        return f"Up to {share} more counts as right. Less does not."
+    if q.limit == "most":
+        return f"Up to {share} less counts as right. More does not."
+    return f"Within {share} counts as right."
 
 
 @dataclass(frozen=True)

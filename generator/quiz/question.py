@@ -12,7 +12,7 @@ import yaml
 
 from generator.calc.errors import CalculationError
 from generator.calc.expression import Node, names_in, tree_of, written_expression
-from generator.calc.quantity import Quantity
+from generator.calc.quantity import Limit, Quantity
 from generator.calc.units import KINDS, SYSTEMS, System, split_quantity
 from generator.jobsite.cells import suggest
 from generator.working.errors import NumberProblem
@@ -91,6 +91,7 @@ class Question:
     numbers: Mapping[str, Spec] = field(default_factory=dict)
     answer: str = ""
     within: float = 0.05
+    limit: Limit = ""  # whether the answer must not be gone past: then only the safe side counts
     mistakes: tuple[Mistake, ...] = ()
     choices: tuple[ChoiceText, ...] = ()
     items: tuple[str, ...] = ()
@@ -257,7 +258,7 @@ def questions_in(
 _ASK_KEYS = ("ask", "right", "says", "because")
 _DRAW_KEYS = ("row", "of", "us", "metric", "around", "step", "pick")
 _KEYS = {
-    "id", "kind", "ask", "must_be_right", "draw", "numbers", "answer", "within", "mistakes",
+    "id", "kind", "ask", "must_be_right", "draw", "numbers", "answer", "within", "limit", "mistakes",
     "choices", "items", "drawing", "spots", "in_turn", "right", "says", "because", "read_again", "__line__",
 }  # fmt: skip
 
@@ -299,7 +300,7 @@ class _Reader:
         question = Question(
             id=id_, kind=kind, ask=asks[0].ask if asks else words_of(body["ask"]), line=self.line,
             must_be_right=bool(body.get("must_be_right", False)), draws=draws, numbers=numbers,
-            answer=answer, within=self.share(body.get("within", "5%")), mistakes=self.mistakes(),
+            answer=answer, within=self.share(body.get("within", "5%")), limit=self.limit(), mistakes=self.mistakes(),
             choices=self.choices(), items=tuple(words_of(i) for i in self.entries("items")),
             drawing=self.mapping("drawing"), spots=tuple(map(str, self.entries("spots"))), asks=asks,
             because=words_of(body.get("because", "")), read_again=str(body.get("read_again", "")),
@@ -340,6 +341,13 @@ class _Reader:
             return Quantity.read(str(text), "fraction").si
         except CalculationError as e:
             raise self.wrong(f"within: {e.what}", e.fix, line_of(text, self.line)) from None
+
+    def limit(self) -> Limit:
+        said = self.body.get("limit", "")
+        if said == "most" or said == "least" or said == "":
+            return said  # type: ignore[no-any-return]
+        raise self.wrong(f"limit is '{str(said)[:40]}'", "write least (a distance to keep) or most (a load)",
+                         line_of(said, self.line))  # fmt: skip
 
     def numbers(self) -> dict[str, Spec]:
         specs: dict[str, Spec] = {}

@@ -95,6 +95,7 @@ READ = [
     q("q-unit", "6 ft, 18", "6 feets, 18"),
     q("q-answer", "answer: bench", "answer: bensh"),
     q("q-within", "  answer: bench", "  within: much\n  answer: bench"),
+    q("q-limit", "  answer: bench", "  limit: some\n  answer: bench"),
     q("q-choice-silent", "{text: Nobody., says: Somebody must.}", "{text: Nobody.}"),
     q("q-choice-cut", "says: Somebody must.", "says: Somebody must, and soon."),
     q("q-choice-key", "says: Somebody must.", "sais: Somebody must."),

@@ -209,3 +209,24 @@ def test_two_tries_in_a_row_never_show_the_same_figures(opened: Callable[..., Pl
         slim.append({"id": where, "variants": short})
     p = opened("two")
     assert p.page.evaluate(f"({DRAW})(JSON.parse({json.dumps(json.dumps([slim, 6]))}))") == []
+
+
+def test_a_limit_is_right_on_its_safe_side_only(quizzes: dict[str, Json]) -> None:
+    """29 CFR 1926.1408, Table A: over 50 to 200 kV keep 15 ft, over 500 to 750 kV 35 ft. Less is never right,
+    but for what is lost in rounding 4.572 m to 4.57 m."""
+    seen = set()
+    for where, _, system, variant in variants(quizzes, "number"):
+        if where.startswith("lines-above-and-below/lines-01"):
+            voltage = float(variant["f"][0].split()[0])
+            for over, to, feet in ((50, 200, 15.0), (500, 750, 35.0)):
+                if over < voltage <= to:
+                    low, high = variant["answer"]["accept"]["ft"]
+                    assert 0.999 * feet <= low <= feet <= high <= 1.034 * feet
+                    seen.add((system, feet))
+    assert seen == {(s, f) for s in SYSTEMS for f in (15.0, 35.0)}
+    for where, _, _, variant in variants(quizzes, "number"):  # common practice: never higher than the stick
+        if where.startswith("bench-height/bench-01"):
+            stick = float(variant["f"][0].split()[0])
+            unit = variant["answer"]["unit"]
+            low, high = variant["answer"]["accept"][unit]
+            assert low <= stick * 0.951 and stick <= high <= stick * 1.0011

@@ -98,7 +98,8 @@ BENCH_HEIGHT = Formula(
     title="Bench height",
     words="Make the bench as high as the stick is long, pin to pin.",
     written="stick_length",
-    result=Output("H", "length", "bench height"),
+    # no higher than the stick, to the hundredth: 11.25 ft is not 11.3 ft
+    result=Output("H", "length", "bench height", places=2),
     inputs=(
         Input("stick_length", "L_stick", "length", "the length of the stick, pin to pin",
               low="2 ft", high="40 ft", example_us="10 ft", example_metric="3 m"),
