@@ -83,6 +83,7 @@
     /** Whether the browser has really kept it. */
     write(key, text) {
       try {
+        if (window.seatworkForgets) throw new Error('the store is blocked');
         window.localStorage.setItem(key, text);
         unkept.delete(key);
         return true;
@@ -93,6 +94,7 @@
     },
     works() {
       try {
+        if (window.seatworkForgets) return false;
         window.localStorage.setItem('seatwork-quiz-probe', '1');
         window.localStorage.removeItem('seatwork-quiz-probe');
         return true;

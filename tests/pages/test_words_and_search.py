@@ -148,3 +148,23 @@ def test_other_words_of_crews_are_explained(demo: Path) -> None:
     html = unescape((demo / "out/web/glossary.html").read_text("utf-8"))
     listed = re.findall(r"<dt><strong>(.*?)</strong></dt>", html)
     assert listed == sorted(words, key=str.casefold)
+
+
+BLOCKED = """for (const name of ['localStorage', 'sessionStorage'])
+  Object.defineProperty(window, name, { configurable: true, get() { throw new DOMException('blocked', 'SecurityError'); } });"""
+
+
+def test_a_blocked_store_stops_no_script_and_is_told(browser: Any, demo: Path) -> None:
+    context = browser.new_context(viewport={"width": 1200, "height": 800})
+    context.add_init_script(BLOCKED)
+    page = context.new_page()
+    errors: list[str] = []
+    page.on("pageerror", lambda e: errors.append(str(e)))
+    page.goto((demo / "out/web/lessons/truck-match.html").as_uri())
+    page.wait_for_selector(".sq-note:visible")
+    assert "Your progress is not kept" in page.locator(".sq-note").inner_text()
+    page.locator(".md-search__input").click()
+    page.keyboard.type("bench height")
+    page.wait_for_selector(".md-search-result__item")
+    assert errors == []
+    context.close()
