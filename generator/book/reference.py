@@ -10,7 +10,7 @@ from pathlib import Path
 import yaml
 
 from generator.book.content import Content
-from generator.book.words import safe
+from generator.book.words import bullets, safe
 from generator.calc.catalogue import TOPICS, Calculation, calculations
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.quantity import Quantity
@@ -108,7 +108,8 @@ def _front(content: Content, done: Mapping[str, list[CheckResult]]) -> str:
 
 
 def _topic(topic: str, rows: list[Calculation], content: Content, done: Mapping[str, list[CheckResult]]) -> str:
-    out = [f"# {TITLES[topic]}: calculations", ""]
+    links = bullets([f'<a href="#{anchor(c.id)}">{escape(c.title)}</a>' for c in rows])
+    out = [f"# {TITLES[topic]}: calculations", "", f'<div class="sw-on-page" data-search-exclude>{links}</div>', ""]
     for c in rows:
         out += [f"## {safe(c.title)} {{#{anchor(c.id)}}}", "", _one(c, content, done.get(c.id, [])), ""]
     return "\n".join(out)

@@ -177,6 +177,13 @@ def test_a_check_of_a_calculation_is_read_on_a_phone_without_pushing_it_aside(de
         wide = page.evaluate("[...document.querySelectorAll('.sw-scroll:has(.sw-checks)')].map(e => e.scrollWidth - e.clientWidth)")
         assert not any(over > 0 for over in wide), (path.name, wide)
         seen += len(wide)
+        # its source stands above its figures, as wide as they are
+        assert page.evaluate(
+            """[...document.querySelectorAll('.sw-checks tbody tr')].every(
+                 r => r.cells[0].offsetWidth > r.offsetWidth * 0.8 && r.cells[0].offsetTop < r.cells[1].offsetTop)"""
+        ), path.name
+        listed = page.locator(".sw-on-page a")
+        assert listed.count() == (page.locator("article h2").count() if listed.count() else 0)
     assert seen > 50
     cell = page.locator("td[data-head]")
     page.goto((demo / "out/web/reference/soil.html").as_uri())
