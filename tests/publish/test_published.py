@@ -151,9 +151,10 @@ def test_what_no_page_asks_for_is_not_published(demo: Path) -> None:
 def test_the_file_list_holds_what_was_built(demo: Path) -> None:
     out = demo / "out"
     rows = [line.split("  ", 1) for line in (out / "files.sha256").read_text("utf-8").splitlines()]
-    assert {name for _, name in rows} == {
-        p.relative_to(out).as_posix() for p in out.rglob("*") if p.is_file() and p.name != "files.sha256"
-    }
+    # the pages of records and paper quizzes are written anew by other commands
+    later = tuple(f"mentor/{k}/" for k in KEPT)
+    there = {p.relative_to(out).as_posix() for p in out.rglob("*") if p.is_file() and p.name != "files.sha256"}
+    assert {name for _, name in rows} == {name for name in there if not name.startswith(later)}
     assert [name for _, name in rows] == sorted(name for _, name in rows)
     assert [name for value, name in rows if hashlib.sha256((out / name).read_bytes()).hexdigest() != value] == []
     program = shutil.which("sha256sum")
