@@ -39,7 +39,7 @@ def test_what_is_missing_or_too_much(capsys: pytest.CaptureFixture[str]) -> None
     see = "seatwork build --help shows how to write it"
     assert said(capsys, "build") == f"seatwork build: FOLDER is missing; {see}"
     assert said(capsys, "compare", "a") == "seatwork compare: NEW is missing; seatwork compare --help shows how to write it"
-    assert said(capsys, "serve", "x", "--port", "http").startswith("seatwork serve: argument --port: invalid int value: 'http'; ")
+    assert said(capsys, "serve", "x", "--port", "http").startswith("seatwork serve: argument --port: 'http' is no port; ")
     assert said(capsys, "build", "x", "--pfd").startswith("seatwork: unrecognized arguments: --pfd; ")
 
 
