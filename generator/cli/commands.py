@@ -123,6 +123,7 @@ class _Progress:
 def check(args: argparse.Namespace) -> int:
     """Check tables and lessons."""
     from generator.book.content import own_lines
+    from generator.book.errors import told
     from generator.book.figures import typed_figures
     from generator.book.tree import render_tree, taught
     from generator.publish.build import Problems, load
@@ -133,7 +134,7 @@ def check(args: argparse.Namespace) -> int:
         return _fail(*e.lines)
     tree = render_tree(content, site)
     if tree.problems:
-        return _fail(*(str(p) for p in tree.problems))
+        return _fail(*told(tree.problems))
     found = typed_figures(content)
     if found:
         return _fail(*found)

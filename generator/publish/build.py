@@ -11,7 +11,7 @@ from html import escape
 from pathlib import Path
 
 from generator.book.content import Content, content_folder, lesson_ids, read_content
-from generator.book.errors import BookError, BookErrors
+from generator.book.errors import BookError, BookErrors, told
 from generator.book.front import NOT_YET
 from generator.book.kept import Kept
 from generator.book.parallel import uncollected
@@ -97,7 +97,7 @@ def render(folder: Path, progress: Progress, kept: Kept | None = None) -> tuple[
     content, site = load(folder)
     tree = render_tree(content, site, progress, kept)
     if tree.problems:
-        raise Problems(list(dict.fromkeys(str(p) for p in tree.problems)))
+        raise Problems(told(tree.problems))
     return tree, site
 
 

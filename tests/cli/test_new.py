@@ -193,6 +193,26 @@ def test_one_machine_and_one_role_are_a_site(tmp_path: Path, capsys: pytest.Capt
     assert main(["check", str(folder)]) == 0, capsys.readouterr().err
 
 
+def test_a_site_without_trucks(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """It needs no table of trucks; a lesson that shows one is named once, with what to do."""
+    folder = new(tmp_path / "site")
+    (folder / "trucks.csv").unlink()
+    (folder / "crew.csv").write_text("id,name,role,machines\nP-1,Person One,dozer-operator,D-1\n", "utf-8")
+    settings = folder / "settings.yml"
+    text = re.sub(r"(?m)^  truck: T-1\n|^  truck-driver:.*\n(?:    .*\n)+", "", settings.read_text("utf-8"))
+    few = {"stop-work", "reading-grades", "bank-loose-compacted", "undercarriage-left"}  # for speed
+    text = re.sub(r"(?m)^      - ([a-z-]+)\n", lambda m: m[0] if m[1] in few else "", text)
+    settings.write_text(text, "utf-8")
+    capsys.readouterr()
+    assert main(["check", str(folder)]) == 2
+    assert capsys.readouterr().err.splitlines() == [
+        "settings.yml: the lesson bank-loose-compacted shows a truck, and this site has none; "
+        "add one to the table trucks, or take the lesson out of the roles"
+    ]
+    settings.write_text(text.replace("      - bank-loose-compacted\n", ""), "utf-8")
+    assert main(["check", str(folder)]) == 0, capsys.readouterr().err
+
+
 def test_an_unknown_unit_system(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as stopped:
         main(["new", str(tmp_path / "x"), "--units", "imperial"])
