@@ -429,7 +429,7 @@ def rows_about(about: str, site: JobSite) -> list[Any]:
         return list(site.materials)
     if about == "any":
         return list(site.machines)
-    return [m for m in site.machines if m.kind == about]
+    return list(site.machines_for(about))
 
 
 def with_row(ctx: Context, about: str, row: Any) -> Context:
@@ -445,10 +445,9 @@ def lead_for(about: str, site: JobSite, lead: Context) -> Context:
     """The rows of a lesson's worked example: those under ``lead:``, else the first that fits."""
     if about in {"truck", "any"}:
         return lead
-    chosen = site.settings.lead.get(about)
-    machine = next((m for m in site.machines if m.id == chosen), None) or next(
-        (m for m in site.machines if m.kind == about), None
-    )
+    rows = site.machines_for(about)
+    chosen = site.settings.lead.get(rows[0].kind if rows else about)
+    machine = next((m for m in rows if m.id == chosen), rows[0] if rows else None)
     return Context(machine, lead.truck, lead.material)
 
 

@@ -20,7 +20,7 @@ from generator.book.front import Nav, bar, front_pages, mentor_folder
 from generator.book.kept import Kept
 from generator.book.lesson import Lesson, as_list
 from generator.book.markup import links_of
-from generator.book.page import LessonPage, site_lead
+from generator.book.page import LessonPage, rows_about, site_lead
 from generator.book.panel import panel
 from generator.book.parallel import Job, spread, uncollected
 from generator.book.reference import reference_pages
@@ -32,6 +32,7 @@ from generator.calc.formula import Formula
 from generator.drawing.canvas import stylesheet
 from generator.jobsite.cells import suggest
 from generator.jobsite.model import JobSite, Row
+from generator.jobsite.problems import Problem, Weight
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
 from generator.quiz.markup import Page, Quiz, quiz_html
@@ -151,12 +152,30 @@ def render_part(shared: tuple[Content, JobSite], job: Job) -> Part:
 def taught(content: Content, site: JobSite) -> Content:
     """The content with only those lessons that a role of the site needs and its machines allow."""
     wanted = {i for role in site.settings.roles.values() for i in role.lessons}
-    kinds = {r.kind for r in (*site.machines, *site.trucks)} | {"any"}
-    lessons = {i: x for i, x in content.lessons.items() if i in wanted and x.about in kinds}
+    lessons = {i: x for i, x in content.lessons.items() if i in wanted and rows_about(x.about, site)}
     chapters = tuple(
         replace(c, lessons=tuple(i for i in c.lessons if i in lessons)) for c in content.chapters
     )
     return replace(content, lessons=lessons, chapters=chapters)
+
+
+def not_taught(content: Content, site: JobSite) -> tuple[Problem, ...]:
+    """A notice for each role and kind of machine the site has none of: its lessons are left out."""
+    found = []
+    for role in site.settings.roles.values():
+        missing: dict[str, list[str]] = {}
+        for name in role.lessons:
+            lesson = content.lessons.get(name)
+            if lesson is not None and not rows_about(lesson.about, site):
+                missing.setdefault(lesson.about, []).append(name)
+        for about, names in missing.items():
+            one = len(names) == 1
+            found.append(Problem(
+                "settings.yml", role.line, f"roles.{role.id}.lessons",
+                f"{', '.join(names)} {'is' if one else 'are'} worked for {'an' if about[0] in 'aeiou' else 'a'} {about}, and this site has none, so {'it is' if one else 'they are'} left out",
+                f"teach {'it' if one else 'them'} another way, or take {'it' if one else 'them'} out of the role", Weight.REST,
+            ))  # fmt: skip
+    return tuple(found)
 
 
 class _Builder:

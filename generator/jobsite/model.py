@@ -11,6 +11,7 @@ from typing import Literal
 from generator.calc.quantity import Quantity
 from generator.calc.units import System
 from generator.jobsite.cells import DateOrder
+from generator.jobsite.columns import COMPACT, EXCAVATOR
 from generator.jobsite.problems import Problem
 
 Paper = Literal["letter", "a4"]
@@ -131,6 +132,15 @@ class JobSite:
         """The rows of one kind, in the order of their table."""
         rows: tuple[Row, ...] = (*self.machines, *self.trucks, *self.materials)
         return tuple(r for r in rows if r.kind == kind)
+
+    def machines_for(self, kind: str) -> tuple[Machine, ...]:
+        """The machines a lesson about ``kind`` is worked for.
+
+        A compact excavator has all that an excavator has, so it stands in where the site has no
+        larger one: its operators dig trenches and meet power lines as well.
+        """
+        found = tuple(m for m in self.machines if m.kind == kind)
+        return found or (self.machines_for(COMPACT) if kind == EXCAVATOR else ())
 
     def lead(self, kind: str) -> Row:
         """The row worked examples of ``kind`` use. Raises NotInTables where the site has none."""

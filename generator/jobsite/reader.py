@@ -737,6 +737,10 @@ def _check_job(read_: Read, lead: Mapping[str, str], machines: _Table, log: Log)
     if depth is not None and isinstance(blade, Quantity) and depth > blade.si * (1 + 1e-9):
         tell("slot_depth", f"slot_depth ({read_.job['slot_depth']}) is more than the lead dozer's blade height ({blade})",
              "keep the slot no deeper than the blade is high")  # fmt: skip
+    width, across = si("slot_width"), lead_dozer.values.get("blade_width") if lead_dozer else None
+    if width is not None and isinstance(across, Quantity) and width < across.si * (1 - 1e-9):
+        tell("slot_width", f"slot_width ({read_.job['slot_width']}) is less than the lead dozer's blade width ({across})",
+             "check both figures: a slot is cut as wide as the blade, or a little wider")  # fmt: skip
 
 
 def _check_slopes(read_: Read, log: Log) -> None:

@@ -218,7 +218,7 @@ class Drawer:
             if kind in {"truck", "material"}:
                 self._rows[kind] = list(self.site.trucks if kind == "truck" else self.site.materials)
             else:
-                self._rows[kind] = [m for m in self.site.machines if m.kind == kind]
+                self._rows[kind] = list(self.site.machines_for(kind))
         return self._rows[kind]
 
     def _fitting_rows(self, q: Question, kind: str, slot: str) -> list[Any]:

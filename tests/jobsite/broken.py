@@ -281,6 +281,7 @@ SITES: list[Broken] = [
             )
         ),
     ),
+    edit("slot-too-narrow", S, "slot_width: 12 ft", "slot_width: 11 ft"),
     edit("slot-too-deep", S, "slot_depth: 3 ft", "slot_depth: 5 ft"),
     edit("worn-out", S, "wear_measured: 2 in", "wear_measured: 1 in"),
     edit("over-the-side-slope", S, "working_side_slope: 10%", "working_side_slope: 20%"),

@@ -288,7 +288,7 @@ def slot_cross_section(
             offset=-12, prefer="below",
         )  # fmt: skip
     view.label((w + 0.5 * side, d), "Wall", prefer=("above",))
-    canvas.note("A wall much over the blade may slough onto the machine.")
+    canvas.note("A wall higher than the blade may fall onto the machine.")
     return canvas
 
 
