@@ -37,6 +37,9 @@ FIXED_DATE = 1_767_225_600
 # folders below out/mentor that other commands write and a build takes over
 KEPT = ("paper", "records")
 
+# what a build writes below out, and what desktops leave in any folder
+_OURS = frozenset({"web", "mentor", "headers", "ledger.json", "files.sha256", "Thumbs.db", "desktop.ini"})
+
 
 class Problems(Exception):
     """All that is wrong, one line each, most important first."""
@@ -112,6 +115,10 @@ def _replaceable(out: Path) -> None:
         raise Problems([f"{out}: is a link, and a build would put a folder in its place; take it away, and copy {out / 'web'} to where it is published"])
     if out.exists() and not out.is_dir():
         raise Problems([f"{out}: is no folder, and a build would put one in its place; move it away first"])
+    strange = sorted(p.name for p in out.iterdir() if p.name not in _OURS and not p.name.startswith(".")) if out.is_dir() else []
+    if strange:
+        more = f" and {len(strange) - 1} more" if len(strange) > 1 else ""
+        raise Problems([f"{out / strange[0]}{more}: no build wrote this, and a build replaces {out.name}; move it to another folder first"])
 
 
 def _free(place: Path, out: Path) -> None:
