@@ -16,7 +16,7 @@ from generator.book.page import LessonPage, rows_about, with_row
 from generator.book.sheet import on_paper
 from generator.book.template import paper_template
 from generator.calc.units import SYSTEMS
-from generator.drawing.canvas import stylesheet
+from generator.drawing import stylesheet
 from generator.jobsite.model import JobSite, Role
 from generator.quiz.question import line_of
 from generator.working.errors import DoesNotFit, NumberProblem

@@ -135,7 +135,7 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
     ask_left, watch_left = _left(drawing, total[settings.units], [a["ask"] + (a["answer"] if key else "") for a in ask], watch)
     template = paper_template(page.content.sheet("tailgate.html"))
     style = page.content.look("sheet.css") if key else ""
-    from generator.drawing.canvas import stylesheet
+    from generator.drawing import stylesheet
 
     html = str(
         template.render(

@@ -29,7 +29,7 @@ from generator.book.sheet import tailgate
 from generator.book.words import safe
 from generator.calc.catalogue import find
 from generator.calc.formula import Formula
-from generator.drawing.canvas import stylesheet
+from generator.drawing import stylesheet
 from generator.jobsite.cells import suggest
 from generator.jobsite.model import JobSite, Row
 from generator.jobsite.problems import Problem, Weight

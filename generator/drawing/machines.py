@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 
-from generator.drawing.canvas import Point, View
+from generator.drawing.boxes import Point
+from generator.drawing.view import View
 
 
 def _turn(points: list[Point], angle: float, about: Point) -> list[Point]:

@@ -12,9 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from generator.drawing import Canvas, Measure, Words, stylesheet
-from generator.drawing.canvas import number, overlap, text_width, wrap
+from generator.drawing.boxes import overlap
 from generator.drawing.measure import both, join, positive
 from generator.drawing.scenes import dozing, ground, loading, slopes, trench, wear
+from generator.drawing.svg import number
+from generator.drawing.text import text_width, wrap
 
 from .samples import degrees, length, mass, percent
 

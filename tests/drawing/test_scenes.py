@@ -13,8 +13,9 @@ from itertools import combinations
 import pytest
 
 from generator.drawing import Canvas, scenes
-from generator.drawing.canvas import SPOT, WIDTH, overlap
+from generator.drawing.boxes import WIDTH, overlap
 from generator.drawing.scenes import compact, dozing, ground, loading, slopes, trench, wear
+from generator.drawing.view import SPOT
 
 from .samples import SAMPLES, SIZES, draw, odd
 

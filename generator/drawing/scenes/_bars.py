@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from generator.drawing.canvas import FONT, LINE_HEIGHT, Canvas, Fill, text_width
+from generator.drawing.canvas import Canvas
 from generator.drawing.measure import Measure, Text, join
+from generator.drawing.svg import Fill
+from generator.drawing.text import FONT, LINE_HEIGHT, text_width
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from generator.drawing.canvas import Canvas, Point
+from generator.drawing.boxes import Point
+from generator.drawing.canvas import Canvas
 from generator.drawing.machines import end_view, track_side
 from generator.drawing.measure import Measure, both, join, positive
 from generator.drawing.scenes.slopes import NOT_ALLOWED

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from generator.drawing.canvas import Canvas, Point
+from generator.drawing.boxes import Point
+from generator.drawing.canvas import Canvas
 from generator.drawing.machines import dozer_side
 from generator.drawing.measure import Measure, Text, both, join, positive
 

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import math
 
-from generator.drawing.canvas import Canvas, Fill, Point, View
+from generator.drawing.boxes import Point
+from generator.drawing.canvas import Canvas
 from generator.drawing.measure import Measure, Text, both, join, positive
+from generator.drawing.svg import Fill
+from generator.drawing.view import View
 
 
 def slope_triangle(

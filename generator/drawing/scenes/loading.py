@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from generator.drawing.canvas import Canvas, Fill, Point, View
+from generator.drawing.boxes import Point
+from generator.drawing.canvas import Canvas
 from generator.drawing.machines import crawler_plan, excavator_side, truck_end
 from generator.drawing.measure import Measure, Text, both, join, positive
 from generator.drawing.scenes._bars import Bar, bars
+from generator.drawing.svg import Fill
+from generator.drawing.view import View
 
 
 def bench_loading(

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from generator.drawing.canvas import Box, Canvas, Point
+from generator.drawing.boxes import Box, Point
+from generator.drawing.canvas import Canvas
 from generator.drawing.machines import crawler_plan, end_view
 from generator.drawing.measure import Measure, both, join, positive
 

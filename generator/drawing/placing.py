@@ -1,0 +1,244 @@
+"""Where a label goes: the places it may take, what each costs, and the cheapest that is free.
+
+A place is free where the text keeps within its bounds and clear of other texts and marks. It costs
+more the further it is from the thing it names, the more lines it lies across, and where it covers a
+machine or a dense hatching.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from generator.drawing.boxes import (
+    WIDTH,
+    Box,
+    Point,
+    Segment,
+    TextBox,
+    any_near,
+    covers,
+    crossed,
+    hits,
+    inside,
+    nearest,
+    segment_hits,
+)
+from generator.drawing.measure import Words
+from generator.drawing.text import Align, Block, boldness, longest_word
+
+Side = Literal["left", "right", "above", "below", "on"]
+Place = tuple[Point, Point, float]
+"""The point a text is set off from, the direction it is set off in, and what that costs.
+
+The direction is about a unit vector; zero stands for on the point itself.
+"""
+
+UNIT_VECTORS: dict[Side, Point] = {
+    "left": (-1.0, 0.0),
+    "right": (1.0, 0.0),
+    "above": (0.0, -1.0),
+    "below": (0.0, 1.0),
+}
+
+
+@dataclass(slots=True)
+class Label:
+    """A text that waits for its place; low ranks choose first."""
+
+    text: Words
+    places: list[Place]
+    anchor: Point
+    bounds: Box
+    width: float
+    rank: int
+    leader: bool = True
+    bold: bool = False
+    body_cost: float = 24.0
+
+    def lead_from(self, box: Box) -> Point | None:
+        """Return where a leader to the thing starts, if the text in `box` needs one."""
+        start = nearest(box, self.anchor)
+        return start if self.leader and math.dist(start, self.anchor) > 16 else None
+
+
+@dataclass(slots=True)
+class Taken:
+    """What is drawn already.
+
+    Labels keep clear of `texts` and `marks`; where they can, they keep off the lines, the bodies of
+    machines, and what is hatched so densely that text is hard to read on it.
+    """
+
+    texts: list[TextBox] = field(default_factory=list)
+    marks: list[Box] = field(default_factory=list)
+    segments: list[Segment] = field(default_factory=list)
+    bodies: list[list[Point]] = field(default_factory=list)
+    dense: list[list[Point]] = field(default_factory=list)
+
+    @property
+    def boxes(self) -> list[Box]:
+        """The boxes that no other text may come near."""
+        return [text.box for text in self.texts] + self.marks
+
+    @property
+    def bottom(self) -> float:
+        """How far down the lowest text, mark or line reaches."""
+        return max(
+            (box[3] for box in [*self.boxes, *(box for _, _, box in self.segments)]),
+            default=0.0,
+        )
+
+
+# ---- the places there are ------------------------------------------------------------------------
+
+
+def around(anchor: Point, prefer: Sequence[Side]) -> list[Place]:
+    """Places around a point, nearest first, dearer away from the preferred sides."""
+    wanted = [UNIT_VECTORS[side] for side in prefer if side != "on"]
+    places: list[Place] = []
+    if "on" in prefer:
+        places.append((anchor, (0.0, 0.0), 0.0))
+    for radius in (9, 16, 26, 38, 52, 68, 86, 106, 130, 160, 195, 235):
+        for step in range(16):
+            angle = step * math.pi / 8
+            toward = (math.cos(angle), math.sin(angle))
+            cost = 0.55 * radius
+            if wanted:
+                cost += 14 * (1 - max(w[0] * toward[0] + w[1] * toward[1] for w in wanted))
+            if "on" in prefer:
+                cost += 8
+            spot = (anchor[0] + radius * toward[0], anchor[1] + radius * toward[1])
+            places.append((spot, toward, cost))
+    return places
+
+
+def along(
+    a: Point, b: Point, way: Point, *, left: bool, tail: float, prefer: Side | None
+) -> list[Place]:
+    """Places for the text of a dimension line from `a` to `b`, which runs in the direction `way`.
+
+    They are beside it, best at the middle and on the side the line was moved to (`left` of its
+    direction or not), then beyond its ends, which stick out by `tail`, then all around.
+    """
+    ux, uy = way
+    nx, ny = uy, -ux
+    want = UNIT_VECTORS.get(prefer) if prefer is not None else None
+    places: list[Place] = []
+    outward = 1.0 if left else -1.0
+    for share in (0.5, 0.38, 0.62, 0.25, 0.75, 0.1, 0.9):
+        base = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
+        for sign in (outward, -outward):
+            toward = (nx * sign, ny * sign)
+            for gap in (5.0, 9.0, 18.0):
+                cost = 30 * abs(share - 0.5) + gap * 0.6 + (0 if sign == outward else 6)
+                if want is not None:
+                    cost += 14 * (1 - (want[0] * toward[0] + want[1] * toward[1]))
+                places.append((_off(base, toward, gap), _round_direction(toward), cost))
+    for end, sign in ((a, -1.0), (b, 1.0)):
+        toward = (ux * sign, uy * sign)
+        asked = want is not None and want == _round_direction(toward)
+        for gap in (tail + 5, tail + 14):
+            cost = (0 if asked else 16) + gap * 0.4
+            places.append((_off(end, toward, gap), _round_direction(toward), cost))
+    middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+    return places + [(p, t, cost + 40) for p, t, cost in around(middle, ())]
+
+
+def outside(arc: Point, toward: Point, prefer: Sequence[Side]) -> list[Place]:
+    """Places for the text of an angle: out from the middle of its arc, then all around that."""
+    places = [
+        (_off(arc, toward, gap), _round_direction(toward), gap * 0.5) for gap in (7.0, 14.0, 24.0)
+    ]
+    return places + [(p, t, cost + 6) for p, t, cost in around(arc, prefer)]
+
+
+def _off(point: Point, toward: Point, gap: float) -> Point:
+    return (point[0] + toward[0] * gap, point[1] + toward[1] * gap)
+
+
+def _round_direction(toward: Point) -> Point:
+    """Snap a direction a little, so that text beside a steep line is set off sideways."""
+    x, y = toward
+    return (x if abs(x) > 0.25 else 0.0, y if abs(y) > 0.25 else 0.0)
+
+
+# ---- the one to take -----------------------------------------------------------------------------
+
+
+def best_place(label: Label, taken: Taken) -> tuple[Box, Align, Block] | None:
+    """Return the box, the alignment and the lines of a label where it fits best, if it fits."""
+    boxes = taken.boxes
+    best: tuple[Box, Align, Block] | None = None
+    least = math.inf
+    for block, narrowed in _blocks(label):
+        wide, high = block.width * boldness(label.bold), block.height
+        for aim, toward, cost in label.places:
+            box, align = _box_at(aim, toward, wide, high)
+            if not inside(box, label.bounds) or any_near(box, boxes):
+                continue
+            total = _cost(label, box, toward, cost + narrowed, least, taken, boxes)
+            if total < least - 1e-9:
+                best, least = (box, align, block), total
+    return best
+
+
+def _blocks(label: Label) -> Iterator[tuple[Block, float]]:
+    """The label at its width and, where that makes more lines of it, narrower, at a price."""
+    first: Block | None = None
+    for width in (label.width, 130.0) if label.width > 130 else (label.width,):
+        # no word needs to be cut at this width, unless it is longer than half a drawing
+        uncut = min(longest_word(label.text) + 0.01, WIDTH / 2)
+        block = Block.of(label.text, max(width, uncut))
+        if first is None:
+            first = block
+            yield block, 0.0
+        elif block.height != first.height:
+            yield block, 12.0
+
+
+def _box_at(aim: Point, toward: Point, wide: float, high: float) -> tuple[Box, Align]:
+    """Box and alignment of a text that stands off `aim` in the direction `toward`."""
+    x, y = aim
+    top = y - high / 2 + toward[1] * high / 2
+    if toward[0] > 0.5:
+        return (x, top, x + wide, top + high), "start"
+    if toward[0] < -0.5:
+        return (x - wide, top, x, top + high), "end"
+    return (x - wide / 2, top, x + wide / 2, top + high), "middle"
+
+
+def _cost(
+    label: Label,
+    box: Box,
+    toward: Point,
+    total: float,
+    most: float,
+    taken: Taken,
+    boxes: Sequence[Box],
+) -> float:
+    """What it costs to stand in `box`; endless where a leader would run through a text.
+
+    Costs only ever add up, so a place that has reached `most` is left at once.
+    """
+    if total >= most:
+        return math.inf
+    total += 26 * hits((box[0] - 2, box[1] - 1, box[2] + 2, box[3] + 1), taken.segments)
+    if total >= most:
+        return math.inf
+    if toward != (0.0, 0.0):
+        total += 14 * sum(covers(area, box) for area in taken.dense)
+        total += label.body_cost * sum(covers(body, box) for body in taken.bodies)
+        if total >= most:
+            return math.inf
+    start = label.lead_from(box)
+    if start is not None:
+        spot = (*label.anchor, *label.anchor)
+        if any(
+            segment_hits(other, start, label.anchor) for other in boxes if not inside(spot, other)
+        ):
+            return math.inf
+        total += 5 * crossed(taken.segments, start, label.anchor)
+    return total
