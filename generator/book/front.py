@@ -15,6 +15,7 @@ from generator.book.reference import reference_pages
 from generator.book.words import bullets, safe
 from generator.calc.catalogue import calculations
 from generator.calc.units import SYSTEMS
+from generator.jobsite.columns import CREW, MACHINES, MATERIALS, TRUCKS
 from generator.jobsite.model import JobSite
 from generator.reference.checks import load as load_checks
 from generator.working.ledger import Entry, Ledger
@@ -184,9 +185,9 @@ def coordinator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
     def count(what: str, number: int, origin: str, source: str = "site tables") -> str:
         return f"{_counted(ledger, 'coordinator.html', 'counts', what, number, origin, source)} {what}"
 
+    tables = ((MACHINES, site.machines), (TRUCKS, site.trucks), (MATERIALS, site.materials), (CREW, site.crew))
     held = [
-        count("machines", len(site.machines), "machines.csv") + ", " + count("trucks", len(site.trucks), "trucks.csv")
-        + ", " + count("materials", len(site.materials), "materials.csv") + ", " + count("crew", len(site.crew), "crew.csv"),
+        ", ".join(count(form.sheet, len(rows), site.table(form.file)) for form, rows in tables),
         count("lessons", len(content.lessons), "settings.yml, lessons of all roles")
         + ", " + count("roles", len(s.roles), "settings.yml, roles"),
     ]  # fmt: skip

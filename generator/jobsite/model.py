@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
@@ -118,7 +118,11 @@ class Settings:
 
 @dataclass(frozen=True, slots=True)
 class JobSite:
-    """All of a job site's tables, checked. ``notices`` stop nothing and are still worth knowing."""
+    """All of a job site's tables, checked.
+
+    ``notices`` stop nothing and are still worth knowing. ``tables`` says for ``machines.csv`` and
+    so on where that table really stands, such as in a sheet of a workbook.
+    """
 
     settings: Settings
     machines: tuple[Machine, ...]
@@ -127,6 +131,11 @@ class JobSite:
     crew: tuple[Person, ...]
     folder: Path
     notices: tuple[Problem, ...] = ()
+    tables: Mapping[str, str] = field(default_factory=dict)
+
+    def table(self, file: str) -> str:
+        """Where the table stands that is ``file`` where there is no workbook: ``site.xlsx[crew]``."""
+        return self.tables.get(file, file)
 
     def of_kind(self, kind: str) -> tuple[Row, ...]:
         """The rows of one kind, in the order of their table."""

@@ -91,6 +91,7 @@ def read(
         ),
         folder,
         tuple(notice for one in logs for notice in one.notices),
+        MappingProxyType({file: t.log.file for file, t in tables.items()}),
     )  # fmt: skip
 
 
@@ -178,6 +179,8 @@ def _table(folder: Path, form: TableFormat, dates: DateOrder | None, book: Book 
     table = _Table(form, Log(form.file))
     if optional and _left_out(folder, form, book):
         table.usable = True
+        if book is not None and book.sheets:
+            table.log = Log(book.file)
         return table
     grid = _grid(folder, form, table, book)
     if grid is None:

@@ -15,6 +15,7 @@ from generator.book.paper import Sheet, paper_quiz
 from generator.book.words import bullets
 from generator.calc.units import System
 from generator.jobsite.cells import suggest
+from generator.jobsite.columns import CREW
 from generator.jobsite.model import JobSite
 from generator.jobsite.spreadsheet import csv_text
 from generator.publish.build import Problems, load
@@ -59,7 +60,7 @@ def write_papers(
 
 def _wanted(content: Content, site: JobSite, lessons: Sequence[str], crew: Sequence[str]) -> list[tuple[str, str]]:
     ids = [p.id for p in site.crew]
-    wrong = [f"no crew id '{c[:40]}' in crew.csv; {suggest(c, ids, 'check the id')}" for c in crew if c not in ids]
+    wrong = [f"no crew id '{c[:40]}' in {site.table(CREW.file)}; {suggest(c, ids, 'check the id')}" for c in crew if c not in ids]
     wrong += [f"no lesson '{x[:40]}'; {suggest(x, content.lessons, 'use the id of a lesson')}" for x in lessons if x not in content.lessons]
     if wrong:
         raise Problems(wrong)

@@ -9,6 +9,7 @@ from html import escape
 from pathlib import Path
 
 from generator.book.foot import page_foot
+from generator.jobsite.columns import CREW
 from generator.jobsite.spreadsheet import csv_text
 from generator.records.flags import NAMES
 from generator.records.readiness import STATES, MachineLine, PersonLine, QuestionLine, Readiness
@@ -199,6 +200,7 @@ def _sum(r: Readiness) -> str:
 
 def _matrix(r: Readiness) -> str:
     key = "".join(f"<li><b>{SHORT[k]}</b> {k}: {v}</li>" for k, v in STATES.items())
+    crew_table = r.site.table(CREW.file)
     out = [f'<h2>Lessons by person</h2><ul class="key small">{key}</ul>']
     for title, people in s_roles(r):
         lessons = [i for i in r.lessons if i in people[0].role.lessons]
@@ -206,15 +208,15 @@ def _matrix(r: Readiness) -> str:
         rows = []
         for p in people:
             cells = "".join(_mark(p.standings[i].state, p.standings[i].words) for i in lessons)
-            rows.append(f'<tr><th scope="row">{_said(p.person.id)} {_said(p.person.name)}</th>{cells}<td>{_seat_time(p)}</td></tr>')
+            rows.append(f'<tr><th scope="row">{_said(p.person.id)} {_said(p.person.name)}</th>{cells}<td>{_seat_time(p, crew_table)}</td></tr>')
         out.append(_table(_said(title), heads, rows, "matrix"))
     return "".join(out)
 
 
-def _seat_time(p: PersonLine) -> str:
+def _seat_time(p: PersonLine, crew_table: str) -> str:
     """Each machine of a person with its state, for the last cell of the matrix."""
     if not p.machines:
-        return "no machine in crew.csv"
+        return f"no machine in {_said(crew_table)}"
     lines = (f"<b>{_said(m.machine)}: {_said(m.state)}</b>" if m.ready else f"{_said(m.machine)}: {len(m.gaps)} missing" for m in p.machines)
     return "<br>".join(lines)
 

@@ -7,6 +7,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from generator.jobsite.cells import BadCell, date, suggest
+from generator.jobsite.columns import CREW
 from generator.jobsite.model import JobSite
 from generator.records.flags import Flag
 from generator.records.tables import HandedIn
@@ -41,7 +42,7 @@ def read_signoffs(
             no("unsigned", f"the sign-off has no {blank}", f"fill in {blank} from the paper sheet")
             continue
         if crew not in people:
-            no("foreign", f"no crew id '{crew[:40]}' in crew.csv", suggest(crew, people, "check the id"))
+            no("foreign", f"no crew id '{crew[:40]}' in {site.table(CREW.file)}", suggest(crew, people, "check the id"))
             continue
         if lesson not in lessons:
             no("foreign", f"no lesson '{lesson[:40]}' here", suggest(lesson, lessons, "use the lesson's id"))

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from generator.jobsite.cells import suggest
+from generator.jobsite.columns import CREW
 from generator.jobsite.files import decode
 from generator.jobsite.model import JobSite
 from generator.jobsite.problems import Log
@@ -92,7 +93,7 @@ class _Run:
 
     def __init__(self, site: JobSite, now: datetime.datetime, out: Tally) -> None:
         self.site, self.now, self.out = site, now, out
-        self.crew = {p.id for p in site.crew}
+        self.crew, self.crew_table = {p.id for p in site.crew}, site.table(CREW.file)
         self.lessons = {i for r in site.settings.roles.values() for i in r.lessons}
         self.lessons |= {i for _, i in out.editions.newest}
         self.found: list[Marked] = []
@@ -170,8 +171,8 @@ class _Run:
         if r.site is not None and r.site != key:
             raise Refused("foreign", f"it is from site '{r.site[:40]}', not {key}", "hand it in there")
         if r.crew not in self.crew:
-            raise Refused("foreign", f"no crew id '{r.crew[:40]}' in crew.csv",
-                          suggest(r.crew[:40], self.crew, "check the id, or add the person to crew.csv"))  # fmt: skip
+            raise Refused("foreign", f"no crew id '{r.crew[:40]}' in {self.crew_table}",
+                          suggest(r.crew[:40], self.crew, f"check the id, or add the person to {self.crew_table}"))  # fmt: skip
         latest = self.now + (EAST if r.origin == "paper" else LEEWAY)
         if r.finished > latest:
             raise Refused("future", f"it is dated {r.finished:%Y-%m-%d %H:%M} UTC, which is still to come",
