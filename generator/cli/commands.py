@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import argparse
+import errno
 import json
+import os
 import sys
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 from generator.calc.catalogue import TOPICS, Calculation, find
@@ -15,12 +18,21 @@ from generator.calc.formula import Formula, Input
 from generator.calc.procedure import Tables
 from generator.calc.quantity import Quantity
 from generator.calc.units import UNITS, System, find_unit, from_si
+from generator.publish.swap import LOCK, STAGE
 
 
 def _fail(*lines: str) -> int:
     for line in lines:
         print(line, file=sys.stderr)
     return 2
+
+
+def not_written(e: OSError, folder: Path, choose: str | None = "choose another folder") -> str:
+    """The line about a place that cannot be written. The files a build works with stand for ``folder`` itself."""
+    place = Path(os.fsdecode(e.filename)) if e.filename else folder
+    hidden = next((p for p in (place, *place.parents) if p.name.startswith((LOCK, STAGE))), None)
+    fix = "check its access rights" if e.errno in (errno.EACCES, errno.EPERM, errno.EROFS) else "free space"
+    return f"{folder if hidden else place}: cannot be written ({e.strerror or e}); {fix}" + (f" or {choose}" if choose else "")
 
 
 # --- new ------------------------------------------------------------------------------------
@@ -38,7 +50,7 @@ def new(args: argparse.Namespace) -> int:
     except (NotEmpty, BookError) as e:
         return _fail(str(e))
     except OSError as e:
-        return _fail(f"{e.filename or args.folder}: cannot be written ({e.strerror}); free space or choose another folder")
+        return _fail(not_written(e, args.folder))
     folder = str(args.folder)
     shown = f'"{folder}"' if " " in folder else folder
     print(f"{args.folder} holds a small job site of invented placeholders: {', '.join(files)}")
@@ -80,8 +92,7 @@ def build(args: argparse.Namespace) -> int:
         return _fail(f"{args.folder}: the pages could not be built ({e}); mend the lesson it names", _kept(args.folder))
     except OSError as e:
         progress.end()
-        return _fail(f"{e.filename or args.folder}: cannot be written ({e.strerror}); free space or choose another folder",
-                     _kept(args.folder))  # fmt: skip
+        return _fail(not_written(e, args.folder), _kept(args.folder))
     progress.end()
     print(f"{built.pages} pages, {built.numbers} numbers in the ledger, {built.seconds:.1f} s")
     print(f"publish:  {built.out / 'web'}")
@@ -170,7 +181,7 @@ def own(args: argparse.Namespace) -> int:
         except BookError as e:
             status = _fail(str(e))
         except OSError as e:
-            return _fail(f"{e.filename or args.folder}: cannot be written ({e.strerror}); free space or check its access rights")
+            return _fail(not_written(e, args.folder, None))
         except UnicodeDecodeError:
             status = _fail(f"{name}: your file is not UTF-8 text; save it as UTF-8")
     return status

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import errno
+import os
 from pathlib import Path
 
 import pytest
 
+from generator.cli.commands import not_written
 from generator.cli.main import COMMANDS, main, parser
+from generator.publish.swap import LOCK, STAGE
 
 
 def said(capsys: pytest.CaptureFixture[str], *words: str) -> str:
@@ -29,6 +33,31 @@ def said(capsys: pytest.CaptureFixture[str], *words: str) -> str:
 )
 def test_a_mistyped_command(typed: str, line: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert said(capsys, typed, "site_demo") == f"seatwork: {line}"
+
+
+@pytest.mark.parametrize(
+    ("number", "fix"),
+    [
+        (errno.EACCES, "check its access rights or choose another folder"),
+        (errno.EPERM, "check its access rights or choose another folder"),
+        (errno.EROFS, "check its access rights or choose another folder"),
+        (errno.ENOSPC, "free space or choose another folder"),
+        (errno.EFBIG, "free space or choose another folder"),
+    ],
+)
+def test_a_place_that_cannot_be_written(
+    number: int, fix: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Access rights are no matter of space. The lock and the stage of a build stand for the folder."""
+
+    def refused(*_: object, **__: object) -> None:
+        raise OSError(number, os.strerror(number), str(tmp_path / "settings.yml"))
+
+    monkeypatch.setattr("generator.jobsite.starter.write_starter", refused)
+    assert said(capsys, "new", str(tmp_path)) == f"{tmp_path / 'settings.yml'}: cannot be written ({os.strerror(number)}); {fix}"
+    for hidden in (LOCK, f"{STAGE}17/out/web/index.html"):
+        e = OSError(number, os.strerror(number), str(tmp_path / hidden))
+        assert not_written(e, tmp_path) == f"{tmp_path}: cannot be written ({os.strerror(number)}); {fix}"
 
 
 def test_a_folder_for_a_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

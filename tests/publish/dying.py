@@ -19,6 +19,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from generator.cli.commands import not_written
 from generator.publish import build as building
 from generator.publish.swap import staging
 
@@ -185,7 +186,10 @@ def read_only(site: Path) -> dict[str, Any]:
             os.seteuid(65534)
         try:
             building.build(site, lambda _: None)
-        except PermissionError:
+        except PermissionError as e:
+            told = not_written(e, site)
+            assert told.endswith(f": cannot be written ({os.strerror(e.errno)}); check its access rights or choose another folder"), told
+            assert told.partition(": ")[0] in {str(site), str(site / "out")}, told  # the latter where the way there is barred
             return
         raise AssertionError("was written")
 
