@@ -205,7 +205,7 @@ def _reading(docs: Mapping[str, str | bytes], *, each: bool) -> int:
 
 def serve(args: argparse.Namespace) -> int:
     """Serve with live reload."""
-    from generator.publish.serve import PortRefused
+    from generator.publish.serve import NoPlace, PortRefused
     from generator.publish.serve import serve as run
 
     if not (args.folder / "settings.yml").is_file():
@@ -214,6 +214,8 @@ def serve(args: argparse.Namespace) -> int:
         return run(args.folder, args.port)
     except PortRefused as e:
         return _fail(f"{args.folder}: port {args.port} cannot be opened ({e}); stop what uses it, or name another with --port")
+    except NoPlace as e:
+        return _fail(f"{args.folder}: there is no place for the preview's pages ({e}); free space, or name a folder for temporary files in TMPDIR")
 
 
 # --- work -----------------------------------------------------------------------------------

@@ -29,7 +29,7 @@ _NOT_BUILT = """\
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="color-scheme" content="light dark">
+<meta name="color-scheme" content="light dark">{more}
 <title>Not built</title>
 <style>body {{ font: 1.1rem/1.5 sans-serif; margin: 1rem auto; max-width: 50rem; padding: 0 1rem }} code {{ overflow-wrap: anywhere }}</style>
 </head>
@@ -42,18 +42,24 @@ _NOT_BUILT = """\
 """
 
 
-def not_built(lines: Iterable[str]) -> str:
-    """A page that says what is wrong, in the place of every other."""
-    return _NOT_BUILT.format(rows="".join(f"<li><code>{html.escape(line)}</code></li>" for line in lines))
+def not_built(lines: Iterable[str], *, again: bool = False) -> str:
+    """A page that says what is wrong, in the place of every other. With ``again`` it asks for itself anew every few seconds."""
+    more = '\n<meta http-equiv="refresh" content="3">' if again else ""
+    return _NOT_BUILT.format(more=more, rows="".join(f"<li><code>{html.escape(line)}</code></li>" for line in lines))
 
 
 class Preview:
-    """A job site built into ``place``. ``root`` is the folder to serve, and changes with :meth:`rebuild`."""
+    """A job site built into ``place``. ``root`` is the folder to serve, and changes with :meth:`rebuild`.
+
+    Where the pages cannot be written, as on a full disk, ``root`` is a folder that is not there,
+    and ``in_memory`` is the page that says so.
+    """
 
     def __init__(self, folder: Path, place: Path, address: str) -> None:
         self.folder, self.place, self.address = folder, place, address
         self.web, self.wrong = place / "site", place / "not-built"
         self.root = self.web
+        self.in_memory: bytes | None = None
         self.kept = Kept()
         self._docs: dict[str, str | bytes] = {}
         self._whole: tuple[Any, ...] = ()  # what, when it changes, changes every page
@@ -69,8 +75,15 @@ class Preview:
         except OSError as e:
             self._tell([f"{e.filename or self.folder}: cannot be read ({e.strerror}); check its access rights"])
             return
-        self.publish(tree, site)
-        self.root = self.web
+        try:
+            self.publish(tree, site)
+        except OSError as e:
+            self._site, self._docs = None, {}  # half written: all of it is made anew
+            line = f"{self.place}: the pages cannot be written ({e.strerror or e}); free space there, then save once more"
+            _log.error(line)
+            self._from_memory([line])
+            return
+        self.root, self.in_memory = self.web, None
 
     def publish(self, tree: Tree, site: JobSite) -> None:
         """Writes a tree, and builds the pages whose text is new."""
@@ -106,11 +119,18 @@ class Preview:
         names = {"index.html"} | {n.removesuffix(".md").removesuffix(".html") + ".html" for n in self._docs if n.endswith((".md", ".html"))}
         names |= {f"lessons/{p.stem}.html" for p in (self.folder / "lessons").glob("*.md")}
         text = not_built(lines)
-        for name in sorted(names):
-            path = self.wrong / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(text, "utf-8", newline="\n")
-        self.root = self.wrong
+        try:
+            for name in sorted(names):
+                path = self.wrong / name
+                path.parent.mkdir(parents=True, exist_ok=True)
+                path.write_text(text, "utf-8", newline="\n")
+        except OSError:
+            self._from_memory(lines)
+            return
+        self.root, self.in_memory = self.wrong, None
+
+    def _from_memory(self, lines: list[str]) -> None:
+        self.root, self.in_memory = self.place / "nowhere", not_built(lines, again=True).encode()
 
 
 def _head(page: str) -> str:

@@ -23,13 +23,23 @@ class PortRefused(Exception):
     """The port cannot be opened; ``str()`` is the system's reason."""
 
 
+class NoPlace(Exception):
+    """No folder for temporary files can be written; ``str()`` is the system's reason."""
+
+
 def serve(folder: Path, port: int) -> int:
-    """Serve a job site until stopped; the exit status. Raises PortRefused."""
+    """Serve a job site until stopped; the exit status. Raises PortRefused or NoPlace."""
     from mkdocs.livereload import LiveReloadServer
 
     _try_port(port)  # say so before the long work
     _say("mkdocs")
-    with tempfile.TemporaryDirectory(prefix="seatwork-serve-") as place:
+    # where a page cannot be written the preview says so, in its own line
+    logging.getLogger("mkdocs.commands.build").addFilter(lambda _: not isinstance(sys.exc_info()[1], OSError))
+    try:
+        own_place = tempfile.TemporaryDirectory(prefix="seatwork-serve-")
+    except OSError as e:
+        raise NoPlace(e.strerror or str(e)) from None
+    with own_place as place:
         preview = Preview(folder.resolve(), Path(place), f"http://{HOST}:{port}/")
 
         def rebuild() -> None:
@@ -37,6 +47,7 @@ def serve(folder: Path, port: int) -> int:
             server.root = str(preview.root)
 
         server = LiveReloadServer(rebuild, HOST, port, str(preview.root), polling_interval=POLLING)
+        server.error_handler = lambda _: preview.in_memory
         try:
             rebuild()
             for watched in (folder, content_folder()):

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import os
+import resource
 import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.error
 import urllib.request
@@ -29,8 +31,8 @@ def free_port() -> int:
 
 
 @pytest.fixture
-def served_site(tmp_path: Path) -> Iterator[tuple[Path, str]]:
-    """A small site and the address it is served at."""
+def served_site(tmp_path: Path) -> Iterator[tuple[Path, str, int]]:
+    """A small site, the address it is served at, and the process that serves it."""
     site = added(small(tmp_path / "site", "gate"), "gate")
     port = free_port()
     log = (tmp_path / "log").open("w", encoding="utf-8")
@@ -39,7 +41,7 @@ def served_site(tmp_path: Path) -> Iterator[tuple[Path, str]]:
         cwd=ROOT, stdout=log, stderr=log, start_new_session=True, env={**os.environ, "TMPDIR": str(tmp_path)},
     ) as running:  # fmt: skip
         try:
-            yield site, f"http://127.0.0.1:{port}/"
+            yield site, f"http://127.0.0.1:{port}/", running.pid
         finally:
             os.killpg(running.pid, signal.SIGKILL)
             log.close()
@@ -52,6 +54,8 @@ def wait_for(address: str, words: str, absent: str = "\0") -> str:
         try:
             with urllib.request.urlopen(address, timeout=20) as answer:
                 text = answer.read().decode("utf-8")
+        except urllib.error.HTTPError as e:
+            text = e.read().decode("utf-8")
         except (urllib.error.URLError, ConnectionError, TimeoutError) as e:
             text = str(e)
         if words in text and absent not in text:
@@ -60,8 +64,8 @@ def wait_for(address: str, words: str, absent: str = "\0") -> str:
     raise AssertionError(f"no {words!r} in {text[:2000]}")
 
 
-def test_a_mistake_is_shown_on_the_page_and_goes_when_mended(served_site: tuple[Path, str]) -> None:
-    site, address = served_site
+def test_a_mistake_is_shown_on_the_page_and_goes_when_mended(served_site: tuple[Path, str, int]) -> None:
+    site, address, _ = served_site
     wait_for(address + PAGE, "Keep the yard gate shut", "Not built")
     machines, lesson = site / "machines.csv", site / "lessons" / "gate.md"
     good, good_lesson = machines.read_text("utf-8"), lesson.read_text("utf-8")
@@ -74,6 +78,43 @@ def test_a_mistake_is_shown_on_the_page_and_goes_when_mended(served_site: tuple[
     machines.write_text(good, "utf-8")
     lesson.write_text(good_lesson.replace("Look both ways", "Look all ways"), "utf-8")
     wait_for(address + PAGE, "Look all ways", "Not built")
+
+
+@pytest.mark.skipif(not hasattr(resource, "prlimit"), reason="the limit of another process can be set on Linux only")
+@pytest.mark.parametrize("largest", [2_000, 30_000])  # no page at all can be written; some can
+def test_pages_that_cannot_be_written_are_one_line_and_serving_goes_on(
+    served_site: tuple[Path, str, int], tmp_path: Path, largest: int
+) -> None:
+    """As on a full disk: the system refuses to write what is larger."""
+    site, address, pid = served_site
+    wait_for(address + PAGE, "Keep the yard gate shut", "Not built")
+    before = resource.prlimit(pid, resource.RLIMIT_FSIZE, (largest, resource.RLIM_INFINITY))
+    lesson = site / "lessons" / "gate.md"
+    good = lesson.read_text("utf-8")
+    lesson.write_text(good.replace("title: Keep the yard gate shut", "title: Shut the yard gate").replace("Look both ways", "Look all ways"), "utf-8")
+    for page in (PAGE, "index.html"):
+        shown = wait_for(address + page, "cannot be written")
+        assert "Not built" in shown and "free space there, then save once more" in shown and 'http-equiv="refresh"' in shown
+    # a mistake is told all the same
+    lesson.write_text(good.replace("{{ why() }}", "{{ wyh() }}"), "utf-8")
+    wait_for(address + PAGE, "no call is named", "cannot be written")
+    resource.prlimit(pid, resource.RLIMIT_FSIZE, before)
+    lesson.write_text(good.replace("Look both ways", "Look all ways"), "utf-8")
+    mended = wait_for(address + PAGE, "Look all ways", "Not built")
+    assert "http-equiv" not in mended.partition("</head>")[0]
+    log = (tmp_path / "log").read_text("utf-8")
+    told = [line for line in log.splitlines() if line.startswith("ERROR")]
+    assert len(told) == 2 and ": the pages cannot be written (" in told[0] and "lessons/gate.md:" in told[1]
+    assert "Traceback" not in log
+
+
+def test_no_place_for_the_preview_is_one_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "settings.yml").touch()
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "settings.yml"))  # no folder
+    assert main(["serve", str(tmp_path), "--port", str(free_port())]) == 2
+    err = capsys.readouterr().err
+    assert err.startswith(f"{tmp_path}: there is no place for the preview's pages (") and err.count("\n") == 1
+    assert "free space" in err and "TMPDIR" in err
 
 
 def test_a_port_in_use_is_one_clear_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
