@@ -11,6 +11,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from generator.calc.units import System
+from generator.cli.commands import not_written
+
 
 def _fail(*lines: str) -> int:
     for line in lines:
@@ -73,7 +76,7 @@ def tally(args: argparse.Namespace) -> int:
     try:
         written = write(report, place)
     except OSError as e:
-        return _fail(f"{e.filename or place}: cannot be written ({e.strerror}); free space or choose another folder with --out")
+        return _fail(not_written(e, place, "choose another folder with --out"))
     for text in terminal(report, shutil.get_terminal_size((110, 24)).columns if sys.stdout.isatty() else 10_000):
         print(text)
     print()
@@ -127,7 +130,7 @@ def compare(args: argparse.Namespace) -> int:
     for name in sorted(places):
         print(f"\n{name}" + (": take again" if name in lessons else ""))
         for c in places[name]:
-            print(_change(c))
+            print(_change(c, new.units or old.units or "us"))
     passed = _passed(args, old, new, lessons)
     if isinstance(passed, int):
         return passed
@@ -160,15 +163,15 @@ def _built_before(args: argparse.Namespace, ledgers: list[Any]) -> Iterator[str]
             yield f"{ledger.edition} was built before with other figures in {known}. To compare those: seatwork compare {shown}"
 
 
-def _change(c: Any) -> str:
-    def shown(values: Any) -> str:
-        return ", ".join(us if us == metric else f"{us} ({metric})" for us, metric in values)
+def _change(c: Any, units: System) -> str:
+    from generator.records.editions import texts
 
+    old, new = texts(c.old, units), texts(c.new, units)
     if not c.old:
-        return f"  new      {c.words} [{c.place}]: {shown(c.new)}"
+        return f"  new      {c.words} [{c.place}]: {new}"
     if not c.new:
-        return f"  gone     {c.words} [{c.place}]: {shown(c.old)}"
-    return f"  changed  {c.words} [{c.place}]: {shown(c.old)} is now {shown(c.new)}"
+        return f"  gone     {c.words} [{c.place}]: {old}"
+    return f"  changed  {c.words} [{c.place}]: {old} is now {new}"
 
 
 def _passed(args: argparse.Namespace, old: Any, new: Any, lessons: list[str]) -> list[str] | int | None:
@@ -225,7 +228,7 @@ def paper(args: argparse.Namespace) -> int:
     except Busy as e:
         return _fail(f"{args.folder}: {e}; wait for it to end")
     except OSError as e:
-        return _fail(f"{e.filename or args.folder}: cannot be written ({e.strerror}); free space or choose another folder")
+        return _fail(not_written(e, args.folder))
     print(f"{len(made.sheets)} paper {'quiz' if len(made.sheets) == 1 else 'quizzes'}, each with its key")
     print(f"print:    {made.folder / 'index.html'}")
     if made.answers is not None:

@@ -157,7 +157,7 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
         new = stage / "out"
         build_site(config, new / "web", when)
         write_files(tree.mentor, new / "mentor")
-        ledger = tree.ledger.as_json(site.settings.edition, site.settings.key)
+        ledger = tree.ledger.as_json(site.settings.edition, site.settings.key, site.settings.units)
         (new / "ledger.json").write_text(ledger, "utf-8", newline="\n")
         if pdf:
             print_all(

@@ -132,7 +132,8 @@ def _keep_older(
     pages = sorted(f"lessons/{i}.html" for i in changed)
     texts = {f"{edition}.{key}.json": words}
     if ledger is not None:
-        head = json.dumps({"ledger": 1, "site": ledger.get("site"), "edition": edition, "only": pages}, ensure_ascii=False)
+        said = {k: ledger[k] for k in ("site", "units") if k in ledger}
+        head = json.dumps({"ledger": 1, **said, "edition": edition, "only": pages}, ensure_ascii=False)
         rows = ",\n".join(json.dumps(r, ensure_ascii=False, sort_keys=True) for r in ledger["numbers"] if r["page"] in pages)
         texts[f"{edition}.{key}.ledger.json"] = f'{head[:-1]}, "numbers": [\n{rows}\n]}}\n'
     for name, content in texts.items():

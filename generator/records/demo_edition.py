@@ -61,7 +61,7 @@ def earlier_edition(site: JobSite, lessons: Collection[str]) -> Earlier | None:
         raise tree.problems[0]
     pages = [f"lessons/{i}.html" for i in kept]
     tree.ledger.entries = [e for e in tree.ledger.entries if e.page in pages]
-    ledger = tree.ledger.as_json(NAME, old.settings.key)
+    ledger = tree.ledger.as_json(NAME, old.settings.key, old.settings.units)
     head, rest = ledger.split(', "numbers": ', 1)
     return Earlier(
         {

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from generator.calc.units import SYSTEMS, System
 from generator.quiz.edition import FOLDER
 from generator.records.flags import Flag, Refused
 from generator.working.ledger import SCALE
@@ -64,6 +65,13 @@ class Change:
     def lesson(self) -> str:
         """Id of the lesson, or '' for a sheet."""
         return lesson_of(self.page)
+
+
+def texts(values: Sequence[tuple[str, str]], units: System, most: int | None = None) -> str:
+    """Printed numbers (us, metric) as one text, those of the site's own unit system first."""
+    pairs = (pair if units == "us" else pair[::-1] for pair in values[:most])
+    shown = ", ".join(own if own == other else f"{own} ({other})" for own, other in pairs)
+    return shown + (", …" if most is not None and len(values) > most else "")
 
 
 def lesson_of(page: str) -> str:
@@ -182,13 +190,17 @@ def _lessons(data: Mapping[str, Any], path: Path) -> list[LessonMarking]:
 
 @dataclass(frozen=True)
 class LedgerFile:
-    """A ledger as read; ``only`` names its pages where it holds a part of its edition."""
+    """A ledger as read; ``only`` names its pages where it holds a part of its edition.
+
+    ``units`` is the site's own unit system, None where the ledger does not say.
+    """
 
     path: Path
     site: str
     edition: str
     numbers: list[dict[str, Any]]
     only: frozenset[str] | None = None
+    units: System | None = None
 
 
 def read_ledger(path: Path) -> LedgerFile:
@@ -205,7 +217,8 @@ def read_ledger(path: Path) -> LedgerFile:
                 if not isinstance(row[key], str):
                     raise ValueError(key)
         only = frozenset(map(str, data["only"])) if "only" in data else None
-        return LedgerFile(path, str(data["site"]), str(data["edition"]), numbers, only)
+        units = next((s for s in SYSTEMS if data.get("units") == s), None)
+        return LedgerFile(path, str(data["site"]), str(data["edition"]), numbers, only, units)
     except FileNotFoundError:
         raise Refused("unreadable", "there is no such file", "name a ledger.json, or an edition of the site") from None
     except (OSError, ValueError, RecursionError, KeyError, TypeError):

@@ -8,8 +8,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from generator.calc.units import System
 from generator.jobsite.model import JobSite, Person, Role
-from generator.records.editions import Editions, LessonMarking
+from generator.records.editions import Editions, LessonMarking, texts
 from generator.records.mark import Marked
 from generator.records.signoffs import SignOff, by_crew_and_lesson
 from generator.records.tally import Tally
@@ -185,7 +186,7 @@ def _person(
 ) -> PersonLine:  # fmt: skip
     role = site.settings.roles[person.role]
     standings = {
-        i: _standing(i, current.get(i), editions, results.get(i, []), tuple(signed.get((person.id, i), ())))
+        i: _standing(i, current.get(i), editions, results.get(i, []), tuple(signed.get((person.id, i), ())), site.settings.units)
         for i in role.lessons
     }
     kinds = {m.id: m.kind for m in (*site.machines, *site.trucks)}
@@ -203,7 +204,7 @@ def _person(
 
 
 def _standing(
-    lesson: str, current: LessonMarking | None, editions: Editions, tries: Sequence[Marked], signed: tuple[SignOff, ...]
+    lesson: str, current: LessonMarking | None, editions: Editions, tries: Sequence[Marked], signed: tuple[SignOff, ...], units: System
 ) -> Standing:
     passed = [m for m in tries if m.passed]
     best = max(tries, key=lambda m: (m.right / m.of, m.result.finished), default=None)
@@ -221,15 +222,12 @@ def _standing(
     for m in reversed(passed):
         found = editions.changed(m.lesson, current)
         # without the ledger nobody can say that the numbers still hold
-        gone = gone or tuple(dict.fromkeys(f"{c.words}: {_texts(c.old)} is now {_texts(c.new)}" for c in found or ())) or ("its ledger is missing",)
+        gone = gone or tuple(
+            dict.fromkeys(f"{c.words}: {texts(c.old, units, 3)} is now {texts(c.new, units, 3)}" for c in found or ())
+        ) or ("its ledger is missing",)
     if passed:
         return Standing(lesson, "take again", passed[-1], len(tries), signed, gone)
     return Standing(lesson, "not passed" if tries else "not taken", best, len(tries), signed)
-
-
-def _texts(values: Sequence[tuple[str, str]]) -> str:
-    shown = [us if us == metric else f"{us} ({metric})" for us, metric in values[:3]]
-    return ", ".join(shown) + (", …" if len(values) > 3 else "")
 
 
 def _missing(

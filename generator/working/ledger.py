@@ -58,8 +58,8 @@ class Ledger:
             seen[json.dumps(row, ensure_ascii=False, sort_keys=True)] = None
         return sorted(seen)
 
-    def as_json(self, edition: str, site: str) -> str:
+    def as_json(self, edition: str, site: str, units: System) -> str:
         """``ledger.json``: sorted, one entry a line, so that two editions compare well."""
-        head = json.dumps({"ledger": 1, "site": site, "edition": edition}, ensure_ascii=False)
+        head = json.dumps({"ledger": 1, "site": site, "edition": edition, "units": units}, ensure_ascii=False)
         rows = ",\n".join(self.rows())
         return f'{head[:-1]}, "numbers": [\n{rows}\n]}}\n'

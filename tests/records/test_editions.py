@@ -54,6 +54,38 @@ def test_compare_names_the_figures_an_edition_was_built_with_before(site: Path, 
     assert "10 ft (3.05 m) is now 12 ft (3.05 m)" in capsys.readouterr().out
 
 
+def test_a_change_is_told_in_the_sites_own_units_first(site: Path, capsys: Any) -> None:
+    """By what the newer ledger says; one of an earlier build says nothing, and then the older is asked."""
+    put(site, "a.json", a_result(site))
+    settings = site / "settings.yml"
+    text = settings.read_text("utf-8")
+    assert "\nunits: us" in text
+    settings.write_text(text.replace("\nunits: us", "\nunits: metric"), "utf-8")
+
+    def with_units(edition: str, bench: str, **units: str) -> None:
+        put_edition(site, edition, json.dumps(json.loads(ledger(edition, bench=bench)) | units))
+
+    def told(old: str, new: str) -> str:
+        capsys.readouterr()
+        assert main(["compare", old, new, "--site", str(site)]) == 0
+        return next(x.strip() for x in capsys.readouterr().out.splitlines() if "[text]" in x or "[text:" in x)
+
+    with_units("2026-2", "12 ft", units="metric")
+    with_units("2026-3", "14 ft", units="us")
+    with_units("2026-4", "16 ft", units="cubits")
+    assert told("2026-1", "2026-2").endswith("3.05 m (10 ft) is now 3.05 m (12 ft)")
+    assert told("2026-2", "2026-3").endswith("12 ft (3.05 m) is now 14 ft (3.05 m)")
+    assert told("2026-2", "2026-4").endswith("3.05 m (12 ft) is now 3.05 m (16 ft)")
+    assert told("2026-1", "2026-4").endswith("10 ft (3.05 m) is now 16 ft (3.05 m)")
+    now_at(site, "2026-2")
+    r = readiness(read(site), tallied(site))
+    assert r.people[0].standings["bench-height"].changed == ("bench height: 3.05 m (10 ft) is now 3.05 m (12 ft)",)
+    # figures that an edition was built with before keep the word
+    put_edition(site, "2026-2", ledger("2026-2", bench="13 ft"))
+    (before,) = (site / "editions").glob("2026-2.*.ledger.json")
+    assert before.name != "2026-2.ledger.json" and read_ledger(before).units == "metric"
+
+
 def test_a_pass_on_changed_numbers_must_be_taken_again(site: Path, capsys: Any) -> None:
     put(site, "a.json", a_result(site))
     put(site, "b.json", a_result(site, lesson="truck-match"))
@@ -173,6 +205,7 @@ def prints(folder: Path) -> dict[str, str]:
 def test_a_build_keeps_its_edition_beside_the_handbook(demo: Path) -> None:
     edition = read(demo).settings.edition
     kept = load_editions(demo)
+    assert read_ledger(demo / "out/ledger.json").units == read(demo).settings.units
     lessons = {p.stem for p in (demo / "out/web/lessons").glob("*.html")}
     assert {m.id for m in kept.lessons(edition)} == lessons and kept.flags == []
     assert (demo / "editions" / f"{edition}.ledger.json").read_bytes() == (demo / "out/ledger.json").read_bytes()
