@@ -41,7 +41,7 @@ def make(folder: Path) -> list[Path]:
 
 
 def _lesson(browser: Any, web: Path) -> bytes:
-    page = browser.new_page(viewport={"width": 1280, "height": 900})
+    page = browser.new_page(viewport={"width": 1280, "height": 1080})
     page.goto(f"{(web / 'lessons/bench-height.html').as_uri()}#the-numbers")
     page.wait_for_timeout(500)
     return _taken(page)
