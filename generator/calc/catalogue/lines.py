@@ -12,14 +12,14 @@ from decimal import Decimal
 from generator.calc.errors import CalculationError
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
-from generator.calc.quantity import Quantity, trimmed
+from generator.calc.quantity import Quantity, to_places, trimmed
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Value
 from generator.calc.tables import Table
 from generator.calc.units import System
 
 TABLE_A = "line-clearance-table-a"
-CRANES = Source("osha-1926-1408", "Table A")
-EARTHMOVERS = Source("osha-1926-600", "(a)(6)(i) and (ii)", "from memory")
+CRANES = Source("osha-1926-1408", "distance by voltage")
+EARTHMOVERS = Source("osha-1926-600", "items (i) and (ii)", "from memory")
 KILOVOLT = 1000.0
 FOOT = Decimal("0.3048")
 
@@ -66,7 +66,7 @@ COMMON_CLEARANCE = Formula(
     result=Output("d", "length", "least distance of any part to the line", places=3),
     inputs=(
         Input("crane_clearance", "d_crane", "length", "the distance by the crane table",
-              low="10 ft", high="100 ft", example_us="15 ft", example_metric="4.572 m"),
+              low="10 ft", high="100 ft", example_us="15 ft", example_metric="4.58 m"),
         Input("excavator_clearance", "d_600", "length",
               "the distance by the rule for earthmoving machines", low="10 ft", high="100 ft",
               example_us="12 ft", example_metric="3.7 m"),
@@ -91,11 +91,12 @@ def _row_of(voltage: float, table: Table) -> str:
 
 
 def _feet(figure: float, system: System) -> Quantity:
-    """So many feet as an exact quantity of ``system``: a least distance is not rounded down."""
+    """So many feet as a quantity of ``system``; in metres up to the next centimetre, for a least
+    distance is not rounded down."""
     exact = Decimal(repr(figure))
     if system == "us":
         return Quantity(trimmed(exact), "ft", "length")
-    return Quantity(trimmed(exact * FOOT), "m", "length")
+    return Quantity(trimmed(to_places(exact * FOOT, 2, "least")), "m", "length")
 
 
 def _clearance(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
@@ -124,6 +125,8 @@ def _clearance(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
         (
             Rows("Crane table", (Column("Voltage", "text"), Column("Distance", "length", places=3),
                                  Column("", "text")), tuple(bands)),
+            *(() if system == "us" else (Note("The table is in feet. In metres each distance goes up to the next "
+                                              "centimetre."),)),
             Note("The crane table is not the rule for excavators. It is never less than theirs, "
                  "so keeping it satisfies both."),
             Applied("excavator", EXCAVATOR_CLEARANCE, {"voltage": voltage}),
@@ -142,7 +145,7 @@ CLEARANCE = Procedure(
     "it. Keep the larger distance.",
     inputs=(VOLTAGE,),
     source=CRANES,
-    also=(EARTHMOVERS, Source("osha-1926-1400", "(c)(2): excavators are outside the crane rule")),
+    also=(EARTHMOVERS, Source("osha-1926-1400", "item (2): excavators are outside the crane rule")),
     limits=LINE_LIMITS,
     run=_clearance,
     tables=(TABLE_A,),
@@ -172,13 +175,13 @@ REACH_GAP = Formula(
 
 STANDOFF = Formula(
     id="lines.standoff_distance",
-    title="How far the centre of swing stays from a line",
+    title="How far the swing centre stays from a line",
     words="The greatest reach and the distance to keep.",
     written="max_reach + clearance",
-    result=Output("x", "length", "distance from the centre of swing to the nearest wire",
+    result=Output("x", "length", "distance from the swing centre to the nearest wire",
                   places=2),
     inputs=(
-        Input("max_reach", "R", "length", "the greatest reach from the centre of swing",
+        Input("max_reach", "R", "length", "the greatest reach from the swing centre",
               low="2 ft", high="200 ft", example_us="30 ft", example_metric="9 m"),
         REACH_GAP.inputs[2],
     ),
