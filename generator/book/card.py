@@ -15,6 +15,7 @@ from generator.book.lesson import Lesson, as_list
 from generator.book.page import LessonPage, rows_about, with_row
 from generator.book.sheet import on_paper
 from generator.book.template import paper_template
+from generator.book.words import heading
 from generator.calc.units import SYSTEMS
 from generator.drawing import stylesheet
 from generator.jobsite.model import JobSite, Role
@@ -136,7 +137,7 @@ def _table(page: LessonPage, table: Mapping[str, Any]) -> list[str]:
             )
         except DoesNotFit:
             continue
-        rows.append(f'<tr><th scope="row">{escape(row.name)}</th>{cells}</tr>')
+        rows.append(f'<tr><th scope="row">{escape(heading(row))}</th>{cells}</tr>')
     head = "".join(f'<th scope="col">{escape(c)}</th>' for c in columns)
     title = page.words(escape(str(table["title"]))) if rows else ""
     return [
@@ -170,17 +171,22 @@ def _grades(page: LessonPage) -> str:
     )  # fmt: skip
 
 
+# a role may need a lesson about a machine it does not run: the driver of a truck, how it is loaded
+_OTHERS = " What is done on a machine that this role does not run, the operator watches and explains."
+
+
 def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site: JobSite) -> str:
     """The sign-off sheet of a role: what a mentor must see, a row for each lesson.
 
     It is set as large as one page allows; only a role of very many lessons runs on to a second
     page, with the headings on it again.
     """
-    rows, lengths = [], []
+    rows, lengths, others = [], [], False
     for id_ in role.lessons:
         page = pages.get(id_)
         if page is None:
             continue
+        others = others or page.lesson.about not in {"any", *role.machines}
         show = [on_paper(page.words(s)) for s in as_list(page.lesson.front["show"])]
         seen = "".join(f"<li>{s}</li>" for s in show)
         rows.append(
@@ -191,7 +197,7 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
     heads = "".join(f'<th scope="col">{h}</th>' for h in ("Lesson", "What the mentor has seen", "Date", "Machine", "Mentor"))
     body = (
         f'<div class="signoff {_size(lengths)}"><p class="who">Crew id <span class="blank"></span> Name <span class="blank long"></span></p>'
-        "<p>The mentor ticks and signs a lesson only after seeing the operator do it on the machine.</p>"
+        f"<p>The mentor ticks and signs a lesson only after seeing the operator do it on the machine.{_OTHERS if others else ''}</p>"
         f"<table><thead><tr>{heads}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
         f'<p class="caution">{escape(content.cautions["sheet"])}</p></div>'
     )

@@ -14,7 +14,7 @@ from html import escape
 from typing import Any
 
 from generator.book.page import CLASSES, LessonPage, place_words
-from generator.book.words import both
+from generator.book.words import both, capital
 from generator.calc.expression import Figure, Node
 from generator.calc.expression import replaced as put_in
 from generator.calc.formula import Formula, Input
@@ -165,7 +165,7 @@ def _system(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, A
             "meaning": formula.result.meaning, "same": unit == work,
         },
         "template": tpl,
-        "example": f'<p class="sw-panel-answer">{escape(_capital(formula.result.meaning))}: <b>{escape(str(shown))}</b></p>',
+        "example": f'<p class="sw-panel-answer">{escape(capital(formula.result.meaning))}: <b>{escape(str(shown))}</b></p>',
     }  # fmt: skip
 
 
@@ -207,10 +207,6 @@ def _middles(moved: Mapping[str, Any], system: System) -> dict[str, Quantity]:
     return made
 
 
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
 def _template(formula: Formula, order: list[str], names: Mapping[str, Node], system: System) -> str:
     """The line of working with numbered blanks: inputs in order, then result, then printed result."""
     marks = {n: f"⟦{i}⟧" for i, n in enumerate(order)}
@@ -234,7 +230,7 @@ def _slider(formula: Formula, name: str, ends: Mapping[System, Range]) -> str:
     low, high, step = ends["us"]
     first = {s: _middles({name: ends}, s)[name] for s in SYSTEMS}
     return (
-        f'<label class="sw-slider"><span>{escape(_capital(formula.input_by_name[name].meaning))} '
+        f'<label class="sw-slider"><span>{escape(capital(formula.input_by_name[name].meaning))} '
         f'<output>{both(escape(str(first["us"])), escape(str(first["metric"])))}</output></span>'
         f'<input type="range" name="{escape(name)}" min="{low.figure}" max="{high.figure}" step="{step.figure}" value="{first["us"].figure}"></label>'
     )

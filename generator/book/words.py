@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from generator.jobsite.cells import isolated
+from generator.jobsite.model import Machine, Material, Truck
 
 
 def safe(text: str) -> str:
@@ -21,6 +22,16 @@ def both(us: str, metric: str) -> str:
     if us == metric:
         return us
     return f'<span class="us">{us}</span><span class="si">{metric}</span>'
+
+
+def capital(text: str) -> str:
+    """The text with a capital first."""
+    return text[:1].upper() + text[1:]
+
+
+def heading(row: Machine | Truck | Material) -> str:
+    """A row's name where it begins a line. Ground is named as in a sentence; a machine's name stays as it is."""
+    return capital(row.name) if isinstance(row, Material) else row.name
 
 
 def bullets(items: list[str], kind: str = "ul") -> str:

@@ -178,7 +178,7 @@ MACHINES = TableFormat(
            "1.2 m", _DIGGERS),
         _q("max_digging_depth", "greatest digging depth", "length", "3 ft", "60 ft", "21 ft", "6.5 m", _DIGGERS,
            limit="most"),
-        _q("max_reach", "greatest reach at ground level, from the centre of swing", "length", "5 ft", "90 ft",
+        _q("max_reach", "greatest reach at ground level, from the swing centre", "length", "5 ft", "90 ft",
            "32 ft", "10 m", _DIGGERS, limit="least"),
         _q("swing_speed", "mean swing speed with starting and stopping, timed over half a turn", "turning", "1 rpm", "20 rpm",
            "5 rpm", "5 rpm", _DIGGERS),
@@ -212,7 +212,7 @@ MATERIALS = TableFormat(
     "materials.csv", "the ground and materials of this site", "a material", MATERIAL,
     (
         _words("id", "short id, used in settings.yml", "id", "common-earth", (MATERIAL,)),
-        _words("name", "plain name people on site use", "name", "Common earth", (MATERIAL,)),
+        _words("name", "plain name people on site use, as it stands in a sentence", "name", "common earth", (MATERIAL,)),
         _q("bank_density", "weight of the ground as it lies, before digging", "density", "800 lb/yd3",
            "6500 lb/yd3", "3100 lb/yd3", "1840 kg/m3", (MATERIAL,)),
         _q("swell", "how much the volume grows when dug", "fraction", "3%", "120%", "25%", "25%", (MATERIAL,),

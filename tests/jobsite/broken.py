@@ -166,7 +166,7 @@ SITES: list[Broken] = [
     deed("link-out", T, _link_out),
     deed("too-many-rows", T, lambda p: p.write_text(p.read_text("utf-8") + "x,\n" * 20001)),
     deed("too-large", T, lambda p: p.write_text(p.read_text("utf-8") + "\n" * 8_000_001)),
-    edit("open-quote", G, "common-earth,Common", 'common-earth,"Common'),
+    edit("open-quote", G, "common-earth,common", 'common-earth,"common'),
     edit("quote-inside", T, "T-2 Small haul truck", '"T-2" Small haul truck'),
     # --- headings ---
     edit("misspelt-column", M, "blade_height [ft]", "blade_hieght [ft]"),

@@ -71,7 +71,7 @@ def test_figures_are_as_written(site: JobSite) -> None:
 def test_what_is_not_there_is_said(site: JobSite) -> None:
     with pytest.raises(NotInTables, match="D-1 Middle dozer has no stick_length; fill in"):
         site.lead("dozer").get("stick_length")
-    with pytest.raises(NotInTables, match="Common earth has no soil_type"):
+    with pytest.raises(NotInTables, match="common earth has no soil_type"):
         site.lead("material").get("soil_type")
     with pytest.raises(NotInTables, match="no grader"):
         site.lead("grader")

@@ -63,7 +63,7 @@ def _hostile_site(folder: Path) -> None:
                           "E-1 Middle excavator": QUOTES, "E-2 Large excavator": ARABIC, "E-3 Trench excavator": EMOJI,
                           "C-1 Compact excavator": STYLE, "ripper fitted": quoted(RUNS + TEMPLATE)}),
         ("trucks.csv", {"T-1 Middle haul truck": SCRIPT, "T-2 Small haul truck": COMMENT, "tailgate fitted": LINK}),
-        ("materials.csv", {"Common earth": SCRIPT, "Wet clay": YAML, "most of the cut": RUNS}),
+        ("materials.csv", {"common earth": SCRIPT, "wet clay": YAML, "most of the cut": RUNS}),
     ):  # fmt: skip
         path = folder / file
         text = path.read_text("utf-8")
