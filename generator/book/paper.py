@@ -54,7 +54,7 @@ def paper_quiz(
     page = LessonPage(lesson, content, site, lead, Ledger())
     around = Page(
         site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si, crew=(),
-        writes_working=page.working_html, draws=lambda spec: page.scene(spec, f"{lesson_id}-paper"), read_again={},
+        writes_working=page.working_html, draws=lambda spec, name: page.scene(spec, f"{name}-paper"), read_again={},
     )  # fmt: skip
     drawer = Drawer(site, content.tables, lead)
     salt = f"paper|{settings.edition}|{person.id}|{attempt}"

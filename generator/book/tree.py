@@ -286,7 +286,7 @@ class _Builder:
         around = Page(
             site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si,
             crew=tuple(c.id for c in self.site.crew),
-            writes_working=page.working_html, draws=lambda spec: page.scene(spec, f"{lesson.id}-quiz"),
+            writes_working=page.working_html, draws=lambda spec, name: page.scene(spec, f"{name}-quiz"),
             read_again={slugged(h): (f"#{slugged(h)}", h) for h in ("Do it", "The numbers", "Watch for", "Why it matters")},
         )  # fmt: skip
         try:

@@ -21,7 +21,7 @@ from generator.working.printing import unit_label
 
 KEY = {"us": "us", "metric": "si"}  # class names in the page
 WritesWorking = Callable[[Explained, Callable[[str], str]], str]
-Draws = Callable[[Mapping[str, Any]], str]
+Draws = Callable[[Mapping[str, Any], str], str]  # a drawing, and a name for it that no other on the page has
 
 
 @dataclass(frozen=True)
@@ -232,7 +232,7 @@ class Built:
                 for i, spot in enumerate(q.spots)
             )
             return (
-                f'<figure class="sq-drawing">{self.page.draws(q.drawing)}</figure>'
+                f'<figure class="sq-drawing">{self.page.draws(q.drawing, q.id)}</figure>'
                 f'<ul class="sq-choices sq-letters">{letters}</ul>'
             )
         kind = "radio" if q.kind == "one" else "checkbox"

@@ -32,7 +32,7 @@ def question_html(built: Built, number: int, system: System) -> str:
                    f'<span class="small">{tolerance_words(q, drawn["answer"])}</span></p>')  # fmt: skip
     else:
         if q.kind == "point":
-            out.append(f'<div class="figure">{built.page.draws(q.drawing)}</div>')
+            out.append(f'<div class="figure">{built.page.draws(q.drawing, q.id)}</div>')
         else:
             texts = [filled(template(t, built.names), drawn["f"]) for t in built.texts()]
             short = all(len(re.sub(r"<[^>]+>|&[^;]+;", "", t)) <= _SHORT for t in texts)
