@@ -197,3 +197,35 @@ def test_ranges_of_inputs_are_printed_as_figures_are(demo: Path) -> None:
     for path in sorted((demo / "out/web/reference").glob("*.html")):
         cells = re.findall(r"<td>([^<]* to [^<]*)", unescape(path.read_text("utf-8")))
         assert not [c for c in cells if re.search(r"\d{5}|[a-z]\d|\ddeg", c)], path.name
+
+
+def test_no_name_stands_twice_on_a_page(demo: Path) -> None:
+    """A drawing's hatching is found by its id: the second of one id would take the first's, which may be hidden."""
+    pages = sorted((demo / "out/web").rglob("*.html"))
+    assert len(pages) > 40
+    for path in pages:
+        ids = re.findall(r'<[^>]*\sid="([^"]+)"', path.read_text("utf-8"))
+        assert not {i for i in ids if ids.count(i) > 1}, path.name
+
+
+def test_previous_and_next_stay_among_the_lessons(demo: Path, browser: Any) -> None:
+    chapters = read_content(content_folder()).chapters
+    first, last = chapters[0].lessons[0], chapters[-1].lessons[-1]
+    page = browser.new_page()
+    for lesson, way in ((first, "prev"), (last, "next")):
+        page.goto((demo / f"out/web/lessons/{lesson}.html").as_uri())
+        assert not page.locator(f".md-footer__link--{way}").is_visible()
+        assert page.locator(f".md-footer__link--{'next' if way == 'prev' else 'prev'}").is_visible()
+    page.close()
+
+
+def test_one_slot_has_one_sum(demo: Path) -> None:
+    """More than one lesson tells how far a dozer backs up in the site's slot: from the same figures."""
+    given: dict[str, set[str]] = {}
+    pages = set()
+    for n in _numbers(demo):
+        if n["calculation"] == "dozing.pass_plan":
+            given.setdefault(n["place"].partition(": ")[2], set()).add(json.dumps(n["inputs"]["us"], sort_keys=True))
+            pages.add(n["page"])
+    assert len(pages) >= 2
+    assert all(len(figures) == 1 for figures in given.values()), given
