@@ -533,5 +533,5 @@ def ripping_section(
         (0, 0.35 * d), (s, 0.35 * d), join("Spacing ", pass_spacing), measure=pass_spacing,
         offset=10, prefer="above",
     )  # fmt: skip
-    canvas.legend([("spoil", "Loosened"), ("earth", "Still hard. Black: the shank's way")])
+    canvas.legend([("spoil", "Loosened"), ("earth", "Still hard. Thick line: the shank's way")])
     return canvas

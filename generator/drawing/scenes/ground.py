@@ -77,7 +77,7 @@ def volumes(*, ident: str, bank: Measure, loose: Measure, compacted: Measure) ->
     tallest = max(bank.si, loose.si, compacted.si)
     high = 200.0
     room = canvas.width - 8
-    view = canvas.view((0, 0, room, high), pad=(0, 30, 0, 34), max_height=high + 1, scale="bars")
+    view = canvas.view((0, 0, room, high), pad=(0, 52, 0, 34), max_height=high + 1, scale="bars")
     rows: list[tuple[str, Measure, Fill]] = [
         ("Bank", bank, "earth"), ("Loose", loose, "spoil"), ("Compacted", compacted, "cross"),
     ]  # fmt: skip

@@ -142,7 +142,7 @@ def standing_on_the_bench(
         du, dv = u * truck_long, v * truck_wide
         box.append((tx + du * cos - dv * sin, ty + du * sin + dv * cos))
     # The truck stays on the floor: it is moved down until it clears the face.
-    over = max(p[1] for p in box) + 0.12 * length
+    over = max(p[1] for p in box) + 0.3 * length
     if over > 0:
         box = [(x, y - over) for x, y in box]
         ty -= over
