@@ -109,7 +109,7 @@ def _picked(given: Given, q: Mapping[str, Any], variant: Mapping[str, Any]) -> M
         if list(picked) == q["right"]:
             return MarkedAnswer(q["id"], True, "")
         place = next(i for i, (a, b) in enumerate(zip(picked, q["right"], strict=True)) if a != b)
-        return MarkedAnswer(q["id"], False, f"{_label(q, picked[place])} in place {place + 1}")
+        return MarkedAnswer(q["id"], False, f"{_label(q, picked[place]).rstrip('.')} in place {place + 1}")
     right = set(variant.get("right", q["right"])) & set(variant["order"])
     if set(picked) == right:
         return MarkedAnswer(q["id"], True, "")

@@ -124,6 +124,7 @@ tbody th { min-width: 10em; background: var(--page); } td.mark { text-align: cen
 .up { writing-mode: vertical-rl; transform: rotate(180deg); max-height: 14em; font-weight: 600; font-size: .9em; line-height: 1.25; }
 td.number { text-align: right; } .small { font-size: .9em; } .role { font-weight: 400; }
 td ul { margin: 0; padding-left: 1.1em; } .key { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .1em 1.5em; }
+td[data-head="Latest result"] { white-space: nowrap; }
 .key b { display: inline-block; min-width: 1.4em; text-align: center; }
 summary { min-height: 48px; padding: .7em 0; cursor: pointer; font-weight: 600; }
 .visually-hidden { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
