@@ -15,7 +15,7 @@ from generator.book.lesson import Lesson, as_list
 from generator.book.page import LessonPage, rows_about, with_row
 from generator.book.sheet import on_paper
 from generator.book.template import paper_template
-from generator.book.words import heading
+from generator.book.words import row_head
 from generator.calc.units import SYSTEMS
 from generator.drawing import stylesheet
 from generator.jobsite.model import JobSite, Role
@@ -137,7 +137,7 @@ def _table(page: LessonPage, table: Mapping[str, Any]) -> list[str]:
             )
         except DoesNotFit:
             continue
-        rows.append(f'<tr><th scope="row">{escape(heading(row))}</th>{cells}</tr>')
+        rows.append(f'<tr><th scope="row">{escape(row_head(row))}</th>{cells}</tr>')
     head = "".join(f'<th scope="col">{escape(c)}</th>' for c in columns)
     title = page.words(escape(str(table["title"]))) if rows else ""
     return [

@@ -13,7 +13,7 @@ from generator.book.content import Content
 from generator.book.lesson import Lesson, as_list
 from generator.book.render import render_line
 from generator.book.scene import scene_function
-from generator.book.words import bullets, heading, safe
+from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
 from generator.calc.quantity import Quantity
 from generator.calc.steps import Rows
@@ -229,9 +229,9 @@ class LessonPage:
             try:
                 cells = [self.shown(ref, ctx, "table") for ref in columns.values()]
             except DoesNotFit as e:
-                left_out.append(safe(f"{heading(row)}, as {e.why}" if isinstance(e, FiguresRefused) else e.what))
+                left_out.append(safe(f"{row_head(row)}, as {e.why}" if isinstance(e, FiguresRefused) else e.what))
                 continue
-            body.append(f'<tr data-row="{escape(row.id)}"><th scope="row">{safe(heading(row))}</th>'
+            body.append(f'<tr data-row="{escape(row.id)}"><th scope="row">{safe(row_head(row))}</th>'
                         + "".join(f"<td>{c}</td>" for c in cells) + "</tr>")  # fmt: skip
         if not body:
             raise NumberProblem("no machine of this site fits the lesson's table", "fill in the columns it needs")

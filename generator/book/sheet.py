@@ -13,7 +13,7 @@ from generator.book.foot import page_foot
 from generator.book.lesson import as_list
 from generator.book.page import CLASSES, LessonPage
 from generator.book.template import paper_template
-from generator.book.words import heading
+from generator.book.words import row_head
 from generator.calc.units import SYSTEMS
 from generator.working.byhand import Working
 from generator.working.errors import NumberProblem
@@ -90,7 +90,7 @@ def _worked_for(page: LessonPage, name: str) -> str:
     used = {ref.partition(".")[0] for ref in _chain(page, name)}
     rows = [getattr(page.context, kind) for kind in ("machine", "truck", "material") if kind in used]
     named = [row for row in rows if row is not None]
-    return ", ".join(row.name if i else heading(row) for i, row in enumerate(named))
+    return ", ".join(row.name if i else row_head(row) for i, row in enumerate(named))
 
 
 def _left(drawing: str, total: Explained, ask: list[str], watch: list[str]) -> tuple[bool, bool]:
