@@ -73,13 +73,10 @@ def test_a_page_to_be_warned_of_is_left_to_the_site_builder(
 ) -> None:
     monkeypatch.setenv(parallel.WORKERS, "2")
     log, shown = logging.getLogger("mkdocs"), logging.StreamHandler()  # as when a site is served
-    log.addHandler(shown)
+    monkeypatch.setattr(log, "handlers", [shown])  # none that an earlier test left, with its stream closed
     broken = {**PAGES, "lessons/yard.md": "# Yard\n\n[Nowhere](nowhere.md)\n", "index.md": "# Start\n\n[Gate](lessons/gate.md#no-such)\n"}
-    try:
-        with pytest.raises(SiteError) as caught:
-            built(broken, tmp_path / "broken")
-    finally:
-        log.removeHandler(shown)
+    with pytest.raises(SiteError) as caught:
+        built(broken, tmp_path / "broken")
     assert capfd.readouterr().err.count("contains a link 'nowhere.md'") == 1, "the copy said it too"
     assert "nowhere.md" in str(caught.value) and "#no-such" in str(caught.value)
     assert "lessons/gate.md" in copies and "lessons/yard.md" not in copies
