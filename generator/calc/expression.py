@@ -279,8 +279,13 @@ def round_down(value: float) -> float:
 
 def compiled(tree: Node, arguments: tuple[str, ...]) -> Callable[..., float]:
     """A plain Python function of ``arguments``, in order, that works out ``tree``."""
-    # only our own nodes become source, and names that Python took for names in a formula
-    code = compile(f"lambda {', '.join(arguments)}: {source_of(tree, lambda name: name)}", "<formula>", "eval")
+    # names that Python took for names in a formula
+    return _function(", ".join(arguments), source_of(tree, lambda name: name))
+
+
+def _function(parameters: str, source: str) -> Callable[..., float]:
+    """A function of ``parameters`` that gives ``source``, which :func:`source_of` made: only our own nodes become source."""
+    code = compile(f"lambda {parameters}: {source}", "<formula>", "eval")
     made: Callable[..., float] = eval(code, {**PLAIN.functions, "pi": math.pi})
     return made
 
@@ -312,10 +317,7 @@ def source_of(node: Node, named: Callable[[str], str]) -> str:
 @cache
 def quick(node: Node) -> Callable[[Mapping[str, float]], float]:
     """A compiled function of the names in ``node``: the same value as :func:`evaluate`, sooner."""
-    # only our own nodes become source, names as quoted keys
-    code = compile(f"lambda v: {source_of(node, lambda n: f'v[{n!r}]')}", "<formula>", "eval")
-    made: Callable[[Mapping[str, float]], float] = eval(code, {**PLAIN.functions, "pi": math.pi})
-    return made
+    return _function("v", source_of(node, lambda name: f"v[{name!r}]"))
 
 
 @dataclass(frozen=True, slots=True)
