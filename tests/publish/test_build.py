@@ -94,11 +94,17 @@ def test_a_lock_of_a_dead_build_is_recognised(tmp_path: Path) -> None:
     assert left(tmp_path) == []
 
 
-def test_swap_and_recover(tmp_path: Path) -> None:
-    out, new = tmp_path / "out", tmp_path / "new"
+def old_and_new(place: Path) -> tuple[Path, Path]:
+    """A handbook in its place and the one to be swapped in, each a folder with one page."""
+    out, new = place / "out", place / "new"
     for folder, text in ((out, "old"), (new, "new")):
         folder.mkdir()
         (folder / "page").write_text(text, "utf-8")
+    return out, new
+
+
+def test_swap_and_recover(tmp_path: Path) -> None:
+    out, new = old_and_new(tmp_path)
     swap(new, out)
     assert (out / "page").read_text("utf-8") == "new"
     out.rename(tmp_path / ".out-old")  # as after a kill between the two steps
@@ -108,10 +114,7 @@ def test_swap_and_recover(tmp_path: Path) -> None:
 
 def test_swap_in_two_steps_where_one_is_not_to_be_had(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("generator.publish.swap._exchange", lambda *_: False)
-    out, new = tmp_path / "out", tmp_path / "new"
-    for folder, text in ((out, "old"), (new, "new")):
-        folder.mkdir()
-        (folder / "page").write_text(text, "utf-8")
+    out, new = old_and_new(tmp_path)
     swap(new, out)
     assert (out / "page").read_text("utf-8") == "new"
     assert left(tmp_path) == ["out"]
