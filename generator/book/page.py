@@ -10,9 +10,10 @@ from inspect import signature
 from typing import Any
 
 from generator.book.content import Content
+from generator.book.errors import BookErrors
 from generator.book.lesson import Lesson, as_list
 from generator.book.render import render_line
-from generator.book.scene import scene_function
+from generator.book.scene import held_to_laws, scene_function
 from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
 from generator.calc.quantity import Quantity
@@ -21,6 +22,7 @@ from generator.calc.units import SYSTEMS, System
 from generator.drawing.measure import Measure
 from generator.jobsite.columns import LIMITS
 from generator.jobsite.model import JobSite
+from generator.quiz.question import line_of
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
 from generator.working.explain import Explained, as_html, column_unit, value_figure
 from generator.working.ledger import SCALE, Entry, Ledger
@@ -268,6 +270,10 @@ class LessonPage:
                 self._drawn[key] = canvas.to_svg().replace("\n", "")
             except (TypeError, ValueError) as e:
                 raise NumberProblem(f"the drawing cannot be made ({e})", "check its 'with:'") from None
+            place = (self.lesson.file, line_of(spec.get("scene"), 0) or None)
+            wrong = held_to_laws(self._drawn[key], str(spec["scene"]), self.site_model, self.context, self.numbers.given, place)
+            if wrong:
+                raise BookErrors(wrong)
             for what, measure in canvas.scales:
                 self._enter_drawn(what, measure, f"the scale at which the drawing '{spec['scene']}' fits its frame")
         return self._drawn[key].replace(_IDENT, ident)

@@ -9,10 +9,15 @@ from inspect import isfunction, signature
 from pkgutil import iter_modules
 from typing import Any
 
+from generator.book.errors import BookError
+from generator.calc.quantity import Quantity
 from generator.drawing import scenes
+from generator.drawing.laws import Breach, broken
 from generator.jobsite.cells import suggest
+from generator.jobsite.model import JobSite
 from generator.quiz.question import line_of
 from generator.working.errors import NumberProblem
+from generator.working.numbers import Context
 
 IDENT = "ident"  # what every scene is given: the name its parts carry in the page
 
@@ -53,3 +58,38 @@ def wrong_drawing(spec: Mapping[str, Any], line: int) -> Iterator[tuple[int, str
     for name, parameter in wanted.items():
         if parameter.default is parameter.empty and name not in given:
             yield line_of(spec.get("scene"), line), f"{spec['scene']} lacks '{name}'", f"add '{name}:' to its 'with:'"
+
+
+def figures_for(site: JobSite, context: Context, given: Mapping[str, Quantity]) -> dict[str, float]:
+    """What the laws of scenes hold a drawing to: SI values of the site's limits, job and rows by reference.
+
+    ``given`` are figures that a question or a panel puts in place of the site's own.
+    """
+    blocks: dict[str, Mapping[str, Any]] = {"limits": site.settings.limits, "job": site.settings.job}
+    for head in ("machine", "truck", "material"):
+        row = getattr(context, head)
+        if row is not None:
+            blocks[head] = row.values
+    found = {f"{head}.{name}": v.si for head, block in blocks.items() for name, v in block.items() if isinstance(v, Quantity)}
+    return found | {ref: v.si for ref, v in given.items() if ref in found}
+
+
+def held_to_laws(svg: str, scene: str, site: JobSite, context: Context, given: Mapping[str, Quantity], place: tuple[str, int | None]) -> list[BookError]:
+    """What a finished drawing breaks of the laws of scenes: a line each, at the figure to change.
+
+    ``place`` is the lesson's file and line, for what no figure of the site can mend.
+    """
+    return [_told(breach, scene, site, context, place) for breach in broken(svg, figures_for(site, context, given))]
+
+
+def _told(breach: Breach, scene: str, site: JobSite, context: Context, place: tuple[str, int | None]) -> BookError:
+    head, _, name = breach.figure.partition(".")
+    file, line = place
+    fix = "choose other figures for its 'with:'"
+    if head in {"limits", "job"}:
+        file, line = "settings.yml", site.settings.lines.get(breach.figure)
+        fix = f"change {breach.figure}, or a figure the drawing is made of"
+    elif (row := getattr(context, head, None)) is not None:
+        file, line = site.table(f"{head}s.csv"), row.line
+        fix = f"check {name} of {row.id}"
+    return BookError(file, line, f"the drawing {scene} breaks the law '{breach.law}': {breach.what}", fix)

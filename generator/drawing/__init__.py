@@ -10,6 +10,8 @@ From the ground up, each knowing only those before it:
 - `board`: all that is drawn so far, and the labels that wait;
 - `view`: shapes, dimensions, labels and regions to point at, in metres;
 - `canvas`: one drawing, a column of views, notes and legends;
+- `picture`: a finished drawing read back and measured, in metres;
+- `laws`: what every picture must keep to, by the figures of the site;
 - `machines`: outlines of machines;
 - `scenes`: one function for each drawing of the handbook.
 

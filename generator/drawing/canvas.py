@@ -21,7 +21,7 @@ from generator.drawing.boxes import WIDTH, Box, SpotBox, System, TextBox
 from generator.drawing.measure import Measure, Text, words
 from generator.drawing.svg import PENS, Fill, add_patterns, clean, number
 from generator.drawing.text import FONT, LINE_HEIGHT, Block, boldness
-from generator.drawing.view import View
+from generator.drawing.view import Seen, View
 
 EDGE = 4.0
 """Room left free along each edge of a drawing."""
@@ -49,6 +49,24 @@ def _bar(per_metre: float, bars: list[tuple[float, str]]) -> tuple[float, str]:
     return fitting[-1] if fitting else bars[0]
 
 
+def _facts_of(
+    per_metre: float, stretch: float, seen: Seen, way: str, scale: str
+) -> dict[str, str]:
+    """Return what a view's group says of itself, for whoever measures the picture.
+
+    `data-scale` is in units of the viewBox a metre, `data-scale-y` that of heights where they
+    differ. Bars and sketches have none of it: nothing in them is a metre.
+    """
+    facts = {"class": "view", "data-seen": seen}
+    if scale == "drawn":
+        facts["data-scale"] = f"{per_metre:.9g}"
+        if stretch != 1:
+            facts["data-scale-y"] = f"{per_metre * stretch:.9g}"
+    if way:
+        facts["data-way"] = way
+    return facts
+
+
 @dataclass
 class Canvas:
     """One drawing.
@@ -56,13 +74,15 @@ class Canvas:
     `ident` must be unlike that of any other drawing on the page: it begins every id in the
     drawing. `title` is the short name, `desc` tells in words what the drawing shows; both are read
     out by screen readers. `scales` are the figures the canvas prints of itself, once it is written
-    out: what each is, its length or factor, and its text.
+    out: what each is, its length or factor, and its text. `way` says that the drawing shows the
+    right way, or a wrong one, which the laws of scenes leave alone.
     """
 
     ident: str
     title: str
     desc: str
     width: float = WIDTH
+    way: Literal["", "right", "wrong"] = ""
     views: list[View] = field(default_factory=list)
     scales: list[tuple[str, Measure]] = field(default_factory=list)
 
@@ -99,13 +119,16 @@ class Canvas:
         stretch: float = 1.0,
         scale: Literal["drawn", "bars", "none"] = "drawn",
         like: View | None = None,
+        seen: Seen = "side",
+        way: Literal["", "right", "wrong"] = "",
     ) -> View:
         """Open a band that shows `world` (left, low, right, high; metres).
 
         `pad` is room for labels at the left, top, right and bottom (px). The scale is the largest
         at which the world fits the width and `max_height`. With `like`, the scale of that view is
         used, so that two views can be compared. `scale="bars"` is for bars whose length stands for
-        something else than metres; `"none"` is for a sketch, and the drawing says so.
+        something else than metres; `"none"` is for a sketch, and the drawing says so. `seen` is the
+        way the view looks, and `way` that it shows the right way or a wrong one.
         """
         self._close()
         x0, y0, x1, y1 = world
@@ -133,11 +156,7 @@ class Canvas:
             group=ET.SubElement(
                 self._board.shapes,
                 "g",
-                {
-                    "class": "view",
-                    "data-scale": f"{per_metre:.9g}",
-                    "data-stretch": f"{stretch:.9g}",
-                },
+                _facts_of(per_metre, stretch, seen, way, scale),
             ),
         )
         self.views.append(view)
@@ -253,6 +272,13 @@ class Canvas:
         """Return the regions to point at, in the order of their letters."""
         return list(self._board.spots)
 
+    def _whole_scale(self) -> dict[str, str]:
+        """The scale of the first view; each view repeats its own, which goes before this one."""
+        for view in self.views:
+            if "data-scale" in view.group.attrib:
+                return {k: v for k, v in view.group.attrib.items() if k.startswith("data-scale")}
+        return {}
+
     def to_svg(self) -> str:
         """Return the drawing as one line of SVG; the same drawing gives the same text."""
         height = self.height
@@ -266,6 +292,8 @@ class Canvas:
                 # A region to point at must stay reachable: the children of an image are not.
                 "role": "group" if self._board.spots else "img",
                 "aria-labelledby": f"{self.ident}-title {self.ident}-desc",
+                **self._whole_scale(),
+                **({"data-way": self.way} if self.way else {}),
                 "font-family": "inherit",
                 "color": "inherit",
                 "stroke-linejoin": "round",

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import math
 import xml.etree.ElementTree as ET
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Literal
 
 from generator.drawing.board import Board
 from generator.drawing.boxes import Box, Point, SpotBox, box_about, inside, overlap, rings
@@ -17,6 +19,16 @@ from generator.drawing.measure import Measure, Text, words
 from generator.drawing.placing import Label, Side, along, around, outside
 from generator.drawing.svg import PENS, Fill, Pen, arrow_head, clean, number, thin_line, through
 from generator.drawing.text import Block
+
+Seen = Literal["side", "end", "above", "across"]
+"""The way a view looks: at a machine's side, at its end, down from above, or at a cut across."""
+
+Part = Literal[
+    "tracks", "machine", "bucket", "blade", "truck", "person", "crest", "toe", "wire", "line", "spoil",
+    "windrow", "wall", "water", "fall-zone", "keep-clear", "ramp", "cut", "slot", "load", "pipe",
+    "stone", "gate", "ladder", "swing-circle", "box", "berm",
+]  # fmt: skip
+"""What a part of a picture is: all that a limit or a column of the tables speaks of."""
 
 SPOT = 68.0
 """Least size of a region to point at: 44 CSS px where the drawing is 340 CSS px wide."""
@@ -35,6 +47,25 @@ class View:
     band: Box
     world: Box
     group: ET.Element
+
+    @contextmanager
+    def part(self, part: Part, **facts: float | str) -> Iterator[None]:
+        """Group what is drawn within as a part of the picture that the laws of scenes measure.
+
+        `facts` are what the part claims beside its size, such as `grade=1 / 3` of a ramp or
+        `volume=191.0` cubic metres of a pile; each becomes a `data-` attribute. Parts may hold
+        parts.
+        """
+        outer = self.group
+        given = {
+            f"data-{name.replace('_', '-')}": fact if isinstance(fact, str) else f"{fact:.9g}"
+            for name, fact in facts.items()
+        }
+        self.group = ET.SubElement(outer, "g", {"data-part": part, **given})
+        try:
+            yield
+        finally:
+            self.group = outer
 
     def px(self, point: Point) -> Point:
         """Return where a point of the world stands in the viewBox."""

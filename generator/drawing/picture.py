@@ -1,0 +1,217 @@
+"""A finished drawing read back and measured: the parts in it, in metres, by the scale it states.
+
+What is read here is the SVG that a reader gets, not the code that drew it. `laws` holds it to the
+figures of the site.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+import re
+import xml.etree.ElementTree as ET
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from generator.drawing.boxes import Point
+
+_SVG = "{http://www.w3.org/2000/svg}"
+_PAIR = re.compile(r"(-?[\d.]+),(-?[\d.]+)")
+_APART = {"dimension", "arrow", "leader", "badge", "spot", "mass", "scale-bar"}
+"""Classes of what explains a picture and is no part of the thing drawn."""
+
+
+@dataclass(frozen=True)
+class Shape:
+    """A line or, where `closed`, an area; points in metres, y up."""
+
+    points: tuple[Point, ...]
+    closed: bool
+
+    @property
+    def sides(self) -> list[tuple[Point, Point]]:
+        """Its straight sides."""
+        ends = [*self.points, self.points[0]] if self.closed and len(self.points) > 2 else self.points
+        return list(itertools.pairwise(ends)) or [(self.points[0], self.points[0])]
+
+    @property
+    def area(self) -> float:
+        """Square metres inside; 0 for a line."""
+        if not self.closed:
+            return 0.0
+        return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in self.sides)) / 2
+
+    def holds(self, point: Point) -> bool:
+        """Whether a point lies inside."""
+        if not self.closed:
+            return False
+        x, y = point
+        crossings = (
+            (a[1] > y) != (b[1] > y) and x < (b[0] - a[0]) * (y - a[1]) / (b[1] - a[1]) + a[0]
+            for a, b in self.sides
+        )
+        return sum(crossings) % 2 == 1
+
+
+@dataclass(frozen=True)
+class Part:
+    """All shapes of one thing in one view, and what it claims (`facts`, without `data-`)."""
+
+    name: str
+    shapes: tuple[Shape, ...]
+    facts: Mapping[str, str]
+
+    @property
+    def points(self) -> list[Point]:
+        """All corners."""
+        return [point for shape in self.shapes for point in shape.points]
+
+    @property
+    def left(self) -> float:
+        """The least x."""
+        return min(x for x, _ in self.points)
+
+    @property
+    def right(self) -> float:
+        """The greatest x."""
+        return max(x for x, _ in self.points)
+
+    @property
+    def low(self) -> float:
+        """The least y."""
+        return min(y for _, y in self.points)
+
+    @property
+    def high(self) -> float:
+        """The greatest y."""
+        return max(y for _, y in self.points)
+
+    @property
+    def extent(self) -> tuple[float, float]:
+        """Width across and height, in metres."""
+        return self.right - self.left, self.high - self.low
+
+    @property
+    def lengthwise(self) -> tuple[float, float]:
+        """The longer and the shorter side of the smallest rectangle around it, however it is turned."""
+        points = self.points
+        best = (math.inf, 0.0, 0.0)
+        ways = {
+            round(math.atan2(b[1] - a[1], b[0] - a[0]) % (math.pi / 2), 9)
+            for shape in self.shapes
+            for a, b in shape.sides
+        }
+        for way in ways or {0.0}:
+            cos, sin = math.cos(way), math.sin(way)
+            u = [x * cos + y * sin for x, y in points]
+            v = [y * cos - x * sin for x, y in points]
+            a, b = max(u) - min(u), max(v) - min(v)
+            if a * b < best[0] - 1e-12:
+                best = (a * b, max(a, b), min(a, b))
+        return best[1], best[2]
+
+    def apart(self, other: Part) -> float:
+        """The least distance to another part; 0 where they touch or one lies in the other."""
+        return min(_apart(a, b) for a in self.shapes for b in other.shapes)
+
+    def apart_across(self, other: Part) -> float:
+        """The least distance on the level, whatever the heights; 0 where one is above the other."""
+        return max(other.left - self.right, self.left - other.right, 0.0)
+
+
+@dataclass(frozen=True)
+class Seen:
+    """One view of a picture: how it looks at the thing, its scales and its parts."""
+
+    how: str
+    way: str
+    scale: float
+    scale_y: float
+    parts: tuple[Part, ...]
+
+    def all(self, *names: str) -> list[Part]:
+        """The parts of these names."""
+        return [part for part in self.parts if part.name in names]
+
+    @property
+    def grain(self) -> float:
+        """What two hundredths of a unit are in metres: coordinates are written no finer."""
+        return 0.03 / min(self.scale, self.scale_y)
+
+
+def read(svg: str) -> list[Seen]:
+    """Read the views of a finished drawing that are drawn to scale.
+
+    Each view's parts are in metres by the view's own `data-scale` (and `data-scale-y`). A part that
+    stands in another is read by itself, and its shapes count for the outer one too.
+    """
+    root = ET.fromstring(svg)
+    way = root.get("data-way", "")
+    views = []
+    for group in root.iter(f"{_SVG}g"):
+        if group.get("class") != "view" or "data-scale" not in group.attrib:
+            continue
+        scale = float(group.attrib["data-scale"])
+        scale_y = float(group.get("data-scale-y") or scale)
+        parts = tuple(_parts(group, scale, scale_y))
+        views.append(Seen(group.get("data-seen", "side"), group.get("data-way") or way, scale, scale_y, parts))
+    return views
+
+
+def _parts(group: ET.Element, scale: float, scale_y: float) -> Iterator[Part]:
+    for element in group.iter(f"{_SVG}g"):
+        name = element.get("data-part")
+        if name is None:
+            continue
+        shapes = tuple(_shapes(element, scale, scale_y))
+        if shapes:
+            facts = {k.removeprefix("data-"): v for k, v in element.attrib.items() if k != "data-part"}
+            yield Part(name, shapes, facts)
+
+
+def _shapes(element: ET.Element, scale: float, scale_y: float) -> Iterator[Shape]:
+    def metres(x: float, y: float) -> Point:
+        return (x / scale, -y / scale_y)
+
+    for child in element:
+        if set((child.get("class") or "").split()) & _APART:
+            continue
+        tag = child.tag.removeprefix(_SVG)
+        if tag == "g":
+            yield from _shapes(child, scale, scale_y)
+        elif tag == "path":
+            points = tuple(metres(float(x), float(y)) for x, y in _PAIR.findall(child.attrib["d"]))
+            if points:
+                yield Shape(points, child.attrib["d"].endswith("Z"))
+        elif tag in ("circle", "ellipse"):
+            cx, cy = float(child.attrib["cx"]), float(child.attrib["cy"])
+            rx = float(child.get("r") or child.get("rx") or 0)
+            ry = float(child.get("r") or child.get("ry") or 0)
+            turn = [k * math.pi / 36 for k in range(72)]
+            yield Shape(tuple(metres(cx + rx * math.cos(t), cy + ry * math.sin(t)) for t in turn), True)
+
+
+def _apart(a: Shape, b: Shape) -> float:
+    if b.holds(a.points[0]) or a.holds(b.points[0]):
+        return 0.0
+    return min(_between(p, q) for p in a.sides for q in b.sides)
+
+
+def _between(p: tuple[Point, Point], q: tuple[Point, Point]) -> float:
+    """The least distance of two straight sides; 0 where they cross."""
+    (a, b), (c, d) = p, q
+    if _turn(a, b, c) * _turn(a, b, d) < 0 and _turn(c, d, a) * _turn(c, d, b) < 0:
+        return 0.0
+    return min(_to_side(a, q), _to_side(b, q), _to_side(c, p), _to_side(d, p))
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _to_side(point: Point, side: Sequence[Point]) -> float:
+    (x0, y0), (x1, y1) = side
+    dx, dy = x1 - x0, y1 - y0
+    long = dx * dx + dy * dy
+    share = 0.0 if long == 0 else max(0.0, min(1.0, ((point[0] - x0) * dx + (point[1] - y0) * dy) / long))
+    return math.dist(point, (x0 + share * dx, y0 + share * dy))
