@@ -1,0 +1,212 @@
+"""The laws of scenes on whole job sites, measured by a stranger: the SVG, its scale, and shapely.
+
+Nothing here asks the code that draws, nor `generator.drawing.laws`, how a picture is to be read.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import xml.etree.ElementTree as ET
+from collections.abc import Iterator, Mapping
+
+import pytest
+from shapely import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
+
+from generator.jobsite.model import JobSite
+
+from .drawn_sites import Drawn, drawings, drawn_site, sites
+
+SVG = "{http://www.w3.org/2000/svg}"
+SHIPPED = ("demo", "us", "metric")
+SEEDS = 200
+GROUPS = 10
+EXPLAINS = {"dimension", "arrow", "leader", "badge", "spot", "mass"}
+
+
+@pytest.fixture(scope="session")
+def shipped(tmp_path_factory: pytest.TempPathFactory) -> dict[str, JobSite]:
+    return sites(tmp_path_factory.mktemp("sites"))
+
+
+@pytest.fixture(scope="session")
+def made_for(shipped: dict[str, JobSite]) -> dict[str, tuple[Drawn, ...]]:
+    return {name: tuple(drawings(site)) for name, site in shipped.items()}
+
+
+# ---- a picture as a stranger reads it ---------------------------------------------------------------
+
+
+def geometries(element: ET.Element, scale: float, scale_y: float) -> Iterator[BaseGeometry]:
+    for child in element:
+        if set((child.get("class") or "").split()) & EXPLAINS:
+            continue
+        if child.tag == f"{SVG}g":
+            yield from geometries(child, scale, scale_y)
+        elif child.tag == f"{SVG}path":
+            points = [(float(x) / scale, -float(y) / scale_y) for x, y in re.findall(r"(-?[\d.]+),(-?[\d.]+)", child.attrib["d"])]
+            if child.attrib["d"].endswith("Z") and len(points) > 2:
+                yield Polygon(points).buffer(0)
+            elif len(points) > 1:
+                yield LineString(points)
+        elif child.tag in (f"{SVG}circle", f"{SVG}ellipse"):
+            a = float(child.get("cx") or 0) / scale, -float(child.get("cy") or 0) / scale_y
+            rx = float(child.get("r") or child.get("rx") or 0) / scale
+            ry = float(child.get("r") or child.get("ry") or 0) / scale_y
+            turn = [t * math.pi / 90 for t in range(180)]
+            yield Polygon([(a[0] + rx * math.cos(t), a[1] + ry * math.sin(t)) for t in turn])
+
+
+class View:
+    def __init__(self, group: ET.Element, way: str) -> None:
+        self.scale = float(group.attrib["data-scale"])
+        self.scale_y = float(group.get("data-scale-y") or self.scale)
+        self.seen = group.get("data-seen", "")
+        self.way = group.get("data-way") or way
+        self.grain = 0.04 / min(self.scale, self.scale_y)
+        self.parts: list[tuple[str, ET.Element, BaseGeometry]] = []
+        for part in group.iter(f"{SVG}g"):
+            if "data-part" in part.attrib:
+                found = list(geometries(part, self.scale, self.scale_y))
+                if found:
+                    self.parts.append((part.attrib["data-part"], part, unary_union(found)))
+
+    def all(self, *names: str) -> list[tuple[str, ET.Element, BaseGeometry]]:
+        return [part for part in self.parts if part[0] in names]
+
+
+def views(svg: str) -> list[View]:
+    root = ET.fromstring(svg)
+    way = root.get("data-way", "")
+    return [View(g, way) for g in root.iter(f"{SVG}g") if g.get("class") == "view" and "data-scale" in g.attrib]
+
+
+def across(a: BaseGeometry, b: BaseGeometry) -> float:
+    return max(b.bounds[0] - a.bounds[2], a.bounds[0] - b.bounds[2], 0.0)
+
+
+def breaches(drawn: Drawn) -> list[str]:
+    """What a stranger with a ruler objects to."""
+    out: list[str] = []
+    f: Mapping[str, float] = drawn.figures
+    for view in views(drawn.svg):
+        if view.way == "wrong":
+            continue
+        for _, _, crest in view.all("crest"):
+            for name, element, thing in view.all("tracks", "truck", "person"):
+                below = element.get("data-on") == "floor" or (
+                    view.seen != "above" and thing.bounds[1] < crest.bounds[3] - 0.25 * (thing.bounds[3] - thing.bounds[1])
+                )
+                gap = thing.distance(crest) if view.seen == "above" else across(thing, crest)
+                if not below and gap < f.get("limits.edge_distance", 0) - view.grain:
+                    out.append(f"{name} {gap:.2f} m from the crest")
+            if view.all("wall"):
+                for _, _, spoil in view.all("spoil"):
+                    if across(spoil, crest) < f.get("limits.spoil_setback", 0) - view.grain:
+                        out.append(f"spoil {across(spoil, crest):.2f} m from the edge")
+        for _, _, zone in view.all("fall-zone"):
+            for name, _, thing in view.all("truck", "person"):
+                if view.seen == "above" and thing.intersection(zone).area > 0.01:
+                    out.append(f"{name} in the fall zone")
+                if view.seen != "above" and min(thing.bounds[2], zone.bounds[2]) - max(thing.bounds[0], zone.bounds[0]) > view.grain:
+                    out.append(f"{name} in the fall zone")
+        for _, _, wire in view.all("wire"):
+            for name, _, thing in view.all("machine", "bucket", "truck", "person", "load"):
+                if thing.distance(wire) < f.get("limits.line_clearance", 0) - view.grain:
+                    out.append(f"{name} {thing.distance(wire):.2f} m from the wire")
+        for name, element, thing in view.parts:
+            if element.get("data-sized") == "no":
+                continue
+            wide, high = thing.bounds[2] - thing.bounds[0], thing.bounds[3] - thing.bounds[1]
+            box = thing.minimum_rotated_rectangle
+            sides = sorted(math.dist(*pair) for pair in zip(box.exterior.coords[:2], box.exterior.coords[1:3])) if isinstance(box, Polygon) else [0.0, 0.0]
+            for part, seen, drawn_size, column in (
+                ("truck", "end", wide, "truck.overall_width"), ("truck", "above", sides[0], "truck.overall_width"),
+                ("tracks", "side", wide, "machine.track_length"),
+                ("blade", "end", wide, "machine.blade_width"), ("blade", "side", high, "machine.blade_height"),
+            ):  # fmt: skip
+                if (part, seen) == (name, view.seen) and column in f and abs(drawn_size - f[column]) > 0.02 * f[column] + view.grain:
+                    out.append(f"{name} drawn {drawn_size:.2f} m, {column} is {f[column]:.2f} m")
+        if view.scale_y != view.scale:
+            out += [f"{name} in a view with heights stretched" for name, _, _ in view.all(
+                "machine", "truck", "tracks", "bucket", "blade", "spoil", "windrow", "wall", "ramp", "person")]  # fmt: skip
+        for name, element, _ in view.parts:
+            if "data-grade" in element.attrib:
+                first = next(e for e in element.iter(f"{SVG}path"))
+                (x0, y0), (x1, y1) = [(float(x), float(y)) for x, y in re.findall(r"(-?[\d.]+),(-?[\d.]+)", first.attrib["d"])][:2]
+                told = math.degrees(math.atan(float(element.attrib["data-grade"])))
+                on_page = math.degrees(math.atan2(abs(y1 - y0), abs(x1 - x0)))
+                if abs(told - on_page) > 1.0:
+                    out.append(f"{name} told {told:.1f} degrees, drawn {on_page:.1f}")
+            if "data-area" in element.attrib:
+                told = float(element.attrib["data-area"])
+                areas = [g.area for g in geometries(element, view.scale, view.scale_y) if isinstance(g, Polygon)]
+                if abs(max(areas, default=0) - told) > 0.03 * told + 2 * view.grain:
+                    out.append(f"{name} told {told:.2f} m2 in section, drawn {max(areas, default=0):.2f}")
+    return out
+
+
+# ---- the laws ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_no_drawing_of_a_shipped_site_is_refused_or_breaks_a_law(name: str, made_for: dict[str, tuple[Drawn, ...]]) -> None:
+    made = made_for[name]
+    assert len(made) >= 40
+    assert [d.refused for d in made if d.refused] == []
+    assert {(d.lesson, d.scene): found for d in made if (found := breaches(d))} == {}
+
+
+PARTS = {
+    "loading.bench_loading": {"machine", "tracks", "crest", "toe", "truck", "fall-zone"},
+    "loading.standing_on_the_bench": {"machine", "tracks", "crest", "truck", "fall-zone"},
+    "loading.digging_pass": {"bucket", "cut"},
+    "loading.loading_order": {"machine", "tracks", "truck", "spoil"},
+    "dozing.slot_long_section": {"slot", "spoil", "ramp", "machine", "blade", "tracks"},
+    "dozing.slot_cross_section": {"wall", "blade"},
+    "dozing.spoil_ridge": {"spoil", "ramp"},
+    "dozing.stripping": {"windrow"},
+    "trench.trench_walls": {"wall", "crest", "toe", "spoil"},
+    "trench.overhead_line": {"wire", "machine", "keep-clear"},
+    "trench.buried_line": {"line", "keep-clear"},
+    "slopes.machine_on_side_slope": {"tracks", "machine"},
+    "slopes.building_a_slope": {"crest", "toe", "windrow"},
+    "compact.track_width": {"tracks", "machine", "gate"},
+}
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_what_a_limit_or_a_column_speaks_of_is_a_part(name: str, made_for: dict[str, tuple[Drawn, ...]]) -> None:
+    named: dict[str, set[str]] = {}
+    for drawn in made_for[name]:
+        named.setdefault(drawn.scene, set()).update(re.findall(r'data-part="([a-z-]+)"', drawn.svg))
+    assert {scene: want - named.get(scene, set()) for scene, want in PARTS.items() if want - named.get(scene, set())} == {}
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_every_drawing_to_scale_states_its_scale(name: str, made_for: dict[str, tuple[Drawn, ...]]) -> None:
+    for drawn in made_for[name]:
+        root = ET.fromstring(drawn.svg)
+        scales = [g.get("data-scale") for g in root.iter(f"{SVG}g") if "data-scale" in g.attrib]
+        assert root.get("data-scale") == (scales[0] if scales else None)
+        assert len(scales) == len(views(drawn.svg))
+
+
+@pytest.mark.parametrize("group", range(GROUPS))
+def test_drawn_sites_keep_the_laws_or_are_refused_by_name(group: int, shipped: dict[str, JobSite]) -> None:
+    """Where a site's figures do not go together, the build says which; it never draws a lie."""
+    refused = made = 0
+    for seed in range(group, SEEDS, GROUPS):
+        site = drawn_site(shipped[SHIPPED[seed % 3]], seed)
+        for drawn in drawings(site):
+            if drawn.refused:
+                refused += 1
+                for line in drawn.refused:
+                    assert "; " in line and len(line) < 500 and "Traceback" not in line, line
+                continue
+            made += 1
+            assert breaches(drawn) == [], (seed, drawn.lesson, drawn.scene)
+    assert made > 600
+    assert refused < 0.15 * made
