@@ -86,6 +86,6 @@ def test_a_missing_counter_does_not_stop_the_check(monkeypatch: pytest.MonkeyPat
 
     from generator.cli import commands
 
-    monkeypatch.setitem(sys.modules, "textstat", None)
+    monkeypatch.setitem(sys.modules, "syllapy", None)
     assert commands._reading({"lessons/a.md": "Back off and call."}, each=False) == 0
-    assert "reading grade: not measured, textstat is not installed" in capsys.readouterr().err
+    assert "reading grade: not measured, syllapy is not installed" in capsys.readouterr().err
