@@ -5,7 +5,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 WORKERS ?= 2
 
-.PHONY: demo test checks lint serve bench clean
+.PHONY: demo test checks lint lint-scripts serve bench clean
 
 demo: $(VENV)/.demo-ready
 	$(BIN)/python -m generator build site_demo
@@ -38,6 +38,13 @@ lint: $(VENV)/.test-ready
 	$(BIN)/ruff check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+	$(MAKE) lint-scripts
+
+# the scripts' own checks need Node.js and npm; without them they are left out, and said so
+lint-scripts:
+	@if command -v npm > /dev/null; then \
+	  cd tests/scripts && npm ci --no-audit --no-fund --silent && npm run --silent lint && npm run --silent types; \
+	else echo "npm is not on this machine: the scripts were not checked"; fi
 
 serve: $(VENV)/.demo-ready
 	$(BIN)/python -m generator serve site_demo

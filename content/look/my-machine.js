@@ -16,7 +16,7 @@
   var WHOLE = LONG + 4; // a list hardly longer than that is shown whole: a button to show one more helps nobody
   var given = window.seatworkMachines || { site: "", machines: [] };
   var key = "seatwork-my-machines|" + given.site;
-  var here = document.currentScript ? document.currentScript.src : "";
+  var here = document.currentScript ? /** @type {HTMLScriptElement} */ (document.currentScript).src : "";
   var known = {};
   given.machines.forEach(function (m) { known[m[0]] = m; });
   var mine = read();

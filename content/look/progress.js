@@ -41,7 +41,8 @@
     });
     whose.textContent = "Marks of " + crew + " on this device. Your coordinator's list is what counts.";
     document.querySelectorAll(".sw-role").forEach(function (role) {
-      var lessons = Array.from(role.querySelectorAll("li[data-lesson]")), next = null, done = 0;
+      var lessons = Array.from(role.querySelectorAll("li[data-lesson]")), done = 0;
+      var next = /** @type {any} */ (null);
       lessons.forEach(function (item) {
         var ok = passed[item.dataset.lesson] === true;
         item.querySelector(".sw-passed").textContent = ok ? "✓ passed" : "";

@@ -2,7 +2,7 @@
  * Elsewhere (from disk, over plain http) nothing happens and nothing is said. */
 (function () {
   "use strict";
-  var here = document.currentScript;
+  var here = /** @type {HTMLScriptElement | null} */ (document.currentScript);
   var allowed = /^https?:$/.test(window.location.protocol) && window.isSecureContext && "serviceWorker" in navigator;
   if (!here || !allowed) { return; }
   var worker = new URL("../offline-worker.js", here.src).href;

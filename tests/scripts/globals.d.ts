@@ -1,0 +1,24 @@
+// What the handbook's scripts hand each other through the window.
+interface Window {
+  seatworkNumbers: any;
+  seatworkResults: any;
+  seatworkMachines: any;
+  seatworkFormulas: any;
+  /** Set where the browser keeps nothing: see store.js. */
+  seatworkForgets?: boolean;
+}
+
+// A selector's element is of the kind the script asks for; TypeScript cannot know which.
+interface ParentNode {
+  querySelector(selectors: string): any;
+  querySelectorAll(selectors: string): NodeListOf<any>;
+}
+interface EventTarget {
+  closest(selectors: string): any;
+}
+interface Document {
+  addEventListener(type: string, listener: (event: any) => void): void;
+}
+interface Window {
+  [store: string]: any;
+}
