@@ -1,0 +1,7 @@
+"""The ground floor: how every text comes in, and how what is wrong with it is told.
+
+- `problem`: one mistake in one place, and the errors that carry one or many of them;
+- `near`: what was probably meant;
+- `files`: opening a file of a person's folder, and its text;
+- `yamltext`: YAML with the line of every word.
+"""
