@@ -9,7 +9,6 @@ from html import escape
 from typing import Any
 
 from generator.book.content import Content
-from generator.book.errors import BookError
 from generator.book.foot import page_foot
 from generator.book.lesson import Lesson, as_list
 from generator.book.page import LessonPage, rows_about, with_row
@@ -19,7 +18,8 @@ from generator.book.words import row_head
 from generator.calc.units import SYSTEMS
 from generator.drawing import stylesheet
 from generator.jobsite.model import JobSite, Role
-from generator.quiz.question import line_of
+from generator.source.problem import Refusal, Refusals
+from generator.source.yamltext import line_of
 from generator.working.errors import DoesNotFit, NumberProblem
 from generator.working.ledger import Entry, Ledger
 from generator.working.numbers import Context, read_specs
@@ -54,7 +54,7 @@ def framed(
 
 
 def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobSite, lead: Context, ledger: Ledger) -> str:
-    """The cab card of one machine or truck. Raises BookError."""
+    """The cab card of one machine or truck. Raises Refusal."""
     kind = machine.kind
     specs = {}
     for name, raw in card["numbers"].items():
@@ -64,7 +64,7 @@ def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobS
         try:
             specs.update(read_specs({str(name): bare}))
         except NumberProblem as e:
-            raise BookError("cards.yml", line_of(raw, card["__line__"]), e.what, e.fix) from None
+            raise Refusals([e.at("cards.yml", line_of(raw, card["__line__"]))]) from None
     lesson = Lesson(f"cab-{machine.id}", str(card["title"]), "", "", kind, 1, {}, specs, "", 1, "cards.yml")
     page = LessonPage(lesson, content, site, lead, ledger)
     page.page = f"sheets/cab-{machine.id.lower()}.html"
@@ -75,7 +75,7 @@ def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobS
         lines = _lines(page, card)
         tables = [rows for t in card.get("tables") or () if len(rows := _table(page, t)) > 1]
     except NumberProblem as e:
-        raise BookError("cards.yml", card["__line__"], f"{machine.name}: {e.what}", e.fix) from None
+        raise Refusal.of("cards.yml", card["__line__"], f"{machine.name}: {e.what}", e.fix) from None
     size, body = _fitted(lines, tables)
     body += _grades(page)
     body += "".join(f'<p class="caution">{escape(content.cautions[c])}</p>' for c in card.get("cautions") or ())

@@ -10,7 +10,6 @@ from typing import Any
 
 import yaml
 
-from generator.book.errors import BookError, BookErrors
 from generator.book.lesson import (
     ID,
     Lesson,
@@ -35,11 +34,13 @@ from generator.book.scene import wrong_drawing
 from generator.book.sheets import wrong_sheet
 from generator.book.template import Piece, pieces
 from generator.calc.tables import Table
-from generator.jobsite.cells import suggest
-from generator.quiz.question import Question, QuestionProblem, line_of, load_yaml_text, questions_in
+from generator.quiz.question import Question, questions_in
 from generator.reference.sources import Bibliography
 from generator.reference.sources import load as load_sources
 from generator.reference.tables import load as load_tables
+from generator.source.near import suggest
+from generator.source.problem import Problem, Refusal, Refusals
+from generator.source.yamltext import line_of, load_yaml
 
 
 @dataclass(frozen=True)
@@ -91,7 +92,7 @@ def content_folder() -> Path:
     for folder in (package.parent / "content", package / "_content"):
         if (folder / "chapters.yml").is_file():
             return folder
-    raise BookError("content", None, "the shipped content is missing", "install Seatwork again")
+    raise Refusal.of("content", None, "the shipped content is missing", "install Seatwork again")
 
 
 def lesson_ids(folder: Path, site: Path | None = None) -> tuple[str, ...]:
@@ -111,7 +112,7 @@ def _named(name: str, own: OwnFiles) -> str:
 def read_content(folder: Path, site: Path | None = None) -> Content:
     """Read what is shipped in ``folder`` with the own files of ``site``.
 
-    Raises BookErrors with everything that is wrong in any of the files.
+    Raises Refusals with everything that is wrong in any of the files.
     """
     return _Reading(folder, site).content()
 
@@ -121,11 +122,11 @@ class _Reading:
 
     def __init__(self, folder: Path, site: Path | None) -> None:
         self.folder = folder
-        self.problems: list[BookError] = []
+        self.problems: list[Problem] = []
         self.own = gather(site, folder, self.problems) if site is not None and site.is_dir() else OwnFiles()
 
     def wrong(self, file: str, line: int | None, what: str, fix: str) -> None:
-        self.problems.append(BookError(file, line, what, fix))
+        self.problems.append(Problem.of(file, line, what, fix))
 
     def text(self, name: str) -> tuple[str, str] | None:
         """The site's own text, else the shipped one, and its name for messages; None where there is none."""
@@ -149,9 +150,9 @@ class _Reading:
 
     def yaml(self, name: str, text: str) -> Any:
         try:
-            return load_yaml_text(text, name)
-        except QuestionProblem as e:
-            self.wrong(e.file, e.line, e.what, e.fix)
+            return load_yaml(text, name)
+        except Refusal as e:
+            self.problems.append(e.problem)
             return None
 
     def words(self, name: str) -> dict[str, str]:
@@ -176,12 +177,12 @@ class _Reading:
                 self.wrong(name, None, "there is no such lesson",
                            suggest(name[10:-4], questions, f"add lessons/{name[10:-4]}.md, or delete it"))  # fmt: skip
             elif name.startswith("sheets/"):
-                self.problems += [BookError(name, *found) for found in wrong_sheet(name[7:], self.own.texts[name], (self.folder / name).read_text("utf-8"))]
+                self.problems += [Problem.of(name, *found) for found in wrong_sheet(name[7:], self.own.texts[name], (self.folder / name).read_text("utf-8"))]
         for lesson in lessons.values():
             self.check(lesson, glossary, cautions, tables)
         may_stand = self.allowed()
         if self.problems:
-            raise BookErrors(self.problems)
+            raise Refusals(self.problems)
         return Content(
             self.folder, chapters, {i: lessons[i] for c in chapters for i in c.lessons}, questions, glossary, cautions,
             cards, tables, sources, self.own, may_stand,
@@ -246,12 +247,10 @@ class _Reading:
         if text is None:
             self.wrong(f"lessons/{id_}.md", None, "the lesson has no questions, so nobody can pass it", f"add questions/{id_}.yml")
             return ()
-        found: list[QuestionProblem] = []
-        questions = questions_in(text[0], text[1], mistakes, found)
-        self.problems += [BookError(e.file, e.line, e.what, e.fix) for e in found]
+        questions = questions_in(text[0], text[1], mistakes, self.problems)
         for q in questions:
             if q.drawing:
-                self.problems += [BookError(text[1], at, f"{q.id}: {what}", fix) for at, what, fix in wrong_drawing(q.drawing, q.line)]
+                self.problems += [Problem.of(text[1], at, f"{q.id}: {what}", fix) for at, what, fix in wrong_drawing(q.drawing, q.line)]
         return questions
 
     def cards(self) -> dict[str, dict[str, Any]]:
@@ -371,7 +370,7 @@ def _wrong_call(
 
 @lru_cache(maxsize=32)
 def _parsed(text: str, name: str) -> Any:
-    return load_yaml_text(text, name)
+    return load_yaml(text, name)
 
 
 def _shipped_yaml(path: Path) -> dict[str, Any]:
@@ -414,7 +413,7 @@ def own_lines(content: Content, taught: Mapping[str, object] | None = None) -> I
 
 def _merged(name: str, text: str, folder: Path) -> Iterator[str]:
     shipped, prints = _shipped_yaml(folder / name), taken(text)
-    for key in load_yaml_text(text, name) or {}:
+    for key in load_yaml(text, name) or {}:
         if key == "__line__":
             continue
         if key in shipped:

@@ -10,7 +10,7 @@ import yaml
 
 from generator.book.content import Content
 from generator.book.lesson import Lesson
-from generator.quiz.question import line_of
+from generator.source.yamltext import line_of
 
 _DIGITS = re.compile(r"\d[\d.,/]*")
 _CALLS = re.compile(r"\{\{.*?\}\}", re.DOTALL)

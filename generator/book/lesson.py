@@ -7,9 +7,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from generator.book.errors import BookError
-from generator.jobsite.cells import suggest
-from generator.quiz.question import QuestionProblem, line_of, load_yaml_text
+from generator.source.near import suggest
+from generator.source.problem import Problem, Refusal
+from generator.source.yamltext import line_of, load_yaml
 from generator.working.errors import NumberProblem
 from generator.working.numbers import Spec, read_specs
 
@@ -49,12 +49,12 @@ class Lesson:
     file: str  # its name in messages
 
 
-def read_lesson(text: str, id_: str, file: str, problems: list[BookError]) -> Lesson | None:
+def read_lesson(text: str, id_: str, file: str, problems: list[Problem]) -> Lesson | None:
     """Read and check one lesson. Every mistake goes to ``problems`` with its line; None if there was one."""
     before = len(problems)
 
     def wrong(line: int | None, what: str, fix: str) -> None:
-        problems.append(BookError(file, line, what, fix))
+        problems.append(Problem.of(file, line, what, fix))
 
     text = text.removeprefix("\ufeff")
     match = re.match(r"---[ \t]*\r?\n(.*?)\r?\n---[ \t]*(\r?\n|$)", text, re.DOTALL)
@@ -66,9 +66,9 @@ def read_lesson(text: str, id_: str, file: str, problems: list[BookError]) -> Le
         return None
     try:
         # the opening rule is line 1, so one empty line keeps YAML's line numbers the file's
-        front = load_yaml_text("\n" + match[1], file)
-    except QuestionProblem as e:
-        wrong(e.line, e.what, e.fix)
+        front = load_yaml("\n" + match[1], file)
+    except Refusal as e:
+        problems.append(e.problem)
         return None
     if not isinstance(front, dict):
         wrong(2, "front matter is no mapping", "write 'title: …' and so on")

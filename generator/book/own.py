@@ -24,11 +24,12 @@ from typing import Any
 
 import yaml
 
-from generator.book.errors import BookError
 from generator.book.lesson import ID
-from generator.jobsite.cells import suggest
 from generator.jobsite.files import read_text
 from generator.jobsite.problems import Log
+from generator.source.near import suggest
+from generator.source.problem import Problem, Refusal
+from generator.source.yamltext import load_yaml
 
 MERGED = ("cautions.yml", "glossary.yml", "mistakes.yml", "cards.yml")
 SINGLE = (*MERGED, "chapters.yml", "allowed-figures.yml")
@@ -61,7 +62,7 @@ def shown(name: str) -> str:
     return "".join(ch if ch.isprintable() else "�" for ch in name)[:80]
 
 
-def gather(site: Path, shipped: Path, problems: list[BookError]) -> OwnFiles:
+def gather(site: Path, shipped: Path, problems: list[Problem]) -> OwnFiles:
     """Read the site's own files. What cannot be read goes to ``problems``; nothing outside ``site`` is read."""
     own = OwnFiles()
     for name in SINGLE:
@@ -72,15 +73,15 @@ def gather(site: Path, shipped: Path, problems: list[BookError]) -> OwnFiles:
             name = f"{sub}/{entry}"
             stem = entry.removesuffix(ending)
             if stem == entry:
-                problems.append(BookError(shown(name), None, f"files in {sub} end in {ending}", f"rename it to …{ending}, or move it elsewhere"))
+                problems.append(Problem.of(shown(name), None, f"files in {sub} end in {ending}", f"rename it to …{ending}, or move it elsewhere"))
             elif sub == "sheets":
                 known = sorted(p.name for p in (shipped / "sheets").glob("*.html"))
                 if entry in known:
                     _read(site, name, own, problems)
                 else:
-                    problems.append(BookError(shown(name), None, "no sheet is called that", suggest(entry, known, f"use {', '.join(known)}")))
+                    problems.append(Problem.of(shown(name), None, "no sheet is called that", suggest(entry, known, f"use {', '.join(known)}")))
             elif not ID.fullmatch(stem) or len(stem) > _LONGEST_ID:
-                problems.append(BookError(shown(name), None, "the name is no lesson id", "use small letters a to z, digits and single hyphens, at most 60"))
+                problems.append(Problem.of(shown(name), None, "the name is no lesson id", "use small letters a to z, digits and single hyphens, at most 60"))
             else:
                 _read(site, name, own, problems)
     for entry in _entries(site, "look", problems):
@@ -94,64 +95,64 @@ def own_lesson_ids(site: Path) -> tuple[str, ...]:
     return tuple(s for n in names if n.endswith(".md") and ID.fullmatch(s := n.removesuffix(".md")) and len(s) <= _LONGEST_ID)
 
 
-def _entries(site: Path, sub: str, problems: list[BookError]) -> list[str]:
+def _entries(site: Path, sub: str, problems: list[Problem]) -> list[str]:
     folder = site / sub
     try:
         if not folder.resolve(strict=True).is_relative_to(site.resolve()):
-            problems.append(BookError(sub, None, "it is a link that leads out of the job site folder", f"put the files themselves into {sub}"))
+            problems.append(Problem.of(sub, None, "it is a link that leads out of the job site folder", f"put the files themselves into {sub}"))
             return []
         names = sorted(p.name for p in folder.iterdir() if not p.name.startswith(".") and not p.name.endswith(("~", ".bak")))
     except FileNotFoundError:
         if folder.is_symlink():
-            problems.append(BookError(sub, None, "it is a link that leads nowhere", "delete it"))
+            problems.append(Problem.of(sub, None, "it is a link that leads nowhere", "delete it"))
         return []
     except (OSError, RuntimeError) as e:
         reason = getattr(e, "strerror", None) or "it cannot be opened"
-        problems.append(BookError(sub, None, f"the folder cannot be read ({reason})", "make it a folder, or delete it"))
+        problems.append(Problem.of(sub, None, f"the folder cannot be read ({reason})", "make it a folder, or delete it"))
         return []
     if len(names) > _MOST_FILES:
-        problems.append(BookError(sub, None, f"holds more than {_MOST_FILES} files", "keep only what belongs to the handbook"))
+        problems.append(Problem.of(sub, None, f"holds more than {_MOST_FILES} files", "keep only what belongs to the handbook"))
         return []
     return names
 
 
-def _read(site: Path, name: str, own: OwnFiles, problems: list[BookError]) -> None:
+def _read(site: Path, name: str, own: OwnFiles, problems: list[Problem]) -> None:
     log = Log(name)
     text = read_text(site, name, "the site's own text", log)
-    problems.extend(BookError(p.file, p.line, p.what, p.fix) for p in log.all())
+    problems.extend(Problem.of(p.file, p.line, p.what, p.fix) for p in log.all())
     if text is not None:
         own.texts[name] = text
 
 
-def _look(site: Path, entry: str, own: OwnFiles, problems: list[BookError]) -> None:
+def _look(site: Path, entry: str, own: OwnFiles, problems: list[Problem]) -> None:
     name = f"look/{entry}"
     ending = Path(entry).suffix.lower()
     if ending == ".css" and entry in LOOKS:
         _read(site, name, own, problems)
         if name in own.texts:
-            problems.extend(BookError(name, line, what, fix) for line, what, fix in wrong_css(own.texts[name]))
+            problems.extend(Problem.of(name, line, what, fix) for line, what, fix in wrong_css(own.texts[name]))
         return
     if ending not in _PICTURES:
-        problems.append(BookError(shown(name), None, "no look or picture is called that",
+        problems.append(Problem.of(shown(name), None, "no look or picture is called that",
                                   suggest(entry, LOOKS, f"use {', '.join(LOOKS)}, or a picture: {', '.join(_PICTURES)}")))  # fmt: skip
         return
     if not _PICTURE_NAME.fullmatch(entry):
-        problems.append(BookError(shown(name), None, "the name does not work in every browser", "use small letters a to z, digits, hyphens"))
+        problems.append(Problem.of(shown(name), None, "the name does not work in every browser", "use small letters a to z, digits, hyphens"))
         return
     path = site / name
     try:
         if not path.resolve(strict=True).is_relative_to(site.resolve()):
-            problems.append(BookError(name, None, "it is a link that leads out of the job site folder", "put the picture itself there"))
+            problems.append(Problem.of(name, None, "it is a link that leads out of the job site folder", "put the picture itself there"))
             return
         if not path.is_file() or path.stat().st_size > _MOST_PICTURE:
-            problems.append(BookError(name, None, f"it is no picture, or larger than {_MOST_PICTURE // 1_000_000} MB", "save a smaller one"))
+            problems.append(Problem.of(name, None, f"it is no picture, or larger than {_MOST_PICTURE // 1_000_000} MB", "save a smaller one"))
             return
         data = path.read_bytes()
     except (OSError, RuntimeError) as e:
-        problems.append(BookError(name, None, f"cannot be read ({getattr(e, 'strerror', None) or 'a circle of links'})", "check its access rights"))
+        problems.append(Problem.of(name, None, f"cannot be read ({getattr(e, 'strerror', None) or 'a circle of links'})", "check its access rights"))
         return
     if not data.startswith(_PICTURES[ending]):
-        problems.append(BookError(name, None, f"it is no {ending} picture", "save it again in that format"))
+        problems.append(Problem.of(name, None, f"it is no {ending} picture", "save it again in that format"))
         return
     own.pictures[entry] = data
 
@@ -216,22 +217,22 @@ def can_be_taken(shipped: Path) -> list[str]:
 def take(site: Path, shipped: Path, name: str) -> Path:
     """Copy one shipped text into the site, with the print it is taken from; the file written.
 
-    Never writes over anything and never outside ``site``. Raises BookError, or OSError.
+    Never writes over anything and never outside ``site``. Raises Refusal, or OSError.
     """
     known = can_be_taken(shipped)
     if name not in known:
-        raise BookError(shown(name), None, "nothing that is shipped is called that",
+        raise Refusal.of(shown(name), None, "nothing that is shipped is called that",
                         suggest(name, known, "'seatwork own FOLDER' lists what there is"))  # fmt: skip
     file, _, key = name.partition(":")
     target = site / file
     parent = target.parent
     if not parent.resolve().is_relative_to(site.resolve()) or target.is_symlink():
-        raise BookError(file, None, "it is a link that leads out of the job site folder", "put a folder or file there")
+        raise Refusal.of(file, None, "it is a link that leads out of the job site folder", "put a folder or file there")
     if key:
         _take_entry(target, shipped / file, file, key)
         return target
     if target.exists():
-        raise BookError(file, None, "the site has its own already", "edit that one, or move it away first")
+        raise Refusal.of(file, None, "the site has its own already", "edit that one, or move it away first")
     text = (shipped / file).read_text("utf-8")
     mark = f"# shipped {file}: {print_of(text)}\n"
     if file.endswith(".md"):
@@ -247,20 +248,15 @@ def take(site: Path, shipped: Path, name: str) -> Path:
 
 
 def _take_entry(target: Path, source: Path, file: str, key: str) -> None:
-    from generator.quiz.question import QuestionProblem, load_yaml_text
-
     text = ""
     if target.exists():
         text = target.read_text("utf-8-sig")
-        try:
-            there = load_yaml_text(text, file) or {}
-        except QuestionProblem as e:
-            raise BookError(e.file, e.line, e.what, e.fix) from None
+        there = load_yaml(text, file) or {}
         if not isinstance(there, dict):
-            raise BookError(file, 1, "is no list of names with a text each", f"write each entry as 'name: text', or move {file} away first")
+            raise Refusal.of(file, 1, "is no list of names with a text each", f"write each entry as 'name: text', or move {file} away first")
         if key in there:
-            raise BookError(file, None, f"the site has its own '{key}' already", "edit that one")
-    value = load_yaml_text(source.read_text("utf-8"), file)[key]
+            raise Refusal.of(file, None, f"the site has its own '{key}' already", "edit that one")
+    value = load_yaml(source.read_text("utf-8"), file)[key]
     made = f"# shipped {key}: {print_of_entry(value)}\n{entries_of(source)[key]}"
     # behind what is there, which stays as it is to the byte
     with target.open("a", encoding="utf-8", newline="\n") as f:

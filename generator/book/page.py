@@ -10,7 +10,6 @@ from inspect import signature
 from typing import Any
 
 from generator.book.content import Content
-from generator.book.errors import BookErrors
 from generator.book.lesson import Lesson, as_list
 from generator.book.render import render_line
 from generator.book.scene import held_to_laws, scene_function
@@ -22,7 +21,8 @@ from generator.calc.units import SYSTEMS, System
 from generator.drawing.measure import Measure
 from generator.jobsite.columns import LIMITS
 from generator.jobsite.model import JobSite
-from generator.quiz.question import line_of
+from generator.source.problem import Refusals
+from generator.source.yamltext import line_of
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
 from generator.working.explain import Explained, as_html, column_unit, value_figure
 from generator.working.ledger import SCALE, Entry, Ledger
@@ -273,7 +273,7 @@ class LessonPage:
             place = (self.lesson.file, line_of(spec.get("scene"), 0) or None)
             wrong = held_to_laws(self._drawn[key], str(spec["scene"]), self.site_model, self.context, self.numbers.given, place)
             if wrong:
-                raise BookErrors(wrong)
+                raise Refusals(wrong)
             for what, measure in canvas.scales:
                 self._enter_drawn(what, measure, f"the scale at which the drawing '{spec['scene']}' fits its frame")
         return self._drawn[key].replace(_IDENT, ident)

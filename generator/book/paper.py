@@ -11,13 +11,13 @@ from typing import Any
 
 from generator.book.card import framed
 from generator.book.content import Content
-from generator.book.errors import BookError
 from generator.book.page import LessonPage, site_lead
 from generator.calc.units import System
 from generator.jobsite.model import JobSite, Person
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.markup import Built, Page
 from generator.quiz.paper import key_html, question_html
+from generator.source.problem import Refusal
 from generator.working.errors import NumberProblem
 from generator.working.ledger import Ledger
 
@@ -47,7 +47,7 @@ def paper_quiz(
 ) -> Sheet:
     """A quiz drawn for one person. ``figures`` is the lesson's print in the built edition.
 
-    The same person, lesson, edition and attempt give the same sheet. Raises BookError.
+    The same person, lesson, edition and attempt give the same sheet. Raises Refusal.
     """
     site = dataclasses.replace(site, settings=dataclasses.replace(site.settings, units=units))
     lesson, lead, settings = content.lessons[lesson_id], site_lead(site), site.settings
@@ -64,7 +64,7 @@ def paper_quiz(
             built.append(Built(q, drawer.variants(q, 1, salt), around))
         except (NumberProblem, NotEnoughVariants) as e:
             what, fix = (e.what, e.fix) if isinstance(e, NumberProblem) else (str(e), "give it wider ranges")
-            raise BookError(content.questions_file(lesson_id), q.line, f"{q.id}: {what}", fix) from None
+            raise Refusal.of(content.questions_file(lesson_id), q.line, f"{q.id}: {what}", fix) from None
     kept: dict[str, Any] = {
         "seatwork_paper": 1, "edition": settings.edition, "site": settings.key, "lesson": lesson_id, "crew": person.id,
         "attempt": attempt, "units": units, "figures": figures, "pass_mark": settings.passing_mark.si,

@@ -6,8 +6,8 @@ from collections.abc import Collection, Mapping
 from typing import Any
 
 from generator.calc.tables import Table
-from generator.jobsite.cells import suggest
 from generator.jobsite.columns import JOB_BY_NAME, LIMITS_BY_NAME, MACHINES, MATERIALS, TRUCKS
+from generator.source.near import suggest
 
 _COLUMNS = {"machine": MACHINES, "truck": TRUCKS, "material": MATERIALS}
 _SETTINGS: Mapping[str, Mapping[str, Any]] = {"job": JOB_BY_NAME, "limits": LIMITS_BY_NAME}

@@ -8,12 +8,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Protocol
 
-from generator.book.errors import BookError, BookErrors
+from generator.book.errors import NONE_HERE
 from generator.book.lesson import Lesson
 from generator.book.template import NAMES, Piece, TemplateProblem, pieces
 from generator.book.words import safe
 from generator.jobsite.model import JobSite
-from generator.working.errors import NumberProblem
+from generator.source.problem import Problem, Refusal, Refusals
 
 MOST_CALLS = 1_000  # in one lesson's body
 MOST_TEXT = 4_000_000  # characters of one page; a full lesson has half a million
@@ -31,66 +31,64 @@ class Page(Protocol):
 
 
 def render_line(page: Page, text: str) -> str:
-    """One line of front matter. Raises BookErrors."""
+    """One line of front matter. Raises Refusals."""
     return _render(page, text, getattr(text, "line", 0), {}, one_line=True)
 
 
 def render_body(page: Page, extra: Mapping[str, Any]) -> str:
-    """The lesson's body. Raises BookErrors with all that is wrong in it."""
+    """The lesson's body. Raises Refusals with all that is wrong in it."""
     return _render(page, page.lesson.body, page.lesson.body_line, extra)
 
 
 def _render(page: Page, text: str, first: int, extra: Mapping[str, Any], *, one_line: bool = False) -> str:
     out: list[str] = []
-    problems: list[BookError] = []
+    problems: list[Problem] = []
     long = calls = 0
     file = page.lesson.file
     for piece in pieces(text):
         line = (first if one_line else first + piece.line - 1) or None
         if isinstance(piece, TemplateProblem):
-            problems.append(BookError(file, line, piece.what, piece.fix))
+            problems.append(Problem.of(file, line, piece.what, piece.fix))
             continue
         if not piece.call:
             made = piece.text
         else:
             calls += 1
             if calls > MOST_CALLS:
-                problems.append(BookError(file, line, f"more than {MOST_CALLS:,} calls in one lesson", "make two lessons of it"))
+                problems.append(Problem.of(file, line, f"more than {MOST_CALLS:,} calls in one lesson", "make two lessons of it"))
                 break
             made = _carried_out(page, piece, extra, line, problems)
         long += len(made)
         if long > MOST_TEXT:
-            problems.append(BookError(file, line, "the page grows far too long here", "leave some of its tables and drawings out"))
+            problems.append(Problem.of(file, line, "the page grows far too long here", "leave some of its tables and drawings out"))
             break
         out.append(made)
     if problems:
-        raise BookErrors(problems)
+        raise Refusals(problems)
     return "".join(out)
 
 
-def _carried_out(page: Page, piece: Piece, extra: Mapping[str, Any], line: int | None, problems: list[BookError]) -> str:
+def _carried_out(page: Page, piece: Piece, extra: Mapping[str, Any], line: int | None, problems: list[Problem]) -> str:
     file = page.lesson.file
     if piece.call in NAMES:
         if piece.call == "site":
             return safe(str(getattr(page.site_model.settings, piece.words[0])))
         row = page.names.get(piece.call)
         if row is None:
-            problems.append(BookError(file, line, f"template: this site has no {piece.call} here", f"add one to the table {piece.call}s, or leave {{{{ {piece.call}.{piece.words[0]} }}}} out"))
+            problems.append(Problem.of(file, line, f"template: this site has no {piece.call} here", f"add one to the table {piece.call}s, or leave {{{{ {piece.call}.{piece.words[0]} }}}} out", f"{NONE_HERE}{piece.call}"))
             return ""
         return str(getattr(row, piece.words[0]))
     call = extra.get(piece.call) or getattr(page, piece.call, None)
     if call is None:  # quiz and panel stand in the body only
-        problems.append(BookError(file, line, f"template: {piece.call}() has no place here", "use it in the body of the lesson"))
+        problems.append(Problem.of(file, line, f"template: {piece.call}() has no place here", "use it in the body of the lesson"))
         return ""
     try:
         return str(call(*piece.words))
-    except BookErrors as e:
+    except Refusals as e:
         problems.extend(e.problems)
-    except BookError as e:
-        problems.append(e)
-    except NumberProblem as e:
-        problems.append(BookError(file, line, e.what, e.fix))
+    except Refusal as e:
+        problems.append(e.at(file, line))
     except (TypeError, ValueError, LookupError, AttributeError, ArithmeticError, RecursionError) as e:
         what = " ".join(str(e).split())[:120]
-        problems.append(BookError(file, line, f"{piece.call}() cannot be worked out ({what})", "check the names and figures it uses"))
+        problems.append(Problem.of(file, line, f"{piece.call}() cannot be worked out ({what})", "check the names and figures it uses"))
     return ""

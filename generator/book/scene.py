@@ -9,13 +9,13 @@ from inspect import isfunction, signature
 from pkgutil import iter_modules
 from typing import Any
 
-from generator.book.errors import BookError
 from generator.calc.quantity import Quantity
 from generator.drawing import scenes
 from generator.drawing.laws import Breach, broken
-from generator.jobsite.cells import suggest
 from generator.jobsite.model import JobSite
-from generator.quiz.question import line_of
+from generator.source.near import suggest
+from generator.source.problem import Problem
+from generator.source.yamltext import line_of
 from generator.working.errors import NumberProblem
 from generator.working.numbers import Context
 
@@ -74,7 +74,7 @@ def figures_for(site: JobSite, context: Context, given: Mapping[str, Quantity]) 
     return found | {ref: v.si for ref, v in given.items() if ref in found}
 
 
-def held_to_laws(svg: str, scene: str, site: JobSite, context: Context, given: Mapping[str, Quantity], place: tuple[str, int | None]) -> list[BookError]:
+def held_to_laws(svg: str, scene: str, site: JobSite, context: Context, given: Mapping[str, Quantity], place: tuple[str, int | None]) -> list[Problem]:
     """What a finished drawing breaks of the laws of scenes: a line each, at the figure to change.
 
     ``place`` is the lesson's file and line, for what no figure of the site can mend.
@@ -82,7 +82,7 @@ def held_to_laws(svg: str, scene: str, site: JobSite, context: Context, given: M
     return [_told(breach, scene, site, context, place) for breach in broken(svg, figures_for(site, context, given))]
 
 
-def _told(breach: Breach, scene: str, site: JobSite, context: Context, place: tuple[str, int | None]) -> BookError:
+def _told(breach: Breach, scene: str, site: JobSite, context: Context, place: tuple[str, int | None]) -> Problem:
     head, _, name = breach.figure.partition(".")
     file, line = place
     fix = "choose other figures for its 'with:'"
@@ -92,4 +92,4 @@ def _told(breach: Breach, scene: str, site: JobSite, context: Context, place: tu
     elif (row := getattr(context, head, None)) is not None:
         file, line = site.table(f"{head}s.csv"), row.line
         fix = f"check {name} of {row.id}"
-    return BookError(file, line, f"the drawing {scene} breaks the law '{breach.law}': {breach.what}", fix)
+    return Problem.of(file, line, f"the drawing {scene} breaks the law '{breach.law}': {breach.what}", fix)

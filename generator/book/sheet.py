@@ -8,13 +8,13 @@ from collections.abc import Iterable
 from html import escape
 from typing import Any
 
-from generator.book.errors import BookError
 from generator.book.foot import page_foot
 from generator.book.lesson import as_list
 from generator.book.page import CLASSES, LessonPage
 from generator.book.template import paper_template
 from generator.book.words import row_head
 from generator.calc.units import SYSTEMS
+from generator.source.problem import Refusals
 from generator.working.byhand import Working
 from generator.working.errors import NumberProblem
 from generator.working.explain import (
@@ -36,7 +36,7 @@ def on_paper(html: str) -> str:
 
 
 def tailgate(page: LessonPage, *, key: bool) -> str:
-    """The tailgate sheet of a lesson, or its answer key. Raises BookError.
+    """The tailgate sheet of a lesson, or its answer key. Raises Refusal.
 
     What the crew works out stands on the key alone: on the sheet it is a line to write on, in the
     sum, in what is said and in the drawing.
@@ -127,7 +127,7 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
             drawing = page.scene(lesson.front["drawing"], f"{lesson.id}-sheet")
         page.texts(str(sheet["sum"]), page.context, "tailgate sheet")
     except NumberProblem as e:
-        raise BookError(lesson.file, sheet.get("__line__"), e.what, e.fix) from None
+        raise Refusals([e.at(lesson.file, sheet.get("__line__"))]) from None
     sums = "".join(
         f'<div class="{cls}">{working_on_paper(total[system], blanks=not key)}</div>'
         for system, cls in CLASSES

@@ -8,7 +8,7 @@ from typing import Any
 
 from generator.book.own import wrong_css
 from generator.book.template import TemplateProblem, parsed
-from generator.jobsite.cells import suggest
+from generator.source.near import suggest
 
 Found = tuple[int, str, str]
 

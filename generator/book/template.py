@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from generator.jobsite.cells import suggest
+from generator.source.near import suggest
 
 # name of each call: fewest and most words it takes
 CALLS: Mapping[str, tuple[int, int]] = {

@@ -15,7 +15,6 @@ from typing import Any
 
 from generator.book.card import cab_card, read_cards, sign_off
 from generator.book.content import Content
-from generator.book.errors import BookError, BookErrors
 from generator.book.front import Nav, bar, front_pages, mentor_folder
 from generator.book.kept import Kept
 from generator.book.lesson import Lesson, as_list
@@ -30,13 +29,13 @@ from generator.book.words import safe
 from generator.calc.catalogue import find
 from generator.calc.formula import Formula
 from generator.drawing import stylesheet
-from generator.jobsite.cells import suggest
 from generator.jobsite.model import JobSite, Row
-from generator.jobsite.problems import Problem, Weight
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
 from generator.quiz.markup import Page, Quiz, quiz_html
-from generator.quiz.question import line_of
+from generator.source.near import suggest
+from generator.source.problem import Problem, Refusal, Refusals, Severity
+from generator.source.yamltext import line_of
 from generator.working.browser import script
 from generator.working.errors import NumberProblem
 from generator.working.ledger import SCALE, Ledger
@@ -59,7 +58,7 @@ class Tree:
     nav: Nav = field(default_factory=list)
     ledger: Ledger = field(default_factory=Ledger)
     marking: dict[str, dict[str, Any]] = field(default_factory=dict)  # by lesson, see quiz.edition
-    problems: list[BookError] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
 
     def add(self, part: Tree) -> None:
         """Puts a part behind what is there. The navigation is made for the whole."""
@@ -173,7 +172,7 @@ def not_taught(content: Content, site: JobSite) -> tuple[Problem, ...]:
             found.append(Problem(
                 "settings.yml", role.line, f"roles.{role.id}.lessons",
                 f"{', '.join(names)} {'is' if one else 'are'} worked for {'an' if about[0] in 'aeiou' else 'a'} {about}, and this site has none, so {'it is' if one else 'they are'} left out",
-                f"teach {'it' if one else 'them'} another way, or take {'it' if one else 'them'} out of the role", Weight.REST,
+                f"teach {'it' if one else 'them'} another way, or take {'it' if one else 'them'} out of the role", Severity.REST,
             ))  # fmt: skip
     return tuple(found)
 
@@ -193,17 +192,15 @@ class _Builder:
         """Notes what is wrong in ``file`` and lets the rest be looked at in the same run."""
         try:
             yield
-        except BookErrors as e:
+        except Refusals as e:
             self.tree.problems += e.problems
-        except BookError as e:
-            self.tree.problems.append(e)
-        except NumberProblem as e:
-            self.tree.problems.append(BookError(file, None, e.what, e.fix))
+        except Refusal as e:
+            self.tree.problems.append(e.at(file))
         except (TypeError, ValueError, LookupError, AttributeError, ArithmeticError, RecursionError) as e:
             if file.startswith("content/"):
                 raise  # what is shipped is ours to mend, and the trace says where
             what = " ".join(str(e).split())[:120]
-            self.tree.problems.append(BookError(file, None, f"cannot be worked out ({what})", "check its names and figures"))
+            self.tree.problems.append(Problem.of(file, None, f"cannot be worked out ({what})", "check its names and figures"))
 
     # --- lessons ---
 
@@ -218,7 +215,7 @@ class _Builder:
             try:
                 made = panel(page)
             except NumberProblem as e:
-                raise BookError(lesson.file, lesson.front["panel"].get("__line__", 2), e.what, e.fix) from None
+                raise Refusals([e.at(lesson.file, lesson.front["panel"].get("__line__", 2))]) from None
             moving = made.html
             self.formulas[made.formula.id] = made.formula
         body = ""
@@ -251,7 +248,7 @@ class _Builder:
             for at, page in links_of(text):
                 if page not in pages:
                     self.tree.problems.append(
-                        BookError(lesson.file, first + at - 1, f"a link leads to '{page[:60]}', which is not in this handbook",
+                        Problem.of(lesson.file, first + at - 1, f"a link leads to '{page[:60]}', which is not in this handbook",
                                   suggest(page, pages, "use a lesson's file name such as stop-work.md"))
                     )  # fmt: skip
 
@@ -277,12 +274,12 @@ class _Builder:
             except (NumberProblem, NotEnoughVariants) as e:
                 fix = e.fix if isinstance(e, NumberProblem) else "give it wider ranges"
                 what = f"{q.id}: {e.what}" if isinstance(e, NumberProblem) else str(e)
-                problems.append(BookError(file, q.line, what, fix))
+                problems.append(Problem.of(file, q.line, what, fix))
             except (TypeError, ValueError, LookupError, ArithmeticError) as e:
                 what = " ".join(str(e).split())[:120]
-                problems.append(BookError(file, q.line, f"{q.id} cannot be worked out ({what})", "check its figures and mistakes"))
+                problems.append(Problem.of(file, q.line, f"{q.id} cannot be worked out ({what})", "check its figures and mistakes"))
         if problems:
-            raise BookErrors(problems)
+            raise Refusals(problems)
         around = Page(
             site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si,
             crew=tuple(c.id for c in self.site.crew),
@@ -292,7 +289,7 @@ class _Builder:
         try:
             made = quiz_html(Quiz(lesson.id, lesson.title, questions, variants), around)
         except NumberProblem as e:
-            raise BookError(file, None, e.what, e.fix) from None
+            raise Refusals([e.at(file)]) from None
         self.tree.marking[lesson.id] = {
             "title": lesson.title, "about": lesson.about, "figures": "", "questions": made.marking,
         }  # fmt: skip

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
+from generator.source.problem import Refusal
 
-class CalculationError(ValueError):
+
+class CalculationError(Refusal, ValueError):
     """An input that is missing, unknown, in a wrong unit or out of its range.
 
     ``what`` says what is wrong and ``fix`` what to do about it; both are one line.
     """
 
-    def __init__(self, what: str, fix: str) -> None:
-        super().__init__(f"{what}; {fix}")
-        self.what = what
-        self.fix = fix
+    code = "calculation"

@@ -19,6 +19,7 @@ from generator.calc.procedure import Tables
 from generator.calc.quantity import Quantity
 from generator.calc.units import UNITS, System, find_unit, from_si
 from generator.publish.swap import LOCK, STAGE
+from generator.source.problem import Refusal
 
 
 def _fail(*lines: str) -> int:
@@ -41,13 +42,12 @@ def not_written(e: OSError, folder: Path, choose: str | None = "choose another f
 def new(args: argparse.Namespace) -> int:
     """Start a job site."""
     from generator.book.content import content_folder
-    from generator.book.errors import BookError
     from generator.jobsite.starter import NotEmpty, starter_files, write_starter
 
     try:
         files = starter_files(content_folder(), args.units, workbook=args.workbook)
         write_starter(args.folder, files)
-    except (NotEmpty, BookError) as e:
+    except (NotEmpty, Refusal) as e:
         return _fail(str(e))
     except OSError as e:
         return _fail(not_written(e, args.folder))
@@ -164,7 +164,6 @@ def check(args: argparse.Namespace) -> int:
 def own(args: argparse.Namespace) -> int:
     """Copy shipped texts into a site, to be changed there; without a name, list what there is."""
     from generator.book.content import content_folder
-    from generator.book.errors import BookError
     from generator.book.own import can_be_taken, take
 
     if not (args.folder / "settings.yml").is_file():
@@ -178,7 +177,7 @@ def own(args: argparse.Namespace) -> int:
     for name in args.names:
         try:
             print(f"written: {take(args.folder, shipped, name)}")
-        except BookError as e:
+        except Refusal as e:
             status = _fail(str(e))
         except OSError as e:
             return _fail(not_written(e, args.folder, None))

@@ -4,42 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from enum import IntEnum
 
+from generator.source.problem import Problem, Refusals
+from generator.source.problem import Severity as Weight
 
-class Weight(IntEnum):
-    """How much else a problem stands in the way of; the lowest is told first."""
-
-    UNREADABLE = 0  # a file that is missing or cannot be read at all
-    HEADINGS = 1  # columns or settings that are missing, unknown or there twice
-    VALUE = 2  # a value that is missing, wrong or out of its range
-    REFERENCE = 3  # something that names or contradicts something else
-    REST = 4  # how many more there are
-
-
-@dataclass(frozen=True, slots=True)
-class Problem:
-    """One mistake in one place.
-
-    ``file`` is its name, and of a workbook the sheet too: ``site.xlsx[machines]``. ``line`` counts from 1 as an editor does, None for a whole file. ``column`` is the name of
-    the column, or the dotted name of the setting.
-    """
-
-    file: str
-    line: int | None
-    column: str | None
-    what: str
-    fix: str
-    weight: Weight = field(default=Weight.VALUE, compare=False)
-
-    def __str__(self) -> str:
-        where = self.file
-        if self.line is not None:
-            where += f":{self.line}"
-        if self.column:
-            where += f":{self.column}"
-        return f"{where}: {self.what}; {self.fix}"
-
+__all__ = ["FILES", "Log", "Problem", "SiteProblems", "Weight"]
 
 FILES = ("settings.yml", "machines.csv", "trucks.csv", "materials.csv", "crew.csv")
 
@@ -49,16 +18,14 @@ def _order(problem: Problem) -> tuple[int, int, int]:
     if name.endswith("]"):  # a sheet stands where its table would
         name = name.rpartition("[")[2].removesuffix("]").lower() + ".csv"
     file = FILES.index(name) if name in FILES else -1
-    return (problem.weight, file, problem.line or 0)
+    return (problem.severity, file, problem.line or 0)
 
 
-class SiteProblems(Exception):
+class SiteProblems(Refusals):
     """Everything that is wrong with a job site, most important first."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:
-        unique = dict.fromkeys(problems)
-        self.problems: list[Problem] = sorted(unique, key=_order)
-        super().__init__("\n".join(str(p) for p in self.problems))
+        super().__init__(sorted(dict.fromkeys(problems), key=_order))
 
 
 def _shown(text: str) -> str:

@@ -459,7 +459,7 @@ def _a(kind: str) -> str:
 def _missing_columns(table: _Table, present: set[str], line: int) -> None:
     """One problem for a column that is not there, rather than one a row."""
     kinds = {row.kind for row in table.rows}
-    told = " ".join(p.fix for p in table.log.problems if p.weight is Weight.HEADINGS)
+    told = " ".join(p.fix for p in table.log.problems if p.severity is Weight.HEADINGS)
     for column in table.format.columns:
         wanted = [k for k in table.format.kinds if k in column.needed_for & kinds]
         if not wanted or column.name in present or column.name in {"id", "kind"}:

@@ -11,7 +11,7 @@ from html import escape
 from pathlib import Path
 
 from generator.book.content import Content, content_folder, lesson_ids, read_content
-from generator.book.errors import BookError, BookErrors, told
+from generator.book.errors import told
 from generator.book.front import NOT_YET
 from generator.book.kept import Kept
 from generator.book.parallel import uncollected
@@ -28,6 +28,7 @@ from generator.publish.swap import pend, staging, swap
 from generator.quiz.edition import prepare
 from generator.reference.errors import ReferenceProblem
 from generator.reference.tables import load as load_tables
+from generator.source.problem import Refusal, Refusals
 
 Progress = Callable[[str], None]
 
@@ -67,7 +68,7 @@ def load(folder: Path) -> tuple[Content, JobSite]:
     """
     try:
         shipped = content_folder()
-    except BookError as e:
+    except Refusal as e:
         raise Problems([str(e)]) from None
     lines: list[str] = []
     content = site = None
@@ -77,7 +78,7 @@ def load(folder: Path) -> tuple[Content, JobSite]:
         lines += [str(p) for p in e.problems]
     try:
         content = read_content(shipped, folder)
-    except BookErrors as e:
+    except Refusals as e:
         lines += [str(p) for p in e.problems]
     except ReferenceProblem as e:
         lines.append(str(e))

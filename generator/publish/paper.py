@@ -10,17 +10,17 @@ from pathlib import Path
 
 from generator.book.card import framed
 from generator.book.content import Content
-from generator.book.errors import BookError
 from generator.book.paper import Sheet, paper_quiz
 from generator.book.words import bullets
 from generator.calc.units import System
-from generator.jobsite.cells import suggest
 from generator.jobsite.columns import CREW
 from generator.jobsite.model import JobSite
 from generator.jobsite.spreadsheet import csv_text
 from generator.publish.build import Problems, load
 from generator.publish.swap import staging
 from generator.quiz.edition import FOLDER
+from generator.source.near import suggest
+from generator.source.problem import Refusal
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ def write_papers(
             continue
         try:
             sheets.append(paper_quiz(content, site, lesson, people[id_], attempt, units or site.settings.units, figures[lesson]))
-        except BookError as e:
+        except Refusal as e:
             wrong.append(str(e))
     if wrong:
         raise Problems(list(dict.fromkeys(wrong)))

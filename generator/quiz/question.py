@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Literal
 
-import yaml
-
 from generator.calc.errors import CalculationError
 from generator.calc.expression import Node, names_in, tree_of, written_expression
 from generator.calc.quantity import Limit, Quantity
 from generator.calc.units import KINDS, SYSTEMS, System, split_quantity
-from generator.jobsite.cells import suggest
+from generator.source.near import suggest
+from generator.source.problem import Problem, Refusal
+from generator.source.yamltext import line_of, load_yaml
 from generator.working.errors import NumberProblem
 from generator.working.numbers import Spec, kind_of_unit, read_specs
 
@@ -22,14 +22,6 @@ QuestionKind = Literal["number", "one", "several", "order", "point"]
 KINDS_OF_QUESTION: tuple[QuestionKind, ...] = ("number", "one", "several", "order", "point")
 ROWS = ("dozer", "excavator", "compact excavator", "truck", "material")
 BLANK = re.compile(r"\{([a-z][a-z0-9_]*)\}")
-
-
-class QuestionProblem(Exception):
-    """A mistake in a question file: ``file:line: what; what to do``."""
-
-    def __init__(self, file: str, line: int, what: str, fix: str) -> None:
-        super().__init__(f"{file}:{line}: {what}; {fix}")
-        self.file, self.line, self.what, self.fix = file, line, what, fix
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,102 +107,9 @@ class Question:
         return self.kind == "one" and bool(self.answer)
 
 
-class Text(str):
-    """Words from a YAML file that know the line they start on."""
-
-    line: int = 0
-
-
-# libyaml's loader is ten times as fast where it is there
-_Safe: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-_DEEPEST = 20  # brackets and blocks in one another
-
-
-class _Lines(_Safe):  # type: ignore[misc]
-    """Keeps the line each mapping and each text starts on."""
-
-
-def _text(loader: _Lines, node: yaml.ScalarNode) -> Text:
-    made = Text(loader.construct_scalar(node))
-    made.line = node.start_mark.line + 1
-    return made
-
-
-def _mapping(loader: _Lines, node: yaml.MappingNode) -> dict[Any, Any]:
-    loader.flatten_mapping(node)
-    made: dict[Any, Any] = {}
-    for key_node, value_node in node.value:
-        if not isinstance(key_node, yaml.ScalarNode):
-            raise yaml.constructor.ConstructorError(None, None, "a name is no plain word", key_node.start_mark)
-        key = loader.construct_object(key_node, deep=True)
-        if key in made:
-            raise yaml.constructor.ConstructorError(None, None, f"'{str(key)[:60]}' stands twice", key_node.start_mark)
-        try:
-            made[key] = loader.construct_object(value_node, deep=True)
-        except (ValueError, OverflowError):  # a date or number that is none
-            shown = str(getattr(value_node, "value", ""))[:40]
-            raise yaml.constructor.ConstructorError(
-                None, None, f"'{shown}' is no number or date; put it in quotes", value_node.start_mark
-            ) from None
-    made["__line__"] = node.start_mark.line + 1
-    return made
-
-
-_Lines.add_constructor(yaml.resolver.BaseResolver.DEFAULT_MAPPING_TAG, _mapping)
-_Lines.add_constructor("tag:yaml.org,2002:str", _text)
-
-
-def line_of(value: Any, otherwise: int) -> int:
-    """The line a text, a mapping or the first entry of a list starts on, where it is known."""
-    if isinstance(value, dict):
-        return int(value.get("__line__", otherwise))
-    if isinstance(value, list) and value:
-        return line_of(value[0], otherwise)
-    return getattr(value, "line", 0) or otherwise
-
-
 def words_of(value: Any) -> str:
     """A value as text that still knows its line."""
     return value if isinstance(value, str) else str(value)
-
-
-def load_yaml_text(text: str, name: str) -> Any:
-    """YAML from text, with ``__line__`` in every mapping. Raises QuestionProblem.
-
-    References (``&`` and ``*``), tags (``!``) and deep nesting are refused: a few lines of them
-    can grow without end, and nobody who writes a lesson needs them.
-    """
-    try:
-        _plain(text, name)
-        return yaml.load(text, Loader=_Lines)
-    except yaml.MarkedYAMLError as e:
-        line = (e.problem_mark.line + 1) if e.problem_mark else 1
-        raise QuestionProblem(name, line, f"not readable as YAML ({e.problem})", "mend that line") from None
-    except yaml.reader.ReaderError as e:
-        at = e.position if isinstance(e.position, int) else 0
-        line = text.count("\n", 0, at) + 1
-        raise QuestionProblem(name, line, "holds a character that no text may hold", "delete it and type it again") from None
-    except (yaml.YAMLError, ValueError, OverflowError, RecursionError) as e:
-        what = " ".join(str(e).split())[:120]
-        raise QuestionProblem(name, 1, f"not readable as YAML ({what})", "mend it") from None
-
-
-def _plain(text: str, name: str) -> None:
-    depth = 0
-    for event in yaml.parse(text, Loader=_Safe):
-        mark: Any = event.start_mark
-        line = mark.line + 1
-        if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
-            raise QuestionProblem(name, line, "a reference (& or *) is not read here",
-                                  "write it out, or put the text in quotes")  # fmt: skip
-        if isinstance(event, yaml.NodeEvent) and getattr(event, "tag", None) not in {None, "!"}:
-            raise QuestionProblem(name, line, "a tag (!) is not read here", "leave it out, or put the text in quotes")
-        depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
-        if depth > _DEEPEST:
-            raise QuestionProblem(name, line, f"more than {_DEEPEST} lists or blocks in one another", "write it flatter")
-        if isinstance(event, yaml.DocumentStartEvent) and event.explicit:
-            # what stands after a second rule would be dropped without a word
-            raise QuestionProblem(name, line, "a line of three hyphens stands in it", "delete that line")
 
 
 MOST_QUESTIONS = 60  # of one lesson
@@ -218,37 +117,37 @@ _LONGEST_EXPRESSION = 200  # signs of what a mistake gives
 
 
 def questions_in(
-    text: str, file: str, mistakes: Mapping[str, str], problems: list[QuestionProblem]
+    text: str, file: str, mistakes: Mapping[str, str], problems: list[Problem]
 ) -> tuple[Question, ...]:
     """The questions of one lesson, in order. What is wrong with any of them goes to ``problems``."""
     try:
-        raw = load_yaml_text(text, file)
-    except QuestionProblem as e:
-        problems.append(e)
+        raw = load_yaml(text, file)
+    except Refusal as e:
+        problems.append(e.problem)
         return ()
     if not isinstance(raw, list) or not raw:
-        problems.append(QuestionProblem(file, 1, "no list of questions", "start each question with '- id: …'"))
+        problems.append(Problem.of(file, 1, "no list of questions", "start each question with '- id: …'"))
         return ()
     if len(raw) > MOST_QUESTIONS:
-        problems.append(QuestionProblem(file, 1, f"{len(raw)} questions are more than {MOST_QUESTIONS}",
+        problems.append(Problem.of(file, 1, f"{len(raw)} questions are more than {MOST_QUESTIONS}",
                                         "keep the best ones"))  # fmt: skip
         return ()
     questions: list[Question] = []
     seen: set[str] = set()
     for body in raw:
         if not isinstance(body, dict):
-            problems.append(QuestionProblem(file, line_of(body, 1), "an entry is no question", "start it with '- id: …'"))
+            problems.append(Problem.of(file, line_of(body, 1), "an entry is no question", "start it with '- id: …'"))
             continue
         try:
             question = _Reader(file, body, mistakes).question()
             if question.id in seen:
-                raise QuestionProblem(file, question.line, f"question '{question.id}' stands twice", "rename one")
-        except QuestionProblem as e:
-            problems.append(e)
+                raise Refusal.of(file, question.line, f"question '{question.id}' stands twice", "rename one")
+        except Refusal as e:
+            problems.append(e.problem)
             continue
         except (TypeError, ValueError, LookupError, AttributeError, ArithmeticError, RecursionError) as e:
             what = " ".join(str(e).split())[:120]
-            problems.append(QuestionProblem(file, line_of(body, 1), f"the question cannot be read ({what})", "compare it with another one"))
+            problems.append(Problem.of(file, line_of(body, 1), f"the question cannot be read ({what})", "compare it with another one"))
             continue
         seen.add(question.id)
         questions.append(question)
@@ -270,8 +169,8 @@ class _Reader:
         self.file, self.body, self.known = file, body, mistakes
         self.line = int(body["__line__"])
 
-    def wrong(self, what: str, fix: str, line: int | None = None) -> QuestionProblem:
-        return QuestionProblem(self.file, line or self.line, what, fix)
+    def wrong(self, what: str, fix: str, line: int | None = None) -> Refusal:
+        return Refusal.of(self.file, line or self.line, what, fix)
 
     def question(self) -> Question:
         body = self.body

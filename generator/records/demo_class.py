@@ -18,15 +18,15 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from generator.book.errors import BookError
 from generator.calc.units import System
 from generator.jobsite.model import JobSite
-from generator.jobsite.reader import SiteProblems, read
+from generator.jobsite.reader import read
 from generator.jobsite.spreadsheet import csv_text
 from generator.quiz.edition import FOLDER
 from generator.records.answers import KEYS, read_number
 from generator.records.editions import LessonMarking, load_editions
 from generator.records.results import KINDS, check_of, sum_letters
+from generator.source.problem import Refusal, Refusals
 
 _LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 _PLAIN = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-."
@@ -151,7 +151,7 @@ class Written:
 def write_class(folder: Path) -> Written:
     """Write the class into ``folder/results``, in place of the last one.
 
-    Raises SiteProblems, ValueError, BookError or OSError.
+    Raises SiteProblems, ValueError, Refusal or OSError.
     """
     from generator.records.demo_edition import CHANGED, NAME, SAME, earlier_edition
 
@@ -260,7 +260,7 @@ def main() -> int:
     folder = Path(sys.argv[1] if len(sys.argv) > 1 else "site_demo")
     try:
         made = write_class(folder)
-    except (SiteProblems, BookError, ValueError, OSError) as e:
+    except (Refusals, Refusal, ValueError, OSError) as e:
         print(e, file=sys.stderr)
         return 2
     print(f"{made.files} files of an invented class in {folder / 'results'}")

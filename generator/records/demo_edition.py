@@ -16,6 +16,7 @@ from generator.book.content import content_folder, read_content
 from generator.book.tree import edition_file, render_tree
 from generator.calc.quantity import Quantity
 from generator.jobsite.model import JobSite, Machine, NotInTables
+from generator.source.problem import Refusals
 
 NAME = "2025-2"
 CHANGED, SAME = "bench-height", "bank-loose-compacted"  # whose numbers changed since, and whose did not
@@ -48,7 +49,7 @@ def with_longer_stick(site: JobSite) -> tuple[JobSite, str] | None:
 
 
 def earlier_edition(site: JobSite, lessons: Collection[str]) -> Earlier | None:
-    """The earlier edition of ``lessons``; None where the site gives none. Raises BookError."""
+    """The earlier edition of ``lessons``; None where the site gives none. Raises Refusals."""
     before = with_longer_stick(site)
     if before is None or site.settings.edition == NAME:
         return None
@@ -58,7 +59,7 @@ def earlier_edition(site: JobSite, lessons: Collection[str]) -> Earlier | None:
     kept = {i: x for i, x in content.lessons.items() if i in lessons}
     tree = render_tree(replace(content, lessons=kept, chapters=chapters), old)
     if tree.problems:
-        raise tree.problems[0]
+        raise Refusals(tree.problems[:1])
     pages = [f"lessons/{i}.html" for i in kept]
     tree.ledger.entries = [e for e in tree.ledger.entries if e.page in pages]
     ledger = tree.ledger.as_json(NAME, old.settings.key, old.settings.units)

@@ -6,11 +6,12 @@ import datetime
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from generator.jobsite.cells import BadCell, date, suggest
+from generator.jobsite.cells import BadCell, date
 from generator.jobsite.columns import CREW
 from generator.jobsite.model import JobSite
 from generator.records.flags import Flag
 from generator.records.tables import HandedIn
+from generator.source.near import suggest
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from generator.jobsite.cells import suggest
 from generator.jobsite.columns import CREW
 from generator.jobsite.files import decode
 from generator.jobsite.model import JobSite
@@ -21,6 +20,7 @@ from generator.records.paper import paper_result
 from generator.records.results import Result, objects, read_file, read_slip
 from generator.records.signoffs import SignOff, read_signoffs
 from generator.records.tables import HandedIn, read_table
+from generator.source.near import suggest
 
 ENDINGS = (".json", ".txt", ".csv")
 MOST_BYTES = 8_000_000

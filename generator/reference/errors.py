@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from generator.source.problem import Refusal
 
-class ReferenceProblem(ValueError):
+
+class ReferenceProblem(Refusal):
     """A mistake in ``sources.yml`` or in a published table: one line, with file and line."""
 
+    code = "reference"
+
     def __init__(self, file: str, line: int | None, what: str, fix: str) -> None:
-        self.file, self.line, self.what, self.fix = file, line, what, fix
-        where = f"{file}:{line}" if line else file
-        super().__init__(f"{where}: {what}; {fix}")
+        super().__init__(what, fix, file=file, line=line)

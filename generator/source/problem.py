@@ -41,6 +41,11 @@ class Problem:
     severity: Severity = field(default=Severity.VALUE, compare=False)
     code: str = field(default="", compare=False)
 
+    @classmethod
+    def of(cls, file: str, line: int | None, what: str, fix: str, code: str = "") -> Self:
+        """A mistake in a line of a file, of no column."""
+        return cls(file, line or None, None, what, fix, code=code)
+
     @property
     def where(self) -> str:
         """The place as a message begins with it: ``file:line:column``."""
@@ -67,6 +72,11 @@ class Refusal(Exception):
         self.problem = Problem(file, line or None, column, what, fix, severity, code or type(self).code)
         super().__init__(str(self.problem))
 
+    @classmethod
+    def of(cls, file: str, line: int | None, what: str, fix: str, code: str = "") -> Self:
+        """The error about a line of a file."""
+        return cls(what, fix, file=file, line=line, code=code)
+
     @property
     def what(self) -> str:
         """What is wrong."""
@@ -88,8 +98,8 @@ class Refusal(Exception):
         return self.problem.line
 
     def at(self, file: str, line: int | None = None, column: str | None = None) -> Problem:
-        """Its problem in a place."""
-        return replace(self.problem, file=file, line=line, column=column)
+        """Its problem in a place; the place it knows itself, if any, goes before."""
+        return self.problem if self.problem.file else replace(self.problem, file=file, line=line or None, column=column)
 
     def __reduce__(self) -> tuple[object, tuple[type[Self], Problem]]:
         return _again, (type(self), self.problem)  # so that a worker can hand it over

@@ -6,7 +6,7 @@ and nobody who writes a lesson or settings needs them. Where a line cannot be re
 keyboard that made it so is looked for, as the parser gives up where things no longer make sense,
 often lines below.
 
-``compose`` gives the nodes of a document, ``load`` plain lists, mappings and texts that know their
+``compose`` gives the nodes of a document, ``load_yaml`` plain lists, mappings and texts that know their
 lines. Both raise Refusal with file and line.
 """
 
@@ -91,7 +91,7 @@ def is_blank(node: yaml.Node) -> bool:
     return isinstance(node, yaml.ScalarNode) and not node.style and node.value in {"", "~", "null"}
 
 
-def load(text: str, file: str) -> Any:
+def load_yaml(text: str, file: str) -> Any:
     """A document as lists, mappings (each with ``__line__``) and ``Text``. Raises Unreadable."""
     return _read(text, file, yaml.load, _Lines)
 

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+from generator.source.problem import Refusal
 
-class NumberProblem(Exception):
+
+class NumberProblem(Refusal):
     """A number that cannot be worked: says what and what to do; the caller knows where."""
 
-    def __init__(self, what: str, fix: str) -> None:
-        super().__init__(f"{what}; {fix}")
-        self.what, self.fix = what, fix
+    code = "number"
 
 
 class DoesNotFit(NumberProblem):
     """A machine that lacks a value a number needs: left out of tables, and said so."""
 
+    code = "does-not-fit"
+
 
 class FiguresRefused(DoesNotFit):
     """A machine whose figures a calculation refuses, such as a blade lower than the slot is deep."""
+
+    code = "figures-refused"
 
     def __init__(self, name: str, why: str, fix: str) -> None:
         super().__init__(f"number '{name}': {why}", fix)

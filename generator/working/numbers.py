@@ -274,7 +274,8 @@ class Numbers:
             row = getattr(context, head)
             if row is None:
                 raise NumberProblem(f"this site has no {head} for '{ref}'",
-                                    f"add one to {_TABLES[head]}, or take the lesson out of its roles in settings.yml")  # fmt: skip
+                                    f"add one to {_TABLES[head]}, or take the lesson out of its roles in settings.yml",
+                                    code=f"none-here:{head}")  # fmt: skip
             if rest not in row.values:
                 raise DoesNotFit(f"{row.name} has no {rest}", f"fill it in in {_TABLES[head]}")
             return Found(row.values[rest], f"{_TABLES[head]}, line {row.line}, column {rest}")

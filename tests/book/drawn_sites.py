@@ -15,13 +15,13 @@ from functools import cache
 from pathlib import Path
 
 from generator.book.content import Content, content_folder, read_content
-from generator.book.errors import BookError, BookErrors
 from generator.book.page import LessonPage, site_lead
 from generator.calc.quantity import Quantity, trimmed
 from generator.jobsite.columns import JOB, LIMITS, MACHINES, MATERIALS, TRUCKS, Column
 from generator.jobsite.model import JobSite, Row, Value
 from generator.jobsite.reader import read
 from generator.jobsite.starter import starter_files, write_starter
+from generator.source.problem import Refusal, Refusals
 from generator.working.errors import NumberProblem
 from generator.working.ledger import Ledger
 
@@ -117,7 +117,7 @@ def drawings(site: JobSite, only: frozenset[str] | None = None) -> Iterator[Draw
                 continue
             try:
                 yield Drawn(lesson.id, scene, page.scene(spec, "one"), (), figures)
-            except BookErrors as e:
+            except Refusals as e:
                 yield Drawn(lesson.id, scene, "", tuple(str(p) for p in e.problems), figures)
-            except (NumberProblem, BookError) as e:
+            except (NumberProblem, Refusal) as e:
                 yield Drawn(lesson.id, scene, "", (str(e),), figures)

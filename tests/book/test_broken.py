@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from generator.cli.main import main
+from generator.source.problem import Refusals
 from tests.book.broken import READ, WORKED, Broken, expected
 from tests.book.places import LESSON, QUESTIONS, put, small
 
@@ -63,7 +64,7 @@ FILES: dict[str, tuple[str, str, tuple[str, ...]]] = {
     "cautions-list": ("cautions.yml", "- edge\n", ("cautions.yml:1: is no table of names; write 'name: text', one a line",)),
     "glossary-deep": ("glossary.yml", "a: x\nbench: {a: b}\n", ("glossary.yml:2: 'bench' has no text; write 'bench: …'",)),
     "mistakes-twice": (
-        "mistakes.yml", "a: x\na: y\n", ("mistakes.yml:2: not readable as YAML ('a' stands twice); mend that line",),
+        "mistakes.yml", "a: x\na: y\n", ("mistakes.yml:2: 'a' stands twice; keep one of them",),
     ),
     "cards-key": (
         "cards.yml", "excavator:\n  title: A\n  numbers: {}\n  lines: {}\n  tabels: []\n",
@@ -111,7 +112,6 @@ FILES: dict[str, tuple[str, str, tuple[str, ...]]] = {
 
 def test_every_broken_file_is_told_in_one_run_or_alone(tmp_path: Path) -> None:
     from generator.book.content import content_folder, read_content
-    from generator.book.errors import BookErrors
 
     # files of different names are broken together; those of one name take turns
     turns: list[dict[str, str]] = []
@@ -124,7 +124,7 @@ def test_every_broken_file_is_told_in_one_run_or_alone(tmp_path: Path) -> None:
         site = tmp_path / str(i)
         site.mkdir()
         put(site, {name: FILES[id_][1] for name, id_ in turn.items()})
-        with pytest.raises(BookErrors) as caught:
+        with pytest.raises(Refusals) as caught:
             read_content(content_folder(), site)
         assert sorted(str(p) for p in caught.value.problems) == sorted(line for id_ in turn.values() for line in FILES[id_][2])
 

@@ -10,7 +10,6 @@ from typing import Any
 import pytest
 
 from generator.book.content import content_folder, read_content
-from generator.book.errors import BookError, BookErrors
 from generator.book.lesson import read_lesson
 from generator.book.markup import wrong_markdown, wrong_words
 from generator.book.own import gather, wrong_css
@@ -18,7 +17,8 @@ from generator.book.sheets import wrong_sheet
 from generator.cli.main import main
 from generator.publish.build import Problems, render
 from generator.publish.site import build_site, write_tree
-from generator.quiz.question import QuestionProblem, load_yaml_text
+from generator.source.problem import Problem, Refusal, Refusals
+from generator.source.yamltext import load_yaml
 from tests.book.hostile import BODIES, FRONTS, SHEETS, STYLES, YAMLS
 from tests.book.places import LESSON, QUESTIONS, added, put, small
 
@@ -27,7 +27,7 @@ SECONDS = 5.0  # far more than any of them takes; a loop without end would take 
 
 
 def problems_of(site: Path) -> list[str]:
-    with pytest.raises(BookErrors) as caught:
+    with pytest.raises(Refusals) as caught:
         read_content(SHIPPED, site)
     return [str(p) for p in caught.value.problems]
 
@@ -63,8 +63,8 @@ def test_hostile_lessons_are_all_told_in_one_run(tmp_path: Path, capsys: pytest.
 @pytest.mark.parametrize("id_", YAMLS)
 def test_hostile_yaml_is_refused(id_: str) -> None:
     start = time.perf_counter()
-    with pytest.raises(QuestionProblem) as caught:
-        load_yaml_text(YAMLS[id_], "a.yml")
+    with pytest.raises(Refusal) as caught:
+        load_yaml(YAMLS[id_], "a.yml")
     assert time.perf_counter() - start < SECONDS
     assert str(caught.value).isprintable() and caught.value.line >= 1 and len(str(caught.value)) < 400
 
@@ -176,7 +176,7 @@ def test_links_that_lead_out_are_not_followed(tmp_path: Path) -> None:
     (site / "cautions.yml").symlink_to(outside / "gate.yml")
     (site / "look").mkdir()
     (site / "look/a.png").symlink_to(outside / "a.png")
-    problems: list[BookError] = []
+    problems: list[Problem] = []
     own = gather(site, SHIPPED, problems)
     assert own.texts == {} and own.pictures == {}
     said = [str(p) for p in problems]
@@ -198,7 +198,7 @@ def test_links_that_lead_out_are_not_followed(tmp_path: Path) -> None:
 def test_a_picture_is_what_its_name_says(name: str, data: bytes, said: str, tmp_path: Path) -> None:
     (tmp_path / "look").mkdir()
     (tmp_path / "look" / name).write_bytes(data)
-    problems: list[BookError] = []
+    problems: list[Problem] = []
     assert gather(tmp_path, SHIPPED, problems).pictures == {}
     assert [str(p).startswith(f"look/{name}: {said}") for p in problems] == [True], problems
 
@@ -209,7 +209,7 @@ def test_a_picture_is_what_its_name_says(name: str, data: bytes, said: str, tmp_
      "a%2fb.md", "con\nx.md", "\uff41.md", "a.md.md", "<img>.md", "{{x}}.md"],
 )  # fmt: skip
 def test_odd_file_names_are_refused_on_one_plain_line(name: str, tmp_path: Path) -> None:
-    problems: list[BookError] = []
+    problems: list[Problem] = []
     own = gather(put(tmp_path, {f"lessons/{name}": LESSON}), SHIPPED, problems)
     assert own.texts == {}
     if name.startswith("."):  # a hidden file is none of ours
@@ -266,7 +266,7 @@ def test_a_page_cannot_grow_without_end(again: str, said: str, tmp_path: Path, m
 
 
 def test_a_lesson_reads_the_same_with_any_line_ends() -> None:
-    problems: list[BookError] = []
+    problems: list[Problem] = []
     plain = read_lesson(LESSON, "gate", "lessons/gate.md", problems)
     windows = read_lesson("\ufeff" + LESSON.replace("\n", "\r\n"), "gate", "lessons/gate.md", problems)
     assert problems == [] and plain is not None and windows is not None

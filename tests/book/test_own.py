@@ -10,7 +10,6 @@ import pytest
 import yaml
 
 from generator.book.content import Content, content_folder, own_lines, read_content
-from generator.book.errors import BookError
 from generator.book.figures import typed_figures
 from generator.book.lesson import as_list, read_by_people
 from generator.book.markup import wrong_markdown, wrong_words
@@ -20,6 +19,7 @@ from generator.book.tree import Tree, render_tree, taught
 from generator.cli.main import main
 from generator.jobsite.reader import read
 from generator.publish.build import load
+from generator.source.problem import Refusal
 from tests.book.places import LESSON, QUESTIONS, added, put, small
 
 SHIPPED = content_folder()
@@ -165,7 +165,7 @@ def test_taking_never_writes_over_or_outside(tmp_path: Path, capsys: pytest.Capt
     (site / "glossary.yml").symlink_to(outside / "glossary.yml")
     for name in ("lessons/stop-work.md", "cautions.yml:edge", "questions/stop-work.yml", "glossary.yml:bench",
                  "../settings.yml", "lessons/../../x.md", "lessons/nowhere.md"):  # fmt: skip
-        with pytest.raises(BookError):
+        with pytest.raises(Refusal):
             take(site, SHIPPED, name)
     assert (site / "lessons/stop-work.md").read_text("utf-8") == "mine\n"
     assert (site / "cautions.yml").read_text("utf-8") == "edge: Mine.\n"
@@ -191,7 +191,7 @@ def test_an_entry_is_put_behind_what_is_there(there: bytes, tmp_path: Path) -> N
 @pytest.mark.parametrize("there", ["- edge\n", "just words\n", "7\n"])
 def test_an_entry_is_put_into_no_other_kind_of_file(there: str, tmp_path: Path) -> None:
     put(tmp_path, {"cautions.yml": there})
-    with pytest.raises(BookError, match=r"^cautions.yml:1: is no list of names with a text each; "):
+    with pytest.raises(Refusal, match=r"^cautions.yml:1: is no list of names with a text each; "):
         take(tmp_path, SHIPPED, "cautions.yml:manual")
     assert (tmp_path / "cautions.yml").read_text("utf-8") == there
 

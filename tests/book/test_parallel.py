@@ -12,9 +12,9 @@ from typing import Any
 import pytest
 
 from generator.book import parallel, tree
-from generator.book.errors import BookError
 from generator.book.parallel import Job, Parts, spread
 from generator.publish.build import load
+from generator.source.problem import Problem
 from tests.book.places import added, small
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -138,7 +138,7 @@ def test_a_site_can_be_handed_to_a_new_process(tmp_path: Path) -> None:
         back = pickle.loads(pickle.dumps(there))  # as it comes home
         assert back == here
         assert here.tree.docs and not here.tree.problems
-    broken = pickle.loads(pickle.dumps(BookError("lessons/x.md", 3, "is wrong", "mend it")))
+    broken = pickle.loads(pickle.dumps(Problem.of("lessons/x.md", 3, "is wrong", "mend it")))
     assert str(broken) == "lessons/x.md:3: is wrong; mend it"
 
 

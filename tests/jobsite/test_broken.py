@@ -85,7 +85,7 @@ def test_most_important_first(tmp_path: Path) -> None:
         by_id[id_].apply(folder)
     with pytest.raises(SiteProblems) as caught:
         read(folder, LESSONS)
-    weights = [p.weight for p in caught.value.problems]
+    weights = [p.severity for p in caught.value.problems]
     assert weights == sorted(weights)
     assert weights[0] is Weight.UNREADABLE and weights[-1] is Weight.REFERENCE
     assert str(caught.value).split("\n") == [str(p) for p in caught.value.problems]

@@ -10,7 +10,8 @@ import pytest
 
 from generator.calc.quantity import Quantity
 from generator.quiz.draw import WRONG_SHOWN, _some_choices
-from generator.quiz.question import QuestionProblem, questions_in
+from generator.quiz.question import questions_in
+from generator.source.problem import Problem
 
 POINT = """\
 - id: edge-1
@@ -28,8 +29,8 @@ POINT = """\
 """
 
 
-def read(text: str) -> list[QuestionProblem]:
-    problems: list[QuestionProblem] = []
+def read(text: str) -> list[Problem]:
+    problems: list[Problem] = []
     read.made = questions_in(text, "q.yml", {"half-of-it": "Half."}, problems)  # type: ignore[attr-defined]
     return problems
 
