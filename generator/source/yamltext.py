@@ -156,6 +156,10 @@ def _explained(text: str, file: str, error: yaml.MarkedYAMLError) -> Unreadable:
         return _refused(file, line, "a second document starts here", "take the line '---' out")
     if "mapping values are not allowed" in said and line and re.search(r":\s.*:(\s|$)", _at(text, line)):
         return _refused(file, line, "there is a second colon in this value", "put the whole value in quotes")
+    if "',' or '" in said and line:
+        closing = said.rsplit("'", 2)[1]
+        return _refused(file, line, f"a bracket is not closed here or above, or a comma is missing ('{closing}' is expected)",
+                        "close the bracket, and put a text with a comma or a bracket in quotes")  # fmt: skip
     slip = _slip(text, line) if line else None
     if slip is not None:
         return _refused(file, *slip)
