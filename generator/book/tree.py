@@ -32,7 +32,7 @@ from generator.calc.formula import Formula
 from generator.drawing import stylesheet
 from generator.jobsite.cells import suggest
 from generator.jobsite.model import JobSite, Row
-from generator.jobsite.problems import Problem, Weight
+from generator.jobsite.problems import Problem, notice
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
 from generator.quiz.markup import Page, Quiz, quiz_html
@@ -170,10 +170,10 @@ def not_taught(content: Content, site: JobSite) -> tuple[Problem, ...]:
                 missing.setdefault(lesson.about, []).append(name)
         for about, names in missing.items():
             one = len(names) == 1
-            found.append(Problem(
+            found.append(notice(
                 "settings.yml", role.line, f"roles.{role.id}.lessons",
                 f"{', '.join(names)} {'is' if one else 'are'} worked for {'an' if about[0] in 'aeiou' else 'a'} {about}, and this site has none, so {'it is' if one else 'they are'} left out",
-                f"teach {'it' if one else 'them'} another way, or take {'it' if one else 'them'} out of the role", Weight.REST,
+                f"teach {'it' if one else 'them'} another way, or take {'it' if one else 'them'} out of the role", "not-taught",
             ))  # fmt: skip
     return tuple(found)
 

@@ -74,7 +74,7 @@ def build(args: argparse.Namespace) -> int:
 
     progress = _Progress(quiet=args.quiet)
     try:
-        built = run(args.folder, progress.line, pdf=args.pdf, keep_tree=args.tree)
+        built = run(args.folder, progress.line, pdf=args.pdf, keep_tree=args.tree, strict=args.strict)
     except NoBrowser as e:
         progress.end()
         return _fail(f"{args.folder}: {e}; install Chromium, or name your browser in SEATWORK_BROWSER, or leave --pdf out")
@@ -94,15 +94,19 @@ def build(args: argparse.Namespace) -> int:
         progress.end()
         return _fail(not_written(e, args.folder), _kept(args.folder))
     progress.end()
-    print(f"{built.pages} pages, {built.numbers} numbers in the ledger, {built.seconds:.1f} s")
+    for line in built.notes:
+        print(line, file=sys.stderr)
+    print(f"{built.pages} pages, {built.numbers} numbers in the ledger, {built.seconds:.1f} s{_also(built.to_look_at)}")
     print(f"publish:  {built.out / 'web'}")
     print(f"keep:     {built.out / 'mentor'}")
     print(f"open:     {built.out / 'web' / 'index.html'}")
     if args.tree is not None:
         print(f"tree:     {args.tree / 'mkdocs.yml'}")
-    for line in built.notes:
-        print(line, file=sys.stderr)
     return 0
+
+
+def _also(to_look_at: str) -> str:
+    return f", {to_look_at}" if to_look_at else ""
 
 
 def _kept(folder: Any) -> str:
@@ -137,7 +141,8 @@ def check(args: argparse.Namespace) -> int:
     from generator.book.errors import told
     from generator.book.figures import typed_figures
     from generator.book.tree import render_tree, taught
-    from generator.publish.build import Problems, load
+    from generator.jobsite.doubts import counted, grouped
+    from generator.publish.build import Problems, load, not_passed
 
     try:
         content, site = load(args.folder)
@@ -155,9 +160,12 @@ def check(args: argparse.Namespace) -> int:
         print("this site's own files:")
         for line in lines:
             print(f"  {line}")
-    for notice in site.notices:
-        print(notice, file=sys.stderr)
-    print(f"all good: {len(lessons)} lessons, {len(tree.ledger.rows())} numbers with their source")
+    for line in grouped(site.notices):
+        print(line, file=sys.stderr)
+    if args.strict and site.notices:
+        return _fail(not_passed(site))
+    print(f"all good: {len(lessons)} lessons, {len(tree.ledger.rows())} numbers with their source"
+          + _also(counted(site.notices) if site.notices else ""))  # fmt: skip
     return _reading(tree.docs, each=args.grades)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from enum import IntEnum
+from typing import Literal
 
 
 class Weight(IntEnum):
@@ -17,12 +18,21 @@ class Weight(IntEnum):
     REST = 4  # how many more there are
 
 
+# what a notice is about, in a word that stays the same when its sentence is put better
+Code = Literal[
+    "limit-unchanged", "figures-unchanged", "row-unchanged", "name-unchanged", "bucket-load", "bucket-width", "width",
+    "narrow-width", "centre-of-gravity", "tracks", "blade", "blade-load", "stick", "reach", "empty-mass", "body-load",
+    "measured-load", "tonne", "mixed-units", "limits-future", "limits-old", "start-far", "steep-plan", "not-taught",
+    "hidden", "lost-words",
+]  # fmt: skip
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
     """One mistake in one place.
 
     ``file`` is its name, and of a workbook the sheet too: ``site.xlsx[machines]``. ``line`` counts from 1 as an editor does, None for a whole file. ``column`` is the name of
-    the column, or the dotted name of the setting.
+    the column, or the dotted name of the setting. A notice, which stops nothing, has a ``code``.
     """
 
     file: str
@@ -31,6 +41,7 @@ class Problem:
     what: str
     fix: str
     weight: Weight = field(default=Weight.VALUE, compare=False)
+    code: Code | None = None
 
     def __str__(self) -> str:
         where = self.file
@@ -38,7 +49,7 @@ class Problem:
             where += f":{self.line}"
         if self.column:
             where += f":{self.column}"
-        return f"{where}: {self.what}; {self.fix}"
+        return f"{where}: {self.what}; {self.fix}" + (f" [{self.code}]" if self.code else "")
 
 
 FILES = ("settings.yml", "machines.csv", "trucks.csv", "materials.csv", "crew.csv")
@@ -59,6 +70,11 @@ class SiteProblems(Exception):
         unique = dict.fromkeys(problems)
         self.problems: list[Problem] = sorted(unique, key=_order)
         super().__init__("\n".join(str(p) for p in self.problems))
+
+
+def notice(file: str, line: int | None, column: str | None, what: str, fix: str, code: Code) -> Problem:
+    """What is allowed and still worth a look; ``doubts.GROUPS`` says under which heading it is told."""
+    return Problem(file, line, column, _shown(what), _shown(fix), Weight.REST, code)
 
 
 def _shown(text: str) -> str:
@@ -105,11 +121,9 @@ class Log:
                 Problem(self.file, line, column, _shown(what), _shown(fix), weight)
             )
 
-    def notice(self, line: int | None, column: str | None, what: str, fix: str) -> None:
+    def notice(self, line: int | None, column: str | None, what: str, fix: str, code: Code) -> None:
         """Note what is allowed and still worth knowing: it stops nothing."""
-        self.notices.append(
-            Problem(self.file, line, column, _shown(what), _shown(fix), Weight.REST)
-        )
+        self.notices.append(notice(self.file, line, column, what, fix, code))
 
     def all(self) -> list[Problem]:
         """The problems noted, with a last line where there are more."""

@@ -122,7 +122,7 @@ def test_a_steep_plan_is_said_and_built(tmp_path: Path) -> None:
     line = next(i for i, t in enumerate(text.split("\n"), 1) if t.startswith("  slope_ratio"))
     assert str(notice) == (
         f"settings.yml:{line}:job.slope_ratio: slope_ratio (2:1, or 50%) is steeper than this site's limit up_down_slope "
-        "(35%); the lesson tells operators to stop and ask before they go on it"
+        "(35%); the lesson tells operators to stop and ask before they go on it [steep-plan]"
     )
 
 
