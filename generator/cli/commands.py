@@ -42,8 +42,11 @@ def new(args: argparse.Namespace) -> int:
     """Start a job site."""
     from generator.book.content import content_folder
     from generator.book.errors import BookError
+    from generator.jobsite.files import is_device
     from generator.jobsite.starter import NotEmpty, starter_files, write_starter
 
+    if is_device(args.folder.name):
+        return _fail(f"{args.folder}: Windows keeps this name for a device, and no folder there can have it; choose another name")
     try:
         files = starter_files(content_folder(), args.units, workbook=args.workbook)
         write_starter(args.folder, files)

@@ -18,7 +18,7 @@ from pathlib import Path
 from generator.calc.catalogue import find
 from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula
-from generator.calc.quantity import Quantity, natural, written
+from generator.calc.quantity import Quantity, natural, trimmed, written
 from generator.calc.units import UNITS, System
 from generator.jobsite.columns import (
     COMPACT,
@@ -35,6 +35,7 @@ from generator.jobsite.columns import (
     TRUCKS,
     Column,
 )
+from generator.jobsite.files import is_device
 from generator.jobsite.model import JobSite, Row, Value
 from generator.jobsite.problems import Code, Problem, notice
 from generator.jobsite.starter import placeholder, placeholder_rows
@@ -50,11 +51,11 @@ GROUPS: Mapping[Code, str] = {
     "name-unchanged": UNCHANGED,
     "bucket-load": FIT, "bucket-width": FIT, "width": FIT, "narrow-width": FIT, "centre-of-gravity": FIT,
     "tracks": FIT, "blade": FIT, "blade-load": FIT, "stick": FIT, "reach": FIT,
-    "empty-mass": FIT, "body-load": FIT, "measured-load": FIT,
+    "empty-mass": FIT, "body-load": FIT, "measured-load": FIT, "swell": FIT,
     "tonne": UNIT, "mixed-units": UNIT,
     "limits-future": DAY, "limits-old": DAY, "start-far": DAY,
     "steep-plan": LESSONS, "not-taught": LESSONS,
-    "hidden": READ, "lost-words": READ,
+    "hidden": READ, "lost-words": READ, "device-name": READ,
 }  # fmt: skip
 
 HAIR = 1e-9  # for binary fractions: a figure right at the end of a span is within it
@@ -125,7 +126,7 @@ def doubts(site: JobSite, *, today: datetime.date | None = None, content: Path |
     Without ``today`` no day is looked at, and without ``content``, the folder of the shipped
     content, nothing is compared with the starter. Raises OSError where that cannot be read.
     """
-    found = [*_rows(site), *_job_loads(site), *_units(site)]
+    found = [*_rows(site), *_swells(site), *_job_loads(site), *_units(site), *_devices(site)]
     if today is not None:
         found += _days(site, today)
     if content is not None and not site.settings.invented:
@@ -289,6 +290,35 @@ def _blade(site: JobSite, file: str, row: Row) -> Iterator[Problem]:
             f"straight blade of {row.values['blade_width']} by {row.values['blade_height']}, where {_usual(*BLADE)}",
             "check the three figures and their units", "blade-load",
         )  # fmt: skip
+
+
+def _swells(site: JobSite) -> Iterator[Problem]:
+    """Books print a swell of 25% as a factor of 1.25; without a % it is read as 125%."""
+    for row in site.materials:
+        swell = row.values.get("swell")
+        if isinstance(swell, Quantity) and swell.unit == "1" and swell.figure >= 1:
+            yield notice(
+                site.table(MATERIALS.file), row.line, "swell",
+                f"swell ({swell}) of {row.id} is read as {trimmed(swell.figure * 100)}%, more than ground grows by when dug",
+                f"write {trimmed((swell.figure - 1) * 100)}% if {swell} is the factor", "swell",
+            )  # fmt: skip
+
+
+def _devices(site: JobSite) -> Iterator[Problem]:
+    """Names that cannot be a file's on Windows, where somebody may build or keep the handbook."""
+    settings = site.settings
+    named: list[tuple[str, int | None, str | None, str]]
+    named = [("settings.yml", settings.lines.get(at), at, word) for at, word in (("site.key", settings.key), ("edition", settings.edition))]
+    named += [("settings.yml", role.line, f"roles.{role.id}", role.id) for role in settings.roles.values()]
+    for table, rows in ((MACHINES, site.machines), (TRUCKS, site.trucks), (MATERIALS, site.materials), (CREW, site.crew)):
+        named += [(site.table(table.file), row.line, "id", row.id) for row in rows]
+    for folder in ("lessons", "questions", "sheets", "look"):
+        named += [(f"{folder}/{path.name}", None, None, path.name) for path in sorted((site.folder / folder).glob("*"))]
+    named.append((site.folder.name, None, None, site.folder.name))
+    for file, line, column, word in named:
+        if is_device(word):
+            yield notice(file, line, column, f"'{word}' is a name that Windows keeps for a device, so no file or folder there can have it",
+                         f"name it otherwise, such as {word.partition('.')[0].lower()}-1", "device-name")  # fmt: skip
 
 
 def _job_loads(site: JobSite) -> Iterator[Problem]:

@@ -22,8 +22,8 @@ class Weight(IntEnum):
 Code = Literal[
     "limit-unchanged", "figures-unchanged", "row-unchanged", "name-unchanged", "bucket-load", "bucket-width", "width",
     "narrow-width", "centre-of-gravity", "tracks", "blade", "blade-load", "stick", "reach", "empty-mass", "body-load",
-    "measured-load", "tonne", "mixed-units", "limits-future", "limits-old", "start-far", "steep-plan", "not-taught",
-    "hidden", "lost-words",
+    "measured-load", "swell", "tonne", "mixed-units", "limits-future", "limits-old", "start-far", "steep-plan", "not-taught",
+    "hidden", "lost-words", "device-name",
 ]  # fmt: skip
 
 

@@ -13,6 +13,7 @@ import pytest
 from generator.calc.units import SYSTEMS, System
 from generator.jobsite.columns import JOB, LIMITS, NOBODY
 from generator.jobsite.doubts import GROUPS, doubts, grouped
+from generator.jobsite.files import is_device
 from generator.jobsite.problems import Code, Problem, notice
 from generator.jobsite.reader import read
 from generator.jobsite.starter import starter_files, write_starter
@@ -188,6 +189,39 @@ def test_a_table_all_in_the_other_units_is_no_slip_but_for_its_tonnes(tmp_path: 
     folder = copy_demo(tmp_path / "site")
     in_settings(folder, "units: us ", "units: metric ")
     assert {p.code for p in looked_at(folder)} == {"tonne"}
+
+
+@pytest.mark.parametrize(("typed", "fix"), [("1.12", "write 12% if 1.12 is the factor"), ("1", "write 0% if 1 is the factor"), ("0.99", ""), ("112%", "")])
+def test_a_swell_that_may_be_a_factor(typed: str, fix: str, tmp_path: Path) -> None:
+    folder = copy_demo(tmp_path / "site")
+    _head(folder / "materials.csv", "swell [%]", "swell")
+    for line in range(2, 8):
+        _set("", line, "swell", "25%")(folder / "materials.csv")
+    _set("", 4, "swell", typed)(folder / "materials.csv")
+    assert [(p.code, p.file, p.line, p.fix) for p in looked_at(folder)] == ([("swell", "materials.csv", 4, fix)] if fix else [])
+
+
+# Microsoft's documentation of file names names them: CON, PRN, AUX, NUL, COM and LPT with a digit, with any ending
+@pytest.mark.parametrize("name", ["CON", "nul", "Aux", "prn.1", "COM1", "lpt9.x"])
+def test_a_name_that_windows_keeps_for_itself(name: str, tmp_path: Path) -> None:
+    folder = copy_demo(tmp_path / "aux")
+    _set("", 5, "id", name)(folder / "trucks.csv")
+    in_settings(folder, "edition: 2026-1", f"edition: {name}")
+    crew = folder / "crew.csv"
+    crew.write_text(crew.read_text("utf-8").replace("T-1 T-4", f"T-1 {name}"), "utf-8")
+    (folder / "lessons").mkdir()
+    (folder / "lessons" / f"{name}.md").write_text("", "utf-8")
+    told = looked_at(folder)
+    assert {p.code for p in told} == {"device-name"}
+    assert [(p.file, p.column) for p in told] == [
+        ("settings.yml", "edition"), ("trucks.csv", "id"), (f"lessons/{name}.md", None), ("aux", None)
+    ]  # fmt: skip
+    assert str(told[1]).startswith(f"trucks.csv:5:id: '{name}' is a name that Windows keeps for a device, so no file or folder there")
+
+
+@pytest.mark.parametrize("name", ["CONE", "COM", "com10", "null", "T-CON", "x.nul"])
+def test_a_name_that_is_only_like_one(name: str) -> None:
+    assert not is_device(name)
 
 
 # --- days ---
