@@ -30,11 +30,12 @@ from generator.calc.catalogue import find
 from generator.calc.formula import Formula
 from generator.drawing import stylesheet
 from generator.jobsite.model import JobSite, Row
+from generator.jobsite.problems import notice
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
 from generator.quiz.markup import Page, Quiz, quiz_html
 from generator.source.near import suggest
-from generator.source.problem import Problem, Refusal, Refusals, Severity
+from generator.source.problem import Problem, Refusal, Refusals
 from generator.source.yamltext import line_of
 from generator.working.browser import script
 from generator.working.errors import NumberProblem
@@ -169,10 +170,10 @@ def not_taught(content: Content, site: JobSite) -> tuple[Problem, ...]:
                 missing.setdefault(lesson.about, []).append(name)
         for about, names in missing.items():
             one = len(names) == 1
-            found.append(Problem(
+            found.append(notice(
                 "settings.yml", role.line, f"roles.{role.id}.lessons",
                 f"{', '.join(names)} {'is' if one else 'are'} worked for {'an' if about[0] in 'aeiou' else 'a'} {about}, and this site has none, so {'it is' if one else 'they are'} left out",
-                f"teach {'it' if one else 'them'} another way, or take {'it' if one else 'them'} out of the role", Severity.REST,
+                f"teach {'it' if one else 'them'} another way, or take {'it' if one else 'them'} out of the role", "not-taught",
             ))  # fmt: skip
     return tuple(found)
 

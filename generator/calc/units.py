@@ -326,6 +326,9 @@ def find_unit(text: str, kind: str) -> str:
     raise CalculationError(f"unknown unit '{raw[:40]}'", f"write it as {k.example}")
 
 
+# no figure of the trade comes near it, and Decimal's own digits last to 10**27
+MOST_POWER = 20
+
 _QUANTITY = re.compile(
     r"^\s*(?P<sign>[-+−]?)\s*(?P<number>\d[\d,]*\.?\d*(?:[eE][-+]?\d+)?|\.\d+(?:[eE][-+]?\d+)?)\s*(?P<unit>.*?)\s*$"
 )
@@ -360,6 +363,9 @@ def split_quantity(text: str, kind: str) -> tuple[str, str]:
         unit = ":1"
     key = find_unit(unit, kind)
     number = float(digits)
-    if not math.isfinite(number) or (number and abs(math.log10(abs(number))) > 30) or (not number and "e" in digits.lower()):
+    power = math.log10(abs(number)) if number and math.isfinite(number) else 0.0
+    if not math.isfinite(number) or power > MOST_POWER:
         raise CalculationError(f"'{text[:40]}' is too large", f"write it as {KINDS[kind].example}")
+    if power < -MOST_POWER or (not number and "e" in digits.lower()):
+        raise CalculationError(f"'{text[:40]}' is too small", f"write it as {KINDS[kind].example}")
     return digits, key

@@ -16,7 +16,7 @@ from generator.calc.catalogue import calculations as all_calculations
 from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula, Input
 from generator.calc.procedure import Tables
-from generator.calc.quantity import Quantity
+from generator.calc.quantity import Quantity, trimmed
 from generator.calc.units import UNITS, System, find_unit, from_si
 from generator.publish.swap import LOCK, STAGE
 from generator.source.problem import Refusal
@@ -42,8 +42,11 @@ def not_written(e: OSError, folder: Path, choose: str | None = "choose another f
 def new(args: argparse.Namespace) -> int:
     """Start a job site."""
     from generator.book.content import content_folder
+    from generator.jobsite.files import is_device
     from generator.jobsite.starter import NotEmpty, starter_files, write_starter
 
+    if is_device(args.folder.name):
+        return _fail(f"{args.folder}: Windows keeps this name for a device, and no folder there can have it; choose another name")
     try:
         files = starter_files(content_folder(), args.units, workbook=args.workbook)
         write_starter(args.folder, files)
@@ -74,7 +77,7 @@ def build(args: argparse.Namespace) -> int:
 
     progress = _Progress(quiet=args.quiet)
     try:
-        built = run(args.folder, progress.line, pdf=args.pdf, keep_tree=args.tree)
+        built = run(args.folder, progress.line, pdf=args.pdf, keep_tree=args.tree, strict=args.strict)
     except NoBrowser as e:
         progress.end()
         return _fail(f"{args.folder}: {e}; install Chromium, or name your browser in SEATWORK_BROWSER, or leave --pdf out")
@@ -94,15 +97,19 @@ def build(args: argparse.Namespace) -> int:
         progress.end()
         return _fail(not_written(e, args.folder), _kept(args.folder))
     progress.end()
-    print(f"{built.pages} pages, {built.numbers} numbers in the ledger, {built.seconds:.1f} s")
+    for line in built.notes:
+        print(line, file=sys.stderr)
+    print(f"{built.pages} pages, {built.numbers} numbers in the ledger, {built.seconds:.1f} s{_also(built.to_look_at)}")
     print(f"publish:  {built.out / 'web'}")
     print(f"keep:     {built.out / 'mentor'}")
     print(f"open:     {built.out / 'web' / 'index.html'}")
     if args.tree is not None:
         print(f"tree:     {args.tree / 'mkdocs.yml'}")
-    for line in built.notes:
-        print(line, file=sys.stderr)
     return 0
+
+
+def _also(to_look_at: str) -> str:
+    return f", {to_look_at}" if to_look_at else ""
 
 
 def _kept(folder: Any) -> str:
@@ -137,7 +144,8 @@ def check(args: argparse.Namespace) -> int:
     from generator.book.errors import told
     from generator.book.figures import typed_figures
     from generator.book.tree import render_tree, taught
-    from generator.publish.build import Problems, load
+    from generator.jobsite.doubts import counted, grouped
+    from generator.publish.build import Problems, load, not_passed
 
     try:
         content, site = load(args.folder)
@@ -155,9 +163,12 @@ def check(args: argparse.Namespace) -> int:
         print("this site's own files:")
         for line in lines:
             print(f"  {line}")
-    for notice in site.notices:
-        print(notice, file=sys.stderr)
-    print(f"all good: {len(lessons)} lessons, {len(tree.ledger.rows())} numbers with their source")
+    for line in grouped(site.notices):
+        print(line, file=sys.stderr)
+    if args.strict and site.notices:
+        return _fail(not_passed(site))
+    print(f"all good: {len(lessons)} lessons, {len(tree.ledger.rows())} numbers with their source"
+          + _also(counted(site.notices) if site.notices else ""))  # fmt: skip
     return _reading(tree.docs, each=args.grades)
 
 
@@ -243,6 +254,7 @@ def work(args: argparse.Namespace) -> int:
             if name in texts:
                 raise CalculationError(f"{name} stands twice", "give it once")
             texts[name] = value
+        _percent_or_factor(calculation, texts)
         given = calculation.read(texts)
         system = args.units or _system(given)
         result = _worked(calculation, given, system, args.unit)
@@ -250,6 +262,9 @@ def work(args: argparse.Namespace) -> int:
         return _fail(f"{args.calculation}: {e}")
     except DishonestWorking as e:
         return _fail(f"{e}; give figures farther from the ends of their ranges")
+    mixed = _mixed({name: given[name] for name in texts})
+    if mixed:
+        print(f"{args.calculation}: {mixed}", file=sys.stderr)
     if args.json:
         print(json.dumps(result, ensure_ascii=False, indent=2))
         return 0
@@ -262,8 +277,73 @@ def work(args: argparse.Namespace) -> int:
     print()
     for line in result["shown"]:
         print(line)
+    if result["caution"]:
+        print(f"Caution: {result['caution']}")
+    print(f"Limits: {result['limits']}")
     print("Source: " + "; ".join(_source_text(s) for s in result["sources"]))
     return 0
+
+
+# inputs of the kind factor that are a part of a whole: 83% says the same as 0.83
+_PARTS = frozenset({"efficiency", "traction"})
+# shares that many books print as a factor: a swell of 25% as 1.25, a shrinkage of 10% as 0.9
+_ALSO_FACTORS: Mapping[str, tuple[float, float, float]] = {"swell": (1.0, 2.2, 1.0), "shrinkage": (0.6, 1.6, -1.0)}
+
+
+def _percent_or_factor(calculation: Calculation, texts: Mapping[str, str]) -> None:
+    """Raises CalculationError where a percentage is typed for a factor, or a factor for a percentage."""
+    for i in calculation.inputs:
+        if i.name not in texts or i.kind not in {"factor", "fraction"}:
+            continue
+        try:
+            typed = Quantity.read(texts[i.name], i.kind)
+        except CalculationError:
+            continue  # what is wrong with it is told when it is read
+        figure = typed.figure
+        if i.kind == "factor" and typed.unit == "%" and i.name not in _PARTS:
+            raise CalculationError(
+                f"{i.name}: {typed} is a percentage, and a factor is meant ({i.meaning})",
+                f"write {i.name}={trimmed(figure / 100)} if that is the factor",
+            )
+        if i.kind == "fraction" and typed.unit == "%" and 0 < abs(figure) < 1:
+            raise CalculationError(
+                f"{i.name}: {typed} is less than one part in a hundred", f"write {i.name}={trimmed(figure * 100)}% if that is meant"
+            )
+        if i.kind != "fraction" or typed.unit != "1":
+            continue
+        assert isinstance(i, Input)
+        lowest, highest = i.bounds
+        low, high, sign = _ALSO_FACTORS.get(i.name, (0.0, 0.0, 0.0))
+        if low < figure < high:
+            share = trimmed((figure - 1) * 100 * int(sign))
+            raise CalculationError(
+                f"{i.name}: {figure} without a % reads like a factor, and a share is meant ({i.meaning})",
+                f"write {i.name}={share}%" + (f", or {trimmed(figure * 100)}% if that is meant" if figure <= highest else ""),
+            )
+        if figure > highest and lowest <= figure / 100 <= highest:
+            raise CalculationError(f"{i.name} is out of range ({i.low} to {i.high})", f"write {i.name}={figure}% if that is meant")
+
+
+_TONS = frozenset({"t", "ton"})
+
+
+def _mixed(given: Mapping[str, Any]) -> str:
+    """What to say of figures of both unit systems in one sum; nothing where there is one."""
+    first: dict[System, tuple[str, Quantity]] = {}
+    tons: dict[System, tuple[str, Quantity]] = {}
+    for name, value in given.items():
+        system = UNITS[value.unit].system if isinstance(value, Quantity) else None
+        if system is not None:
+            first.setdefault(system, (name, value))
+            if value.unit in _TONS:
+                tons.setdefault(system, (name, value))
+    pair = tons if len(tons) == 2 else first
+    if len(pair) < 2:
+        return ""
+    (us, a), (metric, b) = pair["us"], pair["metric"]
+    if pair is tons:
+        return f"{us} is in tons ({a}) and {metric} in tonnes ({b}); check that both are meant: a ton is 2,000 lb and a tonne (t) 1,000 kg"
+    return f"{us} is in US units ({a}) and {metric} in metric units ({b}); check that both are meant"
 
 
 def _source_text(s: Mapping[str, str]) -> str:
@@ -281,7 +361,7 @@ def _system(given: Mapping[str, Any]) -> System:
 
 
 def _worked(calculation: Calculation, given: Mapping[str, Any], system: System, unit: str | None) -> dict[str, Any]:
-    from generator.working.explain import as_text, explain
+    from generator.working.explain import as_text, explain, result_kind, stability_caution
 
     tables: Tables = published_tables() if not isinstance(calculation, Formula) and calculation.tables else {}
     key: str | None = None
@@ -316,7 +396,8 @@ def _worked(calculation: Calculation, given: Mapping[str, Any], system: System, 
             for n, r in explained.results.items()
         },
         "shown": [f"{r.meaning}: {r.text()}" + (f" ({r.rounding})" if r.rounding else "") for r in explained.results.values()],
-        "caution": result.caution,
+        "caution": stability_caution(result_kind(explained)) if calculation.stability else "",
+        "limits": calculation.limits,
     }
 
 

@@ -58,7 +58,7 @@ _HIDDEN = frozenset(
 }
 _FORMULA_MARKS = frozenset("=+@-＝＋＠－")
 _PLAIN_NUMBER = re.compile(
-    r"[-+]\s?[\d.,]*\d[\d.,]*(?:\s?[^\W\d_%°\"']{0,6}(?:/[a-z0-9]+)?|\s?[%°\"'])", re.I
+    r"[-+]\s?[\d.,]*\d[\d.,]*(?:e[-+]?\d+)?(?:\s?[^\W\d_%°\"']{0,6}(?:/[a-z0-9]+)?|\s?[%°\"'])", re.I
 )
 _SHEET_ERROR = re.compile(
     r"#(?:REF!|N/A|VALUE!|DIV/0!|NAME\?|NUM!|NULL!|SPILL!|CALC!)|Err:\d+|#{3,}", re.I
@@ -239,7 +239,8 @@ def quantity(
     sign = "-" if match["sign"] in {"-", "−"} else ""
     if match["exp"]:
         if abs(int(match["exp"][1:])) > 15:
-            raise BadCell(f"{shown} is not a sensible size", f"write it as {column.expects}")
+            size = "small" if match["exp"][1] == "-" else "large"
+            raise BadCell(f"{shown} is too {size}", f"write it as {column.expects}")
         digits = format(Decimal(digits + match["exp"]), "f")
     if len(digits) > 40:
         raise BadCell(f"{shown} has too many digits", f"write it as {column.expects}")
@@ -248,7 +249,7 @@ def quantity(
             raise NoUnit(f"{shown} has no unit", f"write it as {column.expects}")
         rest = unit or ""
     try:
-        value = replace(Quantity.read(f"{sign}{digits} {rest}", column.kind), limit=column.limit)
+        value = replace(Quantity.read(f"{sign}{digits} {rest}".strip(), column.kind), limit=column.limit)
         si = value.si
     except CalculationError as e:
         raise BadCell(

@@ -99,3 +99,12 @@ def decode(data: bytes, log: Log) -> str | None:
             return None
     log.add(None, None, what, _SAVE, Weight.UNREADABLE)
     return None
+
+
+# names that Windows keeps for devices, whatever their ending
+_DEVICES = frozenset({"con", "prn", "aux", "nul", "conin$", "conout$"}) | {f"{port}{n}" for port in ("com", "lpt") for n in "0123456789¹²³"}
+
+
+def is_device(name: str) -> bool:
+    """Whether Windows takes a file or folder of this name for a device, so that none can be made there."""
+    return name.partition(".")[0].rstrip(" ").lower() in _DEVICES

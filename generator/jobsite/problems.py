@@ -4,11 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from typing import Literal
 
 from generator.source.problem import Problem, Refusals
 from generator.source.problem import Severity as Weight
 
-__all__ = ["FILES", "Log", "Problem", "SiteProblems", "Weight"]
+__all__ = ["FILES", "Code", "Log", "Problem", "SiteProblems", "Weight", "notice"]
+
+# what a notice is about, in a word that stays the same when its sentence is put better
+Code = Literal[
+    "limit-unchanged", "figures-unchanged", "row-unchanged", "name-unchanged", "bucket-load", "bucket-width", "width",
+    "narrow-width", "centre-of-gravity", "tracks", "blade", "blade-load", "stick", "reach", "empty-mass", "body-load",
+    "measured-load", "swell", "tonne", "mixed-units", "limits-future", "limits-old", "start-far", "steep-plan", "not-taught",
+    "hidden", "lost-words", "device-name",
+]  # fmt: skip
 
 FILES = ("settings.yml", "machines.csv", "trucks.csv", "materials.csv", "crew.csv")
 
@@ -26,6 +35,11 @@ class SiteProblems(Refusals):
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         super().__init__(sorted(dict.fromkeys(problems), key=_order))
+
+
+def notice(file: str, line: int | None, column: str | None, what: str, fix: str, code: Code) -> Problem:
+    """What is allowed and still worth a look; ``doubts.GROUPS`` says under which heading it is told."""
+    return Problem(file, line, column, _shown(what), _shown(fix), Weight.REST, code)
 
 
 def _shown(text: str) -> str:
@@ -72,11 +86,9 @@ class Log:
                 Problem(self.file, line, column, _shown(what), _shown(fix), weight)
             )
 
-    def notice(self, line: int | None, column: str | None, what: str, fix: str) -> None:
+    def notice(self, line: int | None, column: str | None, what: str, fix: str, code: Code) -> None:
         """Note what is allowed and still worth knowing: it stops nothing."""
-        self.notices.append(
-            Problem(self.file, line, column, _shown(what), _shown(fix), Weight.REST)
-        )
+        self.notices.append(notice(self.file, line, column, what, fix, code))
 
     def all(self) -> list[Problem]:
         """The problems noted, with a last line where there are more."""

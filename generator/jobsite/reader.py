@@ -761,7 +761,7 @@ def _check_slopes(read_: Read, log: Log) -> None:
         if name == "spoil_ratio":  # a dozer goes up it with every load
             log.add(line, column, what, "make the ramp flatter: write a larger first number", Weight.REFERENCE)
         else:  # a plan may well ask for a slope that no machine goes straight up
-            log.notice(line, column, what, "the lesson tells operators to stop and ask before they go on it")
+            log.notice(line, column, what, "the lesson tells operators to stop and ask before they go on it", "steep-plan")
 
 
 def _check_line(read_: Read, published: Tables, log: Log) -> None:

@@ -343,7 +343,7 @@ def _notice_lost_words(text: str, log: Log) -> None:
         match = re.match(r"\s*(?:- )?\w+: +([^\s#'\"][^#'\"]*?) (#[^\s#]\S*)", line)
         if match:
             log.notice(at, None, f"'{match[1].strip()[:40]}' was read, and '{match[2][:20]}' left out, as what stands behind # is a note",
-                       "put the whole value in quotes if it belongs to it")  # fmt: skip
+                       "put the whole value in quotes if it belongs to it", "lost-words")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

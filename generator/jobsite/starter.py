@@ -16,6 +16,7 @@ from pathlib import Path
 
 from generator.calc.units import System
 from generator.jobsite.columns import JOB, LIMITS, NOBODY, TABLES, Column
+from generator.jobsite.grid import heading
 
 FOLDER = "starter"
 WORKBOOK = "site.xlsx"
@@ -86,6 +87,32 @@ def starter_files(content: Path, units: System, *, workbook: bool = False) -> di
     return files | {name: text.encode("utf-8-sig") for name, text in tables.items()}
 
 
+def placeholder(column: Column) -> tuple[str, str]:
+    """What a new job site holds for a limit or a figure of the job, in US and in metric units."""
+    return _INSTEAD.get(column.name, (column.us, column.metric or column.us))
+
+
+def placeholder_rows(content: Path) -> dict[str, tuple[dict[str, str], ...]]:
+    """The rows of a new job site's tables in both unit systems, by file.
+
+    A row has its cells by the names of the columns, with the unit of the heading: ``10 ft``.
+    Raises OSError.
+    """
+    found: dict[str, tuple[dict[str, str], ...]] = {}
+    for table in TABLES:
+        rows = []
+        for units in ("us", "metric"):
+            text = (content / FOLDER / units / table.file).read_text("utf-8")
+            for row in csv.DictReader(io.StringIO(text)):
+                cells = {}
+                for head, cell in row.items():
+                    name, unit = heading(head)
+                    cells[name] = f"{cell} {unit or ''}".strip() if cell else ""
+                rows.append(cells)
+        found[table.file] = tuple(rows)
+    return found
+
+
 def _lines(columns: Iterable[Column], units: System) -> Iterable[str]:
     """A line for each figure: its name, its placeholder and, as a note, what it means."""
     for column in columns:
@@ -93,7 +120,7 @@ def _lines(columns: Iterable[Column], units: System) -> Iterable[str]:
             if column is not JOB[0]:
                 yield ""
             yield f"  # {_GROUPS[column.name]}"
-        us, metric = _INSTEAD.get(column.name, (column.us, column.metric or column.us))
+        us, metric = placeholder(column)
         value = us if units == "us" else metric
         if column.kind == "ratio":
             value = f'"{value}"'

@@ -312,7 +312,7 @@ def _look_beside(data: bytes, sheet: Any, rows: list[GridRow], log: Log) -> None
     Merged cells are noted in ``rows``: all but the first of them hold nothing.
     """
     if getattr(sheet, "sheet_state", "visible") != "visible":
-        log.notice(None, None, "the sheet is hidden, and was read all the same", "show it, so that others can look at it")
+        log.notice(None, None, "the sheet is hidden, and was read all the same", "show it, so that others can look at it", "hidden")
     path = getattr(sheet, "_worksheet_path", None)
     if not isinstance(path, str):
         return
@@ -324,10 +324,10 @@ def _look_beside(data: bytes, sheet: Any, rows: list[GridRow], log: Log) -> None
     lines = [row.line for row in rows if row.line in hidden]
     if lines:
         if len(lines) == 1:
-            log.notice(lines[0], None, f"row {lines[0]} is hidden, and was read all the same", "show it, or delete it if it is not meant")
+            log.notice(lines[0], None, f"row {lines[0]} is hidden, and was read all the same", "show it, or delete it if it is not meant", "hidden")
         else:
             log.notice(lines[0], None, f"{len(lines)} rows are hidden from here on, and were read all the same",
-                       "show them, or delete them if they are not meant")  # fmt: skip
+                       "show them, or delete them if they are not meant", "hidden")  # fmt: skip
     filled = {i for row in rows for i, text_ in enumerate(row.cells) if text_.strip()}
     spans = [
         range(int(low[1]) - 1, int(high[1]))
@@ -336,7 +336,7 @@ def _look_beside(data: bytes, sheet: Any, rows: list[GridRow], log: Log) -> None
         and (low := re.search(rb'\bmin="(\d{1,5})"', tag)) and (high := re.search(rb'\bmax="(\d{1,5})"', tag))
     ]  # fmt: skip
     if any(i in span for span in spans for i in filled):
-        log.notice(None, None, "a column is hidden, and was read all the same", "show it, so that others can look at it")
+        log.notice(None, None, "a column is hidden, and was read all the same", "show it, so that others can look at it", "hidden")
 
 
 def _note_merged(text: bytes, rows: list[GridRow]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import os
 import shutil
 import time
@@ -17,6 +18,7 @@ from generator.book.kept import Kept
 from generator.book.parallel import uncollected
 from generator.book.tree import Tree, edition_file, not_taught, render_tree
 from generator.calc.procedure import Tables
+from generator.jobsite.doubts import counted, doubts, grouped
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
 from generator.publish.filelist import write_list
@@ -59,6 +61,7 @@ class Built:
     numbers: int
     seconds: float
     notes: tuple[str, ...] = ()
+    to_look_at: str = ""  # how many notices there are among the notes, in words
 
 
 def load(folder: Path) -> tuple[Content, JobSite]:
@@ -84,7 +87,8 @@ def load(folder: Path) -> tuple[Content, JobSite]:
         lines.append(str(e))
     if content is None or site is None:
         raise Problems(lines)
-    return content, replace(site, notices=(*site.notices, *not_taught(content, site)))
+    notices = (*site.notices, *not_taught(content, site), *doubts(site, today=datetime.date.today(), content=shipped))
+    return content, replace(site, notices=notices)
 
 
 def published(shipped: Path) -> Tables | None:
@@ -96,13 +100,23 @@ def published(shipped: Path) -> Tables | None:
     return tables
 
 
-def render(folder: Path, progress: Progress, kept: Kept | None = None) -> tuple[Tree, JobSite]:
-    """The tree of a job site, with what of an earlier one is ``kept`` and still holds. Raises Problems."""
+def render(folder: Path, progress: Progress, kept: Kept | None = None, *, strict: bool = False) -> tuple[Tree, JobSite]:
+    """The tree of a job site, with what of an earlier one is ``kept`` and still holds.
+
+    Raises Problems; if ``strict`` also where there is only something to look at.
+    """
     content, site = load(folder)
+    if strict and site.notices:
+        raise Problems([*grouped(site.notices), not_passed(site)])
     tree = render_tree(content, site, progress, kept)
     if tree.problems:
         raise Problems(told(tree.problems))
     return tree, site
+
+
+def not_passed(site: JobSite) -> str:
+    """The last line where ``--strict`` was asked for and there is something to look at."""
+    return f"{counted(site.notices)}, and --strict passes none; mend the figures, or leave --strict out"
 
 
 def note(site: JobSite) -> str:
@@ -136,11 +150,12 @@ def _not_yet(place: str, names: list[str]) -> list[str]:
 
 
 @uncollected()
-def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Path | None = None) -> Built:
+def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Path | None = None, strict: bool = False) -> Built:
     """Build ``folder/out``. What was there stays until the new one is whole.
 
     With ``pdf`` the sheets are printed to PDF as well; ``keep_tree`` names a new folder for the
-    Markdown tree and its ``mkdocs.yml``, as the site builder gets them. Raises Problems, swap.Busy, SiteError,
+    Markdown tree and its ``mkdocs.yml``, as the site builder gets them. If ``strict``, what wants a
+    look stops it too. Raises Problems, swap.Busy, SiteError,
     pdf.NoBrowser, pdf.PrintFailed or OSError.
     """
     start = time.perf_counter()
@@ -150,7 +165,7 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
     if keep_tree is not None:
         _free(keep_tree, folder / "out")
     progress("reading tables")
-    tree, site = render(folder, progress)
+    tree, site = render(folder, progress, strict=strict)
     when = int(os.environ.get("SOURCE_DATE_EPOCH", FIXED_DATE))
     with staging(folder) as stage:
         progress("building the web folder")
@@ -188,5 +203,6 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
     line = site.settings.lines.get("edition")
     notes: tuple[str, ...] = (f"settings.yml{f':{line}' if line else ''}: {plan.note}",) if plan.note else ()
     pages = sum(1 for name in tree.docs if name.endswith((".md", ".html")))
-    notes += tuple(str(n) for n in site.notices)
-    return Built(folder / "out", pages, ledger.count('"page"'), time.perf_counter() - start, notes)
+    notes += tuple(grouped(site.notices))
+    to_look_at = counted(site.notices) if site.notices else ""
+    return Built(folder / "out", pages, ledger.count('"page"'), time.perf_counter() - start, notes, to_look_at)

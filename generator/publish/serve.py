@@ -6,11 +6,14 @@ import atexit
 import contextlib
 import logging
 import os
+import re
 import socket
 import sys
 import tempfile
+from collections.abc import Callable, Iterable
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from generator.book.content import content_folder
 from generator.publish.preview import Preview
@@ -47,6 +50,7 @@ def serve(folder: Path, port: int) -> int:
             server.root = str(preview.root)
 
         server = LiveReloadServer(rebuild, HOST, port, str(preview.root), polling_interval=POLLING)
+        server.set_app(local_only(server.serve_request))
         server.error_handler = lambda _: preview.in_memory
         try:
             rebuild()
@@ -58,6 +62,26 @@ def serve(folder: Path, port: int) -> int:
         finally:
             server.shutdown()
     return 0
+
+
+_LOCAL = frozenset({"localhost", "127.0.0.1", "[::1]"})
+
+
+def local_only(app: Callable[[dict[str, Any], Callable[..., Any]], Iterable[bytes]]) -> Callable[..., Iterable[bytes]]:
+    """``app``, answering only requests made to this computer by one of its own names.
+
+    A page of another site may have a name of its own lead here, and would then read the handbook
+    as if it were its own.
+    """
+
+    def answer(environ: dict[str, Any], start_response: Callable[..., Any]) -> Iterable[bytes]:
+        host = re.sub(r":\d*$", "", str(environ.get("HTTP_HOST", "")).strip()).lower()
+        if host in _LOCAL:
+            return app(environ, start_response)
+        start_response("421 Misdirected Request", [("Content-Type", "text/plain; charset=utf-8")])
+        return [f"This preview answers to localhost alone; open http://{HOST}:{environ.get('SERVER_PORT', '')}/ on this computer.\n".encode()]
+
+    return answer
 
 
 @cache

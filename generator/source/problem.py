@@ -54,6 +54,8 @@ class Problem:
 
     def __str__(self) -> str:
         told = f"{self.what}; {self.fix}"
+        if self.code and self.severity is Severity.REST:
+            told += f" [{self.code}]"  # a notice is named by it
         return f"{self.where}: {told}" if self.file else told
 
 

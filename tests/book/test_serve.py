@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import http.client
 import os
 import resource
 import signal
@@ -78,6 +79,32 @@ def test_a_mistake_is_shown_on_the_page_and_goes_when_mended(served_site: tuple[
     machines.write_text(good, "utf-8")
     lesson.write_text(good_lesson.replace("Look both ways", "Look all ways"), "utf-8")
     wait_for(address + PAGE, "Look all ways", "Not built")
+
+
+def test_only_this_computer_is_answered(served_site: tuple[Path, str, int]) -> None:
+    """By its own names, whatever the port: another site's page may have its own name lead here."""
+    _, address, _ = served_site
+    wait_for(address + PAGE, "gate")
+    port = int(address.rstrip("/").rpartition(":")[2])
+
+    def asked(host: str | None) -> tuple[int, str]:
+        line = http.client.HTTPConnection("127.0.0.1", port, timeout=20)
+        line.putrequest("GET", "/" + PAGE, skip_host=True)
+        if host is not None:
+            line.putheader("Host", host)
+        line.endheaders()
+        answer = line.getresponse()
+        text = answer.read().decode("utf-8")
+        line.close()
+        return answer.status, text
+
+    for host in (f"localhost:{port}", "LOCALHOST", f"127.0.0.1:{port}", f"[::1]:{port}", "127.0.0.1"):
+        assert asked(host)[0] == 200, host
+    for other in ("rebound.example", f"rebound.example:{port}", "localhost.rebound.example", "127.0.0.1.rebound.example", "192.168.1.7",
+                  "localhost@rebound.example", "", "[::1", "xlocalhost", None):  # fmt: skip
+        status, text = asked(other)
+        assert status == 421, other
+        assert text == f"This preview answers to localhost alone; open http://127.0.0.1:{port}/ on this computer.\n"
 
 
 @pytest.mark.skipif(not hasattr(resource, "prlimit"), reason="the limit of another process can be set on Linux only")

@@ -218,3 +218,10 @@ def test_an_unknown_unit_system(tmp_path: Path, capsys: pytest.CaptureFixture[st
         main(["new", str(tmp_path / "x"), "--units", "imperial"])
     assert stopped.value.code == 2
     assert not (tmp_path / "x").exists()
+
+
+@pytest.mark.parametrize("name", ["NUL", "con", "Aux.site"])
+def test_a_folder_that_windows_would_not_make(name: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["new", str(tmp_path / name)]) == 2
+    assert _said(capsys) == f"{tmp_path / name}: Windows keeps this name for a device, and no folder there can have it; choose another name"
+    assert not (tmp_path / name).exists()

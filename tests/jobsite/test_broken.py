@@ -131,7 +131,7 @@ def test_words_behind_a_number_sign_are_not_lost_without_a_word(tmp_path: Path) 
     line = next(i for i, t in enumerate(text.split("\n"), 1) if t.startswith("  name: "))
     assert [str(n) for n in site.notices] == [
         f"settings.yml:{line}: 'Juniper Bench' was read, and '#4' left out, as what stands behind # is a note; "
-        "put the whole value in quotes if it belongs to it"
+        "put the whole value in quotes if it belongs to it [lost-words]"
     ]
     path.write_text(text.replace("name: Juniper Bench Cut and Fill", 'name: "Juniper Bench #4"'), "utf-8")
     site = read(folder, LESSONS)

@@ -13,6 +13,7 @@ from generator.jobsite.problems import SiteProblems
 from generator.jobsite.reader import read
 from generator.reference.tables import load
 from tests.conftest import ROOT, copy_demo
+from tests.jobsite.broken import _set
 from tests.jobsite.lessons import LESSONS
 
 # names people have, and names someone tries things with: text is text
@@ -122,7 +123,7 @@ def test_a_steep_plan_is_said_and_built(tmp_path: Path) -> None:
     line = next(i for i, t in enumerate(text.split("\n"), 1) if t.startswith("  slope_ratio"))
     assert str(notice) == (
         f"settings.yml:{line}:job.slope_ratio: slope_ratio (2:1, or 50%) is steeper than this site's limit up_down_slope "
-        "(35%); the lesson tells operators to stop and ask before they go on it"
+        "(35%); the lesson tells operators to stop and ask before they go on it [steep-plan]"
     )
 
 
@@ -155,3 +156,27 @@ def test_what_only_looks_like_yes_and_no_stays_words(tmp_path: Path) -> None:
     crew.write_text(crew.read_text("utf-8").replace("slope-crew", "no"), "utf-8")
     settings = read(folder, LESSONS).settings
     assert "no" in settings.roles and settings.note == "on"
+
+
+@pytest.mark.parametrize(
+    ("typed", "fault"),
+    [
+        ("1e400", "is too large"), ("1e30", "is too large"), ("1E+30", "is too large"), ("9" * 39, "is too large"),
+        ("1e15", "is out of range"), ("1e-15", "is out of range"), ("-1e15", "is out of range"),
+        ("1e-30", "is too small"), ("1e-400", "is too small"), ("0." + "0" * 30 + "1", "is too small"),
+        ("-1e400", "is too large"), ("nan", "is not a quantity"), ("NaN", "is not a quantity"), ("inf", "is not a quantity"),
+        ("-inf", "looks like a formula"), ("1e" + "9" * 50, "is too large"), ("7" * 60, "has too many digits"),
+    ],
+)  # fmt: skip
+def test_huge_and_tiny_figures_are_told_for_what_they_are(typed: str, fault: str, tmp_path: Path) -> None:
+    """In a table and among the settings: one line, short, with its place."""
+    folder = copy_demo(tmp_path / "site")
+    settings = folder / "settings.yml"
+    text = settings.read_text("utf-8")
+    settings.write_text(text.replace("slot_length: 150 ft", f"slot_length: {typed} ft"), "utf-8")
+    _set("", 2, "mass", typed)(folder / "machines.csv")
+    with pytest.raises(SiteProblems) as caught:
+        read(folder, LESSONS)
+    told = [p for p in caught.value.problems if fault in p.what]
+    assert [(p.file, p.column) for p in caught.value.problems] == [("settings.yml", "job.slot_length"), ("machines.csv", "mass")]
+    assert len(told) == 2 and all(len(str(p)) < 250 for p in told)

@@ -132,11 +132,11 @@ def test_what_is_hidden_counts_and_is_said(tmp_path: Path) -> None:
     site = read(book_site(tmp_path / "site", _hide), LESSONS)
     assert figures(site) == figures(read(DEMO, LESSONS))
     assert [str(n) for n in site.notices] == [
-        "site.xlsx[machines]:3: row 3 is hidden, and was read all the same; show it, or delete it if it is not meant",
-        "site.xlsx[machines]: a column is hidden, and was read all the same; show it, so that others can look at it",
+        "site.xlsx[machines]:3: row 3 is hidden, and was read all the same; show it, or delete it if it is not meant [hidden]",
+        "site.xlsx[machines]: a column is hidden, and was read all the same; show it, so that others can look at it [hidden]",
         "site.xlsx[trucks]:2: 2 rows are hidden from here on, and were read all the same; show them, or delete them if "
-        "they are not meant",
-        "site.xlsx[crew]: the sheet is hidden, and was read all the same; show it, so that others can look at it",
+        "they are not meant [hidden]",
+        "site.xlsx[crew]: the sheet is hidden, and was read all the same; show it, so that others can look at it [hidden]",
     ]
 
 

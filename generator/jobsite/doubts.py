@@ -1,0 +1,490 @@
+"""What is allowed in a site's tables and still wants a look: figures that hardly fit each other,
+units that may be a slip, days far off, and what was never changed since ``seatwork new``.
+
+A doubt stops nothing. The reader refuses what cannot be; here is what seldom is. The usual spans
+below are common practice, no source: proportions that machines of each kind keep whatever their
+size, with room on both sides, so that an honest data sheet passes and a slipped cell, a wrong
+unit or a weight with the load in it does not.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from generator.calc.catalogue import find
+from generator.calc.errors import CalculationError
+from generator.calc.formula import Formula
+from generator.calc.quantity import Quantity, natural, trimmed, written
+from generator.calc.units import UNITS, System
+from generator.jobsite.columns import (
+    COMPACT,
+    CREW,
+    DOZER,
+    EXCAVATOR,
+    JOB,
+    LIMITS,
+    MACHINE_KINDS,
+    MACHINES,
+    MATERIALS,
+    TABLES,
+    TRUCK,
+    TRUCKS,
+    Column,
+)
+from generator.jobsite.files import is_device
+from generator.jobsite.model import JobSite, Row, Value
+from generator.jobsite.problems import Problem, notice
+from generator.jobsite.starter import placeholder, placeholder_rows
+
+FIT, UNIT, DAY, UNCHANGED, READ, LESSONS = (
+    "figures that hardly fit each other", "units", "days", "not changed since seatwork new",
+    "as the tables were read", "lessons",
+)  # fmt: skip
+
+# every notice there is by its code, and the group it is told in; groups in the order they are told
+GROUPS: Mapping[str, str] = {
+    "limit-unchanged": UNCHANGED, "figures-unchanged": UNCHANGED, "row-unchanged": UNCHANGED,
+    "name-unchanged": UNCHANGED,
+    "bucket-load": FIT, "bucket-width": FIT, "width": FIT, "narrow-width": FIT, "centre-of-gravity": FIT,
+    "tracks": FIT, "blade": FIT, "blade-load": FIT, "stick": FIT, "reach": FIT,
+    "empty-mass": FIT, "body-load": FIT, "measured-load": FIT, "swell": FIT,
+    "tonne": UNIT, "mixed-units": UNIT,
+    "limits-future": DAY, "limits-old": DAY, "start-far": DAY,
+    "steep-plan": LESSONS, "not-taught": LESSONS,
+    "hidden": READ, "lost-words": READ, "device-name": READ,
+}  # fmt: skip
+
+HAIR = 1e-9  # for binary fractions: a figure right at the end of a span is within it
+MOST_NAMED = 12  # names in one line
+
+
+@dataclass(frozen=True)
+class Span:
+    """How large one column usually is beside another of the same row, on some kinds of machine."""
+
+    code: Code
+    kinds: tuple[str, ...]
+    column: str
+    beside: str
+    low: float
+    high: float
+    means: str = ""  # what a figure out of it comes to, if not just odd
+
+
+_DIGGERS = (EXCAVATOR, COMPACT)
+SPANS: tuple[Span, ...] = (
+    # standing still, a machine tips sideways where the ground rises half a gauge on its centre of
+    # gravity's height: at four fifths already on 62%
+    Span("centre-of-gravity", MACHINE_KINDS, "cg_height", "track_gauge", 0.25, 0.8,
+         "what tips a machine over is worked from them"),
+    # shorter tracks than they are apart do not run straight, and twice as long ones hardly turn
+    Span("tracks", MACHINE_KINDS, "track_length", "track_gauge", 0.9, 2.0),
+    Span("blade", (DOZER,), "blade_height", "blade_width", 0.18, 0.6),
+    Span("blade", (COMPACT,), "blade_height", "blade_width", 0.12, 0.5),
+    # a blade clears the way for its tracks, and is not twice as wide as they are
+    Span("blade", (DOZER,), "blade_width", "overall_width", 0.9, 1.9),
+    Span("blade", (COMPACT,), "blade_width", "overall_width", 0.85, 1.2),
+    # half is a long-reach front; a stick typed in the other unit is a tenth or nine tenths
+    Span("stick", _DIGGERS, "stick_length", "max_reach", 0.15, 0.5),
+    Span("reach", _DIGGERS, "max_digging_depth", "max_reach", 0.4, 0.85),
+    # the power-line lesson stands on it: the bucket curled up at full height counts too
+    Span("reach", _DIGGERS, "boom_reach_height", "max_reach", 0.7, 1.4,
+         "the highest point counts, whether of boom, stick or bucket"),
+    # from a cable bucket to one for cleaning ditches
+    Span("bucket-width", _DIGGERS, "bucket_width", "overall_width", 0.08, 1.1),
+    # past half again of the payload it is most likely the weight of the loaded truck
+    Span("empty-mass", (TRUCK,), "empty_mass", "payload", 0.45, 1.5,
+         "the weight empty is without the load"),
+)  # fmt: skip
+
+# gauge and one shoe are the width over the tracks; house, ladders and rails may stand out a little
+WIDEST = 1.2
+NARROWEST = 0.99  # figures of a data sheet are rounded
+# the ground in a heaped bucket beside the machine's own weight
+BUCKET = (0.015, 1 / 7)
+# the ground in a heaped body beside the rated payload
+BODY = (0.6, 1.4)
+# the blade load beside the rule for a straight blade: side plates carry more, slopes less
+BLADE = (0.5, 1.5)
+# one load off the scale beside the rated payload; past the top the truck was weighed with it
+LOAD = (0.4, 1.2)
+
+MOST_YEARS = 2  # after this the ground, the crew or the machines that limits were set for are others
+FAR_AHEAD = datetime.timedelta(days=366)
+LONG_AGO = datetime.timedelta(days=366 * 50)  # a working life
+# a row is the starter's where so much of it still is: some figures are alike on many machines
+UNCHANGED_ROW = 0.5
+
+
+def doubts(site: JobSite, *, today: datetime.date | None = None, content: Path | None = None) -> tuple[Problem, ...]:
+    """What wants a look in the tables of ``site``, which were read without a mistake.
+
+    Without ``today`` no day is looked at, and without ``content``, the folder of the shipped
+    content, nothing is compared with the starter. Raises OSError where that cannot be read.
+    """
+    found = [*_rows(site), *_swells(site), *_job_loads(site), *_units(site), *_devices(site)]
+    if today is not None:
+        found += _days(site, today)
+    if content is not None and not site.settings.invented:
+        found += _unchanged(site, content)
+    return tuple(found)
+
+
+def grouped(notices: Iterable[Problem]) -> list[str]:
+    """The lines that tell the notices: each under the heading of its group, the weightiest group first."""
+    by_group: dict[str, list[str]] = {group: [] for group in dict.fromkeys(GROUPS.values())}
+    for one in notices:
+        if one.code in GROUPS:
+            by_group[GROUPS[one.code]].append(f"  {one}")
+    return [line for group, told in by_group.items() if told for line in (f"{group}:", *told)]
+
+
+def counted(notices: Sequence[Problem]) -> str:
+    """How many there are, as said in a closing line."""
+    return f"{len(notices)} thing{'' if len(notices) == 1 else 's'} to look at"
+
+
+# --- figures of a row ---
+
+
+def _rows(site: JobSite) -> Iterator[Problem]:
+    for row in (*site.machines, *site.trucks):
+        file = site.table(TRUCKS.file if row.kind == TRUCK else MACHINES.file)
+        for span in SPANS:
+            if row.kind in span.kinds:
+                yield from _span(file, row, span)
+        for look in (_width, _narrow, _bucket, _body, _blade):
+            yield from look(site, file, row)
+
+
+def _si(row: Row, name: str) -> float | None:
+    value = row.values.get(name)
+    return value.si if isinstance(value, Quantity) else None
+
+
+def _outside(part: float, low: float, high: float) -> bool:
+    return not low * (1 - HAIR) <= part <= high * (1 + HAIR)
+
+
+def _percent(part: float, *ends: float) -> str:
+    """A share as printed, with as many digits as tell it from the ends it lies beyond."""
+    for digits in range(2, 7):
+        shown = natural(100 * part, digits)
+        if all(shown != natural(100 * end, digits) for end in ends):
+            break
+    return f"{written(shown)}%"
+
+
+def _usual(low: float, high: float) -> str:
+    return f"{_percent(low)} to {_percent(high)} is usual"
+
+
+def _span(file: str, row: Row, span: Span) -> Iterator[Problem]:
+    part, whole = _si(row, span.column), _si(row, span.beside)
+    if part is None or whole is None or not _outside(part / whole, span.low, span.high):
+        return
+    yield notice(
+        file, row.line, span.column,
+        f"{span.column} ({row.values[span.column]}) of {row.id} is {_percent(part / whole, span.low, span.high)} of its "
+        f"{span.beside} ({row.values[span.beside]}), where {_usual(span.low, span.high)}",
+        f"check both figures and their units{': ' if span.means else ''}{span.means}", span.code,
+    )  # fmt: skip
+
+
+def _width(site: JobSite, file: str, row: Row) -> Iterator[Problem]:
+    # a compact excavator's width is that with its tracks set wide
+    gauge_name = "gauge_wide" if row.kind == COMPACT else "track_gauge"
+    gauge, shoe, width = (_si(row, n) for n in (gauge_name, "shoe_width", "overall_width"))
+    if gauge is None or shoe is None or width is None:
+        return
+    part = width / (gauge + shoe)
+    if _outside(part, NARROWEST, WIDEST):
+        told = "less than" if part < 1 else f"{_percent(part - 1, WIDEST - 1)} more than"
+        yield notice(
+            file, row.line, "overall_width",
+            f"overall_width ({row.values['overall_width']}) of {row.id} is {told} {gauge_name} and shoe_width together "
+            f"({row.values[gauge_name]} and {row.values['shoe_width']}), where up to {_percent(WIDEST - 1)} more is usual",
+            "check the three figures and their units: the gauge is from centre to centre of the tracks", "width",
+        )  # fmt: skip
+
+
+def _narrow(site: JobSite, file: str, row: Row) -> Iterator[Problem]:
+    gauge, shoe, width = (_si(row, n) for n in ("gauge_narrow", "shoe_width", "narrow_width"))
+    if gauge is None or shoe is None or width is None or width >= (gauge + shoe) * NARROWEST * (1 - HAIR):
+        return
+    yield notice(
+        file, row.line, "narrow_width",
+        f"narrow_width ({row.values['narrow_width']}) of {row.id} is less than gauge_narrow and shoe_width together "
+        f"({row.values['gauge_narrow']} and {row.values['shoe_width']}): its tracks alone would not pass so narrow a gate",
+        "check the three figures and their units", "narrow-width",
+    )  # fmt: skip
+
+
+def _worked(calculation: str, **values: float) -> float | None:
+    """The SI result of a formula of the catalogue; None where it does not hold for these figures."""
+    formula = find(calculation)
+    assert isinstance(formula, Formula)
+    try:
+        return formula(**values)
+    except CalculationError:
+        return None
+
+
+def _loose(site: JobSite) -> tuple[str, float] | None:
+    """The name of the lead material and what a volume of it weighs loose, in kg/m³."""
+    material = next((m for m in site.materials if m.id == site.settings.lead.get("material")), None)
+    bank, swell = (_si(material, n) for n in ("bank_density", "swell")) if material else (None, None)
+    if material is None or bank is None or swell is None:
+        return None
+    density = _worked("soil.loose_density", bank_density=bank, swell=swell)
+    return None if density is None else (material.name, density)
+
+
+def _told_load(site: JobSite, row: Row, volume: str, beside: str) -> tuple[float, str, str] | None:
+    """The ground in ``volume`` as a share of ``beside``, what it weighs, and the ground's name."""
+    loose, held, whole = _loose(site), _si(row, volume), _si(row, beside)
+    if loose is None or held is None or whole is None:
+        return None
+    unit = row.get(beside).unit
+    return held * loose[1] / whole, str(Quantity.of(held * loose[1], "mass", site.settings.units, unit=unit)), loose[0]
+
+
+def _bucket(site: JobSite, file: str, row: Row) -> Iterator[Problem]:
+    found = _told_load(site, row, "bucket_capacity", "mass")
+    if found is not None and _outside(found[0], *BUCKET):
+        part, load, ground = found
+        yield notice(
+            file, row.line, "bucket_capacity",
+            f"a bucket of {row.values['bucket_capacity']} full of {ground} weighs {load}, {_percent(part, *BUCKET)} of the "
+            f"machine {row.id} ({row.values['mass']}), where {_usual(*BUCKET)}",
+            "check bucket_capacity and mass and their units", "bucket-load",
+        )  # fmt: skip
+
+
+def _body(site: JobSite, file: str, row: Row) -> Iterator[Problem]:
+    found = _told_load(site, row, "body_volume", "payload")
+    if found is not None and _outside(found[0], *BODY):
+        part, load, ground = found
+        yield notice(
+            file, row.line, "body_volume",
+            f"a body of {row.values['body_volume']} heaped with {ground} weighs {load}, {_percent(part, *BODY)} of the payload of "
+            f"{row.id} ({row.values['payload']}), where {_usual(*BODY)}",
+            "check body_volume and payload and their units; if they are right, no operator may fill this body by eye"
+            if part > 1 else "check body_volume and payload and their units", "body-load",
+        )  # fmt: skip
+
+
+def _blade(site: JobSite, file: str, row: Row) -> Iterator[Problem]:
+    load, width, height = (_si(row, n) for n in ("blade_load", "blade_width", "blade_height"))
+    if load is None or width is None or height is None:
+        return
+    rule = _worked("dozing.blade_capacity", blade_width=width, blade_height=height)
+    if rule is not None and _outside(load / rule, *BLADE):
+        yield notice(
+            file, row.line, "blade_load",
+            f"blade_load ({row.values['blade_load']}) of {row.id} is {_percent(load / rule, *BLADE)} of what the rule gives for a "
+            f"straight blade of {row.values['blade_width']} by {row.values['blade_height']}, where {_usual(*BLADE)}",
+            "check the three figures and their units", "blade-load",
+        )  # fmt: skip
+
+
+def _swells(site: JobSite) -> Iterator[Problem]:
+    """Books print a swell of 25% as a factor of 1.25; without a % it is read as 125%."""
+    for row in site.materials:
+        swell = row.values.get("swell")
+        if isinstance(swell, Quantity) and swell.unit == "1" and swell.figure >= 1:
+            yield notice(
+                site.table(MATERIALS.file), row.line, "swell",
+                f"swell ({swell}) of {row.id} is read as {trimmed(swell.figure * 100)}%, more than ground grows by when dug",
+                f"write {trimmed((swell.figure - 1) * 100)}% if {swell} is the factor", "swell",
+            )  # fmt: skip
+
+
+def _devices(site: JobSite) -> Iterator[Problem]:
+    """Names that cannot be a file's on Windows, where somebody may build or keep the handbook."""
+    settings = site.settings
+    named: list[tuple[str, int | None, str | None, str]]
+    named = [("settings.yml", settings.lines.get(at), at, word) for at, word in (("site.key", settings.key), ("edition", settings.edition))]
+    named += [("settings.yml", role.line, f"roles.{role.id}", role.id) for role in settings.roles.values()]
+    for table, rows in ((MACHINES, site.machines), (TRUCKS, site.trucks), (MATERIALS, site.materials), (CREW, site.crew)):
+        named += [(site.table(table.file), row.line, "id", row.id) for row in rows]
+    for folder in ("lessons", "questions", "sheets", "look"):
+        named += [(f"{folder}/{path.name}", None, None, path.name) for path in sorted((site.folder / folder).glob("*"))]
+    named.append((site.folder.name, None, None, site.folder.name))
+    for file, line, column, word in named:
+        if is_device(word):
+            yield notice(file, line, column, f"'{word}' is a name that Windows keeps for a device, so no file or folder there can have it",
+                         f"name it otherwise, such as {word.partition('.')[0].lower()}-1", "device-name")  # fmt: skip
+
+
+def _job_loads(site: JobSite) -> Iterator[Problem]:
+    """One load off the scale against the payload of the truck it is worked for."""
+    truck = next((t for t in site.trucks if t.id == site.settings.lead.get(TRUCK)), None)
+    load = site.settings.job.get("measured_load")
+    payload = _si(truck, "payload") if truck is not None else None
+    if truck is None or payload is None or not isinstance(load, Quantity) or not _outside(load.si / payload, *LOAD):
+        return
+    part = load.si / payload
+    yield notice(
+        "settings.yml", site.settings.lines.get("job.measured_load"), "job.measured_load",
+        f"measured_load ({load}) is {_percent(part, *LOAD)} of the payload of {truck.id} ({truck.values['payload']}), where {_usual(*LOAD)}",
+        "take the truck's own weight off what the scale shows" if part > 1 else "check both figures and their units", "measured-load",
+    )  # fmt: skip
+
+
+# --- units ---
+
+_TONS: Mapping[System, str] = {"us": "t", "metric": "ton"}  # the one that is the other system's
+_ABOUT: Mapping[System, str] = {
+    "us": "a tonne of 1,000 kg is a tenth more than a ton of 2,000 lb",
+    "metric": "a ton of 2,000 lb is 9% less than a tonne of 1,000 kg",
+}
+_NAMED: Mapping[System, str] = {"us": "US", "metric": "metric"}
+
+
+def _units(site: JobSite) -> Iterator[Problem]:
+    for table, rows in ((MACHINES, site.machines), (TRUCKS, site.trucks), (MATERIALS, site.materials)):
+        cells = [(r.id, c.name, v, r.line) for c in table.columns for r in rows if isinstance(v := r.values.get(c.name), Quantity)]
+        yield from _units_of(cells, site.settings.units, site.table(table.file), "the figures of the table", "")
+    blocks: tuple[tuple[str, Mapping[str, Value]], ...] = (("job", site.settings.job), ("limits", site.settings.limits))
+    for block, values in blocks:
+        cells = [("", n, v, site.settings.lines.get(f"{block}.{n}") or 0) for n, v in values.items() if isinstance(v, Quantity)]
+        yield from _units_of(cells, site.settings.units, "settings.yml", f"the figures under {block}:", f"{block}.")
+
+
+_Cell = tuple[str, str, Quantity, int]  # the row's id, the column, the figure, the line
+
+
+def _units_of(cells: Sequence[_Cell], own: System, file: str, place: str, prefix: str) -> Iterator[Problem]:
+    """Tonnes where tons are the custom, column by column; and what is in other units than the rest."""
+    other: System = "metric" if own == "us" else "us"
+    tons = [c for c in cells if c[2].unit == _TONS[own]]
+    for name in dict.fromkeys(c[1] for c in tons):
+        id_, _, value, line = next(c for c in tons if c[1] == name)
+        more = sum(c[1] == name for c in tons) - 1
+        which = f" ({id_}{f' and {more} more' if more else ''})" if id_ else ""
+        here = Quantity.of(value.si, "mass", own, unit=_TONS[other])
+        yield notice(
+            file, line, f"{prefix}{name}",
+            f"{name} is in {'tonnes' if own == 'us' else 'US tons'} on a {_NAMED[own]} site: {_ABOUT[own]}, so {value}{which} is {here}",
+            f"keep it if the data sheet says {_TONS[own]}; if not, write the unit as {_TONS[other]}", "tonne",
+        )  # fmt: skip
+    count = Counter(s for c in cells if (s := UNITS[c[2].unit].system) is not None)
+    if not count[own] or not count[other]:
+        return
+    odd, rest = (other, own) if count[own] >= count[other] else (own, other)
+    told = [c for c in cells if UNITS[c[2].unit].system == odd and c not in tons]
+    if told:
+        id_, name, value, line = told[0]
+        names = list(dict.fromkeys(c[1] for c in told))
+        where = f"{value}{f' of {id_}' if id_ else ''}"
+        yield notice(
+            file, line, f"{prefix}{name}",
+            f"{_listed(names)} {'is' if len(names) == 1 else 'are'} in {_NAMED[odd]} units ({where}), and most of {place} are in {_NAMED[rest]} units",
+            "keep it if the unit is the one it was measured in; if not, write the right one", "mixed-units",
+        )  # fmt: skip
+
+
+def _listed(names: Sequence[str]) -> str:
+    more = len(names) - MOST_NAMED
+    return ", ".join(names[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
+
+
+# --- days ---
+
+
+def _days(site: JobSite, today: datetime.date) -> Iterator[Problem]:
+    settings, now = site.settings, today
+    decided = datetime.date.fromisoformat(str(settings.limits["decided_on"])) if "decided_on" in settings.limits else None
+    if decided is not None and settings.invented:
+        now = max(today, decided)  # an invented site has a calendar of its own
+    elif decided is not None:
+        line, column = settings.lines.get("limits.decided_on"), "limits.decided_on"
+        old = today.year - decided.year - ((today.month, today.day) < (decided.month, decided.day))
+        if decided > today:
+            yield notice("settings.yml", line, column, f"the limits were set on {decided}, which is still to come (today is {today})",
+                         "write the day on which the competent person looked at the ground", "limits-future")  # fmt: skip
+        elif old >= MOST_YEARS:
+            yield notice("settings.yml", line, column, f"the limits were set on {decided}, {old} years ago",
+                         "ask the competent person whether they still hold, and write the day they say so", "limits-old")  # fmt: skip
+    for person in site.crew:
+        if person.start is None:
+            continue
+        if person.start > now + FAR_AHEAD:
+            what = f"{person.id} starts on {person.start}, more than a year from now"
+        elif person.start < now - LONG_AGO:
+            what = f"{person.id} started on {person.start}, more than 50 years ago"
+        else:
+            continue
+        yield notice(site.table(CREW.file), person.line, "start", what, "check the year", "start-far")
+
+
+# --- what was never changed ---
+
+
+def _same(value: Value, column: Column, written_as: Iterable[str]) -> bool:
+    """Whether ``value`` is one of the starter's; in another unit it was typed, and is not."""
+    for text in written_as:
+        if not isinstance(value, Quantity):
+            if value == text:
+                return True
+        elif text:
+            other = Quantity.read(text, column.kind)
+            if other.unit == value.unit and abs(other.figure - value.figure) <= abs(other.figure) / 10**9:
+                return True
+    return False
+
+
+def _unchanged(site: JobSite, content: Path) -> Iterator[Problem]:
+    settings = site.settings
+    if settings.name == "My job site" or settings.key == "my-site":
+        name = "name" if settings.name == "My job site" else "key"
+        yield notice("settings.yml", settings.lines.get(f"site.{name}"), f"site.{name}", f"the site's {name} is still that of a new job site",
+                     "write its own: it is printed on every page and kept with every result", "name-unchanged")  # fmt: skip
+    for column in LIMITS:
+        value = settings.limits.get(column.name)
+        if value is not None and _same(value, column, placeholder(column)):
+            yield notice(
+                "settings.yml", settings.lines.get(f"limits.{column.name}"), f"limits.{column.name}",
+                f"{column.name} ({value}) is still what a new job site starts with, and nobody's decision",
+                "have the competent person set it for this ground; keep it only if that is the same", "limit-unchanged",
+            )  # fmt: skip
+    asked = [c for c in JOB if c.needed_for and c.name in settings.job]
+    same = [c.name for c in asked if _same(settings.job[c.name], c, placeholder(c))]
+    if same:
+        yield notice(
+            "settings.yml", settings.lines.get(f"job.{same[0]}"), "job",
+            f"{len(same)} of {len(asked)} figures are still those a new job site starts with: {', '.join(same)}",
+            "put in what your crew sees; keep one only if it is so on your site", "figures-unchanged",
+        )  # fmt: skip
+    yield from _unchanged_rows(site, content)
+
+
+def _unchanged_rows(site: JobSite, content: Path) -> Iterator[Problem]:
+    starters = placeholder_rows(content)
+    rows_of: Mapping[str, Sequence[Row]] = {MACHINES.file: site.machines, TRUCKS.file: site.trucks, MATERIALS.file: site.materials}
+    for table in TABLES:
+        if table is CREW:
+            same = [(p.id, p.line) for p in site.crew if any(p.name == s["name"] for s in starters[table.file])]
+            shown = [id_ for id_, _ in same]
+            what = "is still a name a new job site starts with" if len(same) == 1 else "are still names a new job site starts with"
+        else:
+            found = [(row, *_alike(row, table.by_name, starters[table.file])) for row in rows_of[table.file]]
+            kept = [(row, n, of) for row, n, of in found if of and n >= of * UNCHANGED_ROW]
+            same = [(row.id, row.line) for row, _, _ in kept]
+            shown = [f"{row.id} ({n} of {of} figures)" for row, n, of in kept]
+            what = "is still much like a row a new job site starts with" if len(same) == 1 else "are still much like rows a new job site starts with"
+        if same:
+            yield notice(site.table(table.file), same[0][1], None, f"{_listed(shown)} {what}",
+                         "put in your own, from the data sheet, the scale or the tape; take out what your site has none of"
+                         if table is not CREW else "put in your own people", "row-unchanged")  # fmt: skip
+
+
+def _alike(row: Row, columns: Mapping[str, Column], starters: Sequence[Mapping[str, str]]) -> tuple[int, int]:
+    """How many of the row's values are those of one of the starter's rows of its kind, and of how many."""
+    of_kind = [s for s in starters if s.get("kind", row.kind) == row.kind]
+    return max((sum(_same(v, columns[n], (s.get(n, ""),)) for n, v in row.values.items()) for s in of_kind), default=0), len(row.values)
