@@ -16,14 +16,29 @@
     if (scale === "inverse") { return 1 / value; }
     return value / scale;
   }
-  /* half up, as on paper; twelve digits first, so that binary noise does not decide */
-  function round(value, places) {
+  /* half up, as on paper, or to the safe side of a limit (a most down, a least up); twelve digits
+   * first, so that binary noise does not decide */
+  function round(value, places, limit) {
     var steady = Number(value.toPrecision(12));
-    var shift = Math.pow(10, places);
-    return Math.round(Number((steady * shift).toPrecision(12))) / shift;
+    var shift = Math.pow(10, Math.abs(places));
+    var whole = Number((places < 0 ? steady / shift : steady * shift).toPrecision(12));
+    whole = limit === "most" ? Math.floor(whole) : limit === "least" ? Math.ceil(whole)
+      : whole < 0 ? -Math.round(-whole) : Math.round(whole);
+    return places < 0 ? whole * shift : whole / shift;
   }
-  function placesFor(value, significant) {
-    return value === 0 ? 0 : Math.max(significant - 1 - Math.floor(Math.log10(Math.abs(value)) + 1e-12), 0);
+  function digitsOf(value, significant) {
+    return value === 0 ? 0 : significant - 1 - Math.floor(Math.log10(Math.abs(value)) + 1e-12);
+  }
+  function placesFor(value, significant) { return Math.max(digitsOf(value, significant), 0); }
+  /* the figure that is printed for one worked out: no digit finer than its use */
+  function printed(value, result) {
+    if (result.count) { return value; }
+    var places = result.places;
+    if (places === null) {
+      places = digitsOf(value, result.significant);
+      if (-places <= result.longest - result.significant) { places = Math.max(places, 0); }
+    }
+    return round(value, places, result.limit);
   }
   function written(value, places) {
     var text = Math.abs(value).toFixed(Math.min(Math.max(places, 0), 12));
@@ -31,6 +46,11 @@
     var parts = text.split(".");
     parts[0] = parts[0].replace(/\B(?=(\d{3})+$)/g, ",");
     return (value < 0 ? "−" : "") + parts.join(".");
+  }
+  function nearest(all, value) {
+    var best = 0;
+    all.forEach(function (at, i) { if (Math.abs(at - value) < Math.abs(all[best] - value)) { best = i; } });
+    return best;
   }
   function unit(label) {
     return label === "" ? "" : (label === "°" || label === "%" || label === ":1" ? "" : " ") + label;
@@ -60,47 +80,85 @@
       var now = this.data.system[system];
       var self = this;
       this.querySelectorAll('input[type="range"]').forEach(function (slider) {
-        var to = now.inputs[slider.name];
-        var si = before ? toSI(Number(slider.value), before.inputs[slider.name].scale) : toSI(to.value, to.scale);
-        slider.min = to.low; slider.max = to.high; slider.step = to.step;
-        slider.value = String(fromSI(si, to.scale));
-        self.values[slider.name] = si;
+        var to = now.inputs[slider.name], at = to.start;
+        if (before) {
+          var from = before.inputs[slider.name];
+          at = nearest(to.places, fromSI(toSI(from.places[Number(slider.value)], from.scale), to.scale));
+        }
+        slider.min = "0"; slider.max = String(to.places.length - 1); slider.step = "1";
+        slider.value = String(at);
+        self.tick(slider, to, now.limit);
       });
       this.system = system;
       this.show();
+    }
+
+    /* the tick of the site's limit under its slider: under the middle of the thumb when it stands there */
+    tick(slider, input, limit) {
+      var tick = slider.parentNode.querySelector(".sw-tick");
+      if (!tick || !limit) { return; }
+      var at = input.places.indexOf(limit.figure), half = 8;
+      tick.hidden = at < 0;
+      if (at < 0) { return; }
+      var share = at / (input.places.length - 1);
+      tick.style.setProperty("--sw-at", "calc(" + half + "px + (100% - " + 2 * half + "px) * " + share + ")");
+      tick.dataset.side = share > 0.5 ? "left" : "right";
+    }
+
+    past(limit, si) {
+      var hair = Math.abs(limit.si) * 1e-9;
+      return limit.way === "most" ? si > limit.si + hair : si < limit.si - hair;
     }
 
     show() {
       var now = this.data.system[this.system], result = now.result, si = {}, self = this, first = null;
       now.order.forEach(function (name) {
         var slider = self.querySelector('input[name="' + name + '"]');
-        var value = slider ? Number(slider.value) : now.inputs[name].value;
+        var value = slider ? now.inputs[name].places[Number(slider.value)] : now.inputs[name].value;
         si[name] = toSI(value, now.inputs[name].scale);
         if (slider) {
           if (name === self.data.moved) { first = value; }
           var text = written(value, 6) + unit(now.inputs[name].label);
-          slider.parentNode.querySelector("output").textContent = text;
-          slider.setAttribute("aria-valuetext", text);
+          var over = now.limit && now.limit.on === name && self.past(now.limit, si[name]);
+          var out = slider.parentNode.querySelector("output");
+          out.textContent = "";
+          out.appendChild(document.createElement(over ? "s" : "span")).textContent = text;
+          slider.setAttribute("aria-valuetext", over ? text + ", " + now.limit.past : text);
         }
       });
       var exact = this.formula(si);
       var box = this.querySelector(".sw-panel-result");
       if (!isFinite(exact)) { box.textContent = "These figures give no sensible result."; return; }
       var shown = fromSI(exact, result.scale);
-      var places = result.count ? 0 : result.places !== null ? result.places : placesFor(shown, result.significant);
-      var answer = written(round(shown, places), places) + unit(result.label);
-      box.innerHTML = '<p class="sw-panel-answer"></p>' + this.working(now, si, exact);
+      var places = this.places(shown, result), fine = round(shown, places), figure = printed(fine, result);
+      var answer = written(figure, places) + unit(result.label);
+      box.innerHTML = '<p class="sw-panel-answer"></p>' + this.working(now, si, exact)
+        + (now.rounded && figure !== fine
+          ? now.rounded.replace("⟦0⟧", written(fine, places)).replace("⟦1⟧", written(figure, places)) : "");
       var line = box.querySelector("p");
       line.textContent = result.meaning.charAt(0).toUpperCase() + result.meaning.slice(1) + ": ";
-      line.appendChild(document.createElement("b")).textContent = answer;
+      var bold = line.appendChild(document.createElement("b"));
+      if (now.limit && this.past(now.limit, now.limit.on ? si[now.limit.on] : exact)) {
+        bold.appendChild(document.createElement("s")).textContent = answer;
+        line.appendChild(document.createTextNode(" "));
+        var words = line.appendChild(document.createElement("span"));
+        words.className = "sw-past";
+        words.textContent = now.limit.past;
+      } else { bold.textContent = answer; }
       this.draw(first);
+    }
+
+    /* decimals of the figure worked out: a limit gets some more, and is rounded to the safe side after */
+    places(value, result) {
+      if (result.count) { return 0; }
+      return (result.places !== null ? result.places : placesFor(value, result.significant)) + result.finer;
     }
 
     /* the line of working, with as many digits as it needs to come out as printed */
     working(now, si, exact) {
       var result = now.result, self = this;
       var target = fromSI(exact, result.work);
-      var places = result.count ? 0 : placesFor(target, result.significant);
+      var places = result.same ? this.places(target, result) : result.count ? 0 : placesFor(target, result.significant);
       for (var digits = 4; digits <= 12; digits += 1) {
         var figures = [], rounded = {};
         now.order.forEach(function (name) {
@@ -120,10 +178,7 @@
 
     /* a drawing was made for every place of the slider, in each system */
     draw(value) {
-      var best = 0, self = this, seen = 0;
-      (this.data.drawings[this.system] || []).forEach(function (at, i, all) {
-        if (Math.abs(at - value) < Math.abs(all[best] - value)) { best = i; }
-      });
+      var best = nearest(this.data.drawings[this.system] || [], value), self = this, seen = 0;
       this.querySelectorAll(".sw-panel-drawing").forEach(function (d) {
         d.hidden = d.dataset.system !== self.system || seen !== best;
         if (d.dataset.system === self.system) { seen += 1; }

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from generator.jobsite.columns import LIMITS
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal
 from generator.source.yamltext import line_of, load_yaml
@@ -21,7 +22,7 @@ ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")  # of a lesson or chapter: it becomes
 _REQUIRED = ("title", "chapter", "summary", "about", "minutes", "why", "watch", "show", "sheet")
 _BLOCKS = {
     "numbers": None, "table": ("caption", "over", "columns"), "drawing": ("scene", "with", "caption"), "drawings": None,
-    "panel": ("number", "move", "drawing"), "sheet": ("points", "sum", "ask"),
+    "panel": ("number", "move", "drawing", "limit"), "sheet": ("points", "sum", "ask"),
 }  # fmt: skip
 _TEXTS = ("title", "chapter", "summary", "about")
 _LISTS = ("why", "watch", "show", "stop_work", "find")
@@ -166,6 +167,8 @@ def _check_blocks(front: dict[str, Any], wrong: Any) -> None:
         wrong(line_of(panel, 2), "panel: names no number", "add 'number: NAME'")
     if panel and not isinstance(panel.get("move"), dict):
         wrong(line_of(panel, 2), "panel: moves nothing", "add 'move:' with one 'reference: {us: […], metric: […]}' a line")
+    if "limit" in panel:
+        _limit(panel, wrong)
     sheet = _block(front, "sheet")
     for key in ("points", "sum", "ask") if sheet else ():
         if not sheet.get(key):
@@ -184,6 +187,18 @@ def _check_blocks(front: dict[str, Any], wrong: Any) -> None:
             _texts([entry["ask"], entry["answer"]], "sheet: ask", wrong)
     if ask and not isinstance(ask, list):
         wrong(line_of(ask, 2), "sheet: ask is no list", "start each question with a hyphen")
+
+
+def _limit(panel: Mapping[str, Any], wrong: Callable[[int, str, str], None]) -> None:
+    """``limit: limits.NAME`` of a panel's number, or ``limit: {REF: limits.NAME}`` of an input that it moves."""
+    raw = panel["limit"]
+    ref = next((v for k, v in raw.items() if k != "__line__"), None) if isinstance(raw, dict) else raw
+    line = line_of(ref, line_of(raw, line_of("limit" if raw is None else raw, line_of(panel, 2))))
+    known = [f"limits.{c.name}" for c in LIMITS if c.limit]
+    if not isinstance(ref, str):
+        wrong(line, "panel: limit names no limit of the site", "write 'limit: limits.NAME', or 'limit: {REFERENCE: limits.NAME}'")
+    elif ref not in known:
+        wrong(line, f"panel: '{ref[:60]}' is no limit of the site", suggest(ref, known, f"use {', '.join(known)}"))
 
 
 def drawings(front: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:

@@ -7,6 +7,7 @@ panel needs: unit factors, ranges, the working as a template, and the drawing at
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -15,15 +16,16 @@ from typing import Any
 
 from generator.book.page import CLASSES, LessonPage, place_words
 from generator.book.words import both, capital
-from generator.calc.expression import Figure, Node
+from generator.calc.expression import Figure, Node, Ref
 from generator.calc.expression import replaced as put_in
 from generator.calc.formula import Formula, Input
-from generator.calc.quantity import Quantity, to_places, trimmed
-from generator.calc.units import KINDS, SYSTEMS, System, factor, from_si
+from generator.calc.quantity import Limit, Quantity, trimmed
+from generator.calc.units import KINDS, SYSTEMS, System, factor
+from generator.jobsite.columns import LIMITS_BY_NAME
 from generator.quiz.question import quantity
-from generator.working.byhand import result_places
+from generator.working.byhand import FINER, LONGEST, result_figure, rounding_line
 from generator.working.errors import NumberProblem
-from generator.working.explain import stability_words
+from generator.working.explain import line_html, stability_words
 from generator.working.ledger import Entry
 from generator.working.numbers import Numbers
 from generator.working.printing import figure_mathml, mathml, symbol_mathml, unit_label
@@ -31,7 +33,11 @@ from generator.working.printing import figure_mathml, mathml, symbol_mathml, uni
 FIXED = frozenset({"fraction", "factor", "grade", "angle", "count"})  # kinds whose ranges suit any site
 WIDER = ("1", "1.5", "0.75", "2", "0.5", "3", "0.25", "4", "6", "0.1", "10", "0.05", "20", "50")  # times a range, first fit
 Range = tuple[Quantity, Quantity, Quantity]  # low, high, step
-DRAWINGS = 9  # most places of the moved input a drawing is made for, in each system
+DRAWINGS = 11  # most places of the moved input a drawing is made for, in each system
+LIMIT = "This site's limit"
+PAST = "past this site's limit"
+_LEFT_OUT = re.compile(r",? (by this site's rule|on this site)$")
+_HAIR = 1e-9  # of a limit: what binary fractions may leave
 
 
 @dataclass(frozen=True)
@@ -40,6 +46,37 @@ class Panel:
 
     html: str
     formula: Formula
+
+
+@dataclass(frozen=True)
+class Held:
+    """The site's limit that a number of the panel is held to: ``on`` a moved input, or the result ("")."""
+
+    on: str
+    limit: Mapping[System, Quantity]
+    way: Limit
+    what: str  # such as "highest bench"
+
+    def past(self, si: float, system: System) -> bool:
+        """Whether an SI value lies on the far side of it."""
+        end = self.limit[system].si
+        return si > end + abs(end) * _HAIR if self.way == "most" else si < end - abs(end) * _HAIR
+
+    def words(self, system: System) -> str:
+        """What stands beside a figure past it."""
+        return f"{PAST}, {self.limit[system]}"
+
+
+@dataclass(frozen=True)
+class Moved:
+    """Where a slider can stand in each system: its figures in order, and the place it starts at."""
+
+    places: Mapping[System, tuple[Quantity, ...]]
+    start: Mapping[System, int]
+
+    def first(self, system: System) -> Quantity:
+        """The lesson's own figure, which the slider starts at."""
+        return self.places[system][self.start[system]]
 
 
 def panel(page: LessonPage) -> Panel:
@@ -54,32 +91,32 @@ def panel(page: LessonPage) -> Panel:
     if not moves or len(moves) > 2:
         raise NumberProblem("panel: one or two inputs can be moved", "list them under move:")
     inputs = {i: refs[0] for i, refs in number.inputs.items()}
-    moved: dict[str, Mapping[System, Range]] = {}
+    found = {ref: _input_of(ref, inputs, name) for ref in moves}
+    held = _held(page, spec, formula, found)
+    moved: dict[str, Moved] = {}
     for ref, ends in moves.items():
-        found = [i for i, r in inputs.items() if r == ref or i == ref]
-        if not found:
-            raise NumberProblem(f"panel: {ref} is no input of '{name}'", f"move {', '.join(inputs.values())}")
-        wanted = formula.input_by_name[found[0]]
-        own = {s: page.numbers.explained(name, page.context, s).inputs[wanted.name] for s in SYSTEMS}
-        moved[wanted.name] = _around(wanted, {s: _ends(ends, s, wanted.kind) for s in SYSTEMS}, own)
+        wanted = formula.input_by_name[found[ref]]
+        own = {s: _own(page, name, wanted.name, inputs[wanted.name], s) for s in SYSTEMS}
+        ranges = _around(wanted, {s: _ends(ends, s, wanted.kind) for s in SYSTEMS}, own)
+        moved[wanted.name] = _places(wanted, ranges, own, held)
     data: dict[str, Any] = {"formula": formula.id, "system": {}}
     for s in SYSTEMS:
-        data["system"][s] = _system(page, name, formula, moved, s)
+        data["system"][s] = _system(page, name, formula, moved, s, held)
     figures = ""
     data["drawings"] = {}
     data["moved"] = next(iter(moved))
     if spec.get("drawing", len(moved) == 1) and page.lesson.front.get("drawing"):
         for s in SYSTEMS:
-            drawings = _drawings(page, inputs, moved, s)
+            drawings = _drawings(page, inputs, moved, s, held)
             data["drawings"][s] = [at for at, _ in drawings]
-            shown = len(drawings) // 2 if s == page.site_model.settings.units else -1
+            shown = moved[data["moved"]].start[s] if s == page.site_model.settings.units else -1
             figures += "".join(
                 f'<div class="sw-panel-drawing" data-system="{s}"{"" if i == shown else " hidden"}>{svg}</div>'
                 for i, (_, svg) in enumerate(drawings)
             )
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
     _enter(page, name, formula, moved)
-    sliders = "".join(_slider(formula, i, ends) for i, ends in moved.items())
+    sliders = "".join(_slider(formula, i, at, held) for i, at in moved.items())
     caution = f'<p class="sw-caution">This is {stability_words(formula.result.kind)}.</p>' if formula.stability else ""
     example = "".join(f'<div class="{cls}">{data["system"][s]["example"]}</div>' for s, cls in CLASSES)
     html = (
@@ -131,10 +168,82 @@ def _scale(unit: str, kind: str) -> Any:
     return factor(unit, KINDS[kind].si)
 
 
-def _system(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, Any], system: System) -> dict[str, Any]:
+def _input_of(ref: str, inputs: Mapping[str, str], name: str) -> str:
+    """The input that ``ref`` means, by its name or by what it refers to. Raises NumberProblem."""
+    for wanted, its_ref in inputs.items():
+        if ref in (wanted, its_ref):
+            return wanted
+    raise NumberProblem(f"panel: {ref} is no input of '{name}'", f"move {', '.join(inputs.values())}")
+
+
+def _held(page: LessonPage, spec: Mapping[str, Any], formula: Formula, moves: Mapping[str, str]) -> Held | None:
+    """The limit under ``limit:``: of the result, or ``{REF: limits.NAME}`` of an input that is moved.
+
+    None where the lesson names none or the site sets none. Raises NumberProblem.
+    """
+    raw = spec.get("limit")
+    if raw is None:
+        return None
+    on, kind, what = "", formula.result.kind, formula.result.meaning
+    if isinstance(raw, dict):
+        (ref, raw), *more = [(k, v) for k, v in raw.items() if k != "__line__"] or [("", "")]
+        if more or ref not in moves:
+            raise NumberProblem(f"panel: limit is of '{str(ref)[:60]}', which is not moved", f"name one of {', '.join(moves)}")
+        on = moves[ref]
+        kind, what = formula.input_by_name[on].kind, formula.input_by_name[on].meaning
+    elif isinstance(formula.tree, Ref) and formula.tree.name in moves.values():
+        on = formula.tree.name  # the result is the input: its slider can show the limit as well
+    name = str(raw).removeprefix("limits.")
+    limit = page.site_model.settings.limits.get(name)
+    if not isinstance(limit, Quantity):
+        return None
+    if limit.kind != kind:
+        raise NumberProblem(f"panel: limits.{name} is no limit of {what}", f"it is a {KINDS[limit.kind].name}, and that a {KINDS[kind].name}")
+    told = page.numbers.look_up(f"limits.{name}", page.context).value
+    assert isinstance(told, Quantity)
+    return Held(on, {s: told.in_system(s) for s in SYSTEMS}, LIMITS_BY_NAME[name].limit, _LEFT_OUT.sub("", LIMITS_BY_NAME[name].meaning))
+
+
+def _own(page: LessonPage, name: str, wanted: str, ref: str, system: System) -> Quantity | None:
+    """The lesson's own figure of an input, as the page prints it."""
+    if ref in page.numbers.specs:
+        printed = page.numbers.explained(ref, page.context, system).result.quantity
+        if printed is not None:
+            return printed
+    value = page.numbers.explained(name, page.context, system).inputs[wanted]
+    return value if isinstance(value, Quantity) else None
+
+
+def _places(wanted: Input, ranges: Mapping[System, Range], own: Mapping[System, Quantity | None], held: Held | None) -> Moved:
+    """The steps of a range, with the lesson's own figure and the site's limit among them.
+
+    A step that is hardly another figure than one of those two makes room for it.
+    """
+    places: dict[System, tuple[Quantity, ...]] = {}
+    start: dict[System, int] = {}
+    for s, (low, high, step) in ranges.items():
+        count = int((high.figure - low.figure) / step.figure)
+        steps = [trimmed(low.figure + step.figure * i) for i in range(count + 1)]
+        mine = own[s]
+        if mine is not None and mine.unit != low.unit:
+            mine = None if low.unit == ":1" else Quantity.of(mine.si, low.kind, s, significant=4, unit=low.unit)
+        kept = [mine.figure] if mine is not None else []
+        bottom, top = wanted.bounds
+        if held is not None and held.on == wanted.name and held.limit[s].unit == low.unit and bottom <= held.limit[s].si <= top:
+            kept.append(held.limit[s].figure)
+        free = [x for x in steps if all(abs(x - k) > step.figure * Decimal("0.34") for k in kept)]
+        figures = sorted({*kept, *free})
+        places[s] = tuple(Quantity(x, low.unit, low.kind) for x in figures)
+        start[s] = figures.index(kept[0]) if mine is not None else len(figures) // 2
+    return Moved(places, start)
+
+
+def _system(
+    page: LessonPage, name: str, formula: Formula, moved: Mapping[str, Moved], system: System, held: Held | None
+) -> dict[str, Any]:
     explained = page.numbers.explained(name, page.context, system)
     given = {n: q for n, q in explained.inputs.items() if isinstance(q, Quantity)}
-    given.update(_middles(moved, system))
+    given.update({n: at.first(system) for n, at in moved.items()})
     names: dict[str, Node] = {}
     order = [i.name for i in formula.inputs]
     for wanted in formula.inputs:
@@ -145,48 +254,67 @@ def _system(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, A
     work = formula.result.work_unit(system)
     tpl = _template(formula, order, names, system)
     start = formula(**{n: given[n].si for n in order})
-    shown = _first(formula, start, unit)
+    shown = str(_first(formula, start, unit))
+    beyond = held is not None and held.past(given[held.on].si if held.on else start, system)
+    answer = f"<b>{escape(shown)}</b>"
+    if beyond and held is not None:
+        answer = f'<b><s>{escape(shown)}</s></b> <span class="sw-past">{escape(held.words(system))}</span>'
     return {
         "inputs": {
             n: {
                 "work": _scale(formula.input_by_name[n].work_unit(system), given[n].kind),
                 "scale": _scale(given[n].unit, given[n].kind), "value": float(given[n].figure),
                 "label": unit_label(given[n].unit),
-                **({"low": float(moved[n][system][0].figure), "high": float(moved[n][system][1].figure),
-                    "step": float(moved[n][system][2].figure)} if n in moved else {}),
+                **({"places": [float(q.figure) for q in moved[n].places[system]], "start": moved[n].start[system]} if n in moved else {}),
             }
             for n in order
         },
-        "order": order,
+        "order": order, "limit": _limit_data(held, system),
         "result": {
             "scale": _scale(unit, formula.result.kind), "work": _scale(work, formula.result.kind),
             "label": unit_label(unit), "count": formula.result.kind == "count",
             "places": formula.result.places, "significant": formula.result.significant,
+            "limit": formula.result.limit, "finer": FINER if formula.result.limit else 0, "longest": LONGEST,
             "meaning": formula.result.meaning, "same": unit == work,
         },
-        "template": tpl,
-        "example": f'<p class="sw-panel-answer">{escape(capital(formula.result.meaning))}: <b>{escape(str(shown))}</b></p>',
+        "template": tpl, "rounded": _rounded_template(formula, unit) if unit == work else "",
+        "example": f'<p class="sw-panel-answer">{escape(capital(formula.result.meaning))}: {answer}</p>',
     }  # fmt: skip
 
 
 def _first(formula: Formula, si: float, unit: str) -> Quantity:
     """The result the panel opens with, rounded as the browser rounds it."""
-    result = formula.result
-    number = from_si(si, unit, result.kind)
-    places = 0 if result.kind == "count" else result.places if result.places is not None else result_places(number, result.significant)
-    return Quantity(trimmed(to_places(number, places)), unit, result.kind)
+    return Quantity(result_figure(formula, si, unit), unit, formula.result.kind)
 
 
-def _enter(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, Any]) -> None:
+def _limit_data(held: Held | None, system: System) -> dict[str, Any] | None:
+    """The limit as the panel's player holds a figure to it."""
+    if held is None:
+        return None
+    limit = held.limit[system]
+    return {"on": held.on, "way": held.way, "si": limit.si, "figure": float(limit.figure), "past": held.words(system)}
+
+
+def _rounded_template(formula: Formula, unit: str) -> str:
+    """The line that rounds the result, with blanks for the figure worked out and the printed one."""
+    blanks = iter(("⟦0⟧", "⟦1⟧"))
+    line = rounding_line(Decimal(2), Decimal(3), unit, formula.result.limit)
+    return line_html(line, formula, lambda _: next(blanks))
+
+
+def _enter(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, Moved]) -> None:
     """Enters in the ledger what the panel opens with: where its sliders stand, and its result."""
     done = {s: page.numbers.explained(name, page.context, s) for s in SYSTEMS}
-    given = {s: {n: q for n, q in done[s].inputs.items() if isinstance(q, Quantity)} | _middles(moved, s) for s in SYSTEMS}
+    given = {
+        s: {n: q for n, q in done[s].inputs.items() if isinstance(q, Quantity)} | {n: at.first(s) for n, at in moved.items()}
+        for s in SYSTEMS
+    }
     start = {s: formula(**{i.name: given[s][i.name].si for i in formula.inputs}) for s in SYSTEMS}
     place = place_words("change a number", page.context)
     for i in moved:
         page.ledger.enter(
             Entry(page.page, place, formula.input_by_name[i].meaning, {s: str(given[s][i]) for s in SYSTEMS},
-                  given["us"][i].si, None, {}, [], f"{page.lesson.file}, panel: the middle of its range")
+                  given["us"][i].si, None, {}, [], f"{page.lesson.file}, panel: the lesson's own figure")
         )  # fmt: skip
     page.ledger.enter(
         Entry(
@@ -195,16 +323,6 @@ def _enter(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, An
             {s: {n: str(q) for n, q in given[s].items()} for s in SYSTEMS}, page.source_keys(done["us"].sources),
         )
     )  # fmt: skip
-
-
-def _middles(moved: Mapping[str, Any], system: System) -> dict[str, Quantity]:
-    """Where the sliders stand first: the middle step of each range."""
-    made = {}
-    for i, ends in moved.items():
-        low, high, step = ends[system]
-        count = int((high.figure - low.figure) / step.figure)
-        made[i] = Quantity(trimmed(low.figure + step.figure * (count // 2)), low.unit, low.kind)
-    return made
 
 
 def _template(formula: Formula, order: list[str], names: Mapping[str, Node], system: System) -> str:
@@ -220,24 +338,30 @@ def _template(formula: Formula, order: list[str], names: Mapping[str, Node], sys
         tree, lambda n: figure_mathml(names[n].value, names[n].unit, lambda _: marks[n]) if n in marks else symbol(n)  # type: ignore[union-attr]
     )
     left = symbol_mathml(formula.result.symbol)
+    if isinstance(tree, Ref):  # nothing is worked out: H = L = 10 ft, and a reader has nothing to redo
+        return f'<p class="sw-line"><math>{left}<mo>=</mo>{symbol(tree.name)}<mo>=</mo>{body}</math></p>'
     work = unit_label(formula.result.work_unit(system))
     gap = "" if work in {"", "°", "%", ":1"} else "\u2009"
     result = f"<mrow><mn>⟦{len(order)}⟧</mn><mtext>{gap}{escape(work)}</mtext></mrow>"
     return f'<p class="sw-line"><math data-redo="">{left}<mo>=</mo>{body}<mo>=</mo>{result}</math></p>'
 
 
-def _slider(formula: Formula, name: str, ends: Mapping[System, Range]) -> str:
-    low, high, step = ends["us"]
-    first = {s: _middles({name: ends}, s)[name] for s in SYSTEMS}
+def _slider(formula: Formula, name: str, at: Moved, held: Held | None) -> str:
+    meaning = escape(capital(formula.input_by_name[name].meaning))
+    first = {s: escape(str(at.first(s))) for s in SYSTEMS}
+    tick = ""
+    if held is not None and held.on == name:
+        told = both(*(escape(str(held.limit[s])) for s in SYSTEMS))
+        tick = f'<span class="sw-tick"><span class="sw-tick-mark" aria-hidden="true">▲</span> {LIMIT}: {told}, {escape(held.what)}</span>'
     return (
-        f'<label class="sw-slider"><span>{escape(capital(formula.input_by_name[name].meaning))} '
-        f'<output>{both(escape(str(first["us"])), escape(str(first["metric"])))}</output></span>'
-        f'<input type="range" name="{escape(name)}" min="{low.figure}" max="{high.figure}" step="{step.figure}" value="{first["us"].figure}"></label>'
+        f'<label class="sw-slider"><span>{meaning} <output>{both(first["us"], first["metric"])}</output></span>'
+        f'<input type="range" name="{escape(name)}" min="0" max="{len(at.places["us"]) - 1}" step="1" value="{at.start["us"]}">'
+        f"{tick}</label>"
     )
 
 
 def _drawings(
-    page: LessonPage, inputs: Mapping[str, str], moved: Mapping[str, Any], system: System
+    page: LessonPage, inputs: Mapping[str, str], moved: Mapping[str, Moved], system: System, held: Held | None
 ) -> list[tuple[float, str]]:
     """The lesson's drawing at every place of the moved input: (figure, SVG).
 
@@ -245,22 +369,59 @@ def _drawings(
     """
     if len(moved) > 1:
         raise NumberProblem("panel: a drawing can follow one moved input only", "move one, or add 'drawing: false'")
-    first = next(iter(moved))
-    low, high, step = moved[first][system]
-    count = int((high.figure - low.figure) / step.figure) + 1
-    if count > DRAWINGS:
+    first, at = next(iter(moved.items()))
+    if len(at.places[system]) > DRAWINGS:
         raise NumberProblem(
-            f"panel: {count} places in {system} are more than the {DRAWINGS} a drawing is made for",
+            f"panel: {len(at.places[system])} places in {system} are more than the {DRAWINGS} a drawing is made for",
             "take a wider step, or add 'drawing: false'",
         )
     was = page.numbers
     made = []
     try:
-        for i in range(count):
-            at = trimmed(low.figure + step.figure * i)
-            here = Quantity(at, low.unit, low.kind)
+        for i, here in enumerate(at.places[system]):
             page.numbers = Numbers(was.specs, was.site, was.tables, was.lead, {inputs[first]: here})
-            made.append((float(at), page.scene(page.lesson.front["drawing"], f"{page.lesson.id}-{system}-{i}")))
+            svg = page.scene(page.lesson.front["drawing"], f"{page.lesson.id}-{system}-{i}")
+            made.append((float(here.figure), _marked(svg, here, system, held) if held is not None and held.on == first else svg))
     finally:
         page.numbers = was
     return made
+
+
+_BOX = re.compile(r'viewBox="0 0 ([\d.]+) ([\d.]+)"')
+_DIMENSION = re.compile(r'<g class="dimension" data-si="([\d.]+)" data-ends="([\d.]+) ([\d.]+) ([\d.]+) ([\d.]+)">')
+
+
+def _marked(svg: str, here: Quantity, system: System, held: Held) -> str:
+    """A drawing of the panel with the site's limit in it; crossed out, in shape and words, where it lies past that.
+
+    The limit's level is measured along the upright dimension that tells the moved figure: the lowest one,
+    which stands on the ground.
+    """
+    box = _BOX.search(svg)
+    assert box is not None
+    width, height = float(box[1]), float(box[2])
+    limit = held.limit[system]
+    upright = [
+        (max(y0, y1), abs(y1 - y0))
+        for si, x0, y0, x1, y1 in (map(float, m.groups()) for m in _DIMENSION.finditer(svg))
+        if abs(x1 - x0) < 0.5 and abs(si - here.si) <= 1e-4 * here.si
+    ]
+    added = legend = ""
+    if upright:
+        foot, length = max(upright)
+        level = foot - length * limit.si / here.si
+        if 14 < level < height:
+            legend = f'<p class="sw-limit-line">{escape(f"Dashed line: {LIMIT[0].lower()}{LIMIT[1:]}, {limit}.")}</p>'
+            added += (
+                f'<path class="limit" d="M6,{level:.2f}L{width - 6:.2f},{level:.2f}" fill="none" stroke="currentColor" '
+                f'stroke-width="2" stroke-dasharray="10 5" />'
+                f'<text class="txt" x="6" y="{level - 6:.2f}" font-size="15" font-weight="700" fill="currentColor">limit</text>'
+            )
+    if not held.past(here.si, system):
+        return svg.replace("</svg>", f'<g class="limit-mark">{added}</g></svg>') + legend
+    added += "".join(
+        f'<path class="cross" d="{d}" fill="none" stroke="currentColor" stroke-width="7" stroke-opacity="0.55" />'
+        for d in (f"M16,16L{width - 16:.2f},{height - 16:.2f}", f"M16,{height - 16:.2f}L{width - 16:.2f},16")
+    )
+    crossed = svg.replace("</svg>", f'<g class="limit-mark">{added}</g></svg>')
+    return f'{crossed}{legend}<p class="sw-past">{escape(capital(held.words(system)))}</p>'

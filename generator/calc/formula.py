@@ -11,7 +11,7 @@ from typing import Any, Literal
 
 from generator.calc.errors import CalculationError
 from generator.calc.expression import Node, compiled, tree_of, written_expression
-from generator.calc.quantity import Quantity
+from generator.calc.quantity import Limit, Quantity
 from generator.calc.units import KINDS, System, split_quantity, to_si
 
 Standing = Literal["published", "common practice", "derived", "from memory"]
@@ -104,6 +104,7 @@ class Output:
     at_least: float | None = 0.0
     at_most: float | None = None
     rounding: str | None = None  # how a count is rounded, said with the result
+    limit: Limit = ""  # a most is rounded down and a least up, in a last step of its working
 
     def unit(self, system: System) -> str:
         """Key of the unit it is printed in."""

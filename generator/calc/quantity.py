@@ -80,13 +80,15 @@ class Quantity:
     """``figure`` in ``unit`` (a key of UNITS), of a ``kind`` (a key of KINDS); ``si`` its value.
 
     The figure is exact, as typed in a table or rounded for print: what a reader sees is what
-    is calculated with. ``limit`` says whether it must not be gone past.
+    is calculated with. ``limit`` says whether it must not be gone past. ``told`` is the same figure
+    as its source prints it in the other unit system, where a rule prints both.
     """
 
     figure: Decimal
     unit: str
     kind: str
     limit: Limit = field(default="", compare=False)
+    told: tuple[Decimal, str] | None = field(default=None, compare=False)
 
     @classmethod
     def read(cls, text: str, kind: str) -> Quantity:
@@ -108,9 +110,11 @@ class Quantity:
         return to_si(float(self.figure), self.unit, self.kind)
 
     def in_system(self, system: System) -> Quantity:
-        """As it is where its unit belongs to ``system``; else the natural figure over there, a
-        limit never on the wrong side of what was set."""
+        """As it is where its unit belongs to ``system``; else as its source tells it over there, or
+        the natural figure, a limit never on the wrong side of what was set."""
         unit = counterpart(self.unit, system)
+        if self.told is not None and unit != self.unit:
+            return Quantity(*self.told, self.kind, self.limit)
         return self if unit == self.unit else _over_there(self, unit, self.limit)
 
     def __str__(self) -> str:

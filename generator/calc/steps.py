@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from generator.calc.formula import Formula
-from generator.calc.quantity import Quantity
+from generator.calc.quantity import Limit, Quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,10 @@ Step = Applied | Rows | Note
 
 @dataclass(frozen=True, slots=True)
 class Value:
-    """One result: SI value (or text), its kind, what it means, and how a count was rounded."""
+    """One result: SI value (or text), its kind, what it means, and how a count was rounded.
+
+    ``limit`` is that of the formula it comes from: which way its printed figure is rounded.
+    """
 
     si: float | str
     kind: str
@@ -74,6 +77,7 @@ class Value:
     metric: str | None = None
     rounding: str | None = None
     places: int | None = None
+    limit: Limit = ""
 
 
 @dataclass(frozen=True, slots=True)

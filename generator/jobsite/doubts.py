@@ -37,7 +37,7 @@ from generator.jobsite.columns import (
 )
 from generator.jobsite.files import is_device
 from generator.jobsite.model import JobSite, Row, Value
-from generator.jobsite.problems import Problem, notice
+from generator.jobsite.problems import Code, Problem, notice
 from generator.jobsite.starter import placeholder, placeholder_rows
 
 FIT, UNIT, DAY, UNCHANGED, READ, LESSONS = (

@@ -3,6 +3,9 @@
 Whoever redoes a printed line with the printed figures gets the printed result to its last
 digit: each step's result is rounded as printed and the rounded figure is carried on. Digits
 are added to the steps in between until the final figure is the unrounded calculation's.
+
+No figure is finer than its use. Where what is worked out has more digits than that, or is a limit,
+a last line rounds it and says so: ``m = 114,080 lb, about 114,000 lb``.
 """
 
 from __future__ import annotations
@@ -31,14 +34,16 @@ from generator.calc.expression import (
     source_of,
 )
 from generator.calc.formula import Formula
-from generator.calc.quantity import Quantity, places_for, steady, to_places, trimmed
+from generator.calc.quantity import Limit, Quantity, places_for, steady, to_places, trimmed
 from generator.calc.steps import Applied, From
-from generator.calc.units import KINDS, UNITS, System, factor, from_si, to_si
+from generator.calc.units import KINDS, UNITS, System, factor, from_si
 from generator.working.line import Line, Shape, with_figures
 from generator.working.unitmath import label, units_of
 
 MOST_EXTRA_DIGITS = 8
 MOST_PLACES = 9
+LONGEST = 4  # digits of a whole number that is printed as it comes; a longer one is rounded
+FINER = 2  # decimals a limit is worked out to before it is rounded to the safe side
 
 
 class DishonestWorking(RuntimeError):
@@ -55,6 +60,7 @@ class Working:
     lines: tuple[Line, ...]
     result: Quantity
     exact: float  # SI, from the printed inputs without any rounding between
+    worked_out: Decimal  # the figure the last sum gives; a line may round it to that of ``result``
     carried: frozenset[str] = frozenset()  # inputs that are results of earlier steps
 
 
@@ -107,7 +113,9 @@ def worked_chain(
                     given_now = given[step.name]
                     carried = {n: done[v.step].result for n, v in step.inputs.items() if isinstance(v, From)}
                     more = extra if step is not last else more_at_last
-                    done[step.name] = _one(step, {**given_now, **carried}, system, extra, more, exact[step.name])
+                    done[step.name] = _one(
+                        step, {**given_now, **carried}, system, extra, more, exact[step.name], step is last
+                    )
             except (ZeroDivisionError, ValueError, OverflowError) as e:
                 # so few digits leave nothing to divide by (1 less a cosine near 1): carry more
                 trouble = e if isinstance(e, CalculationError) else None
@@ -139,47 +147,85 @@ def _defaults(step: Applied, system: System) -> dict[str, Quantity]:
 
 
 def _agrees(step: Applied, working: Working, exact: float) -> bool:
-    """Whether a printed result, at its usual digits, is the unrounded calculation's."""
-    unit = working.result.unit
-    usual = result_figure(step.formula, exact, unit)
-    if working.result.figure == usual:
-        return True
-    printed = from_si(working.result.si, unit, step.formula.result.kind)
-    return result_figure(step.formula, to_si(printed, unit, working.result.kind), unit) == usual
+    """Whether a result, at its usual digits, is the unrounded calculation's: as worked out, before a last
+    line rounds it. Of a limit the printed figure counts."""
+    formula, unit = step.formula, working.result.unit
+
+    def usual(number: float | Decimal) -> Decimal:
+        figure = _final_figure(formula, number if isinstance(number, Decimal) else steady(number), 0)
+        return _printed_figure(formula, figure, 0) if formula.result.limit else figure
+
+    wanted = usual(from_si(exact, unit, formula.result.kind))
+    return wanted in (working.worked_out, working.result.figure) or usual(working.worked_out) == wanted
 
 
-def result_figure(formula: Formula, si: float, unit: str, extra: int = 0) -> Decimal:
+def result_figure(formula: Formula, si: float, unit: str) -> Decimal:
     """The printed figure of a result: its decimals, or its significant digits."""
-    return _final_figure(formula, steady(from_si(si, unit, formula.result.kind)), extra)
+    return _printed_figure(formula, _final_figure(formula, steady(from_si(si, unit, formula.result.kind)), 0), 0)
 
 
 def result_places(number: float | Decimal, significant: int) -> int:
-    """Decimals of a result: so many significant digits, and never less than the whole figure.
+    """Decimals of a figure worked out: so many significant digits, and never less than the whole figure.
 
-    A reader who redoes the line gets 20,548, so it is not printed as 20,500. What is left of a
-    cosine of 90° in binary fractions is nothing.
+    A reader who redoes the line gets 20,548; that it is about 20,500 is a line of its own. What is
+    left of a cosine of 90° in binary fractions is nothing.
     """
     return min(max(places_for(number, significant), 0), MOST_PLACES)
 
 
 def _final_figure(formula: Formula, number: Decimal, more: int) -> Decimal:
+    """The figure the last sum gives."""
     out = formula.result
     if out.kind == "count" and out.places is None:
         return to_places(number, 0)
     places = out.places if out.places is not None else result_places(number, out.significant)
-    return trimmed(to_places(number, places + more))
+    return trimmed(to_places(number, places + more + (FINER if out.limit else 0)))
+
+
+def _printed_figure(formula: Formula, figure: Decimal, more: int) -> Decimal:
+    """The figure that is printed for it."""
+    out = formula.result
+    if out.kind == "count":
+        return figure
+    return usable(figure, out.significant, out.places, out.limit, more)
+
+
+def usable(figure: Decimal, significant: int = 3, places: int | None = None, limit: Limit = "", more: int = 0) -> Decimal:
+    """``figure`` without the digits that are finer than its use, a limit to the safe side.
+
+    A whole number of up to four digits stays as it is: 2,640 ft/min. A longer one keeps its
+    significant digits alone: 114,000 lb. ``places`` are decimals that are asked for.
+    """
+    if places is None:
+        wanted = places_for(figure, significant)
+        places = wanted if -wanted > LONGEST - significant else result_places(figure, significant)
+    return trimmed(to_places(figure, places + more, limit))
+
+
+def rounding_line(figure: Decimal, printed: Decimal, unit: str, limit: Limit = "") -> Line:
+    """The line that says what a worked figure is printed as."""
+    return Line.of(_ROUNDED[limit], Ref("="), (Figure(figure, unit), Figure(printed, unit)), redo=False, rounds=limit or "near")
+
+
+_ROUNDED: dict[Limit, str] = {"": "Rounded", "most": "Rounded down", "least": "Rounded up"}
 
 
 def _one(
-    step: Applied, given: Mapping[str, Quantity], system: System, extra: int, more: int, exact: float
+    step: Applied, given: Mapping[str, Quantity], system: System, extra: int, more: int, exact: float, last: bool
 ) -> Working:
     formula = step.formula
     full = formula.quantities(given)
     key = tuple((q.unit, q.kind, q.figure == 0) for q in full.values())
     figures = [q.figure for q in full.values()]
     lines, result = _plan(formula, system, step.unit, key).carried_out(figures, extra, more)
+    worked_out = result.figure
+    if last:
+        printed = _printed_figure(formula, result.figure, more)
+        if printed != result.figure:
+            lines = (*lines, rounding_line(result.figure, printed, result.unit, formula.result.limit))
+        result = Quantity(printed, result.unit, result.kind, formula.result.limit)
     carried = frozenset(n for n, q in step.inputs.items() if isinstance(q, From))
-    return Working(formula, system, full, lines, result, exact, carried)
+    return Working(formula, system, full, lines, result, exact, worked_out, carried)
 
 
 # --- the plan of a working ------------------------------------------------------------------

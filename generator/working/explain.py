@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import escape
 
 from generator.calc.errors import CalculationError
@@ -11,6 +11,7 @@ from generator.calc.expression import Ref
 from generator.calc.formula import Formula, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.quantity import (
+    Limit,
     Quantity,
     shown,
     to_places,
@@ -19,10 +20,18 @@ from generator.calc.quantity import (
 )
 from generator.calc.steps import Applied, Column, Note, Rows, Value
 from generator.calc.units import KINDS, UNITS, System, from_si
-from generator.working.byhand import Working, result_places, worked_chain
+from generator.working.byhand import (
+    FINER,
+    Working,
+    result_places,
+    rounding_line,
+    usable,
+    worked_chain,
+)
 from generator.working.line import Line
 from generator.working.printing import Mark, mathml, symbol_mathml, text
 
+ABOUT = ", about "  # between a figure worked out and the one it is printed as
 NOT_ALLOWED = "not an allowed slope"
 NOT_SAFE = "not a safe limit"  # for a length, a share or a safety factor, which is no slope
 _SLOPES = frozenset({"angle", "grade", "ratio", "text"})
@@ -117,10 +126,7 @@ def explain(
         full = {n: q.in_system(system) if isinstance(q, Quantity) else q for n, q in full.items()}
     outcome = calculation.run(full, system, tables)
     applied = [s for s in outcome.steps if isinstance(s, Applied)]
-    workings = iter(worked_chain(applied, system, as_typed=as_typed) if applied else [])
-    blocks: tuple[Block, ...] = tuple(
-        next(workings) if isinstance(s, Applied) else s for s in outcome.steps
-    )
+    worked = worked_chain(applied, system, as_typed=as_typed) if applied else []
     results = {
         name: _shown(
             value, system, unit if name == outcome.main else None,
@@ -128,6 +134,10 @@ def explain(
         )
         for name, value in outcome.values.items()
     }
+    workings = iter([_rounded(w, outcome.values, results) for w in worked[:-1]] + worked[-1:])
+    blocks: tuple[Block, ...] = tuple(
+        next(workings) if isinstance(s, Applied) else s for s in outcome.steps
+    )
     main = outcome.values[outcome.main]
     return Explained(
         calculation, system, full, results, outcome.main, blocks,
@@ -142,7 +152,7 @@ def explain_chain(steps: Sequence[Applied], system: System, *, as_typed: bool = 
     last few thousand chains are kept.
     """
     key = tuple(
-        (s.name, id(s.formula), s.unit, tuple((n, (str(q.figure), q.unit, q.kind, q.limit) if isinstance(q, Quantity) else q) for n, q in s.inputs.items()))
+        (s.name, id(s.formula), s.unit, tuple((n, (str(q.figure), q.unit, q.kind, q.limit, q.told) if isinstance(q, Quantity) else q) for n, q in s.inputs.items()))
         for s in steps
     )
     known = _CHAINS.get((key, system, as_typed))
@@ -173,13 +183,41 @@ def _explained_chain(steps: Sequence[Applied], system: System, *, as_typed: bool
 
 
 def value_figure(si: float, kind: str, unit: str, places: int | None = None) -> Quantity:
-    """An SI value as a printed quantity: three significant digits unless told otherwise."""
+    """An SI value as a figure worked out: three significant digits unless told otherwise, and whole numbers whole."""
     number = from_si(si, unit, kind)
     if places is not None:
         return Quantity(trimmed(to_places(number, places)), unit, kind)
     if kind == "count":
         return Quantity(trimmed(to_places(number, 0 if number == int(number) else 1)), unit, kind)
     return Quantity(trimmed(to_places(number, result_places(number, 3))), unit, kind)
+
+
+def printed_value(si: float, kind: str, unit: str, places: int | None = None, limit: Limit = "") -> Quantity:
+    """The same as a result: no digit finer than its use, and a limit to the safe side."""
+    if kind == "count":
+        return value_figure(si, kind, unit, places)
+    number = from_si(si, unit, kind)
+    fine = (places if places is not None else result_places(number, 3)) + (FINER if limit else 0)
+    return Quantity(usable(trimmed(to_places(number, fine)), 3, places, limit), unit, kind, limit)
+
+
+def _rounded(working: Working, values: Mapping[str, Value], results: Mapping[str, Shown]) -> Working:
+    """A step on the way with a line that says what its result is printed as, where that is rounded.
+
+    The steps after it go on with the figure worked out.
+    """
+    for name, value in values.items():
+        shown_as, figure = results[name].quantity, working.result
+        if (
+            shown_as is None or shown_as.unit != figure.unit or shown_as.figure == figure.figure
+            or value.meaning != working.formula.result.meaning or not isinstance(value.si, float | int)
+            or abs(value.si - working.exact) > 1e-9 * abs(working.exact)
+        ):  # fmt: skip
+            continue
+        if usable(figure.figure, 3, value.places, value.limit) == shown_as.figure:
+            line = rounding_line(figure.figure, shown_as.figure, figure.unit, value.limit)
+            return replace(working, lines=(*working.lines, line))
+    return working
 
 
 def _shown(value: Value, system: System, unit: str | None, caution: str) -> Shown:
@@ -189,7 +227,7 @@ def _shown(value: Value, system: System, unit: str | None, caution: str) -> Show
     key = unit or own or KINDS[value.kind].default(system)
     if unit is not None:
         _check_unit(unit, value.kind)
-    quantity = value_figure(value.si, value.kind, key, value.places)
+    quantity = printed_value(float(value.si), value.kind, key, value.places, value.limit)
     return Shown(quantity, "", value.meaning, float(value.si), value.rounding, caution)
 
 
@@ -219,7 +257,7 @@ def line_text(line: Line, formula: Formula) -> str:
     def symbol(name: str) -> str:
         return _symbol(formula, name)
 
-    sides = " = ".join(text(side, symbol) for side in line.sides)
+    sides = (ABOUT if line.rounds else " = ").join(text(side, symbol) for side in line.sides)
     left = f"{text(line.left, symbol)} = " if line.left is not None else ""
     words = f"{line.words}: " if line.words else ""
     return f"{words}{left}{sides}"
@@ -291,6 +329,9 @@ def _printed(line: Line, formula: Formula) -> tuple[str, ...]:
         parts.insert(0, symbol(line.left.name))
     redo = ' data-redo=""' if line.redo else ""
     words = f'<span class="sw-words">{escape(line.words)}</span> ' if line.words else ""
+    if line.rounds:
+        redo = f' data-rounded="{line.rounds}"'
+        parts = [*parts[:-2], f"{parts[-2]}<mtext>{ABOUT}</mtext>{parts[-1]}"]
     html = f'<p class="sw-line">{words}<math{redo}>{"<mo>=</mo>".join(parts)}</math></p>'
     pieces = tuple(html.split(_HOLE))
     assert len(pieces) == len(line.figures) + 1

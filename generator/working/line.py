@@ -33,6 +33,9 @@ def with_figures(node: Node, change: Callable[[Figure], Node]) -> Node:
 class Shape:
     """A line without its figures (they stand as noughts, with their units).
 
+    ``rounds`` marks the line that rounds the figure worked out to the one that is printed elsewhere:
+    its second side is about its first, to the safe side where it is a limit.
+
     Lines that differ in their figures only share one shape, so what is printed around the
     figures is made once: ``printed`` keeps it for :mod:`generator.working.explain`.
     """
@@ -41,6 +44,7 @@ class Shape:
     left: Node | None
     sides: tuple[Node, ...]
     redo: bool
+    rounds: str = ""  # "near", "most" (down) or "least" (up)
     printed: dict[Manner, tuple[object, tuple[str, ...]]] = field(default_factory=dict, compare=False)
 
     @cached_property
@@ -63,11 +67,13 @@ class Line:
         self.shape, self.figures = shape, figures
 
     @classmethod
-    def of(cls, words: str, left: Node | None, sides: tuple[Node, ...], redo: bool = True) -> Line:
+    def of(
+        cls, words: str, left: Node | None, sides: tuple[Node, ...], redo: bool = True, rounds: str = ""
+    ) -> Line:
         """From trees with their figures in them."""
         figures = tuple(f.value for s in sides for f in figures_in(s))
         bare = tuple(with_figures(s, lambda f: Figure(_NONE, f.unit)) for s in sides)
-        return cls(Shape(words, left, bare, redo), figures)
+        return cls(Shape(words, left, bare, redo, rounds), figures)
 
     @property
     def words(self) -> str:
@@ -76,6 +82,10 @@ class Line:
     @property
     def left(self) -> Node | None:
         return self.shape.left
+
+    @property
+    def rounds(self) -> str:
+        return self.shape.rounds
 
     @property
     def redo(self) -> bool:

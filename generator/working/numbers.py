@@ -28,7 +28,8 @@ from generator.calc.formula import Formula
 from generator.calc.procedure import Choice, Tables
 from generator.calc.quantity import Quantity, trimmed
 from generator.calc.steps import Applied, From
-from generator.calc.units import KINDS, System, find_unit
+from generator.calc.tables import Table
+from generator.calc.units import KINDS, UNITS, System, find_unit, to_si
 from generator.jobsite.model import JobSite
 from generator.working.byhand import DishonestWorking, result_figure
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
@@ -95,6 +96,56 @@ def read_specs(raw: Mapping[str, Any]) -> dict[str, Spec]:
             inputs[key] = tuple(refs)
         specs[name] = Spec(name, calculation, inputs)
     return specs
+
+
+# which of the site's limits a figure of the tables or the job is held to, by their names
+HELD_TO: Mapping[str, str] = {
+    "stick_length": "bench_height", "face_height": "bench_height", "edge_distance": "edge_distance",
+    "working_side_slope": "side_slope", "push_grade": "up_down_slope", "climb_grade": "up_down_slope",
+    "trench_depth": "trench_entry_depth", "haul_speed": "site_speed", "empty_speed": "site_speed",
+}  # fmt: skip
+# published rules that print a figure in both unit systems, feet and metres in columns of their own,
+# and what of a site they speak of
+RULES = ("excavation-rules",)
+RULED = frozenset({"limits.trench_entry_depth", "limits.spoil_setback"})
+
+
+def _equal(a: Quantity, b: Quantity) -> bool:
+    return abs(a.si - b.si) <= 1e-9 * max(abs(a.si), abs(b.si))
+
+
+def _twin(table: Table, row: str, column: str) -> tuple[Decimal, str] | None:
+    """The same figure of a published table in the other unit system, where the row prints both."""
+    unit = table.units.get(column, "1")
+    own = table.rows[row].get(column)
+    kind = kind_of_unit(unit)
+    for other in table.columns:
+        its_unit = table.units.get(other, "1")
+        cell = table.rows[row].get(other)
+        if cell is None or own is None or own.low != own.high or cell.low != cell.high or UNITS[its_unit].system in {None, UNITS[unit].system}:
+            continue
+        if UNITS[unit].system is None or kind_of_unit(its_unit) != kind:
+            continue
+        one, two = to_si(own.low, unit, kind), to_si(cell.low, its_unit, kind)
+        if one and abs(two - one) <= 0.005 * abs(one):
+            return trimmed(Decimal(repr(cell.low))), its_unit
+    return None
+
+
+def _as_a_rule_prints(value: Quantity, tables: Tables) -> Quantity:
+    """The quantity, with the figure a published rule prints for it in the other unit system, where one does."""
+    for id_ in RULES:
+        if id_ not in tables:
+            continue
+        table = tables[id_]
+        for row, cells in table.rows.items():
+            for column, cell in cells.items():
+                if cell is None or table.units.get(column) != value.unit or Decimal(repr(cell.low)) != value.figure:
+                    continue
+                twin = _twin(table, row, column)
+                if twin is not None:
+                    return replace(value, told=twin)
+    return value
 
 
 _TABLES = {"machine": "the table machines", "truck": "the table trucks", "material": "the table materials"}
@@ -265,8 +316,36 @@ class Numbers:
         key = (ref, context.key)
         found = self._found.get(key)
         if found is None:
-            found = self._found[key] = self._look_up(ref, context)
+            found = self._look_up(ref, context)
+            if isinstance(found.value, Quantity):
+                found = replace(found, value=self._as_the_limit(ref, found.value))
+            self._found[key] = found
         return found
+
+    def _as_the_limit(self, ref: str, value: Quantity) -> Quantity:
+        """The quantity, told in the other unit system as the site's limit that it equals.
+
+        A bench of 10 ft beside a limit of 10 ft is 3.04 m as the limit is, not 3.05 m: it would read as
+        past it. What a published rule prints in both unit systems, and the site's limit of that very
+        figure, are told as the rule prints it. Where two limits that are rounded opposite ways have the
+        figure, the one it is held to counts.
+        """
+        if ref in RULED:
+            return _as_a_rule_prints(value, self.tables)
+        if value.limit or value.told is not None:
+            return value
+        same = {
+            name: limit for name, limit in self.site.settings.limits.items()
+            if isinstance(limit, Quantity) and limit.limit and limit.kind == value.kind and _equal(limit, value)
+        }  # fmt: skip
+        if len({limit.limit for limit in same.values()}) > 1:
+            own = HELD_TO.get(ref.rpartition(".")[2])
+            same = {name: limit for name, limit in same.items() if name == own}
+        for name in same:
+            limit = self.look_up(f"limits.{name}", Context()).value
+            assert isinstance(limit, Quantity)
+            return replace(value, limit=limit.limit, told=limit.told if limit.unit == value.unit else None)
+        return value
 
     def _look_up(self, ref: str, context: Context) -> Found:
         head, _, rest = ref.partition(".")
@@ -304,7 +383,7 @@ class Numbers:
         unit = table.units.get(parts[2], "1")
         kind = kind_of_unit(unit)
         return Found(
-            Quantity(trimmed(Decimal(repr(cell.middle))), unit, kind),
+            Quantity(trimmed(Decimal(repr(cell.middle))), unit, kind, told=_twin(table, parts[1], parts[2])),
             f"published table {table.title}, {parts[1]}, {parts[2]}",
         )
 

@@ -174,3 +174,45 @@ def disagreement(line: str) -> str | None:
         if not abs(left.value - right.value) <= 0.5 * right.last_digit + 1e-9 * max(1.0, abs(right.value)):
             return f"redone it gives {left.value!r}: {line}"
     return None
+
+
+_ABOUT = ", about "
+_WAYS = {"Rounded": "near", "Rounded up": "up", "Rounded down": "down"}
+
+
+@dataclass(frozen=True)
+class Rounding:
+    """A line that rounds: which way it says, the figure worked out and the one that is printed for it."""
+
+    way: str
+    worked: Printed
+    printed: Printed
+
+    def wrong(self, places: int | None, significant: int) -> str | None:
+        """What is wrong with it, for a result of so many decimals or significant digits; None if nothing is.
+
+        The printed figure has no digit that it should not have (one more where a sum would not come out),
+        and it is the worked one to half its last digit, or on the side that is said.
+        """
+        if places is None:
+            size = math.floor(math.log10(abs(self.worked.value)) + 1e-12)
+            step = 10.0 ** (size - significant + 1)
+        else:
+            step = 10.0**-places
+        many = self.printed.value / step
+        if abs(many - round(many)) > 1e-6 and abs(10 * many - round(10 * many)) > 1e-6:
+            return f"{self.printed.text} has finer digits than {step:g}"
+        low, high = {"near": (-0.5, 0.5), "up": (0, 1), "down": (-1, 0)}[self.way]
+        off = (self.printed.value - self.worked.value) / step
+        return None if low - 1e-6 <= off <= high + 1e-6 else f"{self.printed.text} is not {self.worked.text} rounded {self.way}"
+
+
+def rounding(line: str) -> Rounding | None:
+    """The line taken apart where it is one that rounds. Raises ValueError where it reads like one and is none."""
+    if _ABOUT not in line:
+        return None
+    words, _, rest = line.partition(": ")
+    worked, printed = (read(x) for x in rest.partition(" = ")[2].split(_ABOUT))
+    if words not in _WAYS or not worked.alone or not printed.alone:
+        raise ValueError(f"no line that rounds: {line}")
+    return Rounding(_WAYS[words], worked, printed)

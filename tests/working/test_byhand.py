@@ -6,6 +6,7 @@ plain text by :mod:`tests.working.reading`, which shares no code with the printi
 
 from __future__ import annotations
 
+import math
 from decimal import Decimal
 
 import pytest
@@ -22,7 +23,7 @@ from generator.working.byhand import DishonestWorking, Working, conversion, work
 from generator.working.explain import explain, line_text
 from tests.every_formula import cases, drawn, example, formulas, sensible
 from tests.outside.collected import Prepared, prepared, tables
-from tests.working.reading import disagreement, read, sides
+from tests.working.reading import disagreement, read, rounding, sides
 
 CASES = list(cases())
 NAMES = [f"{f.id}-{s}" for f, s in CASES]
@@ -44,6 +45,7 @@ def told(working: Working, *, last: bool = True) -> list[str]:
         printed = line_text(line, formula)
         if not line.redo:
             continue
+        assert ", about " not in printed
         if problem := disagreement(printed):
             wrong.append(problem)
             continue
@@ -87,19 +89,46 @@ def final(working: Working, last: bool) -> list[str]:
     formula, result = working.formula, working.result
     # the unrounded one, from the inputs as printed; a chain's own is worked without any rounding
     exact = from_si(working.exact, result.unit, formula.result.kind)
-    decimals = max(-int(result.figure.as_tuple().exponent), 0)
-    off = abs(exact - float(result.figure))
     wrong = []
-    if last and off > 0.5 * 10.0**-decimals + 1e-9 * max(1.0, abs(exact)):
-        wrong.append(f"{formula.id} prints {result}, unrounded it is {exact!r}")
-    # three digits of a result are worth half a percent at most
+    rounds = rounding(line_text(working.lines[-1], formula))
+    if rounds is None:
+        printed = worked_out = sides(line_text(working.lines[-1], formula))[-1]
+    else:
+        printed, worked_out = rounds.printed, rounds.worked
+        if problem := rounds.wrong(formula.result.places, formula.result.significant):
+            wrong.append(f"{formula.id}: {problem}")
+        before = sides(line_text(working.lines[-2], formula))[-1]
+        if before.value != worked_out.value:
+            wrong.append(f"{formula.id} rounds {worked_out.text} but the line above gives {before.text}")
+        if rounds.way != WAY[formula.result.limit]:
+            wrong.append(f"{formula.id} is rounded {rounds.way}")
+    off = abs(exact - worked_out.value)
+    # what is worked out is the unrounded one to its last digit; of a limit the digits behind the printed ones may
+    # be off by what the steps before were rounded by
+    if last and not formula.result.limit and off > 0.5 * worked_out.last_digit + 1e-9 * max(1.0, abs(exact)):
+        wrong.append(f"{formula.id} prints {worked_out.text}, unrounded it is {exact!r}")
+    # three digits of a result are worth half a percent at most, and twice that where all are rounded one way
     by_digits = formula.result.kind != "count" and formula.result.places is None
-    if by_digits and off > 0.00502 * abs(exact) + _NOTHING:
+    share = 0.01005 if formula.result.limit else 0.00502
+    if by_digits and abs(exact - printed.value) > share * abs(exact) + _NOTHING:
         wrong.append(f"{formula.id} prints {result}, too far from {exact!r}")
-    printed = sides(line_text(working.lines[-1], formula))[-1]
-    if printed.value != float(result.figure):
-        wrong.append(f"{formula.id} says {result} but its last line {printed.text}")
+    if last and formula.result.limit:
+        step = 10.0**-formula.result.places if formula.result.places is not None else 10.0 ** (
+            math.floor(math.log10(abs(exact) or 1.0) + 1e-12) - formula.result.significant + 1
+        )
+        over = (printed.value - exact) * (1 if formula.result.limit == "least" else -1)
+        if not -0.0051 * step - 1e-9 <= over <= 1.0051 * step + 1e-9:
+            wrong.append(f"{formula.id} prints {printed.text}, which is not on the safe side of {exact!r}")
+    # no figure finer than its use
+    if last and by_digits and printed.value >= 10_000 and float(f"{printed.value:.4g}") != printed.value:
+        wrong.append(f"{formula.id} prints {printed.text}, which is finer than anybody can use")
+    figure = printed if last else worked_out
+    if figure.value != float(result.figure):
+        wrong.append(f"{formula.id} says {result} but its last line {figure.text}")
     return wrong
+
+
+WAY = {"": "near", "most": "down", "least": "up"}
 
 
 @pytest.mark.parametrize(("formula", "system"), CASES, ids=NAMES)

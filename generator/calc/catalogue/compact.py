@@ -36,7 +36,7 @@ GATE_CLEARANCE = Formula(
     words="The gate's clear width less the machine's width, halved.",
     written="(gate_width - machine_width) / 2",
     result=Output("g", "length", "room on each side", us="in", metric="cm", work_us="in",
-                  work_metric="cm", at_least=None),
+                  work_metric="cm", at_least=None, limit="most"),
     inputs=(
         Input("gate_width", "W_gate", "length", "the clear width of the gate", low="1.5 ft",
               high="40 ft", work_us="in", work_metric="cm", example_us="48 in",

@@ -157,7 +157,7 @@ REACH_GAP = Formula(
     words="The height of the lowest wire, less the highest the boom can reach, less the distance "
     "to keep.",
     written="line_height - boom_reach_height - clearance",
-    result=Output("g", "length", "room left above the boom", at_least=None, places=2),
+    result=Output("g", "length", "room left above the boom", at_least=None, places=2, limit="most"),
     inputs=(
         Input("line_height", "H_line", "length", "the height of the lowest wire above the ground",
               low="5 ft", high="500 ft", example_us="50 ft", example_metric="15 m"),
@@ -179,7 +179,7 @@ STANDOFF = Formula(
     words="The greatest reach and the distance to keep.",
     written="max_reach + clearance",
     result=Output("x", "length", "distance from the swing centre to the nearest wire",
-                  places=2),
+                  places=2, limit="least"),
     inputs=(
         Input("max_reach", "R", "length", "the greatest reach from the swing centre",
               low="2 ft", high="200 ft", example_us="30 ft", example_metric="9 m"),
@@ -196,7 +196,7 @@ TOLERANCE_ZONE = Formula(
     words="The width of the line, and the no-machine strip on both sides of it.",
     written="line_width + 2 * tolerance",
     result=Output("W_zone", "length", "width of the zone dug by hand", us="in", metric="cm",
-                  work_us="in", work_metric="cm"),
+                  work_us="in", work_metric="cm", limit="least"),
     inputs=(
         Input("line_width", "w", "length", "the outside width of the buried line", low="0.1 in",
               high="30 ft", work_us="in", work_metric="cm", example_us="12 in",

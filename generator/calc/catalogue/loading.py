@@ -99,7 +99,7 @@ BENCH_HEIGHT = Formula(
     words="Make the bench as high as the stick is long, pin to pin.",
     written="stick_length",
     # no higher than the stick, to the hundredth: 11.25 ft is not 11.3 ft
-    result=Output("H", "length", "bench height", places=2),
+    result=Output("H", "length", "bench height", places=2, limit="most"),
     inputs=(
         Input("stick_length", "L_stick", "length", "the length of the stick, pin to pin",
               low="2 ft", high="40 ft", example_us="10 ft", example_metric="3 m"),
@@ -237,7 +237,7 @@ TRUCK_TARGET = Formula(
     title="Weight to put on the truck",
     words="The smaller of two: the rated payload, and the weight of ground the body holds.",
     written="least(payload, body_volume * heap * loose_density)",
-    result=Output("M_target", "mass", "weight to put on the truck"),
+    result=Output("M_target", "mass", "weight to put on the truck", limit="most"),
     inputs=(PAYLOAD, BODY_VOLUME, LOOSE_DENSITY, HEAP),
     source=COMMON_PRACTICE,
     limits="Never load over the rated payload. Axle limits on public roads may be lower.",
@@ -433,7 +433,7 @@ def _truck_match(
         "passes": Value(passes, "count", PASSES.result.meaning, rounding=PASSES.result.rounding),
         "last_pass": Value(last, "fraction", LAST_PASS.result.meaning),
         "governs": Value(governs, "text", "what sets the weight to put on the truck"),
-        "target": Value(target, "mass", TRUCK_TARGET.result.meaning),
+        "target": Value(target, "mass", TRUCK_TARGET.result.meaning, limit="most"),
         "bucket_load": Value(load, "mass", BUCKET_LOAD.result.meaning),
         "all_full": Value(
             passes * load / payload, "fraction",

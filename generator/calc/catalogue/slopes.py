@@ -347,7 +347,7 @@ BERM_HEIGHT = Formula(
     title="Least height of a berm",
     words="As high as the middle of the axle of the largest machine that uses the road.",
     written="axle_height",
-    result=Output("H_berm", "length", "least height of the berm"),
+    result=Output("H_berm", "length", "least height of the berm", limit="least"),
     inputs=(
         Input("axle_height", "h_axle", "length",
               "the height of the middle of the axle of the largest machine on the road",
@@ -364,7 +364,7 @@ BERM_BASE = Formula(
     title="Width of a berm on the ground",
     words="The run of both sides, and the flat top if there is one.",
     written="2 * side_ratio * berm_height + crest_width",
-    result=Output("B", "length", "width of the berm on the ground"),
+    result=Output("B", "length", "width of the berm on the ground", limit="least"),
     inputs=(BERM_HEIGHT_INPUT, SIDE_RATIO, CREST_WIDTH),
     source=BERM_GEOMETRY,
     also=(Source("msha-berm-notice", "on base width and a steep inside face"),),

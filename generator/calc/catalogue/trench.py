@@ -69,7 +69,7 @@ SLOPED_TOP_WIDTH = Formula(
     words="The floor, and the run of both walls.",
     written="bottom_width + 2 * depth * side_ratio",
     # a least width: to the hundredth, so that a wide cut does not lose half a foot in rounding
-    result=Output("W_top", "length", "width at the top", places=2),
+    result=Output("W_top", "length", "width at the top", places=2, limit="least"),
     inputs=(BOTTOM_WIDTH, DEPTH, RATIO),
     source=GEOMETRY,
     limits="Both walls alike, from the floor up. The geometry alone: it does not say that the "
@@ -196,7 +196,7 @@ def _top_width(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
     return Outcome(
         "top_width",
         {
-            "top_width": Value(SLOPED_TOP_WIDTH(**given), "length", "width at the top", places=2),
+            "top_width": Value(SLOPED_TOP_WIDTH(**given), "length", "width at the top", places=2, limit="least"),
             "side_ratio": Value(ratio.si, "ratio", "run of a wall for each one of rise", places=3),
             "set_back": Value(
                 given["depth"] * given["side_ratio"], "length", "how far back each wall starts",
@@ -363,7 +363,7 @@ def _layered(inputs: Mapping[str, Quantity | str], system: System, tables: Table
     return Outcome(
         "top_width",
         {
-            "top_width": Value(width, "length", "width at the top", places=2),
+            "top_width": Value(width, "length", "width at the top", places=2, limit="least"),
             "depth": Value(total, "length", "depth of the trench"),
             "side_ratio": Value(used[-1][3].si, "ratio", "run of the upper layer's walls", places=3),
         },
