@@ -27,7 +27,7 @@ from generator.reference.errors import ReferenceProblem
 
 FOLDER = "checks"
 STANDINGS = ("published", "common practice", "derived", "library")
-SEEN = ("read", "package", "from memory")
+SEEN = ("read", "package", "from memory", "by hand")
 _NEEDED = ("id", "calculation", "inputs", "expected", "unit", "seen", "standing")
 _KEYS = (*_NEEDED, "result", "within", "why", "source", "place", "erratum")
 _FIGURE = re.compile(r"-?\d[\d,]*(\.\d+)?")
