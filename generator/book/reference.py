@@ -16,10 +16,9 @@ from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.quantity import Quantity
 from generator.calc.tables import Table
 from generator.calc.units import KINDS, SYSTEMS, UNITS
-from generator.reference.checks import GROUPS, Check, CheckResult
+from generator.reference.checks import GROUPS, Check, CheckResult, tally
 from generator.reference.checks import load as load_checks
 from generator.reference.checks import run as run_check
-from generator.reference.checks import tally
 from generator.working.explain import formula_html, stability_words
 from generator.working.printing import symbol_mathml
 
