@@ -65,6 +65,8 @@
     ['lcy', 'a loose volume', 'loose yd³', ''], ['lcm', 'a loose volume', 'loose m³', ''],
     ['bcy', 'a bank volume', 'bank yd³', ''], ['bcm', 'a bank volume', 'bank m³', ''],
     ['ccy', 'a compacted volume', 'compacted yd³', ''], ['ccm', 'a compacted volume', 'compacted m³', ''],
+    ['hp', 'a power', 'hp', 'horsepower'], ['kW', 'a power', 'kW', 'kilowatt|kilowatts'],
+    ['ft*lbf/min', 'a power', 'ft·lbf/min', ''], ['kN*m/min', 'a power', 'kN·m/min', ''],
   ];
   const UNIT = new Map(UNITS.map((row, place) => [row[0], { what: row[1], label: row[2], place }]));
   const SPELLED = new Map();

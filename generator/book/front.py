@@ -11,13 +11,13 @@ from generator.book.card import framed
 from generator.book.content import Content, own_lines
 from generator.book.lesson import Lesson
 from generator.book.page import PLURAL
-from generator.book.reference import reference_pages
+from generator.book.reference import reference_pages, rests_on
 from generator.book.words import bullets, safe
 from generator.calc.catalogue import calculations
 from generator.calc.units import SYSTEMS
 from generator.jobsite.columns import CREW, MACHINES, MATERIALS, TRUCKS
 from generator.jobsite.model import JobSite
-from generator.reference.checks import load as load_checks
+from generator.reference.checks import GROUPS
 from generator.working.ledger import Entry, Ledger
 
 Nav = list[dict[str, Any]]
@@ -192,10 +192,11 @@ def coordinator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
         + ", " + count("roles", len(s.roles), "settings.yml, roles"),
     ]  # fmt: skip
     shipped = "what Seatwork is shipped with"
-    held.append(
-        count("calculations", len(calculations()), "the calculations", shipped) + ", "
-        + count("checks of them against something outside", len(load_checks(content.folder)), "content/checks", shipped)
-    )  # fmt: skip
+    held.append(count("calculations", len(calculations()), "the calculations", shipped))
+    checked = [
+        count(GROUPS[name], number, "content/checks and content/library-checks.yml", shipped)
+        for name, number in rests_on(content).items()
+    ]
     held.append(count("numbers in the ledger", len(ledger.rows()) + 1, "ledger.json"))
     own = [safe(line) for line in own_lines(content, content.lessons)]
     mine = (
@@ -214,7 +215,9 @@ def coordinator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
          "## What this edition holds", "", f"Edition {safe(s.edition)} of {safe(s.name)}:", "", bullets(held), "",
          "The ledger is the list of every number that this handbook prints.", "",
          "## Where every number comes from", "",
-         "Tap any number in a lesson to see how it was worked and where it comes from. "
+         "Tap any number in a lesson to see how it was worked and where it comes from.", "",
+         "The calculations are checked against figures from outside. A figure that checks two of them is counted once:", "",
+         bullets(checked), "",
          '<a href="reference/index.html">Where the numbers come from</a> lists each calculation, its source and the checks '
          "it has passed. The ledger, the file <code>ledger.json</code> beside the folder <code>web</code>, lists every number "
          "with its page, calculation, inputs and source.", "",

@@ -16,7 +16,7 @@ from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.quantity import Quantity
 from generator.calc.tables import Table
 from generator.calc.units import KINDS, SYSTEMS, UNITS
-from generator.reference.checks import Check, CheckResult
+from generator.reference.checks import GROUPS, Check, CheckResult, tally
 from generator.reference.checks import load as load_checks
 from generator.reference.checks import run as run_check
 from generator.working.explain import formula_html, stability_words
@@ -74,6 +74,12 @@ def reference_pages(content: Content) -> tuple[dict[str, str], list[dict[str, st
     return {name: _LAST_IN_SEARCH + text for name, text in pages.items()}, nav
 
 
+def rests_on(content: Content) -> dict[str, int]:
+    """How many different figures the checks rest on, by the names of ``checks.GROUPS``."""
+    opinions = ((row["library"], id_) for id_, rows in _second_opinions(content.folder).items() for row in rows)
+    return tally(load_checks(content.folder), opinions)
+
+
 def _front(content: Content, done: Mapping[str, list[CheckResult]]) -> str:
     rows: dict[str, list[str]] = {}
     for c in calculations().values():
@@ -101,6 +107,8 @@ def _front(content: Content, done: Mapping[str, list[CheckResult]]) -> str:
             "from a published rule, *common practice* where the trade does it so and no source is named, and *from "
             "memory* where the source was not at hand to be read. A *second opinion* is the same figure worked out by a "
             "general library of programs, another way.",
+            "In all, a figure that checks two calculations counted once:",
+            bullets([f"{number:,} {GROUPS[name]}" for name, number in rests_on(content).items()]),
             *parts,
             "",
         ]

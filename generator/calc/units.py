@@ -91,6 +91,10 @@ def _unit_table() -> dict[str, Unit]:
         # moments
         ("lbf*ft", "lbf·ft", "pound_force*foot", "us", "kN*m"),
         ("kN*m", "kN·m", "kilonewton*meter", "metric", "lbf*ft"),
+        # powers
+        ("hp", "hp", "horsepower", "us", "kW"), ("kW", "kW", "kilowatt", "metric", "hp"),
+        ("ft*lbf/min", "ft·lbf/min", "foot*pound_force/minute", "us", "kN*m/min"),
+        ("kN*m/min", "kN·m/min", "kilonewton*meter/minute", "metric", "ft*lbf/min"),
         # volts
         ("V", "V", "volt", None, None), ("kV", "kV", "kilovolt", None, None),
         ("ft/kV", "ft/kV", "foot/kilovolt", "us", "m/kV"), ("m/kV", "m/kV", "meter/kilovolt", "metric", "ft/kV"),
@@ -134,7 +138,7 @@ _SPELLINGS = {
     "compacted m³": "ccm", "tons/yd³": "ton/yd3", "tons/h": "ton/h", "acres/h": "acre/h",
     "cubic yard": "yd3", "cubic yards": "yd3", "cubic foot": "ft3", "cubic feet": "ft3",
     "cubic metre": "m3", "cubic metres": "m3", "cubic meter": "m3", "cubic meters": "m3",
-    "metric ton": "t", "metric tons": "t", "pound": "lb", "second": "s", "º": "deg", "˚": "deg",
+    "horsepower": "hp", "kw": "kW", "kilowatt": "kW", "kilowatts": "kW", "metric ton": "t", "metric tons": "t", "pound": "lb", "second": "s", "º": "deg", "˚": "deg",
 }
 
 # what one reader takes for the one unit and the next for another
@@ -201,6 +205,7 @@ _KINDS = [
     Kind("area_rate", "area an hour", "meter**2/second", "acre/h", "ha/h", "0.6 acre/h"),
     Kind("frequency", "times an hour", "1/second", "1/h", "1/h", "15 per hour"),
     Kind("moment", "turning force (moment)", "newton*meter", "lbf*ft", "kN*m", "20000 lbf*ft"),
+    Kind("power", "power", "watt", "hp", "kW", "200 hp or 150 kW", None, "ft*lbf/min", "kN*m/min"),
     Kind("resistance", "resistance", "dimensionless", "lb/ton", "kg/t", "40 lb/ton or 20 kg/t"),
     Kind("gravity", "pull of gravity", "meter/second**2", "lbf/lb", "kN/t", "1 lbf/lb"),
 ]

@@ -300,6 +300,7 @@ _ANSWER_UNITS = {
     "speed": ("mph", "ft/min", "km/h", "m/min"), "angle": ("deg",), "grade": ("%", "1"),
     "fraction": ("%", "1"), "pressure": ("psi", "lbf/ft2", "kPa"), "volume_rate": ("yd3/h", "m3/h"),
     "mass_rate": ("ton/h", "t/h"), "moment": ("lbf*ft", "kN*m"), "area_rate": ("acre/h", "ha/h"),
+    "power": ("hp", "kW"),
 }  # fmt: skip
 
 

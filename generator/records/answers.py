@@ -99,6 +99,10 @@ UNITS: tuple[tuple[str, str], ...] = (
     ("bcm", ""),
     ("ccy", ""),
     ("ccm", ""),
+    ("hp", "horsepower"),
+    ("kW", "kilowatt|kilowatts"),
+    ("ft*lbf/min", ""),
+    ("kN*m/min", ""),
 )
 KEYS = tuple(key for key, _ in UNITS)
 _SPELLED: dict[str, str] = {}

@@ -7,7 +7,7 @@ without ``within`` a result must agree to half a unit of the last one.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
@@ -27,7 +27,15 @@ from generator.reference.errors import ReferenceProblem
 
 FOLDER = "checks"
 STANDINGS = ("published", "common practice", "derived", "library")
-SEEN = ("read", "package", "from memory")
+SEEN = ("read", "package", "from memory", "by hand")
+# what a check rests on, as it is counted: the strongest first
+GROUPS: Mapping[str, str] = {
+    "published": "printed figures that were read in their source",
+    "derived": "figures worked out from a source's rule, or by hand",
+    "library": "second opinions, by a general library of programs or by plain counting",
+    "common practice": "figures of common practice, with no source",
+    "from memory": "figures from memory, with the source not at hand",
+}
 _NEEDED = ("id", "calculation", "inputs", "expected", "unit", "seen", "standing")
 _KEYS = (*_NEEDED, "result", "within", "why", "source", "place", "erratum")
 _FIGURE = re.compile(r"-?\d[\d,]*(\.\d+)?")
@@ -182,6 +190,10 @@ class _Reader:
             raise wrong("source", "says nowhere what its figure rests on", "add 'source:' and 'place:'")
         if not said["source"] and said["standing"] == "published":
             raise wrong("standing", "is published but names no source", "add 'source:', or call it derived or common practice")
+        if said["seen"] == "by hand" and (said["source"] or said["standing"] != "derived"):
+            raise wrong("seen", "is worked by hand, so it is derived and has no source", "mend 'seen:', 'standing:' or 'source:'")
+        if said["seen"] == "package" and said["standing"] == "published":
+            raise wrong("seen", "is published, but only a package's copy was seen", "call it library")
         if said["within"] and not said["why"]:
             raise wrong("within", "is met more loosely than printed without a reason", "add 'why:'")
         if said["within"] and not _WITHIN.fullmatch(said["within"]):
@@ -215,6 +227,37 @@ class _Reader:
                 _unit(check, calculation.result.kind)
             except CalculationError as e:
                 raise wrong("unit", f"has a unit that does not fit: {e.what}", e.fix) from None
+
+
+def group(check: Check) -> str:
+    """What a check rests on: a key of ``GROUPS``. One without a source has nothing to remember."""
+    if check.standing in {"library", "common practice"}:
+        return check.standing
+    if check.source and check.seen == "from memory":
+        return "from memory"
+    return check.standing
+
+
+def figure(check: Check) -> tuple[str, ...]:
+    """What tells a figure from another: two checks with the same one rest on a single printed figure.
+
+    The place is left out, since one figure of a source is named by its place in more than one
+    way; a second opinion is one of a library on one calculation, at however many points.
+    """
+    if check.standing == "library":
+        return (check.source, check.calculation)
+    unit = UNITS[check.unit].pint if check.unit in UNITS else check.unit
+    digits = str(_figure(check.expected).normalize()) if _FIGURE.fullmatch(check.expected) else check.expected
+    return (check.source or check.place, digits, unit)
+
+
+def tally(checks: Iterable[Check], opinions: Iterable[tuple[str, str]]) -> dict[str, int]:
+    """How many different figures each of ``GROUPS`` holds. ``opinions`` are (library, calculation)."""
+    found: dict[str, set[tuple[str, ...]]] = {name: set() for name in GROUPS}
+    for check in checks:
+        found[group(check)].add(figure(check))
+    found["library"].update(opinions)
+    return {name: len(some) for name, some in found.items()}
 
 
 def _unit(check: Check, kind: str) -> str:
@@ -316,6 +359,6 @@ def run(check: Check, tables: Mapping[str, Table]) -> CheckResult:
 
 
 __all__ = [
-    "Check", "CheckResult", "Erratum", "agrees", "gives_misprint", "half_a_digit", "load", "margin",
-    "run", "value_given", "value_of",
+    "GROUPS", "Check", "CheckResult", "Erratum", "agrees", "figure", "gives_misprint", "group", "half_a_digit", "load", "margin",
+    "run", "tally", "value_given", "value_of",
 ]  # fmt: skip

@@ -105,8 +105,10 @@ def label(unit: Powers) -> str:
     if made := _made().get(frozenset(unit)):
         return made
 
-    def one(base: str, power: float) -> str:
+    def one(base: str, power: float, each: bool = False) -> str:
         name = UNITS[base].label if base in UNITS else base
+        if each and name == f"{base}s":
+            name = base  # pounds a ton, not a tons
         if power == 1:
             return name
         if power == int(power):
@@ -114,7 +116,7 @@ def label(unit: Powers) -> str:
         return f"{name}^{power:g}"
 
     top = "·".join(one(b, p) for b, p in unit if p > 0)
-    bottom = "·".join(one(b, -p) for b, p in unit if p < 0)
+    bottom = "·".join(one(b, -p, each=True) for b, p in unit if p < 0)
     if not bottom:
         return top
     return f"{top or '1'}/{bottom}"

@@ -16,6 +16,7 @@ PRINTED = {
     ("yd3", "meter**3"): "7.645 549 E-01", ("ft3", "meter**3"): "2.831 685 E-02", ("mph", "meter/second"): "4.4704 E-01",
     ("lb/ft3", "kilogram/meter**3"): "1.601 846 E+01", ("lb/yd3", "kilogram/meter**3"): "5.932 764 E-01",
     ("ft/min", "meter/second"): "5.08 E-03", ("deg", "radian"): "1.745 329 E-02", ("L", "meter**3"): "1.0 E-03",
+    ("hp", "watt"): "7.456 999 E+02", ("ft*lbf/min", "watt"): "2.259 697 E-02",
 }  # fmt: skip
 
 

@@ -157,6 +157,28 @@ def _pulls() -> list[LibraryCheck]:
                 left, "N", EXACT, "numpy", "weight as a vector, square to the slope and along it",
             )
         )  # fmt: skip
+    for tons, percent, pounds in ((30, 4, 65), (85, -3, 100), (12, 0, 200), (40, -10, 50)):
+        road = {"grade": f"{percent}%", "rolling_resistance": f"{pounds} lb/ton"}
+        of_weight = Fraction(pounds, 2000) + Fraction(percent, 100)
+        pull = UREG.Quantity(tons, "short_ton").to("pound").magnitude * float(of_weight)
+        checks += [
+            LibraryCheck("dozing.total_resistance", {"mass": f"{tons} ton", **road}, pull, "lbf", 1e-8, "pint, fractions",
+                         "the weight in pounds times ground and grade as parts of it"),
+            LibraryCheck("dozing.resistance_rate", road, float(2000 * of_weight), "lb/ton", EXACT, "fractions",
+                         "ground and grade as parts of the weight"),
+            LibraryCheck("dozing.resistance_grade", road, float(100 * of_weight), "%", EXACT, "fractions",
+                         "ground and grade as parts of the weight"),
+            LibraryCheck("dozing.resistance_force", {"mass": f"{tons} ton", "resistance": f"{float(2000 * of_weight)} lb/ton"},
+                         pull, "lbf", 1e-8, "pint", "the weight in pounds times the part held back"),
+        ]  # fmt: skip
+    for power, share, speed in (("150 horsepower", 0.8, "2.5 mile/hour"), ("240 kilowatt", 0.75, "6 kilometer/hour"),
+                                ("95 horsepower", 0.6, "1.2 mile/hour")):  # fmt: skip
+        pull = (UREG(power) * share / UREG(speed)).to("newton").magnitude
+        typed = {"power": power.replace("horsepower", "hp").replace("kilowatt", "kW"),
+                 "speed": speed.replace("mile/hour", "mph").replace("kilometer/hour", "km/h")}  # fmt: skip
+        checks.append(LibraryCheck(
+            "dozing.drawbar_pull", {**typed, "efficiency": str(share)}, pull, "N", EXACT, "pint", "power over speed, as quantities",
+        ))  # fmt: skip
     for track, ground in ((120, 100), (100, 75), (55, 54)):
         checks.append(
             LibraryCheck(

@@ -13,7 +13,29 @@ from tests.outside.kinds import LibraryCheck
 
 def checks() -> list[LibraryCheck]:
     """All second opinions on the soil calculations."""
-    return [*_states(), *_weights(), *_piles()]
+    return [*_states(), *_weights(), *_piles(), *_loads()]
+
+
+def _loads() -> list[LibraryCheck]:
+    found = []
+    for heap, load in ((1250, 14), (840, 12), (7, 9), (101, 20)):
+        left, loads = heap, 0
+        while left > 0:
+            left, loads = left - load, loads + 1
+        found.append(LibraryCheck(
+            "soil.loads", {"loose_volume": f"{heap} m3", "truck_load": f"{load} m3"}, float(loads), "1", 1e-9,
+            "plain counting", "taking load by load off the heap",
+        ))
+    for hours, worked, minutes in ((10, 50, 18), (8, 45, 40), (9, 55, 33), (12, 60, 7)):
+        clock, rounds = 0, 0
+        while clock + minutes <= hours * worked:
+            clock, rounds = clock + minutes, rounds + 1
+        found.append(LibraryCheck(
+            "soil.loads_in_shift",
+            {"truck_cycle": f"{minutes} min", "shift_hours": f"{hours} h", "efficiency": f"{worked} min/h"},
+            float(rounds), "1", 1e-9, "plain counting", "round after round while the worked minutes last",
+        ))
+    return found  # fmt: skip
 
 
 def _solved(definition: sympy.Expr, unknown: sympy.Symbol, known: dict[sympy.Symbol, str]) -> float:
@@ -58,6 +80,27 @@ def _states() -> list[LibraryCheck]:
             found.append(LibraryCheck(
                 "soil.compacted", {**inputs, "definition": choice}, value, "yd3", 1e-12, "sympy", words
             ))
+        for definition, choice, part, what in (
+            (of_bank, "share of bank", "soil.bank_for_fill_by_share", "the bank volume"),
+            (of_compacted, "share of compacted", "soil.bank_for_fill_by_factor", "the compacted volume"),
+        ):
+            value = _solved(definition, bank, {compacted: volume, shrink: share})
+            inputs = {"compacted_volume": f"{volume} m3", "shrinkage": share}
+            words = f"shrinkage as a share of {what}, solved for the bank volume"
+            found.append(LibraryCheck(part, inputs, value, "m3", 1e-12, "sympy", words))
+            found.append(LibraryCheck(
+                "soil.bank_for_fill", {**inputs, "definition": choice}, value, "m3", 1e-12, "sympy", words
+            ))
+            hauled = _solved(swelling, loose, {bank: repr(value), swell: "0.3"})
+            found.append(LibraryCheck(
+                "soil.loose_for_fill", {**inputs, "swell": "0.3", "definition": choice}, hauled, "m3", 1e-9, "sympy",
+                "both definitions solved, one after the other",
+            ))
+        weights = {"bank_density": "1800 kg/m3", "compacted_density": f"{1800 * float(volume) / _solved(of_bank, compacted, {bank: volume, shrink: share})!r} kg/m3"}
+        found.append(LibraryCheck(
+            "soil.shrinkage_from_weights", weights, float(sympy.Rational(share)), "1", 1e-9, "sympy",
+            "the shrinkage a weight as fill was made with, found again",
+        ))
         # the other definition, beside the one asked for
         found.append(LibraryCheck(
             "soil.compacted", {"bank_volume": f"{volume} m3", "shrinkage": share},
@@ -66,6 +109,10 @@ def _states() -> list[LibraryCheck]:
         ))
     for weight, share in (("2950", "0.18"), ("1600", "0.55"), ("4600", "0.8")):
         one = _solved(swelling, loose, {bank: "1", swell: share})
+        found.append(LibraryCheck(
+            "soil.swell_from_weights", {"bank_density": f"{weight} lb/yd3", "loose_density": f"{float(sympy.Rational(weight) / (1 + sympy.Rational(share)))!r} lb/yd3"},
+            float(sympy.Rational(share)), "1", 1e-9, "sympy", "the swell a loose weight was made with, found again",
+        ))
         found.append(LibraryCheck(
             "soil.loose_density", {"bank_density": f"{weight} lb/yd3", "swell": share},
             float(sympy.solve((same_weight).subs({bank: 1, density: sympy.Rational(weight), loose: sympy.Rational(repr(one))}), loose_density)[0]),

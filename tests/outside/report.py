@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import sys
 import textwrap
-from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from generator.calc.catalogue import TOPICS, calculations
 from generator.calc.quantity import natural, written
 from generator.calc.units import UNITS
 from generator.reference import checks as written_checks
-from generator.reference.checks import Check, CheckResult
-from tests.outside.collected import all_checks, tables
+from generator.reference.checks import GROUPS, Check, CheckResult
+from tests.outside.collected import CONTENT, all_checks, library_checks, tables
 from tests.outside.planted import scores
 from tests.outside.test_outside_checks import unchecked
 
@@ -94,6 +93,12 @@ def listed(title: str, names: Sequence[str]) -> list[str]:
     return [f"{title}:", *textwrap.wrap(", ".join(names), WIDTH - 2, initial_indent="  ", subsequent_indent="  ")]
 
 
+def rests_on() -> dict[str, int]:
+    """How many different figures the checks rest on, with the libraries that are really asked."""
+    asked = {(check.library, check.calculation) for _, check in library_checks()}
+    return written_checks.tally(written_checks.load(CONTENT), asked)
+
+
 def report() -> tuple[list[str], bool]:
     """The lines to print, and whether all is well."""
     order = {id_: i for i, id_ in enumerate(calculations())}
@@ -104,9 +109,8 @@ def report() -> tuple[list[str], bool]:
     lines += table(
         ("calculation", "source says", "we get", "differs", "rests on"), check_rows(results), "lrrrl"
     )
-    kinds = Counter(kind(r.check) for r in results)
-    lines += ["", f"{len(results)} checks, {len(failing)} failing; by what they rest on:"]
-    lines += [f"  {n:4}  {name}" for name, n in kinds.most_common()]
+    lines += ["", f"{len(results)} checks, {len(failing)} failing. The figures they rest on, each counted once:"]
+    lines += [f"  {n:4}  {GROUPS[name]}" for name, n in rests_on().items()]
 
     lines += ["", "ERRORS PLANTED IN THE FORMULAS", ""]
     found = scores()

@@ -11,6 +11,8 @@ from typing import Any
 import yaml
 
 from generator.book.content import content_folder, read_content
+from generator.reference.checks import GROUPS
+from tests.outside.report import rests_on
 
 
 def _numbers(demo: Path) -> list[dict[str, Any]]:
@@ -69,6 +71,10 @@ def test_the_coordinators_counts_are_those_of_the_tables_and_in_the_ledger(demo:
     for what, count in {**rows, "lessons": 27, "numbers in the ledger": len(numbers)}.items():
         assert counts[what]["us"] == f"{count:,}" and f"{count:,} {what}" in html
         assert counts[what]["sources"] == ["site tables"] and counts[what]["origin"]
+    reference = unescape((demo / "out/web/reference/index.html").read_text("utf-8"))
+    for name, count in rests_on().items():  # as `make checks` counts them
+        assert counts[GROUPS[name]]["us"] == f"{count:,}"
+        assert f"{count:,} {GROUPS[name]}" in html and f"{count:,} {GROUPS[name]}" in reference
 
 
 def test_every_page_that_has_both_systems_has_the_switch(demo: Path) -> None:

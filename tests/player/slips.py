@@ -96,6 +96,10 @@ UNITS = [
     "bcm",
     "ccy",
     "ccm",
+    "hp",
+    "kW",
+    "ft*lbf/min",
+    "kN*m/min",
 ]
 
 

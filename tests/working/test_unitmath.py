@@ -65,6 +65,8 @@ def test_plain_numbers_have_no_unit(key: str) -> None:
         (Div(one("lbf"), Pow(one("in"), Num(Decimal(2)))), "psi"),
         (Div(one("mi"), one("h")), "mph"),
         (Mul((one("lbf"), one("ft"))), "lbf·ft"),
+        (Div(one("ft*lbf/min"), one("ft/min")), "lbf"),
+        (Div(one("kN*m/min"), one("m/min")), "kN"),
         (Div(one("deg"), one("deg/s")), "s"),
         (Mul((one("m/min"), one("min"))), "m"),
         (Call("sqrt", (Mul((one("m"), one("m"))),)), "m"),
@@ -78,6 +80,7 @@ def test_plain_numbers_have_no_unit(key: str) -> None:
         (Add((Num(Decimal(0)), one("ft")), (1, 1)), "ft"),
         (Mul((one("acre"), one("ft"))), "acres·ft"),
         (Div(one("ton"), one("h")), "tons/h"),
+        (Div(one("lb"), one("ton")), "lb/ton"),
         (Mul((one("%"), one("m"))), "m"),
     ],
 )  # fmt: skip

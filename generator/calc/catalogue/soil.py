@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from generator.calc.formula import Formula, Input, Output, Source
 from generator.calc.procedure import Choice, Procedure, Tables
 from generator.calc.quantity import Quantity
-from generator.calc.steps import Applied, Note, Outcome, Value
+from generator.calc.steps import Applied, From, Note, Outcome, Value
 from generator.calc.units import System
 
 EXAMPLES = Source("productivity-examples", "first page: swell, shrinkage, load factor")
@@ -79,6 +79,13 @@ COMPACTED_BY_FACTOR = Formula(
     source=FLH,
     limits="For shrinkage given as a share of the compacted volume, as some agencies do.",
 )
+DEFINITION = Choice(
+    "definition", "which definition of shrinkage the figure follows",
+    ("share of bank", "share of compacted"), default="share of bank",
+)  # fmt: skip
+TWO_DEFINITIONS = Note(
+    "Shrinkage has two definitions in use, and they give different volumes. The one used is named with the result."
+)
 
 
 def _compacted(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
@@ -94,7 +101,7 @@ def _compacted(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
             "other_definition": Value(not_used, "compacted_volume", "by the other definition in use"),
         },
         (
-            Note("Shrinkage has two definitions in use, and they give different volumes. The one used is named with the result."),
+            TWO_DEFINITIONS,
             Applied("compacted_volume", used, given),
         ),
     )
@@ -106,13 +113,181 @@ COMPACTED = Procedure(
     words="Bank volume times one minus the shrinkage; ask which definition your figure has.",
     inputs=(
         BANK, SHRINKAGE,
-        Choice("definition", "which definition of shrinkage the figure follows",
-               ("share of bank", "share of compacted"), default="share of bank"),
+        DEFINITION,
     ),
     source=EXAMPLES,
     also=(FLH,),
     limits="Shrinkage depends on the ground and the rolling. Rock can end larger than in the bank.",
     run=_compacted,
+)  # fmt: skip
+
+FILL = Input(
+    "compacted_volume", "V_comp", "compacted_volume", "the fill asked for, as packed", low="0.01 yd3",
+    high="100000000 yd3", example_us="900 yd3", example_metric="700 m3",
+)  # fmt: skip
+
+BANK_FOR_FILL_BY_SHARE = Formula(
+    id="soil.bank_for_fill_by_share",
+    title="Bank volume for a fill, shrinkage of the bank",
+    words="The fill divided by one minus the shrinkage.",
+    written="compacted_volume / (1 - shrinkage)",
+    result=Output("V_bank", "bank_volume", "bank volume to dig for the fill"),
+    inputs=(FILL, SHRINKAGE),
+    source=EXAMPLES,
+    limits="For shrinkage given as a share of the bank volume. What is lost on the way comes on top.",
+)
+
+BANK_FOR_FILL_BY_FACTOR = Formula(
+    id="soil.bank_for_fill_by_factor",
+    title="Bank volume for a fill, the other definition",
+    words="The fill times one plus the shrinkage.",
+    written="compacted_volume * (1 + shrinkage)",
+    result=Output("V_bank", "bank_volume", "bank volume to dig for the fill"),
+    inputs=(FILL, SHRINKAGE),
+    source=FLH,
+    limits="For shrinkage given as a share of the compacted volume, as some agencies do.",
+)
+
+
+def _bank_for_fill(inputs: Mapping[str, Quantity | str]) -> tuple[Formula, dict[str, Quantity], float]:
+    """The formula of the definition chosen, what goes into it, and what the other one gives."""
+    given = {n: q for n, q in inputs.items() if n in {"compacted_volume", "shrinkage"} and isinstance(q, Quantity)}
+    if inputs["definition"] == "share of bank":
+        return BANK_FOR_FILL_BY_SHARE, given, BANK_FOR_FILL_BY_FACTOR.value(given)
+    return BANK_FOR_FILL_BY_FACTOR, given, BANK_FOR_FILL_BY_SHARE.value(given)
+
+
+def _fill_from_bank(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
+    used, given, other = _bank_for_fill(inputs)
+    return Outcome(
+        "bank_volume",
+        {
+            "bank_volume": Value(used.value(given), "bank_volume", f"bank volume to dig, shrinkage as {inputs['definition']}"),
+            "other_definition": Value(other, "bank_volume", "bank volume by the other definition in use"),
+        },
+        (TWO_DEFINITIONS, Applied("bank_volume", used, given)),
+    )
+
+
+BANK_FOR_FILL = Procedure(
+    id="soil.bank_for_fill",
+    title="Bank volume to dig for a fill",
+    words="The fill divided by one minus the shrinkage; ask which definition your figure has.",
+    inputs=(FILL, SHRINKAGE, DEFINITION),
+    source=EXAMPLES,
+    also=(FLH,),
+    limits="What is lost on the way, and ground too wet or too bad to place, comes on top. "
+    "Rock that ends larger than in the bank has a shrinkage below zero.",
+    run=_fill_from_bank,
+)
+
+
+def _loose_for_fill(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
+    used, given, other = _bank_for_fill(inputs)
+    swell = inputs["swell"]
+    assert isinstance(swell, Quantity)
+    bank = used.value(given)
+    return Outcome(
+        "loose_volume",
+        {
+            "loose_volume": Value(
+                LOOSE(bank_volume=bank, swell=swell.si), "loose_volume",
+                f"loose volume to haul, shrinkage as {inputs['definition']}",
+            ),
+            "bank_volume": Value(bank, "bank_volume", "bank volume to dig"),
+            "other_definition": Value(
+                LOOSE(bank_volume=other, swell=swell.si), "loose_volume", "loose volume by the other definition in use"
+            ),
+        },
+        (
+            TWO_DEFINITIONS,
+            Applied("bank_volume", used, given),
+            Note("Swell goes by the bank volume, not by the fill."),
+            Applied("loose_volume", LOOSE, {"bank_volume": From("bank_volume"), "swell": swell}),
+        ),
+    )  # fmt: skip
+
+
+LOOSE_FOR_FILL = Procedure(
+    id="soil.loose_for_fill",
+    title="Loose volume to haul for a fill",
+    words="Turn the fill back into bank ground, then let that swell.",
+    inputs=(FILL, SHRINKAGE, SWELL, DEFINITION),
+    source=EXAMPLES,
+    also=(FLH,),
+    limits="Swell and shrinkage are both of the ground as it lies in the bank. What is lost on the way comes on top.",
+    run=_loose_for_fill,
+)
+
+LOADS = Formula(
+    id="soil.loads",
+    title="Truck loads to haul a volume",
+    words="The loose volume divided by what one truck carries, up to the next whole load.",
+    written="round_up(loose_volume / truck_load)",
+    result=Output("n", "count", "whole truck loads", at_least=1.0,
+                  rounding="rounded up: the last truck goes part full"),
+    inputs=(
+        Input("loose_volume", "V_loose", "loose_volume", "the loose volume to haul", low="0.01 yd3",
+              high="100000000 yd3", example_us="1,250 yd3", example_metric="960 m3"),
+        Input("truck_load", "V_truck", "loose_volume", "the loose ground one truck carries", low="0.3 yd3",
+              high="400 yd3", example_us="14 yd3", example_metric="11 m3"),
+    ),
+    source=Source("import-fill-solution", "loads of one truck in the loose volume"),
+    limits="Loose volume over loose volume. In heavy or wet ground a truck is at its payload before it is full: "
+    "then it carries less, and there are more loads.",
+)  # fmt: skip
+
+LOADS_IN_SHIFT = Formula(
+    id="soil.loads_in_shift",
+    title="Loads one truck hauls in a shift",
+    words="The minutes that are worked in the shift, divided by one truck round, down to whole loads.",
+    written="round_down(shift_hours * efficiency / truck_cycle)",
+    result=Output("n_shift", "count", "whole loads in the shift",
+                  rounding="rounded down: a round that is not finished hauls nothing"),
+    inputs=(
+        Input("truck_cycle", "t_truck", "time", "the time of one truck round, waiting included", low="0.5 min",
+              high="10 h", example_us="18 min", example_metric="18 min"),
+        Input("shift_hours", "t_shift", "time", "the length of the shift", low="0.5 h", high="24 h",
+              example_us="10 h", example_metric="10 h"),
+        Input("efficiency", "E", "factor", "the share of each hour that is worked", low="0.1", high="1",
+              default="1", example_us="50 min/h", example_metric="50 min/h"),
+    ),
+    source=Source("vault-haul-solution", "trips an hour from the truck round"),
+    limits="One truck. Checks before the shift, breaks and refuelling must be in the share that is worked, or off the shift.",
+)  # fmt: skip
+
+SWELL_FROM_WEIGHTS = Formula(
+    id="soil.swell_from_weights",
+    title="Swell from two weights",
+    words="The bank weight divided by the loose weight, less one.",
+    written="bank_density / loose_density - 1",
+    result=Output("s", "fraction", "swell"),
+    inputs=(
+        Input("bank_density", "D_bank", "density", "the weight in the bank for each unit of volume",
+              low="500 lb/yd3", high="7000 lb/yd3", example_us="3000 lb/yd3", example_metric="1800 kg/m3"),
+        Input("loose_density", "D_loose", "density", "the weight when loose for each unit of volume",
+              low="300 lb/yd3", high="7000 lb/yd3", example_us="2400 lb/yd3", example_metric="1440 kg/m3"),
+    ),
+    source=EXAMPLES,
+    requires=(("loose_density", "bank_density", "loose ground cannot weigh more than the same volume in the bank"),),
+    limits="Both weights of the same ground, with the same water in it.",
+)  # fmt: skip
+
+SHRINKAGE_FROM_WEIGHTS = Formula(
+    id="soil.shrinkage_from_weights",
+    title="Shrinkage from two weights",
+    words="One, less the bank weight divided by the weight as fill.",
+    written="1 - bank_density / compacted_density",
+    result=Output("c", "fraction", "shrinkage, as a share of the bank volume", at_least=None),
+    inputs=(
+        Input("bank_density", "D_bank", "density", "the weight in the bank for each unit of volume",
+              low="500 lb/yd3", high="7000 lb/yd3", example_us="2700 lb/yd3", example_metric="1620 kg/m3"),
+        Input("compacted_density", "D_comp", "density", "the weight as packed fill for each unit of volume",
+              low="500 lb/yd3", high="7000 lb/yd3", example_us="3000 lb/yd3", example_metric="1800 kg/m3"),
+    ),
+    source=EXAMPLES,
+    limits="Shrinkage as a share of the bank volume. The other definition in use divides by the bank weight and gives "
+    "a larger figure. Below zero the ground takes more room as fill than in the bank, as blasted rock does.",
 )  # fmt: skip
 
 LOAD_FACTOR = Formula(
@@ -191,5 +366,6 @@ RIDGE = Formula(
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
     LOOSE, BANK_FROM_LOOSE, COMPACTED, LOAD_FACTOR, LOOSE_DENSITY, MASS, CONE, RIDGE,
-    COMPACTED_BY_SHARE, COMPACTED_BY_FACTOR,
+    COMPACTED_BY_SHARE, COMPACTED_BY_FACTOR, BANK_FOR_FILL, LOOSE_FOR_FILL, LOADS, LOADS_IN_SHIFT,
+    SWELL_FROM_WEIGHTS, SHRINKAGE_FROM_WEIGHTS, BANK_FOR_FILL_BY_SHARE, BANK_FOR_FILL_BY_FACTOR,
 )  # fmt: skip
