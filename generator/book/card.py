@@ -10,6 +10,7 @@ from typing import Any
 
 from generator.book.content import Content
 from generator.book.foot import page_foot
+from generator.book.guard import guarded
 from generator.book.lesson import Lesson, as_list
 from generator.book.page import LessonPage, rows_about, with_row
 from generator.book.sheet import on_paper
@@ -45,12 +46,13 @@ def framed(
     if alone:
         style = stylesheet() + content.look("sheet.css") + page_foot(foot or title, s.name, s.edition)
     template = paper_template(content.sheet("frame.html"))
-    return str(
+    page = str(
         template.render(
             units=s.units, title=escape(title), site=escape(s.name), edition=escape(s.edition),
             invented=s.invented, body=page_body, style=style, back=back[0], back_words=back[1],
         )
     )  # fmt: skip
+    return guarded(page, content.shipped_sheet("frame.html")) if alone else page
 
 
 def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobSite, lead: Context, ledger: Ledger) -> str:

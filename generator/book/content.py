@@ -70,7 +70,11 @@ class Content:
 
     def sheet(self, name: str) -> str:
         """The template of a page of paper: the site's own, else the shipped one."""
-        return self.own.texts.get(f"sheets/{name}") or (self.folder / "sheets" / name).read_text("utf-8")
+        return self.own.texts.get(f"sheets/{name}") or self.shipped_sheet(name)
+
+    def shipped_sheet(self, name: str) -> str:
+        """The shipped template of a page of paper."""
+        return (self.folder / "sheets" / name).read_text("utf-8")
 
     def look(self, name: str) -> str:
         """A style of the shipped look with the site's own after it."""

@@ -25,6 +25,7 @@ from typing import Any
 import yaml
 
 from generator.book.lesson import ID
+from generator.book.style import wrong_css
 from generator.jobsite.files import read_text
 from generator.jobsite.problems import Log
 from generator.source.near import suggest
@@ -86,6 +87,9 @@ def gather(site: Path, shipped: Path, problems: list[Problem]) -> OwnFiles:
                 _read(site, name, own, problems)
     for entry in _entries(site, "look", problems):
         _look(site, entry, own, problems)
+    for name in (f"look/{entry}" for entry in LOOKS):
+        found = wrong_css(own.texts.get(name, ""), own.pictures)
+        problems.extend(BookError(name, line, what, fix) for line, what, fix in found)
     return own
 
 
@@ -129,8 +133,6 @@ def _look(site: Path, entry: str, own: OwnFiles, problems: list[Problem]) -> Non
     ending = Path(entry).suffix.lower()
     if ending == ".css" and entry in LOOKS:
         _read(site, name, own, problems)
-        if name in own.texts:
-            problems.extend(Problem.of(name, line, what, fix) for line, what, fix in wrong_css(own.texts[name]))
         return
     if ending not in _PICTURES:
         problems.append(Problem.of(shown(name), None, "no look or picture is called that",
@@ -155,24 +157,6 @@ def _look(site: Path, entry: str, own: OwnFiles, problems: list[Problem]) -> Non
         problems.append(Problem.of(name, None, f"it is no {ending} picture", "save it again in that format"))
         return
     own.pictures[entry] = data
-
-
-_ESCAPE = re.compile(r"\\([0-9a-fA-F]{1,6})\s?|\\(.)", re.DOTALL)
-_OUTWARD = re.compile(r"@import|@charset|//|\\|https?:|javascript:|data:text|expression\(|behaviou?r:|</", re.IGNORECASE)
-
-
-def wrong_css(text: str) -> Iterator[tuple[int, str, str]]:
-    """What a style may not hold: anything that fetches from another host or ends the style."""
-
-    def plain(m: re.Match[str]) -> str:
-        code = int(m[1], 16) if m[1] else 0
-        return chr(code) if 0 < code < 0x110000 else m[2] or ""
-
-    inside = re.sub(r"/\*.*?\*/", lambda m: "\n" * m[0].count("\n"), text, flags=re.DOTALL)
-    for i, row in enumerate(inside.split("\n"), 1):
-        found = _OUTWARD.search(_ESCAPE.sub(plain, row))
-        if found:
-            yield i, f"'{found[0]}' is not for a look", "use what lies in this folder; nothing is fetched from elsewhere"
 
 
 # --- what was taken from the shipped text ---------------------------------------------------

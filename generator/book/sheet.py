@@ -9,6 +9,7 @@ from html import escape
 from typing import Any
 
 from generator.book.foot import page_foot
+from generator.book.guard import guarded
 from generator.book.lesson import as_list
 from generator.book.page import CLASSES, LessonPage
 from generator.book.template import paper_template
@@ -151,7 +152,8 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
     )  # fmt: skip
     if key:  # the mentor folder stands alone: its pages carry their own style
         link = '<link rel="stylesheet" href="../assets/drawing.css">\n<link rel="stylesheet" href="../assets/sheet.css">'
-        html = html.replace(link, f"<style>{stylesheet()}{style}{page_foot('Answer key: ' + lesson.title, settings.name, settings.edition)}</style>")
+        foot = page_foot("Answer key: " + lesson.title, settings.name, settings.edition)
+        html = guarded(html.replace(link, f"<style>{stylesheet()}{style}{foot}</style>"), page.content.shipped_sheet("tailgate.html"))
     return html
 
 

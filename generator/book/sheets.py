@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from generator.book.own import wrong_css
+from generator.book.style import wrong_css
 from generator.book.template import TemplateProblem, parsed
 from generator.source.near import suggest
 

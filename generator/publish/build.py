@@ -21,12 +21,13 @@ from generator.calc.procedure import Tables
 from generator.jobsite.doubts import counted, doubts, grouped
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
+from generator.publish.carry import InTheWay, carry, refuse_changed
 from generator.publish.filelist import write_list
 from generator.publish.headers import write_headers
 from generator.publish.offline import write_offline
 from generator.publish.pdf import find_browser, print_all
 from generator.publish.site import build_site, write_files, write_tree
-from generator.publish.swap import pend, staging, swap
+from generator.publish.swap import Stuck, pend, staging, stuck, swap
 from generator.quiz.edition import prepare
 from generator.reference.errors import ReferenceProblem
 from generator.reference.tables import load as load_tables
@@ -39,9 +40,6 @@ FIXED_DATE = 1_767_225_600
 
 # folders below out/mentor that other commands write and a build takes over
 KEPT = ("paper", "records")
-
-# what a build writes below out, and what desktops leave in any folder
-_OURS = frozenset({"web", "mentor", "headers", "ledger.json", "files.sha256", "Thumbs.db", "desktop.ini"})
 
 
 class Problems(Exception):
@@ -130,10 +128,12 @@ def _replaceable(out: Path) -> None:
         raise Problems([f"{out}: is a link, and a build would put a folder in its place; take it away, and copy {out / 'web'} to where it is published"])
     if out.exists() and not out.is_dir():
         raise Problems([f"{out}: is no folder, and a build would put one in its place; move it away first"])
-    strange = sorted(p.name for p in out.iterdir() if p.name not in _OURS and not p.name.startswith(".")) if out.is_dir() else []
-    if strange:
-        more = f" and {len(strange) - 1} more" if len(strange) > 1 else ""
-        raise Problems([f"{out / strange[0]}{more}: no build wrote this, and a build replaces {out.name}; move it to another folder first"])
+    if os.path.ismount(out):
+        raise Problems([stuck(out)])
+    try:
+        refuse_changed(out)
+    except InTheWay as e:
+        raise Problems([str(e)]) from None
 
 
 def _free(place: Path, out: Path) -> None:
@@ -144,9 +144,10 @@ def _free(place: Path, out: Path) -> None:
         raise Problems([f"{place}: is there already and not empty; name a new folder for the tree"])
 
 
-def _not_yet(place: str, names: list[str]) -> list[str]:
+def _not_yet(out: Path) -> set[str]:
     """Pages of the last build that only say that nothing is there yet: this build writes its own."""
-    return [n for n in names if n.endswith(".html") and NOT_YET in (Path(place) / n).read_text("utf-8", "replace")]
+    pages = [p for kept in KEPT for p in (out / "mentor" / kept).rglob("*.html") if p.is_file() and not p.is_symlink()]
+    return {p.relative_to(out).as_posix() for p in pages if NOT_YET in p.read_text("utf-8", "replace")}
 
 
 @uncollected()
@@ -186,19 +187,24 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
                 progress,
                 when,
             )
-        # what was printed or worked out since the last build stays: papers, keys, readiness
-        for kept in KEPT:
-            if (folder / "out" / "mentor" / kept).is_dir():
-                shutil.copytree(folder / "out" / "mentor" / kept, new / "mentor" / kept, ignore=_not_yet, dirs_exist_ok=True)
         write_offline(new / "web")
         write_headers(new / "web", new / "headers")
         write_list(new, [f"mentor/{kept}" for kept in KEPT])
+        out, kept = folder / "out", [f"mentor/{kept}" for kept in KEPT]
+        try:
+            # what was printed or worked out since the last build stays, and what people put there
+            carry(out, new, kept, _not_yet(out))
+        except InTheWay as e:
+            raise Problems([str(e)]) from None
         if keep_tree is not None:
             shutil.copytree(stage / "tree", keep_tree, dirs_exist_ok=True)
         plan = prepare(folder, stage / "editions", site.settings.edition, edition_file(tree, site), ledger)
         progress("swapping the new handbook in")
         pend(stage, new, plan.moves)
-        swap(new, folder / "out")
+        try:
+            swap(new, out)
+        except Stuck as e:
+            raise Problems([str(e)]) from None
         plan.carry_out()
     line = site.settings.lines.get("edition")
     notes: tuple[str, ...] = (f"settings.yml{f':{line}' if line else ''}: {plan.note}",) if plan.note else ()

@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Iterable
 from pathlib import Path
 
 LIST = "files.sha256"
+_ROW = re.compile(r"([0-9a-f]{64})  ([^\n]+)")
+
+
+def hash_of(path: Path) -> str:
+    """SHA-256 of a file, as hex digits. Raises OSError."""
+    with path.open("rb") as f:
+        return hashlib.file_digest(f, "sha256").hexdigest()
 
 
 def hashes(folder: Path, leave_out: Iterable[str] = ()) -> dict[str, str]:
@@ -19,7 +27,7 @@ def hashes(folder: Path, leave_out: Iterable[str] = ()) -> dict[str, str]:
     for path in folder.rglob("*"):
         name = path.relative_to(folder).as_posix()
         if path.is_file() and not any(name == o or name.startswith(f"{o}/") for o in out):
-            found[name] = hashlib.sha256(path.read_bytes()).hexdigest()
+            found[name] = hash_of(path)
     return dict(sorted(found.items()))
 
 
@@ -31,3 +39,12 @@ def write_list(out: Path, leave_out: Iterable[str]) -> None:
     rows = hashes(out, (LIST, *leave_out))
     text = "".join(f"{value}  {name}\n" for name, value in rows.items())
     (out / LIST).write_text(text, "utf-8", newline="\n")
+
+
+def read_list(out: Path) -> dict[str, str] | None:
+    """The list in a build's folder: hashes by path. None where there is none; what is no row of it is left out."""
+    path = out / LIST
+    if path.is_symlink() or not path.is_file():
+        return None
+    rows = (_ROW.fullmatch(row) for row in path.read_text("utf-8", "replace").splitlines())
+    return {m[2]: m[1] for m in rows if m}

@@ -7,18 +7,30 @@ import ctypes
 import errno
 import json
 import os
-import shutil
 import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import Any
+
+from generator.publish.carry import gather, remove
 
 LOCK = ".seatwork-building"
+PLAIN_LOCK = ".seatwork-building-here"
 STAGE = ".out-new-"
 PENDING = "pending.json"
+
+# what a file system answers that knows no locks, as some network shares
+_NO_LOCKS = frozenset({errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP, errno.ENOTSUP})
+# and where a folder cannot be renamed: it is the top of a file system, or lies on another one
+_NO_RENAME = frozenset({errno.EBUSY, errno.EXDEV})
 
 
 class Busy(Exception):
     """Another build of the same folder is running."""
+
+
+class Stuck(Exception):
+    """The new handbook cannot be put in the place of the old one, which is still there."""
 
 
 @contextlib.contextmanager
@@ -26,37 +38,55 @@ def staging(folder: Path) -> Iterator[Path]:
     """A fresh folder beside ``out``, removed afterwards; one build at a time.
 
     The lock is the operating system's: it ends with the process that holds it, however that ends,
-    so a lock file left by a build that died locks nothing. Raises Busy, or OSError where the
+    so a lock file left by a build that died locks nothing. Where the file system knows no locks, a
+    plain file stands for it, which a build removes at its end. Raises Busy, or OSError where the
     folder cannot be written.
     """
-    from filelock import FileLock, Timeout
-
     if not folder.is_dir():
         raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(folder))
-    lock = FileLock(folder / LOCK, timeout=0, thread_local=False)
-    try:
-        lock.acquire()
-    except Timeout:
-        raise Busy("another build is running here") from None
+    lock = _locked(folder)
     stage = folder / f"{STAGE}{os.getpid()}"
     try:
         recover(folder / "out")
         for left in folder.glob(f"{STAGE}*"):  # of builds that died
             finish(left, folder)
-            shutil.rmtree(left, ignore_errors=True)
+            remove(left)
         stage.mkdir()
         yield stage
     finally:
         finish(stage, folder)
-        shutil.rmtree(stage, ignore_errors=True)
+        remove(stage)
         lock.release()
+
+
+def _locked(folder: Path) -> Any:
+    """The lock of a folder, held. Raises Busy or OSError."""
+    from filelock import FileLock, SoftFileLock, Timeout
+
+    try:
+        lock = FileLock(folder / LOCK, timeout=0, thread_local=False)
+        lock.acquire()
+        return lock
+    except Timeout:
+        raise Busy("another build is running here") from None
+    except NotImplementedError:  # what some versions say where there are no locks
+        pass
+    except OSError as e:
+        if e.errno not in _NO_LOCKS:
+            raise
+    plain = SoftFileLock(folder / PLAIN_LOCK, timeout=0, thread_local=False)
+    try:
+        plain.acquire()
+    except Timeout:
+        raise Busy(f"another build is running here; if none is, one died: delete {folder / PLAIN_LOCK}") from None
+    return plain
 
 
 def swap(new: Path, out: Path) -> None:
     """Put ``new`` in the place of ``out``: in one step where the system can, else in two.
 
     A kill between the two steps leaves the old handbook as ``.out-old``, which :func:`recover`
-    puts back.
+    puts back. Raises Stuck where ``out`` cannot be renamed, or OSError; then ``out`` is as it was.
     """
     if not out.exists():
         new.rename(out)
@@ -64,14 +94,26 @@ def swap(new: Path, out: Path) -> None:
     if _exchange(new, out):
         return
     old = out.with_name(".out-old")
-    shutil.rmtree(old, ignore_errors=True)
-    out.rename(old)
+    remove(old)
     try:
-        new.rename(out)
-    except OSError:
-        old.rename(out)
+        out.rename(old)
+        try:
+            new.rename(out)
+        except OSError:
+            old.rename(out)
+            raise
+    except OSError as e:
+        if e.errno in _NO_RENAME:
+            raise Stuck(stuck(out)) from None
         raise
-    shutil.rmtree(old, ignore_errors=True)
+    gather(old, out)
+    remove(old)
+
+
+def stuck(out: Path) -> str:
+    """The line about an ``out`` that cannot be renamed."""
+    return (f"{out}: is a disk of its own or lies on another one, so a build cannot put a new folder in its place at once; "
+            f"take it away, and copy {out / 'web'} to where it is published")  # fmt: skip
 
 
 def recover(out: Path) -> None:
@@ -79,7 +121,8 @@ def recover(out: Path) -> None:
     old = out.with_name(".out-old")
     if old.exists():
         if out.exists():
-            shutil.rmtree(old, ignore_errors=True)
+            gather(old, out)
+            remove(old)
         else:
             old.rename(out)
 
@@ -99,7 +142,7 @@ def pend(stage: Path, new: Path, moves: Sequence[tuple[Path, Path]]) -> None:
 
 
 def finish(stage: Path, folder: Path) -> None:
-    """What a build killed just after its swap had still to move, moved; else nothing."""
+    """After a swap: what the build had still to move, moved, and what came into the old ``out`` meanwhile; else nothing."""
     try:
         noted = json.loads((stage / PENDING).read_text("utf-8"))
         if (folder / "out").stat().st_ino != noted["swapped"]:
@@ -111,6 +154,8 @@ def finish(stage: Path, folder: Path) -> None:
         if made.is_file() and target.resolve().is_relative_to(folder.resolve()):
             target.parent.mkdir(parents=True, exist_ok=True)
             made.replace(target)
+    if (stage / "out").is_dir():  # the two changed places, so this is the old one
+        gather(stage / "out", folder / "out")
 
 
 def _exchange(a: Path, b: Path) -> bool:

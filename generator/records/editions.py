@@ -15,6 +15,7 @@ from generator.records.flags import Flag, Refused
 from generator.working.ledger import SCALE
 
 MOST_BYTES = 60_000_000
+_HEAD = re.compile(r'\{"seatwork_edition": 1, "edition": ("(?:[^"\\]|\\.)*")')
 _WORDS = re.compile(r"\s*\([^()0-9]*\)$")
 
 
@@ -81,18 +82,62 @@ def lesson_of(page: str) -> str:
 
 @dataclass
 class Editions:
-    """All editions kept in a job site's folder."""
+    """All editions kept in a job site's folder. An edition is read when something first asks for it."""
 
-    newest: dict[tuple[str, str], LessonMarking] = field(default_factory=dict)  # (edition, lesson)
+    newest: dict[tuple[str, str], LessonMarking] = field(default_factory=dict)  # (edition, lesson) of those read
     by_figures: dict[tuple[str, str, str], LessonMarking] = field(default_factory=dict)
-    names: list[str] = field(default_factory=list)
     flags: list[Flag] = field(default_factory=list)
+    _files: dict[str, list[Path]] = field(default_factory=dict)  # by edition, its own file first
+    _read: set[str] = field(default_factory=set)
     _ledgers: dict[Path, list[dict[str, Any]] | None] = field(default_factory=dict)
     _changes: dict[tuple[Path, Path, str], list[Change]] = field(default_factory=dict)
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The editions that are kept, but for those that were found damaged."""
+        return tuple(self._files)
+
+    def read(self, edition: str) -> None:
+        """Read an edition's files, once. One that cannot be read is flagged and left out."""
+        if edition in self._read:
+            return
+        self._read.add(edition)
+        good = []
+        for path in self._files.get(edition, ()):
+            try:
+                data = _load(path)
+                if data["edition"] != edition:
+                    raise ValueError("another edition")
+                marked = _lessons(data, path)
+            except (OSError, ValueError, RecursionError, KeyError, TypeError, AttributeError) as e:
+                self.flags.append(_damaged(path, type(e).__name__))
+                continue
+            good.append(path)
+            for m in marked:
+                self.by_figures.setdefault((m.edition, m.id, m.figures), m)
+                if path.name == f"{edition}.json":
+                    self.newest[m.edition, m.id] = m
+        if edition in self._files and not good:
+            del self._files[edition]
+
+    def title(self, lesson: str) -> str | None:
+        """A lesson's title in any edition, the last one's first; None where no edition has it."""
+        if not self.knows(lesson):
+            return None
+        return next((m.title for (_, i), m in reversed(self.newest.items()) if i == lesson), None)
+
+    def knows(self, lesson: str) -> bool:
+        """Whether any edition has a lesson. Where none of those read has it, all are read."""
+        if any(i == lesson for _, i in self.newest):
+            return True
+        for edition in self.names:
+            self.read(edition)
+        return any(i == lesson for _, i in self.newest)
+
     def find(self, edition: str, lesson: str, figures: str | None) -> LessonMarking:
         """How a result is marked. ``figures`` may be its first digits only. Raises Refused."""
-        if edition not in self.names:
+        self.read(edition)
+        if edition not in self._files:
             raise Refused("foreign", f"edition '{edition[:40]}' is not kept here", "put its file back into editions/")
         if figures is None:
             found = self.newest.get((edition, lesson))
@@ -110,6 +155,7 @@ class Editions:
 
     def lessons(self, edition: str) -> list[LessonMarking]:
         """The newest lessons of an edition, in the handbook's order."""
+        self.read(edition)
         return [m for (e, _), m in self.newest.items() if e == edition]
 
     def rows(self, path: Path) -> list[dict[str, Any]] | None:
@@ -137,32 +183,40 @@ class Editions:
 
 
 def load_editions(folder: Path) -> Editions:
-    """Every edition file below ``folder``; one that cannot be read is flagged and left out."""
+    """The editions kept below ``folder``: only how each file begins and ends is read here.
+
+    A file that is no edition, or is cut off, is flagged and left out.
+    """
     out = Editions()
-    older: list[dict[str, Any]] = []
+    found: list[tuple[bool, str, Path]] = []
     for path in sorted((folder / FOLDER).glob("*.json")):
         if path.name.endswith(".ledger.json"):
             continue
-        where = f"{FOLDER}/{path.name}"
         try:
-            data = _load(path)
-            marked = _lessons(data, path)
+            edition = _edition_of(path)
         except (OSError, ValueError, RecursionError, KeyError, TypeError, AttributeError) as e:
-            out.flags.append(Flag(where, "unreadable", f"this edition cannot be read ({type(e).__name__})",
-                                  "put back the file the build wrote"))  # fmt: skip
+            out.flags.append(_damaged(path, type(e).__name__))
             continue
-        if path.name != f"{data['edition']}.json":
-            older.append(data)
-        elif data["edition"] not in out.names:
-            out.names.append(data["edition"])
-        for m in marked:
-            out.by_figures.setdefault((m.edition, m.id, m.figures), m)
-            if path.name == f"{data['edition']}.json":
-                out.newest[m.edition, m.id] = m
-    for data in older:
-        if data["edition"] not in out.names:
-            out.names.append(data["edition"])
+        found.append((path.name != f"{edition}.json", edition, path))
+    for _, edition, path in sorted(found, key=lambda f: f[0]):
+        out._files.setdefault(edition, []).append(path)
     return out
+
+
+def _damaged(path: Path, kind: str) -> Flag:
+    return Flag(f"{FOLDER}/{path.name}", "unreadable", f"this edition cannot be read ({kind})", "put back the file the build wrote")
+
+
+def _edition_of(path: Path) -> str:
+    """The edition a file says it holds, by its first line; a file written otherwise is read whole."""
+    with path.open("rb") as f:
+        head = f.read(1000)
+        f.seek(max(0, path.stat().st_size - 20))
+        tail = f.read(20)
+    if not tail.rstrip().endswith(b"}"):
+        raise ValueError("cut off")
+    m = _HEAD.match(head.decode("utf-8", "replace"))
+    return str(json.loads(m[1]) if m else _load(path)["edition"])
 
 
 def _load(path: Path) -> dict[str, Any]:

@@ -19,6 +19,7 @@ NAMES: Mapping[str, str] = {
     "copied": "the same try under two crew ids",
     "score": "the score shown differs from the marking here; the marking here counts",
     "unsigned": "a sign-off that cannot count",
+    "more": "so much is wrong in one file that the rest is only counted",
 }
 
 

@@ -156,12 +156,13 @@ def readiness(site: JobSite, tally: Tally) -> Readiness:
     """Work the readiness out of what was marked."""
     edition, editions = site.settings.edition, tally.editions
     current = {m.id: m for m in editions.lessons(edition)}
-    titles = {m.id: m.title for (_, _), m in editions.newest.items()} | {i: m.title for i, m in current.items()}
+    titles = {m.lesson.id: m.lesson.title for m in tally.marked} | {i: m.title for i, m in current.items()}
     needed = dict.fromkeys(current)
     for role in site.settings.roles.values():
         needed.update(dict.fromkeys(role.lessons))
     wanted = {i for r in site.settings.roles.values() for i in r.lessons}
     lessons = tuple(i for i in needed if i in wanted)
+    titles |= {i: editions.title(i) or i for i in lessons if i not in titles}
     by_person: dict[str, dict[str, list[Marked]]] = {}
     for m in tally.marked:
         by_person.setdefault(m.result.crew, {}).setdefault(m.lesson.id, []).append(m)

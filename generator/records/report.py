@@ -9,6 +9,7 @@ from html import escape
 from pathlib import Path
 
 from generator.book.foot import page_foot
+from generator.book.guard import guarded
 from generator.jobsite.columns import CREW
 from generator.jobsite.spreadsheet import csv_text
 from generator.records.flags import NAMES
@@ -167,7 +168,7 @@ def _said(text: object) -> str:
 def page(r: Readiness) -> str:
     """The page for the mentor folder."""
     s = r.site.settings
-    return f"""<!doctype html>
+    return guarded(f"""<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <link rel="icon" href="data:,"><title>Who is ready: {_said(s.name)}</title><style>{_STYLE}{page_foot("Who is ready", s.name, f"edition {r.edition}")}</style></head>
 <body>
@@ -183,7 +184,7 @@ sign-off, the site's rules and the law decide who runs a machine.</p>
 {_questions(r)}
 {_flags(r)}
 </body></html>
-"""
+""")
 
 
 def _sum(r: Readiness) -> str:

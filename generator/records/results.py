@@ -23,6 +23,10 @@ _FIELDS = {
     "seatwork_result", "crew", "lesson", "edition", "site", "units", "pass_mark", "started", "finished",
     "tries", "answers", "score_shown", "check",
 }  # fmt: skip
+_BETWEEN = re.compile(r"[ \t\r\n,;]*")
+MOST_PIECES = 600_000  # of one file: values, by the signs that begin or part them
+MOST_RESULTS = 20_000  # of one file
+MOST_DEEP = 8
 _AGAIN = "ask for the file as the quiz saved it, or for the slip"
 
 
@@ -91,15 +95,16 @@ def objects(text: str) -> list[tuple[int, Any]]:
 
     Raises Refused.
     """
+    if sum(map(text.count, ",{[")) > MOST_PIECES:
+        raise Refused("unreadable", "it holds far more than results do", "check what was saved")
     decoder = json.JSONDecoder(parse_constant=_no_constant, parse_float=_decimal)
     out: list[tuple[int, Any]] = []
-    at, end = 0, len(text)
+    at, end, line, seen = 0, len(text), 1, 0
     while True:
-        while at < end and text[at] in " \t\r\n,;":
-            at += 1
+        at = _BETWEEN.match(text, at).end()  # type: ignore[union-attr]  # it matches nothing too
         if at >= end:
             break
-        line = text.count("\n", 0, at) + 1
+        line, seen = line + text.count("\n", seen, at), at
         try:
             value, at = decoder.raw_decode(text, at)
         except (ValueError, RecursionError) as e:
@@ -113,20 +118,33 @@ def objects(text: str) -> list[tuple[int, Any]]:
             out += [(line, v) for v in value]
         else:
             out.append((line, value))
+        if len(out) > MOST_RESULTS:
+            raise Refused("unreadable", f"it holds more than {MOST_RESULTS:,} results", "check what was saved, or hand it in in parts")
     return out
+
+
+def _too_deep(value: Any) -> bool:
+    """Whether lists and objects lie deeper in one another than a result's do."""
+    level, depth = [value], 0
+    while level:
+        depth += 1
+        if depth > MOST_DEEP:
+            return True
+        level = [x for v in level for x in (v.values() if isinstance(v, dict) else v if isinstance(v, list) else ())]
+    return False
 
 
 def read_file(file: Any, where: str) -> Result:
     """A result from the JSON of its file. Raises Refused."""
     if not isinstance(file, dict) or "seatwork_result" not in file:
         raise Refused("unreadable", "this is no result of a quiz", _AGAIN)
+    if _too_deep(file):
+        raise Refused("unreadable", "it is nested far deeper than a result is", _AGAIN)
     crew, lesson = _short(file.get("crew")), _short(file.get("lesson"))
     try:
         return _checked(file, where)
     except Refused as e:
         raise Refused(e.name, e.what, e.fix, crew, lesson) from None
-    except RecursionError:
-        raise Refused("unreadable", "this is no result of a quiz", _AGAIN) from None
 
 
 def _short(value: Any) -> str:
@@ -236,15 +254,16 @@ def sum_letters(letters: str) -> str:
     return "".join(_LETTERS[(total >> s) & 31] for s in (15, 10, 5, 0))
 
 
-def read_slip(code: str, where: str) -> Result:
-    """A result from a slip's code. Raises Refused."""
+def read_slip(code: str, where: str, *, search: bool = True) -> Result:
+    """A result from a slip's code. Raises Refused; with ``search`` its line says where the slip of the pen may be."""
     letters = slip_letters(code)
     if len(letters) < 8 or len(letters) > 2000 or any(c not in _LETTERS for c in letters):
         raise Refused("mistyped", f"'{code[:24]}' is no slip code", "compare it with the slip, letter by letter")
     payload, check = letters[:-4], letters[-4:]
     if sum_letters(payload) != check or len(letters) % 4:
         short = "truncated" if len(letters) % 4 else "mistyped"
-        raise Refused(short, f"the slip code {code[:14]}… does not add up", _where_to_look(code, letters))
+        look = _where_to_look(code, letters) if search else "compare it with the slip, letter by letter"
+        raise Refused(short, f"the slip code {code[:14]}… does not add up", look)
     try:
         return _slip(_Bits(payload), where)
     except (EOFError, IndexError, UnicodeDecodeError, OverflowError):

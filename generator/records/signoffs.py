@@ -31,7 +31,7 @@ def read_signoffs(
     """The sign-offs of a table; those that cannot count are flagged by name."""
     people = {p.id: p for p in site.crew}
     machines = {m.id: m.kind for m in (*site.machines, *site.trucks)}
-    out: list[SignOff] = []
+    out: dict[SignOff, None] = {}
     for where, row in table.each(flags):
         crew, lesson, machine, mentor = (row[k] for k in ("crew", "lesson", "machine", "mentor"))
 
@@ -70,8 +70,8 @@ def read_signoffs(
         if made in out:
             no("duplicate", "the same sign-off stands above", "take one of them out")
             continue
-        out.append(made)
-    return out
+        out[made] = None
+    return list(out)
 
 
 def by_crew_and_lesson(signoffs: list[SignOff]) -> Mapping[tuple[str, str], list[SignOff]]:

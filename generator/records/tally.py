@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import stat
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -24,6 +24,9 @@ from generator.source.near import suggest
 
 ENDINGS = (".json", ".txt", ".csv")
 MOST_BYTES = 8_000_000
+MOST_FLAGS = 200  # of one file
+MOST_TOLD = 4  # names in one line
+MOST_HINTS = 20  # of one table, about where a slip code was mistyped: each is a long search
 LEEWAY = datetime.timedelta(minutes=15)  # between a phone's clock and this one
 EAST = datetime.timedelta(hours=14)  # a day written on paper starts this much before UTC's at most
 
@@ -42,21 +45,37 @@ class Tally:
     @property
     def read_something(self) -> bool:
         """Whether anything handed in could be read."""
-        return bool(self.marked or self.signoffs or any(f.name not in {"unreadable", "truncated"} for f in self.flags))
+        return bool(self.marked or self.signoffs or any(f.name not in {"unreadable", "truncated", "more"} for f in self.flags))
 
 
 def tally(site: JobSite, given: Sequence[Path], now: datetime.datetime) -> Tally:
     """Read and mark everything in ``given`` (files and folders). ``now`` is UTC. Changes nothing."""
     out = Tally(editions=load_editions(site.folder))
-    out.flags += out.editions.flags
+    out.editions.read(site.settings.edition)
     run = _Run(site, now, out)
     for path, name in files(given, site.folder, out):
         run.file(path, name)
     run.settle()
+    out.flags += out.editions.flags
     order = {p.id: i for i, p in enumerate(site.crew)}
     out.marked.sort(key=lambda m: (order.get(m.result.crew, 0), m.result.finished, m.lesson.id, m.result.where))
     out.flags.sort(key=lambda f: (f.where.rpartition(":")[0], int(f.where.rpartition(":")[2] or 0)
                                   if f.where.rpartition(":")[2].isdecimal() else 0, f.name))  # fmt: skip
+    out.flags = _not_too_many(out.flags)
+    return out
+
+
+def _not_too_many(flags: list[Flag]) -> list[Flag]:
+    """The flags with no more than MOST_FLAGS of one file, and a line for the rest of them."""
+    by_file: dict[str, list[Flag]] = {}
+    for f in flags:
+        by_file.setdefault(f.where.rpartition(":")[0] or f.where, []).append(f)
+    out: list[Flag] = []
+    for file, found in by_file.items():
+        out += found[:MOST_FLAGS]
+        if len(found) > MOST_FLAGS:
+            out.append(Flag(found[MOST_FLAGS].where, "more", f"{len(found) - MOST_FLAGS:,} more things are wrong in {file}",
+                            "mend those that are listed, or ask for the file again"))  # fmt: skip
     return out
 
 
@@ -88,14 +107,29 @@ def files(given: Iterable[Path], site: Path, out: Tally) -> Iterator[tuple[Path,
             yield path, "/".join((root.name, *inside))
 
 
+class Lessons(Collection[str]):
+    """Ids of the lessons of a site's roles and of its editions, which are read only if an id is not among the first."""
+
+    def __init__(self, editions: Editions, of_roles: Iterable[str]) -> None:
+        self.editions, self.of_roles = editions, dict.fromkeys(of_roles)
+
+    def __contains__(self, id_: object) -> bool:
+        return id_ in self.of_roles or (isinstance(id_, str) and self.editions.knows(id_))
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(dict.fromkeys((*self.of_roles, *(i for _, i in self.editions.newest))))
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
+
+
 class _Run:
     """One tally under way."""
 
     def __init__(self, site: JobSite, now: datetime.datetime, out: Tally) -> None:
         self.site, self.now, self.out = site, now, out
         self.crew, self.crew_table = {p.id for p in site.crew}, site.table(CREW.file)
-        self.lessons = {i for r in site.settings.roles.values() for i in r.lessons}
-        self.lessons |= {i for _, i in out.editions.newest}
+        self.lessons = Lessons(out.editions, (i for r in site.settings.roles.values() for i in r.lessons))
         self.found: list[Marked] = []
 
     # --- reading ---
@@ -141,18 +175,20 @@ class _Run:
         if table.kind == "signoffs":
             latest = (self.now + EAST).date()
             read = read_signoffs(table, self.site, self.lessons, latest, self.out.flags)
-            self.out.signoffs += [s for s in read if s not in self.out.signoffs]
+            self.out.signoffs = list(dict.fromkeys((*self.out.signoffs, *read)))
             return
+        mistyped = 0
         for where, row in table.each(self.out.flags):
             try:
                 if table.kind == "slips":
                     if row["code"]:
-                        self.take(read_slip(row["code"], where), None)
+                        self.take(read_slip(row["code"], where, search=mistyped < MOST_HINTS), None)
                 else:
                     made = paper_result(self.site, self.out.editions, row, where)
                     if made is not None:
                         self.take(*made)
             except Refused as e:
+                mistyped += e.name == "mistyped"
                 self.out.flags.append(e.at(where))
 
     # --- one result ---
@@ -204,13 +240,13 @@ class _Run:
         crews = sorted({m.result.crew for m in group})
         if len(crews) > 1:
             for m in group:
-                self.flag(m, "copied", f"the same try was handed in by {', '.join(crews)}",
+                self.flag(m, "copied", f"the same try was handed in by {_some(crews)}",
                           "neither counts: ask each for another try")  # fmt: skip
             return []
         if len({_answers(m) for m in group}) > 1:
             for m in group:
-                others = ", ".join(x.result.where for x in group if x is not m)
-                self.flag(m, "conflict", f"the same try has other answers in {others}",
+                others = [x.result.where for x in group[: MOST_TOLD + 2] if x is not m]
+                self.flag(m, "conflict", f"the same try has other answers in {_some(others, len(group) - 1)}",
                           "take the wrong one out, or ask for another try")  # fmt: skip
             return []
         first = min(group, key=lambda m: m.result.origin != "file")  # a file knows more than a slip
@@ -221,6 +257,12 @@ class _Run:
 
     def flag(self, m: Marked, name: str, what: str, fix: str, *, counted: bool = False) -> None:
         self.out.flags.append(Flag(m.result.where, name, what, fix, m.result.crew, m.lesson.id, counted))
+
+
+def _some(names: Sequence[str], count: int | None = None) -> str:
+    """The first few of ``count`` names, and how many more there are."""
+    more = (len(names) if count is None else count) - MOST_TOLD
+    return ", ".join(names[:MOST_TOLD]) + (f" and {more} more" if more > 0 else "")
 
 
 def _answers(m: Marked) -> tuple[object, ...]:

@@ -12,8 +12,9 @@ import pytest
 from generator.book.content import content_folder, read_content
 from generator.book.lesson import read_lesson
 from generator.book.markup import wrong_markdown, wrong_words
-from generator.book.own import gather, wrong_css
+from generator.book.own import gather
 from generator.book.sheets import wrong_sheet
+from generator.book.style import wrong_css
 from generator.cli.main import main
 from generator.publish.build import Problems, render
 from generator.publish.site import build_site, write_tree
@@ -80,7 +81,38 @@ def test_a_hostile_sheet_is_refused_at_its_line(id_: str) -> None:
 
 @pytest.mark.parametrize("id_", STYLES)
 def test_a_hostile_style_is_refused(id_: str) -> None:
-    assert [line for line, _, _ in wrong_css("p { color: red }\n" + STYLES[id_])][:1] == [2]
+    start = time.perf_counter()
+    found = list(wrong_css("p { color: red }\n" + STYLES[id_]))
+    assert time.perf_counter() - start < SECONDS
+    assert found and found[0][0] == 2, found
+    for _, what, fix in found:
+        assert what.isprintable() and fix.isprintable() and len(what) < 200
+
+
+def test_each_hostile_style_is_told_with_its_file_and_line(tmp_path: Path) -> None:
+    site = small(tmp_path / "site")
+    put(site, {"look/sheet.css": "p { color: red }\n/* </style><b> */\n@import 'a.css';\np { background: url(gone.png) }\n"})
+    told = [line.partition(";")[0] for line in problems_of(site)]
+    assert told == [
+        "look/sheet.css:2: '</style><b' is not for a look", "look/sheet.css:3: '@import' is not for a look",
+        "look/sheet.css:4: there is no picture 'gone.png' in look",
+    ]  # fmt: skip
+
+
+PLAIN = """\
+@media screen and (width >= 40em) { p { background: url(gate.png), url("./gate.png") , url( '../assets/gate.png' ); } }
+@media (400px < width < 900px) { p { scroll-behavior: smooth; content: "see http://x.test // \\201C"; } }
+@supports (display: grid) { .a > .b::after { content: "\\2192"; transition: color .2s cubic-bezier(.1, .2, .3, 1); } }
+@page :first { margin: 10mm; @bottom-right { content: counter(page); } }
+@font-face { font-family: Own; src: local("Sans") }
+@keyframes turn { to { transform: rotate(1turn) } }
+:root { --mine: #123456; } p { color: var(--mine); background: url(data:image/png;base64,AAAA); filter: url(#soft); }
+.a { .b & { color: color-mix(in srgb, red 20%, blue) } } /* it's fine: a // b */
+"""
+
+
+def test_plain_styles_are_allowed() -> None:
+    assert list(wrong_css(PLAIN, {"gate.png"})) == []
 
 
 def test_pieces_of_the_shipped_script_cannot_be_reused() -> None:

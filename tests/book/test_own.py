@@ -13,8 +13,9 @@ from generator.book.content import Content, content_folder, own_lines, read_cont
 from generator.book.figures import typed_figures
 from generator.book.lesson import as_list, read_by_people
 from generator.book.markup import wrong_markdown, wrong_words
-from generator.book.own import can_be_taken, take, wrong_css
+from generator.book.own import can_be_taken, take
 from generator.book.sheets import wrong_sheet
+from generator.book.style import wrong_css
 from generator.book.tree import Tree, render_tree, taught
 from generator.cli.main import main
 from generator.jobsite.reader import read

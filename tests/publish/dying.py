@@ -68,13 +68,31 @@ def whole(out: Path) -> str:
     return str(name)
 
 
+FOREIGN = ("mentor/signed/2026/scan 1.pdf", "web/lessons/photo.jpg", "notes.txt", "mentor/paper/handed in.txt")
+
+
+def put_in(out: Path) -> dict[str, bytes]:
+    """What a person puts into ``out``: files at several depths, with what is in them."""
+    made = {name: f"{name}, by hand".encode() for name in FOREIGN}
+    for name, data in made.items():
+        (out / name).parent.mkdir(parents=True, exist_ok=True)
+        (out / name).write_bytes(data)
+    return made
+
+
+def still_in(out: Path, foreign: dict[str, bytes]) -> None:
+    """Raises AssertionError where one of them is lost or another."""
+    for name, data in foreign.items():
+        assert (out / name).read_bytes() == data, name
+
+
 def steps(stop: int) -> list[int]:
     """Counts what the process does to the disk from now on, and kills it at step ``stop``."""
     done = [0]
 
     def seen(event: str, args: tuple[Any, ...]) -> None:
         writes = event == "open" and isinstance(args[2], int) and args[2] & (os.O_WRONLY | os.O_RDWR)
-        if writes or event in {"os.mkdir", "os.rename", "os.remove", "os.rmdir", "ctypes.call_function"}:
+        if writes or event in {"os.mkdir", "os.link", "os.rename", "os.remove", "os.rmdir", "ctypes.call_function"}:
             done[0] += 1
             if done[0] == stop:
                 os.kill(os.getpid(), signal.SIGKILL)
@@ -108,6 +126,7 @@ def killed(site: Path, rounds: int, seed: int) -> dict[str, int]:
         return good and bool(os.read(counter, 4))
 
     assert ended("first")
+    foreign = put_in(site / "out")
     start = time.perf_counter()
     child = in_child(lambda: build("second"))
     os.waitpid(child, 0)
@@ -124,9 +143,11 @@ def killed(site: Path, rounds: int, seed: int) -> dict[str, int]:
         found = whole(site / "out")
         assert found in {last, name}, (found, last, name)
         assert sum(1 for _ in (site / "out").rglob("*")) == files
+        still_in(site / "out", foreign)
         with staging(site):  # as the next build begins
             pass
         assert whole(site / "out") == found
+        still_in(site / "out", foreign)
         assert (site / "editions" / f"{found}.json").is_file(), f"{found} cannot be marked again"
         assert [p.name for p in site.glob(".out*")] == []
         counts["ended" if good else "after" if found == name else "before"] += 1
@@ -219,6 +240,7 @@ def full_disk(site: Path, rounds: int) -> dict[str, int]:
     Path.write_bytes, Path.open = counted(put), counted(open_)  # type: ignore[method-assign]
     building.render = lambda *_: of_edition(rendered, "first")
     building.build(site, lambda _: None)
+    foreign = put_in(site / "out")
     needed = writes[0]
     building.render = lambda *_: of_edition(rendered, "second")
     refused = 0
@@ -230,6 +252,7 @@ def full_disk(site: Path, rounds: int) -> dict[str, int]:
             assert e.errno == 28
             refused += 1
         assert whole(site / "out") == "first"
+        still_in(site / "out", foreign)
         assert [p.name for p in site.glob(".out*")] == []
     return {"refused": refused}
 

@@ -156,16 +156,6 @@ def test_what_is_no_folder_is_not_built_over(tmp_path: Path, capsys: Any) -> Non
     assert (site / "out").read_text("utf-8") == "mine"
 
 
-def test_what_somebody_put_into_out_is_not_thrown_away(tmp_path: Path, capsys: Any) -> None:
-    site = copy_demo(tmp_path / "site")
-    shutil.rmtree(site / "out", ignore_errors=True)
-    (site / "out").mkdir()
-    (site / "out" / "my notes.txt").write_text("mine", "utf-8")
-    assert main(["build", str(site), "--quiet"]) == 2
-    assert capsys.readouterr().err.startswith(f"{site / 'out' / 'my notes.txt'}: no build wrote this, and a build replaces out; ")
-    assert (site / "out" / "my notes.txt").read_text("utf-8") == "mine"
-
-
 def test_a_folder_without_tables_is_one_clear_line(tmp_path: Path, capsys: Any) -> None:
     assert main(["build", str(tmp_path / "nowhere"), "--quiet"]) == 2
     err = capsys.readouterr().err
