@@ -89,7 +89,7 @@ def gather(site: Path, shipped: Path, problems: list[Problem]) -> OwnFiles:
         _look(site, entry, own, problems)
     for name in (f"look/{entry}" for entry in LOOKS):
         found = wrong_css(own.texts.get(name, ""), own.pictures)
-        problems.extend(BookError(name, line, what, fix) for line, what, fix in found)
+        problems.extend(Problem.of(name, line, what, fix) for line, what, fix in found)
     return own
 
 
