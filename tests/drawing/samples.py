@@ -81,6 +81,14 @@ def _fall(main: float, cross: float) -> Arguments:
     }
 
 
+
+def _overhead(line: float, clear: float, high: float, share: float, whole: bool) -> dict[str, object]:
+    some: dict[str, object] = {"line_height": length(line), "clearance": length(clear), "reach_height": length(high)}
+    reach = share * high
+    more = {"max_reach": length(reach), "standoff": length(reach + clear), "track_length": length(0.36 * reach)}
+    return some | (more if whole else {})
+
+
 def _moment(reach: float, force: float) -> Arguments:
     return {
         "reach": L(reach),
@@ -370,7 +378,12 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         trench.overhead_line,
         tuple(
             {"line_height": L(a), "clearance": L(b), "reach_height": L(c)}
-            for a, b, c in ((4.5, 3.05, 2.5), (9.0, 3.05, 9.4), (24.0, 10.7, 12.0))
+            | ({"max_reach": L(d), "standoff": L(b + d), "track_length": L(e)} if d else {})
+            for a, b, c, d, e in (
+                (4.5, 3.05, 2.5, 2.8, 0.9),
+                (9.0, 3.05, 9.4, 9.8, 3.7),
+                (24.0, 10.7, 12.0, None, 0.0),
+            )
         ),
     ),
     "buried_line": (
@@ -652,7 +665,7 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     )
     yield (
         "overhead_line",
-        {"line_height": U(3.5, 40), "clearance": U(3.05, 14), "reach_height": U(1.5, 16)},
+        _overhead(V(3.5, 40), V(3.05, 14), V(1.5, 16), V(0.8, 1.3), r.random() < 0.7),
     )
     yield (
         "buried_line",

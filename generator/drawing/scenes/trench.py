@@ -6,8 +6,9 @@ import math
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
-from generator.drawing.machines import excavator_side
+from generator.drawing.machines import track_side
 from generator.drawing.measure import Measure, Text, both, join, positive
+from generator.drawing.view import View
 
 ASK = "Local code and the competent person on site decide. A drawing never does."
 
@@ -170,61 +171,111 @@ def trench_walls(
     return canvas
 
 
+def _resting_excavator(view: View, x: float, track: float, *, facing: int, sized: bool) -> float:
+    """Draw an excavator on level ground with its boom down; return how high its top is.
+
+    `x` is where its swing centre stands, `track` the length of its tracks. All else is a sketch.
+    `sized=False` where the track's length is a guess.
+    """
+
+    def at(forward: float, up: float) -> Point:
+        return (x + facing * forward * track, up * track)
+
+    with view.part("machine"):
+        boom: list[Point] = [at(0.12, 0.5), at(0.45, 0.92), at(0.66, 0.94), at(1.2, 0.66), at(1.17, 0.57),
+                             at(0.66, 0.8), at(0.52, 0.79), at(0.24, 0.44)]  # fmt: skip
+        view.body(boom)
+        with view.part("tracks", **({} if sized else {"sized": "no"})):
+            track_side(view, x - track / 2, x + track / 2, 0, 0.24 * track)
+        view.body([at(-0.68, 0.28), at(0.36, 0.28), at(0.36, 0.42), at(0.3, 0.8), at(-0.02, 0.81),
+                   at(-0.06, 0.58), at(-0.6, 0.58), at(-0.68, 0.5)])  # fmt: skip
+        view.polygon([at(0.03, 0.5), at(0.3, 0.5), at(0.25, 0.75), at(0.03, 0.76)], fill="paper", pen="thin")
+        view.body([at(1.13, 0.66), at(1.22, 0.66), at(1.0, 0.2), at(0.93, 0.23)])
+        with view.part("bucket"):
+            view.body([at(0.92, 0.24), at(1.02, 0.24), at(1.06, 0.1), at(0.98, 0.0), at(0.76, 0.0), at(0.72, 0.12),
+                       at(0.82, 0.18)])  # fmt: skip
+        for joint in (at(1.18, 0.62), at(0.97, 0.22)):
+            view.circle(joint, 0.035 * track, fill="paper")
+    return 0.94 * track
+
+
 def overhead_line(
     *,
     ident: str,
     line_height: Measure,
     clearance: Measure,
     reach_height: Measure,
+    max_reach: Measure | None = None,
+    standoff: Measure | None = None,
+    track_length: Measure | None = None,
 ) -> Canvas:
-    """Draw a power line, the space that must stay free around it, and how high the machine reaches.
+    """Draw a power line, the space that must stay free around it, and a machine that stands off.
 
-    All in metres: height of the lowest wire, clearance around it, highest point of the machine.
+    All in metres: height of the lowest wire, clearance around it, the highest and the farthest the
+    machine reaches (the latter from its swing centre), how far the swing centre stays from the wire,
+    and the length of its tracks. The machine rests with its boom down, and a dashed line shows all
+    that it can reach from there. Without `max_reach` and `standoff` they are sketched, not told.
     """
     positive(line_height=line_height, clearance=clearance, reach_height=reach_height)
-    line, clear, reach = line_height.si, clearance.si, reach_height.si
-    room = line - clear - reach
-    tall = max(line + clear, reach) * 1.02
-    s = reach / 2.75
-    x = 2.6 * s + clear
-    wide = x + clear * 1.06
-    inside = room < 0
+    line, clear, high = line_height.si, clearance.si, reach_height.si
+    reach = max_reach.si if max_reach else high
+    away = standoff.si if standoff else reach + clear
+    track = track_length.si if track_length else 0.34 * high
+    positive(away=Measure(away, "", ""), track=Measure(track, "", ""))
+    can_reach = line - clear - high < 0
+    told = away >= (reach + clear) * 0.995
     canvas = Canvas(
         ident,
-        title="A power line and the space around it",
+        title="A power line, and a machine that stands off from it",
         desc=both(
             "The lowest wire hangs ", line_height, " up. ", clearance,
-            " around it must stay free. The machine reaches ", reach_height, " high. "
-            + ("It can reach into that space. " if inside else "") + ASK,
+            " around it must stay free. The machine reaches ", reach_height, " high. It stands to the side with its "
+            "boom down, so far off that its whole swing stays clear. "
+            + ("Under the wire its boom could reach into that space. " if can_reach else "") + ASK,
         ),
     )  # fmt: skip
     canvas.note(ASK, bold=True, boxed=True)
-    view = canvas.view((0, 0, wide, tall), pad=(90, 44, 90, 16), max_height=370)
-    view.line((0, 0), (wide, 0), pen="bold")
+    # the wire hangs over x = 0; the machine stands to the left of it
+    centre = -away
+    left = centre - max(1.3 * track, 0.45 * reach)
+    right = clear * 1.06
+    tall = max(line + clear, high) * 1.02
+    view = canvas.view((left, 0, right, tall), pad=(92, 60, 86, 118), max_height=380)
+    view.line((left, 0), (right, 0), pen="bold")
     # The envelope is cut at the ground where it reaches that far down.
     ring: list[Point] = [
-        (
-            x + clear * math.cos(k * math.pi / 36),
-            max(0.0, line + clear * math.sin(k * math.pi / 36)),
-        )
+        (clear * math.cos(k * math.pi / 36), max(0.0, line + clear * math.sin(k * math.pi / 36)))
         for k in range(72)
     ]
-    view.polygon(ring, pen="dash", fill="stripe")
-    view.line((x, 0), (x, line), pen="bold")
-    view.circle((x, line), view.metres(6), fill="dark")
-    excavator_side(view, 1.0 * s, 0, stick=s, elbow=(2.0 * s, reach - 0.17 * s), stick_angle=-1.2)
-    view.line((0, reach), (x, reach), pen="thin")
-    view.dimension((0, 0), (0, reach), join("Machine reaches ", reach_height),
-                   measure=reach_height, offset=8, prefer="left", width=84)  # fmt: skip
-    view.dimension((wide, 0), (wide, line), join("Wire at ", line_height), measure=line_height,
-                   offset=-8, prefer="right", width=84)  # fmt: skip
-    view.dimension(
-        (x, line), (x, line + clear), join("Keep clear ", clearance), measure=clearance, prefer="above",
-        width=110,
-    )  # fmt: skip
+    with view.part("keep-clear"):
+        view.polygon(ring, pen="dash", fill="stripe")
+    view.line((0, 0), (0, line), pen="thin")
+    with view.part("wire"):
+        view.circle((0, line), view.metres(5), fill="dark")
+    _resting_excavator(view, centre, track, facing=-1, sized=track_length is not None)
+    with view.part("swing-circle"):
+        view.polyline([(left, high), (centre + reach, high), (centre + reach, 0)], pen="dash")
+    view.line((centre, 0), (centre, high), pen="thin")
+    view.dimension((left, 0), (left, high), join("Reaches up ", reach_height), measure=reach_height, offset=8,
+                   prefer="left", width=84)  # fmt: skip
+    view.dimension((right, 0), (right, line), join("Wire at ", line_height), measure=line_height, offset=-8,
+                   prefer="right", width=80)  # fmt: skip
+    view.dimension((-clear, line + clear), (0, line + clear), join("Keep clear ", clearance), measure=clearance,
+                   offset=14, prefer="above")  # fmt: skip
+    if max_reach:
+        view.dimension((centre, 0), (centre + reach, 0), join("Reach ", max_reach), measure=max_reach, offset=-16,
+                       prefer="below")  # fmt: skip
+    if standoff:
+        view.dimension((centre, 0), (0, 0), join("Swing centre to wire ", standoff), measure=standoff, offset=-58,
+                       prefer="below")  # fmt: skip
+    view.label(((left + centre) / 2, high), "All it can reach", prefer=("above", "right"), leader=False)
     canvas.legend([("stripe", "Must stay free: no part of the machine or load")])
-    if inside:
-        canvas.note("This machine can reach into the space that must stay free.", bold=True)
+    if can_reach:
+        canvas.note("Under this wire the boom could reach into the space that must stay free. Keep out.", bold=True)
+    elif told:
+        canvas.note("Stand off to the side, boom down. From here no swing comes too near.")
+    if not told:
+        canvas.note("From here the boom can reach into the space that must stay free. Move back.", bold=True)
     return canvas
 
 
@@ -248,18 +299,20 @@ def buried_line(
         title="A buried line and its tolerance zone",
         desc=both(
             "A buried line ", line_width, " wide. On each side, ", tolerance,
-            " from its outer edge, lies the zone where no machine digs. ", ASK,
+            " from its outer edge, lies the zone where no machine digs: hands or vacuum only. ", ASK,
         ),
     )  # fmt: skip
     canvas.note(ASK, bold=True, boxed=True)
     side = w + t * 1.6
     low = -depth - 2 * w - 0.35 * t
-    view = canvas.view((-side, low, side, 0.1 * t), pad=(92, 60, 30, 92), max_height=300)
+    view = canvas.view((-side, low, side, 0.1 * t), pad=(92, 60, 30, 92), max_height=300, seen="across")
     view.rect(-side, low, -w - t, 0, pen="none", fill="earth")
     view.rect(w + t, low, side, 0, pen="none", fill="earth")
-    view.rect(-w - t, low, w + t, 0, pen="dash", fill="stripe")
+    with view.part("keep-clear"):
+        view.rect(-w - t, low, w + t, 0, pen="dash", fill="stripe")
     view.line((-side, 0), (side, 0), pen="bold")
-    view.circle((0, -depth - w), w, fill="paper", pen="bold")
+    with view.part("line"):
+        view.circle((0, -depth - w), w, fill="paper", pen="bold")
     view.line((0, 0), (0, view.metres(26)), pen="bold")
     view.polygon([(0, view.metres(26)), (view.metres(16), view.metres(21)), (0, view.metres(15))],
                  fill="dark")  # fmt: skip
@@ -275,7 +328,7 @@ def buried_line(
         view.dimension((-side, -depth), (-side, 0), join("Depth ", line_depth),
                        measure=line_depth, offset=8, prefer="left", width=70)  # fmt: skip
         view.line((-side, -depth), (0, -depth), pen="thin")
-    canvas.legend([("stripe", "Tolerance zone: no machine digs here")])
+    canvas.legend([("stripe", "Tolerance zone: hands or vacuum only, no machine digs here")])
     if line_depth is None:
         canvas.note("Marks do not tell how deep a line lies. The depth here is a sketch.")
     else:
