@@ -327,6 +327,10 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "start_depth": L(0.9),
                 "end_depth": L(1.2),
                 "grade": "5 %",
+                "bottom_width": L(0.5),
+                "pipe_inside": L(0.1),
+                "pipe_wall": L(0.004),
+                "bedding": L(0.1),
             },
             {
                 "length": L(30.48),

@@ -52,9 +52,11 @@ PRINTED: dict[str, dict[str, str]] = {
     # 29 CFR 1926.651, .652 and appendices B and F: ft, m, in
     "excavation-rules": {
         "protection needed from this depth": "5 1.52 .", "engineer designs past this depth": "20 6.1 .",
-        "way out needed from this depth": "4 1.22 .", "farthest from a way out": "25 7.62 .", "spoil back from the edge": "2 0.61 .",
+        "way out needed from this depth": "4 1.22 .", "farthest from a way out": "25 7.62 .", "air tested past this depth where it may be bad": "4 1.22 .", "spoil back from the edge": "2 0.61 .",
         "shield above the vertical part": ". . 18", "dig below the shield at most": "2 . .",
     },
+    # 29 CFR 1926.1053(b)(1): ft, m
+    "trench-ladders": {"ladder above the edge at least": "3 0.9"},
     # 29 CFR 1926 Subpart P, appendix A (b): kPa from, to
     "excavation-soil-types": {"A": "144 .", "B": "48 144", "C": ". 48"},
     # 29 CFR 1926.1408 Table A: over kV, up to kV, ft

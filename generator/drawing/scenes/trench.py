@@ -21,58 +21,96 @@ def trench_to_grade(
     end_depth: Measure,
     grade: Text,
     middle_depth: Measure | None = None,
+    bottom_width: Measure | None = None,
+    pipe_inside: Measure | None = None,
+    pipe_wall: Measure | None = None,
+    bedding: Measure | None = None,
 ) -> Canvas:
-    """Draw a trench along its length: level ground, and a floor that falls at one grade.
+    """Draw a trench along its length, from its low end up, and the pipe on its bedding across it.
 
-    `length`, `start_depth`, `end_depth` and `middle_depth` (half way) in metres; `grade` is printed
-    text.
+    All in metres: level ground, and depths down to the floor at the high end (`start_depth`), at the
+    low end (`end_depth`) and half way. `grade` is printed text. The deeper end is the low one, and
+    stands at the left. The section across is drawn where pipe, wall and bedding are all given.
     """
     positive(length=length, start_depth=start_depth, end_depth=end_depth)
-    run, d0, d1 = length.si, start_depth.si, end_depth.si
+    run, (shallow, deep) = length.si, sorted((start_depth, end_depth), key=lambda m: m.si)
+    d_high, d_low = shallow.si, deep.si
+    below = (pipe_wall.si if pipe_wall else 0.0) + (bedding.si if bedding else 0.0)
+    across = pipe_inside is not None and pipe_wall is not None and bedding is not None and below < d_high
     canvas = Canvas(
         ident,
-        title="A trench to grade, from the side",
+        title="A trench to grade, from its low end",
         desc=both(
-            "A trench ", length, " long. At the start it is ", start_depth, " deep, at the end ",
-            end_depth, ". Its floor falls at ", grade, ".",
+            "A trench ", length, " long. At the low end, where the work starts, it is ", deep, " deep, at the high end ",
+            shallow, ". Between them it rises at ", grade, ".",
+            *((" Across it: the pipe lies on its bedding. The grade line is the inside bottom of the pipe, and the floor lies "
+               "the pipe wall and the bedding below it.",) if across else ()),
         ),
     )  # fmt: skip
-    deep = max(d0, d1)
     per_metre = (canvas.width - 8 - 248) / run
     stretch = 1.0
-    while deep * per_metre * stretch < 110 and stretch < 400:
+    while d_low * per_metre * stretch < 110 and stretch < 400:
         stretch = stretch + 1 if stretch < 5 else stretch + 5 if stretch < 50 else stretch + 50
-    view = canvas.view(
-        (0, -1.35 * deep, run, 0), pad=(124, 58, 124, 40), max_height=260, stretch=stretch
-    )
+    view = canvas.view((0, -1.35 * d_low, run, 0), pad=(124, 58, 124, 64), max_height=280, stretch=stretch)
     extra = view.metres(34)
-    low = -1.35 * deep
-    view.polygon(
-        [(-extra, 0), (0, 0), (0, -d0), (run, -d1), (run, 0), (run + extra, 0),
-         (run + extra, low), (-extra, low)],
-        pen="none", fill="earth",
-    )  # fmt: skip
-    view.polyline([(-extra, 0), (0, 0), (0, -d0), (run, -d1), (run, 0), (run + extra, 0)],
-                  pen="bold")  # fmt: skip
+    low = -1.35 * d_low
+    with view.part("cut"):
+        view.polygon(
+            [(-extra, 0), (0, 0), (0, -d_low), (run, -d_high), (run, 0), (run + extra, 0),
+             (run + extra, low), (-extra, low)],
+            pen="none", fill="earth",
+        )  # fmt: skip
+        view.polyline([(-extra, 0), (0, 0), (0, -d_low), (run, -d_high), (run, 0), (run + extra, 0)],
+                      pen="bold")  # fmt: skip
     view.line((0, 0), (run, 0), pen="dash")
     view.dimension((0, 0), (run, 0), join("Length ", length), measure=length, offset=16,
                    prefer="above")  # fmt: skip
-    inset = view.metres(20)
-    here = d0 + (d1 - d0) * inset / run
-    view.dimension((0, -d0), (0, 0), join("Start ", start_depth), measure=start_depth, offset=42,
+    view.dimension((0, -d_low), (0, 0), join("Low end ", deep), measure=deep, offset=42,
                    prefer="left", width=75)  # fmt: skip
-    view.dimension((run, -d1), (run, 0), join("End ", end_depth), measure=end_depth, offset=-42,
+    view.dimension((run, -d_high), (run, 0), join("High end ", shallow), measure=shallow, offset=-42,
                    prefer="right", width=75)  # fmt: skip
     if middle_depth is not None:
         view.dimension((run / 2, -middle_depth.si), (run / 2, 0), join("Half way ", middle_depth),
                        measure=middle_depth, prefer="right", width=100)  # fmt: skip
-    level = [(inset, -here), (run, -here)]
-    if abs(d1 - d0) * view.per_metre * view.stretch > 6:
-        view.line(level[0], level[1], pen="dash")
-    view.label((run * 0.3, -(d0 + (d1 - d0) * 0.3)), join("Grade ", grade),
-               prefer=("below",), width=220)  # fmt: skip
+    if below * view.per_metre * view.stretch > 5:  # nearer, the two lines run into one
+        view.line((0, -d_low + below), (run, -d_high + below), pen="thin")
+        view.label((run * 0.8, -(d_high + (d_low - d_high) * 0.2) + below), "Grade line", prefer=("above",), width=140)
+    view.arrow((run * 0.12, low * 0.88), (run * 0.42, low * 0.88))
+    view.label((run * 0.42, low * 0.88), join("Dig this way, up ", grade), prefer=("right", "below"), leader=False, width=220)
+    if across:
+        assert pipe_inside and pipe_wall and bedding  # as above, for the reader of types
+        _pipe_across(canvas, d_low, bottom_width, pipe_inside, pipe_wall, bedding)
     canvas.note("Touch off on the floor again before you hold grade from it.")
     return canvas
+
+
+def _pipe_across(
+    canvas: Canvas, depth: float, bottom_width: Measure | None, inside: Measure, wall: Measure, bedding: Measure
+) -> None:
+    """Add a section across the lowest part of the trench: floor, bedding, pipe; the walls are left open."""
+    r, outer = inside.si / 2, inside.si / 2 + wall.si
+    floor = -outer - bedding.si  # below the pipe's middle, which stands at 0
+    half = max(bottom_width.si / 2 if bottom_width else 0.0, outer * 1.3)
+    side, top, low = half * 1.25, min(outer * 1.35, floor + depth), floor - max(0.25 * outer, 0.6 * bedding.si)
+    canvas.note("Across the trench, at its floor:", bold=True)
+    view = canvas.view((-side, low, side, top), pad=(120, 18, 140, 40), max_height=240, seen="across")
+    with view.part("cut"):
+        view.rect(-side, low, side, floor, pen="none", fill="earth")
+        view.line((-half, floor), (half, floor), pen="bold")
+    if bedding.si > 0:
+        with view.part("stone"):
+            view.rect(-half, floor, half, -outer, pen="line", fill="dots")
+    with view.part("pipe"):
+        view.circle((0, 0), outer, fill="shade")
+        view.circle((0, 0), r, fill="paper")
+    view.line((-side, -r), (half, -r), pen="dash")
+    view.label((-half, -r), "Grade line", prefer=("left", "above"), width=100)
+    if bedding.si > 0:
+        view.dimension((half, floor), (half, -outer), join("Bedding ", bedding), measure=bedding, offset=-12, prefer="right",
+                       width=110)  # fmt: skip
+    view.dimension((0, -outer), (0, -r), join("Pipe wall ", wall), measure=wall, offset=-0.0, prefer="right", width=110)
+    view.label((-half * 0.9, floor), "Floor", prefer=("below", "left"), width=90)
+    view.dimension((-r, 0), (r, 0), join("Pipe inside ", inside), measure=inside, prefer="above", width=130)
 
 
 def trench_walls(
@@ -85,11 +123,13 @@ def trench_walls(
     spoil_width: Measure,
     spoil_height: Measure,
     ladder_above: Measure | None = None,
+    edge_distance: Measure | None = None,
     spots: bool = False,
 ) -> Canvas:
     """Draw a trench across: floor, sloped walls, spoil set back from the edge, and a ladder.
 
-    All in metres. `ladder_above` is how far the ladder stands out over the ground, if told.
+    All in metres. `ladder_above` is how far the ladder stands out over the ground, if told, and
+    `edge_distance` how far from the edge the nearest track of a machine may come.
     `spots=True`: regions `edge`, `set-back` and `floor`, for where the spoil may lie; the spoil,
     its set-back and the floor's width are left out.
     """
@@ -99,9 +139,10 @@ def trench_walls(
     )  # fmt: skip
     if top_width.si < bottom_width.si * 0.999:
         raise ValueError("a trench's top is at least as wide as its floor")
-    b, d, t = bottom_width.si / 2, depth.si, top_width.si / 2
+    b, d, t = bottom_width.si / 2, depth.si, max(top_width.si, bottom_width.si) / 2
     gap, wide, high = spoil_setback.si, spoil_width.si, spoil_height.si
     over = ladder_above.si if ladder_above else 0.2 * d
+    keep = 0.0 if spots or edge_distance is None else edge_distance.si
     canvas = Canvas(
         ident,
         title="A trench across: walls, spoil and ladder",
@@ -113,49 +154,65 @@ def trench_walls(
                 if spots
                 else ("The spoil lies ", spoil_setback, " back from the edge. ")
             ),
-            "A ladder stands in the trench. ", ASK,
+            "A ladder stands in the trench",
+            *((" and stands out ", ladder_above, " above the edge. ") if ladder_above else (". ",)),
+            *(("No track comes nearer the edge than ", edge_distance, ". ") if keep and edge_distance else ()), ASK,
         ),
     )  # fmt: skip
     canvas.note(ASK, bold=True, boxed=True)
     right = t + gap + wide + 0.08 * (t + wide)
-    left = -t - max(0.5 * t, 0.3 * d)
+    # The ladder stands on the floor and leans on the left edge, no steeper than four to one.
+    foot_x = max(-0.45 * b, min(0.8 * b, d / 4 - t))
+    out = over * (foot_x + t) / d  # how far its top stands out past the edge
+    left = -t - max(0.5 * t, 0.3 * d, 1.12 * keep, 1.25 * out)
     low = -1.22 * d if not spots else -2.1 * d  # room for the frame of the region on the floor
-    view = canvas.view((left, low, right, max(high, over)), pad=(92, 66, 60, 70), max_height=320)
+    view = canvas.view((left, low, right, max(high, over)), pad=(76, 66, 84, 112 if keep else 70), max_height=320,
+                       seen="across")  # fmt: skip
     view.polygon(
         [(left, 0), (-t, 0), (-b, -d), (b, -d), (t, 0), (right, 0), (right, low), (left, low)],
         pen="none", fill="earth",
     )  # fmt: skip
-    view.polyline([(left, 0), (-t, 0), (-b, -d), (b, -d), (t, 0), (right, 0)], pen="bold")
+    for side in (-1, 1):
+        with view.part("wall", **({"grade": d / (t - b)} if t - b > 1e-9 else {})):
+            view.line((side * b, -d), (side * t, 0), pen="bold")
+        slant = view.metres(2) / math.hypot(t - b, d)
+        with view.part("crest"):
+            view.line((side * t, 0), (side * (t - (t - b) * slant), -d * slant), pen="bold")
+        with view.part("toe"):
+            view.line((side * b, -d), (side * (b + (t - b) * slant), -d + d * slant), pen="bold")
+    view.line((left, 0), (-t, 0), pen="bold")
+    view.line((t, 0), (right, 0), pen="bold")
+    view.line((-b, -d), (b, -d), pen="bold")
     heap = [(t + gap, 0.0), (t + gap + wide / 2, high), (t + gap + wide, 0.0)]
     if not spots:
-        view.body(heap, fill="spoil")
-    # The ladder leans on the left wall.
-    foot = (-b + 0.55 * b, -d)
-    lean = math.atan2(d, (t - b) + 0.55 * b) if t > b else math.radians(75)
-    lean = min(lean, math.radians(75))
+        with view.part("spoil"):
+            view.body(heap, fill="spoil")
+    foot = (foot_x, -d)
+    lean = math.atan2(d, foot_x + t)
     ux, uy = math.cos(math.pi - lean), math.sin(lean)
     tall = (d + over) / uy
-    gauge = view.metres(7)
-    for side in (-1, 1):
-        view.line(
-            (foot[0] + side * gauge * uy, foot[1] + side * gauge * -ux * -1),
-            (foot[0] + side * gauge * uy + ux * tall, foot[1] + side * gauge * ux + uy * tall),
-            pen="line",
-        )
-    rungs = max(3, min(14, int(tall * view.per_metre / 14)))
-    for k in range(1, rungs):
-        along = tall * k / rungs
-        cx, cy = foot[0] + ux * along, foot[1] + uy * along
-        view.line((cx - gauge * uy, cy - gauge * ux), (cx + gauge * uy, cy + gauge * ux),
-                  pen="thin")  # fmt: skip
+    gauge = view.metres(5)
+    with view.part("ladder"):
+        for side in (-1, 1):
+            # both rails end on the level: the printed length above the edge is that of each of them
+            shift = side * gauge / uy
+            view.line(
+                (foot[0] + shift, foot[1]), (foot[0] + shift + ux * tall, foot[1] + uy * tall), pen="line",
+            )  # fmt: skip
+        rungs = max(3, min(14, int(tall * view.per_metre / 14)))
+        for k in range(1, rungs):
+            along = tall * k / rungs
+            cx, cy = foot[0] + ux * along, foot[1] + uy * along
+            view.line((cx - gauge * uy, cy - gauge * ux), (cx + gauge * uy, cy + gauge * ux),
+                      pen="thin")  # fmt: skip
     if not spots:  # the frame of the region on the floor would strike it through
         view.dimension((-b, low), (b, low), join("Floor ", bottom_width), measure=bottom_width,
                        offset=-10, prefer="below")  # fmt: skip
     top_line = max(high, over)
     view.dimension((-t, top_line), (t, top_line), join("Top ", top_width), measure=top_width,
                    offset=12, prefer="above")  # fmt: skip
-    view.dimension((left, -d), (left, 0), join("Depth ", depth), measure=depth, offset=6,
-                   prefer="left", width=70)  # fmt: skip
+    view.dimension((right, -d), (right, 0), join("Depth ", depth), measure=depth, offset=-6,
+                   prefer="right", width=70)  # fmt: skip
     if spots:
         view.spot("edge", "at the edge of the trench", [(t, view.metres(40))])
         view.spot("set-back", "set back from the edge", [(t + gap + wide / 2, high / 2)])
@@ -166,8 +223,16 @@ def trench_walls(
             measure=spoil_setback, prefer="above", width=130,
         )  # fmt: skip
         view.label((t + gap + wide / 2, high), "Spoil", prefer=("above",))
-        view.label((foot[0] + ux * tall * 0.98, foot[1] + uy * tall * 0.98), "Ladder",
-                   prefer=("left", "above"))  # fmt: skip
+        if ladder_above:
+            at = -t - out - view.metres(14)
+            view.dimension((at, 0), (at, over), join("Ladder ", ladder_above), measure=ladder_above, prefer="left",
+                           width=80)  # fmt: skip
+        else:
+            view.label((foot[0] + ux * tall * 0.98, foot[1] + uy * tall * 0.98), "Ladder",
+                       prefer=("left", "above"))  # fmt: skip
+        if keep and edge_distance:
+            view.dimension((-t - keep, low), (-t, low), join("No tracks nearer ", edge_distance), measure=edge_distance,
+                           offset=-46, prefer="below", width=170)  # fmt: skip
     return canvas
 
 
