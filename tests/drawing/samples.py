@@ -651,6 +651,11 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             "end_depth": L(d1),
             "grade": "1.25 %",
             "middle_depth": L((d0 + d1) / 2),
+            **(
+                {"bottom_width": U(0.3, 3), "pipe_inside": U(0.05, 1.2), "pipe_wall": U(0.002, 0.15), "bedding": U(0.02, 0.3)}
+                if r.random() < 0.6
+                else {}
+            ),
         },
     )
     d = V(0.4, 6.5)
@@ -665,6 +670,7 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             "spoil_width": U(0.5, 12),
             "spoil_height": U(0.3, 5),
             "ladder_above": L(0.9144),
+            **({"edge_distance": U(0.4, 4)} if r.random() < 0.6 else {}),
         },
     )
     yield (

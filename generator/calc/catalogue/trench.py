@@ -89,7 +89,7 @@ SLOPED_AREA = Formula(
 DISTRESS_RATIO = Formula(
     id="trench.distress_ratio",
     title="Wall of a trench that shows signs of distress",
-    words="The run of the steepest wall the rule allows, and half as much run for each one of rise more.",
+    words="The run of the steepest wall the rule allows, and a half more run for each one of rise.",
     written="side_ratio + more_run",
     result=Output("r_d", "ratio", "least run of the wall for each one of rise, with signs of distress", places=3),
     inputs=(

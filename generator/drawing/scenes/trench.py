@@ -233,6 +233,7 @@ def trench_walls(
         if keep and edge_distance:
             view.dimension((-t - keep, low), (-t, low), join("No tracks nearer ", edge_distance), measure=edge_distance,
                            offset=-46, prefer="below", width=170)  # fmt: skip
+        canvas.note("The set-back is for the toe of the spoil. A pile is still a load: the competent person says if it may lie here.")
     return canvas
 
 
