@@ -52,6 +52,7 @@ class Input:
     work_metric: str | None = None
     example_us: str | None = None
     example_metric: str | None = None
+    beyond: str = ""  # what to do where a figure is past ``high``, if not just to give another
 
     @cached_property
     def bounds(self) -> tuple[float, float]:
@@ -74,7 +75,7 @@ class Input:
         if not low <= value <= high:
             raise CalculationError(
                 f"{self.name} is out of range ({self.low} to {self.high})",
-                f"give {self.meaning} within that range",
+                self.beyond if self.beyond and value > high else f"give {self.meaning} within that range",
             )
 
 

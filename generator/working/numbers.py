@@ -30,6 +30,7 @@ from generator.calc.quantity import Quantity, trimmed
 from generator.calc.steps import Applied, From
 from generator.calc.tables import Table
 from generator.calc.units import KINDS, UNITS, System, find_unit, to_si
+from generator.jobsite.columns import JOB_BY_NAME, LIMITS_BY_NAME
 from generator.jobsite.model import JobSite
 from generator.working.byhand import DishonestWorking, result_figure
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
@@ -148,6 +149,8 @@ def _as_a_rule_prints(value: Quantity, tables: Tables) -> Quantity:
     return value
 
 
+# figures a site may leave out: a number then goes by the next reference, or by its own default
+_OPTIONAL = {"job": JOB_BY_NAME, "limits": LIMITS_BY_NAME}
 _TABLES = {"machine": "the table machines", "truck": "the table trucks", "material": "the table materials"}
 
 
@@ -291,11 +294,15 @@ class Numbers:
     def _first(self, refs: Sequence[str], context: Context) -> str | None:
         for ref in refs:
             head = ref.partition(".")[0]
-            if head in self.specs or self._exists(ref, context):
+            if head in self.specs or self.exists(ref, context):
                 return ref
         return None
 
-    def _exists(self, ref: str, context: Context) -> bool:
+    def exists(self, ref: str, context: Context) -> bool:
+        """Whether there is a value of that reference. Raises NumberProblem where there can be none."""
+        head, _, rest = ref.partition(".")
+        if ref not in self.given and rest in _OPTIONAL.get(head, ()):
+            return rest in getattr(self.site.settings, head)
         try:
             self.look_up(ref, context)
         except DoesNotFit:

@@ -96,7 +96,7 @@ def test_the_constants_are_the_published_tables() -> None:
     assert float(constants["more_each_step"]) == table.cell("over 50 kV", "add").low
     assert float(constants["limit_voltage"]) == table.cell("over 50 kV", "over").low
     assert float(constants["one_step"]) == table.cell("over 50 kV", "for each").low
-    assert lines.EXCAVATOR_CLEARANCE.source.standing == table.seen == "from memory"
+    assert lines.EXCAVATOR_CLEARANCE.source.standing == "published" and table.seen == "read"
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
@@ -107,7 +107,7 @@ def test_the_printed_distance_is_never_short(kilovolts: float, system: System) -
     assert printed is not None
     assert printed.si >= feet(clearance(kilovolts), "table_a") * FOOT - 1e-9
     text = "\n".join(as_text(explained))
-    assert "not the rule for excavators" in text and "from memory" in text
+    assert "not the rule for excavators" in text and "from memory" not in text
     notes = [b.text for b in explained.blocks if isinstance(b, Note)]
     assert not any(c.isdigit() for n in notes for c in n)
     applied = [s for s in clearance(kilovolts, system).steps if isinstance(s, Applied)]
@@ -148,3 +148,46 @@ def test_out_of_range_is_refused(formula: Formula) -> None:
         for bad in (0.0, -1.0, 1e9, math.nan):
             with pytest.raises(CalculationError):
                 formula(**{**middle, i.name: bad})
+
+
+# 29 CFR 1926.600(a)(6)(iii) and 1926.1411 Table T, the larger of the two: over kV, up to kV, ft
+MOVING = ((0.05, 0.75, 4), (0.75, 49.99, 6), (50, 345, 10), (345, 750, 16))
+
+
+def travel(kilovolts: float | str, system: System = "us") -> Outcome:
+    return lines.TRAVEL_CLEARANCE.work(lines.TRAVEL_CLEARANCE.read({"voltage": f"{kilovolts} kV"}), system, TABLES)
+
+
+@pytest.mark.parametrize(("over", "up_to", "expected"), MOVING)
+def test_the_distance_on_the_move_goes_by_the_voltage(over: float, up_to: float, expected: float) -> None:
+    for kilovolts in (over + 0.01, (over + up_to) / 2, up_to):
+        assert feet(travel(kilovolts), "clearance") == pytest.approx(expected)
+        assert feet(travel(kilovolts, "metric"), "clearance") >= expected - 1e-9
+
+
+def test_at_fifty_kilovolts_where_the_rule_names_no_distance_the_larger_is_kept() -> None:
+    assert feet(travel(50), "clearance") == pytest.approx(10)
+
+
+@given(st.floats(0.05, 1000))
+def test_on_the_move_no_more_is_asked_than_at_work_and_never_nothing(kilovolts: float) -> None:
+    text = f"{kilovolts:.4f}"
+    assert 4 - 1e-9 <= feet(travel(text), "clearance") <= feet(clearance(text), "clearance") + 1e-9
+
+
+@pytest.mark.parametrize("kilovolts", [750.5, 765, 1000])
+def test_past_the_rule_for_the_move_the_distance_for_work_is_kept(kilovolts: float) -> None:
+    assert travel(kilovolts).values["clearance"].si == clearance(kilovolts).values["clearance"].si
+
+
+@pytest.mark.parametrize("id_", ["lines.clearance", "lines.travel_clearance", "lines.excavator_clearance"])
+def test_past_a_thousand_kilovolts_every_calculation_says_who_decides(id_: str) -> None:
+    from generator.calc.catalogue import find
+
+    calculation = find(id_)
+    with pytest.raises(CalculationError) as refused:
+        if isinstance(calculation, Formula):
+            calculation(voltage=1.1e6)
+        else:
+            calculation.read({"voltage": "1100 kV"})
+    assert "owner" in refused.value.fix and "engineer" in refused.value.fix

@@ -81,6 +81,14 @@ def _fall(main: float, cross: float) -> Arguments:
     }
 
 
+
+def _overhead(line: float, clear: float, high: float, share: float, whole: bool) -> dict[str, object]:
+    some: dict[str, object] = {"line_height": length(line), "clearance": length(clear), "reach_height": length(high)}
+    reach = share * high
+    more = {"max_reach": length(reach), "standoff": length(reach + clear), "track_length": length(0.36 * reach)}
+    return some | (more if whole else {})
+
+
 def _moment(reach: float, force: float) -> Arguments:
     return {
         "reach": L(reach),
@@ -319,6 +327,10 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "start_depth": L(0.9),
                 "end_depth": L(1.2),
                 "grade": "5 %",
+                "bottom_width": L(0.5),
+                "pipe_inside": L(0.1),
+                "pipe_wall": L(0.004),
+                "bedding": L(0.1),
             },
             {
                 "length": L(30.48),
@@ -370,7 +382,12 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         trench.overhead_line,
         tuple(
             {"line_height": L(a), "clearance": L(b), "reach_height": L(c)}
-            for a, b, c in ((4.5, 3.05, 2.5), (9.0, 3.05, 9.4), (24.0, 10.7, 12.0))
+            | ({"max_reach": L(d), "standoff": L(b + d), "track_length": L(e)} if d else {})
+            for a, b, c, d, e in (
+                (4.5, 3.05, 2.5, 2.8, 0.9),
+                (9.0, 3.05, 9.4, 9.8, 3.7),
+                (24.0, 10.7, 12.0, None, 0.0),
+            )
         ),
     ),
     "buried_line": (
@@ -634,6 +651,11 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             "end_depth": L(d1),
             "grade": "1.25 %",
             "middle_depth": L((d0 + d1) / 2),
+            **(
+                {"bottom_width": U(0.3, 3), "pipe_inside": U(0.05, 1.2), "pipe_wall": U(0.002, 0.15), "bedding": U(0.02, 0.3)}
+                if r.random() < 0.6
+                else {}
+            ),
         },
     )
     d = V(0.4, 6.5)
@@ -648,11 +670,12 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             "spoil_width": U(0.5, 12),
             "spoil_height": U(0.3, 5),
             "ladder_above": L(0.9144),
+            **({"edge_distance": U(0.4, 4)} if r.random() < 0.6 else {}),
         },
     )
     yield (
         "overhead_line",
-        {"line_height": U(3.5, 40), "clearance": U(3.05, 14), "reach_height": U(1.5, 16)},
+        _overhead(V(3.5, 40), V(3.05, 14), V(1.5, 16), V(0.8, 1.3), r.random() < 0.7),
     )
     yield (
         "buried_line",

@@ -8,6 +8,7 @@ import numpy as np
 import trimesh
 from scipy.optimize import brentq
 from shapely import LineString, Point, Polygon, unary_union
+from shapely.affinity import translate
 
 from tests.outside.kinds import LibraryCheck
 
@@ -59,6 +60,17 @@ def ladders(length: float, reach: float = 25.0) -> int:
         if run.difference(covered).length < 1e-6:
             return count
         count += 1  # fmt: skip
+
+
+def layered_section(bottom: float, layers: list[tuple[str, float]]) -> Polygon:
+    """A trench through layers, top first, drawn as one polygon from the floor up."""
+    floor, flattest, up = bottom, 0.0, 0.0
+    parts = []
+    for soil, depth in reversed(layers):
+        flattest = sorted((flattest, RULE[soil]))[-1]
+        parts.append(translate(section(floor, depth, flattest), 0, up))
+        floor, up = width(parts[-1]), up + depth
+    return unary_union(parts)
 
 
 def layered(bottom: float, layers: list[tuple[str, float]]) -> float:
@@ -116,6 +128,10 @@ def checks() -> list[LibraryCheck]:
             "trench.layered_top_width", inputs, layered(4.0, layers), "ft", 1e-9, "shapely",
             "layers drawn from the floor up, never steeper above a flatter one",
         ))
+        found.append(LibraryCheck(
+            "trench.layered_area", inputs, float(layered_section(4.0, layers).area), "ft2", 1e-9, "shapely",
+            "the layers drawn as one section",
+        ))
     for volume, length, repose, back in (
         (17500.0, 100.0, 37.0, 2.0), (3200.0, 60.0, 30.0, 4.0), (900.0, 25.0, 45.0, 2.0), (5e4, 180.0, 33.0, 10.0),
     ):  # fmt: skip
@@ -153,5 +169,20 @@ def checks() -> list[LibraryCheck]:
             {"surface_elevation": f"{ground} ft", "invert_elevation": f"{bottom:.9f} ft"},
             float(Point(along, ground).distance(Point(along, bottom))), "ft", 1e-7, "shapely",
             "distance from the ground to the drawn floor",
+        ))
+    for soil, run in RULE.items():
+        # a wall drawn at the rule's run, its top moved half its height farther back
+        top = Point(4 * run, 4).x + 4 / 2
+        found.append(LibraryCheck(
+            "trench.distress_ratio", {"side_ratio": f"{run}:1"}, float(LineString([(0, 0), (top, 0)]).length) / 4, ":1", 1e-9,
+            "shapely", f"a wall in {soil}, its top moved back by half its height",
+        ))
+    for surface, invert, wall, bed in ((20.0, 14.7, 2.0, 4.0), (512.0, 505.25, 0.5, 6.0), (88.0, 85.0, 0.0, 0.0)):
+        ring = Point(0, invert + 0.5).buffer(0.5 + wall / 12, quad_segs=4096)  # a pipe of 12 in inside
+        floor = ring.bounds[1] - bed / 12
+        found.append(LibraryCheck(
+            "trench.dig_depth",
+            {"surface_elevation": f"{surface} ft", "invert_elevation": f"{invert} ft", "pipe_wall": f"{wall} in", "bedding": f"{bed} in"},
+            surface - float(floor), "ft", 1e-7, "shapely", "a pipe drawn on its bedding, down to the underside of that",
         ))
     return found  # fmt: skip

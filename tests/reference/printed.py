@@ -52,9 +52,11 @@ PRINTED: dict[str, dict[str, str]] = {
     # 29 CFR 1926.651, .652 and appendices B and F: ft, m, in
     "excavation-rules": {
         "protection needed from this depth": "5 1.52 .", "engineer designs past this depth": "20 6.1 .",
-        "way out needed from this depth": "4 1.22 .", "farthest from a way out": "25 7.62 .", "spoil back from the edge": "2 0.61 .",
+        "way out needed from this depth": "4 1.22 .", "farthest from a way out": "25 7.62 .", "air tested past this depth where it may be bad": "4 1.22 .", "spoil back from the edge": "2 0.61 .",
         "shield above the vertical part": ". . 18", "dig below the shield at most": "2 . .",
     },
+    # 29 CFR 1926.1053(b)(1): ft, m
+    "trench-ladders": {"ladder above the edge at least": "3 0.9"},
     # 29 CFR 1926 Subpart P, appendix A (b): kPa from, to
     "excavation-soil-types": {"A": "144 .", "B": "48 144", "C": ". 48"},
     # 29 CFR 1926.1408 Table A: over kV, up to kV, ft
@@ -65,9 +67,9 @@ PRINTED: dict[str, dict[str, str]] = {
     },
     # 29 CFR 1926.1407(a) and .1408(a): over kV, up to kV, ft
     "line-clearance-start": {"up to 350 kV": "0 350 20", "over 350 to 1000 kV": "350 1000 50"},
-    # 29 CFR 1926.600(a)(6)(i) and (ii), from memory: over kV, ft, in more, for each kV
+    # 29 CFR 1926.600(a)(6)(i) and (ii), read as quoted under 1926.550(a)(15): over kV, ft, in more, for each kV
     "line-clearance-excavators": {"up to 50 kV": "0 10 . .", "over 50 kV": "50 10 0.4 1"},
-    # 29 CFR 1926.600(a)(6)(iii), from memory: over kV, up to kV, ft
+    # 29 CFR 1926.600(a)(6)(iii), read as quoted under 1926.550(a)(15): over kV, up to kV, ft
     "line-clearance-excavators-moving": {"under 50 kV": "0 50 4", "50 to 345 kV": "50 345 10", "over 345 to 750 kV": "345 750 16"},
     # timber-sale road specification: run for 1 of rise, percent
     "slope-ratios": {
@@ -148,7 +150,7 @@ PRINTED: dict[str, dict[str, str]] = {
     "repose-nunnally": {
         "clay": "35", "common earth dry": "32", "common earth moist": "37", "gravel": "35", "sand dry": "25", "sand moist": "37",
     },
-    # 29 CFR 1926.1411 Table T, from memory: over kV, up to kV, ft
+    # 29 CFR 1926.1411 Table T, read as quoted: over kV, up to kV, ft
     "line-clearance-travelling": {
         "up to 750 V": "0 0.75 4", "over 750 V to 50 kV": "0.75 50 6", "over 50 to 345 kV": "50 345 10",
         "over 345 to 750 kV": "345 750 16", "over 750 to 1000 kV": "750 1000 20",

@@ -83,7 +83,6 @@ def test_source_is_not_weaker_than_the_table_says(id_: str) -> None:
 FROM_MEMORY = {
     "dozer-grade-chart", "soil-conversion-army", "shovel-swing-factors", "traction-nunnally",
     "traction-peurifoy", "rolling-resistance-factors", "repose-nunnally",
-    "line-clearance-excavators", "line-clearance-excavators-moving", "line-clearance-travelling",
 }  # fmt: skip
 
 

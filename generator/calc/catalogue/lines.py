@@ -1,7 +1,8 @@
 """Power lines overhead and lines in the ground.
 
-Two federal rules give distances to overhead lines. The crane table was read; the paragraph that
-governs earthmoving machines is from memory. The larger of the two is what is printed.
+Two United States federal rules give distances to overhead lines: the crane tables, and the
+paragraph that governs earthmoving machines. The larger of the two is what is printed, for a
+machine at work and for one on the move.
 """
 
 from __future__ import annotations
@@ -18,19 +19,24 @@ from generator.calc.tables import Table
 from generator.calc.units import System
 
 TABLE_A = "line-clearance-table-a"
+MOVING = "line-clearance-excavators-moving"
+TABLE_T = "line-clearance-travelling"
 CRANES = Source("osha-1926-1408", "distance by voltage")
-EARTHMOVERS = Source("osha-1926-600", "items (i) and (ii)", "from memory")
+EARTHMOVERS = Source("osha-1926-600", "items (i) and (ii)")
+ON_THE_MOVE = Source("osha-1926-600", "item (iii): no load, boom down")
+CRANES_TRAVELLING = Source("osha-1926-1411", "no load, boom down")
 KILOVOLT = 1000.0
 FOOT = Decimal("0.3048")
 
 VOLTAGE = Input(
     "voltage", "U", "voltage", "the line's voltage, as its owner says", low="0.05 kV",
-    high="2000 kV", example_us="69 kV", example_metric="69 kV",
+    high="1000 kV", example_us="69 kV", example_metric="69 kV",
+    beyond="the rules end there: ask the line's owner, or a registered professional engineer, for the distance",
 )  # fmt: skip
 LINE_LIMITS = (
-    "The line is live until its owner has shown that it is dead and grounded. Ask the owner for "
-    "the voltage. Past 1000 kV its owner or a registered engineer sets the distance. Local rules "
-    "may ask for more."
+    "United States federal rules; local rules may ask for more. The line is live until its owner "
+    "has shown that it is dead and grounded. Ask the owner for the voltage. Past 1000 kV its owner "
+    "or a registered engineer sets the distance."
 )
 
 EXCAVATOR_CLEARANCE = Formula(
@@ -66,9 +72,9 @@ COMMON_CLEARANCE = Formula(
     result=Output("d", "length", "least distance of any part to the line", places=3),
     inputs=(
         Input("crane_clearance", "d_crane", "length", "the distance by the crane table",
-              low="10 ft", high="100 ft", example_us="15 ft", example_metric="4.58 m"),
+              low="4 ft", high="100 ft", example_us="15 ft", example_metric="4.58 m"),
         Input("excavator_clearance", "d_600", "length",
-              "the distance by the rule for earthmoving machines", low="10 ft", high="100 ft",
+              "the distance by the rule for earthmoving machines", low="4 ft", high="100 ft",
               example_us="12 ft", example_metric="3.7 m"),
     ),
     source=CRANES,
@@ -117,9 +123,7 @@ def _clearance(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
         {
             "clearance": Value(both, "length", COMMON_CLEARANCE.result.meaning, places=3),
             "table_a": Value(crane.si, "length", "distance by the crane table", places=3),
-            "excavator_rule": Value(
-                excavator, "length", EXCAVATOR_CLEARANCE.result.meaning + " (from memory)", places=3
-            ),
+            "excavator_rule": Value(excavator, "length", EXCAVATOR_CLEARANCE.result.meaning, places=3),
             "band": Value(row, "text", "row of the crane table"),
         },
         (
@@ -130,8 +134,6 @@ def _clearance(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
             Note("The crane table is not the rule for excavators. It is never less than theirs, "
                  "so keeping it satisfies both."),
             Applied("excavator", EXCAVATOR_CLEARANCE, {"voltage": voltage}),
-            Note("The rule for earthmoving machines stands here from memory. Check it before "
-                 "relying on it alone."),
             Applied("clearance", COMMON_CLEARANCE,
                     {"crane_clearance": crane, "excavator_clearance": From("excavator")}),
         ),
@@ -149,6 +151,84 @@ CLEARANCE = Procedure(
     limits=LINE_LIMITS,
     run=_clearance,
     tables=(TABLE_A,),
+)
+
+
+
+def _band(kilovolts: float, table: Table, *, at_its_end: bool) -> str | None:
+    """The row of a table that holds a voltage; None past its end.
+
+    ``at_its_end`` says whether a row holds the value it goes up to.
+    """
+    for row in table.rows:
+        top = table.rows[row].get("up to")
+        if top is not None and (kilovolts < top.high * (1 - 1e-9) or (at_its_end and kilovolts <= top.high * (1 + 1e-9))):
+            return row
+    return None
+
+
+def _travel(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
+    voltage = inputs["voltage"]
+    assert isinstance(voltage, Quantity)
+    kilovolts = voltage.si / KILOVOLT
+    moving, travelling = tables[MOVING], tables[TABLE_T]
+    # the rule's first row is for less than its end, the others go up to and include theirs
+    first = next(iter(moving.rows))
+    row = _band(kilovolts, moving, at_its_end=True)
+    if row == first and _band(kilovolts, moving, at_its_end=False) != first:
+        row = list(moving.rows)[1]
+    crane_row = _band(kilovolts, travelling, at_its_end=True)
+    if row is None or crane_row is None:
+        # no row for machines on the move: the distance for work holds there too
+        work = _clearance(inputs, system, tables)
+        return Outcome(
+            "clearance",
+            {"clearance": work.values["clearance"], "band": Value("none", "text", "row of the rule for machines on the move")},
+            (Note("The rule for earthmoving machines on the move names no distance past its last voltage. So the "
+                  "distance for work is kept there too."), *work.steps),
+        )  # fmt: skip
+    own = _feet(moving.cell(row, "clearance").high, system)
+    crane = _feet(travelling.cell(crane_row, "clearance").high, system)
+    both = COMMON_CLEARANCE(crane_clearance=crane.si, excavator_clearance=own.si)
+    columns = (Column("Voltage", "text"), Column("Distance", "length", places=3), Column("", "text"))
+
+    def rows(table: Table, mine: str) -> tuple[tuple[float | str, ...], ...]:
+        return tuple(
+            (name, _feet(table.cell(name, "clearance").high, system).si, "this line" if name == mine else "")
+            for name in table.rows
+        )
+
+    return Outcome(
+        "clearance",
+        {
+            "clearance": Value(both, "length", "least distance on the move, boom down and no load", places=3),
+            "excavator_rule": Value(own.si, "length", "distance by the rule for earthmoving machines on the move", places=3),
+            "table_t": Value(crane.si, "length", "distance by the crane table for travel", places=3),
+            "band": Value(row, "text", "row of the rule for machines on the move"),
+        },
+        (
+            Rows("Earthmoving machines on the move", columns, rows(moving, row)),
+            Rows("Cranes travelling", columns, rows(travelling, crane_row)),
+            *(() if system == "us" else (Note("The tables are in feet. In metres each distance goes up to the next "
+                                              "centimetre."),)),
+            Note("Both hold only with no load, the boom down and the ground even. A site's own distance goes before them."),
+            Applied("clearance", COMMON_CLEARANCE, {"crane_clearance": crane, "excavator_clearance": own}),
+        ),
+    )  # fmt: skip
+
+
+TRAVEL_CLEARANCE = Procedure(
+    id="lines.travel_clearance",
+    title="Least distance to an overhead power line on the move",
+    words="Find the voltage in the rule for earthmoving machines on the move, and in the crane table "
+    "for travel beside it. Keep the larger distance.",
+    inputs=(VOLTAGE,),
+    source=ON_THE_MOVE,
+    also=(CRANES_TRAVELLING,),
+    limits="For a machine that travels with no load and its boom down, not for one at work. A bump "
+    f"lifts the boom: someone watches where the driver cannot judge the distance. {LINE_LIMITS}",
+    run=_travel,
+    tables=(MOVING, TABLE_T, TABLE_A),
 )
 
 REACH_GAP = Formula(
@@ -201,7 +281,7 @@ TOLERANCE_ZONE = Formula(
         Input("line_width", "w", "length", "the outside width of the buried line", low="0.1 in",
               high="30 ft", work_us="in", work_metric="cm", example_us="12 in",
               example_metric="30 cm"),
-        Input("tolerance", "t", "length", "the strip on each side that local law names",
+        Input("tolerance", "t", "length", "the strip on each side that the local rule names",
               low="12 in", high="20 ft", work_us="in", work_metric="cm", example_us="24 in",
               example_metric="60 cm"),
     ),
@@ -212,6 +292,6 @@ TOLERANCE_ZONE = Formula(
 )  # fmt: skip
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
-    CLEARANCE, REACH_GAP, TOLERANCE_ZONE, STANDOFF, EXCAVATOR_CLEARANCE, COMMON_CLEARANCE,
+    CLEARANCE, TRAVEL_CLEARANCE, REACH_GAP, TOLERANCE_ZONE, STANDOFF, EXCAVATOR_CLEARANCE, COMMON_CLEARANCE,
 )  # fmt: skip
 

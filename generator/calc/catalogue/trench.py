@@ -58,7 +58,7 @@ LENGTH = Input(
     example_us="100 ft", example_metric="30 m",
 )  # fmt: skip
 SLOPE_LIMITS = (
-    "Not past a depth of 20 ft (6.1 m): there a registered professional engineer designs the walls. "
+    "A United States federal rule. Not past a depth of 20 ft (6.1 m): there a registered professional engineer designs the walls. "
     "For an edge with no machine, spoil or traffic near it, and no cracks, water or shaking: with "
     "any of these a competent person has it cut flatter. Local codes may ask for more."
 )
@@ -86,6 +86,25 @@ SLOPED_AREA = Formula(
     limits="Both walls alike, from the floor up. The geometry alone: it does not say that the "
     "walls stand.",
 )
+DISTRESS_RATIO = Formula(
+    id="trench.distress_ratio",
+    title="Wall of a trench that shows signs of distress",
+    words="The run of the steepest wall the rule allows, and a half more run for each one of rise.",
+    written="side_ratio + more_run",
+    result=Output("r_d", "ratio", "least run of the wall for each one of rise, with signs of distress", places=3),
+    inputs=(
+        replace(RATIO, meaning="the run of the steepest wall the rule allows, for each one of rise",
+                example_us="1:1", example_metric="1:1"),
+    ),
+    constants=(
+        Constant("more_run", "a", "ratio", "how much more run the rule asks for", us="0.5", metric="0.5",
+                 source=Source("osha-1926-subpart-p", "Appendix B (c)(3)(ii)")),
+    ),
+    source=Source("osha-1926-subpart-p", "Appendix B (c)(3)(ii): signs of distress"),
+    limits="Cracks, bulges, an edge that sinks, ground that heaves, lumps that fall: everybody out first. "
+    "This is the least the rule asks for. A competent person says how flat, and whether the wall is safe "
+    f"at all. A pile, a machine or a road at the edge is another case. {SLOPE_LIMITS}",
+)  # fmt: skip
 SECTION_VOLUME = Formula(
     id="trench.section_volume",
     title="Volume of a trench of one section",
@@ -384,28 +403,75 @@ LAYERED_TOP_WIDTH = Procedure(
     tables=(TABLE,),
 )
 
+
+def _layered_area(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
+    widths = _layered(inputs, system, tables)
+    steps: list[Step] = [s for s in widths.steps if not isinstance(s, Applied)]
+    total, areas, below = 0.0, [], None
+    for step in (s for s in widths.steps if isinstance(s, Applied)):
+        layer, given = step.name, dict(step.inputs)
+        start = given["bottom_width"]
+        if isinstance(start, From):
+            start = given["bottom_width"] = From(f"{start.step}_width")
+        depth, ratio = given["depth"], given["side_ratio"]
+        assert isinstance(depth, Quantity) and isinstance(ratio, Quantity)
+        floor = start.si if isinstance(start, Quantity) else below
+        assert floor is not None
+        area = SLOPED_AREA(bottom_width=floor, depth=depth.si, side_ratio=ratio.si)
+        below = SLOPED_TOP_WIDTH(bottom_width=floor, depth=depth.si, side_ratio=ratio.si)
+        steps += [Applied(f"{layer}_area", SLOPED_AREA, given), Applied(f"{layer}_width", SLOPED_TOP_WIDTH, given)]
+        areas.append((layer, area))
+        total += area
+    steps.append(
+        Rows("Areas, floor up", (Column("Layer", "text"), Column("Area", "area", total=True)), tuple(areas))
+    )
+    return Outcome(
+        "area",
+        {
+            "area": Value(total, "area", "area across the trench"),
+            "top_width": widths.values["top_width"],
+            "depth": widths.values["depth"],
+        },
+        tuple(steps),
+    )
+
+
+LAYERED_AREA = Procedure(
+    id="trench.layered_area",
+    title="Area across a trench through layers",
+    words="From the floor up, the area of each layer, cut no steeper than the layer below it that needs the "
+    "flattest slope. Added up.",
+    inputs=LAYERED_TOP_WIDTH.inputs,
+    source=LAYERED_TOP_WIDTH.source,
+    also=(RULE, GEOMETRY),
+    limits=SLOPE_LIMITS,
+    run=_layered_area,
+    tables=(TABLE,),
+)
+
 # --- depth and fall -------------------------------------------------------------------------
 
 START_ELEVATION = Input(
-    "start_elevation", "z_start", "length", "the elevation of the floor where the run starts",
+    "start_elevation", "z_start", "length", "the elevation of the grade line where the distance starts",
     low="-2000 ft", high="30000 ft", example_us="100 ft", example_metric="100 m",
 )  # fmt: skip
 
 INVERT = Formula(
     id="trench.invert",
-    title="Elevation of the trench floor along the run",
-    words="The start elevation less the fall over the distance.",
+    title="Elevation of the grade line along the run",
+    words="The start elevation less the drop over the distance.",
     written="start_elevation - grade * distance",
-    result=Output("z", "length", "elevation of the floor", at_least=None, places=2),
+    result=Output("z", "length", "elevation of the grade line", at_least=None, places=2),
     inputs=(
         START_ELEVATION,
-        Input("grade", "G", "grade", "the fall of the floor, below zero where it rises",
+        Input("grade", "G", "grade", "the grade downhill, below zero where the line rises",
               low="-100%", high="100%", example_us="1%", example_metric="1%"),
         Input("distance", "L", "length", "the distance from the start, measured level",
               low="0 ft", high="100000 ft", example_us="80 ft", example_metric="25 m"),
     ),
     source=Source("slope-units-questions", "fall of one percent over a run"),
-    limits="One straight fall. Pipe wall and bedding go below it: dig that much deeper.",
+    limits="One straight grade. The grade line is the inside bottom of a pipe, its invert. Pipe wall and "
+    "bedding go below it: dig that much deeper.",
 )  # fmt: skip
 
 CUT_DEPTH = Formula(
@@ -424,6 +490,29 @@ CUT_DEPTH = Formula(
     source=Source("earthworks-problems", "slope-stake problem"),
     limits="Both elevations from the same benchmark. Pipe wall and bedding go below the floor: "
     "dig that much deeper.",
+)  # fmt: skip
+
+DIG_DEPTH = Formula(
+    id="trench.dig_depth",
+    title="Depth to dig below the ground for a pipe",
+    words="The elevation of the ground less that of the grade line, and the pipe wall and the bedding below it.",
+    written="surface_elevation - invert_elevation + pipe_wall + bedding",
+    result=Output("H_dig", "length", "depth to dig, down to the floor", places=2),
+    inputs=(
+        CUT_DEPTH.inputs[0],
+        replace(CUT_DEPTH.inputs[1], symbol="z_invert",
+                meaning="the elevation of the grade line: the inside bottom of the pipe, its invert"),
+        Input("pipe_wall", "t", "length", "how thick the wall of the pipe is", low="0 in", high="24 in", default="0 in",
+              example_us="1.5 in", example_metric="40 mm"),
+        Input("bedding", "b", "length", "how thick the bedding under the pipe is, packed", low="0 in", high="60 in",
+              default="0 in", example_us="6 in", example_metric="150 mm"),
+    ),
+    requires=(("invert_elevation", "surface_elevation", "the grade line lies above the ground"),),
+    source=Source("pipe-laying-specs", "the floor lies the pipe wall and the bedding below the invert"),
+    also=(Source("earthworks-problems", "slope-stake problem"),),
+    limits="Both elevations from the same benchmark, at the same place. With no pipe, wall and bedding are nothing, "
+    "and the grade line is the floor. A pipe's bell needs a hole of its own. How deep the walls may stand is another "
+    "question: see the rule for trench walls.",
 )  # fmt: skip
 
 # --- spoil ----------------------------------------------------------------------------------
@@ -541,6 +630,6 @@ LADDERS = Formula(
 )  # fmt: skip
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
-    TOP_WIDTH, AREA, VOLUME, LAYERED_TOP_WIDTH, INVERT, CUT_DEPTH, SPOIL_PILE, LADDERS,
-    SLOPED_TOP_WIDTH, SLOPED_AREA, SECTION_VOLUME, SPOIL_HEIGHT, SPOIL_FAR_TOE, SPOIL_WIDTH,
+    TOP_WIDTH, AREA, VOLUME, LAYERED_TOP_WIDTH, LAYERED_AREA, DISTRESS_RATIO, INVERT, CUT_DEPTH, DIG_DEPTH, SPOIL_PILE,
+    LADDERS, SLOPED_TOP_WIDTH, SLOPED_AREA, SECTION_VOLUME, SPOIL_HEIGHT, SPOIL_FAR_TOE, SPOIL_WIDTH,
 )  # fmt: skip

@@ -6,8 +6,9 @@ import math
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
-from generator.drawing.machines import excavator_side
+from generator.drawing.machines import track_side
 from generator.drawing.measure import Measure, Text, both, join, positive
+from generator.drawing.view import View
 
 ASK = "Local code and the competent person on site decide. A drawing never does."
 
@@ -20,58 +21,96 @@ def trench_to_grade(
     end_depth: Measure,
     grade: Text,
     middle_depth: Measure | None = None,
+    bottom_width: Measure | None = None,
+    pipe_inside: Measure | None = None,
+    pipe_wall: Measure | None = None,
+    bedding: Measure | None = None,
 ) -> Canvas:
-    """Draw a trench along its length: level ground, and a floor that falls at one grade.
+    """Draw a trench along its length, from its low end up, and the pipe on its bedding across it.
 
-    `length`, `start_depth`, `end_depth` and `middle_depth` (half way) in metres; `grade` is printed
-    text.
+    All in metres: level ground, and depths down to the floor at the high end (`start_depth`), at the
+    low end (`end_depth`) and half way. `grade` is printed text. The deeper end is the low one, and
+    stands at the left. The section across is drawn where pipe, wall and bedding are all given.
     """
     positive(length=length, start_depth=start_depth, end_depth=end_depth)
-    run, d0, d1 = length.si, start_depth.si, end_depth.si
+    run, (shallow, deep) = length.si, sorted((start_depth, end_depth), key=lambda m: m.si)
+    d_high, d_low = shallow.si, deep.si
+    below = (pipe_wall.si if pipe_wall else 0.0) + (bedding.si if bedding else 0.0)
+    across = pipe_inside is not None and pipe_wall is not None and bedding is not None and below < d_high
     canvas = Canvas(
         ident,
-        title="A trench to grade, from the side",
+        title="A trench to grade, from its low end",
         desc=both(
-            "A trench ", length, " long. At the start it is ", start_depth, " deep, at the end ",
-            end_depth, ". Its floor falls at ", grade, ".",
+            "A trench ", length, " long. At the low end, where the work starts, it is ", deep, " deep, at the high end ",
+            shallow, ". Between them it rises at ", grade, ".",
+            *((" Across it: the pipe lies on its bedding. The grade line is the inside bottom of the pipe, and the floor lies "
+               "the pipe wall and the bedding below it.",) if across else ()),
         ),
     )  # fmt: skip
-    deep = max(d0, d1)
     per_metre = (canvas.width - 8 - 248) / run
     stretch = 1.0
-    while deep * per_metre * stretch < 110 and stretch < 400:
+    while d_low * per_metre * stretch < 110 and stretch < 400:
         stretch = stretch + 1 if stretch < 5 else stretch + 5 if stretch < 50 else stretch + 50
-    view = canvas.view(
-        (0, -1.35 * deep, run, 0), pad=(124, 58, 124, 40), max_height=260, stretch=stretch
-    )
+    view = canvas.view((0, -1.35 * d_low, run, 0), pad=(124, 58, 124, 64), max_height=280, stretch=stretch)
     extra = view.metres(34)
-    low = -1.35 * deep
-    view.polygon(
-        [(-extra, 0), (0, 0), (0, -d0), (run, -d1), (run, 0), (run + extra, 0),
-         (run + extra, low), (-extra, low)],
-        pen="none", fill="earth",
-    )  # fmt: skip
-    view.polyline([(-extra, 0), (0, 0), (0, -d0), (run, -d1), (run, 0), (run + extra, 0)],
-                  pen="bold")  # fmt: skip
+    low = -1.35 * d_low
+    with view.part("cut"):
+        view.polygon(
+            [(-extra, 0), (0, 0), (0, -d_low), (run, -d_high), (run, 0), (run + extra, 0),
+             (run + extra, low), (-extra, low)],
+            pen="none", fill="earth",
+        )  # fmt: skip
+        view.polyline([(-extra, 0), (0, 0), (0, -d_low), (run, -d_high), (run, 0), (run + extra, 0)],
+                      pen="bold")  # fmt: skip
     view.line((0, 0), (run, 0), pen="dash")
     view.dimension((0, 0), (run, 0), join("Length ", length), measure=length, offset=16,
                    prefer="above")  # fmt: skip
-    inset = view.metres(20)
-    here = d0 + (d1 - d0) * inset / run
-    view.dimension((0, -d0), (0, 0), join("Start ", start_depth), measure=start_depth, offset=42,
+    view.dimension((0, -d_low), (0, 0), join("Low end ", deep), measure=deep, offset=42,
                    prefer="left", width=75)  # fmt: skip
-    view.dimension((run, -d1), (run, 0), join("End ", end_depth), measure=end_depth, offset=-42,
+    view.dimension((run, -d_high), (run, 0), join("High end ", shallow), measure=shallow, offset=-42,
                    prefer="right", width=75)  # fmt: skip
     if middle_depth is not None:
         view.dimension((run / 2, -middle_depth.si), (run / 2, 0), join("Half way ", middle_depth),
                        measure=middle_depth, prefer="right", width=100)  # fmt: skip
-    level = [(inset, -here), (run, -here)]
-    if abs(d1 - d0) * view.per_metre * view.stretch > 6:
-        view.line(level[0], level[1], pen="dash")
-    view.label((run * 0.3, -(d0 + (d1 - d0) * 0.3)), join("Grade ", grade),
-               prefer=("below",), width=220)  # fmt: skip
+    if below * view.per_metre * view.stretch > 5:  # nearer, the two lines run into one
+        view.line((0, -d_low + below), (run, -d_high + below), pen="thin")
+        view.label((run * 0.8, -(d_high + (d_low - d_high) * 0.2) + below), "Grade line", prefer=("above",), width=140)
+    view.arrow((run * 0.12, low * 0.88), (run * 0.42, low * 0.88))
+    view.label((run * 0.42, low * 0.88), join("Dig this way, up ", grade), prefer=("right", "below"), leader=False, width=220)
+    if across:
+        assert pipe_inside and pipe_wall and bedding  # as above, for the reader of types
+        _pipe_across(canvas, d_low, bottom_width, pipe_inside, pipe_wall, bedding)
     canvas.note("Touch off on the floor again before you hold grade from it.")
     return canvas
+
+
+def _pipe_across(
+    canvas: Canvas, depth: float, bottom_width: Measure | None, inside: Measure, wall: Measure, bedding: Measure
+) -> None:
+    """Add a section across the lowest part of the trench: floor, bedding, pipe; the walls are left open."""
+    r, outer = inside.si / 2, inside.si / 2 + wall.si
+    floor = -outer - bedding.si  # below the pipe's middle, which stands at 0
+    half = max(bottom_width.si / 2 if bottom_width else 0.0, outer * 1.3)
+    side, top, low = half * 1.25, min(outer * 1.35, floor + depth), floor - max(0.25 * outer, 0.6 * bedding.si)
+    canvas.note("Across the trench, at its floor:", bold=True)
+    view = canvas.view((-side, low, side, top), pad=(120, 18, 140, 40), max_height=240, seen="across")
+    with view.part("cut"):
+        view.rect(-side, low, side, floor, pen="none", fill="earth")
+        view.line((-half, floor), (half, floor), pen="bold")
+    if bedding.si > 0:
+        with view.part("stone"):
+            view.rect(-half, floor, half, -outer, pen="line", fill="dots")
+    with view.part("pipe"):
+        view.circle((0, 0), outer, fill="shade")
+        view.circle((0, 0), r, fill="paper")
+    view.line((-side, -r), (half, -r), pen="dash")
+    view.label((-half, -r), "Grade line", prefer=("left", "above"), width=100)
+    if bedding.si > 0:
+        view.dimension((half, floor), (half, -outer), join("Bedding ", bedding), measure=bedding, offset=-12, prefer="right",
+                       width=110)  # fmt: skip
+    view.dimension((0, -outer), (0, -r), join("Pipe wall ", wall), measure=wall, offset=-0.0, prefer="right", width=110)
+    view.label((-half * 0.9, floor), "Floor", prefer=("below", "left"), width=90)
+    view.dimension((-r, 0), (r, 0), join("Pipe inside ", inside), measure=inside, prefer="above", width=130)
 
 
 def trench_walls(
@@ -84,11 +123,13 @@ def trench_walls(
     spoil_width: Measure,
     spoil_height: Measure,
     ladder_above: Measure | None = None,
+    edge_distance: Measure | None = None,
     spots: bool = False,
 ) -> Canvas:
     """Draw a trench across: floor, sloped walls, spoil set back from the edge, and a ladder.
 
-    All in metres. `ladder_above` is how far the ladder stands out over the ground, if told.
+    All in metres. `ladder_above` is how far the ladder stands out over the ground, if told, and
+    `edge_distance` how far from the edge the nearest track of a machine may come.
     `spots=True`: regions `edge`, `set-back` and `floor`, for where the spoil may lie; the spoil,
     its set-back and the floor's width are left out.
     """
@@ -98,9 +139,10 @@ def trench_walls(
     )  # fmt: skip
     if top_width.si < bottom_width.si * 0.999:
         raise ValueError("a trench's top is at least as wide as its floor")
-    b, d, t = bottom_width.si / 2, depth.si, top_width.si / 2
+    b, d, t = bottom_width.si / 2, depth.si, max(top_width.si, bottom_width.si) / 2
     gap, wide, high = spoil_setback.si, spoil_width.si, spoil_height.si
     over = ladder_above.si if ladder_above else 0.2 * d
+    keep = 0.0 if spots or edge_distance is None else edge_distance.si
     canvas = Canvas(
         ident,
         title="A trench across: walls, spoil and ladder",
@@ -112,49 +154,65 @@ def trench_walls(
                 if spots
                 else ("The spoil lies ", spoil_setback, " back from the edge. ")
             ),
-            "A ladder stands in the trench. ", ASK,
+            "A ladder stands in the trench",
+            *((" and stands out ", ladder_above, " above the edge. ") if ladder_above else (". ",)),
+            *(("No track comes nearer the edge than ", edge_distance, ". ") if keep and edge_distance else ()), ASK,
         ),
     )  # fmt: skip
     canvas.note(ASK, bold=True, boxed=True)
     right = t + gap + wide + 0.08 * (t + wide)
-    left = -t - max(0.5 * t, 0.3 * d)
+    # The ladder stands on the floor and leans on the left edge, no steeper than four to one.
+    foot_x = max(-0.45 * b, min(0.8 * b, d / 4 - t))
+    out = over * (foot_x + t) / d  # how far its top stands out past the edge
+    left = -t - max(0.5 * t, 0.3 * d, 1.12 * keep, 1.25 * out)
     low = -1.22 * d if not spots else -2.1 * d  # room for the frame of the region on the floor
-    view = canvas.view((left, low, right, max(high, over)), pad=(92, 66, 60, 70), max_height=320)
+    view = canvas.view((left, low, right, max(high, over)), pad=(76, 66, 84, 112 if keep else 70), max_height=320,
+                       seen="across")  # fmt: skip
     view.polygon(
         [(left, 0), (-t, 0), (-b, -d), (b, -d), (t, 0), (right, 0), (right, low), (left, low)],
         pen="none", fill="earth",
     )  # fmt: skip
-    view.polyline([(left, 0), (-t, 0), (-b, -d), (b, -d), (t, 0), (right, 0)], pen="bold")
+    for side in (-1, 1):
+        with view.part("wall", **({"grade": d / (t - b)} if t - b > 1e-9 else {})):
+            view.line((side * b, -d), (side * t, 0), pen="bold")
+        slant = view.metres(2) / math.hypot(t - b, d)
+        with view.part("crest"):
+            view.line((side * t, 0), (side * (t - (t - b) * slant), -d * slant), pen="bold")
+        with view.part("toe"):
+            view.line((side * b, -d), (side * (b + (t - b) * slant), -d + d * slant), pen="bold")
+    view.line((left, 0), (-t, 0), pen="bold")
+    view.line((t, 0), (right, 0), pen="bold")
+    view.line((-b, -d), (b, -d), pen="bold")
     heap = [(t + gap, 0.0), (t + gap + wide / 2, high), (t + gap + wide, 0.0)]
     if not spots:
-        view.body(heap, fill="spoil")
-    # The ladder leans on the left wall.
-    foot = (-b + 0.55 * b, -d)
-    lean = math.atan2(d, (t - b) + 0.55 * b) if t > b else math.radians(75)
-    lean = min(lean, math.radians(75))
+        with view.part("spoil"):
+            view.body(heap, fill="spoil")
+    foot = (foot_x, -d)
+    lean = math.atan2(d, foot_x + t)
     ux, uy = math.cos(math.pi - lean), math.sin(lean)
     tall = (d + over) / uy
-    gauge = view.metres(7)
-    for side in (-1, 1):
-        view.line(
-            (foot[0] + side * gauge * uy, foot[1] + side * gauge * -ux * -1),
-            (foot[0] + side * gauge * uy + ux * tall, foot[1] + side * gauge * ux + uy * tall),
-            pen="line",
-        )
-    rungs = max(3, min(14, int(tall * view.per_metre / 14)))
-    for k in range(1, rungs):
-        along = tall * k / rungs
-        cx, cy = foot[0] + ux * along, foot[1] + uy * along
-        view.line((cx - gauge * uy, cy - gauge * ux), (cx + gauge * uy, cy + gauge * ux),
-                  pen="thin")  # fmt: skip
+    gauge = view.metres(5)
+    with view.part("ladder"):
+        for side in (-1, 1):
+            # both rails end on the level: the printed length above the edge is that of each of them
+            shift = side * gauge / uy
+            view.line(
+                (foot[0] + shift, foot[1]), (foot[0] + shift + ux * tall, foot[1] + uy * tall), pen="line",
+            )  # fmt: skip
+        rungs = max(3, min(14, int(tall * view.per_metre / 14)))
+        for k in range(1, rungs):
+            along = tall * k / rungs
+            cx, cy = foot[0] + ux * along, foot[1] + uy * along
+            view.line((cx - gauge * uy, cy - gauge * ux), (cx + gauge * uy, cy + gauge * ux),
+                      pen="thin")  # fmt: skip
     if not spots:  # the frame of the region on the floor would strike it through
         view.dimension((-b, low), (b, low), join("Floor ", bottom_width), measure=bottom_width,
                        offset=-10, prefer="below")  # fmt: skip
     top_line = max(high, over)
     view.dimension((-t, top_line), (t, top_line), join("Top ", top_width), measure=top_width,
                    offset=12, prefer="above")  # fmt: skip
-    view.dimension((left, -d), (left, 0), join("Depth ", depth), measure=depth, offset=6,
-                   prefer="left", width=70)  # fmt: skip
+    view.dimension((right, -d), (right, 0), join("Depth ", depth), measure=depth, offset=-6,
+                   prefer="right", width=70)  # fmt: skip
     if spots:
         view.spot("edge", "at the edge of the trench", [(t, view.metres(40))])
         view.spot("set-back", "set back from the edge", [(t + gap + wide / 2, high / 2)])
@@ -165,9 +223,46 @@ def trench_walls(
             measure=spoil_setback, prefer="above", width=130,
         )  # fmt: skip
         view.label((t + gap + wide / 2, high), "Spoil", prefer=("above",))
-        view.label((foot[0] + ux * tall * 0.98, foot[1] + uy * tall * 0.98), "Ladder",
-                   prefer=("left", "above"))  # fmt: skip
+        if ladder_above:
+            at = -t - out - view.metres(14)
+            view.dimension((at, 0), (at, over), join("Ladder ", ladder_above), measure=ladder_above, prefer="left",
+                           width=80)  # fmt: skip
+        else:
+            view.label((foot[0] + ux * tall * 0.98, foot[1] + uy * tall * 0.98), "Ladder",
+                       prefer=("left", "above"))  # fmt: skip
+        if keep and edge_distance:
+            view.dimension((-t - keep, low), (-t, low), join("No tracks nearer ", edge_distance), measure=edge_distance,
+                           offset=-46, prefer="below", width=170)  # fmt: skip
+        canvas.note("The set-back is for the toe of the spoil. A pile is still a load: the competent person says if it may lie here.")
     return canvas
+
+
+def _resting_excavator(view: View, x: float, track: float, *, facing: int, sized: bool) -> float:
+    """Draw an excavator on level ground with its boom down; return how high its top is.
+
+    `x` is where its swing centre stands, `track` the length of its tracks. All else is a sketch.
+    `sized=False` where the track's length is a guess.
+    """
+
+    def at(forward: float, up: float) -> Point:
+        return (x + facing * forward * track, up * track)
+
+    with view.part("machine"):
+        boom: list[Point] = [at(0.12, 0.5), at(0.45, 0.92), at(0.66, 0.94), at(1.2, 0.66), at(1.17, 0.57),
+                             at(0.66, 0.8), at(0.52, 0.79), at(0.24, 0.44)]  # fmt: skip
+        view.body(boom)
+        with view.part("tracks", **({} if sized else {"sized": "no"})):
+            track_side(view, x - track / 2, x + track / 2, 0, 0.24 * track)
+        view.body([at(-0.68, 0.28), at(0.36, 0.28), at(0.36, 0.42), at(0.3, 0.8), at(-0.02, 0.81),
+                   at(-0.06, 0.58), at(-0.6, 0.58), at(-0.68, 0.5)])  # fmt: skip
+        view.polygon([at(0.03, 0.5), at(0.3, 0.5), at(0.25, 0.75), at(0.03, 0.76)], fill="paper", pen="thin")
+        view.body([at(1.13, 0.66), at(1.22, 0.66), at(1.0, 0.2), at(0.93, 0.23)])
+        with view.part("bucket"):
+            view.body([at(0.92, 0.24), at(1.02, 0.24), at(1.06, 0.1), at(0.98, 0.0), at(0.76, 0.0), at(0.72, 0.12),
+                       at(0.82, 0.18)])  # fmt: skip
+        for joint in (at(1.18, 0.62), at(0.97, 0.22)):
+            view.circle(joint, 0.035 * track, fill="paper")
+    return 0.94 * track
 
 
 def overhead_line(
@@ -176,55 +271,77 @@ def overhead_line(
     line_height: Measure,
     clearance: Measure,
     reach_height: Measure,
+    max_reach: Measure | None = None,
+    standoff: Measure | None = None,
+    track_length: Measure | None = None,
 ) -> Canvas:
-    """Draw a power line, the space that must stay free around it, and how high the machine reaches.
+    """Draw a power line, the space that must stay free around it, and a machine that stands off.
 
-    All in metres: height of the lowest wire, clearance around it, highest point of the machine.
+    All in metres: height of the lowest wire, clearance around it, the highest and the farthest the
+    machine reaches (the latter from its swing centre), how far the swing centre stays from the wire,
+    and the length of its tracks. The machine rests with its boom down, and a dashed line shows all
+    that it can reach from there. Without `max_reach` and `standoff` they are sketched, not told.
     """
     positive(line_height=line_height, clearance=clearance, reach_height=reach_height)
-    line, clear, reach = line_height.si, clearance.si, reach_height.si
-    room = line - clear - reach
-    tall = max(line + clear, reach) * 1.02
-    s = reach / 2.75
-    x = 2.6 * s + clear
-    wide = x + clear * 1.06
-    inside = room < 0
+    line, clear, high = line_height.si, clearance.si, reach_height.si
+    reach = max_reach.si if max_reach else high
+    away = standoff.si if standoff else reach + clear
+    track = track_length.si if track_length else 0.34 * high
+    positive(away=Measure(away, "", ""), track=Measure(track, "", ""))
+    can_reach = line - clear - high < 0
+    told = away >= (reach + clear) * 0.995
     canvas = Canvas(
         ident,
-        title="A power line and the space around it",
+        title="A power line, and a machine that stands off from it",
         desc=both(
             "The lowest wire hangs ", line_height, " up. ", clearance,
-            " around it must stay free. The machine reaches ", reach_height, " high. "
-            + ("It can reach into that space. " if inside else "") + ASK,
+            " around it must stay free. The machine reaches ", reach_height, " high. It stands to the side with its "
+            "boom down, so far off that its whole swing stays clear. "
+            + ("Under the wire its boom could reach into that space. " if can_reach else "") + ASK,
         ),
     )  # fmt: skip
     canvas.note(ASK, bold=True, boxed=True)
-    view = canvas.view((0, 0, wide, tall), pad=(90, 44, 90, 16), max_height=370)
-    view.line((0, 0), (wide, 0), pen="bold")
+    # the wire hangs over x = 0; the machine stands to the left of it
+    centre = -away
+    left = centre - max(1.3 * track, 0.45 * reach)
+    right = clear * 1.06
+    tall = max(line + clear, high) * 1.02
+    view = canvas.view((left, 0, right, tall), pad=(92, 60, 86, 118), max_height=380)
+    view.line((left, 0), (right, 0), pen="bold")
     # The envelope is cut at the ground where it reaches that far down.
     ring: list[Point] = [
-        (
-            x + clear * math.cos(k * math.pi / 36),
-            max(0.0, line + clear * math.sin(k * math.pi / 36)),
-        )
+        (clear * math.cos(k * math.pi / 36), max(0.0, line + clear * math.sin(k * math.pi / 36)))
         for k in range(72)
     ]
-    view.polygon(ring, pen="dash", fill="stripe")
-    view.line((x, 0), (x, line), pen="bold")
-    view.circle((x, line), view.metres(6), fill="dark")
-    excavator_side(view, 1.0 * s, 0, stick=s, elbow=(2.0 * s, reach - 0.17 * s), stick_angle=-1.2)
-    view.line((0, reach), (x, reach), pen="thin")
-    view.dimension((0, 0), (0, reach), join("Machine reaches ", reach_height),
-                   measure=reach_height, offset=8, prefer="left", width=84)  # fmt: skip
-    view.dimension((wide, 0), (wide, line), join("Wire at ", line_height), measure=line_height,
-                   offset=-8, prefer="right", width=84)  # fmt: skip
-    view.dimension(
-        (x, line), (x, line + clear), join("Keep clear ", clearance), measure=clearance, prefer="above",
-        width=110,
-    )  # fmt: skip
+    with view.part("keep-clear"):
+        view.polygon(ring, pen="dash", fill="stripe")
+    view.line((0, 0), (0, line), pen="thin")
+    with view.part("wire"):
+        view.circle((0, line), view.metres(5), fill="dark")
+    _resting_excavator(view, centre, track, facing=-1, sized=track_length is not None)
+    with view.part("swing-circle"):
+        view.polyline([(left, high), (centre + reach, high), (centre + reach, 0)], pen="dash")
+    view.line((centre, 0), (centre, high), pen="thin")
+    view.dimension((left, 0), (left, high), join("Reaches up ", reach_height), measure=reach_height, offset=8,
+                   prefer="left", width=84)  # fmt: skip
+    view.dimension((right, 0), (right, line), join("Wire at ", line_height), measure=line_height, offset=-8,
+                   prefer="right", width=80)  # fmt: skip
+    view.dimension((-clear, line + clear), (0, line + clear), join("Keep clear ", clearance), measure=clearance,
+                   offset=14, prefer="above")  # fmt: skip
+    if max_reach:
+        view.dimension((centre, 0), (centre + reach, 0), join("Reach ", max_reach), measure=max_reach, offset=-16,
+                       prefer="below")  # fmt: skip
+    if standoff:
+        view.dimension((centre, 0), (0, 0), join("Swing centre to wire ", standoff), measure=standoff, offset=-58,
+                       prefer="below")  # fmt: skip
+    view.label(((left + centre) / 2, high), "All it can reach", prefer=("above", "right"), leader=False)
     canvas.legend([("stripe", "Must stay free: no part of the machine or load")])
-    if inside:
-        canvas.note("This machine can reach into the space that must stay free.", bold=True)
+    if can_reach:
+        canvas.note("Under this wire the boom could reach into the space that must stay free. Keep out.", bold=True)
+    elif told:
+        canvas.note("Stand off to the side, boom down. From here no swing comes too near.")
+    if not told:
+        canvas.note("From here the boom can reach into the space that must stay free. Move back.", bold=True)
     return canvas
 
 
@@ -248,18 +365,20 @@ def buried_line(
         title="A buried line and its tolerance zone",
         desc=both(
             "A buried line ", line_width, " wide. On each side, ", tolerance,
-            " from its outer edge, lies the zone where no machine digs. ", ASK,
+            " from its outer edge, lies the zone where no machine digs: hands or vacuum only. ", ASK,
         ),
     )  # fmt: skip
     canvas.note(ASK, bold=True, boxed=True)
     side = w + t * 1.6
     low = -depth - 2 * w - 0.35 * t
-    view = canvas.view((-side, low, side, 0.1 * t), pad=(92, 60, 30, 92), max_height=300)
+    view = canvas.view((-side, low, side, 0.1 * t), pad=(92, 60, 30, 92), max_height=300, seen="across")
     view.rect(-side, low, -w - t, 0, pen="none", fill="earth")
     view.rect(w + t, low, side, 0, pen="none", fill="earth")
-    view.rect(-w - t, low, w + t, 0, pen="dash", fill="stripe")
+    with view.part("keep-clear"):
+        view.rect(-w - t, low, w + t, 0, pen="dash", fill="stripe")
     view.line((-side, 0), (side, 0), pen="bold")
-    view.circle((0, -depth - w), w, fill="paper", pen="bold")
+    with view.part("line"):
+        view.circle((0, -depth - w), w, fill="paper", pen="bold")
     view.line((0, 0), (0, view.metres(26)), pen="bold")
     view.polygon([(0, view.metres(26)), (view.metres(16), view.metres(21)), (0, view.metres(15))],
                  fill="dark")  # fmt: skip
@@ -275,7 +394,7 @@ def buried_line(
         view.dimension((-side, -depth), (-side, 0), join("Depth ", line_depth),
                        measure=line_depth, offset=8, prefer="left", width=70)  # fmt: skip
         view.line((-side, -depth), (0, -depth), pen="thin")
-    canvas.legend([("stripe", "Tolerance zone: no machine digs here")])
+    canvas.legend([("stripe", "Tolerance zone: hands or vacuum only, no machine digs here")])
     if line_depth is None:
         canvas.note("Marks do not tell how deep a line lies. The depth here is a sketch.")
     else:
