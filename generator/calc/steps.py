@@ -65,7 +65,10 @@ Step = Applied | Rows | Note
 
 @dataclass(frozen=True, slots=True)
 class Value:
-    """One result: SI value (or text), its kind, what it means, and how a count was rounded."""
+    """One result: SI value (or text), its kind, what it means, and how a count was rounded.
+
+    One that is ``given`` was put in and is told beside the results, so it needs no caution.
+    """
 
     si: float | str
     kind: str
@@ -74,6 +77,7 @@ class Value:
     metric: str | None = None
     rounding: str | None = None
     places: int | None = None
+    given: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -245,6 +245,9 @@ class Numbers:
         return None
 
     def _exists(self, ref: str, context: Context) -> bool:
+        head, _, rest = ref.partition(".")
+        if head in {"job", "limits"} and ref not in self.given:  # a later entry of the list stands in for it
+            return rest in getattr(self.site.settings, head)
         try:
             self.look_up(ref, context)
         except DoesNotFit:
