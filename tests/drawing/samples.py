@@ -432,6 +432,10 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "cg_height": L(0.55),
                 "shoe_width": L(0.18),
                 "gate_width": L(0.8),
+                "narrow_width": L(0.7),
+                "blade_width": L(0.95),
+                "blade_height": L(0.2),
+                "bucket_width": L(0.3),
             },
             {
                 "gauge_narrow": L(0.8),
@@ -445,6 +449,9 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "cg_height": L(1.4),
                 "shoe_width": L(0.6),
                 "gate_width": L(3.6),
+                "blade_width": L(4.0),
+                "blade_height": L(0.9),
+                "bucket_width": L(1.2),
             },
         ),
     ),
@@ -458,11 +465,12 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "spoil_height": L(d),
                 "spoil_width": L(e),
                 "spoil_setback": L(0.61),
+                **more,
             }
-            for a, b, c, d, e in (
-                (0.3, 0.5, 0.22, 0.25, 0.7),
-                (0.6, 1.2, 0.35, 0.7, 1.8),
-                (1.5, 4.0, 0.5, 1.9, 5.0),
+            for a, b, c, d, e, more in (
+                (0.3, 0.5, 0.22, 0.25, 0.7, {"edge_distance": L(1.8), "track_length": L(1.05), "stick_length": L(0.95)}),
+                (0.6, 1.2, 0.35, 0.7, 1.8, {}),
+                (1.5, 4.0, 0.5, 1.9, 5.0, {"edge_distance": L(4.0), "track_length": L(2.9), "stick_length": L(2.0)}),
             )
         ),
     ),
