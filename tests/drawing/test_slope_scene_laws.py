@@ -6,6 +6,7 @@ Figures come from the demo and from the starter in both unit systems.
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
 import xml.etree.ElementTree as ET
@@ -84,7 +85,7 @@ def parts(view: ET.Element, name: str) -> list[BaseGeometry]:
 def widest(shape: BaseGeometry) -> float:
     """The longer side of the smallest rectangle around a shape."""
     corners = list(shape.minimum_rotated_rectangle.exterior.coords)
-    return max(math.dist(a, b) for a, b in zip(corners, corners[1:], strict=False))
+    return max(math.dist(a, b) for a, b in itertools.pairwise(corners))
 
 
 def lean(tracks: BaseGeometry) -> float:
