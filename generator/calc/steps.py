@@ -68,6 +68,7 @@ class Value:
     """One result: SI value (or text), its kind, what it means, and how a count was rounded.
 
     ``limit`` is that of the formula it comes from: which way its printed figure is rounded.
+    One that is ``given`` was put in and is told beside the results, so it needs no caution.
     """
 
     si: float | str
@@ -78,6 +79,7 @@ class Value:
     rounding: str | None = None
     places: int | None = None
     limit: Limit = ""
+    given: bool = False
 
 
 @dataclass(frozen=True, slots=True)

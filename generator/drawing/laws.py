@@ -166,6 +166,31 @@ def sizes(view: Seen, figures: Figures) -> Iterator[Breach]:
                 yield Breach("size", f"the {name} is drawn {_m(drawn)}, and {column} is {_m(wanted)}", column)
 
 
+def end_width(view: Seen, figures: Figures) -> Iterator[Breach]:
+    """From the end, tracks stand as far apart as the table says, and the body is no wider than the machine.
+
+    `tracks` name the column of their gauge by the fact `gauge` (`track_gauge` if they name none). A
+    machine that is `turned` on a slope is measured by its tracks alone.
+    """
+    shoe = figures.get("machine.shoe_width")
+    if view.how != "end" or shoe is None:
+        return
+    widest = 0.0
+    for part in view.all("tracks"):
+        column = f"machine.{part.facts.get('gauge', 'track_gauge')}"
+        gauge = figures.get(column)
+        if gauge is None or part.facts.get("sized") == "no":
+            continue
+        drawn, wanted = part.lengthwise[0], gauge + shoe
+        widest = max(widest, wanted)
+        if abs(drawn - wanted) > SIZE * wanted + view.grain:
+            yield Breach("end width", f"the tracks are drawn {_m(drawn)} over all, and {column} with a shoe is {_m(wanted)}", column)
+    most = max(widest, figures.get("machine.overall_width", 0.0))
+    for part in view.all("machine"):
+        if widest and part.facts.get("turned") != "yes" and part.extent[0] > (1 + SIZE) * most + view.grain:
+            yield Breach("end width", f"the machine is drawn {_m(part.extent[0])} wide, and it is {_m(most)}", "machine.overall_width")
+
+
 # ---- shapes ---------------------------------------------------------------------------------------
 
 _SOLID = ("machine", "truck", "bucket", "blade", "tracks", "spoil", "windrow", "wall", "ramp", "person", "berm")
@@ -203,5 +228,5 @@ def volumes(view: Seen, figures: Figures) -> Iterator[Breach]:
 
 
 LAWS: tuple[Callable[[Seen, Figures], Iterator[Breach]], ...] = (
-    edge, fall_zone, wire, buried_line, spoil_setback, sizes, true_to_shape, grades, volumes,
+    edge, fall_zone, wire, buried_line, spoil_setback, sizes, end_width, true_to_shape, grades, volumes,
 )  # fmt: skip

@@ -213,6 +213,60 @@ def end_view(
     )
 
 
+def draw_end(
+    view: View,
+    gauge: float,
+    shoe: float,
+    cg_height: float,
+    *,
+    angle: float = 0.0,
+    foot: Point = (0.0, 0.0),
+    column: str = "track_gauge",
+    sized: bool = True,
+    body_gauge: float | None = None,
+) -> None:
+    """Draw a crawler machine from behind or in front, as `end_view` outlines it.
+
+    `column` names the column of the machine's table that `gauge` comes from; with `sized=False`
+    the tracks are a sketch. With `body_gauge` the body is one of that gauge, and a beam carries
+    tracks that stand wider than it.
+    """
+    base = body_gauge or gauge
+    _, body, cab = end_view(base, shoe, cg_height, angle=angle, foot=foot)
+    tracks, _, _ = end_view(gauge, shoe, cg_height, angle=angle, foot=foot)
+    x, y = foot
+    height = 0.42 * base
+    turned = {"turned": "yes"} if angle else {}
+    with view.part("machine", **turned):
+        beam: list[Point] = [
+            (x - gauge / 2, y + 0.38 * height), (x + gauge / 2, y + 0.38 * height),
+            (x + gauge / 2, y + 0.62 * height), (x - gauge / 2, y + 0.62 * height),
+        ]  # fmt: skip
+        view.body(_turn(beam, angle, foot))
+    facts = {"gauge": column} if sized else {"sized": "no"}
+    with view.part("tracks", **facts):
+        for one, two, three, four in tracks:
+            # a track of a machine set wider is as high as before
+            up = height / (0.42 * gauge)
+            far = (one[0] + (four[0] - one[0]) * up, one[1] + (four[1] - one[1]) * up)
+            near = (two[0] + (three[0] - two[0]) * up, two[1] + (three[1] - two[1]) * up)
+            track = [one, two, near, far]
+            view.body(track)
+            # the shoe under it and the one on top
+            for share in (0.12, 0.88):
+                ends = [
+                    (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
+                    for a, b in ((track[0], track[3]), (track[1], track[2]))
+                ]
+                view.line(ends[0], ends[1], pen="thin")
+    with view.part("machine", **turned):
+        view.body(body)
+        view.body(cab)
+        middle = (sum(p[0] for p in cab) / 4, sum(p[1] for p in cab) / 4)
+        window = [(middle[0] + 0.68 * (p[0] - middle[0]), middle[1] + 0.68 * (p[1] - middle[1])) for p in cab]
+        view.polygon(window, pen="thin", fill="paper")
+
+
 def crawler_plan(
     view: View,
     centre: Point,

@@ -228,7 +228,7 @@ def _shown(value: Value, system: System, unit: str | None, caution: str) -> Show
     if unit is not None:
         _check_unit(unit, value.kind)
     quantity = printed_value(float(value.si), value.kind, key, value.places, value.limit)
-    return Shown(quantity, "", value.meaning, float(value.si), value.rounding, caution)
+    return Shown(quantity, "", value.meaning, float(value.si), value.rounding, "" if value.given else caution)
 
 
 def _check_unit(unit: str, kind: str) -> None:

@@ -310,8 +310,22 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
     "building_a_slope": (
         slopes.building_a_slope,
         tuple(
-            {"slope": A(a), "height": L(h), "windrow_height": L(w), "layers": n}
-            for a, h, w, n in ((14, 1.2, 0.3, 2), (26.565, 6.0, 0.8, 4), (63, 18.0, 1.4, 8))
+            {"slope": A(a), "height": L(h), "windrow_height": L(w), "layers": n, **more}
+            for a, h, w, n, more in (
+                (14, 1.2, 0.3, 2, {}),
+                (26.565, 6.0, 0.8, 4, {"keep_back": L(2.6), "track_gauge": L(1.98), "shoe_width": L(0.6), "cg_height": L(0.97)}),
+                (63, 18.0, 1.4, 8, {"keep_back": L(4.2), "track_gauge": L(2.3), "shoe_width": L(0.9), "cg_height": L(1.3)}),
+            )
+        ),
+    ),
+    "stone_under_a_track": (
+        slopes.stone_under_a_track,
+        tuple(
+            {
+                "slope": percent(t), "bump_height": L(b), "with_bump": percent(t + b / g), "track_gauge": L(g),
+                "cg_height": L(h), "shoe_width": L(s),
+            }
+            for t, b, g, h, s in ((0.05, 0.05, 0.75, 0.7, 0.18), (0.15, 0.1524, 1.98, 0.97, 0.6), (0.3, 0.8, 3.2, 2.1, 0.9))
         ),
     ),
     "if_it_slides": (slopes.if_it_slides, ({}, {}, {})),
@@ -435,6 +449,10 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "cg_height": L(0.55),
                 "shoe_width": L(0.18),
                 "gate_width": L(0.8),
+                "narrow_width": L(0.7),
+                "blade_width": L(0.95),
+                "blade_height": L(0.2),
+                "bucket_width": L(0.3),
             },
             {
                 "gauge_narrow": L(0.8),
@@ -448,6 +466,9 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "cg_height": L(1.4),
                 "shoe_width": L(0.6),
                 "gate_width": L(3.6),
+                "blade_width": L(4.0),
+                "blade_height": L(0.9),
+                "bucket_width": L(1.2),
             },
         ),
     ),
@@ -461,11 +482,12 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "spoil_height": L(d),
                 "spoil_width": L(e),
                 "spoil_setback": L(0.61),
+                **more,
             }
-            for a, b, c, d, e in (
-                (0.3, 0.5, 0.22, 0.25, 0.7),
-                (0.6, 1.2, 0.35, 0.7, 1.8),
-                (1.5, 4.0, 0.5, 1.9, 5.0),
+            for a, b, c, d, e, more in (
+                (0.3, 0.5, 0.22, 0.25, 0.7, {"edge_distance": L(1.8), "track_length": L(1.05), "stick_length": L(0.95)}),
+                (0.6, 1.2, 0.35, 0.7, 1.8, {}),
+                (1.5, 4.0, 0.5, 1.9, 5.0, {"edge_distance": L(4.0), "track_length": L(2.9), "stick_length": L(2.0)}),
             )
         ),
     ),
@@ -628,15 +650,28 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             "target": mass(V(1000, 3e5)),
         },
     )
+    high = V(0.2, 2)
     yield (
         "building_a_slope",
         {
             "slope": A(round(r.uniform(4, 72), 1)),
             "height": U(0.5, 30),
-            "windrow_height": U(0.2, 2),
+            "windrow_height": L(high),
             "layers": r.randint(1, 8),
+            **r.choice([
+                {},
+                {"keep_back": L(V(3 * high, 8)), "track_gauge": U(0.7, 3.4), "shoe_width": U(0.15, 0.6), "cg_height": U(0.4, 2)},
+            ]),
         },
-    )
+    )  # fmt: skip
+    gauge, bump, ground_slope = V(0.7, 3.4), V(0.02, 0.3), V(0.01, 0.6)
+    yield (
+        "stone_under_a_track",
+        {
+            "slope": percent(ground_slope), "bump_height": L(bump), "with_bump": percent(ground_slope + bump / gauge),
+            "track_gauge": L(gauge), "cg_height": U(0.4, 2), "shoe_width": U(0.15, 0.6),
+        },
+    )  # fmt: skip
     yield (
         "main_fall_and_cross_slope",
         _fall(r.choice([0.01, V(0.002, 0.6)]), r.choice([0, V(0.002, 0.6)])),

@@ -7,7 +7,7 @@ import math
 from collections.abc import Callable
 
 from scipy.optimize import brentq, minimize_scalar
-from shapely import LineString, Point, Polygon, affinity
+from shapely import LineString, MultiPoint, Point, Polygon, affinity
 
 from tests.outside.kinds import LibraryCheck
 
@@ -53,6 +53,16 @@ def low_track_share(gauge: float, height: float, percent: float) -> float:
     foot = plumb.intersection(support)
     high = Point(support.coords[0])
     return float(100 * high.distance(foot) / gauge)
+
+
+def slope_on_a_stone(gauge: float, bump: float, percent: float) -> float:
+    """Percent between the middles of the tracks, with the high one lifted plumb off the ground.
+
+    The tracks' middles stand ``gauge`` apart on the level, as the sum has it.
+    """
+    ground = affinity.skew(LineString([(0, 0), (gauge, 0)]), ys=math.degrees(math.atan2(percent, 100)), origin=(0, 0))
+    low, high = ground.coords[0], affinity.translate(Point(ground.coords[-1]), yoff=bump)
+    return 100 * (high.y - low[1]) / (high.x - low[0])
 
 
 def layer_safety(
@@ -180,6 +190,16 @@ def _machine() -> list[LibraryCheck]:
             "slopes.weight_shift", {"cg_height": f"{height} m", "side_slope": f"{percent}%"}, shift,
             "m", 1e-7, "shapely", "how far that cut lies from the middle",
         ))
+    for gauge, bump, percent in ((2.0, 0.15, 15.0), (0.9, 0.2, 4.0), (3.2, 0.08, 35.0)):
+        stone = {"bump_height": f"{bump} m", "track_gauge": f"{gauge} m"}
+        drawn = slope_on_a_stone(gauge, bump, percent)
+        level = slope_on_a_stone(gauge, bump, 0.0)
+        found.append(LibraryCheck("slopes.bump_adds", stone, level, "%", 1e-9, "shapely",
+                                  "slope between the tracks' middles, one lifted off the level"))
+        found.append(LibraryCheck("slopes.ground_and_bump", {"side_slope": f"{percent}%", "added_slope": f"{level!r}%"},
+                                  drawn, "%", 1e-9, "shapely", "slope between the tracks' middles, one lifted"))
+        found.append(LibraryCheck("slopes.slope_with_bump", {**stone, "side_slope": f"{percent}%"}, drawn, "%", 1e-9,
+                                  "shapely", "slope between the tracks' middles, one lifted"))
     for a, b in ((56.3, 23.3), (12.0, 41.0), (33.0, 32.0)):
         both = {"tip_angle": f"{a}deg", "grip_angle": f"{b}deg"}
         span = LineString([(a, 0), (b, 0)])
@@ -241,6 +261,10 @@ def _berms() -> list[LibraryCheck]:
         found.append(LibraryCheck("slopes.berm_volume", {**inputs, "length": f"{length} m"},
                                   section.area * length, "m3", 1e-9, "shapely",
                                   "area of the drawn section, times the length"))
+    for side, keep in ((2.6, 1.8), (1.1, 3.0), (2.0, 2.05)):
+        both = MultiPoint([(side, 0), (keep, 0), (0, 0)])
+        found.append(LibraryCheck("slopes.windrow_keep_back", {"berm_base": f"{side} m", "edge_distance": f"{keep} m"},
+                                  both.bounds[2], "m", 1e-9, "shapely", "far end of both strips laid from the edge"))
     return found  # fmt: skip
 
 

@@ -36,12 +36,18 @@ CG_OFFSET = Input(
     low="0 ft", high="10 ft", default="0 ft", example_us="0.5 ft", example_metric="0.2 m",
 )  # fmt: skip
 TRACTION = Input(
-    "traction", "μ", "factor", "the grip: the coefficient of traction of tracks on this ground",
+    "traction", "μ", "factor",
+    "the grip for pulling straight ahead: the coefficient of traction of tracks on this ground",
     low="0.02", high="1.2", example_us="0.7", example_metric="0.7",
 )  # fmt: skip
 SIDE_SLOPE = Input(
     "side_slope", "G", "grade", "the side slope under the machine", low="0%", high="100%",
     example_us="15%", example_metric="15%",
+)  # fmt: skip
+
+SIDE_GRIP = replace(
+    TRACTION, meaning="the grip of the shoes sideways, which is less than for pulling straight ahead",
+    example_us="0.5", example_metric="0.5",
 )  # fmt: skip
 
 STATIC_TIP_ANGLE = Formula(
@@ -61,15 +67,16 @@ STATIC_TIP_ANGLE = Formula(
 
 GRIP_LIMIT = Formula(
     id="slopes.grip_limit",
-    title="Slope where the tracks lose their grip",
-    words="The grip as an angle: the inverse tan key of a calculator gives it.",
+    title="Slope where the tracks lose their grip, straight up or down",
+    words="The grip for pulling straight ahead, as an angle: the inverse tan key of a calculator gives it.",
     written="atan(traction)",
-    result=Output("θ_grip", "angle", "slope where the machine begins to slide"),
+    result=Output("θ_grip", "angle", "slope where the machine begins to slide, pointed straight up or down"),
     inputs=(TRACTION,),
     source=Source("incline-exercises", "block at rest on an incline"),
     also=(Source("spencer-1978", "abstract: grip is lost before the machine tips, mostly"),),
-    limits="A ceiling only: even ground, at rest, nothing pushed or pulled. Rain, frost, loose "
-    "cover or a turn take grip away at once.",
+    limits="For tracks that point straight up or down the fall. Across it the shoes hold less, and this "
+    "angle says nothing about a slide to the side. A ceiling only: even ground, at rest, nothing "
+    "pushed or pulled. Rain, frost, loose cover or a turn take grip away at once.",
     stability=True,
 )
 
@@ -146,11 +153,13 @@ FIRST_TO_GO = Procedure(
     title="Sliding or tipping: which comes first",
     words="Work out the slope where the machine tips and the slope where it slides. The smaller "
     "one comes first.",
-    inputs=(TRACK_GAUGE, CG_HEIGHT, CG_OFFSET, TRACTION),
+    inputs=(TRACK_GAUGE, CG_HEIGHT, CG_OFFSET, SIDE_GRIP),
     source=Source("spencer-1978", "abstract: loss of grip limits the slope for most machines"),
     also=(CEILING,),
-    limits="Both are ceilings for a machine at rest on even ground. A machine at work slides or "
-    "tips on a flatter slope, and no number here says which slope is safe.",
+    limits="The grip must be one for sliding to the side. The coefficient of traction is for pulling "
+    "straight ahead and is too high here, as track shoes hold less sideways. Both angles are ceilings "
+    "for a machine at rest on even ground. A machine at work slides or tips on a flatter slope, and "
+    "no number here says which slope is safe.",
     run=_first_to_go,
     stability=True,
 )
@@ -181,6 +190,81 @@ LOW_TRACK_SHARE = Formula(
     also=(CEILING,),
     limits="A stiff machine at rest, its weight in the middle on level ground. Past the whole "
     "weight on one track it has already tipped.",
+    stability=True,
+)
+
+BUMP = Input(
+    "bump_height", "b", "length",
+    "how high a stone lifts the high track, or how deep a hole drops the low one", low="0 in",
+    high="3 ft", default="6 in", work_us="ft", work_metric="m", example_us="6 in",
+    example_metric="15 cm",
+)  # fmt: skip
+BUMP_LIMITS = (
+    "Short of the true slope by a little, the more so on steep ground and over a high stone. A stiff "
+    "machine that climbs it slowly: at speed the drop off the stone is a blow that carries it further. "
+    "A worked slope is never an allowed slope."
+)
+BUMP_SOURCE = Source(None, "geometry: rise over the distance between the tracks", "derived")
+
+BUMP_ADDS = Formula(
+    id="slopes.bump_adds",
+    title="What a stone or a hole under one track adds to a side slope",
+    words="The height of the stone, or the depth of the hole, divided by the track gauge.",
+    written="bump_height / track_gauge",
+    result=Output("g", "grade", "what the stone or the hole adds"),
+    inputs=(BUMP, TRACK_GAUGE),
+    requires=(("bump_height", "track_gauge", "the stone is higher than the tracks stand apart"),),
+    source=BUMP_SOURCE,
+    also=(CEILING,),
+    limits=BUMP_LIMITS,
+    stability=True,
+)
+
+SLOPES_TOGETHER = Formula(
+    id="slopes.ground_and_bump",
+    title="Side slope of the ground and of a stone together",
+    words="The side slope of the ground, and what the stone adds.",
+    written="side_slope + added_slope",
+    result=Output("G_all", "grade", "side slope of the machine on the stone"),
+    inputs=(
+        SIDE_SLOPE,
+        Input("added_slope", "g", "grade", "what the stone or the hole adds", low="0%", high="300%",
+              example_us="7.5%", example_metric="7.5%"),
+    ),
+    source=BUMP_SOURCE,
+    limits=BUMP_LIMITS,
+    stability=True,
+)  # fmt: skip
+
+
+def _slope_with_bump(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
+    given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
+    stone = {name: given[name] for name in ("bump_height", "track_gauge")}
+    added = BUMP_ADDS(**{name: q.si for name, q in stone.items()})
+    slope = SLOPES_TOGETHER(side_slope=given["side_slope"].si, added_slope=added)
+    return Outcome(
+        "slope",
+        {
+            "slope": Value(slope, "grade", SLOPES_TOGETHER.result.meaning),
+            "added": Value(added, "grade", BUMP_ADDS.result.meaning),
+            "bump_height": Value(given["bump_height"].si, "length", BUMP.meaning, us="in", metric="cm", given=True),
+        },
+        (
+            Applied("added", BUMP_ADDS, dict(stone)),
+            Applied("slope", SLOPES_TOGETHER, {"side_slope": given["side_slope"], "added_slope": From("added")}),
+        ),
+    )
+
+
+SLOPE_WITH_BUMP = Procedure(
+    id="slopes.slope_with_bump",
+    title="Side slope of a machine with a stone or a hole under one track",
+    words="Divide the height of the stone by the track gauge, and add that to the side slope.",
+    inputs=(SIDE_SLOPE, BUMP, TRACK_GAUGE),
+    source=BUMP_SOURCE,
+    also=(CEILING,),
+    limits=BUMP_LIMITS,
+    run=_slope_with_bump,
     stability=True,
 )
 
@@ -264,7 +348,8 @@ VERTICAL_CUT_HEIGHT = Formula(
     source=Source("ufc-3-220-20", "equation 2-1, page 94"),
     also=(Source("das-sobhan", f"{DAS}, with friction", "from memory"),),
     limits="An upper bound that goes down day by day: it knows no cracks, water, vibration or "
-    "load on the edge. The law asks for protected walls at far lower heights.",
+    "load on the edge. United States federal rules (29 CFR 1926.652) ask for protected walls at far "
+    "lower heights, and other countries have rules of their own.",
     stability=True,
 )  # fmt: skip
 
@@ -325,7 +410,7 @@ DEVELOPED_FRICTION = Formula(
 # --- the ridge along an edge ----------------------------------------------------------------
 
 BERM_HEIGHT_INPUT = Input(
-    "berm_height", "H", "length", "the height of the berm", low="0.5 ft", high="20 ft",
+    "berm_height", "H", "length", "the height of the berm", low="0.5 ft", high="30 ft",
     example_us="3 ft", example_metric="1 m",
 )  # fmt: skip
 SIDE_RATIO = Input(
@@ -355,7 +440,9 @@ BERM_HEIGHT = Formula(
     ),
     source=Source("msha-56-9300", "(a) and (b)"),
     also=(Source("msha-haulage-slides", "slide 37"),),
-    limits=f"A mine rule, good practice on any haul road with a drop. {BERM_LIMITS}",
+    limits="A rule of United States mines (30 CFR 56.9300 and 57.9300; 77.1605(k) asks surface coal "
+    "mines for a berm and names no height). A construction site goes by its own rule and the local "
+    f"one, which may ask for more. {BERM_LIMITS}",
     stability=True,
 )  # fmt: skip
 
@@ -371,6 +458,24 @@ BERM_BASE = Formula(
     limits=f"Both sides alike, on level ground. {BERM_LIMITS}",
     stability=True,
 )
+
+KEEP_BACK = Formula(
+    id="slopes.windrow_keep_back",
+    title="How far the tracks keep from an edge with a windrow on it",
+    words="The width of the windrow or the site's distance from an edge, whichever is more.",
+    written="greatest(berm_base, edge_distance)",
+    result=Output("d", "length", "least distance of the tracks from the edge"),
+    inputs=(
+        Input("berm_base", "B", "length", "the width of the windrow on the ground", low="0.5 ft",
+              high="200 ft", example_us="9 ft", example_metric="3 m"),
+        Input("edge_distance", "e", "length", "the site's least distance of tracks from an edge",
+              low="0.5 ft", high="100 ft", example_us="6 ft", example_metric="2 m"),
+    ),
+    source=Source(None, "two distances that both hold", "derived"),
+    limits="On ground that a competent person has looked at. An edge that is cracked, wet, freshly "
+    f"filled or undercut needs more. {BERM_LIMITS}",
+    stability=True,
+)  # fmt: skip
 
 BERM_VOLUME = Formula(
     id="slopes.berm_volume",
@@ -392,7 +497,7 @@ BERM_VOLUME = Formula(
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
     STATIC_TIP_ANGLE, GRIP_LIMIT, FIRST_TO_GO, FIRST_MARGIN, FIRST_LIMIT, WEIGHT_SHIFT,
-    LOW_TRACK_SHARE, INFINITE_SLOPE_SAFETY, SEEPAGE_SLOPE_SAFETY, VERTICAL_CUT_HEIGHT,
+    LOW_TRACK_SHARE, BUMP_ADDS, SLOPES_TOGETHER, SLOPE_WITH_BUMP, INFINITE_SLOPE_SAFETY, SEEPAGE_SLOPE_SAFETY, VERTICAL_CUT_HEIGHT,
     PLANE_FAILURE_HEIGHT, DEVELOPED_COHESION, DEVELOPED_FRICTION, BERM_HEIGHT, BERM_BASE,
-    BERM_VOLUME,
+    BERM_VOLUME, KEEP_BACK,
 )  # fmt: skip

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
-from generator.drawing.machines import end_view, track_side
+from generator.drawing.machines import draw_end, end_view, track_side
 from generator.drawing.measure import Measure, both, join, positive
 from generator.drawing.scenes.slopes import NOT_ALLOWED
+from generator.drawing.view import View
 
 
 def track_width(
@@ -17,11 +20,17 @@ def track_width(
     cg_height: Measure,
     shoe_width: Measure,
     gate_width: Measure | None = None,
+    narrow_width: Measure | None = None,
+    blade_width: Measure | None = None,
+    blade_height: Measure | None = None,
+    bucket_width: Measure | None = None,
 ) -> Canvas:
-    """Draw one machine from behind with its tracks drawn in and spread, at one scale.
+    """Draw one machine from the front with its tracks drawn in and spread, at one scale.
 
     All in metres; gauges from track centre to track centre. With `gate_width` the gate stands
-    around the narrow machine. Raises `ValueError` where the wide gauge is not the larger one.
+    around the narrow machine. The blade is drawn where its width and height are given, with its
+    ends folded to `narrow_width` (or to the tracks) in the gate, and the bucket where its width is.
+    Raises `ValueError` where the wide gauge is not the larger one.
     """
     positive(gauge_narrow=gauge_narrow, gauge_wide=gauge_wide, cg_height=cg_height,
              shoe_width=shoe_width)  # fmt: skip
@@ -31,42 +40,45 @@ def track_width(
     if shoe >= n:
         raise ValueError("the shoes are wider than the gauge")
     gate = gate_width.si if gate_width else 0.0
+    blade = blade_width.si if blade_width and blade_height else 0.0
+    folded = min(blade, narrow_width.si if narrow_width else n + shoe)
     canvas = Canvas(
         ident,
         title="Tracks narrow for the gate, wide for the work",
         desc=both(
-            "A compact excavator from behind, twice at one scale. Left: gauge ", gauge_narrow,
+            "A compact excavator from the front, its boom folded and its blade raised, twice at one scale. Left: gauge ", gauge_narrow,
             ". Right: gauge ", gauge_wide, ". Its centre of mass stays ", cg_height, " up, "
             "so the wide track stands better. ", NOT_ALLOWED,
         ),
     )  # fmt: skip
     canvas.note(NOT_ALLOWED, bold=True, boxed=True)
-    left_half = max(n / 2 + shoe / 2, gate / 2) + 0.12 * n
-    right_half = w / 2 + shoe / 2 + 0.08 * n
+    post = 0.06 * n
+    left_half = max(n / 2 + shoe / 2, gate / 2 + post, folded / 2) + 0.12 * n
+    right_half = max(w / 2 + shoe / 2, blade / 2) + 0.08 * n
     gap = 0.42 * n
-    bodies = end_view(n, shoe, h)
-    top = max(p[1] for p in bodies[2])
+    _, _, cab = end_view(n, shoe, h)
+    top = max(p[1] for p in cab)
     centres = (0.0, left_half + gap + right_half)
     view = canvas.view(
-        (-left_half, -0.12 * n, centres[1] + right_half, top), pad=(14, 62, 84, 66), max_height=330
-    )
+        (-left_half, -0.12 * n, centres[1] + right_half, top), pad=(14, 62, 84, 66), max_height=330, seen="end"
+    )  # fmt: skip
     x0, low, x1, _ = view.world
     view.rect(x0, low, x1, 0, pen="none", fill="earth")
     view.line((x0, 0), (x1, 0), pen="bold")
-    for centre, gauge, measure, name in (
-        (centres[0], n, gauge_narrow, "Narrow "),
-        (centres[1], w, gauge_wide, "Wide "),
+    for centre, gauge, column, measure, name in (
+        (centres[0], n, "gauge_narrow", gauge_narrow, "Narrow "),
+        (centres[1], w, "gauge_wide", gauge_wide, "Wide "),
     ):
-        _, body, cab = end_view(n, shoe, h, foot=(centre, 0.0))
-        tracks, _, _ = end_view(gauge, shoe, h, foot=(centre, 0.0))
-        track_top = 0.42 * n
-        view.body([(centre - gauge / 2, 0.16 * n), (centre + gauge / 2, 0.16 * n),
-                   (centre + gauge / 2, 0.28 * n), (centre - gauge / 2, 0.28 * n)])  # fmt: skip
-        for track in tracks:
-            flat: list[Point] = [(x, min(y, track_top)) for x, y in track]
-            view.body(flat)
-        view.body(body)
-        view.body(cab)
+        draw_end(view, gauge, shoe, h, foot=(centre, 0.0), column=column, body_gauge=n)
+        if blade_height and blade:
+            spread = blade if gauge == w else folded
+            # with its ends folded a blade is not as wide as the table says
+            facts = {} if spread == blade else {"sized": "no"}
+            with view.part("blade", **facts):
+                lift = 0.34 * n  # raised, as for travel, so that the tracks are seen
+                view.body([(centre - spread / 2, lift), (centre + spread / 2, lift), (centre + spread / 2, lift + blade_height.si),
+                           (centre - spread / 2, lift + blade_height.si)])  # fmt: skip
+        _front(view, centre, n, top, bucket_width.si if bucket_width else 0.0)
         view.line((centre, h), (centre - gauge / 2, 0), pen="dash")
         view.line((centre, h), (centre + gauge / 2, 0), pen="dash")
         view.mass_mark((centre, h))
@@ -76,15 +88,32 @@ def track_width(
     view.dimension((x1, 0), (x1, h), join("Centre of mass ", cg_height), measure=cg_height,
                    offset=-6, prefer="right", width=80)  # fmt: skip
     if gate_width is not None:
-        post = 0.06 * n
-        for side in (-1, 1):
-            x = side * gate / 2
-            view.body([(x, 0), (x + side * post, 0), (x + side * post, top * 0.9),
-                       (x, top * 0.9)], fill="dark")  # fmt: skip
+        with view.part("gate"):
+            for side in (-1, 1):
+                x = side * gate / 2
+                view.body([(x, 0), (x + side * post, 0), (x + side * post, top * 0.9), (x, top * 0.9)], fill="dark")
         view.dimension((-gate / 2, top), (gate / 2, top), join("Gate ", gate_width),
                        measure=gate_width, offset=12, prefer="above")  # fmt: skip
     canvas.note("Dashed: from the centre of mass to the lines it tips about.")
+    if folded < blade:
+        canvas.note("In the gate the ends of the blade are folded in.")
     return canvas
+
+
+def _front(view: View, x: float, gauge: float, top: float, bucket: float) -> None:
+    """Boom, stick and bucket folded in front of the machine; the bucket hangs off the ground."""
+    arm = 0.07 * gauge
+    low = 0.56 * top
+    with view.part("machine"):
+        view.body([(x - arm, low), (x + arm, low), (x + arm, 0.86 * top), (x - arm, 0.86 * top)])
+    if bucket:
+        tall = min(0.2 * top, 0.9 * bucket)
+        with view.part("bucket"):
+            view.body([(x - 0.5 * bucket, low - 0.35 * tall), (x + 0.5 * bucket, low - 0.35 * tall),
+                       (x + 0.5 * bucket, low + 0.65 * tall), (x - 0.5 * bucket, low + 0.65 * tall)])  # fmt: skip
+            for k in range(4):
+                tooth = x + bucket * (-0.5 + (k + 0.5) / 4)
+                view.line((tooth, low + 0.65 * tall), (tooth, low + 0.45 * tall), pen="line")
 
 
 def backfill_with_the_blade(
@@ -96,10 +125,16 @@ def backfill_with_the_blade(
     spoil_height: Measure,
     spoil_width: Measure,
     spoil_setback: Measure,
+    edge_distance: Measure | None = None,
+    track_length: Measure | None = None,
+    stick_length: Measure | None = None,
 ) -> Canvas:
-    """Draw a compact excavator that pushes the spoil back into a trench with its blade.
+    """Draw a compact excavator about to push the spoil back into a trench with its blade.
 
-    All in metres. The trench is cut across, with upright walls; the machine comes from the side.
+    All in metres. The trench is cut across, with upright walls; the machine comes from the side,
+    its blade on the same side as the boom and stick, toward the trench. The tracks stand behind the
+    spoil, and at least `edge_distance` from the trench's edge. `track_length` and `stick_length` are
+    true where they are given, else a sketch that goes by the blade.
     """
     positive(trench_width=trench_width, trench_depth=trench_depth, blade_height=blade_height,
              spoil_height=spoil_height, spoil_width=spoil_width)  # fmt: skip
@@ -107,51 +142,106 @@ def backfill_with_the_blade(
         raise ValueError("the spoil lies beside the trench, not in it")
     w, d, b = trench_width.si, trench_depth.si, blade_height.si
     gap, high, wide = spoil_setback.si, spoil_height.si, spoil_width.si
+    long = track_length.si if track_length else 4.3 * b
+    stick = stick_length.si if stick_length else 0.9 * long
+    edge = edge_distance.si if edge_distance else 0.0
     canvas = Canvas(
         ident,
         title="Backfilling with the blade",
         desc=both(
-            "A compact excavator pushes the spoil into a trench ", trench_width, " wide and ",
-            trench_depth, " deep. Its blade is ", blade_height, " high, the spoil ", spoil_height,
-            ". It works square to the trench and keeps its tracks back from the edge.",
+            "A compact excavator, blade and boom toward a trench ", trench_width, " wide and ",
+            trench_depth, " deep. Between them lies the spoil, ", spoil_height, " high. Its blade is ", blade_height,
+            " high. It stands square to the trench, the bucket tucked in, and keeps its tracks back from the edge.",
         ),
     )  # fmt: skip
+    reach = 0.3 * long
     face = w + gap + wide
-    s = b / 0.36
-    back = face + 2.5 * s
+    front = max(face + reach, w + edge)
+    track, deck = 0.24 * long, 0.4 * long
+    foot = (front + 0.08 * long, track + 0.3 * long)
+    elbow = (foot[0] - 0.5 * stick, foot[1] + 1.05 * stick)
+    tall = max(track + 1.25 * long, elbow[1] + 0.12 * stick, high)
     low = -1.18 * d
-    view = canvas.view((-0.4 * w - 0.1 * wide, low, back, max(1.75 * s, high)),
-                       pad=(76, 30, 20, 66), max_height=330)  # fmt: skip
+    view = canvas.view((-0.3 * w - 0.3 * wide, low, front + 1.12 * long, tall), pad=(80, 30, 20, 74), max_height=340)
     x0, _, x1, _ = view.world
     view.polygon([(x0, 0), (0, 0), (0, -d), (w, -d), (w, 0), (x1, 0), (x1, low), (x0, low)],
                  pen="none", fill="earth")  # fmt: skip
     view.polyline([(x0, 0), (0, 0), (0, -d), (w, -d), (w, 0), (x1, 0)], pen="bold")
-    view.body([(w + gap, 0), (w + gap + 0.45 * wide, high), (face, min(high, b)), (face, 0)],
-              fill="spoil")  # fmt: skip
+    for x in (0.0, w):
+        with view.part("wall"):
+            view.line((x, 0), (x, -d), pen="bold")
+        with view.part("crest"):
+            view.line((x, 0), (x, -0.03 * d), pen="bold")
+    with view.part("spoil"):
+        view.body([(w + gap, 0), (w + gap + wide / 2, high), (face, 0)], fill="spoil")
+    # what has been pushed in before
     view.polygon([(w, -0.62 * d), (w, -d), (0.25 * w, -d)], fill="spoil", pen="thin")
-    blade: list[Point] = [(face, 0), (face + 0.1 * s, 0.1 * b), (face + 0.12 * s, 0.55 * b),
-                          (face + 0.04 * s, b), (face + 0.14 * s, b), (face + 0.22 * s, 0.5 * b),
-                          (face + 0.16 * s, 0.04 * b)]  # fmt: skip
-    view.line((face + 0.15 * s, 0.4 * b), (face + 0.7 * s, 0.24 * s), pen="bold")
-    track_side(view, face + 0.4 * s, face + 1.95 * s, 0, 0.4 * s)
-    view.body(blade, fill="dark")
-    x = face + 1.2 * s
-    view.body([(x - 0.62 * s, 0.48 * s), (x + 0.72 * s, 0.48 * s), (x + 0.78 * s, 0.95 * s),
-               (x + 0.2 * s, 0.98 * s), (x + 0.2 * s, 1.65 * s), (x - 0.42 * s, 1.65 * s),
-               (x - 0.5 * s, 0.98 * s), (x - 0.62 * s, 0.95 * s)])  # fmt: skip
-    view.polygon([(x - 0.34 * s, 1.0 * s), (x + 0.1 * s, 1.0 * s), (x + 0.1 * s, 1.55 * s),
-                  (x - 0.34 * s, 1.55 * s)], fill="paper", pen="thin")  # fmt: skip
-    # Boom and stick are folded over the machine, out of the way.
-    view.polyline([(x - 0.6 * s, 0.6 * s), (x - 0.75 * s, 1.35 * s), (x - 0.55 * s, 1.72 * s)],
-                  pen="bold")  # fmt: skip
+    _compact_side(view, front, long, track, deck, stick, b, reach, foot, elbow)
     view.dimension((0, low), (w, low), join("Trench ", trench_width), measure=trench_width,
                    offset=-10, prefer="below", width=150)  # fmt: skip
     view.dimension((x0, -d), (x0, 0), join("Depth ", trench_depth), measure=trench_depth,
-                   offset=6, prefer="left", width=72)  # fmt: skip
-    view.dimension((face + 0.3 * s, 0), (face + 0.3 * s, b), join("Blade ", blade_height),
-                   measure=blade_height, offset=0, prefer="right", width=150,
-                   rank=3)  # fmt: skip
-    arrow_y = max(high, b) + view.metres(18)
-    view.arrow((face - 0.05 * s, arrow_y), (max(w * 0.5, face - 1.2 * s - wide), arrow_y))
-    view.label((w + gap + 0.45 * wide, high), "Spoil", prefer=("above", "left"))
+                   offset=6, prefer="left", width=76)  # fmt: skip
+    view.dimension((front - reach - 0.02 * long, 0), (front - reach - 0.02 * long, b), join("Blade ", blade_height),
+                   measure=blade_height, offset=0, prefer="left", width=150, rank=3)  # fmt: skip
+    if edge_distance is not None:
+        level = -0.5 * d
+        view.line((w + edge, 0), (w + edge, level), pen="dash")
+        view.dimension((w, level), (w + edge, level), join("No track nearer than ", edge_distance), measure=edge_distance,
+                       offset=0, prefer="below", width=190)  # fmt: skip
+    arrow_y = max(high, b) + view.metres(22)
+    view.arrow((front - reach - 0.05 * long, arrow_y), (w + gap + 0.25 * wide, arrow_y))
+    view.label((w + gap + 0.5 * wide, 0.6 * high), "Spoil", prefer=("left", "above"))
+    if edge_distance is not None:
+        canvas.note(join("Tracks stop ", edge_distance, " from the edge, unless the competent person says how near they may "
+                         "come here. What the blade does not reach, the bucket fills in."))  # fmt: skip
     return canvas
+
+
+def _compact_side(
+    view: View,
+    front: float,
+    long: float,
+    track: float,
+    deck: float,
+    stick: float,
+    blade: float,
+    reach: float,
+    foot: Point,
+    elbow: Point,
+) -> None:
+    """A compact excavator from the side, facing left: tracks, house, blade, boom, stick and bucket tucked in."""
+    middle = front + long / 2
+    base, top = track + 0.04 * long, track + deck
+    with view.part("tracks"):
+        track_side(view, front, front + long, 0, track)
+    edge = front - reach
+    with view.part("machine"):
+        view.body([(edge + 0.06 * long, 0.55 * blade), (front + 0.3 * long, 0.55 * track), (front + 0.3 * long, 0.8 * track),
+                   (edge + 0.06 * long, 0.55 * blade + 0.25 * track)])  # fmt: skip
+    with view.part("blade"):
+        t = 0.1 * long
+        view.body([(edge, 0), (edge + 0.5 * t, 0.1 * blade), (edge + 0.6 * t, 0.55 * blade), (edge + 0.2 * t, blade),
+                   (edge + 0.7 * t, blade), (edge + 1.1 * t, 0.5 * blade), (edge + 0.8 * t, 0.04 * blade)], fill="dark")  # fmt: skip
+    with view.part("machine"):
+        view.body([(middle - 0.46 * long, base), (middle + 0.56 * long, base), (middle + 0.6 * long, top),
+                   (middle + 0.16 * long, top + 0.04 * long), (middle + 0.16 * long, track + 1.22 * long),
+                   (middle - 0.26 * long, track + 1.22 * long), (middle - 0.34 * long, top), (middle - 0.46 * long, top)])  # fmt: skip
+        view.polygon([(middle - 0.27 * long, top + 0.05 * long), (middle + 0.1 * long, top + 0.05 * long),
+                      (middle + 0.1 * long, track + 1.14 * long), (middle - 0.22 * long, track + 1.14 * long)],
+                     fill="paper", pen="thin")  # fmt: skip
+        bend = (foot[0] - 0.05 * stick, foot[1] + 0.72 * stick)
+        t = 0.055 * stick
+        view.body([(foot[0] - t, foot[1]), (bend[0] - 1.6 * t, bend[1]), (elbow[0] - t, elbow[1]), (elbow[0] + t, elbow[1] + t),
+                   (bend[0] + 1.6 * t, bend[1] + t), (foot[0] + t, foot[1])])  # fmt: skip
+        lean = math.radians(-78)
+        pin = (elbow[0] + stick * math.cos(lean), elbow[1] + stick * math.sin(lean))
+        back = (elbow[0] - 0.14 * stick * math.cos(lean), elbow[1] - 0.14 * stick * math.sin(lean))
+        view.body([(back[0] - t, back[1]), (elbow[0] - 1.6 * t, elbow[1]), (pin[0] - t, pin[1]), (pin[0] + t, pin[1]),
+                   (elbow[0] + 1.6 * t, elbow[1]), (back[0] + t, back[1])])  # fmt: skip
+    size = 0.3 * stick
+    with view.part("bucket"):
+        # curled in under the stick, its opening toward the machine
+        shape: list[Point] = [(-0.25, 0.1), (0.2, 0.12), (0.95, -0.1), (0.75, -0.35), (0.35, -0.62), (-0.1, -0.6), (-0.42, -0.3)]
+        view.body([(pin[0] + p * size, pin[1] + q * size) for p, q in shape])
+    for joint in (foot, elbow, pin):
+        view.circle(joint, 0.05 * stick, fill="paper")

@@ -6,8 +6,9 @@ import math
 
 from generator.drawing.boxes import Box, Point
 from generator.drawing.canvas import Canvas
-from generator.drawing.machines import crawler_plan, end_view
+from generator.drawing.machines import draw_end, end_view
 from generator.drawing.measure import Measure, both, join, positive
+from generator.drawing.view import View
 
 NOT_ALLOWED = "Not an allowed slope. The ground, the machine and a competent person decide."
 
@@ -77,14 +78,11 @@ def machine_on_side_slope(
     )
     canvas.note(NOT_ALLOWED, bold=True, boxed=True)
     base = min(y0 - 0.18 * g, min(foot_y, centre[1]) - 0.5 * g)
-    view = canvas.view((x0, base, x1, y1), pad=(40, 14, 90, 50), max_height=360)
+    view = canvas.view((x0, base, x1, y1), pad=(40, 14, 90, 50), max_height=360, seen="end")
     view.polygon([toe, crown, (crown[0], base), (toe[0], base)], pen="none", fill="earth")
     view.line(toe, crown, pen="bold")
     view.line(toe, (crown[0], toe[1]), pen="dash")
-    for track in tracks:
-        view.body(track)
-    view.body(body)
-    view.body(cab)
+    draw_end(view, g, shoe, h, angle=a, sized=shoe_width is not None)
     view.weight_line(centre, min(foot_y, centre[1]) - 0.36 * g)
     view.line(centre, tip, pen="dash")
     view.mass_mark(centre)
@@ -128,6 +126,100 @@ def machine_on_side_slope(
     return canvas
 
 
+def stone_under_a_track(
+    *,
+    ident: str,
+    slope: Measure,
+    bump_height: Measure,
+    with_bump: Measure,
+    track_gauge: Measure,
+    cg_height: Measure,
+    shoe_width: Measure,
+) -> Canvas:
+    """Draw a machine from behind whose high track stands on a stone, and below it on even ground.
+
+    - `slope`: the side slope of the ground, a fraction (0 to 1); `with_bump`: that of the machine on
+      the stone, which must be `slope` and `bump_height` over `track_gauge` together.
+    - `bump_height`: metres, how high the stone stands over the ground, measured plumb.
+    - `track_gauge`, `cg_height`, `shoe_width`: metres.
+
+    The drawing is true to the gauge and to the stone. The machine then leans a little more than the
+    sum says. Raises `ValueError` for a stone as high as the gauge, or another sum.
+    """
+    positive(bump_height=bump_height, with_bump=with_bump, track_gauge=track_gauge,
+             cg_height=cg_height, shoe_width=shoe_width)  # fmt: skip
+    t, b, g, h, shoe = slope.si, bump_height.si, track_gauge.si, cg_height.si, shoe_width.si
+    if not 0 <= t <= 1 or b >= 0.5 * g:
+        raise ValueError(f"{slope.us} with a stone of {bump_height.us} under a gauge of {track_gauge.us} cannot be drawn")
+    if abs(with_bump.si - (t + b / g)) > 0.01 * with_bump.si:
+        raise ValueError(f"{slope.us} and {bump_height.us} over {track_gauge.us} make {t + b / g:.4g}")
+    a = math.atan(t)
+    leans = a + math.asin(b * math.cos(a) / g)
+    canvas = Canvas(
+        ident,
+        title="A stone under the high track",
+        desc=both(
+            "A crawler machine from behind on a side slope of ", slope, ", twice at one scale. The wrong way: its "
+            "high track stands on a stone ", bump_height, " high, and the machine leans by ", with_bump,
+            ". The right way: the stone is gone and both tracks stand on even ground. ", NOT_ALLOWED,
+        ),
+    )  # fmt: skip
+    canvas.note(NOT_ALLOWED, bold=True, boxed=True)
+    wrong = _on_stone(canvas, None, (t, leans, g, h, shoe, b))
+    wrong.label((0.0, 0.0), "Wrong: over the stone", prefer=("above", "left"), bold=True, width=110, clear=True)
+    xh = g * math.cos(leans)
+    side = xh + shoe * 0.75
+    wrong.line((xh, t * xh + b), (side + 0.2 * shoe, t * (side + 0.2 * shoe) + b), pen="thin")
+    wrong.dimension((side, t * side), (side, t * side + b), join("Stone ", bump_height), measure=bump_height,
+                    offset=-6, prefer="right", width=74)  # fmt: skip
+    left = -0.75 * g
+    wrong.label((left, left * t), join("Ground ", slope), prefer=("below", "right"), width=130)
+    wrong.label((xh / 2, 0.5 * g * math.sin(leans)), join("Machine ", with_bump), prefer=("below", "right"), width=150, clear=True)
+    right = _on_stone(canvas, wrong, (t, a, g, h, shoe, 0.0))
+    right.label((0.0, 0.0), "Right: stone moved away", prefer=("above", "left"), bold=True, width=110, clear=True)
+    right.dimension((0.0, 0.0), (g * math.cos(a), g * math.sin(a)), join("Gauge ", track_gauge), measure=track_gauge,
+                    offset=-26, prefer="below")  # fmt: skip
+    canvas.note("The stone lifts the high track over the whole gauge. A hole under the low track does the same.")
+    return canvas
+
+
+def _on_stone(canvas: Canvas, like: View | None, figures: tuple[float, float, float, float, float, float]) -> View:
+    """Open a view of a machine that leans by an angle on ground of a slope, its low track at the origin."""
+    t, leans, g, h, shoe, b = figures
+    cos, sin = math.cos(leans), math.sin(leans)
+    foot = (g / 2 * cos, g / 2 * sin)
+    tracks, body, cab = end_view(g, shoe, h, angle=leans, foot=foot)
+    points = [*body, *cab, *(p for track in tracks for p in track)]
+    x0, x1 = min(-0.9 * g, *(p[0] for p in points)), max(1.45 * g + shoe, *(p[0] for p in points))
+    base = x0 * t - 0.2 * g
+    view = canvas.view(
+        (x0, base, x1, max(p[1] for p in points)), pad=(60, 12, 84, 46), max_height=300, like=like,
+        seen="end", way="wrong" if b else "right",
+    )  # fmt: skip
+    view.polygon([(x0, x0 * t), (x1, x1 * t), (x1, base), (x0, base)], pen="none", fill="earth")
+    view.line((x0, x0 * t), (x1, x1 * t), pen="bold")
+    if b:
+        xh, w = g * cos, 0.9 * shoe
+        up = math.tan(leans)
+        top = xh * t + b
+        with view.part("stone"):
+            view.body(
+                [(xh - 0.5 * w, (xh - 0.5 * w) * t), (xh - 0.42 * w, (xh - 0.42 * w) * t + 0.6 * b),
+                 (xh - 0.22 * w, top - 0.22 * w * up), (xh + 0.22 * w, top + 0.22 * w * up),
+                 (xh + 0.44 * w, (xh + 0.44 * w) * t + 0.55 * b), (xh + 0.5 * w, (xh + 0.5 * w) * t)],
+                fill="dark",
+            )  # fmt: skip
+    draw_end(view, g, shoe, h, angle=leans, foot=foot)
+    centre = (foot[0] - h * sin, foot[1] + h * cos)
+    view.weight_line(centre, centre[0] * t - 0.12 * g)
+    view.line(centre, (0.0, 0.0), pen="dash")
+    view.mass_mark(centre)
+    if b:
+        far = 1.3 * g + shoe
+        view.line((0.0, 0.0), (far * cos, far * sin), pen="dash")
+    return view
+
+
 def building_a_slope(
     *,
     ident: str,
@@ -136,13 +228,19 @@ def building_a_slope(
     windrow_height: Measure,
     layers: int = 4,
     windrow_ratio: float = 1.5,
+    keep_back: Measure | None = None,
+    track_gauge: Measure | None = None,
+    shoe_width: Measure | None = None,
+    cg_height: Measure | None = None,
 ) -> Canvas:
-    """Draw a slope built from the top down, layer by layer, with a windrow on the low side.
+    """Draw a slope built from the top down, and close up the bench a machine stands on.
 
     - `slope`: radians between the finished slope and the level (0.05 to 1.3).
-    - `height`: metres from toe to top. `windrow_height`: metres, at the toe.
-    - `layers`: 1 to 8 cuts, numbered from the top. `windrow_ratio`: run for one of rise of the
-      windrow's sides, a sketch.
+    - `height`: metres from toe to top. `layers`: 1 to 8 cuts, numbered from the top.
+    - `windrow_height`: metres; the windrow lies on the low edge of the bench, its sides run out
+      `windrow_ratio` for one of rise.
+    - `keep_back`: metres from the bench's edge to the nearest track, at least the windrow's width.
+    - `track_gauge`, `shoe_width`, `cg_height`: metres; the machine is left out where one is not given.
     """
     positive(slope=slope, height=height, windrow_height=windrow_height)
     if not 0.05 <= slope.si <= 1.3:
@@ -150,115 +248,188 @@ def building_a_slope(
     if not 1 <= layers <= 8:
         raise ValueError(f"draw 1 to 8 layers, not {layers}")
     a, h, w = slope.si, height.si, windrow_height.si
-    run = h / math.tan(a)
+    base_width = 2 * windrow_ratio * w
+    keep = keep_back.si if keep_back else base_width
+    if keep < 0.99 * base_width:
+        raise ValueError(f"{keep_back.us if keep_back else ''} from the edge the tracks stand on the windrow")
+    machine = (track_gauge.si, shoe_width.si, cg_height.si) if track_gauge and shoe_width and cg_height else None
+    wide = machine[0] + machine[1] if machine else 1.5 * base_width
+    bench = keep + 1.3 * wide
     canvas = Canvas(
         ident,
         title="Building a slope from the top down",
         desc=both(
-            "A slope of ", slope, " and ", height, f" high, cut from the top down in {layers} "
-            "layers. A windrow ", windrow_height, " high lies on the low side. ", NOT_ALLOWED,
+            "A slope of ", slope, " and ", height, f" high, cut across, in {layers} cuts from the top down. Each cut "
+            "leaves a level bench. Close up: a windrow ", windrow_height, " high lies on the low edge of the bench, "
+            "and the machine keeps its tracks back from that edge. ", NOT_ALLOWED,
         ),
     )  # fmt: skip
     canvas.note(NOT_ALLOWED, bold=True, boxed=True)
-    half = windrow_ratio * w
-    left = -2.4 * half - 0.12 * run
-    step = h / layers
-    bite = max(0.3 * run, 0.3 * h)
-    right = run + bite + 0.12 * (run + h)
-    base = -0.16 * (h + 0.3 * run)
-    view = canvas.view((left, base, right, max(h, w)), pad=(104, 30, 92, 34), max_height=300)
-    view.polygon(
-        [(left, 0), (0, 0), (run, h), (right, h), (right, base), (left, base)],
-        pen="none", fill="earth",
-    )  # fmt: skip
-    numbers: list[Point] = []
+    _cuts(canvas, (a, h, bench, w, base_width), slope, height, layers)
+    _bench(canvas, (a, w, base_width, keep, bench, wide), windrow_height, keep_back, machine)
+    canvas.legend([("earth", "Ground that stays for now"), ("spoil", "Windrow on the low edge")])
+    canvas.note("Work up and down the fall. Along a bench, only where it is level, with the windrow between the machine and the edge.")
+    return canvas
+
+
+def _cuts(canvas: Canvas, figures: tuple[float, float, float, float, float], slope: Measure, height: Measure, layers: int) -> None:
+    """The whole slope cut across: cuts done and to do, and the bench that is worked on."""
+    a, h, bench, w, base_width = figures
+    steep = math.tan(a)
+    run, step, done = h / steep, h / layers, layers // 2
+    level = h - done * step
+    left, right = -bench - 0.1 * (run + h), run + 0.16 * (run + bench)
+    low = -0.12 * (h + 0.3 * run)
+    view = canvas.view((left, low, right, h + w), pad=(18, 60, 92, 24), max_height=280, seen="across")
+    edge = (level / steep - bench, level)
+    ground: list[Point] = [(left, 0), (-bench, 0), edge, (level / steep, level), (run, h), (right, h)]
+    view.polygon([*ground, (right, low), (left, low)], pen="none", fill="earth")
     for k in range(layers):
-        top, low = h - k * step, h - (k + 1) * step
-        # What each cut takes lies in front of the finished slope.
-        cut = [
-            (low / math.tan(a), low), (top / math.tan(a), top),
-            (top / math.tan(a) - bite * 0.55, top), (low / math.tan(a) - bite * 0.55, low),
-        ]  # fmt: skip
-        cut = [(max(x, 0.0), y) for x, y in cut]
+        top, under = h - k * step, h - (k + 1) * step
+        cut = [(under / steep, under), (top / steep, top), (top / steep - bench, top), (under / steep - bench, under)]
         view.polygon(cut, pen="dash")
-        middle = ((cut[2][0] + cut[3][0]) / 2, (top + low) / 2)
-        numbers.append(
-            (middle[0] - view.metres(22) * math.sin(a), middle[1] + view.metres(22) * math.cos(a))
-        )
+    view.polyline(ground, pen="bold")
+    with view.part("crest"):
+        view.line(edge, (edge[0], edge[1] - 0.02 * h), pen="thin")
+    if done:
+        with view.part("windrow"):
+            view.body([edge, (edge[0] + base_width / 2, level + w), (edge[0] + base_width, level)], fill="spoil")
     last: Point | None = None
-    for k, spot in enumerate(numbers):
-        here, final = view.px(spot), view.px(numbers[-1])
+    spots = [((h - (k + 0.5) * step) / steep - 0.5 * bench, h - (k + 0.5) * step) for k in range(layers)]
+    for k, spot in enumerate(spots):
+        if k >= done:  # in the ground, clear of the windrow
+            spot = (spot[0], spot[1] - view.metres(22))
+        here, final = view.px(spot), view.px(spots[-1])
         room = last is None or math.dist(here, last) >= 30
         if k == layers - 1 or (room and math.dist(here, final) >= 30):
             view.badge(spot, str(k + 1))
             last = here
-    view.line((0, 0), (run, h), pen="bold")
-    view.line((left, 0), (0, 0))
-    view.line((run, h), (right, h))
-    centre = -1.2 * half
-    view.body([(centre - half, 0), (centre, w), (centre + half, 0)], fill="spoil")
-    view.angle((0, 0), 0.0, a, slope, radius=min(56.0, 0.5 * run * view.per_metre))
+    view.angle((0, 0), 0.0, a, slope, radius=min(56.0, 0.5 * run * view.per_metre), prefer=("below", "right"))
     view.line((0, 0), (run * 0.7, 0), pen="dash")
-    view.dimension(
-        (right, 0), (right, h), join("Height ", height), measure=height, offset=-8, prefer="right",
-        width=82,
-    )  # fmt: skip
-    view.dimension(
-        (left, 0), (left, w), join("Windrow ", windrow_height), measure=windrow_height, offset=6,
-        prefer="left", width=82,
-    )  # fmt: skip
-    view.arrow((right, h + view.metres(14)), (right - view.metres(46), h + view.metres(14)))
-    canvas.legend([("earth", "Ground that stays"), ("spoil", "Windrow on the low side")])
-    canvas.note("Dashed: the cuts, from the top down. Work up and down the fall.")
-    return canvas
+    view.line((0, 0), (level / steep, level), pen="dash")
+    view.dimension((right, 0), (right, h), join("Height ", height), measure=height, offset=-8, prefer="right", width=82)
+    out = (-math.sin(a), math.cos(a))
+
+    def beside(share: float, off: float) -> Point:
+        y = level + share * (h - level)
+        return (y / steep + out[0] * view.metres(off), y + out[1] * view.metres(off))
+
+    if done:
+        off = 10 + bench * math.sin(a) * view.per_metre  # clear of the dashed cuts
+        view.arrow(beside(0.9, off), beside(0.25, off))
+        view.arrow(beside(0.25, off + 12), beside(0.9, off + 12))
+        view.label(beside(0.8, off + 15), "Up and down the fall", prefer=("above", "left"), width=150)
+
+
+def _bench(
+    canvas: Canvas,
+    figures: tuple[float, float, float, float, float, float],
+    windrow_height: Measure,
+    keep_back: Measure | None,
+    machine: tuple[float, float, float] | None,
+) -> None:
+    """The bench close up: the windrow on its low edge, and a machine from behind that stays off it."""
+    a, w, base_width, keep, bench, wide = figures
+    steep = math.tan(a)
+    outside, tall = 0.35 * bench, max(1.7 * machine[2] + 0.7 * machine[0] if machine else 0.0, 1.4 * w)
+    drop = min(outside * steep, 0.3 * bench)
+    beyond = min(0.3 * bench, tall / steep)
+    x0, x1, low = -outside, bench + beyond, -drop - 0.06 * bench
+    view = canvas.view((x0, low, x1, tall), pad=(18, 26, 20, 60), max_height=260, seen="end")
+    ground: list[Point] = [(-drop / steep, -drop), (0, 0), (bench, 0), (bench + beyond, beyond * steep)]
+    start = [(x0, -drop)] if x0 < -drop / steep - 1e-9 else []
+    view.polygon([*start, *ground, (x1, low), (x0, low)], pen="none", fill="earth")
+    view.polyline([*start, *ground], pen="bold")
+    with view.part("crest"):
+        view.line((0, 0), (0, -0.02 * bench), pen="thin")
+    with view.part("windrow"):
+        view.body([(0, 0), (base_width / 2, w), (base_width, 0)], fill="spoil")
+    if machine:
+        gauge, shoe, cg = machine
+        draw_end(view, gauge, shoe, cg, foot=(keep + wide / 2, 0.0))
+    view.dimension((-0.2 * outside, 0), (-0.2 * outside, w), join("Windrow ", windrow_height), measure=windrow_height,
+                   offset=4, prefer="left", width=92)  # fmt: skip
+    view.line((-0.25 * outside, w), (base_width / 2, w), pen="thin")
+    if keep_back is not None:
+        view.dimension((0, low), (keep, low), join("Tracks keep back ", keep_back), measure=keep_back, offset=-8,
+                       prefer="below", width=260)  # fmt: skip
+        view.line((keep, 0), (keep, low), pen="thin")
+    view.label((0, 0), "Low edge", prefer=("below", "left"), width=80)
 
 
 def if_it_slides(*, ident: str, spots: bool = False) -> Canvas:
-    """Draw from above what to do when a machine slides: blade up, then turn downhill.
+    """Draw from above what to do when a dozer slides: load off, blade up, then turn downhill.
 
     A sketch without measures. `spots=True`: regions `uphill`, `along` and `downhill` for the way to
     turn.
     """
     canvas = Canvas(
         ident,
-        title="If the machine slides",
-        desc="From above, on a side slope. Lines run level along the slope; downhill is at the "
-        "bottom. The machine travels along the slope and starts to slide. "
+        title="If the dozer slides",
+        desc="A dozer from above, on a side slope. Lines run level along the slope; downhill is at the "
+        "bottom. The dozer travels along the slope, its blade in front, and starts to slide. "
         + (
             "Where does it turn? "
             if spots
-            else "First the load is let go, then the machine turns downhill. "
+            else "First the load is left behind and the blade goes up, then the dozer turns downhill. "
         )
         + NOT_ALLOWED,
     )
     canvas.note(NOT_ALLOWED, bold=True, boxed=True)
-    view = canvas.view((0, 0, 480, 300), pad=(16, 10, 16, 6), max_height=310, scale="none")
+    view = canvas.view((0, 0, 480, 320), pad=(16, 10, 16, 6), max_height=330, scale="none", seen="above")
     for k in range(5):
-        y = 24 + 62 * k
+        y = 24 + 66 * k
         view.polyline([(4 + 24 * n, y + 3 * math.sin(n * 0.8 + k)) for n in range(20)], pen="thin")
-    crawler_plan(view, (110, 205), length=78, width=62, shoe=15, angle=0.0)
-    view.body([(158, 168), (166, 168), (166, 242), (158, 242)], fill="dark")
-    view.body([(84, 190), (136, 190), (136, 220), (84, 220)])
-    view.label((420, 290), "Uphill", prefer=("on",), bold=True, leader=False)
+    view.label((420, 310), "Uphill", prefer=("on",), bold=True, leader=False)
     view.label((420, 40), "Downhill", prefer=("on",), bold=True, leader=False)
+    _dozer_plan(view, (106, 214), 0.0)
     if spots:
-        view.spot("uphill", "turn uphill", [(300, 262)])
-        view.spot("along", "keep straight on", [(330, 175)])
+        view.spot("uphill", "turn uphill", [(300, 280)])
+        view.spot("along", "keep straight on", [(345, 195)])
         view.spot("downhill", "turn downhill", [(300, 70)])
     else:
+        # the load that was let go stays where it lay
+        view.polygon([(184, 198), (202, 206), (210, 238), (204, 266), (184, 272), (190, 238)], fill="spoil", pen="dash")
+        view.label((206, 244), "Load let go", prefer=("right", "above"), width=110)
+        _dozer_plan(view, (226, 92), -math.pi / 2)
         points: list[Point] = []
-        for k in range(13):
-            turn = k / 12 * math.pi / 2
-            points.append((182 + 92 * math.sin(turn), 113 + 92 * math.cos(turn)))
-        points.append((274, 24))
+        for k in range(11):
+            turn = k / 10 * math.pi / 2
+            points.append((168 + 58 * math.sin(turn), 144 + 44 * math.cos(turn)))
         view.arrow_path(points)
-        view.badge((110, 205), "1")
-        view.badge((255, 178), "2")
-        view.badge((274, 96), "3")
-        canvas.note("1. It slides or feels light: let the load go. Blade up.")
+        view.arrow((226, 24), (226, 2))
+        view.badge((92, 214), "1")
+        view.badge((250, 166), "2")
+        view.badge((226, 80), "3")
+        canvas.note("1. It slides or feels light: let the load go. Blade up, just clear.")
         canvas.note("2. Turn downhill.")
         canvas.note("3. Straight down the fall to flat ground. Stop and report it.")
     return canvas
+
+
+def _dozer_plan(view: View, centre: Point, angle: float) -> None:
+    """Sketch a dozer from above, blade in front: tracks, engine, cab, arms and blade."""
+    cos, sin = math.cos(angle), math.sin(angle)
+
+    def at(points: list[Point]) -> list[Point]:
+        return [(centre[0] + x * cos - y * sin, centre[1] + x * sin + y * cos) for x, y in points]
+
+    def box(x0: float, y0: float, x1: float, y1: float) -> list[Point]:
+        return at([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+
+    for side in (-1, 1):
+        inner, outer = side * 18, side * 34
+        view.body(box(-42, inner, 34, outer))
+        for k in range(1, 10):
+            x = -42 + 7.6 * k
+            view.line(*at([(x, inner), (x, outer)]), pen="thin")
+        view.body(box(-6, side * 35, 50, side * 39), fill="dark")
+    view.body(box(-38, -18, 36, 18))
+    view.body(box(2, -13, 34, 13))  # the engine
+    view.line(*at([(10, 0), (30, 0)]), pen="thin")
+    view.body(box(-32, -16, 0, 16), fill="paper")  # the cab
+    view.polygon(box(-7, -13, -2, 13), pen="thin")
+    view.body(at([(52, -48), (58, -46), (60, 0), (58, 46), (52, 48), (50, 46), (53, 0), (50, -46)]), fill="dark")
 
 
 def main_fall_and_cross_slope(

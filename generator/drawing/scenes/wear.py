@@ -85,13 +85,17 @@ def side_moment(*, ident: str, reach: Measure, force: Measure, moment: Measure) 
         ),
     )  # fmt: skip
     view = canvas.view((-0.62 * r, -0.34 * r, 1.08 * r, 0.42 * r), pad=(14, 40, 20, 60),
-                       max_height=320)  # fmt: skip
-    crawler_plan(view, (-0.22 * r, 0), length=0.5 * r, width=0.42 * r, shoe=0.1 * r, angle=0.0)
-    view.body([(-0.55 * r, -0.15 * r), (0.06 * r, -0.15 * r), (0.06 * r, 0.15 * r),
-               (-0.55 * r, 0.15 * r)])  # fmt: skip
-    view.body([(0, -0.035 * r), (0.9 * r, -0.025 * r), (0.9 * r, 0.025 * r), (0, 0.035 * r)])
-    view.body([(0.9 * r, -0.08 * r), (1.06 * r, -0.08 * r), (1.06 * r, 0.08 * r),
-               (0.9 * r, 0.08 * r)], fill="dark")  # fmt: skip
+                       max_height=320, seen="above", way="wrong")  # fmt: skip
+    # a sketch around the reach: the sweep could be any excavator's
+    with view.part("tracks", sized="no"):
+        crawler_plan(view, (-0.22 * r, 0), length=0.5 * r, width=0.42 * r, shoe=0.1 * r, angle=0.0)
+    with view.part("machine"):
+        view.body([(-0.55 * r, -0.15 * r), (0.06 * r, -0.15 * r), (0.06 * r, 0.15 * r),
+                   (-0.55 * r, 0.15 * r)])  # fmt: skip
+        view.body([(0, -0.035 * r), (0.9 * r, -0.025 * r), (0.9 * r, 0.025 * r), (0, 0.035 * r)])
+    with view.part("bucket"):
+        view.body([(0.9 * r, -0.08 * r), (1.06 * r, -0.08 * r), (1.06 * r, 0.08 * r),
+                   (0.9 * r, 0.08 * r)], fill="dark")  # fmt: skip
     view.circle((0, 0), view.metres(6), fill="paper", pen="bold")
     view.arrow((r, 0.38 * r), (r, 0.09 * r))
     view.label((r, 0.38 * r), join("Force ", force), prefer=("left", "above"), width=150)
@@ -106,6 +110,7 @@ def side_moment(*, ident: str, reach: Measure, force: Measure, moment: Measure) 
     )  # fmt: skip
     view.label((0.06 * r, 0.2 * r), join("Twist at the pins ", moment), prefer=("above", "right"),
                width=180)  # fmt: skip
+    canvas.note("The wrong way. Never sweep sideways.", bold=True)
     canvas.note("Pins, stick and boom are made for loads front to back.")
     return canvas
 
@@ -150,59 +155,53 @@ def worn_grousers(
     slope_error: Text,
     shoe_width: Measure | None = None,
 ) -> Canvas:
-    """Draw a machine from behind whose one track is worn more, and how far it leans by that.
+    """Draw the outer edges of both tracks from behind, close up, one worn more than the other.
 
     `track_gauge` (track centre to track centre) and `height_difference` in metres; `slope_error` is
-    the printed cross slope that the lean makes. Where the difference is too small to see, heights
-    are stretched, and the drawing says so.
+    the printed cross slope that the lean makes. Heights and widths are at one true scale; what lies
+    between the two edges is left out at a marked break. The height of the grousers and the plates is
+    a sketch, their difference is not. `shoe_width`: metres, how much of a shoe there is to show.
     """
     positive(track_gauge=track_gauge, height_difference=height_difference)
     g, d = track_gauge.si, height_difference.si
     if d >= g:
         raise ValueError("tracks do not differ by more than the gauge")
-    shoe = shoe_width.si if shoe_width else 0.26 * g
+    shown = min(6 * d, 0.9 * shoe_width.si) if shoe_width else 6 * d
     canvas = Canvas(
         ident,
         title="One track worn more than the other",
         desc=both(
-            "A machine from behind on level ground. Its grousers differ by ", height_difference,
-            " over a gauge of ", track_gauge, ". It leans by ", slope_error,
-            ", and a slope read from it is wrong by that much.",
+            "The outer edges of both tracks from behind, close up, on level ground; the middle is left out at a break. "
+            "The grousers differ by ", height_difference, " over a gauge of ", track_gauge, ". The machine leans by ",
+            slope_error, ", and a slope read from it is wrong by that much.",
         ),
     )  # fmt: skip
-    # Only the shoes and grousers are drawn: a whole machine would hide a difference this small.
-    grouser = max(2.4 * d, 0.02 * g)
-    span = g + 1.6 * shoe
-    per_metre = (canvas.width - 8 - 150) / span
-    stretch = 1.0
-    while d * per_metre * stretch < 16 and stretch < 100:
-        stretch += 1 if stretch < 5 else 5
-    plate = 26 / (per_metre * stretch)
-    view = canvas.view(
-        (-span / 2, -20 / (per_metre * stretch), span / 2, grouser + plate * 2.2),
-        pad=(30, 54, 120, 64), max_height=300, stretch=stretch,
-    )  # fmt: skip
+    grouser, plate, gap = 2.4 * d, 1.3 * d, 3.4 * d
+    half = gap / 2 + shown
+    view = canvas.view((-half - 0.8 * d, -0.9 * d, half + 1.2 * d, grouser + plate), pad=(20, 54, 96, 40), max_height=300, seen="end")
     left, low, right, _ = view.world
     view.rect(left, low, right, 0, pen="none", fill="earth")
     view.line((left, 0), (right, 0), pen="bold")
     tops = (grouser - d, grouser)
-    for side, top in ((-1, tops[0]), (1, tops[1])):
-        x = side * g / 2
-        view.body([(x - shoe / 2, top), (x + shoe / 2, top), (x + shoe / 2, top + plate),
-                   (x - shoe / 2, top + plate)])  # fmt: skip
-        for k in range(3):
-            gx = x - 0.38 * shoe + 0.38 * shoe * k
-            view.body([(gx - 0.05 * shoe, 0), (gx + 0.05 * shoe, 0), (gx + 0.05 * shoe, top),
-                       (gx - 0.05 * shoe, top)], fill="dark")  # fmt: skip
-    view.line((-g / 2, tops[0] + plate), (g / 2, tops[1] + plate), pen="bold")
-    view.line((-g / 2, tops[0] + plate), (right, tops[0] + plate), pen="dash")
+    # only a piece of each shoe is in the picture
+    with view.part("tracks", sized="no"):
+        for side, top in ((-1, tops[0]), (1, tops[1])):
+            inner, outer = side * gap / 2, side * half
+            ends = sorted((inner, outer))
+            view.body([(ends[0], 0), (ends[1], 0), (ends[1], top), (ends[0], top)], fill="dark")
+            view.body([(ends[0], top), (ends[1], top), (ends[1], top + plate), (ends[0], top + plate)])
+    for side in (-1, 1):
+        x, high = side * 0.36 * gap, grouser + plate + 0.3 * d
+        zigzag = [(x + side * 0.22 * d * (0, 0, 1, -1, 0, 0)[k], low + (high - low) * (0, 0.4, 0.46, 0.54, 0.6, 1)[k]) for k in range(6)]
+        view.polyline(zigzag, pen="thin")
+    view.line((-gap / 2, tops[0] + plate), (right, tops[0] + plate), pen="dash")
+    view.line((half, tops[1] + plate), (right, tops[1] + plate), pen="thin")
     view.dimension((right, tops[0] + plate), (right, tops[1] + plate), height_difference,
-                   offset=-6, prefer="right")  # fmt: skip
-    view.line((g / 2, tops[1] + plate), (right, tops[1] + plate), pen="thin")
-    view.dimension((-g / 2, low), (g / 2, low), join("Gauge ", track_gauge), measure=track_gauge,
-                   offset=-12, prefer="below")  # fmt: skip
-    view.label((0, (tops[0] + tops[1]) / 2 + plate), join("Leans by ", slope_error),
-               prefer=("above",))  # fmt: skip
-    view.label((-g / 2 - shoe / 2, tops[0] + plate), "Worn more", prefer=("above",), width=100)
+                   offset=-6, prefer="right", width=84)  # fmt: skip
+    view.label((-half + 0.5 * shown, tops[0] + plate), "Worn more", prefer=("above",), width=110)
+    view.label((half - 0.5 * shown, tops[1] + plate), "Worn less", prefer=("above",), width=110)
+    view.label((half - 0.5 * shown, 0.0), "Grouser", prefer=("below",), width=110)
+    canvas.note(join("At the break the rest is left out. Between the middles of the tracks lie ", track_gauge, "."))
+    canvas.note(join("The machine leans by ", slope_error, "."), bold=True)
     canvas.note("The read-out refers to the track pads, not to the grousers.")
     return canvas
