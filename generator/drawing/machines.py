@@ -23,8 +23,20 @@ def _turn(points: list[Point], angle: float, about: Point) -> list[Point]:
     ]
 
 
-def track_side(view: View, x0: float, x1: float, y: float, height: float) -> None:
-    """Draw a crawler track from the side, standing on `y` from `x0` to `x1`."""
+def track_side(
+    view: View,
+    x0: float,
+    x1: float,
+    y: float,
+    height: float,
+    *,
+    angle: float = 0.0,
+    about: Point = (0.0, 0.0),
+) -> None:
+    """Draw a crawler track from the side, standing on `y` from `x0` to `x1`.
+
+    `angle` (radians) then turns it about the point `about`.
+    """
     steps = 6
     r = height / 2
     points: list[Point] = []
@@ -36,42 +48,109 @@ def track_side(view: View, x0: float, x1: float, y: float, height: float) -> Non
             )
             for k in range(steps + 1)
         ]
-    view.body(points, fill="shade")
-    view.circle((x0 + r, y + r), r * 0.55, pen="thin")
-    view.circle((x1 - r, y + r), r * 0.55, pen="thin")
+    view.body(_turn(points, angle, about), fill="shade")
+    for wheel in _turn([(x0 + r, y + r), (x1 - r, y + r)], angle, about):
+        view.circle(wheel, r * 0.55, pen="thin")
 
 
 def dozer_side(
-    view: View, blade_x: float, y: float, blade_height: float, *, facing: int = 1
+    view: View,
+    blade_x: float,
+    y: float,
+    blade_height: float,
+    *,
+    facing: int = 1,
+    track_length: float | None = None,
+    angle: float = 0.0,
 ) -> tuple[float, float]:
     """Draw a dozer from the side; the cutting edge at `blade_x`, the tracks on `y`.
 
-    The blade is `blade_height` high. Returns the x of the machine's back and the height of its top.
+    The blade is `blade_height` high, and the tracks `track_length` long where that is given.
+    `angle` (radians) turns the whole about the cutting edge, as on a ramp that climbs the way the
+    dozer faces. Marks the parts machine, tracks and blade. Returns the x of the machine's back and
+    the height of its top, before the turn.
     """
     h = blade_height
+    front, sketched = 0.75, 2.4
+    long = track_length / h if track_length else sketched
+    rear = front + long
 
     def at(back: float, up: float) -> Point:
-        return (blade_x - facing * back * h, y + up * h)
+        if back > front:  # what stands over the tracks is as long as they are
+            back = front + (back - front) * long / sketched
+        point = (blade_x - facing * back * h, y + up * h)
+        return _turn([point], facing * angle, (blade_x, y))[0]
 
-    front, rear = 0.75, 3.15
-    view.body(
-        [at(0.9, 0.7), at(0.9, 1.35), at(1.75, 1.5), at(1.75, 2.2), at(2.85, 2.2),
-         at(2.95, 1.3), at(3.2, 1.2), at(3.2, 0.7)]
-    )  # fmt: skip
-    view.polygon(
-        [at(1.9, 1.5), at(1.9, 2.05), at(2.7, 2.05), at(2.75, 1.5)],
-        fill="paper",
-        pen="thin",
-    )
-    a, b = sorted((blade_x - facing * front * h, blade_x - facing * rear * h))
-    track_side(view, a, b, y, 0.85 * h)
-    view.line(at(1.9, 0.4), at(0.18, 0.35), pen="bold")
-    view.body(
-        [at(0.0, 0.0), at(0.16, 0.25), at(0.2, 0.55), at(0.14, 0.85), at(0.02, 1.0),
-         at(0.18, 1.0), at(0.34, 0.85), at(0.38, 0.5), at(0.3, 0.2)],
-        fill="dark",
-    )  # fmt: skip
-    return at(rear, 0)[0], y + 2.2 * h
+    with view.part("machine"):
+        view.body(
+            [at(0.9, 0.7), at(0.9, 1.35), at(1.75, 1.5), at(1.75, 2.2), at(2.85, 2.2),
+             at(2.95, 1.3), at(3.2, 1.2), at(3.2, 0.7)]
+        )  # fmt: skip
+        view.polygon(
+            [at(1.9, 1.5), at(1.9, 2.05), at(2.7, 2.05), at(2.75, 1.5)],
+            fill="paper",
+            pen="thin",
+        )
+        a, b = sorted((blade_x - facing * front * h, blade_x - facing * rear * h))
+        with view.part("tracks"):
+            track_side(view, a, b, y, 0.85 * h, angle=facing * angle, about=(blade_x, y))
+        view.line(at(1.9, 0.4), at(0.18, 0.35), pen="bold")
+        # a blade that is turned is higher than its own height, straight up
+        with view.part("blade", **({"sized": "no"} if angle else {})):
+            view.body(
+                [at(0.0, 0.0), at(0.16, 0.25), at(0.2, 0.55), at(0.14, 0.85), at(0.02, 1.0),
+                 at(0.18, 1.0), at(0.34, 0.85), at(0.38, 0.5), at(0.3, 0.2)],
+                fill="dark",
+            )  # fmt: skip
+    return blade_x - facing * rear * h, y + 2.2 * h
+
+
+def dozer_end(
+    view: View,
+    x: float,
+    y: float,
+    *,
+    blade_width: float,
+    blade_height: float,
+    track_gauge: float | None = None,
+    shoe_width: float | None = None,
+    behind: bool = False,
+) -> None:
+    """Draw a dozer from its blade's end or, with `behind`, from behind; its middle at `x`, on `y`.
+
+    `track_gauge` is from track centre to track centre; both are sketched where they are not given.
+    Marks the parts machine, tracks and blade.
+    """
+    w, h = blade_width / 2, blade_height
+    gauge = track_gauge or 0.55 * blade_width
+    shoe = shoe_width or 0.17 * blade_width
+    outer = gauge / 2 + shoe / 2
+
+    def blade() -> None:
+        with view.part("blade"):
+            view.body([(x - w, y), (x + w, y), (x + w, y + h), (x - w, y + h)])
+        view.line((x - w, y + 0.08 * h), (x + w, y + 0.08 * h), pen="thin")
+        if not behind:
+            for share in (-0.55, 0.55):
+                view.line((x + share * w, y + 0.08 * h), (x + share * w, y + h), pen="thin")
+
+    with view.part("machine"):
+        if behind:
+            blade()
+        hood, cab = 0.34 * gauge, 0.4 * gauge
+        view.body([(x - hood, y + 0.5 * h), (x + hood, y + 0.5 * h), (x + hood, y + 1.4 * h), (x - hood, y + 1.4 * h)])
+        view.body([(x - cab, y + 1.4 * h), (x + cab, y + 1.4 * h), (x + 0.85 * cab, y + 2.2 * h), (x - 0.85 * cab, y + 2.2 * h)])
+        view.polygon(
+            [(x - 0.75 * cab, y + 1.5 * h), (x + 0.75 * cab, y + 1.5 * h), (x + 0.68 * cab, y + 2.08 * h),
+             (x - 0.68 * cab, y + 2.08 * h)],
+            fill="paper", pen="thin",
+        )  # fmt: skip
+        with view.part("tracks"):
+            for side in (-1, 1):
+                a, b = sorted((x + side * (outer - shoe), x + side * outer))
+                view.body([(a, y), (b, y), (b, y + 0.85 * h), (a, y + 0.85 * h)])
+        if not behind:
+            blade()
 
 
 def excavator_side(

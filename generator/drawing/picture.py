@@ -17,7 +17,7 @@ from generator.drawing.boxes import Point
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _PAIR = re.compile(r"(-?[\d.]+),(-?[\d.]+)")
-_APART = {"dimension", "arrow", "leader", "badge", "spot", "mass", "scale-bar"}
+_APART = {"dimension", "arrow", "leader", "badge", "spot", "mass", "scale-bar", "break"}
 """Classes of what explains a picture and is no part of the thing drawn."""
 
 

@@ -10,7 +10,7 @@ import math
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from generator.drawing.board import Board
@@ -47,6 +47,7 @@ class View:
     band: Box
     world: Box
     group: ET.Element
+    breaks: list[tuple[float, float, float]] = field(default_factory=list)
 
     @contextmanager
     def part(self, part: Part, **facts: float | str) -> Iterator[None]:
@@ -196,14 +197,25 @@ class View:
         prefer: Side | None = None,
         rank: int = 1,
         width: float = 230.0,
+        broken: bool = False,
     ) -> None:
         """Draw a dimension line from `a` to `b`, `offset` px to the left of that direction.
 
         Where `text` is a `Measure`, or `measure` is given, its value must be the length drawn:
-        a dimension that tells another length than the drawing raises `ValueError`.
+        a dimension that tells another length than the drawing raises `ValueError`. With `broken`
+        the line runs across what `break_across` left out, which counts; a line that is broken
+        without saying so, or says so without a break, raises `ValueError` too.
         """
         measure = text if isinstance(text, Measure) else measure
-        length = math.dist(a, b)
+        low, high = min(a[0], b[0]), max(a[0], b[0])
+        crossed = [one for one in self.breaks if low < one[1] and one[0] < high]
+        if broken != bool(crossed) or (broken and abs(a[1] - b[1]) > 1e-9):
+            raise ValueError(
+                f"drawing {self.board.ident!r}: a dimension runs across a break just where it is "
+                "told to, and level there"
+            )
+        left_out = sum(true - (stop - start) for start, stop, true in crossed)
+        length = math.dist(a, b) + left_out
         if measure is not None and abs(length - measure.si) > HONEST * abs(measure.si):
             raise ValueError(
                 f"drawing {self.board.ident!r}: {measure.us} is {measure.si:.6g} m, "
@@ -221,7 +233,13 @@ class View:
         if measure is not None:
             attributes["data-si"] = f"{measure.si:.9g}"
             attributes["data-ends"] = " ".join(number(v) for v in (*qa, *qb))
+            if broken:
+                attributes["data-broken"] = f"{left_out:.9g}"
         group = ET.SubElement(self.group, "g", attributes)
+        for begin, until, _ in crossed:
+            x, y = self.px(((begin + until) / 2, a[1]))
+            for shift in (-4.0, 4.0):  # the two strokes of a broken line
+                self._thin(group, (x + shift - 3, y + ny * offset + 8), (x + shift + 3, y + ny * offset - 8))
         if abs(offset) > 1:
             sign = math.copysign(1.0, offset)
             for p, q in ((pa, qa), (pb, qb)):
@@ -252,6 +270,36 @@ class View:
                 body_cost=6.0,
             )
         )
+
+    def break_across(self, start: float, stop: float, low: float, high: float, true: float) -> None:
+        """Mark that a piece of the world is left out between `start` and `stop` (x, metres).
+
+        `true` is how long the piece really is, and at least what is drawn of it. Two ragged lines
+        stand at both sides of the gap, from the height `low` up to `high`. Nothing else may be drawn
+        within the gap.
+        """
+        if not start < stop or true < stop - start:
+            raise ValueError(f"drawing {self.board.ident!r}: a break leaves nothing out")
+        self.breaks.append((start, stop, true))
+        (x0, y0), (x1, y1) = self.px((start, low)), self.px((stop, high))
+        group = ET.SubElement(
+            self.group,
+            "g",
+            {
+                "class": "break",
+                "data-true": f"{true:.9g}",
+                "data-at": f"{number(x0)} {number(x1)}",
+            },
+        )
+        teeth = max(2, round((y0 - y1) / 9))
+        for x in (x0, x1):
+            ragged = [
+                (x + (2.5 if k % 2 else -2.5), y0 + (y1 - y0) * k / teeth) for k in range(teeth + 1)
+            ]
+            ET.SubElement(
+                group, "path", {"d": through(ragged), "fill": "none", **PENS["thin"]}
+            )
+            self.board.outline(ragged)
 
     def _thin(self, group: ET.Element, a: Point, b: Point) -> None:
         thin_line(group, a, b)

@@ -8,6 +8,7 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
+import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
@@ -25,7 +26,7 @@ from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula
 from generator.calc.procedure import Procedure
 from generator.calc.quantity import Quantity, natural
-from generator.calc.steps import Applied, Outcome, Rows
+from generator.calc.steps import Applied, Note, Outcome, Rows
 from generator.calc.tables import Cell, Table
 from generator.calc.units import SYSTEMS, UNITS, System, counterpart, from_si
 from generator.working.byhand import worked, worked_chain
@@ -74,7 +75,7 @@ def settings(draw: st.DrawFn) -> Setting:
         far_ratio=draw(numbers(1, 2)), pile_width=draw(numbers(2, 20)), carry=carry,
         open_carry=carry * draw(numbers(0.5, 1.0)), ground_grade=draw(numbers(-0.3, 0.15)),
         load_distance=draw(numbers(6, 30)), push_speed=1.1, return_speed=2.2, fixed_time=3.0,
-        far_end=draw(st.booleans()),
+        far_end=draw(st.booleans()), side=draw(numbers(0, 4)),
     )  # fmt: skip
     # a plan of more than two thousand passes is refused
     assume(s.length * s.width * s.depth * (1 + s.swell) < 1500 * s.load * s.open_carry)
@@ -93,7 +94,9 @@ def test_volume_in_is_volume_out_and_the_whole_slot_is_cut(s: Setting) -> None:
         assert plan.spoil == pytest.approx(bank * (1 + s.swell), rel=1e-6)
         # the finished pile, by its own shape, holds the swollen soil
         height = plan.passes[-1].ramp_height
-        pile = (s.ratio + s.far_ratio) * height**2 / 2 * s.pile_width
+        # cut across at any height it is a trapezium; sliced level by level along ramp and far side
+        levels = np.linspace(0, height, 2001)
+        pile = float(np.trapezoid(levels * (s.pile_width + s.side * levels), levels)) * (s.ratio + s.far_ratio)
         assert pile == pytest.approx(bank * (1 + s.swell), rel=1e-3)
         assert all(d == pytest.approx(s.depth) for _, _, d in plan.profile.pieces)
 
@@ -192,8 +195,9 @@ def test_plan_and_rows_tell_the_same() -> None:
     ramp = outcome(
         "dozing.spoil_ramp", volume=f"{si(result, 'spoil_volume')!r} m3", width="12 ft", ratio="3:1"
     )
-    assert si(ramp, "height") == pytest.approx(si(result, "spoil_height"))
-    assert si(ramp, "ramp_length") == pytest.approx(si(result, "ramp_length"))
+    assert si(ramp, "height") == pytest.approx(si(result, "spoil_height"), rel=1e-5)
+    assert si(ramp, "ramp_length") == pytest.approx(si(result, "ramp_length"), rel=1e-5)
+    assert si(ramp, "area") == pytest.approx(si(result, "spoil_area"), rel=1e-5)
 
 
 @pytest.mark.parametrize("system", ["us", "metric"])
@@ -272,15 +276,66 @@ def test_a_profile_never_fills_up_and_loses_what_was_cut(cuts: list[tuple[float,
 # --- the spoil ramp --------------------------------------------------------------------------
 
 
-@given(numbers(1, 5000), numbers(2, 100), numbers(1, 12), numbers(0, 4))
-def test_the_ramp_holds_the_volume(volume: float, width: float, ratio: float, far: float) -> None:
+@given(numbers(1, 5000), numbers(2, 100), numbers(1, 12), numbers(0, 4), numbers(10, 89))
+def test_the_ramp_holds_the_volume(volume: float, width: float, ratio: float, far: float, repose: float) -> None:
     result = outcome(
-        "dozing.spoil_ramp", volume=f"{volume:.6f} m3", width=f"{width:.6f} m",
-        ratio=f"{ratio:.6f}:1", far_side_ratio=f"{far:.6f}:1",
+        "dozing.spoil_ramp", volume=f"{volume:.6f} m3", width=f"{width:.6f} m", ratio=f"{ratio:.6f}:1",
+        far_side_ratio=f"{far:.6f}:1", repose=f"{repose:.6f} deg",
     )  # fmt: skip
-    held = si(result, "base") * si(result, "height") / 2 * round(width, 6)
-    assert held == pytest.approx(volume, rel=1e-5)
-    assert si(result, "ramp_length") == pytest.approx(si(result, "height") * ratio, rel=1e-5)
+    height, side = si(result, "height"), 1 / math.tan(math.radians(repose))
+    levels = np.linspace(0, height, 2001)
+    across = np.trapezoid(levels * (width + side * levels), levels)
+    held = float(across) * si(result, "base") / height
+    assert held == pytest.approx(volume, rel=1e-4)
+    assert si(result, "ramp_length") == pytest.approx(height * ratio, rel=1e-5)
+    # the far side never stands steeper than loose ground lies
+    assert si(result, "base") - si(result, "ramp_length") == pytest.approx(max(far, side) * height, rel=1e-4)
+
+
+@given(numbers(1, 5000), numbers(2, 100), numbers(1, 12), numbers(1, 4), numbers(10, 45))
+def test_sides_that_roll_out_make_a_lower_pile_than_walls(volume: float, width: float, ratio: float, far: float, repose: float) -> None:
+    def height(degrees: float) -> float:
+        return si(outcome("dozing.spoil_ramp", volume=f"{volume:.6f} m3", width=f"{width:.6f} m", ratio=f"{ratio:.6f}:1",
+                          far_side_ratio=f"{far:.6f}:1", repose=f"{degrees:.6f} deg"))  # fmt: skip
+
+    walled = math.sqrt(2 * volume / width / (ratio + far))
+    assert height(90) == pytest.approx(walled, rel=1e-5)
+    assert height(repose) < height(repose + 2) < walled * (1 + 1e-5)
+    # and never lower than a pile as wide everywhere as it really is at its widest
+    widest = si(outcome("dozing.spoil_ramp", volume=f"{volume:.6f} m3", width=f"{width:.6f} m", ratio=f"{ratio:.6f}:1",
+                        far_side_ratio=f"{far:.6f}:1", repose=f"{repose:.6f} deg"), "base_width")  # fmt: skip
+    end = max(far, 1 / math.tan(math.radians(repose)))
+    assert height(repose) > math.sqrt(2 * volume / widest / (ratio + end))
+
+
+def test_the_pile_of_a_narrow_top_stands_as_high_as_worked_by_hand() -> None:
+    texts = {"volume": "250 yd3", "width": "14 ft", "ratio": "3:1", "repose": "35 deg"}
+    foot = 0.3048
+    assert si(outcome("dozing.spoil_ramp", **texts)) / foot == pytest.approx(11.06, abs=0.005)
+    walled = outcome("dozing.spoil_ramp", **{**texts, "repose": "90 deg"})
+    assert si(walled) / foot == pytest.approx(14.64, abs=0.005)
+
+
+def test_the_heights_tried_lie_on_both_sides_and_each_row_can_be_redone() -> None:
+    for system, unit in (("us", 0.3048), ("metric", 1.0)):
+        procedure = BY_ID["dozing.spoil_ramp"]
+        assert isinstance(procedure, Procedure)
+        full = procedure.read({"volume": "250 yd3", "width": "24 ft", "ratio": "3:1", "repose": "35 deg"})
+        result = procedure.work(full, system, {})  # type: ignore[arg-type]
+        rows = next(s for s in result.steps if isinstance(s, Rows)).rows
+        (low, low_mean, little, _), (high, _, much, _) = rows
+        assert float(low) < si(result) < float(high)
+        assert float(little) < 250 * 0.764554857984 < float(much)
+        assert float(low) / unit == pytest.approx(round(float(low) / unit, 2), abs=1e-9)
+        assert 4.5 * float(low) ** 2 / 2 * float(low_mean) == pytest.approx(float(little), rel=1e-9)
+
+
+def test_a_ramp_steeper_than_the_ground_rests_is_told() -> None:
+    def told(repose: str) -> bool:
+        notes = outcome("dozing.spoil_ramp", volume="100 yd3", width="24 ft", ratio="3:1", repose=repose).steps
+        return any(isinstance(n, Note) and "steeper than this ground rests" in n.text for n in notes)
+
+    assert told("15 deg") and not told("35 deg")
 
 
 @given(numbers(5, 1000), numbers(1.1, 3))

@@ -161,6 +161,17 @@ def test_dimensions_are_honest(name: str, size: str, spots: bool) -> None:
             x0, y0, x1, y1 = (float(v) for v in mark.attrib["data-ends"].split())
             told = float(mark.attrib["data-si"])
             metres = math.hypot((x1 - x0) / scale, (y1 - y0) / scale_y)
+            # across a break the line is short by just what the break's own marks say is left out
+            left_out = 0.0
+            for gap in view.iter(f"{SVG}g"):
+                if gap.get("class") == "break":
+                    start, stop = (float(v) for v in gap.attrib["data-at"].split())
+                    if min(x0, x1) < start and stop < max(x0, x1):
+                        assert len(gap.findall(f"{SVG}path")) == 2, "both ends of a break are marked"
+                        left_out += float(gap.attrib["data-true"]) - (stop - start) / scale
+            assert ("data-broken" in mark.attrib) == (left_out > 0)
+            assert float(mark.get("data-broken") or 0) == pytest.approx(left_out, abs=0.03 / scale)
+            metres += left_out
             # Coordinates are written to a hundredth of a unit: allow for that on short lines.
             assert metres == pytest.approx(told, rel=0.005, abs=0.02 / scale)
 

@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 import pint
 import trimesh
-from scipy.integrate import quad
+from scipy.integrate import cumulative_trapezoid, quad
 from scipy.optimize import brentq
 from shapely.geometry import LineString, Polygon
 
@@ -196,7 +196,56 @@ def _pile(height: float, ratio: float, far: float) -> Polygon:
     return Polygon([(-ratio * height, 0), (0, height), (far * height, 0)])
 
 
+def _solid(height: float, width: float, ratio: float, far: float, side: float) -> float:
+    """Volume of the pile as the hull of its eight corners: foot, crest, far toe and side toes."""
+    half, out = width / 2, width / 2 + side * height
+    corners = [(-ratio * height, half, 0.0), (0.0, half, height), (far * height, half, 0.0), (0.0, out, 0.0)]
+    hull = trimesh.convex.convex_hull(np.array(corners + [(x, -y, z) for x, y, z in corners]))
+    return float(hull.volume)
+
+
+def _by_cuts(height: float, width: float, ratio: float, far: float, degrees: float) -> float:
+    """The same volume by cuts across: trapezia drawn with sides at the angle of repose, added up."""
+
+    def cut(h: float) -> float:
+        out = h / math.tan(math.radians(degrees))
+        return float(Polygon([(-width / 2 - out, 0), (-width / 2, h), (width / 2, h), (width / 2 + out, 0)]).area) if h else 0.0
+
+    return sum(run * float(quad(cut, 0, height)[0]) for run in (ratio, far))
+
+
+def _heights() -> list[LibraryCheck]:
+    """Height, length and widths of piles whose sides roll out, by root finding over hulls."""
+    checks = []
+    for volume, width, ratio, far, degrees in ((250 * 0.764554857984, 14 * 0.3048, 3.0, 1.5, 35.0), (900.0, 9.0, 4.0, 2.5, 28.0),
+                                               (12.0, 3.0, 2.5, 1.7, 40.0), (60.0, 6.0, 4.0, 1.5, 20.0)):  # fmt: skip
+        side = 1 / math.tan(math.radians(degrees))
+        end = max(far, side)
+        height = float(brentq(lambda h, w=width, r=ratio, f=end, s=side, v=volume: _solid(h, w, r, f, s) - v,
+                              1e-2, 60, xtol=1e-12, rtol=1e-13))  # fmt: skip
+        assert math.isclose(_by_cuts(height, width, ratio, end, degrees), volume, rel_tol=1e-9)
+        inputs = {"volume": f"{volume!r} m3", "width": f"{width!r} m", "ratio": f"{ratio}:1",
+                  "far_side_ratio": f"{far}:1", "repose": f"{degrees} deg"}  # fmt: skip
+        what = "the height at which the hull of the pile's corners holds the volume"
+        mean = volume / float(_pile(height, ratio, end).area)
+        for result, value, unit in ((None, height, "m"), ("ramp_length", ratio * height, "m"), ("base", (ratio + end) * height, "m"),
+                                    ("area", float(_pile(height, ratio, end).area), "m2"), ("mean_width", mean, "m"),
+                                    ("base_width", width + 2 * side * height, "m")):  # fmt: skip
+            # a height tried with five digits and put in comes out again to nearly six
+            checks.append(LibraryCheck("dozing.spoil_ramp", inputs, value, unit, 3e-5, "trimesh, scipy", what, result))
+        checks += [
+            LibraryCheck("dozing.side_run", {"repose": f"{degrees} deg"}, side, "1", EXACT, "plain trigonometry",
+                         "the cotangent of the angle"),
+            LibraryCheck("dozing.far_run", {"far_side_ratio": f"{far}:1", "side_run": f"{side!r}:1"}, end, "1", EXACT,
+                         "plain comparing", "the flatter of the two"),
+            LibraryCheck("dozing.pile_mean_width", {"width": f"{width!r} m", "side_run": f"{side!r}:1", "height": f"{height!r} m"},
+                         mean, "m", EXACT, "trimesh, scipy", "volume of the hull over its area from the side"),
+        ]  # fmt: skip
+    return checks
+
+
 def _spoil() -> list[LibraryCheck]:
+    """Piles between walls: the same outline all across."""
     checks = []
     for volume, width, ratio, far in ((80.0, 8.0, 3.0, 1.5), (400.0, 6.0, 4.0, 1.2),
                                       (12.0, 3.5, 2.0, 2.0)):  # fmt: skip
@@ -208,7 +257,7 @@ def _spoil() -> list[LibraryCheck]:
         outline = _pile(height, ratio, far)
         foot, _, end, _ = outline.bounds
         inputs = {"volume": f"{volume} m3", "width": f"{width} m", "ratio": f"{ratio}:1",
-                  "far_side_ratio": f"{far}:1"}  # fmt: skip
+                  "far_side_ratio": f"{far}:1", "repose": "90 deg"}  # fmt: skip
         what = "the height at which the outline's area times the width is the volume"
         for result, value in ((None, height), ("ramp_length", -foot), ("base", end - foot)):
             checks.append(
@@ -226,6 +275,49 @@ def _spoil() -> list[LibraryCheck]:
             LibraryCheck("dozing.ramp_height", {"ramp_length": f"{float(-foot)!r} m",
                                                 "ratio": f"{ratio}:1"},
                          height, "m", EXACT, "shapely, scipy", what),
+        ]  # fmt: skip
+    return checks
+
+
+def _widths() -> list[LibraryCheck]:
+    """Widths side by side, and the grip on loose ground."""
+    checks = []
+    for machine, edge, planned in ((12, 6, 14), (14, 6, 30), (9, 4, 17)):
+        low, _, high, _ = LineString([(-machine / 2, 0), (machine / 2, 0)]).buffer(edge).bounds
+        least = float(high - low)
+        checks += [
+            LibraryCheck("dozing.ramp_width", {"machine_width": f"{machine} ft", "edge_distance": f"{edge} ft"}, least, "ft",
+                         EXACT, "shapely", "the machine's width with the distance laid around it"),
+            LibraryCheck("dozing.pile_top", {"planned_width": f"{planned} ft", "least_width": f"{least} ft"},
+                         float(np.maximum(planned, least)), "ft", EXACT, "numpy", "the wider of the two"),
+        ]  # fmt: skip
+    for loose, firm in (("0.5", "0.9"), ("0.6", "0.5"), ("0.3", "0.3")):
+        checks.append(LibraryCheck("dozing.loose_grip", {"traction_loose": loose, "traction": firm},
+                                   float(min(Fraction(loose), Fraction(firm))), "1", EXACT, "fractions", "the smaller of the two"))  # fmt: skip
+    return checks
+
+
+def _strips() -> list[LibraryCheck]:
+    """An area laid out in strips, as shapes on the ground."""
+    checks = []
+    for wide, long, blade, height, degrees in ((88.0, 46.0, 3.6, 0.5, 35.0), (60.0, 30.0, 2.6, 0.3, 32.0), (140.0, 75.0, 4.3, 0.6, 38.0)):
+        area = float(Polygon([(0, 0), (wide, 0), (wide, long), (0, long)]).area)
+        ridge = Polygon([(-height / math.tan(math.radians(degrees)), 0), (0, height), (height / math.tan(math.radians(degrees)), 0)])
+        base = float(ridge.bounds[2] - ridge.bounds[0])
+        laid, count = 0.0, 0
+        while laid < wide - 1e-9:  # strip by strip across the area
+            laid, count = laid + blade + base, count + 1
+        outline = list(ridge.exterior.coords)[:-1]
+        one = float(trimesh.convex.convex_hull(np.array([(x, end, z) for x, z in outline for end in (0.0, long)])).volume)
+        checks += [
+            LibraryCheck("dozing.strip_area_width", {"area": f"{area} m2", "strip_length": f"{long} m"}, wide, "m", EXACT,
+                         "shapely", "the side of the rectangle that has this area"),
+            LibraryCheck("dozing.windrow_base", {"height": f"{height} m", "repose": f"{degrees} deg"}, base, "m", EXACT,
+                         "shapely", "the bounds of a ridge drawn with both sides at rest"),
+            LibraryCheck("dozing.strips", {"area_width": f"{wide} m", "blade_width": f"{blade} m", "windrow_base": f"{base!r} m"},
+                         float(count), "1", EXACT, "plain counting", "laying strip by strip across the area"),
+            LibraryCheck("dozing.windrows_volume", {"strips": str(count), "windrow_volume": f"{one!r} m3"},
+                         one * len(range(-1, count)), "m3", EXACT, "trimesh", "ridges of one size, one on each side of every strip"),
         ]  # fmt: skip
     return checks
 
@@ -275,6 +367,14 @@ PLANS = (
     (30.0, 3.0, 0.5, 1.0, 3.1, 0.15, 4.0, 0.95, 0.60),
 )
 FAR, LOAD_DISTANCE, PUSH, BACK, FIXED = 1.5, 12.0, 4 / 3.6, 8 / 3.6, 3.0
+REPOSE = 36.0  # degrees; the far side above is flatter
+HEIGHTS = np.linspace(0, 40, 400001)
+
+
+def _volumes(width: float, ratio: float) -> Any:
+    """Volume of the pile for each of HEIGHTS: cuts across, added up height by height."""
+    cut = HEIGHTS * (width + HEIGHTS / math.tan(math.radians(REPOSE)))
+    return cumulative_trapezoid(cut, HEIGHTS, initial=0) * (ratio + FAR)
 
 
 def _front(plan: tuple[float, ...]) -> dict[str, float]:
@@ -287,10 +387,8 @@ def _front(plan: tuple[float, ...]) -> dict[str, float]:
     ends = np.minimum(np.arange(1, count + 1) * net, cut[-1])
     starts = np.interp(ends, cut, grid)
     before = np.concatenate([[0.0], ends[:-1]]) * (1 + swell)
-    # the pile's area grows with the square of its height: read the height off a table
-    heights = np.linspace(0, 40, 400001)
-    pile = np.array([_pile(1.0, ratio, FAR).area]) * heights**2 * width
-    ramps = ratio * np.interp(before, pile, heights)
+    # the height of a volume is read off a table of volumes
+    ramps = ratio * np.interp(before, _volumes(width, ratio), HEIGHTS)
     push = starts + ramps
     reverse = np.concatenate([starts[1:], starts[-1:]]) + ramps
     seconds = float(np.sum(push / PUSH + reverse / BACK + FIXED))
@@ -305,6 +403,7 @@ def _columns(plan: tuple[float, ...]) -> dict[str, float]:
     dx = length / n
     depths = np.zeros(n)
     loose, passes, loaded, reverse, seconds = 0.0, 0, 0.0, 0.0, 0.0
+    held = _volumes(width, ratio)
     while depths.min() < depth - 1e-9:
         walls = float(depths.mean()) / depth
         net = load * (open_carry + (carry - open_carry) * walls) / (1 + swell)
@@ -316,7 +415,7 @@ def _columns(plan: tuple[float, ...]) -> dict[str, float]:
             begin = int(np.searchsorted(dug, k * net + 1e-9))
             end = int(np.searchsorted(dug, (k + 1) * net + 1e-9))
             depths[n - end : n - begin] += thick
-            ramp = ratio * math.sqrt(2 * loose / width / (ratio + FAR))
+            ramp = ratio * float(np.interp(loose, held, HEIGHTS))
             start = length - begin * dx
             loose += (end - begin) * thick * dx * width * (1 + swell)
             passes += 1
@@ -337,7 +436,7 @@ def _plans() -> list[LibraryCheck]:
             "blade_height": f"{blade} m", "blade_load": f"{load} m3", "swell": f"{swell * 100:g}%",
             "spoil_ratio": f"{ratio}:1", "carry": f"{carry * 100:g}%",
             "open_carry": f"{open_carry * 100:g}%", "load_distance": f"{LOAD_DISTANCE} m",
-            "push_speed": "4 km/h", "return_speed": "8 km/h", "fixed_time": "3 s",
+            "repose": f"{REPOSE:g} deg", "push_speed": "4 km/h", "return_speed": "8 km/h", "fixed_time": "3 s",
         }  # fmt: skip
         for tail, theirs, within in (("", _front(plan), 1e-6), ("_back_to_front", _columns(plan), 1e-3)):
             for result, value in theirs.items():
@@ -356,12 +455,16 @@ def _plans() -> list[LibraryCheck]:
             )  # fmt: skip
 
         def spare(height: float, p: tuple[float, ...] = plan, v: float = box) -> float:
-            return float(_pile(height, p[6], FAR).area) * p[1] - v * (1 + p[5])
+            return _solid(height, p[1], p[6], FAR, 1 / math.tan(math.radians(REPOSE))) - v * (1 + p[5])
 
         peak = float(brentq(spare, 0.01, 100, xtol=1e-13, rtol=1e-14))
         checks.append(
-            LibraryCheck("dozing.pass_plan", inputs, peak, "m", EXACT, "shapely, scipy",
+            LibraryCheck("dozing.pass_plan", inputs, peak, "m", EXACT, "trimesh, scipy",
                          "the height at which the finished pile holds all the spoil", "spoil_height")
+        )  # fmt: skip
+        checks.append(
+            LibraryCheck("dozing.pass_plan", inputs, float(_pile(peak, ratio, FAR).area), "m2", EXACT,
+                         "shapely, scipy", "the finished pile's outline from the side", "spoil_area")
         )  # fmt: skip
     return checks
 
@@ -435,4 +538,4 @@ def _jobs() -> list[LibraryCheck]:
 
 def checks() -> list[LibraryCheck]:
     """All second opinions on dozing."""
-    return [*_blades(), *_times(), *_pulls(), *_spoil(), *_slots(), *_plans(), *_production(), *_jobs()]
+    return [*_blades(), *_times(), *_pulls(), *_spoil(), *_heights(), *_widths(), *_strips(), *_slots(), *_plans(), *_production(), *_jobs()]

@@ -21,11 +21,22 @@ from generator.calc.catalogue.dozing_pass_plan import (
 )
 from generator.calc.catalogue.dozing_pull import CALCULATIONS as PULLS
 from generator.calc.catalogue.dozing_spoil import (
+    FAR_RUN,
+    MEAN_WIDTH,
     PILE_AREA,
     PILE_BASE,
+    PILE_TOP,
     RAMP_HEIGHT,
     RAMP_LENGTH,
+    RAMP_WIDTH,
+    SIDE_RUN,
     SPOIL_RAMP,
+)
+from generator.calc.catalogue.dozing_strips import (
+    AREA_WIDTH,
+    STRIPS,
+    WINDROW_BASE,
+    WINDROWS,
 )
 from generator.calc.errors import CalculationError
 from generator.calc.formula import COMMON_PRACTICE, Constant, Formula, Input, Output, Source
@@ -503,6 +514,22 @@ USABLE_PULL = Formula(
     "climb there at all. It is no promise that a grade is safe.",
 )  # fmt: skip
 
+LOOSE_GRIP = Formula(
+    id="dozing.loose_grip",
+    title="Grip on loose fill",
+    words="The grip on loose ground, or that on the same ground as it lies, whichever is less.",
+    written="least(traction_loose, traction)",
+    result=Output("c", "factor", "grip on loose fill"),
+    inputs=(
+        Input("traction_loose", "c_loose", "factor", "the grip of the tracks on loose ground",
+              low="0.05", high="1.3", example_us="0.5", example_metric="0.5"),
+        Input("traction", "c_firm", "factor", "the grip of the tracks on the ground as it lies",
+              low="0.05", high="1.3", example_us="0.9", example_metric="0.9"),
+    ),
+    source=COMMON_PRACTICE,
+    limits="Loose fill never grips better than the ground it came from. Wet fill grips less still.",
+)  # fmt: skip
+
 TRACK_SLIP = Formula(
     id="dozing.track_slip",
     title="Track slip",
@@ -679,6 +706,7 @@ CALCULATIONS: tuple[Formula | Procedure, ...] = (
     TOTAL_FACTOR, FACTORED_PRODUCTION, WEIGHT_FACTOR, JOB_TIME, DOZERS_NEEDED, GRADE_PULL,
     PULL_TRUE, PULL_RULE, PULL_RULE_OFF, USABLE_PULL, *PULLS, TRACK_SLIP, SLOT_PASSES, PUSHES, PASS_PLAN,
     BANK_VOLUME, SPOIL_VOLUME, NET_LOAD, SLICE_LENGTH, SPOIL_RAMP, PILE_AREA, PILE_BASE, RAMP_LENGTH,
-    RAMP_HEIGHT, STRIP_LOADS, RIPPING, RIP_PASS_TIME, RIP_PASSES, RIP_AREA, RIP_PASS_VOLUME,
+    RAMP_HEIGHT, SIDE_RUN, FAR_RUN, MEAN_WIDTH, RAMP_WIDTH, PILE_TOP, LOOSE_GRIP, AREA_WIDTH,
+    WINDROW_BASE, STRIPS, WINDROWS, STRIP_LOADS, RIPPING, RIP_PASS_TIME, RIP_PASSES, RIP_AREA, RIP_PASS_VOLUME,
     RIP_VOLUME,
 )  # fmt: skip

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from generator.calc.catalogue.dozing_spoil import FAR_SIDE, spoil_height
+from generator.calc.catalogue.dozing_spoil import FAR_SIDE, REPOSE, side_run, spoil_height
 from generator.calc.errors import CalculationError
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Choice, Procedure, Tables
@@ -221,7 +221,7 @@ class Setting:
     swell: float
     ratio: float
     far_ratio: float
-    pile_width: float
+    pile_width: float  # of the top, on which the machine drives
     carry: float
     open_carry: float
     ground_grade: float
@@ -230,10 +230,11 @@ class Setting:
     return_speed: float
     fixed_time: float
     far_end: bool
+    side: float = 0.0  # run of the pile's loose sides for each one of rise
 
     def height(self, loose: float) -> float:
         """Height [m] of the pile of ``loose`` m³."""
-        return spoil_height(loose, self.pile_width, self.ratio, self.far_ratio)
+        return spoil_height(loose, self.pile_width, self.ratio, self.far_ratio, self.side)
 
     def net_area(self, carry: float) -> float:
         """Area [m²] of the long section that one full push takes."""
@@ -345,15 +346,16 @@ def setting(given: Mapping[str, Quantity | str], tables: Tables) -> Setting:
         raise CalculationError(
             "open_carry is above carry", "walls keep more of a load: give carry the higher share"
         )
+    side = side_run(si("repose"))
     return Setting(
         length=si("slot_length"), width=si("slot_width"), depth=si("slot_depth"),
         load=si("blade_load"), swell=si("swell"), ratio=si("spoil_ratio"),
-        far_ratio=si("far_side_ratio"),
+        far_ratio=max(si("far_side_ratio"), side),  # never steeper than loose ground lies
         pile_width=si("spoil_width") if "spoil_width" in given else si("slot_width"),
         carry=si("carry"), open_carry=open_carry, ground_grade=si("ground_grade"),
         load_distance=si("load_distance"), push_speed=si("push_speed"),
         return_speed=si("return_speed"), fixed_time=si("fixed_time"),
-        far_end=given["back_up_to"] == FAR_END,
+        far_end=given["back_up_to"] == FAR_END, side=side,
     )  # fmt: skip
 
 
@@ -427,6 +429,10 @@ def _pass_plan(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
         "spoil_volume": Value(front.spoil, "loose_volume", "spoil, loose"),
         "spoil_height": Value(last.ramp_height, "length", "height of the finished spoil"),
         "ramp_length": Value(s.ratio * last.ramp_height, "length", "length of the finished ramp, level"),
+        "spoil_area": Value(
+            (s.ratio + s.far_ratio) * last.ramp_height**2 / 2, "area", "area of the finished spoil from the side"
+        ),
+        "far_run": Value(s.far_ratio, "ratio", "run of the far side for each one of rise"),
         "slice_length": Value(
             s.net_area(s.carry) / s.depth, "length", "how far each start moves back"
         ),
@@ -458,9 +464,10 @@ PASS_PLAN = Procedure(
         Input("spoil_ratio", "r", "ratio", "the spoil ramp's run for each one of rise", low="1:1",
               high="12:1", work_us="1", work_metric="1", example_us="3:1", example_metric="3:1"),
         FAR_SIDE,
-        Input("spoil_width", "W_spoil", "length", "the width of the spoil pile; left out, as wide "
-              "as the slot", low="3 ft", high="1000 ft", default="", example_us="24 ft",
+        Input("spoil_width", "W_spoil", "length", "the width of the spoil's top, on which the "
+              "machine drives; left out, as wide as the slot", low="3 ft", high="1000 ft", default="", example_us="24 ft",
               example_metric="8 m"),
+        REPOSE,
         _default(CARRY, "100%"),
         Input("open_carry", "k_open", "fraction", "the part of a load that arrives where there are "
               "no walls; left out, the published factor for slot dozing gives it", low="10%",
@@ -489,7 +496,7 @@ PASS_PLAN = Procedure(
     "ramps at its ends are left out. Back to front, the same cut is taken in layers and the "
     "operator backs up to the far end each time, unless told otherwise; low walls lose more soil. So the saving "
     "is a high one: a trade article counted 38 % less reverse in a 240 ft slot. Spilled soil is "
-    "picked up later. The pile stands on level ground and does not spread. Distances are level, "
+    "picked up later. The pile stands on level ground, and its sides lie at the angle of repose. Distances are level, "
     "times are driving without a stop. Walls can fall: never deeper than the blade is high, and the "
     "competent person decides.",
     run=_pass_plan,

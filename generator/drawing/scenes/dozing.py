@@ -7,18 +7,17 @@ from collections.abc import Sequence
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
-from generator.drawing.machines import dozer_side
+from generator.drawing.machines import dozer_end, dozer_side
 from generator.drawing.measure import Measure, Text, both, join, positive
+from generator.drawing.view import View
+
+GAP = 26.0
+"""How wide a break is drawn, in px."""
 
 
-def _stretch(per_metre: float, detail: float, tall: float, least: float, most: float) -> float:
-    """How often to draw heights so that `detail` shows at `least` px and `tall` stays in `most`."""
-    for times in (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0):
-        if detail * per_metre * times >= least:
-            break
-    while times > 1 and tall * per_metre * times > most:
-        times -= 1
-    return times
+def _facts(**facts: float | None) -> dict[str, float]:
+    """The facts of a part that are known."""
+    return {name: fact for name, fact in facts.items() if fact is not None}
 
 
 def slot_long_section(
@@ -32,19 +31,24 @@ def slot_long_section(
     spoil_ratio: float,
     spoil_ratio_text: Text,
     far_side_ratio: float = 1.5,
+    spoil_area: Measure | None = None,
+    track_length: Measure | None = None,
     spots: bool = False,
     blanks: bool = False,
 ) -> Canvas:
     """Draw a slot cut along its middle: passes from the spoil backward, and the spoil's ramp.
 
-    - `slot_length`, `slot_depth`, `blade_height`: metres.
+    Heights and lengths have one scale; the middle of a long slot is left out, between break lines.
+
+    - `slot_length`, `slot_depth`, `blade_height`, `track_length`: metres.
     - `pass_starts`: where each pass starts, as the distance from the spoil end of the slot, pass 1
       first and growing; the last one is at most `slot_length`. Any number of passes: numbers that
       would crowd are left out, the first and the last stay.
     - `spoil_heights`: height of the spoil over the ground at one or more stages, growing; the last
       is the finished pile. Earlier stages are drawn dashed.
     - `spoil_ratio`: run for one of rise of the ramp; `spoil_ratio_text` its printed text, such as
-      `3:1`. `far_side_ratio`: the same for the far side of the pile (a sketch, not printed).
+      `3:1`. `far_side_ratio`: the same for the far side of the pile. `spoil_area` is the area of the
+      finished pile from the side (square metres), which what is drawn is then held to.
     - `spots=True` turns it into a question: no pass numbers, and three regions to point at,
       `near-spoil`, `middle` and `far-end`.
     - `blanks=True` does not tell how many passes there are, for a sheet on which that is worked out.
@@ -62,9 +66,7 @@ def slot_long_section(
         raise ValueError("every pass starts inside the slot, and the spoil has a height")
     length, depth = slot_length.si, slot_depth.si
     peak = heights[-1]
-    ramp_end = length + (spoil_ratio + far_side_ratio) * peak
-    low, high = -depth * 1.5, peak
-    span = ramp_end * 1.08
+    pile = (spoil_ratio + far_side_ratio) * peak
     canvas = Canvas(
         ident,
         title="A slot from the side"
@@ -77,10 +79,11 @@ def slot_long_section(
             slot_depth,
             " deep. "
             + (
-                "Where does the first pass start? "
+                "Where does the pass start? "
                 if spots
                 else f"{'The' if blanks else len(starts)} passes are numbered. Pass 1 starts nearest the spoil. Each "
-                "next pass starts farther back and pushes down into the finished slot. "
+                "next pass starts farther back and pushes down into the finished slot. The last one "
+                "leaves a ramp at the back end, the way out. "
             )
             + "The spoil grows to ",
             spoil_heights[-1],
@@ -91,97 +94,110 @@ def slot_long_section(
             " high stands in the slot, drawn to scale.",
         ),
     )
-    per_metre = (canvas.width - 8 - 90) / span
-    stretch = _stretch(per_metre, depth, high - low, 30.0, 300.0)
+    # A ramp leads down at the back, and another one up to the spoil: on a short slot, as far as they fit.
+    slant = min(spoil_ratio * depth, 0.45 * length)
+    floor = -slant / spoil_ratio
+    near = max(1.2 * spoil_ratio * depth + 3 * depth, 0.5 * pile, starts[0] * 1.5)
+    back = max(1.2 * spoil_ratio * depth + depth, 0.3 * pile)
+    whole = near + back > 0.8 * length
+    room = canvas.width - 8 - 90
+    shown = length if whole else (near + back) / (1 - GAP / room)
+    total = shown + pile
+    margin = 0.03 * total
+    gap = GAP / room * (total + 2 * margin)
+    if not whole:
+        shown = near + back + gap
+    left_out = length - shown  # how much nearer the spoil end stands than it is
+
+    def at(x: float) -> float:
+        """Where a distance from the back end of the slot is drawn."""
+        return x if whole or x <= back else x - left_out
+
+    end = at(length)
+    ramp_end = end + pile
+    low, high = -max(2.4 * depth, 0.18 * peak), peak
     view = canvas.view(
-        (-0.04 * span, low, ramp_end + 0.04 * span, high),
-        pad=(78, 46, 12, 64),
-        max_height=320,
-        stretch=stretch,
+        (-margin, low, ramp_end + margin, high), pad=(78, 50, 12, 64), max_height=420, seen="side"
     )
     left, right = view.world[0], view.world[2]
-    # The ground that stays: under the slot, behind it and under the spoil.
-    view.polygon(
-        [(left, 0), (0, 0), (0, -depth), (length, -depth), (length, 0), (right, 0), (right, low),
-         (left, low)],
-        pen="none",
-        fill="earth",
-    )  # fmt: skip
-    lip = max(length - spoil_ratio * depth, 0.0)
-    lip_depth = -min(depth, length / spoil_ratio)
-    ramp: list[Point] = [
-        (lip, lip_depth), (length + spoil_ratio * peak, peak), (ramp_end, 0), (length, 0),
-        (length, -depth), (lip, -depth),
-    ]  # fmt: skip
-    view.polygon(ramp, fill="spoil")
+    cuts = [(left, right)] if whole else [(left, back), (back + gap, right)]
+    floor_from, floor_to = (slant, length - slant) if whole else (slant, end - slant)
+    surface: list[Point] = [(left, 0), (0, 0), (slant, floor), (slant, -depth), (floor_to, -depth), (floor_to, floor), (end, 0), (right, 0)]
+    for start, stop in cuts:
+        # The ground that stays: under the slot, behind it and under the spoil.
+        outline = [(x, y) for x, y in surface if start - 1e-9 <= x <= stop + 1e-9]
+        if start > left:
+            outline.insert(0, (start, -depth))
+        if stop < right:
+            outline.append((stop, -depth))
+        view.polygon([*outline, (stop, low), (start, low)], pen="none", fill="earth")
+        view.polyline(outline)
+        with view.part("slot"):
+            inner = [(x, y) for x, y in outline if 0 <= x <= end]
+            view.line((inner[0][0], 0), (inner[-1][0], 0), pen="dash")
+    if not whole:
+        view.break_across(back, back + gap, low, 0.35 * depth, length - near - back)
+    with view.part("spoil", **_facts(area=spoil_area.si if spoil_area else None)):
+        view.polygon([(end, 0), (end + spoil_ratio * peak, peak), (ramp_end, 0)], fill="spoil")
+    with view.part("ramp", grade=1 / spoil_ratio):
+        view.line((end - slant, floor), (end + spoil_ratio * peak, peak), pen="bold")
+    with view.part("ramp", grade=1 / spoil_ratio):
+        view.line((0, 0), (slant, floor), pen="bold")
     for height in heights[:-1]:
         view.polyline(
             [
-                (length + spoil_ratio * height, height),
-                (length + (spoil_ratio + far_side_ratio) * height, 0),
+                (end + spoil_ratio * height, height),
+                (end + (spoil_ratio + far_side_ratio) * height, 0),
             ],
             pen="dash",
         )
-    view.polyline([(left, 0), (0, 0), (0, -depth), (lip, -depth)])
-    view.line((0, 0), (length, 0), pen="dash")
-    view.line((ramp_end, 0), (right, 0))
-    # Each pass bites down from the surface and then runs along the floor.
-    bite = min(3.0 * depth, 0.8 * starts[0])
-    edges = [(length - start, length - start + bite) for start in starts]
+    # Each pass bites down from the surface as steep as the ramp, and then runs along the floor.
     apart = -1e9
-    for top, floor in edges:
+    tops: list[float | None] = []
+    for start_ in starts:
+        top = length - start_
+        here = at(top) if whole or top <= back - 0.2 * slant or top >= length - near else None
+        tops.append(here)
         # Edges closer than this would run together to a grey patch.
-        if top > 1e-6 and abs(view.px((top, 0))[0] - apart) >= 8:
-            apart = view.px((top, 0))[0]
-            view.line((top, 0), (min(floor, length), -depth), pen="thin")
+        if here is not None and top > 1e-6 and abs(view.px((here, 0))[0] - apart) >= 8:
+            foot = min(here + slant, end - slant)
+            if not whole and here < back:
+                foot = min(foot, back)
+            if foot > here:
+                apart = view.px((here, 0))[0]
+                view.line((here, 0), (foot, -(foot - here) / spoil_ratio), pen="thin")
     if spots:
-        third = length / 3
         for name, label, x in (
-            ("near-spoil", "the end nearest the spoil", length - third / 2),
-            ("middle", "the middle of the slot", length / 2),
-            ("far-end", "the end farthest from the spoil", third / 2),
+            ("near-spoil", "the end nearest the spoil", end - 0.5 * slant),
+            ("middle", "the middle of the slot", back + gap / 2 if not whole else end / 2),
+            ("far-end", "the end farthest from the spoil", 0.5 * slant),
         ):
-            view.spot(name, label, [(x, -depth / 2)])
+            view.spot(name, label, [(x, floor / 2)])
     else:
-        previous = length
-        # Numbers show only where they have room; the first and the last go before the others.
-        places: list[float] = []
-        for top, _ in edges:
-            middle = (top + previous) / 2 + bite / 2
-            places.append(max(min(middle, length - view.metres(16)), view.metres(18)))
-            previous = top
-        shown: list[float] = []
-        count = len(places)
-        room = 34 + 12 * max(len(str(count)) - 2, 0)  # a ring is as wide as its number
-        for k in (0, *(() if blanks else (count - 1,)), *range(1, count - 1)):
-            here = view.px((places[k], 0))[0]
-            if all(abs(here - other) >= room for other in shown):
-                view.badge((places[k], -depth / 2), str(k + 1))
-                shown.append(here)
+        _pass_numbers(view, tops, end, slant, blanks=blanks)
     view.dimension(
-        (0, low),
-        (length, low),
-        join("Slot ", slot_length, " long"),
-        measure=slot_length,
-        offset=-14,
-        prefer="below",
-    )
-    view.dimension((0, -depth), (0, 0), slot_depth, offset=14, prefer="left")
+        (0, low), (end, low), join("Slot ", slot_length, " long"), measure=slot_length, offset=-14,
+        prefer="below", broken=not whole,
+    )  # fmt: skip
+    if floor_from < (back if not whole else floor_to):
+        view.line((-0.5 * margin, -depth), (floor_from, -depth), pen="dash")
+    view.dimension((-0.5 * margin, -depth), (-0.5 * margin, 0), slot_depth, offset=6, prefer="left")
     view.dimension(
-        (length + spoil_ratio * peak, 0), (length + spoil_ratio * peak, peak),
+        (end + spoil_ratio * peak, 0), (end + spoil_ratio * peak, peak),
         join(spoil_heights[-1], " high"), measure=spoil_heights[-1], prefer="above", width=150,
     )  # fmt: skip
     view.label(
-        (length + spoil_ratio * peak * 0.5, peak * 0.5),
+        (end + spoil_ratio * peak * 0.6, peak * 0.6),
         join("Ramp ", spoil_ratio_text),
         prefer=("above", "left"),
     )
-    above = view.metres(24) / stretch
     if not spots:
-        view.arrow((length * 0.12, above), (length * 0.5, above))
-        view.label((length * 0.12, above), "Push", prefer=("left", "above"), leader=False)
-        if stretch > 1:
-            canvas.note("Heights are stretched, so the ramp looks far steeper than it is.")
+        view.label((0.9 * slant, 0.9 * floor), "Way out", prefer=("below",))
+        along = 0.25 * peak
+        lift = view.metres(16)
+        view.arrow((end + spoil_ratio * along * 0.2, along * 0.2 + lift), (end + spoil_ratio * along * 1.5, along * 1.5 + lift))
+        if not whole:
+            canvas.note("Between the ragged lines the middle of the slot is left out. The rest is true to shape.")
         canvas.note(
             "Numbers: the order of the passes. Pass 1 starts nearest the spoil."
             if len(starts) > 1
@@ -193,38 +209,67 @@ def slot_long_section(
         else [("earth", "Ground that stays"), ("spoil", "Spoil")]
     )
     canvas.skip(14)
-    _dozer_in_slot(canvas, slot_depth, blade_height)
+    _dozer_in_slot(canvas, slot_depth, blade_height, track_length)
     return canvas
 
 
-def _dozer_in_slot(canvas: Canvas, slot_depth: Measure, blade_height: Measure) -> None:
+def _pass_numbers(
+    view: View, tops: Sequence[float | None], end: float, slant: float, *, blanks: bool
+) -> None:
+    """Number the passes above where they start; numbers show only where they have room.
+
+    The last number goes before the others, and the first before all.
+    """
+    count = len(tops)
+    room = 34 + 12 * max(len(str(count)) - 2, 0)  # a ring is as wide as its number
+    above = view.metres(22)
+    shown: list[float] = []
+    for k in (0, *(() if blanks else (count - 1,)), *range(1, count - 1)):
+        top = tops[k]
+        if top is None:
+            continue
+        place = min(max(top, view.metres(4)), end - view.metres(20))
+        here = view.px((place, 0))[0]
+        if all(abs(here - other) >= room for other in shown):
+            view.badge((place, above), str(k + 1))
+            shown.append(here)
+
+
+def _dozer_in_slot(
+    canvas: Canvas, slot_depth: Measure, blade_height: Measure, track_length: Measure | None
+) -> None:
     """Draw the dozer on the floor of its slot from the side, heights and lengths at one scale."""
     blade, depth = blade_height.si, slot_depth.si
+    tail = 0.75 * blade + (track_length.si if track_length else 2.4 * blade)
     unit = max(blade, 0.6 * depth)
-    back, front = -4.2 * unit, 2.6 * unit
+    back, front = -max(tail + 0.8 * blade, 4.2 * unit), 2.6 * unit
     view = canvas.view(
         (back, -0.35 * unit, front, max(2.25 * blade, depth)),
         pad=(52, 14, 10, 30),
         max_height=240,
+        seen="side",
     )
     view.rect(back, -0.35 * unit, front, 0, pen="none", fill="earth")
     view.line((back, 0), (front, 0), pen="bold")
-    view.line((back, depth), (front, depth), pen="dash")
+    with view.part("wall"):
+        view.line((back, depth), (front, depth), pen="dash")
     load = [
         (0.0, 0.0),
         (0.02, 0.95 * blade),
         (0.25 * blade, 0.98 * blade),
         (1.3 * blade, 0.0),
     ]
-    view.body(load, pen="thin", fill="spoil")
-    dozer_side(view, 0.0, 0.0, blade)
+    with view.part("load"):
+        view.body(load, pen="thin", fill="spoil")
+    dozer_side(view, 0.0, 0.0, blade, track_length=track_length.si if track_length else None)
     view.dimension(
         (1.45 * blade, 0), (1.45 * blade, blade), join("Blade ", blade_height),
         measure=blade_height, prefer="right", width=75,
     )  # fmt: skip
     view.line((0.1 * blade, blade), (1.5 * blade, blade), pen="thin")
+    wall = -(tail + 0.3 * blade)
     view.dimension(
-        (-3.45 * blade, 0), (-3.45 * blade, depth), join("Slot ", slot_depth),
+        (wall, 0), (wall, depth), join("Slot ", slot_depth),
         measure=slot_depth, prefer="left", width=75,
     )  # fmt: skip
 
@@ -236,10 +281,13 @@ def slot_cross_section(
     blade_width: Measure,
     blade_height: Measure,
     slot_width: Measure | None = None,
+    track_gauge: Measure | None = None,
+    shoe_width: Measure | None = None,
 ) -> Canvas:
-    """Draw a slot across: its two walls, and the blade between them.
+    """Draw a slot across: its two walls, and the dozer between them with its blade toward you.
 
     All in metres. `slot_width` is the blade's width where not given; it may not be less.
+    `track_gauge` (track centre to track centre) and `shoe_width` are sketched where not given.
     """
     positive(slot_depth=slot_depth, blade_width=blade_width, blade_height=blade_height)
     wide = slot_width.si if slot_width else blade_width.si
@@ -253,40 +301,46 @@ def slot_cross_section(
         ident,
         title="A slot from the end: walls and blade",
         desc=both(
-            "Cut across a slot. Between its walls stands a blade ", blade_width, " wide and ",
+            "Cut across a slot. Between its walls stands a dozer with a blade ", blade_width, " wide and ",
             blade_height, " high. The walls are ", slot_depth,
             " high and keep the load from running off the ends of the blade.",
         ),
     )  # fmt: skip
-    side, low, top = 0.45 * wide, -0.3 * max(d, h), max(d, h)
-    view = canvas.view((-w - side, low, w + side, top), pad=(10, 52, 10, 64), max_height=260)
+    side, low, top = 0.45 * wide, -0.3 * max(d, h), max(d, 2.25 * h)
+    view = canvas.view((-w - side, low, w + side, top), pad=(10, 30, 10, 84), max_height=300, seen="end")
     view.polygon(
         [(-w - side, d), (-w, d), (-w, 0), (w, 0), (w, d), (w + side, d), (w + side, low),
          (-w - side, low)],
         fill="earth", pen="none",
     )  # fmt: skip
-    view.polyline([(-w - side, d), (-w, d), (-w, 0), (w, 0), (w, d), (w + side, d)], pen="bold")
+    with view.part("slot"):
+        view.polyline([(-w, d), (-w, 0), (w, 0), (w, d)], pen="bold")
+    for sign in (-1, 1):
+        with view.part("wall"):
+            view.line((sign * w, 0), (sign * w, d), pen="bold")
+        view.line((sign * w, d), (sign * (w + side), d), pen="bold")
     b = blade_width.si / 2
-    view.body([(-b, 0.0), (b, 0.0), (b, h), (-b, h)])
-    view.line((-b, 0.08 * h), (b, 0.08 * h), pen="thin")
-    for x in (-0.55 * b, 0.55 * b):
-        view.line((x, 0.08 * h), (x, h), pen="thin")
+    dozer_end(
+        view, 0.0, 0.0, blade_width=blade_width.si, blade_height=h,
+        track_gauge=track_gauge.si if track_gauge else None,
+        shoe_width=shoe_width.si if shoe_width else None,
+    )  # fmt: skip
     view.dimension(
-        (-b, h), (b, h), join("Blade ", blade_width, " wide"), measure=blade_width, offset=16,
-        prefer="above",
+        (-b, low), (b, low), join("Blade ", blade_width, " wide"), measure=blade_width, offset=-8,
+        prefer="below",
     )  # fmt: skip
     view.dimension(
         (-w - 0.22 * side, 0), (-w - 0.22 * side, d), join("Wall ", slot_depth),
         measure=slot_depth, prefer="left", width=90,
     )  # fmt: skip
     view.dimension(
-        (0, 0), (0, h), join("Blade ", blade_height, " high"), measure=blade_height,
+        (0.3 * w, 0), (0.3 * w, h), join("Blade ", blade_height, " high"), measure=blade_height,
         prefer="right", width=100,
     )  # fmt: skip
     if slot_width is not None:
         view.dimension(
             (-w, low), (w, low), join("Slot ", slot_width, " wide"), measure=slot_width,
-            offset=-12, prefer="below",
+            offset=-46, prefer="below",
         )  # fmt: skip
     view.label((w + 0.5 * side, d), "Wall", prefer=("above",))
     canvas.note("A wall higher than the blade may fall onto the machine.")
@@ -300,28 +354,49 @@ def spoil_ridge(
     ramp_length: Measure,
     ratio_text: Text,
     far_side_ratio: float = 1.5,
+    spoil_area: Measure | None = None,
+    top_width: Measure | None = None,
+    repose: Measure | None = None,
+    edge_distance: Measure | None = None,
+    blade_width: Measure | None = None,
+    blade_height: Measure | None = None,
+    track_length: Measure | None = None,
+    track_gauge: Measure | None = None,
+    shoe_width: Measure | None = None,
 ) -> Canvas:
-    """Draw the spoil pile from the side: the ramp the dozer climbs, and the far side.
+    """Draw the spoil pile from the side, with the ramp the dozer climbs, and cut across its top.
 
     `height` and `ramp_length` (level run of the ramp) in metres; `ratio_text` the printed ratio.
-    `far_side_ratio` is the run for one of rise at the far side, a sketch.
+    `far_side_ratio` is the run for one of rise at the far side. `spoil_area` (square metres) is the
+    area from the side, which what is drawn is then held to. With `top_width` (metres) the pile is
+    drawn cut across as well, its sides at `repose` (an angle; three quarters to one where not given),
+    and with `blade_width` and `blade_height` the dozer on top of it; `edge_distance` is then written
+    in beside its tracks. `track_length`, `track_gauge` and `shoe_width` are sketched where not given.
     """
     positive(height=height, ramp_length=ramp_length)
     h, run = height.si, ramp_length.si
+    grade = h / run
     end = run + far_side_ratio * h
     canvas = Canvas(
         ident,
         title="The spoil pile and its ramp",
         desc=both(
             "A spoil pile from the side. The dozer climbs a ramp of ", ratio_text, ", ",
-            ramp_length, " long on the level and ", height, " high.",
+            ramp_length, " long on the level and ", height, " high. It stops short of the top edge.",
+            *((" Cut across, the top is ", top_width, " wide, and the sides slope down from it as loose "
+               "ground lies.") if top_width else ()),
         ),
     )  # fmt: skip
     base = -0.22 * h
-    view = canvas.view((-0.12 * end, base, end * 1.06, h), pad=(8, 44, 70, 60), max_height=240)
+    view = canvas.view((-0.12 * end, base, end * 1.06, h), pad=(8, 56, 70, 60), max_height=240, seen="side")
     left, right = view.world[0], view.world[2]
     view.rect(left, base, right, 0, pen="none", fill="earth")
-    view.polygon([(0, 0), (run, h), (end, 0)], fill="spoil", pen="bold")
+    with view.part("spoil", **_facts(area=spoil_area.si if spoil_area else None)):
+        view.polygon([(0, 0), (run, h), (end, 0)], fill="spoil", pen="bold")
+    with view.part("ramp", grade=grade):
+        view.line((0, 0), (run, h), pen="bold")
+    with view.part("crest"):
+        view.line((run, h), (run + 1e-3 * run, h - 1e-3 * run / max(far_side_ratio, 0.1)), pen="line")
     view.line((left, 0), (right, 0))
     view.dimension(
         (0, base), (run, base), join("Ramp ", ramp_length, " long"), measure=ramp_length,
@@ -332,9 +407,81 @@ def spoil_ridge(
         width=80,
     )  # fmt: skip
     view.line((run, h), (end * 1.01, h), pen="thin")
-    view.label((run * 0.5, h * 0.5), join("Ramp ", ratio_text), prefer=("above", "left"))
-    view.arrow((run * 0.08, h * 0.08 + view.metres(16)), (run * 0.4, h * 0.4 + view.metres(16)))
+    view.label((run * 0.2, h * 0.2), join("Ramp ", ratio_text), prefer=("above", "left"))
+    if blade_height:
+        _dozer_on_ramp(view, h, run, blade_height.si, track_length.si if track_length else None,
+                       edge_distance.si if edge_distance else 0.0)  # fmt: skip
+    else:
+        view.arrow((run * 0.08, h * 0.08 + view.metres(16)), (run * 0.4, h * 0.4 + view.metres(16)))
+    if top_width is None:
+        return canvas
+    canvas.skip(8)
+    canvas.note("Cut across at the top", bold=True)
+    _pile_across(canvas, height, top_width, repose, edge_distance, blade_width, blade_height, track_gauge, shoe_width)
+    canvas.note("Spoil that rolls down each side makes the pile wider than its top.")
     return canvas
+
+
+def _dozer_on_ramp(view: View, h: float, run: float, blade: float, track: float | None, edge: float) -> None:
+    """Draw the dozer going up, its blade so far below the top edge that its tracks keep `edge`."""
+    angle = math.atan2(h, run)
+    slope = math.hypot(h, run)
+    behind = 0.75 * blade + (track or 2.4 * blade)
+    reach = slope - max(edge / math.cos(angle) - 0.75 * blade, 1.2 * blade)
+    if reach < 0.9 * behind:
+        return  # a pile too low to stand on: the blade alone would reach its top
+    x, y = reach * math.cos(angle), reach * math.sin(angle)
+    dozer_side(view, x, y, blade, track_length=track, angle=angle)
+    view.label((run, h), "Stop short of this edge", prefer=("above", "left"))
+
+
+def _pile_across(
+    canvas: Canvas,
+    height: Measure,
+    top_width: Measure,
+    repose: Measure | None,
+    edge_distance: Measure | None,
+    blade_width: Measure | None,
+    blade_height: Measure | None,
+    track_gauge: Measure | None,
+    shoe_width: Measure | None,
+) -> None:
+    """Draw the pile cut across where it is highest, and the dozer on top of it."""
+    h, w = height.si, top_width.si / 2
+    angle = repose.si if repose else math.atan(0.75)
+    toe = w + h / math.tan(angle)
+    stands = blade_width is not None and blade_height is not None and blade_width.si <= top_width.si
+    up = 2.25 * blade_height.si if stands and blade_height else 0.1 * h
+    view = canvas.view((-1.08 * toe, -0.12 * h, 1.08 * toe, h + up), pad=(8, 44, 8, 44), max_height=300, seen="end")
+    left, low, right = view.world[:3]
+    view.rect(left, low, right, 0, pen="none", fill="earth")
+    with view.part("spoil"):
+        view.polygon([(-toe, 0), (-w, h), (w, h), (toe, 0)], fill="spoil", pen="bold")
+    view.line((left, 0), (right, 0))
+    for sign in (-1, 1):
+        with view.part("crest"):
+            view.line((sign * w, h), (sign * (w + 1e-3 * w), h - 1e-3 * w * math.tan(angle)))
+    if stands and blade_width and blade_height:
+        dozer_end(
+            view, 0.0, h, blade_width=blade_width.si, blade_height=blade_height.si, behind=True,
+            track_gauge=track_gauge.si if track_gauge else None,
+            shoe_width=shoe_width.si if shoe_width else None,
+        )  # fmt: skip
+        if edge_distance:
+            b = blade_width.si / 2
+            for sign in (-1, 1):
+                if b + edge_distance.si <= w * 1.001:
+                    view.dimension(
+                        (sign * (w - edge_distance.si), h), (sign * w, h), join("Keep ", edge_distance),
+                        measure=edge_distance, offset=14.0 * sign, prefer="above", width=110,
+                    )  # fmt: skip
+    view.dimension((-w, h), (w, h), join("Top ", top_width, " wide"), measure=top_width, offset=-20, prefer="below")
+    if repose:
+        view.angle((toe, 0), math.pi - angle, math.pi, repose, radius=44, prefer=("above",))
+
+
+MOST_STRIPS = 26
+"""More strips than these are too thin to see; then some in the middle are left out."""
 
 
 def stripping(
@@ -346,12 +493,20 @@ def stripping(
     strip_width: Measure,
     strips: int = 4,
     windrow_ratio: float = 1.5,
+    strip_count: Measure | None = None,
+    repose: Measure | None = None,
+    track_length: Measure | None = None,
+    track_gauge: Measure | None = None,
+    shoe_width: Measure | None = None,
 ) -> Canvas:
-    """Draw stripping of topsoil: strips from above with a windrow on each side, and one cut across.
+    """Draw stripping of topsoil: the strips from above with a windrow on each side, and one cut across.
 
     The windrows are what runs off the blade's ends: they hold the load as a slot's walls do.
-    Lengths in metres. `strips` is how many strips are drawn side by side (1 to 8), fewer where
-    they are short and wide; `windrow_ratio` is the run for one of rise of the windrow's sides, a sketch.
+    Lengths in metres. `strip_count` is how many strips the whole area takes, and all are drawn, those
+    in the middle left out between break lines where they are many; without it, `strips` (1 to 8) are
+    drawn as a sample, fewer where they are short and wide. The windrow's sides lie at `repose`, or at
+    `windrow_ratio` run for one of rise. With `track_length`, `track_gauge` and `shoe_width` the dozer
+    stands in the first strip.
     """
     positive(
         topsoil_depth=topsoil_depth, windrow_height=windrow_height, strip_length=strip_length,
@@ -359,55 +514,51 @@ def stripping(
     )  # fmt: skip
     if not 1 <= strips <= 8:
         raise ValueError(f"draw 1 to 8 strips, not {strips}")
-    length, width, count = strip_length.si, strip_width.si, strips
-    row = windrow_height.si * windrow_ratio * 2
+    ratio = 1 / math.tan(repose.si) if repose else windrow_ratio
+    length, width = strip_length.si, strip_width.si
+    row = windrow_height.si * ratio * 2
     pitch = width + row
-    while count > 1 and (pitch * count + row) / length > 1.6:
-        count -= 1
-    high = pitch * count + row
+    count = max(1, round(strip_count.si)) if strip_count else strips
+    if strip_count is None:
+        while count > 1 and (pitch * count + row) / length > 2.4:
+            count -= 1
+    # where they are many, or side by side far wider than a push is long, the middle is left out
+    most = max(3, min(MOST_STRIPS, int(3.0 * length / pitch)))
+    drawn = count if count <= most else most
     canvas = Canvas(
         ident,
         title="Stripping topsoil between low windrows",
         desc=both(
-            f"From above: {count} strip{'s' * (count > 1)} side by side, each ", strip_length, " long and ",
-            strip_width, " wide, with a windrow left on each side. Cut across: topsoil ",
-            topsoil_depth, " deep, the windrow ", windrow_height, " high.",
+            "From above: ", *(("the whole area, ", strip_count, " strips side by side, each ") if strip_count
+                              else (f"{count} strip{'s' * (count > 1)} side by side, each ",)),
+            strip_length, " long and ",
+            strip_width, " wide, with a windrow left on each side. The pile lies along their ends. Cut "
+            "across: topsoil ", topsoil_depth, " deep, the windrow ", windrow_height, " high.",
         ),
     )  # fmt: skip
     canvas.note("From above", bold=True)
-    view = canvas.view((0, 0, length, high), pad=(96, 8, 54, 54), max_height=250)
-    for k in range(count + 1):
-        view.rect(0, k * pitch, length, k * pitch + row, pen="thin", fill="spoil")
-    for k in range(count):
-        y = row + k * pitch + 0.5 * width
-        view.rect(0, y - 0.5 * width, length, y + 0.5 * width, pen="thin")
-        if width * view.per_metre >= 16:
-            view.arrow((length * 0.3, y), (length * 0.9, y), pen="line")
-        if width * view.per_metre >= 32:
-            view.badge((length * 0.15, y), str(count - k))
-    view.dimension(
-        (0, 0), (length, 0), join("Push ", strip_length), measure=strip_length, offset=-14,
-        prefer="below",
-    )  # fmt: skip
-    view.dimension(
-        (0, high - row - width), (0, high - row), join("Blade path ", strip_width),
-        measure=strip_width, offset=14, prefer="left", width=80,
-    )  # fmt: skip
+    _strips_plan(canvas, strip_length, strip_width, row, count, drawn, track_length, track_gauge, shoe_width)
+    if strip_count and drawn < count:
+        canvas.note("Between the ragged lines strips are left out.")
+    if strip_count:
+        canvas.note(join("Strips side by side: ", strip_count, ". A windrow on both sides of each."))
     canvas.skip(8)
     canvas.note("Cut across the windrow", bold=True)
     d, h = topsoil_depth.si, windrow_height.si
-    half = windrow_ratio * h
+    half = ratio * h
     left, right = -half - 4.5 * max(d, 0.3 * h), half + 1.5 * max(d, 0.4 * h)
     view = canvas.view(
-        (left, -max(2 * d, 0.4 * h), right, h), pad=(84, 30, 116, 44), max_height=200
+        (left, -max(2 * d, 0.4 * h), right, h), pad=(84, 30, 116, 44), max_height=200, seen="across"
     )
     low = view.world[1]
     # The windrow lies on ground that is stripped on the left, and not yet on the right.
     edge = -half - 2.2 * max(d, 0.3 * h)
     view.rect(left, low, right, -d, pen="none", fill="earth")
     view.rect(edge, -d, right, 0, pen="line", fill="cross")
-    view.line((left, -d), (edge, -d), pen="bold")
-    view.polygon([(-half, 0), (0, h), (half, 0)], fill="spoil", pen="bold")
+    with view.part("cut"):
+        view.line((left, -d), (edge, -d), pen="bold")
+    with view.part("windrow", area=half * h):
+        view.polygon([(-half, 0), (0, h), (half, 0)], fill="spoil", pen="bold")
     view.dimension(
         (left + 0.4 * (edge - left), -d), (left + 0.4 * (edge - left), 0),
         join("Topsoil ", topsoil_depth), measure=topsoil_depth, prefer="left", width=80,
@@ -422,13 +573,84 @@ def stripping(
     return canvas
 
 
+def _strips_plan(
+    canvas: Canvas,
+    strip_length: Measure,
+    strip_width: Measure,
+    row: float,
+    count: int,
+    drawn: int,
+    track_length: Measure | None,
+    track_gauge: Measure | None,
+    shoe_width: Measure | None,
+) -> None:
+    """Draw the strips from above, pushes going up the page to the pile."""
+    length, width = strip_length.si, strip_width.si
+    pitch = width + row
+    last = min(2, drawn - 1) if drawn < count else 0  # drawn beyond the break
+    first = drawn - last
+    gap = 1.2 * pitch if last else 0.0
+    wide = drawn * pitch + row + gap
+    pile = 0.14 * length
+    view = canvas.view((0, 0, wide, length + pile), pad=(104, 30, 16, 70), max_height=330, seen="above")
+    with view.part("spoil"):
+        view.rect(0, length, wide, length + pile, pen="line", fill="dots")
+    view.label((wide / 2, length + pile), "Pile", prefer=("above",), leader=False)
+    begin = first * pitch + row + gap
+    windrows = [k * pitch for k in range(first + 1)] + [begin - row + (k + 1) * pitch for k in range(last)]
+    for x in windrows:
+        with view.part("windrow"):
+            view.rect(x, 0, x + row, length, pen="thin", fill="spoil")
+    paths = [row + k * pitch for k in range(first)] + [begin + k * pitch for k in range(last)]
+    if last:
+        view.break_across(first * pitch + row, begin, 0, length, gap + (count - drawn) * pitch)
+    numbers = [*range(1, first + 1), *range(count - last + 1, count + 1)]
+    fits = width * view.per_metre
+    every = max(1, math.ceil(34 / (pitch * view.per_metre)))
+    for i, (x, n) in enumerate(zip(paths, numbers, strict=True)):
+        with view.part("cut"):
+            view.rect(x, 0, x + width, length, pen="thin")
+        if fits >= 9 and (i or track_length is None):
+            view.arrow((x + width / 2, length * 0.25), (x + width / 2, length * 0.8), pen="line")
+        if fits >= 34 and (i % every == 0 or i == len(paths) - 1):
+            view.badge((x + width / 2, length * 0.12), str(n))
+    if track_length and track_gauge and shoe_width:
+        _dozer_above(view, (paths[0] + width / 2, 0.5 * length), width, track_length.si, track_gauge.si, shoe_width.si)
+    view.dimension(
+        (0, 0), (0, length), join("Push ", strip_length), measure=strip_length, offset=12,
+        prefer="left", width=86,
+    )  # fmt: skip
+    view.dimension(
+        (paths[0], 0), (paths[0] + width, 0), join("Blade path ", strip_width),
+        measure=strip_width, offset=-14, prefer="below", width=150,
+    )  # fmt: skip
+
+
+def _dozer_above(view: View, at: Point, blade: float, track: float, gauge: float, shoe: float) -> None:
+    """Draw a dozer from above that faces up the page, its blade across the strip."""
+    x, y = at
+    nose = y + track / 2 + 0.22 * track
+    with view.part("machine"):
+        # tracks that are wider over all than long would be measured across
+        with view.part("tracks", **({"sized": "no"} if gauge + shoe > track else {})):
+            for side in (-1, 1):
+                mid = x + side * gauge / 2
+                view.body([(mid - shoe / 2, y - track / 2), (mid + shoe / 2, y - track / 2),
+                           (mid + shoe / 2, y + track / 2), (mid - shoe / 2, y + track / 2)])  # fmt: skip
+        half = 0.3 * gauge
+        view.body([(x - half, y - 0.5 * track), (x + half, y - 0.5 * track), (x + half, y + 0.55 * track), (x - half, y + 0.55 * track)])
+        with view.part("blade"):
+            view.body([(x - blade / 2, nose), (x + blade / 2, nose), (x + blade / 2, nose + 0.1 * track),
+                       (x - blade / 2, nose + 0.1 * track)], fill="dark")  # fmt: skip
+
+
 def steer_with_the_blade(
     *, ident: str, blade_width: Measure, blade_height: Measure, tilt: Measure
 ) -> Canvas:
-    """Draw a tilted blade from the front, and the way back to the line from above.
+    """Draw a tilted blade as it looks from the seat, and the way back to the line from above.
 
-    `tilt` is how much lower one corner of the blade stands than the other, in metres, less than
-    the blade's width.
+    `tilt` is how much lower the right corner of the blade stands than the left one, in metres, less
+    than the blade's width.
     """
     positive(blade_width=blade_width, blade_height=blade_height, tilt=tilt)
     if tilt.si >= blade_width.si:
@@ -438,28 +660,36 @@ def steer_with_the_blade(
         ident,
         title="Steering with the blade's tilt",
         desc=both(
-            "From the front: a blade ", blade_width, " wide, one corner ", tilt,
-            " lower than the other. From above: the dozer drifts off the line, the blade is "
-            "tilted a little, the dozer comes back to the line, the blade is levelled.",
+            "From the seat, over the hood: a blade ", blade_width, " wide, its right corner ", tilt,
+            " lower than its left one. From above: the dozer drifts to the left of the line, the blade "
+            "is tilted a little, the dozer comes back to the line, the blade is levelled.",
         ),
     )  # fmt: skip
-    canvas.note("The blade from the front", bold=True)
+    canvas.note("The blade from your seat, over the hood", bold=True)
     a = math.asin(t / w)
     cos, sin = math.cos(a), math.sin(a)
-    corners = [(0.0, 0.0), (w * cos, t), (w * cos - h * sin, t + h * cos), (-h * sin, h * cos)]
-    view = canvas.view(
-        (-h * sin, min(-0.12 * h, -0.04 * w), w, t + h), pad=(20, 44, 110, 26), max_height=170
-    )
-    view.body(corners)
-    view.line((-h * sin, 0), (w * 1.02, 0), pen="dash")
+    # The low corner is the right one; the origin stands at it.
+    corners = [(0.0, 0.0), (-w * cos, t), (-w * cos + h * sin, t + h * cos), (h * sin, h * cos)]
+    low = min(-0.12 * h, -0.04 * w)
+    view = canvas.view((-w, low, h * sin, t + h), pad=(96, 44, 24, 30), max_height=170, seen="end")
+    left = view.world[0]
+    # turned as it is, a blade is wider and higher, straight across and up, than its own sizes
+    with view.part("blade", sized="no"):
+        view.body(corners)
+    middle = -w * cos / 2
+    hood = 0.13 * w
+    with view.part("machine"):
+        view.body([(middle - hood, low), (middle + hood, low), (middle + 0.8 * hood, t / 2 + 0.62 * h), (middle - 0.8 * hood, t / 2 + 0.62 * h)], fill="shade")
+    view.line((left, 0), (h * sin, 0), pen="dash")
     view.dimension(
-        corners[3], corners[2], join("Blade ", blade_width), measure=blade_width, offset=12,
+        corners[2], corners[3], join("Blade ", blade_width), measure=blade_width, offset=12,
         prefer="above",
     )  # fmt: skip
     view.dimension(
-        (w, 0), (w, t), join("Tilt ", tilt), measure=tilt, offset=-10, prefer="right", width=90
+        (-w * cos, 0), (-w * cos, t), join("Tilt ", tilt), measure=tilt, offset=10, prefer="left", width=90
     )
-    view.label((0, 0), "Low corner", prefer=("below", "right"))
+    view.label((0, 0), "Low corner", prefer=("below", "left"))
+    view.label((middle, t / 2 + 0.3 * h), "Hood", prefer=("right", "left"))
     canvas.skip(6)
     canvas.note("The way from above", bold=True)
     view = canvas.view((0, -40, 500, 62), pad=(0, 34, 0, 40), max_height=300, scale="none")
@@ -511,7 +741,7 @@ def ripping_section(
             " deep, passes are ", pass_spacing, " apart. Between the passes ground stays hard.",
         ),
     )  # fmt: skip
-    view = canvas.view((left, -1.5 * d, right, 0.35 * d), pad=(96, 40, 20, 20), max_height=220)
+    view = canvas.view((left, -1.5 * d, right, 0.35 * d), pad=(96, 40, 20, 20), max_height=220, seen="across")
     view.rect(left, -1.5 * d, right, 0, pen="none", fill="earth")
     view.line((left, 0), (right, 0), pen="bold")
     opened = min(d, 0.5 * s)
@@ -519,7 +749,8 @@ def ripping_section(
         x = k * s
         points = [(x, -d), (x + opened, -d + opened), (x + opened, 0), (x - opened, 0),
                   (x - opened, -d + opened)]  # fmt: skip
-        view.body(points, pen="thin", fill="spoil")
+        with view.part("cut"):
+            view.body(points, pen="thin", fill="spoil")
         view.body(
             [(x - 0.035 * d, 0.3 * d), (x + 0.035 * d, 0.3 * d), (x + 0.035 * d, -0.9 * d),
              (x, -d), (x - 0.035 * d, -0.9 * d)],
