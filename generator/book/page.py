@@ -260,7 +260,15 @@ class LessonPage:
     def scene(self, spec: Mapping[str, Any], ident: str) -> str:
         """The SVG of a scene with its references put in."""
         draw = scene_function(str(spec["scene"]))
-        arguments = {k: self._argument(v) for k, v in (spec.get("with") or {}).items() if k != "__line__"}
+        wanted = signature(draw).parameters
+        arguments = {}
+        for name, ref in (spec.get("with") or {}).items():
+            if name == "__line__":
+                continue
+            # an optional column left blank, or a limit this site has not set: the scene does without
+            if name in wanted and wanted[name].default is None and self.numbers.lacks(ref, self.context):
+                continue
+            arguments[name] = self._argument(ref)
         if self.left_blank and "blanks" in signature(draw).parameters:  # a scene that tells a result by other means than its text
             arguments["blanks"] = True
         key = (str(spec["scene"]), repr(arguments))

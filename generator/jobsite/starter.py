@@ -15,7 +15,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from generator.calc.units import System
-from generator.jobsite.columns import JOB, LIMITS, NOBODY, TABLES, Column
+from generator.jobsite.columns import JOB, LIMITS, NOBODY, RETIRED, TABLES, Column
 
 FOLDER = "starter"
 WORKBOOK = "site.xlsx"
@@ -89,6 +89,8 @@ def starter_files(content: Path, units: System, *, workbook: bool = False) -> di
 def _lines(columns: Iterable[Column], units: System) -> Iterable[str]:
     """A line for each figure: its name, its placeholder and, as a note, what it means."""
     for column in columns:
+        if columns is JOB and column.name in RETIRED:
+            continue
         if columns is JOB and column.name in _GROUPS:
             if column is not JOB[0]:
                 yield ""

@@ -245,11 +245,21 @@ class Numbers:
         return None
 
     def _exists(self, ref: str, context: Context) -> bool:
+        head, _, rest = ref.partition(".")
+        if head in {"job", "limits"} and ref not in self.given:
+            return rest in getattr(self.site.settings, head)
         try:
             self.look_up(ref, context)
         except DoesNotFit:
             return False
         return True
+
+    def lacks(self, ref: object, context: Context) -> bool:
+        """Whether ``ref`` names a column, job figure or limit that this site leaves blank."""
+        head, _, rest = str(ref).partition(".")
+        if head not in {*_TABLES, "job", "limits"} or not rest or ref in self.given:
+            return False
+        return not (head in _TABLES and getattr(context, head) is None) and not self._exists(str(ref), context)
 
     def _lacking(self, refs: Sequence[str], context: Context) -> DoesNotFit:
         try:
