@@ -260,8 +260,15 @@ class LessonPage:
     def scene(self, spec: Mapping[str, Any], ident: str) -> str:
         """The SVG of a scene with its references put in."""
         draw = scene_function(str(spec["scene"]))
-        given = {k: self._argument(v) for k, v in (spec.get("with") or {}).items() if k != "__line__"}
-        arguments = {k: v for k, v in given.items() if v is not None}  # what no site figure gives, the scene goes without
+        wanted = signature(draw).parameters
+        arguments = {}
+        for name, ref in (spec.get("with") or {}).items():
+            if name == "__line__":
+                continue
+            # an optional column left blank, or a limit this site has not set: the scene does without
+            if name in wanted and wanted[name].default is None and self.numbers.lacks(ref, self.context):
+                continue
+            arguments[name] = self._argument(ref)
         if self.left_blank and "blanks" in signature(draw).parameters:  # a scene that tells a result by other means than its text
             arguments["blanks"] = True
         key = (str(spec["scene"]), repr(arguments))
@@ -286,10 +293,6 @@ class LessonPage:
             return ref
         if isinstance(ref, list):
             return [self._argument(r) for r in ref]
-        if isinstance(ref, dict):  # {if_given: job.NAME}: None where the site gives no such figure
-            ref = str(ref.get("if_given", ""))
-            if not self.numbers.exists(ref, self.context):
-                return None
         head, _, rest = str(ref).partition(".")
         if head == "value":  # a plain number for the drawing, such as a ratio
             return self._measure(rest).si

@@ -15,7 +15,7 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
-from generator.drawing.picture import Part, Seen, read
+from generator.drawing.picture import Part, Seen, Shape, read
 
 Figures = Mapping[str, float]
 
@@ -72,12 +72,26 @@ def edge(view: Seen, figures: Figures) -> Iterator[Breach]:
 
 
 def fall_zone(view: Seen, figures: Figures) -> Iterator[Breach]:
-    """No truck and no person stands where the face may fall."""
+    """No truck and no person stands where the face may fall; its very edge is allowed."""
     for zone in view.all("fall-zone"):
         for part in view.all("truck", "person"):
-            inside = part.apart(zone) if view.how == "above" else part.apart_across(zone)
-            if inside <= 0 and (view.how == "above" or (part.right > zone.left + view.grain and part.left < zone.right - view.grain)):
+            if view.how == "above":
+                inside = part.apart(_within(zone, view.grain)) <= 0
+            else:
+                inside = part.right > zone.left + view.grain and part.left < zone.right - view.grain
+            if inside:
                 yield Breach("fall-zone", f"the {part.name} stands in the zone where the face may fall", "job.truck_distance")
+
+
+def _within(part: Part, by: float) -> Part:
+    """A part drawn in on all sides by as much as `by`, so that what only touches it lies outside."""
+    cx, cy = (part.left + part.right) / 2, (part.low + part.high) / 2
+    across, up = (max(1 - 2 * by / side, 0.0) if side else 0.0 for side in part.extent)
+    return Part(
+        part.name,
+        tuple(Shape(tuple((cx + (x - cx) * across, cy + (y - cy) * up) for x, y in s.points), s.closed) for s in part.shapes),
+        part.facts,
+    )
 
 
 def wire(view: Seen, figures: Figures) -> Iterator[Breach]:
@@ -156,10 +170,11 @@ def sizes(view: Seen, figures: Figures) -> Iterator[Breach]:
     """Every object has its own column's size."""
     for name, how, measure, column in _SIZES:
         wanted = figures.get(column)
-        if wanted is None or how != view.how:
+        if wanted is None:
             continue
         for part in view.all(name):
-            if part.facts.get("sized") == "no":
+            # a truck that stands across the view says so by seen="end"
+            if part.facts.get("sized") == "no" or part.facts.get("seen", view.how) != how:
                 continue
             drawn = measure(part)
             if abs(drawn - wanted) > SIZE * wanted + view.grain:

@@ -7,9 +7,11 @@ All points are in metres. `facing` is 1 for a machine that faces right, -1 for l
 from __future__ import annotations
 
 import math
+from contextlib import AbstractContextManager, nullcontext
+from dataclasses import dataclass
 
 from generator.drawing.boxes import Point
-from generator.drawing.view import View
+from generator.drawing.view import Part, View
 
 
 def _turn(points: list[Point], angle: float, about: Point) -> list[Point]:
@@ -37,20 +39,28 @@ def track_side(
 
     `angle` (radians) then turns it about the point `about`.
     """
-    steps = 6
-    r = height / 2
-    points: list[Point] = []
-    for cx, start in ((x1 - r, -math.pi / 2), (x0 + r, math.pi / 2)):
-        points += [
-            (
-                cx + r * math.cos(start + math.pi * k / steps),
-                y + r + r * math.sin(start + math.pi * k / steps),
-            )
+    steps = 8
+    r = min(height, x1 - x0) / 2
+
+    def belt(radius: float) -> list[Point]:
+        points = [
+            (cx + radius * math.cos(start + math.pi * k / steps), y + r + radius * math.sin(start + math.pi * k / steps))
+            for cx, start in ((x1 - r, -math.pi / 2), (x0 + r, math.pi / 2))
             for k in range(steps + 1)
         ]
-    view.body(_turn(points, angle, about), fill="shade")
-    for wheel in _turn([(x0 + r, y + r), (x1 - r, y + r)], angle, about):
-        view.circle(wheel, r * 0.55, pen="thin")
+        return _turn(points, angle, about)
+
+    def wheel(cx: float, cy: float, radius: float, *, solid: bool = False) -> None:
+        view.circle(_turn([(cx, cy)], angle, about)[0], radius, fill="paper" if solid else "none", pen="thin")
+
+    view.body(belt(r), fill="dark")
+    view.body(belt(0.76 * r), pen="thin")
+    for cx in (x0 + r, x1 - r):
+        wheel(cx, y + r, 0.55 * r, solid=True)
+        wheel(cx, y + r, 0.18 * r)
+    rollers = max(2, min(7, round((x1 - x0 - 3 * r) / r)))
+    for k in range(rollers):
+        wheel(x0 + 2 * r + (x1 - x0 - 4 * r) * (k + 0.5) / rollers, y + 0.5 * r, 0.2 * r)
 
 
 def dozer_side(
@@ -153,6 +163,50 @@ def dozer_end(
             blade()
 
 
+@dataclass(frozen=True)
+class Arm:
+    """Boom and stick of an excavator from the side, as `excavator_side` draws them.
+
+    `foot` is where the boom turns, forward of the swing centre and above the ground (metres);
+    `boom` its length from there to the stick, pin to pin; `stick` and `bucket` the lengths of both.
+    """
+
+    foot: Point
+    boom: float
+    stick: float
+    bucket: float
+
+    def elbow(self, pin: Point) -> tuple[Point, Point]:
+        """Where the elbow stands with the bucket's pin at `pin`, and the pin as far as it comes.
+
+        Points are forward of the swing centre and above the ground under the tracks. Where `pin` is
+        out of reach, the arm is stretched toward it and the point it comes to is returned.
+        """
+        dx, dy = pin[0] - self.foot[0], pin[1] - self.foot[1]
+        far = math.hypot(dx, dy)
+        most, least = 0.999 * (self.boom + self.stick), 1.02 * abs(self.boom - self.stick) + 1e-9
+        held = min(max(far, least), most)
+        ux, uy = dx / far, dy / far
+        pin = (self.foot[0] + ux * held, self.foot[1] + uy * held)
+        along = (self.boom**2 - self.stick**2 + held**2) / (2 * held)
+        up = math.sqrt(max(self.boom**2 - along**2, 0.0))
+        return (self.foot[0] + ux * along - uy * up, self.foot[1] + uy * along + ux * up), pin
+
+
+def arm_of(stick: float, size: float, *, bucket: float = 0.0, reach: float = 0.0) -> Arm:
+    """Return the arm of an excavator whose tracks are 1.5 `size` long.
+
+    `reach` is from the swing centre to the teeth at ground level, all stretched out; the boom's length
+    follows from it. Without it the boom is a sketch, as is a `bucket` that is not given.
+    """
+    foot = (0.2 * size, 0.58 * size)
+    bucket = bucket or 0.5 * stick
+    boom = 1.9 * stick
+    if reach > foot[0]:
+        boom = max(math.hypot(reach - foot[0], foot[1]) - stick - bucket, 0.8 * stick)
+    return Arm(foot, boom, stick, bucket)
+
+
 def excavator_side(
     view: View,
     x: float,
@@ -163,73 +217,144 @@ def excavator_side(
     stick_angle: float,
     bucket_angle: float = -0.6,
     facing: int = 1,
+    size: float = 0.0,
+    bucket_length: float = 0.0,
+    undercarriage: tuple[float, float] | None = None,
+    tail: float = 0.0,
+    loaded: bool = False,
+    marked: bool = False,
 ) -> Point:
     """Draw an excavator from the side; its slewing centre at `x`, its tracks on `y`.
 
     `stick` is the stick's length, pin to pin. `elbow` is where the pin of boom and stick stands;
-    the stick leaves it at `stick_angle` (radians; straight down is -pi/2). The boom reaches from
-    the machine to the elbow. Returns where the bucket pin stands.
+    the stick leaves it at `stick_angle` (radians; straight down is -pi/2), and the bucket's teeth
+    stand at `bucket_angle` to that, turned toward the machine where it is below 0. The boom reaches
+    from the machine to the elbow. `size` is that of the machine, two thirds of its tracks' length (as
+    the stick if not given); `bucket_length` is from pin to teeth.
+
+    `undercarriage` is how long a track looks and how far the far one stands behind the near one, for
+    tracks turned out of the view; `tail` from the slewing centre to the back of the counterweight.
+    With `marked` the tracks, the machine and the bucket are parts of the picture. Returns where the
+    bucket pin stands.
     """
-    s = stick
+    m = size or stick
+    long, apart = undercarriage or (1.5 * m, 0.0)
+    tail = tail or 0.98 * m
+    t = 0.3 * m  # height of a track
 
     def at(forward: float, up: float) -> Point:
-        return (x + facing * forward * s, y + up * s)
+        return (x + facing * forward * m, y + up * m)
 
-    foot = at(0.22, 0.55)
-    pin = (elbow[0] + s * math.cos(stick_angle), elbow[1] + s * math.sin(stick_angle))
-    # A boom has a bend in it: its back lies above the straight line from foot to elbow.
+    def mark(part: Part, **facts: str) -> AbstractContextManager[None]:
+        return view.part(part, **facts) if marked else nullcontext()
+
+    pin = (elbow[0] + stick * math.cos(stick_angle), elbow[1] + stick * math.sin(stick_angle))
+    with mark("tracks", **({"sized": "no"} if undercarriage else {})):
+        for shift in dict.fromkeys((facing * apart / 2, -facing * apart / 2)):
+            track_side(view, x + shift - long / 2, x + shift + long / 2, y, t)
+    with mark("machine"):
+        back = tail / m
+        view.body([at(-0.34, 0.24), at(0.34, 0.24), at(0.28, 0.35), at(-0.28, 0.35)])
+        view.body([at(-0.36, 0.34), at(0.36, 0.34), at(0.36, 0.38), at(-0.36, 0.38)], fill="dark")
+        # frame, engine cover with its louvres, counterweight
+        view.body([at(0.5 - back, 0.38), at(0.56, 0.38), at(0.56, 0.5), at(0.3, 0.56), at(-0.1, 0.8),
+                   at(0.34 - back, 0.8), at(0.3 - back, 0.74)])  # fmt: skip
+        view.body([at(0.42 - back, 0.38), at(0.42 - back, 0.82), at(0.1 - back, 0.78), at(-back, 0.66),
+                   at(-back, 0.5), at(0.08 - back, 0.38)], fill="dark")  # fmt: skip
+        for k in range(4):
+            a = 0.54 - back + 0.06 * k
+            if a < -0.2:
+                view.line(at(a, 0.55), at(a, 0.7), pen="thin")
+        _boom(view, (x + facing * 0.2 * m, y + 0.58 * m), elbow, 0.11 * m, (x + facing * 0.44 * m, y + 0.45 * m))
+        # cab: a frame with a large pane and a door line
+        view.body([at(-0.1, 0.44), at(0.34, 0.44), at(0.42, 0.62), at(0.36, 1.06), at(0.3, 1.1), at(-0.08, 1.1),
+                   at(-0.12, 1.06)])  # fmt: skip
+        view.body([at(0.02, 0.62), at(0.37, 0.62), at(0.32, 1.03), at(0.02, 1.03)], fill="none", pen="thin")
+        view.line(at(0.02, 0.46), at(0.02, 1.03), pen="thin")
+        view.line(at(-0.1, 0.62), at(0.02, 0.62), pen="thin")
+        stick_outline(view, elbow, stick_angle, stick, 0.085 * m, facing)
+    with mark("bucket"):
+        bucket(view, pin, bucket_length or 0.5 * stick, stick_angle + facing * bucket_angle, facing=facing, full=loaded)
+    for joint in (elbow, pin):
+        view.circle(joint, 0.04 * m, fill="paper", pen="line")
+    return pin
+
+
+def _boom(view: View, foot: Point, elbow: Point, deep: float, rod: Point) -> None:
+    """Draw a boom with the bend in its back, and the cylinder that lifts it from `rod`."""
     span = math.dist(foot, elbow)
     ux, uy = (elbow[0] - foot[0]) / span, (elbow[1] - foot[1]) / span
     nx, ny = (-uy, ux) if ux >= 0 else (uy, -ux)
 
     def along(share: float, off: float) -> Point:
+        return (foot[0] + ux * span * share + nx * off, foot[1] + uy * span * share + ny * off)
+
+    rise = 0.13 * span
+    bend = along(0.42, rise - 0.4 * deep)
+    _cylinder(view, rod, bend, deep)
+    view.body(
+        [along(-0.02, 0.45 * deep), along(0.2, 0.62 * rise + 0.75 * deep), along(0.4, rise + deep), along(0.5, rise + 0.9 * deep),
+         along(0.78, 0.5 * rise + 0.7 * deep), along(1.02, 0.4 * deep), along(1.02, -0.4 * deep), along(0.78, 0.5 * rise - 0.5 * deep),
+         along(0.5, rise - 0.8 * deep), along(0.4, rise - 0.8 * deep), along(0.2, 0.55 * rise - 0.6 * deep), along(-0.02, -0.45 * deep)]
+    )  # fmt: skip
+    view.circle(bend, 0.22 * deep, fill="paper", pen="thin")
+
+
+def _cylinder(view: View, a: Point, b: Point, deep: float) -> None:
+    """Draw a cylinder from `a`, its rod to `b`."""
+    span = math.dist(a, b) or 1.0
+    ux, uy = (b[0] - a[0]) / span, (b[1] - a[1]) / span
+    w = 0.2 * deep
+    mid = (a[0] + (b[0] - a[0]) * 0.6, a[1] + (b[1] - a[1]) * 0.6)
+    view.line(mid, b, pen="line")
+    view.body([(a[0] - uy * w, a[1] + ux * w), (mid[0] - uy * w, mid[1] + ux * w), (mid[0] + uy * w, mid[1] - ux * w),
+               (a[0] + uy * w, a[1] - ux * w)], pen="thin")  # fmt: skip
+
+
+def stick_outline(view: View, elbow: Point, angle: float, long: float, deep: float, facing: int = 1) -> None:
+    """Draw a stick from `elbow` at `angle`, with the bucket's cylinder on its back."""
+    sx, sy = math.cos(angle), math.sin(angle)
+    nx, ny = -sy * facing, sx * facing  # away from the machine
+
+    def along(share: float, off: float) -> Point:
+        return (elbow[0] + sx * long * share + nx * off, elbow[1] + sy * long * share + ny * off)
+
+    _cylinder(view, along(0.06, 1.15 * deep), along(0.86, 0.9 * deep), deep)
+    view.body(
+        [along(-0.14, 0.35 * deep), along(0.02, 1.1 * deep), along(0.3, 0.75 * deep), along(1.02, 0.4 * deep),
+         along(1.02, -0.4 * deep), along(0.3, -0.7 * deep), along(0.0, -0.95 * deep), along(-0.16, -0.35 * deep)]
+    )  # fmt: skip
+    view.line(along(0.84, 0.5 * deep), along(0.86, 0.9 * deep), pen="line")
+
+
+def bucket(
+    view: View, pin: Point, length: float, angle: float, *, facing: int = 1, full: bool = False
+) -> None:
+    """Draw a bucket that hangs from `pin`, its teeth `length` away at `angle`, its opening toward the machine.
+
+    Its floor, from the heel to the teeth, stands at `FLOOR` to the line from pin to teeth.
+    """
+    cos, sin = math.cos(angle), math.sin(angle)
+
+    def at(along: float, out: float) -> Point:
+        """A point along the line from pin to teeth, and out on the side of the bucket's back."""
         return (
-            foot[0] + ux * span * share + nx * off,
-            foot[1] + uy * span * share + ny * off,
+            pin[0] + length * (along * cos - facing * out * sin),
+            pin[1] + length * (along * sin + facing * out * cos),
         )
 
-    rise = 0.2 * span
-    view.body(
-        [along(-0.02, 0.06 * s), along(0.38, rise + 0.12 * s), along(0.55, rise + 0.1 * s),
-         along(1.02, 0.06 * s), along(0.99, -0.07 * s), along(0.56, rise - 0.1 * s),
-         along(0.42, rise - 0.1 * s), along(0.06, -0.06 * s)]
-    )  # fmt: skip
-    t = 0.05 * s
-    a, b = sorted((x - 0.75 * s, x + 0.75 * s))
-    track_side(view, a, b, y, 0.3 * s)
-    view.body([at(-0.3, 0.3), at(0.3, 0.3), at(0.3, 0.36), at(-0.3, 0.36)])
-    view.body(
-        [at(-0.95, 0.36), at(0.5, 0.36), at(0.5, 0.5), at(0.42, 0.98), at(0.02, 1.0),
-         at(-0.06, 0.72), at(-0.85, 0.72), at(-0.95, 0.6)]
-    )  # fmt: skip
-    view.polygon(
-        [at(0.08, 0.6), at(0.43, 0.6), at(0.37, 0.92), at(0.08, 0.93)],
-        fill="paper",
-        pen="thin",
-    )
-    sx, sy = math.cos(stick_angle), math.sin(stick_angle)
-    px_, py_ = -sy, sx
-    back = (elbow[0] - sx * 0.16 * s, elbow[1] - sy * 0.16 * s)
-    view.body(
-        [(back[0] + px_ * t, back[1] + py_ * t), (elbow[0] + px_ * 1.8 * t, elbow[1] + py_ * 1.8
-          * t), (pin[0] + px_ * t, pin[1] + py_ * t), (pin[0] - px_ * t, pin[1] - py_ * t),
-         (elbow[0] - px_ * 1.8 * t, elbow[1] - py_ * 1.8 * t), (back[0] - px_ * t, back[1]
-          - py_ * t)]
-    )  # fmt: skip
-    bucket(view, pin, 0.42 * s, stick_angle + facing * bucket_angle, facing=facing)
-    for joint in (elbow, pin):
-        view.circle(joint, 0.055 * s, fill="paper", pen="line")
-    return pin
+    if full:
+        view.body([at(0.08, 0.0), at(0.25, -0.13), at(0.55, -0.2), at(0.8, -0.1), at(0.94, 0.0)], fill="spoil")
+    for shift in (0.0, 0.04):
+        view.body([at(1.0, 0.0), at(0.86, 0.01 + shift), at(0.84, 0.11 + shift)], fill="dark", pen="thin")
+    view.body([at(0.0, -0.09), at(0.3, -0.07), at(0.88, -0.02), at(0.84, 0.13), at(0.66, 0.33), at(0.5, 0.46), at(0.34, 0.5),
+               at(0.2, 0.46), at(0.08, 0.34), at(0.0, 0.16), at(-0.07, 0.05)])  # fmt: skip
+    view.line(at(0.1, 0.12), at(0.8, 0.1), pen="thin")
+    view.line(at(0.34, 0.5), at(0.42, 0.12), pen="thin")
 
 
-def bucket(view: View, pin: Point, size: float, angle: float, *, facing: int = 1) -> None:
-    """Draw a bucket that hangs from `pin`; `angle` turns it, its teeth face the machine."""
-    shape: list[Point] = [
-        (0.0, 0.12), (0.0, -0.12), (0.35, -0.42), (0.8, -0.4), (1.05, -0.05), (1.1, 0.35),
-        (0.95, 0.42), (0.45, 0.2),
-    ]  # fmt: skip
-    points = [(pin[0] + p * size, pin[1] - facing * q * size) for p, q in shape]
-    view.body(_turn(points, angle, pin))
+FLOOR = math.atan2(0.33 - 0.13, 0.84 - 0.66)
+"""Angle between a bucket's floor near its teeth and the line from its pin to the teeth, as drawn."""
 
 
 def truck_end(view: View, x: float, y: float, width: float, height: float) -> None:
@@ -237,17 +362,24 @@ def truck_end(view: View, x: float, y: float, width: float, height: float) -> No
     w, h = width, height
     wheel = 0.42 * h
     for side in (-1, 1):
-        outer, inner = x + side * 0.48 * w, x + side * 0.16 * w
-        view.body(
-            [(outer, y), (outer, y + wheel), (inner, y + wheel), (inner, y)],
-            fill="shade",
-        )
-    view.body(
-        [(x - 0.34 * w, y + 0.36 * h), (x + 0.34 * w, y + 0.36 * h), (x + 0.5 * w, y + 0.55 * h),
-         (x + 0.5 * w, y + h), (x + 0.43 * w, y + h), (x + 0.43 * w, y + 0.62 * h),
-         (x - 0.43 * w, y + 0.62 * h), (x - 0.43 * w, y + h), (x - 0.5 * w, y + h),
-         (x - 0.5 * w, y + 0.55 * h)]
-    )  # fmt: skip
+        for outer, inner in ((0.5, 0.345), (0.33, 0.175)):
+            a, b = x + side * outer * w, x + side * inner * w
+            view.body([(a, y + 0.03 * h), (a - side * 0.02 * w, y), (b + side * 0.02 * w, y), (b, y + 0.03 * h),
+                       (b, y + wheel - 0.03 * h), (b + side * 0.02 * w, y + wheel), (a - side * 0.02 * w, y + wheel),
+                       (a, y + wheel - 0.03 * h)], fill="dark")  # fmt: skip
+    view.body([(x - 0.175 * w, y + 0.16 * h), (x + 0.175 * w, y + 0.16 * h), (x + 0.175 * w, y + 0.27 * h),
+               (x - 0.175 * w, y + 0.27 * h)])  # fmt: skip
+    view.circle((x, y + 0.215 * h), 0.07 * h, fill="paper", pen="thin")
+    # the guard over the cab stands up in front of the body
+    view.body([(x - 0.42 * w, y + 0.9 * h), (x + 0.42 * w, y + 0.9 * h), (x + 0.4 * w, y + 1.1 * h), (x - 0.4 * w, y + 1.1 * h)])
+    view.body([(x - 0.34 * w, y + 0.4 * h), (x + 0.34 * w, y + 0.4 * h), (x + 0.44 * w, y + 0.52 * h), (x + 0.5 * w, y + 0.56 * h),
+               (x + 0.5 * w, y + h), (x - 0.5 * w, y + h), (x - 0.5 * w, y + 0.56 * h), (x - 0.44 * w, y + 0.52 * h)])  # fmt: skip
+    view.polygon([(x - 0.32 * w, y + 0.5 * h), (x + 0.32 * w, y + 0.5 * h), (x + 0.41 * w, y + 0.95 * h),
+                  (x - 0.41 * w, y + 0.95 * h)], pen="thin")  # fmt: skip
+    for share in (-0.2, 0.0, 0.2):
+        view.line((x + share * w, y + 0.5 * h), (x + 1.25 * share * w, y + 0.95 * h), pen="thin")
+    for side in (-1, 1):
+        view.rect(x + side * 0.4 * w - 0.025 * w, y + 0.44 * h, x + side * 0.4 * w + 0.025 * w, y + 0.49 * h, fill="dark", pen="none")
 
 
 def end_view(
@@ -370,3 +502,107 @@ def crawler_plan(
             px_ = x - length / 2 + length * k / 10
             ends = _turn([(px_, y + mid - shoe / 2), (px_, y + mid + shoe / 2)], angle, centre)
             view.line(ends[0], ends[1], pen="thin")
+
+
+def excavator_plan(
+    view: View,
+    centre: Point,
+    *,
+    length: float,
+    width: float,
+    shoe: float,
+    angle: float,
+    look: float,
+    pin: float,
+    tail: float,
+    bucket_length: float,
+) -> None:
+    """Draw an excavator from above: tracks, house with cab and counterweight, boom, stick, bucket.
+
+    `length` and `width` are over the tracks, which point along `angle`; the house looks along `look`.
+    `pin` is from the swing centre to the bucket's pin, `tail` to the back of the counterweight. Each
+    track, the rest of the machine and its bucket are parts of the picture.
+    """
+    for side in (-1, 1):
+        mid = side * (width - shoe) / 2
+        with view.part("tracks"):
+            _shoes(view, centre, -length / 2, length / 2, mid, shoe, angle)
+    # under the house the two tracks are held by the frame
+    half = 0.36 * width
+
+    def at(forward: float, left: float) -> Point:
+        return _turn([(centre[0] + forward, centre[1] + left)], look, centre)[0]
+
+    with view.part("machine"):
+        frame = [(-0.2 * length, -width / 2 + shoe), (0.2 * length, -width / 2 + shoe), (0.2 * length, width / 2 - shoe),
+                 (-0.2 * length, width / 2 - shoe)]  # fmt: skip
+        view.body(_turn([(centre[0] + x, centre[1] + y) for x, y in frame], angle, centre))
+        front = min(0.32 * length, 0.6 * pin)
+        view.body([at(-0.8 * tail, -half), at(front, -half), at(front, half), at(-0.8 * tail, half)])
+        # the counterweight is round, so that it stays within its swing
+        turn = math.asin(min(half / tail, 0.95))
+        arc = [(-tail * math.cos(a), tail * math.sin(a)) for a in (turn * (k / 6 - 1) for k in range(13))]
+        view.body([at(-0.62 * tail, -half), *(at(x, y) for x, y in arc), at(-0.62 * tail, half)], fill="dark")
+        for k in range(3):
+            view.line(at(-0.5 * tail + 0.1 * k * tail, -0.7 * half), at(-0.5 * tail + 0.1 * k * tail, 0.1 * half), pen="thin")
+        # boom and stick, the cab on their left
+        b = 0.12 * half + 0.04 * width
+        view.body([at(0.0, -1.3 * b), at(0.62 * pin, -b), at(0.62 * pin, b), at(0.0, 1.3 * b)])
+        view.body([at(0.56 * pin, -0.75 * b), at(pin, -0.6 * b), at(pin, 0.6 * b), at(0.56 * pin, 0.75 * b)])
+        view.circle(at(0.6 * pin, 0.0), 0.7 * b, fill="paper", pen="thin")
+        view.body([at(-0.04 * length, 0.3 * half), at(front, 0.3 * half), at(front, half), at(-0.04 * length, half)], fill="paper")
+        view.polygon([at(0.55 * front, 0.38 * half), at(0.94 * front, 0.38 * half), at(0.94 * front, 0.92 * half),
+                      at(0.55 * front, 0.92 * half)], pen="thin", fill="shade")  # fmt: skip
+    with view.part("bucket", sized="no"):
+        w = 0.5 * bucket_length
+        view.body([at(pin - 0.35 * bucket_length, -w), at(pin + 0.35 * bucket_length, -w), at(pin + 0.35 * bucket_length, w),
+                   at(pin - 0.35 * bucket_length, w)])  # fmt: skip
+        for k in range(5):
+            off = (k - 2) * 0.4 * w
+            view.line(at(pin - 0.35 * bucket_length, off), at(pin - 0.52 * bucket_length, off), pen="bold")
+
+
+def _shoes(view: View, centre: Point, x0: float, x1: float, mid: float, shoe: float, angle: float) -> None:
+    x, y = centre
+    edge = [(x + x0, y + mid - shoe / 2), (x + x1, y + mid - shoe / 2), (x + x1, y + mid + shoe / 2), (x + x0, y + mid + shoe / 2)]
+    view.body(_turn(edge, angle, centre))
+    for k in range(1, 14):
+        at = x + x0 + (x1 - x0) * k / 14
+        a, b = _turn([(at, y + mid - shoe / 2), (at, y + mid + shoe / 2)], angle, centre)
+        view.line(a, b, pen="thin")
+
+
+def truck_plan(
+    view: View, centre: Point, *, body: float, width: float, way: float, full: bool = False
+) -> None:
+    """Draw a haul truck from above; the middle of its body at `centre`, its front toward `way`.
+
+    `body` is the inside length of its body, `width` the widest part of the truck; cab and tyres are a
+    sketch around them. It stands on the floor below whatever crest there is.
+    """
+
+    def at(forward: float, left: float) -> Point:
+        return _turn([(centre[0] + forward, centre[1] + left)], way, centre)[0]
+
+    def box(x0: float, x1: float, y0: float, y1: float) -> list[Point]:
+        return [at(x0, y0), at(x1, y0), at(x1, y1), at(x0, y1)]
+
+    h, w = body / 2, width / 2
+    cab = 0.62 * width
+    with view.part("truck", on="floor"):
+        for x0, x1, y1 in ((-0.75 * h, -0.2 * h, w), (h + 0.3 * cab, h + 0.75 * cab, w)):
+            for side in (-1, 1):
+                view.body(box(x0, x1, side * 0.72 * y1, side * y1), fill="dark")
+        view.body(box(h, h + 0.95 * cab, -0.8 * w, 0.8 * w))
+        view.polygon(box(h + 0.62 * cab, h + 0.8 * cab, -0.7 * w, 0.7 * w), fill="dark", pen="thin")
+        view.body(box(-h - 0.03 * body, h + 0.03 * body, -0.97 * w, 0.97 * w))
+        view.body(box(-h, h, -0.82 * w, 0.82 * w), fill="spoil" if full else "paper", pen="thin")
+        # the guard reaches from the body over the cab
+        view.body(box(h + 0.03 * body, h + 0.5 * cab, -0.9 * w, 0.9 * w))
+        for share in (-0.5, 0.0, 0.5):
+            view.line(at(h + 0.03 * body, share * w), at(h + 0.5 * cab, share * w), pen="thin")
+
+
+def truck_plan_reach(body: float, width: float) -> tuple[float, float]:
+    """Return how far a truck drawn by `truck_plan` reaches ahead of the middle of its body and behind."""
+    return body / 2 + 0.95 * 0.62 * width, 0.53 * body

@@ -55,7 +55,8 @@ GROUPS: Mapping[str, str] = {
     "tonne": UNIT, "mixed-units": UNIT,
     "limits-future": DAY, "limits-old": DAY, "start-far": DAY,
     "steep-plan": LESSONS, "not-taught": LESSONS,
-    "hidden": READ, "lost-words": READ, "device-name": READ,
+    "truck-distance": FIT, "truck-reach": FIT,
+    "hidden": READ, "retired": READ, "lost-words": READ, "device-name": READ,
 }  # fmt: skip
 
 HAIR = 1e-9  # for binary fractions: a figure right at the end of a span is within it

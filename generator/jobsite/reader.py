@@ -72,6 +72,7 @@ def read(
     _check_crew(crew, read_, machines, trucks)
     _check_job(read_, lead, machines, log)
     _check_slopes(read_, log)
+    _check_bench(read_, lead, machines, trucks, log)
     if published is not None:
         _check_line(read_, published, log)
     _check_placeholders(read_, [machines, trucks, materials, crew], log)
@@ -695,7 +696,6 @@ _EXAMPLE_AGAINST_LIMIT = (
     ("climb_grade", "up_down_slope", "more"),
     ("push_grade", "up_down_slope", "more"),
     ("face_height", "bench_height", "more"),
-    ("edge_distance", "edge_distance", "less"),
     ("haul_speed", "site_speed", "more"),
     ("empty_speed", "site_speed", "more"),
 )
@@ -744,6 +744,59 @@ def _check_job(read_: Read, lead: Mapping[str, str], machines: _Table, log: Log)
     if width is not None and isinstance(across, Quantity) and width < across.si * (1 - 1e-9):
         tell("slot_width", f"slot_width ({read_.job['slot_width']}) is less than the lead dozer's blade width ({across})",
              "check both figures: a slot is cut as wide as the blade, or a little wider")  # fmt: skip
+
+
+def _check_bench(read_: Read, lead: Mapping[str, str], machines: _Table, trucks: _Table, log: Log) -> None:
+    """What the bench lessons do about figures that do not go together: they keep the greater distance, and say so."""
+    for name, instead in columns.RETIRED.items():
+        if name in read_.job:
+            log.notice(read_.lines.get(f"job.{name}"), f"job.{name}", f"{name} is no longer used, as {instead} counts",
+                       "take the line out", "retired")  # fmt: skip
+    if not {"bench-height", "loading-order"} & {lesson for role in read_.roles.values() for lesson in role.lessons}:
+        return
+    excavator = next((row for row in machines.rows if row.id and row.id == lead.get(columns.EXCAVATOR)), None)
+    truck = next((row for row in trucks.rows if row.id and row.id == lead.get(columns.TRUCK)), None)
+    if excavator is None or truck is None:
+        return
+    from generator.calc.catalogue.loading_bench import (
+        BUCKET_LENGTH,
+        DUMP_REACH,
+        FALL_ZONE,
+        TRUCK_STAND,
+    )
+
+    def si(values: Mapping[str, object], name: str) -> float | None:
+        value = values.get(name)
+        return value.si if isinstance(value, Quantity) else None
+
+    stick, bench = si(excavator.values, "stick_length"), si(read_.limits, "bench_height")
+    edge, width = si(read_.limits, "edge_distance"), si(truck.values, "overall_width")
+    track, over, most = (si(excavator.values, n) for n in ("track_length", "overall_width", "max_reach"))
+    if stick is None or edge is None or width is None or track is None or over is None or most is None:
+        return
+    built = stick if bench is None else min(stick, bench)
+    try:
+        zone = FALL_ZONE(bench_height=built, site_fall_zone=si(read_.limits, "fall_zone") or built)
+        stand = TRUCK_STAND(edge_distance=edge, track_length=track, face_angle=si(read_.job, "face_angle") or math.pi / 4,
+                            overall_width=over, fall_zone=zone, truck_width=width)  # fmt: skip
+        reach = DUMP_REACH(max_reach=most, bucket_length=si(excavator.values, "bucket_length") or BUCKET_LENGTH(stick_length=stick))
+    except CalculationError:
+        return  # the lesson that uses them says which figure is out of range
+
+    def told(metres: float) -> str:
+        return f"{metres / 0.3048:.1f} ft" if read_.settings is None or read_.settings.units == "us" else f"{metres:.1f} m"
+
+    wanted = si(read_.job, "truck_distance")
+    least = stand / math.sin(si(read_.job, "truck_angle") or math.pi / 2)
+    if wanted is not None and wanted < least * (1 - 1e-3):
+        log.notice(read_.lines.get("job.truck_distance"), "job.truck_distance",
+                   f"truck_distance ({read_.job['truck_distance']}) would put {truck.id} in the zone where the face may fall, so "
+                   f"the lessons use {told(least)}", f"write {told(math.ceil(least * 20) / 20)} or more", "truck-distance")  # fmt: skip
+    if reach < stand * (1 - 1e-3):
+        log.notice(excavator.line, None,
+                   f"{excavator.id} dumps {told(reach)} out, and from a bench of {told(built)} the middle of {truck.id} is {told(stand)} away",
+                   f"make limits.bench_height lower by {told(stand - reach)} or more, or lead with a machine that reaches farther; no "
+                   "distance to an edge is given up for reach", "truck-reach")  # fmt: skip
 
 
 def _check_slopes(read_: Read, log: Log) -> None:

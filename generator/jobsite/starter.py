@@ -15,7 +15,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from generator.calc.units import System
-from generator.jobsite.columns import JOB, LIMITS, NOBODY, TABLES, Column
+from generator.jobsite.columns import JOB, LIMITS, NOBODY, RETIRED, TABLES, Column
 from generator.jobsite.grid import heading
 
 FOLDER = "starter"
@@ -116,6 +116,8 @@ def placeholder_rows(content: Path) -> dict[str, tuple[dict[str, str], ...]]:
 def _lines(columns: Iterable[Column], units: System) -> Iterable[str]:
     """A line for each figure: its name, its placeholder and, as a note, what it means."""
     for column in columns:
+        if columns is JOB and column.name in RETIRED:
+            continue
         if columns is JOB and column.name in _GROUPS:
             if column is not JOB[0]:
                 yield ""

@@ -309,6 +309,13 @@ class Numbers:
             return False
         return True
 
+    def lacks(self, ref: object, context: Context) -> bool:
+        """Whether ``ref`` names a column, job figure or limit that this site leaves blank."""
+        head, _, rest = str(ref).partition(".")
+        if head not in {*_TABLES, "job", "limits"} or not rest or ref in self.given:
+            return False
+        return not (head in _TABLES and getattr(context, head) is None) and not self.exists(str(ref), context)
+
     def _lacking(self, refs: Sequence[str], context: Context) -> DoesNotFit:
         try:
             self.look_up(refs[-1], context)

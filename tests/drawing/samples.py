@@ -106,6 +106,35 @@ def _swings(first: float, last: float, count: int) -> list[Measure]:
     return [A(round(first + step * k, 1)) for k in range(count)]
 
 
+def _bench(
+    edge: float, fall: float, track: float, width: float, shoe: float, truck: float, reach: float
+) -> Arguments:
+    return {
+        "crest_distance": L(edge),
+        "fall_zone": L(fall),
+        "track_length": L(track),
+        "machine_width": L(width),
+        "shoe_width": L(shoe),
+        "truck_width": L(truck),
+        "max_reach": L(reach),
+    }
+
+
+def _stroke(
+    stick: float, bucket: float, width: float, bank: float, entry: float, floor: float
+) -> Arguments:
+    return {
+        "stick_length": L(stick),
+        "entry_angle": A(entry),
+        "bucket_angle": A(floor),
+        "stroke_length": L(bank / width / (bucket / 4)),
+        "slice_depth": L(bucket / 4),
+        "bank_volume": volume(bank),
+        "bucket_width": L(width),
+        "bucket_length": L(bucket),
+    }
+
+
 Scene = Callable[..., Canvas]
 
 SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
@@ -124,14 +153,19 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             {
                 "stick_length": L(3.048),
                 "bench_height": L(3.048),
-                "truck_width": L(3.5),
-                "truck_height": L(3.1),
+                "truck_height": L(2.8),
+                "truck_stand": L(1.83 + (4.4 + 3.5) / 2**1.5 + 3.048 + 1.55),
+                **_bench(1.83, 3.048, 4.4, 3.5, 0.76, 3.1, 11.6),
+                "track_angle": A(45),
+                "bucket_length": L(1.7),
+                "tail_radius": L(3.7),
             },
             {
                 "stick_length": L(5.5),
-                "bench_height": L(5.5),
-                "truck_width": L(9.0),
+                "bench_height": L(4.5),
                 "truck_height": L(7.2),
+                **_bench(3.0, 4.5, 6.4, 6.1, 0.9, 9.0, 14.0),
+                "track_angle": A(30),
             },
         ),
     ),
@@ -256,26 +290,27 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "truck_angle": A(90),
             },
             {
-                "track_length": L(3.6),
-                "machine_width": L(3.0),
                 "track_angle": A(45),
                 "truck_angle": A(90),
-                "crest_distance": L(1.2),
+                **_bench(1.83, 3.048, 4.4, 3.5, 0.76, 3.1, 11.6),
+                "body_length": L(5.5),
+                "bucket_length": L(1.7),
+                "tail_radius": L(3.7),
             },
             {
-                "track_length": L(7.6),
-                "machine_width": L(6.9),
                 "track_angle": A(60),
                 "truck_angle": A(80),
-                "crest_distance": L(1.0),
+                **_bench(3.0, 4.5, 7.6, 6.9, 1.0, 9.0, 16.0),
+                "body_length": L(11.0),
             },
         ),
     ),
     "digging_pass": (
         loading.digging_pass,
-        tuple(
-            {"stick_length": L(s), "entry_angle": A(a), "bucket_angle": A(b)}
-            for s, a, b in ((1.1, 75, 25), (3.048, 80, 30), (6.0, 90, 35))
+        (
+            {"stick_length": L(1.1), "entry_angle": A(75), "bucket_angle": A(25)},
+            _stroke(3.048, 1.7, 1.68, 2.57, 80, 30),
+            _stroke(6.0, 3.0, 3.2, 20.0, 90, 35),
         ),
     ),
     "truck_match": (
@@ -289,7 +324,16 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         loading.loading_order,
         (
             {"swing_angles": _swings(70, 40, 2), "truck_length": L(2.4), "reach": L(3.0)},
-            {"swing_angles": _swings(110, 45, 6), "truck_length": L(5.6), "reach": L(6.5)},
+            {
+                "swing_angles": _swings(84, 32, 6),
+                "truck_length": L(5.5),
+                "reach": L(9.4),
+                "truck_angle": A(90),
+                **_bench(1.83, 3.048, 4.4, 3.5, 0.76, 3.1, 11.6),
+                "track_angle": A(45),
+                "bucket_length": L(1.7),
+                "tail_radius": L(3.7),
+            },
             {"swing_angles": _swings(170, 60, 18), "truck_length": L(10.0), "reach": L(13.0)},
         ),
     ),
@@ -527,13 +571,24 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         ),
     )
     st = V(0.9, 8)
+    tl = st * r.uniform(0.9, 1.6)
+    wd = tl * r.uniform(0.6, 1.1)
+    on_bench = {
+        **_bench(
+            V(0.4, 6), st * r.uniform(0.5, 1.6), tl, wd, wd * r.uniform(0.12, 0.4), V(1.8, 9.5),
+            st * r.uniform(1.8, 4.5),
+        ),
+        **({"bucket_length": L(st * r.uniform(0.3, 0.8))} if r.random() < 0.6 else {}),
+        **({"tail_radius": L(tl * r.uniform(0.6, 1.1))} if r.random() < 0.6 else {}),
+    }  # fmt: skip
     yield (
         "bench_loading",
         {
             "stick_length": L(st),
-            "bench_height": L(st * r.uniform(0.5, 1.3)),
-            "truck_width": U(1.5, 9.5),
+            "bench_height": L(st * r.uniform(0.5, 1)),
             "truck_height": U(1.2, 8),
+            "track_angle": A(r.randint(0, 90)),
+            **on_bench,
         },
     )
     g = V(0.5, 4)
@@ -598,24 +653,23 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         "ripping_section",
         {"shank_depth": U(0.15, 2), "pass_spacing": U(0.3, 3), "passes": r.randint(2, 6)},
     )
-    tl = V(1.2, 9)
-    stand: Arguments = {
-        "track_length": L(tl),
-        "machine_width": L(tl * r.uniform(0.6, 1)),
-        "track_angle": A(r.randint(0, 90)),
-        "truck_angle": A(r.randint(60, 100)),
-    }
-    if r.random() < 0.7:
-        stand["crest_distance"] = L(tl * r.uniform(0.1, 1))
-    yield "standing_on_the_bench", stand
     yield (
-        "digging_pass",
+        "standing_on_the_bench",
         {
-            "stick_length": U(0.9, 8),
-            "entry_angle": A(r.randint(60, 95)),
-            "bucket_angle": A(r.randint(5, 60)),
+            "track_angle": A(r.randint(0, 90)),
+            "truck_angle": A(r.randint(60, 120)),
+            "body_length": U(2, 12),
+            **on_bench,
         },
     )
+    sl = V(0.9, 8)
+    yield (
+        "digging_pass",
+        _stroke(
+            sl, sl * r.uniform(0.4, 0.7), sl * r.uniform(0.3, 0.7), sl**3 * r.uniform(0.02, 0.12),
+            r.randint(60, 95), r.randint(5, 60),
+        ),
+    )  # fmt: skip
     bl = V(100, 80000)
     n = r.choice((r.randint(1, 60), r.randint(61, 900)))
     yield (
@@ -626,8 +680,9 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         "loading_order",
         {
             "swing_angles": _swings(r.randint(30, 180), r.randint(20, 120), r.randint(1, 25)),
-            "truck_length": U(1.5, 11),
-            "reach": U(2.5, 14),
+            "truck_length": U(2, 11),
+            "reach": U(4, 14),
+            **(on_bench if r.random() < 0.5 else {}),
         },
     )
     yield (

@@ -11,7 +11,8 @@ import numpy as np
 import pint
 import trimesh
 from scipy.interpolate import RegularGridInterpolator
-from shapely.geometry import LineString, Point
+from shapely.affinity import rotate
+from shapely.geometry import LineString, Point, box
 
 from tests.outside.kinds import LibraryCheck
 
@@ -307,9 +308,30 @@ def _simulations() -> list[LibraryCheck]:
     return checks
 
 
+def _stands() -> list[LibraryCheck]:
+    """The tracks as a turned rectangle, laid out from the crest; the truck beyond the fall zone."""
+    checks = []
+    for edge, track, width, turn, fall, truck in (
+        (2.0, 4.4, 3.5, 45, 3.0, 3.1), (1.2, 1.3, 1.4, 20, 1.2, 2.6), (3.0, 5.8, 4.2, 70, 4.5, 6.9),
+    ):  # fmt: skip
+        tracks = rotate(box(-track / 2, -width / 2, track / 2, width / 2), turn)
+        centre = edge - tracks.bounds[1]  # above the crest, which lies at 0
+        lorry = box(-5, -fall - truck, 5, -fall)
+        checks.append(
+            LibraryCheck(
+                "loading.truck_stand",
+                {"edge_distance": f"{edge} m", "track_length": f"{track} m", "face_angle": f"{turn} deg",
+                 "overall_width": f"{width} m", "fall_zone": f"{fall} m", "truck_width": f"{truck} m"},
+                float(Point(0, centre).distance(lorry.centroid)), "m", EXACT, "shapely",
+                "distance from the middle of the turned tracks to the middle of the truck",
+            )
+        )  # fmt: skip
+    return checks
+
+
 def checks() -> list[LibraryCheck]:
     """Every second opinion on a calculation of the topic loading."""
     return [
         *_heaps(), *_weights(), *_times(), *_swing_depth(), *_swing_plans(), *_fleets(),
-        *_simulations(),
+        *_simulations(), *_stands(),
     ]  # fmt: skip

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from generator.calc.catalogue.loading_bench import BENCH_AND_STROKE
 from generator.calc.catalogue.loading_fleet import (
     AWAY_TIME,
     BALANCE_NUMBER,
@@ -464,4 +465,5 @@ CALCULATIONS: tuple[Formula | Procedure, ...] = (
     BANK_PRODUCTION, SWING_DEPTH_FACTOR, DEPTH_SHARE, BETWEEN_SWINGS, BETWEEN_DEPTHS, TRUCK_CYCLE, AWAY_TIME,
     TRUCKS_NEEDED, BALANCE_NUMBER, MATCH_FACTOR, FLEET_OUTPUT, LOADS_BOUND, TIME_AT_LOADER,
     LOADS_WITH_WAITING, OUTPUT_BOUND, HAUL_OUTPUT, MASS_PER_BUCKET, PAYLOAD_SHARE, PAYLOAD_TOTAL,
+    *BENCH_AND_STROKE,
 )  # fmt: skip

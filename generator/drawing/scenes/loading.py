@@ -4,10 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
-from generator.drawing.machines import crawler_plan, excavator_side, truck_end
+from generator.drawing.machines import (
+    FLOOR,
+    arm_of,
+    bucket,
+    excavator_plan,
+    excavator_side,
+    stick_outline,
+    truck_end,
+    truck_plan,
+    truck_plan_reach,
+)
 from generator.drawing.measure import Measure, Text, both, join, positive
 from generator.drawing.scenes._bars import Bar, bars
 from generator.drawing.svg import Fill
@@ -21,78 +32,162 @@ def bench_loading(
     bench_height: Measure,
     truck_width: Measure | None = None,
     truck_height: Measure | None = None,
+    crest_distance: Measure | None = None,
+    fall_zone: Measure | None = None,
+    truck_stand: Measure | None = None,
+    track_length: Measure | None = None,
+    machine_width: Measure | None = None,
+    shoe_width: Measure | None = None,
+    track_angle: Measure | None = None,
+    max_reach: Measure | None = None,
+    bucket_length: Measure | None = None,
+    tail_radius: Measure | None = None,
     spots: bool = False,
 ) -> Canvas:
-    """Draw an excavator on its bench with the stick upright before the face, a truck below.
+    """Draw an excavator back from the edge of its bench, the fall zone below, and a truck beyond it.
 
-    - `stick_length`, `bench_height`: metres; the stick is drawn pin to pin and dimensioned beside
-      the bench, so the reader sees whether they are equal.
-    - `truck_width`, `truck_height`: overall width, and height to the top of the body's sides. Where
-      given they are dimensioned; where not, the truck is a sketch in proportion to the bench.
+    The view is along the face: the arm and the house from the side, the truck from behind. Lengths are
+    in metres, angles in radians.
+
+    - `stick_length`, `bench_height`: the stick is drawn pin to pin and dimensioned, as the bench is.
+    - `crest_distance`: from the nearest track to the crest; `fall_zone`: from the foot of the face out
+      to where the truck's near side stands, as far as the bench is high if not given.
+    - `truck_stand`: from the swing centre to the middle of the truck. It is dimensioned, so it must be
+      what the other lengths make.
+    - `track_length`, `machine_width`, `shoe_width`, `track_angle`: the tracks, turned by that angle to
+      the face; a sketch if not given.
+    - `max_reach`: from the swing centre to the teeth at ground level. Where the bucket does not come
+      over the middle of the truck, it is drawn as far as it comes, and a note says so.
+    - `truck_width`, `truck_height`: overall width, and height to the top of the body's sides; both are
+      dimensioned where they are given.
     - `spots=True`: three regions, `on-bench`, `bench-foot` and `behind-truck`, for questions on
       where the machine stands.
     """
-    positive(stick_length=stick_length, bench_height=bench_height)
+    given = {
+        "stick_length": stick_length, "bench_height": bench_height, "truck_width": truck_width,
+        "truck_height": truck_height, "crest_distance": crest_distance, "fall_zone": fall_zone,
+        "track_length": track_length, "machine_width": machine_width, "max_reach": max_reach,
+    }  # fmt: skip
+    positive(**{name: measure for name, measure in given.items() if measure is not None})
     s, h = stick_length.si, bench_height.si
     wide = truck_width.si if truck_width else 1.2 * s
-    tall = truck_height.si if truck_height else 1.0 * s
-    if wide <= 0 or tall <= 0:
-        raise ValueError("the truck needs a width and a height")
-    back = -2.75 * s
-    hang = 0.5 * s
-    truck_x = 1.75 * s + wide / 2
-    right = truck_x + wide / 2
+    tall = truck_height.si if truck_height else 0.9 * wide
+    edge = crest_distance.si if crest_distance else max(1.2 * s, 4.0)
+    fall = fall_zone.si if fall_zone else h
+    size = track_length.si / 1.5 if track_length else s
+    stand = _Stand.of(track_length, machine_width, shoe_width, track_angle, 1.5 * size)
+    tail = tail_radius.si if tail_radius else 0.98 * size
+    centre = -(edge + stand.half)
+    truck_x = fall + wide / 2
+    away = truck_x - centre
+    dig = bucket_length.si if bucket_length else 0.5 * s
+    arm = arm_of(s, size, bucket=dig, reach=max_reach.si if max_reach else away + dig + 0.3 * s)
+    wanted = (away, tall - h + 0.9 * dig)
+    elbow, pin = arm.elbow(wanted)
+    short = away - pin[0] > 0.25 * wide
+    right = truck_x + wide / 2 + 0.35 * wide
+    back = centre - tail
     canvas = Canvas(
         ident,
-        title="Bench as high as the stick is long",
+        title="Loading from the bench: where the tracks and the truck stand",
         desc=both(
-            "An excavator stands on a bench ",
-            bench_height,
-            " high. Its stick is ",
-            stick_length,
-            " from pin to pin and hangs upright before the face. A truck stands below, beside the "
-            "excavator.",
+            "An excavator stands on a bench ", bench_height, " high, its tracks back from the crest",
+            *((" by ", crest_distance) if crest_distance else ()),
+            ". Its stick is ", stick_length, " from pin to pin. A truck stands on the floor, beyond the "
+            "zone at the foot of the face where ground may fall",
+            *((", which is ", fall_zone, " wide") if fall_zone else ()), ".",
         ),
-    )
-    view = canvas.view(
-        (back, -0.35 * s, right, max(h + 1.2 * s, hang + 1.3 * s, tall)),
-        pad=(10, 40, 104 if truck_height else 20, 60),
-        max_height=380,
-    )
-    view.polygon(
-        [(back, h), (0, h), (0, 0), (right, 0), (right, -0.35 * s), (back, -0.35 * s)],
-        pen="none",
-        fill="earth",
-    )
-    view.polyline([(back, h), (0, h), (0, 0), (right, 0)])
-    truck_end(view, truck_x, 0, wide, tall)
-    pin = excavator_side(
-        view, -1.0 * s, h, stick=s, elbow=(0.5 * s, hang + s), stick_angle=-math.pi / 2
-    )
-    top = (pin[0], pin[1] + s)
-    view.dimension(
-        top, pin, join("Stick ", stick_length), measure=stick_length, offset=22, prefer="right",
-        width=70,
     )  # fmt: skip
+    top = h + max(max(elbow[1], arm.foot[1]) + 0.2 * arm.boom, 1.2 * size)
+    floor = -0.3 * h
+    view = canvas.view(
+        (back, floor, right, max(top, tall * 1.15)),
+        pad=(8, 26, 96 if truck_height else 8, 96), max_height=380, seen="side",
+    )  # fmt: skip
+    view.polygon(
+        [(back, h), (0, h), (0, 0), (right, 0), (right, floor), (back, floor)], pen="none", fill="earth"
+    )
+    with view.part("fall-zone"):
+        view.polygon([(0, 0), (fall, 0), (0, h)], pen="dash", fill="cross")
+    view.polyline([(back, h), (0, h), (0, 0), (right, 0)])
+    with view.part("crest"):
+        view.line((0, h), (0, 0.92 * h), pen="bold")
+    with view.part("toe"):
+        view.line((0, 0), (0, 0.08 * h), pen="bold")
+    with view.part("truck", on="floor", seen="end"):
+        truck_end(view, truck_x, 0, wide, tall)
+    angle = math.atan2(pin[1] - elbow[1], pin[0] - elbow[0])
+    excavator_side(
+        view, centre, h, stick=s, elbow=(centre + elbow[0], h + elbow[1]), stick_angle=angle,
+        bucket_angle=math.pi + 0.2 - angle, size=size, bucket_length=dig, tail=tail, loaded=True, marked=True,
+        undercarriage=stand.side,
+    )  # fmt: skip
+    if not spots:
+        view.dimension(
+            (centre + elbow[0], h + elbow[1]), (centre + pin[0], h + pin[1]), join("Stick ", stick_length),
+            measure=stick_length, offset=24, prefer="right", width=70,
+        )  # fmt: skip
     view.dimension(
-        (0, 0), (0, h), join("Bench ", bench_height), measure=bench_height, offset=22,
+        (0, 0), (0, h), join("Bench ", bench_height), measure=bench_height, offset=16,
         prefer="left", width=150,
     )  # fmt: skip
-    if spots:
-        view.spot("on-bench", "on top of the bench", [(-1.0 * s, h + 0.5 * s)])
-        view.spot("bench-foot", "at the foot of the bench", [(0.25 * s, 0)])
-        view.spot("behind-truck", "on the floor, behind the truck", [(right, 0)])
-    else:
-        view.label((-1.55 * s, h + 0.5 * s), "Excavator on the bench", prefer=("above",))
-    view.label((truck_x, tall), "Truck", prefer=("above",))
+    if crest_distance is not None:
+        view.dimension((-edge, h), (0, h), join("Edge ", crest_distance), measure=crest_distance, offset=-20,
+                       prefer="below", width=130)  # fmt: skip
+    if fall_zone is not None:
+        view.dimension((0, floor), (fall, floor), join("Fall zone ", fall_zone), measure=fall_zone, offset=-6,
+                       prefer="below", width=120)  # fmt: skip
     if truck_width is not None:
-        view.dimension(
-            (truck_x - wide / 2, -0.35 * s), (truck_x + wide / 2, -0.35 * s), truck_width,
-            offset=-8, prefer="below",
-        )  # fmt: skip
+        view.dimension((fall, floor), (fall + wide, floor), truck_width, offset=-6, prefer="below")
+    if truck_stand is not None:
+        view.dimension((centre, floor), (truck_x, floor), join("Swing centre to truck ", truck_stand),
+                       measure=truck_stand, offset=-66, prefer="below")  # fmt: skip
     if truck_height is not None:
-        view.dimension((right, 0), (right, tall), truck_height, offset=-10, prefer="right")
+        view.dimension((truck_x + wide / 2, 0), (truck_x + wide / 2, tall), truck_height, offset=-12, prefer="right")
+    if spots:
+        view.spot("on-bench", "on top of the bench", [(centre, h + 0.5 * size)])
+        view.spot("bench-foot", "at the foot of the bench", [(0.5 * fall, 0)])
+        view.spot("behind-truck", "on the floor, beyond the truck", [(right, 0)])
+    else:
+        view.label((centre - 0.5 * tail, h + 0.8 * size), "Excavator on the bench", prefer=("above", "left"), width=130)
+        view.label((truck_x + 0.3 * wide, tall), "Truck", prefer=("above", "right"))
+    canvas.legend([("cross", "Fall zone: the face may fall out this far. Nobody and no truck stands here")])
+    if short:
+        canvas.note(OUT_OF_REACH, boxed=True)
     return canvas
+
+
+OUT_OF_REACH = (
+    "From here the bucket does not reach the middle of the truck. Keep every distance. Make the bench "
+    "lower, or use a machine that reaches farther."
+)
+
+
+@dataclass(frozen=True)
+class _Stand:
+    """How the tracks stand to the face: from the swing centre to the nearest corner, and from the side."""
+
+    half: float
+    side: tuple[float, float] | None
+    length: float
+    width: float
+    shoe: float
+    angle: float
+
+    @classmethod
+    def of(
+        cls, length: Measure | None, width: Measure | None, shoe: Measure | None, angle: Measure | None, sketch: float
+    ) -> _Stand:
+        """From what is given; `sketch` is the length of the tracks where that is not."""
+        long = length.si if length else sketch
+        a = angle.si if angle else math.pi / 4 if length else math.pi / 2
+        across = width.si if width else 0.8 * long
+        pad = min(shoe.si if shoe else 0.24 * across, 0.45 * across)
+        if not 0 <= a <= math.pi / 2 + 1e-9:
+            raise ValueError("the tracks stand between 0 and 90 degrees to the face")
+        square = abs(a - math.pi / 2) < 1e-6
+        side = None if square else (long * math.sin(a) + pad * math.cos(a), (across - pad) * math.cos(a))
+        return cls((long * math.sin(a) + across * math.cos(a)) / 2, side, long, across, pad, a)
 
 
 def standing_on_the_bench(
@@ -103,76 +198,70 @@ def standing_on_the_bench(
     track_angle: Measure,
     truck_angle: Measure,
     crest_distance: Measure | None = None,
+    fall_zone: Measure | None = None,
+    shoe_width: Measure | None = None,
+    truck_width: Measure | None = None,
+    body_length: Measure | None = None,
+    max_reach: Measure | None = None,
+    bucket_length: Measure | None = None,
+    tail_radius: Measure | None = None,
     spots: bool = False,
 ) -> Canvas:
     """Draw from above how an excavator stands on its bench, and the truck that drives by.
 
-    - `track_length`, `machine_width` (over the tracks): metres.
+    - `track_length`, `machine_width` (over the tracks), `shoe_width`: metres.
     - `track_angle`: radians between the tracks and the face (crest line), 0 to pi/2.
-    - `truck_angle`: radians between the tracks and the way the truck stands.
-    - `crest_distance`: metres from the crest to the nearest corner of the tracks; a sketch if not
-      given.
+    - `truck_angle`: radians between the truck, which stands along the face, and the line to it from
+      the swing centre.
+    - `crest_distance`: metres from the crest to the nearest corner of the tracks; `fall_zone` from the
+      foot of the face to the near side of the truck. Sketches if not given.
+    - `truck_width`, `body_length`: metres, of the truck; `max_reach`, `bucket_length`, `tail_radius`:
+      metres, of the excavator. Where the bucket does not reach the truck, a note says so.
     - `spots=True`: regions `machine`, `crest` and `truck`.
     """
     positive(track_length=track_length, machine_width=machine_width)
-    if not 0 <= track_angle.si <= math.pi / 2 + 1e-9:
-        raise ValueError("the tracks stand between 0 and 90 degrees to the face")
-    length, width = track_length.si, machine_width.si
-    a = track_angle.si
+    if not math.radians(20) <= truck_angle.si <= math.radians(160):
+        raise ValueError("the truck stands between 20 and 160 degrees to the line to it")
+    stand = _Stand.of(track_length, machine_width, shoe_width, track_angle, 1.0)
+    length, a = stand.length, stand.angle
+    wide = truck_width.si if truck_width else 0.85 * stand.width
+    body = body_length.si if body_length else 1.3 * length
+    gap = crest_distance.si if crest_distance else max(0.6 * length, 4.0)
+    fall = fall_zone.si if fall_zone else 0.6 * length
+    tail = tail_radius.si if tail_radius else 0.85 * length
+    dig = bucket_length.si if bucket_length else 0.35 * length
     # The crest runs left to right; the face drops toward the bottom of the drawing.
-    half_y = (length * math.sin(a) + width * math.cos(a)) / 2
-    half_x = (length * math.cos(a) + width * math.sin(a)) / 2
-    gap = crest_distance.si if crest_distance else 0.25 * length
-    centre = (0.0, gap + half_y)
-    truck_dir = a - truck_angle.si
-    truck_long, truck_wide = 1.7 * length, 0.85 * width
-    tx, ty = half_x + 0.25 * length, -0.95 * length
+    centre = (0.0, gap + stand.half)
+    down = centre[1] + fall + wide / 2
+    truck = (down / math.tan(truck_angle.si), -fall - wide / 2)
+    reach = math.dist(centre, truck)
+    pin = min(reach, max_reach.si - dig) if max_reach else reach
+    short = reach - pin > 0.25 * wide
+    ahead, behind = truck_plan_reach(body, wide)
     canvas = Canvas(
         ident,
         title="Standing on the bench, from above",
         desc=both(
             "From above. The tracks of the excavator stand at ", track_angle,
-            " to the face, so it can leave if the edge goes. The truck stands on the floor below "
-            "at ", truck_angle, " to the tracks.",
+            " to the face, so it can leave if the edge goes. The truck stands on the floor below, along "
+            "the face and clear of the zone where it may fall, at ", truck_angle, " to the boom.",
         ),
     )  # fmt: skip
-    cos, sin = math.cos(truck_dir), math.sin(truck_dir)
-    box: list[Point] = []
-    for u, v in ((-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)):
-        du, dv = u * truck_long, v * truck_wide
-        box.append((tx + du * cos - dv * sin, ty + du * sin + dv * cos))
-    # The truck stays on the floor: it is moved down until it clears the face.
-    over = max(p[1] for p in box) + 0.3 * length
-    if over > 0:
-        box = [(x, y - over) for x, y in box]
-        ty -= over
-    x0 = min(-half_x - 0.5 * length, *(p[0] for p in box))
-    x1 = max(half_x + 0.3 * length, *(p[0] for p in box))
-    y0 = min(p[1] for p in box)
-    y1 = centre[1] + half_y + 0.15 * length
-    view = canvas.view((x0, y0, x1, y1), pad=(14, 34, 30, 30), max_height=400)
-    view.rect(x0, -0.1 * length, x1, 0, pen="none", fill="stripe")
-    view.line((x0, 0), (x1, 0), pen="bold")
-    view.line((x0, -0.1 * length), (x1, -0.1 * length), pen="thin")
-    crawler_plan(view, centre, length=length, width=width, shoe=0.22 * width, angle=a)
-    # The house is turned toward the truck.
-    look = math.atan2(ty - centre[1], tx - centre[0])
-    house = [(-0.62 * length, -0.3 * width), (0.3 * length, -0.3 * width),
-             (0.3 * length, 0.3 * width), (-0.62 * length, 0.3 * width)]  # fmt: skip
-    reach = math.hypot(tx - centre[0], ty - centre[1])
-    view.body([turned(p, look, centre) for p in box_of(0.0, reach, 0.07 * width)])
-    view.body([turned(p, look, centre) for p in house])
-    view.body(box)
-    inner = [
-        (tx + (x - tx) * 0.82 + 0.06 * truck_long * -cos, ty + (y - ty) * 0.8 - 0.06 * truck_long
-         * sin)
-        for x, y in box
-    ]  # fmt: skip
-    view.polygon(inner, fill="paper", pen="thin")
-    view.body(
-        [turned(p, look, centre) for p in box_of(reach - 0.2 * length, reach + 0.05 * length,
-                                                  0.2 * width)],
-        fill="dark",
+    x0 = min(-tail, -stand.half, truck[0] - behind) - 0.3 * length
+    x1 = max(tail, truck[0] + ahead) + 0.35 * length
+    y0, y1 = truck[1] - 0.75 * wide, centre[1] + max(tail, stand.half)
+    view = canvas.view((x0, y0, x1, y1), pad=(8, 12, 8, 34), max_height=430, seen="above")
+    with view.part("fall-zone"):
+        view.rect(x0, -fall, x1, 0, pen="none", fill="cross")
+    view.line((x0, -fall), (x1, -fall), pen="dash")
+    with view.part("crest"):
+        view.line((x0, 0), (x1, 0), pen="bold")
+    with view.part("swing-circle"):
+        view.circle(centre, tail, pen="dash")
+    truck_plan(view, truck, body=body, width=wide, way=0.0)
+    excavator_plan(
+        view, centre, length=length, width=stand.width, shoe=stand.shoe, angle=a,
+        look=math.atan2(truck[1] - centre[1], truck[0] - centre[0]), pin=pin, tail=tail, bucket_length=dig,
     )  # fmt: skip
     # The angle between tracks and crest, where the line of the tracks meets the crest.
     if a > 0.05:
@@ -181,39 +270,31 @@ def standing_on_the_bench(
             view.line(meet, (centre[0] - math.cos(a) * length / 2,
                              centre[1] - math.sin(a) * length / 2), pen="dash")  # fmt: skip
             view.angle(meet, 0.0, a, track_angle, radius=44)
+    corner = (centre[0] + (math.sin(a) * stand.width - math.cos(a) * length) / 2, gap)
     if spots:
         view.spot("machine", "where the machine stands", [centre])
-        view.spot("crest", "the crest", [(x1 - 0.2 * (x1 - x0), 0)])
-        view.spot("truck", "the truck", [(tx, ty)])
+        view.spot("crest", "the crest", [(x1 - 0.15 * (x1 - x0), 0)])
+        view.spot("truck", "the truck", [truck])
     else:
-        view.label((x1 - 0.12 * (x1 - x0), 0.0), "Crest", prefer=("above",))
-        view.label((tx, ty), join("Truck at ", truck_angle, " to the tracks"), prefer=("left",),
-                   width=130, clear=True)  # fmt: skip
+        view.label((x1 - 0.1 * (x1 - x0), 0.0), "Crest", prefer=("above",))
+        view.label((truck[0] - behind, truck[1]), join("Truck at ", truck_angle, " to the boom"),
+                   prefer=("below", "left"), width=150, clear=True)  # fmt: skip
         view.label(
-            (centre[0] - math.sin(a) * 0.39 * width + math.cos(a) * 0.36 * length,
-             centre[1] + math.cos(a) * 0.39 * width + math.sin(a) * 0.36 * length),
-            join("Tracks at ", track_angle, " to the face"),
-            prefer=("left", "above"), width=120, clear=True,
+            (centre[0] + math.cos(a) * 0.45 * length, centre[1] + math.sin(a) * 0.45 * length),
+            "Free way out", prefer=("right", "above"), width=120, clear=True,
         )  # fmt: skip
+        turn = math.radians(150)
+        view.label((centre[0] + tail * math.cos(turn), centre[1] + tail * math.sin(turn)), "Tail swings here",
+                   prefer=("left", "above"), width=90, clear=True)  # fmt: skip
+        if fall_zone is not None:
+            at = x0 + 0.08 * (x1 - x0)
+            view.dimension((at, -fall), (at, 0), fall_zone, prefer="right")
     if crest_distance is not None:
-        corner = (centre[0] + (math.sin(a) * width - math.cos(a) * length) / 2, gap)
         view.dimension((corner[0], 0), (corner[0], gap), crest_distance, prefer="left")
-    canvas.legend([("stripe", "The face: it drops from the crest to the floor")])
+    canvas.legend([("cross", "Fall zone: the face may fall out this far. Nobody and no truck stands here")])
+    if short:
+        canvas.note(OUT_OF_REACH, boxed=True)
     return canvas
-
-
-def box_of(start: float, end: float, half: float) -> list[Point]:
-    """Corners of an upright box along the x axis."""
-    return [(start, -half), (end, -half), (end, half), (start, half)]
-
-
-def turned(point: Point, angle: float, about: Point) -> Point:
-    """Turn a point given from the origin by `angle`, then move the origin to `about`."""
-    cos, sin = math.cos(angle), math.sin(angle)
-    return (
-        about[0] + point[0] * cos - point[1] * sin,
-        about[1] + point[0] * sin + point[1] * cos,
-    )
 
 
 def digging_pass(
@@ -222,91 +303,110 @@ def digging_pass(
     stick_length: Measure,
     entry_angle: Measure,
     bucket_angle: Measure,
+    stroke_length: Measure | None = None,
+    slice_depth: Measure | None = None,
+    bank_volume: Measure | None = None,
+    bucket_width: Measure | None = None,
+    bucket_length: Measure | None = None,
 ) -> Canvas:
     """Draw one digging pass: stick and bucket at entry, and the stick upright when it is full.
 
-    - `stick_length`: metres, pin to pin.
-    - `entry_angle`: radians between the stick and the level at entry (about 75 to 90 degrees).
+    - `stick_length`: metres, pin to pin; `bucket_length` from pin to teeth, a sketch if not given.
+    - `entry_angle`: radians between the stick and the level from which it pulls hardest (about 75
+      degrees), up to upright.
     - `bucket_angle`: radians between the bucket's floor and the level at entry.
+    - `stroke_length`, `slice_depth`: metres, of the slice the bucket takes; its section has the area
+      of that length times that depth. Sketches if not given.
+    - `bank_volume`, `bucket_width`: cubic metres in the bank that fill the bucket, and its width. The
+      section must be the one over the other; the laws of scenes hold it to that.
     """
     positive(stick_length=stick_length, entry_angle=entry_angle, bucket_angle=bucket_angle)
     if entry_angle.si > math.radians(100) or bucket_angle.si >= math.pi / 2:
         raise ValueError("the stick enters at 100 degrees at most, the bucket under 90")
     s, a, b = stick_length.si, entry_angle.si, bucket_angle.si
-    elbow = (0.0, s)
-    # The machine stands to the left; at entry the stick reaches away from it.
-    out = (s * math.cos(a), s - s * math.sin(a))
-    size = 0.5 * s
+    long = stroke_length.si if stroke_length else 0.8 * s
+    deep = slice_depth.si if slice_depth else 0.12 * s
+    if long <= 0 or deep <= 0:
+        raise ValueError("a slice needs a length and a depth")
+    dig = bucket_length.si if bucket_length else 0.5 * s
+    ease = min(0.8 * deep, 0.25 * long)  # the teeth go in and come out over this length
+    # Directions from the bucket's pin to its teeth: its floor at `b` at entry, closed when full.
+    entering, closed = math.pi + b + FLOOR, math.pi + 0.08
+    end = (dig * math.cos(closed), dig * math.sin(closed))  # teeth, with the pin of the full bucket at 0, 0
+    ground = end[1] - 0.5 * dig
+    start = (end[0] + long + ease, ground)
+    first = (start[0] - dig * math.cos(entering), start[1] - dig * math.sin(entering))
+    # The elbow moves little; the stick leans out as far as the slice asks for.
+    lean = math.acos(min(max(first[0] / s, 0.02), 0.9))
+    at_entry = (first[0] - s * math.cos(lean), first[1] + s * math.sin(lean))
     canvas = Canvas(
         ident,
-        title="One digging pass: stick and bucket",
+        title="One digging pass: stick, bucket and slice",
         desc=both(
-            "At entry the stick stands at ", entry_angle,
-            " to the level and the bucket's floor at ", bucket_angle,
-            ". The bucket is full by the time the stick is upright. The stick is ", stick_length,
-            " from pin to pin.",
+            "The teeth go in out in front, with the bucket's floor at ", bucket_angle, " to the level",
+            *((", and take a slice ", stroke_length, " long and ", slice_depth, " deep")
+              if stroke_length and slice_depth else ()),
+            ". The stick pulls hardest from ", entry_angle, " to upright, and the bucket is full by then. The "
+            "stick is ", stick_length, " from pin to pin.",
         ),
     )  # fmt: skip
-    canvas.note("At entry", bold=True)
-    # Teeth, from the pin: at entry they point down, full they point to the machine.
-    at_entry, when_full = (-0.35 * size, -0.95 * size), (-0.62 * size, -0.86 * size)
-    ground = out[1] + at_entry[1] + 0.14 * size
-    left, right = -0.95 * s, max(1.1 * s, out[0] + 0.9 * s)
-    bottom = ground - 0.45 * s
+    left = min(end[0] - ease, -0.6 * s) - 0.5 * s
+    right = max(start[0] + 0.3 * s, first[0] + 0.5 * dig)
+    bottom = ground - 2.2 * deep
+    top = max(at_entry[1], s) + 0.18 * s
+    # half way up each end the slice is just as long as the stroke
+    edge = [(end[0], ground), (end[0] + ease, ground - deep), (end[0] + long, ground - deep), start]
+    thick = 0.1 * s
 
-    def tool(view: View, pin: Point, teeth: Point, floor: float, *, full: bool) -> None:
-        t = 0.05 * s
-        ux, uy = (pin[0] - elbow[0]) / s, (pin[1] - elbow[1]) / s
-        view.body([(left, s * 1.02), (left, s * 0.85), (0.05 * s, s * 0.93), (0.0, s * 1.07)])
-        tip = (pin[0] + teeth[0], pin[1] + teeth[1])
-        heel = (tip[0] + math.cos(floor) * 0.82 * size, tip[1] + math.sin(floor) * 0.82 * size)
-        lip = (pin[0] - 0.16 * size, pin[1] - 0.1 * size)
-        back = (pin[0] + 0.3 * size, pin[1] - 0.12 * size)
-        if full:
-            view.body(
-                [lip, (pin[0] - 0.56 * size, pin[1] - 0.42 * size), tip], fill="spoil", pen="line"
-            )
-        view.body([lip, tip, heel, (heel[0] + 0.06 * size, heel[1] + 0.18 * size), back])
-        view.body(
-            [(elbow[0] - uy * 1.7 * t, elbow[1] + ux * 1.7 * t), (pin[0] - uy * t, pin[1] + ux * t),
-             (pin[0] + uy * t, pin[1] - ux * t), (elbow[0] + uy * 1.7 * t,
-              elbow[1] - ux * 1.7 * t)]
-        )  # fmt: skip
+    def tool(view: View, elbow: Point, pin: Point, teeth: float, *, full: bool) -> None:
+        view.body([(left, elbow[1] - 0.02 * s), (left, elbow[1] - 0.2 * s), (elbow[0] + 0.04 * s, elbow[1] - 0.08 * s),
+                   (elbow[0], elbow[1] + 0.08 * s)])  # fmt: skip
+        stick_outline(view, elbow, math.atan2(pin[1] - elbow[1], pin[0] - elbow[0]), s, thick)
+        bucket(view, pin, dig, teeth, full=full)
         for joint in (elbow, pin):
-            view.circle(joint, 0.05 * s, fill="paper")
+            view.circle(joint, 0.045 * s, fill="paper")
 
-    view = canvas.view((left, bottom, right, s * 1.1), pad=(8, 8, 8, 24), max_height=290)
+    world = (left, bottom, right, top)
+    canvas.note("The teeth go in, out in front", bold=True)
+    view = canvas.view(world, pad=(8, 8, 8, 40), max_height=300, seen="side")
     view.rect(left, bottom, right, ground, pen="none", fill="earth")
     view.line((left, ground), (right, ground), pen="bold")
-    tool(view, out, at_entry, b, full=False)
-    view.dimension(
-        elbow, out, join("Stick ", stick_length), measure=stick_length, offset=24, prefer="right",
-        width=80,
-    )  # fmt: skip
-    teeth = (out[0] + at_entry[0], out[1] + at_entry[1])
-    view.line(teeth, (teeth[0] + 0.75 * s, teeth[1]), pen="dash")
-    view.angle(
-        teeth, 0.0, b, join("Bucket ", bucket_angle), measure=bucket_angle, radius=74,
-        prefer=("right",),
-    )  # fmt: skip
-    view.line(out, (out[0] - 0.62 * s, out[1]), pen="dash")
-    view.angle(
-        out, math.pi - a, math.pi, join("Stick ", entry_angle), measure=entry_angle, radius=46,
-        prefer=("left",),
-    )  # fmt: skip
+    facts = {"area": bank_volume.si / bucket_width.si} if bank_volume and bucket_width else {}
+    with view.part("cut", **facts):
+        view.polygon(edge, pen="dash", fill="paper")
+    tool(view, at_entry, first, entering, full=False)
+    if stroke_length is not None:
+        half = (ground - deep / 2)
+        view.dimension((end[0] + ease / 2, half), (start[0] - ease / 2, half), join("Slice ", stroke_length),
+                       measure=stroke_length, offset=-deep / 2 * view.per_metre - 12, prefer="below")  # fmt: skip
+    if slice_depth is not None:
+        view.dimension((end[0], ground - deep), (end[0], ground), slice_depth, offset=12, prefer="left")
+    view.line(start, (min(start[0] + 0.75 * s, right), start[1]), pen="dash")
+    view.angle(start, 0.0, b, join("Bucket ", bucket_angle), measure=bucket_angle, radius=84, prefer=("right", "above"))
     canvas.skip(6)
     canvas.note("Full: the stick is upright", bold=True)
-    view = canvas.view((left, bottom, right, s * 1.1), pad=(8, 8, 8, 24), max_height=290)
-    cut = [
-        (left, ground), (when_full[0] - 0.1 * size, ground),
-        (when_full[0] + 0.15 * size, ground - 0.16 * size), (teeth[0], ground - 0.14 * size),
-        (teeth[0] + 0.08 * size, ground), (right, ground),
-    ]  # fmt: skip
-    view.polygon([*cut, (right, bottom), (left, bottom)], pen="none", fill="earth")
-    view.polyline(cut, pen="bold")
-    tool(view, (0.0, 0.0), when_full, 0.0, full=True)
-    view.line((0, -0.1 * s), (0, s * 1.1), pen="dash")
-    view.label((0.03 * s, 0.5 * s), "Upright", prefer=("right",))
+    view = canvas.view(world, pad=(8, 8, 8, 24), like=view, max_height=300, seen="side")
+    with view.part("cut", **facts):
+        view.polygon(edge, pen="none")
+    done = [(left, ground), *edge, (right, ground)]
+    view.polygon([*done, (right, bottom), (left, bottom)], pen="none", fill="earth")
+    view.polyline(done, pen="bold")
+    lift = 0.0
+    upright = (0.0, s + lift)
+    # where the stick was when the strongest part began
+    was = (upright[0] + s * math.cos(a), upright[1] - s * math.sin(a))
+    tool(view, upright, (0.0, lift), closed, full=True)
+    if was[0] > 0.02 * s:
+        view.line(upright, was, pen="dash")
+        level = (was[0] - 0.5 * s, was[1])
+        if abs(a - math.pi / 2) > 0.01:
+            view.line(was, level, pen="thin")
+            view.angle(was, math.pi - a, math.pi, join("Strongest from ", entry_angle, " to upright"),
+                       measure=entry_angle, radius=30, prefer=("right",))  # fmt: skip
+    view.dimension(
+        upright, (0.0, lift), join("Stick ", stick_length), measure=stick_length,
+        offset=-0.14 * s * view.per_metre - 14, prefer="left", width=80,
+    )  # fmt: skip
     return canvas
 
 
@@ -371,14 +471,30 @@ def loading_order(
     swing_angles: Sequence[Measure],
     truck_length: Measure,
     reach: Measure,
+    truck_angle: Measure | None = None,
+    truck_width: Measure | None = None,
+    crest_distance: Measure | None = None,
+    fall_zone: Measure | None = None,
+    track_length: Measure | None = None,
+    machine_width: Measure | None = None,
+    shoe_width: Measure | None = None,
+    track_angle: Measure | None = None,
+    max_reach: Measure | None = None,
+    bucket_length: Measure | None = None,
+    tail_radius: Measure | None = None,
     spots: bool = False,
 ) -> Canvas:
     """Draw the swings of one truck from above: where each pass digs, and where it is dumped.
 
     - `swing_angles`: radians from dig to dump, pass 1 first. Any number; only the first, the last
       and those between that have room carry a number.
-    - `truck_length`: metres of body that are filled from front to rear.
-    - `reach`: metres from the swing centre to the middle of the truck's body.
+    - `truck_length`: metres of body that are filled from front to rear; `truck_width` over all.
+    - `reach`: metres from the swing centre to the middle of the truck's body; `truck_angle` radians
+      between the truck and that line, a right angle if not given.
+    - `crest_distance`, `fall_zone`: metres from the nearest track to the crest, and from the foot of
+      the face to where a truck may stand. With the first the bench is drawn.
+    - `track_length`, `machine_width`, `shoe_width`, `track_angle`, `max_reach`, `bucket_length`,
+      `tail_radius`: of the excavator; sketches if not given.
 
     The truck's front is at the top and the pile at the bottom, on the side of its rear. The swing
     of a pass is measured from its own dump point, so the drawn angle is the one given.
@@ -391,18 +507,29 @@ def loading_order(
         if not 0 < angle.si < math.radians(200):
             raise ValueError(f"a swing of {angle.us} cannot be drawn")
     count = len(swing_angles)
-    r, half = reach.si, truck_length.si / 2
+    r, body = reach.si, truck_length.si
+    half = body / 2
+    b = truck_angle.si if truck_angle else math.pi / 2
+    wide = truck_width.si if truck_width else 0.5 * body
+    stand = _Stand.of(track_length, machine_width, shoe_width, track_angle or Measure(math.pi / 4, "", ""), 0.45 * r)
+    tail = tail_radius.si if tail_radius else 0.85 * stand.length
+    bucket_long = bucket_length.si if bucket_length else 0.35 * stand.length
+    crest = crest_distance.si + stand.half if crest_distance else None
+    fall = fall_zone.si if fall_zone else 0.0
     # The truck stands to the right, its front toward the top of the drawing.
-    dig = 0.8 * r
-    dumps: list[Point] = []
-    bearings: list[float] = []  # of the dig points
-    for k, angle in enumerate(swing_angles):
-        # as many equal parts of the body as there are passes, each filled at its middle
-        point = (r, half * (1 - (2 * k + 1) / count))
-        dumps.append(point)
-        # the pile lies on the side of the truck's rear, so that no bucket passes over the cab
-        bearings.append(math.atan2(point[1], point[0]) - angle.si)
-    digs = [(dig * math.cos(b), dig * math.sin(b)) for b in bearings]
+    truck = (r * math.sin(b), r * math.cos(b))
+    # as many equal parts of the body as there are passes, each filled at its middle
+    dumps = [(truck[0], truck[1] + half * (1 - (2 * k + 1) / count)) for k in range(count)]
+    # the pile lies on the side of the truck's rear, so that no bucket passes over the cab
+    bearings = [math.atan2(p[1], p[0]) - angle.si for p, angle in zip(dumps, swing_angles, strict=True)]
+    low, high = min(bearings) - 0.14, max(bearings) + 0.14
+    # on a bench the ground that is dug lies behind the crest
+    outer = 0.93 * r
+    if crest is not None and math.cos(high) > 0:
+        outer = max(min(outer, crest / math.cos(high)), 1.25 * math.hypot(stand.length, stand.width) / 2)
+    inner = 0.71 * outer
+    dig = (inner + outer) / 2
+    digs = [(dig * math.cos(at), dig * math.sin(at)) for at in bearings]
     first, last = swing_angles[0], swing_angles[-1]
     canvas = Canvas(
         ident,
@@ -421,63 +548,77 @@ def loading_order(
             ),
         ),
     )  # fmt: skip
-    wide = 0.36 * truck_length.si
-    xs = [p[0] for p in digs] + [r + wide, -0.45 * r]
-    ys = [p[1] for p in digs] + [half * 1.35, -half * 1.15, -0.35 * r, 0.35 * r]
-    view = canvas.view(
-        (min(xs) - 0.12 * r, min(ys) - 0.1 * r, max(xs), max(ys) + 0.14 * r),
-        pad=(40, 40, 16, 40), max_height=360,
+    ahead, behind = truck_plan_reach(body, wide)
+    band = [(radius * math.cos(at), radius * math.sin(at))
+            for radius, ends in ((inner, (low, high)), (outer, (high, low)))
+            for at in (ends[0] + (ends[1] - ends[0]) * k / 24 for k in range(25))]  # fmt: skip
+    xs = [p[0] for p in band] + [truck[0] + wide / 2, -tail, -stand.half]
+    ys = [p[1] for p in band] + [truck[1] + ahead, truck[1] - behind, -tail, tail, stand.half]
+    x0, y0, x1, y1 = min(xs) - 0.04 * r, min(ys) - 0.04 * r, max(xs) + 0.04 * r, max(ys) + 0.04 * r
+    view = canvas.view((x0, y0, x1, y1), pad=(20, 40, 16, 30), max_height=430, seen="above")
+    if crest is not None:
+        if fall:
+            with view.part("fall-zone"):
+                view.rect(crest, y0, crest + fall, y1, pen="none", fill="cross")
+            view.line((crest + fall, y0), (crest + fall, y1), pen="dash")
+        with view.part("crest"):
+            view.line((crest, y0), (crest, y1), pen="bold")
+    with view.part("spoil"):
+        view.body(band, fill="spoil")
+    with view.part("swing-circle"):
+        view.circle((0, 0), tail, pen="dash")
+    truck_plan(view, truck, body=body, width=wide, way=math.pi / 2)
+    # In a question the swings and where the boom stands would tell the order.
+    bench_reach = max_reach.si - bucket_long if max_reach else r
+    excavator_plan(
+        view, (0.0, 0.0), length=stand.length, width=stand.width, shoe=stand.shoe, angle=stand.angle - math.pi / 2,
+        look=math.pi / 2 - b if spots else bearings[0], pin=min(r, bench_reach) if spots else dig, tail=tail,
+        bucket_length=bucket_long,
     )  # fmt: skip
-    # The pile: a band around the dig points.
-    low, high = min(bearings) - 0.14, max(bearings) + 0.14
-    band = [(0.66 * r * math.cos(low + (high - low) * k / 24),
-             0.66 * r * math.sin(low + (high - low) * k / 24)) for k in range(25)]  # fmt: skip
-    band += [(0.93 * r * math.cos(high + (low - high) * k / 24),
-              0.93 * r * math.sin(high + (low - high) * k / 24)) for k in range(25)]  # fmt: skip
-    view.body(band, fill="spoil")
-    view.body([(r - wide / 2, -half), (r + wide / 2, -half), (r + wide / 2, half),
-               (r - wide / 2, half)])  # fmt: skip
-    view.body([(r - wide / 2, half * 1.02), (r + wide / 2, half * 1.02),
-               (r + wide / 2, half * 1.33), (r - wide / 2, half * 1.33)])  # fmt: skip
-    crawler_plan(view, (0, 0), length=0.62 * r, width=0.45 * r, shoe=0.11 * r, angle=-math.pi / 4)
-    view.circle((0, 0), 0.14 * r, fill="paper")
-    # In a question the swings would tell the order.
     shown = () if spots else (0,) if count == 1 else (0, count - 1)
+    near = max(0.42 * r, 1.1 * tail)
     for k in shown:
-        share = 0.5 if k == 0 else 0.36
+        radius = near + (0.14 * r if k == 0 else 0.0)
         a0 = math.atan2(dumps[k][1], dumps[k][0])
-        radius = share * r * view.per_metre
         for p in (dumps[k], digs[k]):
-            view.line((0, 0), p, pen="thin" if k == 0 else "dash")
+            far = math.hypot(*p)
+            from_ = (p[0] * min(tail * 1.02, 0.9 * far) / far, p[1] * min(tail * 1.02, 0.9 * far) / far)
+            view.line(from_, p, pen="thin" if k == 0 else "dash")
         which = "First " if k == 0 else "Last "
         view.angle((0, 0), a0 - swing_angles[k].si, a0,
                    join(which if count > 1 else "", swing_angles[k]), measure=swing_angles[k],
-                   radius=radius)  # fmt: skip
+                   radius=radius * view.per_metre)  # fmt: skip
     if spots:
         view.spot("far-pile", "the far end of the pile", [digs[0]])
         view.spot("near-pile", "the near end of the pile", [digs[-1]])
         view.spot("body-front", "the front of the body", [dumps[0]])
         view.spot("body-rear", "the rear of the body", [dumps[-1]])
-    view.label((r, half * 1.33), "Front of truck", prefer=("above", "left"), width=150)
+    view.label((truck[0], truck[1] + ahead), "Front of truck", prefer=("above", "left"), width=150)
     if not spots:
+        if crest is not None:
+            view.label((crest, y1 - 0.06 * (y1 - y0)), "Crest", prefer=("left",))
         for points in (digs, dumps):
             end = view.px(points[-1])
             last_px: Point | None = None
             for k, point in enumerate(points):
                 here = view.px(point)
-                near = last_px is not None and math.dist(here, last_px) < 32
-                if k != count - 1 and (near or math.dist(here, end) < 32):
+                close = last_px is not None and math.dist(here, last_px) < 32
+                if k != count - 1 and (close or math.dist(here, end) < 32):
                     continue
-                if k == count - 1 and near:
+                if k == count - 1 and close:
                     continue
                 # a ring at the very end of the body would stand half on the cab
                 far = max(half - view.metres(13), 0.0)
-                at = (point[0], min(max(point[1], -far), far)) if points is dumps else point
+                at = (point[0], truck[1] + min(max(point[1] - truck[1], -far), far)) if points is dumps else point
                 view.badge(at, str(k + 1))
                 last_px = here
-    if not spots:
         canvas.note("Numbers in the pile: where each pass digs. In the truck: where it is dumped.")
-    canvas.legend([("spoil", "The pile")])
+    rows: list[tuple[Fill, Text]] = [("spoil", "The ground that is dug" if crest is not None else "The pile")]
+    if crest is not None and fall:
+        rows.append(("cross", "Fall zone: the face may fall out this far. Nobody and no truck stands here"))
+    canvas.legend(rows)
+    if max_reach and r - bench_reach > 0.25 * wide:
+        canvas.note(OUT_OF_REACH, boxed=True)
     return canvas
 
 
