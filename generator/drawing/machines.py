@@ -144,9 +144,10 @@ def dozer_end(
             for share in (-0.55, 0.55):
                 view.line((x + share * w, y + 0.08 * h), (x + share * w, y + h), pen="thin")
 
+    # the blade is no part of the machine's width: the tables give both
+    if behind:
+        blade()
     with view.part("machine"):
-        if behind:
-            blade()
         hood, cab = 0.34 * gauge, 0.4 * gauge
         view.body([(x - hood, y + 0.5 * h), (x + hood, y + 0.5 * h), (x + hood, y + 1.4 * h), (x - hood, y + 1.4 * h)])
         view.body([(x - cab, y + 1.4 * h), (x + cab, y + 1.4 * h), (x + 0.85 * cab, y + 2.2 * h), (x - 0.85 * cab, y + 2.2 * h)])
@@ -159,8 +160,8 @@ def dozer_end(
             for side in (-1, 1):
                 a, b = sorted((x + side * (outer - shoe), x + side * outer))
                 view.body([(a, y), (b, y), (b, y + 0.85 * h), (a, y + 0.85 * h)])
-        if not behind:
-            blade()
+    if not behind:
+        blade()
 
 
 @dataclass(frozen=True)
