@@ -8,18 +8,34 @@ from collections.abc import Iterable
 from generator.source.problem import Problem
 
 NONE_HERE = "none-here:"  # begins the code of what shows a truck, machine or material where the site has none
+FITS_NONE = "fits-none"  # the code of a table for which every machine is left out
 _SHIPPED = re.compile(r"content/(?:lessons|questions)/([a-z0-9-]+)\.")
 
 
 def told(problems: Iterable[Problem]) -> list[str]:
-    """A line for each problem; one for a shipped lesson that shows what the site has none of."""
+    """A line for each problem. What a shipped lesson makes of the site's own figures is told once, where they stand."""
+    found = [(p, m[1] if (m := _SHIPPED.match(p.file)) else "") for p in problems]
+    caused = {lesson for p, lesson in found if lesson and p.causes}
     lines: dict[str, None] = {}
-    for p in problems:
-        lesson = _SHIPPED.match(p.file)
+    said: set[tuple[str, str]] = set()
+    for p, lesson in found:
         if lesson and p.code.startswith(NONE_HERE):
             none = p.code.removeprefix(NONE_HERE)
-            lines[f"settings.yml: the lesson {lesson[1]} shows a {none}, and this site has none; "
+            lines[f"settings.yml: the lesson {lesson} shows a {none}, and this site has none; "
                   f"add one to the table {none}s, or take the lesson out of the roles"] = None  # fmt: skip
-        else:
+        elif lesson and p.causes:
+            if (lesson, p.reason) not in said:
+                said.add((lesson, p.reason))
+                lines[_at_its_cause(p, lesson)] = None
+        elif p.causes:
+            lines[f"{p}, worked from {', '.join(p.causes)}"] = None
+        elif not (lesson in caused and p.code == FITS_NONE):  # mended with the figures
             lines[str(p)] = None
     return list(lines)
+
+
+def _at_its_cause(p: Problem, lesson: str) -> str:
+    first, *others = p.causes
+    place, _, figure = first.rpartition(" (")
+    beside = f", with {', '.join(others)}" if others else ""
+    return f"{place}: the lesson {lesson} cannot be worked from this figure ({figure}{beside}: {p.reason}; {p.fix}"

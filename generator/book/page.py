@@ -10,6 +10,7 @@ from inspect import signature
 from typing import Any
 
 from generator.book.content import Content
+from generator.book.errors import FITS_NONE
 from generator.book.lesson import Lesson, as_list
 from generator.book.render import render_line
 from generator.book.scene import held_to_laws, scene_function
@@ -236,7 +237,7 @@ class LessonPage:
             body.append(f'<tr data-row="{escape(row.id)}"><th scope="row">{safe(row_head(row))}</th>'
                         + "".join(f"<td>{c}</td>" for c in cells) + "</tr>")  # fmt: skip
         if not body:
-            raise NumberProblem("no machine of this site fits the lesson's table", "fill in the columns it needs")
+            raise NumberProblem("no machine of this site fits the lesson's table", "fill in the columns it needs", code=FITS_NONE)
         what = PLURAL.get(over, over)
         head = "".join(f'<th scope="col">{escape(str(h))}</th>' for h in columns)
         caption = escape(str(spec.get("caption") or f"All {what} of this site"))

@@ -17,7 +17,7 @@ from generator.jobsite.model import JobSite, Person
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.markup import Built, Page
 from generator.quiz.paper import key_html, question_html
-from generator.source.problem import Refusal
+from generator.source.problem import Refusals
 from generator.working.errors import NumberProblem
 from generator.working.ledger import Ledger
 
@@ -63,8 +63,7 @@ def paper_quiz(
         try:
             built.append(Built(q, drawer.variants(q, 1, salt), around))
         except (NumberProblem, NotEnoughVariants) as e:
-            what, fix = (e.what, e.fix) if isinstance(e, NumberProblem) else (str(e), "give it wider ranges")
-            raise Refusal.of(content.questions_file(lesson_id), q.line, f"{q.id}: {what}", fix) from None
+            raise Refusals([e.told_of(q.id, content.questions_file(lesson_id), q.line)]) from None
     kept: dict[str, Any] = {
         "seatwork_paper": 1, "edition": settings.edition, "site": settings.key, "lesson": lesson_id, "crew": person.id,
         "attempt": attempt, "units": units, "figures": figures, "pass_mark": settings.passing_mark.si,

@@ -273,9 +273,7 @@ class _Builder:
             try:
                 variants[q.id] = self.drawer.variants(q, VARIANTS, "web")
             except (NumberProblem, NotEnoughVariants) as e:
-                fix = e.fix if isinstance(e, NumberProblem) else "give it wider ranges"
-                what = f"{q.id}: {e.what}" if isinstance(e, NumberProblem) else str(e)
-                problems.append(Problem.of(file, q.line, what, fix))
+                problems.append(e.told_of(q.id, file, q.line))
             except (TypeError, ValueError, LookupError, ArithmeticError) as e:
                 what = " ".join(str(e).split())[:120]
                 problems.append(Problem.of(file, q.line, f"{q.id} cannot be worked out ({what})", "check its figures and mistakes"))

@@ -20,7 +20,7 @@ from generator.publish.build import Problems, load
 from generator.publish.swap import staging
 from generator.quiz.edition import FOLDER
 from generator.source.near import suggest
-from generator.source.problem import Refusal
+from generator.source.problem import Refusals
 
 
 @dataclass(frozen=True)
@@ -50,8 +50,8 @@ def write_papers(
             continue
         try:
             sheets.append(paper_quiz(content, site, lesson, people[id_], attempt, units or site.settings.units, figures[lesson]))
-        except Refusal as e:
-            wrong.append(str(e))
+        except Refusals as e:
+            wrong += map(str, e.problems)
     if wrong:
         raise Problems(list(dict.fromkeys(wrong)))
     with staging(folder) as stage:

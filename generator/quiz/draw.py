@@ -23,6 +23,7 @@ from generator.calc.units import SYSTEMS, System, convertible, from_si, to_si
 from generator.jobsite.cells import isolated
 from generator.jobsite.model import JobSite
 from generator.quiz.question import Draw, Question
+from generator.source.problem import Refusal
 from generator.working.byhand import result_figure
 from generator.working.errors import NumberProblem
 from generator.working.explain import Explained
@@ -51,8 +52,10 @@ class Drawn:
     ask: int = 0
 
 
-class NotEnoughVariants(Exception):
+class NotEnoughVariants(Refusal):
     """A question whose ranges give too few variants."""
+
+    code = "few-variants"
 
 
 @dataclass
@@ -109,7 +112,7 @@ class Drawer:
         if last is not None and not seen:
             raise last if isinstance(last, NumberProblem) else NumberProblem(str(last), "check its ranges")
         raise NotEnoughVariants(
-            f"{q.id} gives only {len(seen)} different variants in {system}"
+            f"gives only {len(seen)} different variants in {system}", "give it wider ranges"
         )
 
     def _attempt(

@@ -30,7 +30,9 @@ class Problem:
     ``file`` is its name, and of a workbook the sheet too: ``site.xlsx[machines]``; it is empty where
     no file is to blame, as on a command line. ``line`` counts from 1 as an editor does, None for a
     whole file. ``column`` is the name of the column, or the dotted name of the setting. ``code``
-    says what kind of mistake it is, for whoever has to decide by it.
+    says what kind of mistake it is, for whoever has to decide by it. Where the mistake shows in one
+    place and comes from figures in others, ``causes`` are those places, each with its figure, such as
+    ``settings.yml:12:job.rise (6 ft)``, and ``reason`` is what is wrong without saying where it shows.
     """
 
     file: str
@@ -40,6 +42,8 @@ class Problem:
     fix: str
     severity: Severity = field(default=Severity.VALUE, compare=False)
     code: str = field(default="", compare=False)
+    reason: str = field(default="", compare=False)
+    causes: tuple[str, ...] = field(default=(), compare=False)
 
     @classmethod
     def of(cls, file: str, line: int | None, what: str, fix: str, code: str = "") -> Self:
@@ -69,9 +73,9 @@ class Refusal(Exception):
 
     def __init__(
         self, what: str, fix: str, *, file: str = "", line: int | None = None, column: str | None = None,
-        severity: Severity = Severity.VALUE, code: str = "",
+        severity: Severity = Severity.VALUE, code: str = "", reason: str = "", causes: Iterable[str] = (),
     ) -> None:  # fmt: skip
-        self.problem = Problem(file, line or None, column, what, fix, severity, code or type(self).code)
+        self.problem = Problem(file, line or None, column, what, fix, severity, code or type(self).code, reason, tuple(causes))
         super().__init__(str(self.problem))
 
     @classmethod
@@ -102,6 +106,10 @@ class Refusal(Exception):
     def at(self, file: str, line: int | None = None, column: str | None = None) -> Problem:
         """Its problem in a place; the place it knows itself, if any, goes before."""
         return self.problem if self.problem.file else replace(self.problem, file=file, line=line or None, column=column)
+
+    def told_of(self, name: str, file: str, line: int | None) -> Problem:
+        """Its problem in a place, beginning with the name of what it is about."""
+        return replace(self.at(file, line), what=f"{name}: {self.what}")
 
     def __reduce__(self) -> tuple[object, tuple[type[Self], Problem]]:
         return _again, (type(self), self.problem)  # so that a worker can hand it over

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from generator.source.problem import Refusal
 
 
@@ -18,10 +20,17 @@ class DoesNotFit(NumberProblem):
 
 
 class FiguresRefused(DoesNotFit):
-    """A machine whose figures a calculation refuses, such as a blade lower than the slot is deep."""
+    """A machine whose figures a calculation refuses, such as a blade lower than the slot is deep.
+
+    ``causes`` are the places of the site's own figures it is worked from.
+    """
 
     code = "figures-refused"
 
-    def __init__(self, name: str, why: str, fix: str) -> None:
-        super().__init__(f"number '{name}': {why}", fix)
-        self.why = why
+    def __init__(self, name: str, why: str, fix: str, causes: Iterable[str] = ()) -> None:
+        super().__init__(f"number '{name}': {why}", fix, reason=why, causes=causes)
+
+    @property
+    def why(self) -> str:
+        """What the calculation says, without the number's name."""
+        return self.problem.reason

@@ -17,6 +17,7 @@ site's own value goes before a published or calculated one.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
@@ -151,6 +152,7 @@ def _as_a_rule_prints(value: Quantity, tables: Tables) -> Quantity:
 
 # figures a site may leave out: a number then goes by the next reference, or by its own default
 _OPTIONAL = {"job": JOB_BY_NAME, "limits": LIMITS_BY_NAME}
+MOST_CAUSES = 8  # places in one line
 _TABLES = {"machine": "the table machines", "truck": "the table trucks", "material": "the table materials"}
 
 
@@ -191,7 +193,7 @@ class Numbers:
                             }
                         )
             except CalculationError as e:
-                raise FiguresRefused(name, e.what, e.fix) from None
+                raise FiguresRefused(name, e.what, e.fix, self._causes(name, context, f"{e.what} {e.fix}")) from None
             unit, si = spec.calculation.result.unit(system), exact[name, rows, system]
             return Quantity(result_figure(spec.calculation, si, unit), unit, spec.calculation.result.kind), si
         result = self.explained(name, context, system).result
@@ -226,9 +228,34 @@ class Numbers:
                     inputs[key] = found
             return explain(spec.calculation, inputs, system, self.tables)
         except CalculationError as e:
-            raise FiguresRefused(name, e.what, e.fix) from None
+            raise FiguresRefused(name, e.what, e.fix, self._causes(name, context, f"{e.what} {e.fix}")) from None
         except DishonestWorking as e:
             raise NumberProblem(f"number '{name}': {e}", "report this working") from None
+
+    def _causes(self, name: str, context: Context, said: str) -> tuple[str, ...]:
+        """Places of the site's own figures that number ``name`` rests on, those that are ``said`` first."""
+        named: dict[str, bool] = {}
+        numbers = [name]
+        for number in numbers:  # its own inputs first, then those of the numbers it takes
+            for key, refs in self.specs[number].inputs.items():
+                ref = self._first(refs, context)
+                if ref is None or ref in self.given:
+                    continue
+                head, _, rest = ref.partition(".")
+                if head in self.specs:
+                    numbers += [head] if head not in numbers else []
+                elif place := self._place(head, rest, context):
+                    named[place] = named.get(place, False) or bool(re.search(rf"\b({re.escape(key)}|{re.escape(rest)})\b", said))
+        return tuple(sorted(named, key=lambda place: not named[place])[:MOST_CAUSES])
+
+    def _place(self, head: str, rest: str, context: Context) -> str:
+        """Where a figure of the site stands, and what it is; nothing for one of a published table."""
+        settings = self.site.settings
+        if head in {"job", "limits"}:
+            line = settings.lines.get(f"{head}.{rest}")
+            return f"settings.yml{f':{line}' if line else ''}:{head}.{rest} ({getattr(settings, head)[rest]})"
+        row = getattr(context, head, None) if head in _TABLES else None
+        return "" if row is None else f"{self.site.table(f'{head}s.csv')}:{row.line}:{rest} ({row.values[rest]})"
 
     def _chain(
         self, name: str, context: Context, system: System, above: tuple[str, ...]
