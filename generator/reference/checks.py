@@ -296,7 +296,7 @@ def value_given(
         si = calculation.value({n: q for n, q in given.items() if isinstance(q, Quantity)})
     else:
         # worked in the units the source has, so that nothing is rounded on the way
-        outcome = calculation.run(calculation.complete(given), _system(given), tables)
+        outcome = calculation.run(calculation.complete(given), _system(given, check.unit), tables)
         name = check.result or outcome.main
         if name not in outcome.values:
             raise CalculationError(
@@ -309,12 +309,13 @@ def value_given(
     return from_si(si, _unit(check, kind), kind)
 
 
-def _system(given: Mapping[str, Quantity | str]) -> System:
-    for value in given.values():
-        if isinstance(value, Quantity):
-            system = UNITS[value.unit].system
-            if system is not None:
-                return system
+def _system(given: Mapping[str, Quantity | str], unit: str) -> System:
+    """That of the inputs; where both systems write them alike, as volts, that of the check's unit."""
+    units = [value.unit for value in given.values() if isinstance(value, Quantity)]
+    for name in (*units, unit):
+        system = UNITS[name].system if name in UNITS else None
+        if system is not None:
+            return system
     return "us"
 
 

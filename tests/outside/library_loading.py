@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import math
+from fractions import Fraction
 from typing import Any
 
 import ciw
@@ -201,6 +202,36 @@ def _waited_for(digs: list[np.ndarray], fills: list[np.ndarray]) -> float:
     return total
 
 
+def _round_trip(digs: list[Any], fills: list[Any]) -> float:
+    """All the swings of one truck, to the first dig of the next one."""
+    way = [p for pair in zip(digs, fills, strict=True) for p in pair]
+    return float(sum(abs(_turn(a, b)) for a, b in zip(way, (*way[1:], way[0]), strict=True)))
+
+
+def _matches() -> list[LibraryCheck]:
+    checks = []
+    # loose kg/m3, then tonnes and m3; the body governs in the first, the payload in the others
+    for bucket, fill, density, payload, body, heap, seconds in (
+        ("2.4", "0.9", 1400, "40", "20", "1", 24), ("1.6", "1.1", 1750, "23", "15", "1", 20), ("3.1", "0.8", 1600, "36", "24", "0.95", 28),
+    ):  # fmt: skip
+        load = Fraction(bucket) * Fraction(fill) * density / 1000
+        target = min(Fraction(payload), Fraction(body) * Fraction(heap) * density / 1000)
+        whole, rest = divmod(target, load)
+        passes = whole + (rest > 0)
+        inputs = {
+            "bucket_capacity": f"{bucket} m3", "fill": fill, "loose_density": f"{density} kg/m3", "payload": f"{payload} t",
+            "body_volume": f"{body} m3", "heap": heap, "cycle_time": f"{seconds} s",
+        }  # fmt: skip
+        for result, value, unit in (
+            ("passes", passes, "1"), ("load_time", passes * seconds, "s"), ("last_pass", rest / load or Fraction(1), "1"),
+            ("target", target, "t"), ("bucket_load", load, "t"), ("all_full", passes * load / Fraction(payload), "1"),
+            ("one_less", (passes - 1) * load / target, "1"),
+        ):  # fmt: skip
+            checks.append(LibraryCheck("loading.truck_match", inputs, float(value), unit, EXACT, "fractions",
+                                       "whole buckets and a rest, in exact fractions", result))  # fmt: skip
+    return checks
+
+
 def _swing_plans() -> list[LibraryCheck]:
     checks = []
     cases = ((6, 40, 30, 5.5, 7.0, 90, 20), (4, 60, 20, 6.0, 8.0, 70, 25), (9, 25, 45, 4.5, 6.0, 110, 15),
@@ -217,7 +248,8 @@ def _swing_plans() -> list[LibraryCheck]:
         results = {
             "swing_time": (here / speed, "s"), "swing_time_opposite": (there / speed, "s"),
             "swing": (here, "deg"), "first_swing": (abs(_turn(digs[0], fills[0])), "deg"),
-            "last_swing": (abs(_turn(digs[-1], fills[-1])), "deg"),
+            "last_swing": (abs(_turn(digs[-1], fills[-1])), "deg"), "swing_opposite": (there, "deg"),
+            "whole_swing": (_round_trip(digs, fills), "deg"), "mean_swing": (_round_trip(digs, fills) / (2 * n), "deg"),
         }  # fmt: skip
         for result, (expected, unit) in results.items():
             # bearings are worked to a tenth of a degree
@@ -262,11 +294,13 @@ def _fleets() -> list[LibraryCheck]:
         inputs = {"trucks": f"{trucks}", "load_time": f"{load} min", "away_time": f"{away} min"}
         results = {
             "loads_per_hour": (rate * 60, "1/h"), "loader_idle": (float(shares[0]), "1"),
-            "time_at_loader": (there / rate, "min"),
+            "time_at_loader": (there / rate, "min"), "wait_time": (there / rate - load, "min"),
+            "loader_busy": (float(1 - shares[0]), "1"),
+            "lost_share": (1 - rate / min(trucks / (load + away), 1 / load), "1"),
         }  # fmt: skip
         for result, (expected, unit) in results.items():
             # a nearly busy loader's idle share is a small difference of two large figures
-            within = 1e-3 if result == "loader_idle" else 2e-5
+            within = {"loader_idle": 1e-3, "lost_share": 1e-3, "wait_time": 1e-4}.get(result, 2e-5)
             checks.append(
                 LibraryCheck("loading.fleet_output", inputs, expected, unit, within, "numpy",
                              "balance equations of the queue, solved", result)
@@ -333,5 +367,5 @@ def checks() -> list[LibraryCheck]:
     """Every second opinion on a calculation of the topic loading."""
     return [
         *_heaps(), *_weights(), *_times(), *_swing_depth(), *_swing_plans(), *_fleets(),
-        *_simulations(), *_stands(),
+        *_simulations(), *_stands(), *_matches(),
     ]  # fmt: skip

@@ -139,6 +139,8 @@ def _function_slips(function: str, args: tuple[Node, ...]) -> Iterator[tuple[str
             for other in family:
                 if other != function:
                     yield f"{other} for {shown}", Call(other, args)
+    if function in {"round_up", "round_down"}:
+        yield f"{shown} that forgives a fiftieth", Call(function, (_times(args[0], "0.98" if function == "round_up" else "1.02"),))
     for i, arg in enumerate(args):
         which = f", the {'first' if i == 0 else 'second'}" if len(args) > 1 else ""
         yield f"{shown} without {function}{which}", arg

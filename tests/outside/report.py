@@ -11,6 +11,7 @@ from generator.calc.quantity import natural, written
 from generator.calc.units import UNITS
 from generator.reference import checks as written_checks
 from generator.reference.checks import GROUPS, Check, CheckResult
+from tests.outside import planted_steps
 from tests.outside.collected import CONTENT, all_checks, library_checks, tables
 from tests.outside.planted import scores
 from tests.outside.test_outside_checks import unchecked
@@ -99,6 +100,11 @@ def rests_on() -> dict[str, int]:
     return written_checks.tally(written_checks.load(CONTENT), asked)
 
 
+def counted_lines() -> list[str]:
+    """A line for each of the five counts."""
+    return [f"  {n:4}  {GROUPS[name]}" for name, n in rests_on().items()]
+
+
 def report() -> tuple[list[str], bool]:
     """The lines to print, and whether all is well."""
     order = {id_: i for i, id_ in enumerate(calculations())}
@@ -110,14 +116,19 @@ def report() -> tuple[list[str], bool]:
         ("calculation", "source says", "we get", "differs", "rests on"), check_rows(results), "lrrrl"
     )
     lines += ["", f"{len(results)} checks, {len(failing)} failing. The figures they rest on, each counted once:"]
-    lines += [f"  {n:4}  {GROUPS[name]}" for name, n in rests_on().items()]
+    lines += counted_lines()
 
-    lines += ["", "ERRORS PLANTED IN THE FORMULAS", ""]
+    missed = 0
     found = scores()
-    rows = [[t, str(s.planted), str(s.found), str(s.excepted), str(s.missed)] for t, s in found.items()]
-    total = [sum(getattr(s, part) for s in found.values()) for part in ("planted", "found", "excepted", "missed")]
-    rows.append(["all", *map(str, total)])
-    lines += table(("topic", "planted", "found", "excepted", "missed"), rows, "lrrrr")
+    for title, heaps in (
+        ("ERRORS PLANTED IN THE FORMULAS", found),
+        ("ERRORS PLANTED IN PROCEDURES, TABLES, LIMITS AND LABELS", planted_steps.scores()),
+    ):
+        rows = [[t, str(s.planted), str(s.found), str(s.excepted), str(s.missed)] for t, s in heaps.items()]
+        total = [sum(getattr(s, part) for s in heaps.values()) for part in ("planted", "found", "excepted", "missed")]
+        rows.append(["all", *map(str, total)])
+        lines += ["", title, "", *table(("planted in", "planted", "found", "excepted", "missed"), rows, "lrrrr")]
+        missed += total[3]
 
     lines += ["", "WHAT THE CHECKS LEAVE OPEN", ""]
     rests = {id_: [c for c in all_checks() if c.calculation == id_] for id_ in calculations()}
@@ -130,7 +141,7 @@ def report() -> tuple[list[str], bool]:
     lines += listed("Calculations without any check", [f"{k} ({v})" for k, v in unchecked().items()])
     lines += listed("Calculations without a printed answer that was read (libraries or rules check them)", unread)
     assert set(found) <= set(TOPICS)
-    return lines, not failing and total[3] == 0
+    return lines, not failing and missed == 0
 
 
 def main() -> int:
