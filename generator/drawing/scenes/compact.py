@@ -182,7 +182,7 @@ def backfill_with_the_blade(
     view.dimension((x0, -d), (x0, 0), join("Depth ", trench_depth), measure=trench_depth,
                    offset=6, prefer="left", width=76)  # fmt: skip
     view.dimension((front - reach - 0.02 * long, 0), (front - reach - 0.02 * long, b), join("Blade ", blade_height),
-                   measure=blade_height, offset=0, prefer="left", width=150, rank=3)  # fmt: skip
+                   measure=blade_height, offset=0, prefer="below", width=150, rank=3)  # fmt: skip
     if edge_distance is not None:
         level = -0.5 * d
         view.line((w + edge, 0), (w + edge, level), pen="dash")

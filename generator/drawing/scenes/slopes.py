@@ -461,7 +461,7 @@ def main_fall_and_cross_slope(
     span_m, span_c = max(m, 0.35 * big), max(c, 0.35 * big)
     view = canvas.view(
         (-0.3 * big, -span_m - 0.25 * big, span_c + 0.3 * big, 0.2 * big),
-        pad=(120, 40, 120, 40), max_height=300, scale="bars",
+        pad=(120, 40, 120, 40), max_height=300, scale="bars", seen="above",
     )  # fmt: skip
     x0, y0, x1, y1 = view.world
     view.rect(x0, y0, x1, y1, pen="thin")
