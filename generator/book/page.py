@@ -379,7 +379,7 @@ class LessonPage:
             for c in LIMITS
             if isinstance(settings.limits.get(c.name), Quantity)
         )
-        caption = "The limits of this site. The law and the machine's manual stand above them."
+        caption = "The limits of this site. The rules where you work and the machine's manual stand above them."
         ask = f"<p><b>Ask first when</b></p>{bullets([safe(a) for a in settings.ask_first])}" if settings.ask_first else ""
         table = (
             f'<div class="sw-scroll" tabindex="0" role="region" aria-label="The limits of this site">'

@@ -48,6 +48,9 @@ _ONLY_IF = {
     "friction_angle": "only from an engineer",
     "unit_weight": "only from an engineer",
     "safety_factor": "only from an engineer",
+    "pipe_inside": "only where a pipe is laid",
+    "pipe_wall": "only where a pipe is laid",
+    "bedding": "only where a pipe is laid",
 }
 
 # what fits the starter's own machines better than the example of the column

@@ -259,3 +259,40 @@ def test_out_of_range_is_refused(formula: Formula) -> None:
         for bad in (low - (high - low), high + (high - low), math.nan):
             with pytest.raises(CalculationError):
                 formula(**{**middle, i.name: bad})
+
+
+# --- layers as areas, signs of distress, a pipe on its bedding ------------------------------------
+
+
+@given(LAYERS)
+def test_the_area_of_layers_is_that_of_their_trapezoids(layers: list[tuple[str, float]]) -> None:
+    names = [*("upper", "second", "third")[: len(layers) - 1], "lowest"]
+    texts = {"bottom_width": "4 ft"}
+    for name, (soil, thick) in zip(names, layers, strict=True):
+        texts |= {f"{name}_soil_type": soil, f"{name}_depth": f"{thick:.3f} ft"}
+    result = work(trench.LAYERED_AREA, **texts)
+    width, area = 4 * FOOT, 0.0
+    for k in reversed(range(len(layers))):
+        thick = float(f"{layers[k][1]:.3f}") * FOOT
+        above = width + 2 * thick * max(RUNS[s] for s, _ in layers[k:])
+        area += (width + above) / 2 * thick
+        width = above
+    assert si(result) == pytest.approx(area)
+    assert si(result, "top_width") == pytest.approx(width) == pytest.approx(si(work(trench.LAYERED_TOP_WIDTH, **texts)))
+
+
+@pytest.mark.parametrize("soil", ["A", "B", "C"])
+def test_a_wall_with_signs_of_distress_is_flatter_by_half_a_run(soil: str) -> None:
+    assert trench.DISTRESS_RATIO(side_ratio=RUNS[soil]) == pytest.approx(RUNS[soil] + 0.5)  # Appendix B (c)(3)(ii)
+
+
+@given(st.floats(-400, 4000), st.floats(0.01, 20), st.floats(0, 0.5), st.floats(0, 1))
+def test_the_floor_lies_wall_and_bedding_below_the_grade_line(invert: float, cut: float, wall: float, bed: float) -> None:
+    bare = trench.CUT_DEPTH(surface_elevation=invert + cut, invert_elevation=invert)
+    depth = trench.DIG_DEPTH(surface_elevation=invert + cut, invert_elevation=invert, pipe_wall=wall, bedding=bed)
+    assert depth == pytest.approx(bare + wall + bed, abs=1e-9)
+
+
+def test_a_grade_line_above_the_ground_is_no_trench() -> None:
+    with pytest.raises(CalculationError, match="above the ground"):
+        trench.DIG_DEPTH(surface_elevation=100, invert_elevation=100.1, pipe_wall=0.05, bedding=0.2)

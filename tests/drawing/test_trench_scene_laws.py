@@ -245,7 +245,7 @@ def test_the_floor_lies_the_pipe_wall_and_the_bedding_below_the_grade_line(insid
     along, across = read(svg)
     assert across.scale == across.scale_y and across.how == "across" and along.scale_y > along.scale
     pipe, stone = one(across, "pipe"), one(across, "stone")
-    _, inner = sorted(pipe.shapes, key=lambda s: -s.area)
+    _outer, inner = sorted(pipe.shapes, key=lambda s: -s.area)
     invert = min(y for _, y in inner.points)
     assert pipe.extent[0] == pytest.approx(inside + 2 * wall, abs=grain(across))
     assert invert - pipe.low == pytest.approx(wall, abs=grain(across))

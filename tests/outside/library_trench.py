@@ -170,6 +170,12 @@ def checks() -> list[LibraryCheck]:
             float(Point(along, ground).distance(Point(along, bottom))), "ft", 1e-7, "shapely",
             "distance from the ground to the drawn floor",
         ))
+    for low, high in ((51.0, 68.0), (24.5, 103.25)):
+        both = unary_union([Polygon([(0, 0), (1, 0), (1, low), (0, low)]), Polygon([(0, low), (1, low), (1, low + high), (0, low + high)])])
+        found.append(LibraryCheck(
+            "trench.areas_together", {"area_below": f"{low} ft2", "layer_area": f"{high} ft2"}, float(both.area), "ft2", 1e-9,
+            "shapely", "two sections that lie one on the other, as one",
+        ))
     for soil, run in RULE.items():
         # a wall drawn at the rule's run, its top moved half its height farther back
         top = Point(4 * run, 4).x + 4 / 2

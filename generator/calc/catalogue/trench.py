@@ -86,6 +86,21 @@ SLOPED_AREA = Formula(
     limits="Both walls alike, from the floor up. The geometry alone: it does not say that the "
     "walls stand.",
 )
+AREAS_TOGETHER = Formula(
+    id="trench.areas_together",
+    title="Area across a trench, one layer more",
+    words="The area of the layers below, and that of this one.",
+    written="area_below + layer_area",
+    result=Output("A_sum", "area", "area across the trench"),
+    inputs=(
+        Input("area_below", "A_below", "area", "the area of all layers below", low="0.01 ft2", high="500000 ft2",
+              example_us="51 ft2", example_metric="4.7 m2"),
+        Input("layer_area", "A_layer", "area", "the area of this layer", low="0.01 ft2", high="500000 ft2",
+              example_us="68 ft2", example_metric="6.3 m2"),
+    ),
+    source=GEOMETRY,
+    limits="Layers that lie one on the other. The geometry alone: it does not say that the walls stand.",
+)  # fmt: skip
 DISTRESS_RATIO = Formula(
     id="trench.distress_ratio",
     title="Wall of a trench that shows signs of distress",
@@ -407,24 +422,29 @@ LAYERED_TOP_WIDTH = Procedure(
 def _layered_area(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     widths = _layered(inputs, system, tables)
     steps: list[Step] = [s for s in widths.steps if not isinstance(s, Applied)]
-    total, areas, below = 0.0, [], None
+    total = floor = 0.0
+    lower: str | None = None
+    below: dict[str, Quantity | From] = {}
     for step in (s for s in widths.steps if isinstance(s, Applied)):
         layer, given = step.name, dict(step.inputs)
         start = given["bottom_width"]
-        if isinstance(start, From):
-            start = given["bottom_width"] = From(f"{start.step}_width")
-        depth, ratio = given["depth"], given["side_ratio"]
-        assert isinstance(depth, Quantity) and isinstance(ratio, Quantity)
-        floor = start.si if isinstance(start, Quantity) else below
-        assert floor is not None
-        area = SLOPED_AREA(bottom_width=floor, depth=depth.si, side_ratio=ratio.si)
-        below = SLOPED_TOP_WIDTH(bottom_width=floor, depth=depth.si, side_ratio=ratio.si)
-        steps += [Applied(f"{layer}_area", SLOPED_AREA, given), Applied(f"{layer}_width", SLOPED_TOP_WIDTH, given)]
-        areas.append((layer, area))
-        total += area
-    steps.append(
-        Rows("Areas, floor up", (Column("Layer", "text"), Column("Area", "area", total=True)), tuple(areas))
-    )
+        if isinstance(start, Quantity):
+            floor = start.si
+        else:
+            given["bottom_width"] = From(f"{start.step}_width")
+            steps.append(Applied(f"{start.step}_width", SLOPED_TOP_WIDTH, below))
+        section = {"bottom_width": floor, **_si({n: q for n, q in given.items() if n != "bottom_width"})}
+        area = SLOPED_AREA(**section)
+        steps.append(Applied(f"{layer}_area", SLOPED_AREA, given))
+        if lower is None:
+            total, lower = area, f"{layer}_area"
+        else:
+            total = AREAS_TOGETHER(area_below=total, layer_area=area)
+            steps.append(
+                Applied(f"{layer}_sum", AREAS_TOGETHER, {"area_below": From(lower), "layer_area": From(f"{layer}_area")})
+            )
+            lower = f"{layer}_sum"
+        floor, below = SLOPED_TOP_WIDTH(**section), given
     return Outcome(
         "area",
         {
@@ -631,5 +651,5 @@ LADDERS = Formula(
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
     TOP_WIDTH, AREA, VOLUME, LAYERED_TOP_WIDTH, LAYERED_AREA, DISTRESS_RATIO, INVERT, CUT_DEPTH, DIG_DEPTH, SPOIL_PILE,
-    LADDERS, SLOPED_TOP_WIDTH, SLOPED_AREA, SECTION_VOLUME, SPOIL_HEIGHT, SPOIL_FAR_TOE, SPOIL_WIDTH,
+    LADDERS, AREAS_TOGETHER, SLOPED_TOP_WIDTH, SLOPED_AREA, SECTION_VOLUME, SPOIL_HEIGHT, SPOIL_FAR_TOE, SPOIL_WIDTH,
 )  # fmt: skip
