@@ -239,7 +239,9 @@ class Numbers:
 
     def _first(self, refs: Sequence[str], context: Context) -> str | None:
         for ref in refs:
-            head = ref.partition(".")[0]
+            head, _, rest = ref.partition(".")
+            if len(refs) > 1 and head in {"job", "limits"} and ref not in self.given and rest not in getattr(self.site.settings, head):
+                continue  # the site has none: the next one of the list counts
             if head in self.specs or self._exists(ref, context):
                 return ref
         return None
