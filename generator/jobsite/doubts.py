@@ -55,7 +55,7 @@ GROUPS: Mapping[str, str] = {
     "tonne": UNIT, "mixed-units": UNIT,
     "limits-future": DAY, "limits-old": DAY, "start-far": DAY,
     "steep-plan": LESSONS, "not-taught": LESSONS,
-    "truck-distance": FIT, "truck-reach": FIT,
+    "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT,
     "hidden": READ, "retired": READ, "lost-words": READ, "device-name": READ,
 }  # fmt: skip
 

@@ -16,7 +16,7 @@ Code = Literal[
     "limit-unchanged", "figures-unchanged", "row-unchanged", "name-unchanged", "bucket-load", "bucket-width", "width",
     "narrow-width", "centre-of-gravity", "tracks", "blade", "blade-load", "stick", "reach", "empty-mass", "body-load",
     "measured-load", "swell", "tonne", "mixed-units", "limits-future", "limits-old", "start-far", "steep-plan", "not-taught",
-    "hidden", "lost-words", "device-name", "retired", "truck-distance", "truck-reach",
+    "hidden", "lost-words", "device-name", "retired", "truck-distance", "truck-reach", "narrow-pile",
 ]  # fmt: skip
 
 FILES = ("settings.yml", "machines.csv", "trucks.csv", "materials.csv", "crew.csv")

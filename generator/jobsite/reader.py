@@ -740,6 +740,7 @@ def _check_job(read_: Read, lead: Mapping[str, str], machines: _Table, log: Log)
     if depth is not None and isinstance(blade, Quantity) and depth > blade.si * (1 + 1e-9):
         tell("slot_depth", f"slot_depth ({read_.job['slot_depth']}) is more than the lead dozer's blade height ({blade})",
              "keep the slot no deeper than the blade is high")  # fmt: skip
+    _notice_narrow_pile(read_, machines, log)
     width, across = si("slot_width"), lead_dozer.values.get("blade_width") if lead_dozer else None
     if width is not None and isinstance(across, Quantity) and width < across.si * (1 - 1e-9):
         tell("slot_width", f"slot_width ({read_.job['slot_width']}) is less than the lead dozer's blade width ({across})",
@@ -797,6 +798,31 @@ def _check_bench(read_: Read, lead: Mapping[str, str], machines: _Table, trucks:
                    f"{excavator.id} dumps {told(reach)} out, and from a bench of {told(built)} the middle of {truck.id} is {told(stand)} away",
                    f"make limits.bench_height lower by {told(stand - reach)} or more, or lead with a machine that reaches farther; no "
                    "distance to an edge is given up for reach", "truck-reach")  # fmt: skip
+
+
+def _notice_narrow_pile(read_: Read, machines: _Table, log: Log) -> None:
+    """A spoil pile whose top is too narrow for a dozer and the site's distance to an edge on both sides.
+
+    It stops nothing: the lesson then works with the width that is needed, and says so.
+    """
+    top, edge = read_.job.get("spoil_width"), read_.limits.get("edge_distance")
+    if not isinstance(top, Quantity) or not isinstance(edge, Quantity):
+        return
+    needs = [
+        (blade.si + 2 * edge.si, row)
+        for row in machines.rows
+        if row.kind == DOZER and isinstance(blade := row.values.get("blade_width"), Quantity)
+    ]
+    if not needs:
+        return
+    least, widest = max(needs, key=lambda need: need[0])
+    if top.si < least * (1 - 1e-9):
+        # rounded up: what is asked for must be enough
+        tenths = math.ceil(from_si(least, top.unit, "length") * 10 - 1e-6)
+        wanted = Quantity(trimmed(Decimal(tenths) / 10), top.unit, "length")
+        log.notice(read_.lines.get("job.spoil_width"), "job.spoil_width",
+                   f"spoil_width ({top}) is less than the blade of {widest.id} and edge_distance ({edge}) on both sides ({wanted})",
+                   f"write {wanted} or more", "narrow-pile")  # fmt: skip
 
 
 def _check_slopes(read_: Read, log: Log) -> None:

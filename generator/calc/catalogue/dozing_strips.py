@@ -49,7 +49,7 @@ STRIPS = Formula(
     result=Output("n", "count", "strips", rounding="rounded up: the last strip may be a narrow one"),
     inputs=(
         Input("area_width", "W_area", "length", "the width of the area, across the pushes",
-              low="1 ft", high="50000 ft", example_us="130 ft", example_metric="40 m"),
+              low="0.01 ft", high="50000 ft", example_us="130 ft", example_metric="40 m"),
         Input("blade_width", "W", "length", "the width of the blade", low="2 ft", high="30 ft",
               example_us="12 ft", example_metric="4 m"),
         Input("windrow_base", "b", "length", "the width of a windrow on the ground; none where the "

@@ -228,7 +228,7 @@ def _pass_numbers(
         top = tops[k]
         if top is None:
             continue
-        place = min(max(top, view.metres(4)), end - view.metres(20))
+        place = min(max(top, view.metres(16)), end - view.metres(20))
         here = view.px((place, 0))[0]
         if all(abs(here - other) >= room for other in shown):
             view.badge((place, above), str(k + 1))
@@ -357,7 +357,7 @@ def spoil_ridge(
     spoil_area: Measure | None = None,
     top_width: Measure | None = None,
     repose: Measure | None = None,
-    edge_distance: Measure | None = None,
+    least_width: Measure | None = None,
     blade_width: Measure | None = None,
     blade_height: Measure | None = None,
     track_length: Measure | None = None,
@@ -370,8 +370,8 @@ def spoil_ridge(
     `far_side_ratio` is the run for one of rise at the far side. `spoil_area` (square metres) is the
     area from the side, which what is drawn is then held to. With `top_width` (metres) the pile is
     drawn cut across as well, its sides at `repose` (an angle; three quarters to one where not given),
-    and with `blade_width` and `blade_height` the dozer on top of it; `edge_distance` is then written
-    in beside its tracks. `track_length`, `track_gauge` and `shoe_width` are sketched where not given.
+    and with `blade_width` and `blade_height` the dozer on top of it. `least_width` (metres) is what
+    the top needs for it: the blade, and the distance to an edge on both sides. `track_length`, `track_gauge` and `shoe_width` are sketched where not given.
     """
     positive(height=height, ramp_length=ramp_length)
     h, run = height.si, ramp_length.si
@@ -410,14 +410,14 @@ def spoil_ridge(
     view.label((run * 0.2, h * 0.2), join("Ramp ", ratio_text), prefer=("above", "left"))
     if blade_height:
         _dozer_on_ramp(view, h, run, blade_height.si, track_length.si if track_length else None,
-                       edge_distance.si if edge_distance else 0.0)  # fmt: skip
+                       (least_width.si - blade_width.si) / 2 if least_width and blade_width else 0.0)  # fmt: skip
     else:
         view.arrow((run * 0.08, h * 0.08 + view.metres(16)), (run * 0.4, h * 0.4 + view.metres(16)))
     if top_width is None:
         return canvas
     canvas.skip(8)
     canvas.note("Cut across at the top", bold=True)
-    _pile_across(canvas, height, top_width, repose, edge_distance, blade_width, blade_height, track_gauge, shoe_width)
+    _pile_across(canvas, height, top_width, repose, least_width, blade_width, blade_height, track_gauge, shoe_width)
     canvas.note("Spoil that rolls down each side makes the pile wider than its top.")
     return canvas
 
@@ -440,7 +440,7 @@ def _pile_across(
     height: Measure,
     top_width: Measure,
     repose: Measure | None,
-    edge_distance: Measure | None,
+    least_width: Measure | None,
     blade_width: Measure | None,
     blade_height: Measure | None,
     track_gauge: Measure | None,
@@ -467,14 +467,12 @@ def _pile_across(
             track_gauge=track_gauge.si if track_gauge else None,
             shoe_width=shoe_width.si if shoe_width else None,
         )  # fmt: skip
-        if edge_distance:
-            b = blade_width.si / 2
-            for sign in (-1, 1):
-                if b + edge_distance.si <= w * 1.001:
-                    view.dimension(
-                        (sign * (w - edge_distance.si), h), (sign * w, h), join("Keep ", edge_distance),
-                        measure=edge_distance, offset=14.0 * sign, prefer="above", width=110,
-                    )  # fmt: skip
+        if least_width and least_width.si <= top_width.si * 1.001:
+            half = least_width.si / 2
+            view.dimension(
+                (-half, h), (half, h), join("At least ", least_width), measure=least_width,
+                offset=up * view.per_metre + 8, prefer="above",
+            )  # fmt: skip
     view.dimension((-w, h), (w, h), join("Top ", top_width, " wide"), measure=top_width, offset=-20, prefer="below")
     if repose:
         view.angle((toe, 0), math.pi - angle, math.pi, repose, radius=44, prefer=("above",))
@@ -686,7 +684,7 @@ def steer_with_the_blade(
         prefer="above",
     )  # fmt: skip
     view.dimension(
-        (-w * cos, 0), (-w * cos, t), join("Tilt ", tilt), measure=tilt, offset=10, prefer="left", width=90
+        (-w * cos, 0), (-w * cos, t), join("Tilt ", tilt), measure=tilt, offset=34, prefer="left", width=70
     )
     view.label((0, 0), "Low corner", prefer=("below", "left"))
     view.label((middle, t / 2 + 0.3 * h), "Hood", prefer=("right", "left"))
