@@ -20,7 +20,7 @@ from generator.calc.quantity import Quantity
 from generator.calc.steps import Rows
 from generator.calc.units import SYSTEMS, System
 from generator.drawing.measure import Measure
-from generator.jobsite.columns import LIMITS
+from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
 from generator.jobsite.model import JobSite
 from generator.quiz.question import line_of
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
@@ -159,13 +159,23 @@ class LessonPage:
         out: dict[System, tuple[str, str]] = {}
         for system in SYSTEMS:
             value = found.value.in_system(system) if isinstance(found.value, Quantity) else found.value
-            out[system] = (escape(str(value)), f'<p class="sw-source">From {escape(found.origin)}.</p>')
+            out[system] = (escape(str(value)), f'<p class="sw-source">{self._whence(ref, found)}</p>')
         si = found.value.si if isinstance(found.value, Quantity) else None
         self.ledger.enter(
             Entry(self.page, place_words(place, ctx), ref, {s: out[s][0] for s in SYSTEMS}, si, None,
                   {}, [], found.origin)
         )  # fmt: skip
         return out
+
+    def _whence(self, ref: str, found: Found) -> str:
+        """Where a value stands, as a reader is told: of a limit, who set it and when."""
+        head, _, name = ref.partition(".")
+        if head != "limits":
+            return f"From {escape(found.origin)}."
+        if not isinstance(found.value, Quantity):
+            return limits_set_by(self.site_model)
+        meaning = LIMITS_BY_NAME[name].meaning
+        return f"This site's limit: {escape(meaning)}. {limits_set_by(self.site_model)} It is not worked out."
 
     def working_html(self, explained: Explained, mark: Any = None) -> str:
         """The working as HTML, with its sources in words."""
@@ -370,11 +380,15 @@ class LessonPage:
             for c in LIMITS
             if isinstance(settings.limits.get(c.name), Quantity)
         )
-        caption = "The limits of this site. The law and the machine's manual stand above them."
-        ask = f"<p><b>Ask first when</b></p>{bullets([safe(a) for a in settings.ask_first])}" if settings.ask_first else ""
+        caption = f"The limits of this site. {limits_set_by(self.site_model)} Local rules and the machine's manual stand above them."
+        call = "".join(
+            f"<p><b>{words}:</b> {safe(str(settings.limits[name]))}</p>"
+            for name, words in (("call", "Whom to call"), ("emergency", "In an emergency")) if name in settings.limits
+        )
+        ask = call + f"<p><b>Ask first when</b></p>{bullets([safe(a) for a in settings.ask_first])}" if settings.ask_first else call
         table = (
             f'<div class="sw-scroll" tabindex="0" role="region" aria-label="The limits of this site">'
-            f'<table class="sw-table"><caption>{escape(caption)}</caption><thead><tr><th scope="col">What</th>'
+            f'<table class="sw-table"><caption>{caption}</caption><thead><tr><th scope="col">What</th>'
             f'<th scope="col">Limit</th></tr></thead><tbody>{rows}</tbody></table></div>'
         )
         return f"\n\n{table if rows else ''}\n\n<div>{ask}</div>\n\n"
@@ -414,6 +428,12 @@ class LessonPage:
             if row is not None:
                 out[key] = Row(safe(row.id), safe(row.name), safe(getattr(row, "kind", "")))
         return out
+
+
+def limits_set_by(site: JobSite) -> str:
+    """Who set the site's limits, and when, as a sentence of HTML."""
+    limits = site.settings.limits
+    return f"Set by {escape(str(limits['decided_by']))}, {escape(str(limits['decided_on']))}."
 
 
 def slug(heading: str) -> str:

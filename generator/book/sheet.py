@@ -11,7 +11,7 @@ from typing import Any
 from generator.book.errors import BookError
 from generator.book.foot import page_foot
 from generator.book.lesson import as_list
-from generator.book.page import CLASSES, LessonPage
+from generator.book.page import CLASSES, LessonPage, limits_set_by
 from generator.book.template import paper_template
 from generator.book.words import row_head
 from generator.calc.units import SYSTEMS
@@ -147,6 +147,7 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
             drawing=drawing, machine=escape(_worked_for(page, str(sheet["sum"]))), sum=sums,
             ask=ask, watch=watch, ask_left=ask_left, watch_left=watch_left,
             caution=escape(page.content.cautions["sheet"]),
+            limits_by=f"This site\'s limits: {limits_set_by(page.site_model)[0].lower()}{limits_set_by(page.site_model)[1:]}",
         )
     )  # fmt: skip
     if key:  # the mentor folder stands alone: its pages carry their own style

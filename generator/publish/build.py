@@ -15,7 +15,7 @@ from generator.book.errors import BookError, BookErrors, told
 from generator.book.front import NOT_YET
 from generator.book.kept import Kept
 from generator.book.parallel import uncollected
-from generator.book.tree import Tree, edition_file, not_taught, render_tree
+from generator.book.tree import Tree, edition_file, lines_not_taught, not_taught, render_tree
 from generator.calc.procedure import Tables
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
@@ -83,7 +83,7 @@ def load(folder: Path) -> tuple[Content, JobSite]:
         lines.append(str(e))
     if content is None or site is None:
         raise Problems(lines)
-    return content, replace(site, notices=(*site.notices, *not_taught(content, site)))
+    return content, replace(site, notices=(*site.notices, *not_taught(content, site), *lines_not_taught(content, site)))
 
 
 def published(shipped: Path) -> Tables | None:

@@ -264,7 +264,7 @@ VERTICAL_CUT_HEIGHT = Formula(
     source=Source("ufc-3-220-20", "equation 2-1, page 94"),
     also=(Source("das-sobhan", f"{DAS}, with friction", "from memory"),),
     limits="An upper bound that goes down day by day: it knows no cracks, water, vibration or "
-    "load on the edge. The law asks for protected walls at far lower heights.",
+    "load on the edge. The United States federal rule asks for protected walls at far lower heights.",
     stability=True,
 )  # fmt: skip
 
