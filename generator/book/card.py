@@ -71,7 +71,7 @@ def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobS
     page.page = f"sheets/cab-{machine.id.lower()}.html"
     page.context = with_row(page.context, kind, machine)
     page.numbers.lead = page.context
-    page.paper = True
+    page.paper = page.round_weights = True
     try:
         # a site's own card from before there were limits on it gets them all
         every = {c.meaning[:1].upper() + c.meaning[1:]: f"limits.{c.name}" for c in LIMITS if c.is_quantity}
@@ -81,7 +81,8 @@ def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobS
     except NumberProblem as e:
         raise BookError("cards.yml", card["__line__"], f"{machine.name}: {e.what}", e.fix) from None
     size, body = _fitted(limits, lines, tables)
-    body = _limits(page, limits, size) + body + _grades(page)
+    said = '<p class="small">Weights worked out are rounded up; a load for a truck is rounded down.</p>' if tables else ""
+    body = _limits(page, limits) + body + said + _grades(page)
     body += "".join(f'<p class="caution">{escape(content.cautions[c])}</p>' for c in card.get("cautions") or ())
     body += f'<p class="caution">{escape(content.cautions["manual"])}</p>'
     body = f'<div class="cab{size}">{body}</div>'
@@ -93,7 +94,7 @@ def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobS
 _ROOMY, _CLOSE = 19, 25  # rows of a card that one page holds in large type and in the next smaller
 
 
-def _limits(page: LessonPage, rows: list[str], size: str) -> str:
+def _limits(page: LessonPage, rows: list[str]) -> str:
     """What comes before any working figure: the site's limits, who set them, and whom to call."""
     half = math.ceil(len(rows) / 2)
     halves = "".join(f"<table>{''.join(part)}</table>" for part in (rows[:half], rows[half:]) if part)
@@ -170,21 +171,23 @@ def _grades(page: LessonPage) -> str:
     """Percent beside degrees, from the grade calculation."""
     from generator.calc.catalogue import find
     from generator.calc.quantity import Quantity
-    from generator.working.explain import explain
+    from generator.working.explain import explain, value_figure
 
     calculation = find("grade.angle")
     percent, degrees = [], []
     for figure in GRADES:
         done = explain(calculation, {"grade": Quantity.read(f"{figure}%", "grade")}, SYSTEMS[0], page.content.tables)
+        assert done.result.si is not None
+        told = str(value_figure(done.result.si, "angle", "deg", 1))  # nobody reads a dial to a hundredth
         page.ledger.enter(
             Entry(
                 page.page, f"cab card: {done.inputs['grade']}", done.result.meaning,
-                dict.fromkeys(SYSTEMS, done.result.text()), done.result.si, calculation.id,
+                dict.fromkeys(SYSTEMS, told), done.result.si, calculation.id,
                 {s: {n: str(v) for n, v in done.inputs.items()} for s in SYSTEMS}, page.source_keys(done.sources),
             )
         )  # fmt: skip
         percent.append(f"<td>{done.inputs['grade']}</td>")
-        degrees.append(f"<td>{escape(done.result.text())}</td>")
+        degrees.append(f"<td>{escape(told)}</td>")
     return (
         '<h2>Percent and degrees</h2><table><tr><th scope="row">Percent</th>' + "".join(percent)
         + '</tr><tr><th scope="row">Degrees</th>' + "".join(degrees) + "</tr></table>"

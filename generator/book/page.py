@@ -16,7 +16,7 @@ from generator.book.render import render_line
 from generator.book.scene import held_to_laws, scene_function
 from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
-from generator.calc.quantity import Quantity
+from generator.calc.quantity import Quantity, places_for, shown, to_places, trimmed
 from generator.calc.steps import Rows
 from generator.calc.units import SYSTEMS, System
 from generator.drawing.measure import Measure
@@ -24,7 +24,7 @@ from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
 from generator.jobsite.model import JobSite
 from generator.quiz.question import line_of
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
-from generator.working.explain import Explained, as_html, column_unit, value_figure
+from generator.working.explain import Explained, Shown, as_html, column_unit, value_figure
 from generator.working.ledger import SCALE, Entry, Ledger
 from generator.working.numbers import Context, Found, Numbers
 
@@ -100,6 +100,7 @@ class LessonPage:
         self._drawn: dict[tuple[str, str], str] = {}
         self._written: dict[int, tuple[Explained, str]] = {}
         self._cited: dict[tuple[Source, ...], str] = {}
+        self.round_weights = False  # on a cab card: two digits, to the safe side
         self.paper = False  # on paper nothing opens, so no working is written for it
         self.left_blank: frozenset[str] = frozenset()  # number.result that a crew works out on paper: a line to write on
 
@@ -135,8 +136,7 @@ class LessonPage:
         out: dict[System, tuple[str, str]] = {}
         both_systems = {s: self.numbers.explained(head, ctx, s) for s in SYSTEMS}
         for system, explained in both_systems.items():
-            result = Numbers._result(explained, rest or explained.main, head)
-            out[system] = (escape(result.text()), "")
+            out[system] = (escape(self._text(Numbers._result(explained, rest or explained.main, head))), "")
         if f"{head}.{rest or both_systems['us'].main}" in self.left_blank:
             return {s: (_blank(out[s][0], '<span class="blank"></span>'), s) for s in SYSTEMS}
         different = self.paper and out["us"][0] != out["metric"][0]
@@ -147,13 +147,20 @@ class LessonPage:
         self.ledger.enter(
             Entry(
                 self.page, place_words(place, ctx), us.results[name].meaning,
-                {s: both_systems[s].results[name].text() for s in SYSTEMS}, us.results[name].si,
+                {s: self._text(both_systems[s].results[name]) for s in SYSTEMS}, us.results[name].si,
                 us.calculation.id,
                 {s: {k: str(v) for k, v in both_systems[s].inputs.items()} for s in SYSTEMS},
                 self.source_keys(us.sources),
             )
         )  # fmt: skip
         return out
+
+    def _text(self, result: Shown) -> str:
+        """A result as this page prints it. On a cab card a weight has two digits: rounded up, or down to a most."""
+        q = result.quantity
+        if not self.round_weights or q is None or q.kind not in {"mass", "density"} or result.caution:
+            return result.text()
+        return shown(trimmed(to_places(q.figure, places_for(q.figure, 2), q.limit or "least")), q.unit)
 
     def _looked_up(self, ref: str, found: Found, ctx: Context, place: str) -> dict[System, tuple[str, str]]:
         out: dict[System, tuple[str, str]] = {}

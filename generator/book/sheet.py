@@ -147,13 +147,24 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
             drawing=drawing, machine=escape(_worked_for(page, str(sheet["sum"]))), sum=sums,
             ask=ask, watch=watch, ask_left=ask_left, watch_left=watch_left,
             caution=escape(page.content.cautions["sheet"]),
-            limits_by=f"This site\'s limits: {limits_set_by(page.site_model)[0].lower()}{limits_set_by(page.site_model)[1:]}",
+            limits_by=_limits_by(page),
         )
     )  # fmt: skip
     if key:  # the mentor folder stands alone: its pages carry their own style
         link = '<link rel="stylesheet" href="../assets/drawing.css">\n<link rel="stylesheet" href="../assets/sheet.css">'
         html = html.replace(link, f"<style>{stylesheet()}{style}{page_foot('Answer key: ' + lesson.title, settings.name, settings.edition)}</style>")
     return html
+
+
+def _limits_by(page: LessonPage) -> str:
+    """Who set the limits that this sheet shows, and when; nothing where it shows none."""
+    front = page.lesson.front
+    printed = repr([front.get(k) for k in ("sheet", "watch", "drawing")])
+    refs = {r for spec in page.lesson.numbers.values() for rs in spec.inputs.values() for r in rs}
+    if "limits." not in printed and not any(r.startswith("limits.") for r in refs):
+        return ""
+    set_by = limits_set_by(page.site_model)
+    return f"This site's limits: {set_by[0].lower()}{set_by[1:]}"
 
 
 def working_on_paper(explained: Explained, *, blanks: bool) -> str:
