@@ -12,14 +12,15 @@ from generator.book.content import Content
 from generator.book.foot import page_foot
 from generator.book.guard import guarded
 from generator.book.lesson import Lesson, as_list
-from generator.book.page import LessonPage, rows_about, with_row
+from generator.book.page import LessonPage, limits_set_by, rows_about, with_row
 from generator.book.sheet import on_paper
 from generator.book.template import paper_template
 from generator.book.words import row_head
 from generator.calc.units import SYSTEMS
 from generator.drawing import stylesheet
+from generator.jobsite.columns import LIMITS
 from generator.jobsite.model import JobSite, Role
-from generator.source.problem import Refusal, Refusals
+from generator.source.problem import Refusals
 from generator.source.yamltext import line_of
 from generator.working.errors import DoesNotFit, NumberProblem
 from generator.working.ledger import Entry, Ledger
@@ -72,14 +73,18 @@ def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobS
     page.page = f"sheets/cab-{machine.id.lower()}.html"
     page.context = with_row(page.context, kind, machine)
     page.numbers.lead = page.context
-    page.paper = True
+    page.paper = page.round_weights = True
     try:
-        lines = _lines(page, card)
+        # a site's own card from before there were limits on it gets them all
+        every = {c.meaning[:1].upper() + c.meaning[1:]: f"limits.{c.name}" for c in LIMITS if c.is_quantity}
+        limits = _lines(page, card.get("limits") or every)
+        lines = _lines(page, card["lines"])
         tables = [rows for t in card.get("tables") or () if len(rows := _table(page, t)) > 1]
     except NumberProblem as e:
-        raise Refusal.of("cards.yml", card["__line__"], f"{machine.name}: {e.what}", e.fix) from None
-    size, body = _fitted(lines, tables)
-    body += _grades(page)
+        raise Refusals([e.told_of(machine.name, "cards.yml", card["__line__"])]) from None
+    size, body = _fitted(limits, lines, tables)
+    said = '<p class="small">Weights worked out are rounded up; a load for a truck is rounded down.</p>' if tables else ""
+    body = _limits(page, limits) + body + said + _grades(page)
     body += "".join(f'<p class="caution">{escape(content.cautions[c])}</p>' for c in card.get("cautions") or ())
     body += f'<p class="caution">{escape(content.cautions["manual"])}</p>'
     body = f'<div class="cab{size}">{body}</div>'
@@ -88,15 +93,32 @@ def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobS
     return framed(body, f"{card['title']}: {name}", content, site, ("../mentor.html", "All sheets"))
 
 
-_ROOMY, _CLOSE = 22, 27  # rows of a card that one page holds in large type and in the next smaller
+_ROOMY, _CLOSE = 19, 25  # rows of a card that one page holds in large type and in the next smaller
 
 
-def _fitted(lines: list[str], tables: list[list[str]]) -> tuple[str, str]:
+def _limits(page: LessonPage, rows: list[str]) -> str:
+    """What comes before any working figure: the site's limits, who set them, and whom to call."""
+    half = math.ceil(len(rows) / 2)
+    halves = "".join(f"<table>{''.join(part)}</table>" for part in (rows[:half], rows[half:]) if part)
+    own = page.site_model.settings.limits
+
+    def told(name: str, words: str) -> str:
+        said = on_paper(page.shown(f"limits.{name}", place="cab card")) if name in own else '<span class="blank long"></span>'
+        return f"<b>{words}:</b> {said}"
+
+    return (
+        f'<h2>This site\'s limits</h2><div class="two limits">{halves}</div>'
+        f'<p class="small">{limits_set_by(page.site_model)} Local rules and the machine\'s manual stand above them.</p>'
+        f'<p class="call">{told("call", "Whom to call")}</p><p class="call">{told("emergency", "In an emergency")}</p>'
+    )
+
+
+def _fitted(limits: list[str], lines: list[str], tables: list[list[str]]) -> tuple[str, str]:
     """Lines and tables as large as one page allows: the class of their size in sheet.css, and their HTML.
 
     A site of very many materials or trucks gets small type and tables side by side.
     """
-    rows = len(lines) + sum(len(t) - 1 for t in tables)
+    rows = math.ceil(len(limits) / 2) + len(lines) + sum(len(t) - 1 for t in tables)
     size = "" if rows <= _ROOMY else " close" if rows <= _CLOSE else " dense"
     written = [f"{title}{''.join(body)}</tbody></table>" for title, *body in tables]
     half = math.ceil(len(lines) / 2)
@@ -109,10 +131,10 @@ def _fitted(lines: list[str], tables: list[list[str]]) -> tuple[str, str]:
     )
 
 
-def _lines(page: LessonPage, card: Mapping[str, Any]) -> list[str]:
-    """The rows of the machine's own figures."""
+def _lines(page: LessonPage, wanted: Mapping[str, Any]) -> list[str]:
+    """A row for each single figure of the card."""
     rows = []
-    for heading, ref in card["lines"].items():
+    for heading, ref in wanted.items():
         if heading == "__line__":
             continue
         limit = str(ref).removeprefix("limits.")
@@ -151,21 +173,23 @@ def _grades(page: LessonPage) -> str:
     """Percent beside degrees, from the grade calculation."""
     from generator.calc.catalogue import find
     from generator.calc.quantity import Quantity
-    from generator.working.explain import explain
+    from generator.working.explain import explain, value_figure
 
     calculation = find("grade.angle")
     percent, degrees = [], []
     for figure in GRADES:
         done = explain(calculation, {"grade": Quantity.read(f"{figure}%", "grade")}, SYSTEMS[0], page.content.tables)
+        assert done.result.si is not None
+        told = str(value_figure(done.result.si, "angle", "deg", 1))  # nobody reads a dial to a hundredth
         page.ledger.enter(
             Entry(
                 page.page, f"cab card: {done.inputs['grade']}", done.result.meaning,
-                dict.fromkeys(SYSTEMS, done.result.text()), done.result.si, calculation.id,
+                dict.fromkeys(SYSTEMS, told), done.result.si, calculation.id,
                 {s: {n: str(v) for n, v in done.inputs.items()} for s in SYSTEMS}, page.source_keys(done.sources),
             )
         )  # fmt: skip
         percent.append(f"<td>{done.inputs['grade']}</td>")
-        degrees.append(f"<td>{escape(done.result.text())}</td>")
+        degrees.append(f"<td>{escape(told)}</td>")
     return (
         '<h2>Percent and degrees</h2><table><tr><th scope="row">Percent</th>' + "".join(percent)
         + '</tr><tr><th scope="row">Degrees</th>' + "".join(degrees) + "</tr></table>"

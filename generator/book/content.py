@@ -34,6 +34,7 @@ from generator.book.scene import wrong_drawing
 from generator.book.sheets import wrong_sheet
 from generator.book.template import Piece, pieces
 from generator.calc.tables import Table
+from generator.jobsite.columns import LIMITS
 from generator.quiz.question import Question, questions_in
 from generator.reference.sources import Bibliography
 from generator.reference.sources import load as load_sources
@@ -50,6 +51,10 @@ class Chapter:
     id: str
     title: str
     lessons: tuple[str, ...]
+
+
+CARD = ("title", "limits", "numbers", "lines", "tables", "cautions")  # what a cab card may hold
+_LIMITS = tuple(f"limits.{c.name}" for c in LIMITS if c.is_quantity)
 
 
 @dataclass(frozen=True)
@@ -266,9 +271,15 @@ class _Reading:
                 self.wrong(name, line, f"'{kind[:60]}' is no card", "write title, numbers, lines, tables, cautions below it")
                 continue
             for key in card:
-                if key not in {"title", "numbers", "lines", "tables", "cautions", "__line__"}:
+                if key not in {*CARD, "__line__"}:
                     self.wrong(name, line_of(key, line), f"{kind}: a card has no '{str(key)[:60]}'",
-                               suggest(str(key), ("title", "numbers", "lines", "tables", "cautions"), "leave it out"))  # fmt: skip
+                               suggest(str(key), CARD, "leave it out"))  # fmt: skip
+            for heading, ref in (card["limits"] if isinstance(card.get("limits"), dict) else {}).items():
+                if heading != "__line__" and ref not in _LIMITS:
+                    self.wrong(name, line_of(ref, line), f"{kind}: '{str(ref)[:60]}' under limits is no limit of the site",
+                               suggest(str(ref), _LIMITS, f"use {', '.join(_LIMITS)}"))  # fmt: skip
+            if not isinstance(card.get("limits") or {}, dict):
+                self.wrong(name, line_of(card["limits"], line), f"{kind}: limits is no table of names", "write 'heading: limits.NAME', one a line")
             if not isinstance(card.get("title"), str) or not all(isinstance(card.get(k), dict) for k in ("numbers", "lines")):
                 self.wrong(name, line, f"{kind}: a card needs title, numbers and lines", "take the shipped card and change it")
             ready = card.get("tables") or [], card.get("cautions") or []

@@ -16,16 +16,16 @@ from generator.book.render import render_line
 from generator.book.scene import held_to_laws, scene_function
 from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
-from generator.calc.quantity import Quantity
+from generator.calc.quantity import Quantity, places_for, shown, to_places, trimmed
 from generator.calc.steps import Rows
 from generator.calc.units import SYSTEMS, System
 from generator.drawing.measure import Measure
-from generator.jobsite.columns import LIMITS
+from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
 from generator.jobsite.model import JobSite
 from generator.source.problem import Refusals
 from generator.source.yamltext import line_of
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
-from generator.working.explain import Explained, as_html, column_unit, value_figure
+from generator.working.explain import Explained, Shown, as_html, column_unit, value_figure
 from generator.working.ledger import SCALE, Entry, Ledger
 from generator.working.numbers import Context, Found, Numbers
 
@@ -101,6 +101,7 @@ class LessonPage:
         self._drawn: dict[tuple[str, str], str] = {}
         self._written: dict[int, tuple[Explained, str]] = {}
         self._cited: dict[tuple[Source, ...], str] = {}
+        self.round_weights = False  # on a cab card: two digits, to the safe side
         self.paper = False  # on paper nothing opens, so no working is written for it
         self.left_blank: frozenset[str] = frozenset()  # number.result that a crew works out on paper: a line to write on
 
@@ -136,8 +137,7 @@ class LessonPage:
         out: dict[System, tuple[str, str]] = {}
         both_systems = {s: self.numbers.explained(head, ctx, s) for s in SYSTEMS}
         for system, explained in both_systems.items():
-            result = Numbers._result(explained, rest or explained.main, head)
-            out[system] = (escape(result.text()), "")
+            out[system] = (escape(self._text(Numbers._result(explained, rest or explained.main, head))), "")
         if f"{head}.{rest or both_systems['us'].main}" in self.left_blank:
             return {s: (_blank(out[s][0], '<span class="blank"></span>'), s) for s in SYSTEMS}
         different = self.paper and out["us"][0] != out["metric"][0]
@@ -148,7 +148,7 @@ class LessonPage:
         self.ledger.enter(
             Entry(
                 self.page, place_words(place, ctx), us.results[name].meaning,
-                {s: both_systems[s].results[name].text() for s in SYSTEMS}, us.results[name].si,
+                {s: self._text(both_systems[s].results[name]) for s in SYSTEMS}, us.results[name].si,
                 us.calculation.id,
                 {s: {k: str(v) for k, v in both_systems[s].inputs.items()} for s in SYSTEMS},
                 self.source_keys(us.sources),
@@ -156,17 +156,34 @@ class LessonPage:
         )  # fmt: skip
         return out
 
+    def _text(self, result: Shown) -> str:
+        """A result as this page prints it. On a cab card a weight has two digits: rounded up, or down to a most."""
+        q = result.quantity
+        if not self.round_weights or q is None or q.kind not in {"mass", "density"} or result.caution:
+            return result.text()
+        return shown(trimmed(to_places(q.figure, places_for(q.figure, 2), q.limit or "least")), q.unit)
+
     def _looked_up(self, ref: str, found: Found, ctx: Context, place: str) -> dict[System, tuple[str, str]]:
         out: dict[System, tuple[str, str]] = {}
         for system in SYSTEMS:
             value = found.value.in_system(system) if isinstance(found.value, Quantity) else found.value
-            out[system] = (escape(str(value)), f'<p class="sw-source">From {escape(found.origin)}.</p>')
+            out[system] = (escape(str(value)), f'<p class="sw-source">{self._whence(ref, found)}</p>')
         si = found.value.si if isinstance(found.value, Quantity) else None
         self.ledger.enter(
             Entry(self.page, place_words(place, ctx), ref, {s: out[s][0] for s in SYSTEMS}, si, None,
                   {}, [], found.origin)
         )  # fmt: skip
         return out
+
+    def _whence(self, ref: str, found: Found) -> str:
+        """Where a value stands, as a reader is told: of a limit, who set it and when."""
+        head, _, name = ref.partition(".")
+        if head != "limits":
+            return f"From {escape(found.origin)}."
+        if not isinstance(found.value, Quantity):
+            return limits_set_by(self.site_model)
+        meaning = LIMITS_BY_NAME[name].meaning
+        return f"This site's limit: {escape(meaning)}. {limits_set_by(self.site_model)} It is not worked out."
 
     def working_html(self, explained: Explained, mark: Any = None) -> str:
         """The working as HTML, with its sources in words."""
@@ -379,11 +396,15 @@ class LessonPage:
             for c in LIMITS
             if isinstance(settings.limits.get(c.name), Quantity)
         )
-        caption = "The limits of this site. The rules where you work and the machine's manual stand above them."
-        ask = f"<p><b>Ask first when</b></p>{bullets([safe(a) for a in settings.ask_first])}" if settings.ask_first else ""
+        caption = f"The limits of this site. {limits_set_by(self.site_model)} The rules where you work and the machine's manual stand above them."
+        call = "".join(
+            f"<p><b>{words}:</b> {safe(str(settings.limits[name]))}</p>"
+            for name, words in (("call", "Whom to call"), ("emergency", "In an emergency")) if name in settings.limits
+        )
+        ask = call + f"<p><b>Ask first when</b></p>{bullets([safe(a) for a in settings.ask_first])}" if settings.ask_first else call
         table = (
             f'<div class="sw-scroll" tabindex="0" role="region" aria-label="The limits of this site">'
-            f'<table class="sw-table"><caption>{escape(caption)}</caption><thead><tr><th scope="col">What</th>'
+            f'<table class="sw-table"><caption>{caption}</caption><thead><tr><th scope="col">What</th>'
             f'<th scope="col">Limit</th></tr></thead><tbody>{rows}</tbody></table></div>'
         )
         return f"\n\n{table if rows else ''}\n\n<div>{ask}</div>\n\n"
@@ -423,6 +444,12 @@ class LessonPage:
             if row is not None:
                 out[key] = Row(safe(row.id), safe(row.name), safe(getattr(row, "kind", "")))
         return out
+
+
+def limits_set_by(site: JobSite) -> str:
+    """Who set the site's limits, and when, as a sentence of HTML."""
+    limits = site.settings.limits
+    return f"Set by {escape(str(limits['decided_by']))}, {escape(str(limits['decided_on']))}."
 
 
 def slug(heading: str) -> str:

@@ -11,7 +11,7 @@ from typing import Any
 from generator.book.foot import page_foot
 from generator.book.guard import guarded
 from generator.book.lesson import as_list
-from generator.book.page import CLASSES, LessonPage
+from generator.book.page import CLASSES, LessonPage, limits_set_by
 from generator.book.template import paper_template
 from generator.book.words import row_head
 from generator.calc.units import SYSTEMS
@@ -148,6 +148,7 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
             drawing=drawing, machine=escape(_worked_for(page, str(sheet["sum"]))), sum=sums,
             ask=ask, watch=watch, ask_left=ask_left, watch_left=watch_left,
             caution=escape(page.content.cautions["sheet"]),
+            limits_by=_limits_by(page),
         )
     )  # fmt: skip
     if key:  # the mentor folder stands alone: its pages carry their own style
@@ -155,6 +156,17 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
         foot = page_foot("Answer key: " + lesson.title, settings.name, settings.edition)
         html = guarded(html.replace(link, f"<style>{stylesheet()}{style}{foot}</style>"), page.content.shipped_sheet("tailgate.html"))
     return html
+
+
+def _limits_by(page: LessonPage) -> str:
+    """Who set the limits that this sheet shows, and when; nothing where it shows none."""
+    front = page.lesson.front
+    printed = repr([front.get(k) for k in ("sheet", "watch", "drawing")])
+    refs = {r for spec in page.lesson.numbers.values() for rs in spec.inputs.values() for r in rs}
+    if "limits." not in printed and not any(r.startswith("limits.") for r in refs):
+        return ""
+    set_by = limits_set_by(page.site_model)
+    return f"This site's limits: {set_by[0].lower()}{set_by[1:]}"
 
 
 def working_on_paper(explained: Explained, *, blanks: bool) -> str:

@@ -178,6 +178,25 @@ def not_taught(content: Content, site: JobSite) -> tuple[Problem, ...]:
     return tuple(found)
 
 
+# lessons whose work opens the ground or lifts over it, and the lesson on lines that goes with them
+LINES = "lines-above-and-below"
+NEAR_LINES = ("ripping-first", "stripping")
+
+
+def lines_not_taught(content: Content, site: JobSite) -> tuple[Problem, ...]:
+    """A notice for each role that rips, strips or lifts and is not taught about lines above and below."""
+    found = []
+    for role in site.settings.roles.values():
+        work = [i for i in role.lessons if i in NEAR_LINES or i.startswith("lifting")]
+        if work and LINES not in role.lessons and LINES in content.lessons:
+            found.append(notice(
+                "settings.yml", role.line, f"roles.{role.id}.lessons",
+                f"{role.title} has {' and '.join(work)} and not {LINES}: who opens the ground or lifts has to know of lines",
+                f"add {LINES} to the role", "lines-not-taught",
+            ))  # fmt: skip
+    return tuple(found)
+
+
 class _Builder:
     """Renders pages into a tree."""
 

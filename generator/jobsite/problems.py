@@ -15,7 +15,7 @@ __all__ = ["FILES", "Code", "Log", "Problem", "SiteProblems", "Weight", "notice"
 Code = Literal[
     "limit-unchanged", "figures-unchanged", "row-unchanged", "name-unchanged", "bucket-load", "bucket-width", "width",
     "narrow-width", "centre-of-gravity", "tracks", "blade", "blade-load", "stick", "reach", "empty-mass", "body-load",
-    "measured-load", "swell", "tonne", "mixed-units", "limits-future", "limits-old", "start-far", "steep-plan", "not-taught",
+    "measured-load", "swell", "tonne", "mixed-units", "limits-future", "limits-old", "start-far", "steep-plan", "not-taught", "lines-not-taught",
     "hidden", "lost-words", "device-name", "retired", "truck-distance", "truck-reach", "narrow-pile",
 ]  # fmt: skip
 

@@ -133,7 +133,7 @@ def _lines(columns: Iterable[Column], units: System) -> Iterable[str]:
         if column.options:
             meaning += f": {', '.join(column.options)}"
         line = f"  {column.name}: {value}"
-        if columns is JOB and not column.needed_for:
+        if (columns is JOB or not column.is_quantity) and not column.needed_for:
             line = f"  # {column.name}: {value}"
         if column.name in _ONLY_IF:
             meaning = f"{_ONLY_IF[column.name]}; {meaning}"

@@ -16,7 +16,7 @@ from generator.book.errors import told
 from generator.book.front import NOT_YET
 from generator.book.kept import Kept
 from generator.book.parallel import uncollected
-from generator.book.tree import Tree, edition_file, not_taught, render_tree
+from generator.book.tree import Tree, edition_file, lines_not_taught, not_taught, render_tree
 from generator.calc.procedure import Tables
 from generator.jobsite.doubts import counted, doubts, grouped
 from generator.jobsite.model import JobSite
@@ -85,8 +85,8 @@ def load(folder: Path) -> tuple[Content, JobSite]:
         lines.append(str(e))
     if content is None or site is None:
         raise Problems(lines)
-    notices = (*site.notices, *not_taught(content, site), *doubts(site, today=datetime.date.today(), content=shipped))
-    return content, replace(site, notices=notices)
+    found = (*site.notices, *not_taught(content, site), *lines_not_taught(content, site))
+    return content, replace(site, notices=(*found, *doubts(site, today=datetime.date.today(), content=shipped)))
 
 
 def published(shipped: Path) -> Tables | None:

@@ -176,7 +176,7 @@ def page(r: Readiness) -> str:
 <p class="small">{_said(s.name)}, edition {_said(r.edition)}{", invented site" if s.invented else ""}.
 {f"Results up to {_said(r.latest)}." if r.latest else "No results yet."}</p>
 <p class="note">Keep this page to mentors and the coordinator. A passed quiz is not a permit: the mentor's
-sign-off, the site's rules and the law decide who runs a machine.</p>
+sign-off, the site's rules and local rules decide who runs a machine.</p>
 <p class="sum">{_sum(r)}</p>
 {_matrix(r)}
 {_people(r)}

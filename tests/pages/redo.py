@@ -49,6 +49,41 @@ def disagreement(math_source: str) -> str | None:
     return None
 
 
+_ROUNDED = re.compile(r'<span class="sw-words">(Rounded(?: up| down)?)</span> <math data-rounded="(near|most|least)">(.*?)</math>', re.DOTALL)
+_SAID = {"near": "Rounded", "most": "Rounded down", "least": "Rounded up"}
+
+
+def roundings(page: str) -> Iterator[str | None]:
+    """What is wrong with each line that rounds a result; None for one that is right.
+
+    The printed figure has two to four digits that count more than nought (or decimals of its own), and is the
+    worked one to half its last digit, or to the side that the line says.
+    """
+    told = page.count('data-rounded="')  # those in a script stand in escaped quotes, and are blanks
+    found = list(_ROUNDED.finditer(page))
+    if len(found) != told:
+        yield f"{told - len(found)} lines round and do not say so"
+    for words, way, inner in (m.groups() for m in found):
+        figures = re.findall(r"<mn>([^<]*)</mn>", inner)
+        if words != _SAID[way] or len(figures) != 2 or "<mtext>, about </mtext>" not in inner:
+            yield f"no line that rounds: {inner}"
+            continue
+        worked, printed = (float(f.replace(",", "").replace("−", "-")) for f in figures)
+        digits = figures[1].replace(",", "").lstrip("−")
+        decimals = len(digits.partition(".")[2])
+        nought = len(digits) - len(digits.rstrip("0")) if not decimals else 0
+        if not decimals and abs(printed) >= 10_000 and len(digits) - nought > 4:
+            yield f"{figures[1]} is finer than its use"
+            continue
+        # trailing noughts of a whole number may count or not: three digits do, and of a small one all
+        places = decimals if decimals or abs(printed) < 10_000 else -max(min(nought, len(digits) - 3), 0)
+        low, high = {"near": (-0.5, 0.5), "least": (0, 1), "most": (-1, 0)}[way]
+        # a decimal that is nought is not printed: 12.4 may be 12.40
+        step = 10.0**-places
+        off = (printed - worked) / step
+        yield None if low - 1e-6 <= off <= high + 1e-6 and off else f"{figures[1]} is not {figures[0]}, {words.lower()}"
+
+
 def _symbol(side: list[ET.Element]) -> bool:
     return len(side) == 1 and side[0].tag in {"mi", "msub"}
 

@@ -2,16 +2,31 @@
 
 from __future__ import annotations
 
+import json
 import math
 import random
+import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import pytest
+import yaml
+
+from generator.book.content import content_folder, read_content
+from generator.book.lesson import read_lesson
+from generator.book.page import LessonPage, site_lead
+from generator.book.panel import panel
 from generator.calc.catalogue import calculations
 from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula
+from generator.jobsite.reader import read
+from generator.source.problem import Problem
 from generator.working.browser import script
-from tests.pages.redo import disagreement, lines
+from generator.working.errors import NumberProblem
+from generator.working.ledger import Ledger
+from tests.conftest import DEMO
+from tests.pages.redo import disagreement, lines, roundings
 
 DRAWS = 40
 
@@ -55,22 +70,24 @@ def test_every_formula_gives_the_same_in_the_browser(browser: Any) -> None:
 def test_moving_a_slider_changes_result_working_and_drawing(demo: Path, browser: Any) -> None:
     page = browser.new_page(viewport={"width": 360, "height": 740})
     page.goto((demo / "out/web/lessons/bench-height.html").as_uri())
-    panel = page.locator("seatwork-panel")
-    slider = panel.locator("input[type=range]")
+    box = page.locator("seatwork-panel")
+    slider = box.locator("input[type=range]")
     shown = []
     for key in ("Home", "End"):
         slider.focus()
         page.keyboard.press(key)
-        working = panel.locator(".sw-panel-result").inner_html()
-        found = list(lines(working))
-        assert found and all(disagreement(x) is None for x in found)
-        drawing = panel.locator(".sw-panel-drawing:not([hidden])")
+        working = box.locator(".sw-panel-result").inner_html()
+        # as high as the stick is long: nothing is worked out, and the line says the figure once
+        line = box.locator(".sw-line").inner_text().replace("\u2009", " ")
+        assert not list(lines(working)) and line.count("ft") == 1
+        assert line.split("=")[-1].strip() == box.locator(".sw-panel-answer b").inner_text()
+        drawing = box.locator(".sw-panel-drawing:not([hidden])")
         assert drawing.count() == 1
-        shown.append((panel.locator(".sw-panel-answer b").inner_text(), working, drawing.inner_html()))
+        shown.append((box.locator(".sw-panel-answer b").inner_text(), working, drawing.inner_html()))
     assert shown[0][0] == "7 ft" and shown[1][0] == "14 ft"
     assert all(a != b for a, b in zip(*shown, strict=True))
     page.get_by_role("button", name="metres, kilograms").first.click()
-    assert panel.locator(".sw-panel-answer b").inner_text().endswith(" m")
+    assert box.locator(".sw-panel-answer b").inner_text().endswith(" m")
     page.close()
 
 
@@ -96,6 +113,7 @@ def test_every_panel_is_honest_at_every_place(demo: Path, browser: Any) -> None:
             for line in lines(working):
                 count += 1
                 assert disagreement(line) is None, f"{lesson.name}: {disagreement(line)}"
+            assert not [x for x in roundings(working) if x], f"{lesson.name}: {working}"
     page.close()
     assert count > 20
 
@@ -107,3 +125,109 @@ def test_without_scripts_the_panel_is_a_printed_example(demo: Path, browser: Any
     assert "ft" in page.locator(".sw-panel-result").inner_text()
     assert page.locator(".sw-panel-drawing:not([hidden])").count() == 1
     context.close()
+
+
+def test_a_panel_starts_at_the_lessons_own_figures(demo: Path, browser: Any) -> None:
+    """Its sliders show figures that the page prints elsewhere, in both unit systems, and so it opens in either."""
+    page = browser.new_page()
+    rows = json.loads((demo / "out/ledger.json").read_text("utf-8"))["numbers"]
+    seen = 0
+    for lesson in sorted((demo / "out/web/lessons").glob("*.html")):
+        if "<seatwork-panel" not in lesson.read_text("utf-8"):
+            continue
+        page.goto(lesson.as_uri())
+        for system, units in (("us", "us"), ("metric", "metric")):
+            page.evaluate(
+                "u => { document.documentElement.dataset.units = u; document.dispatchEvent(new CustomEvent('sw-units', { detail: u })); }",
+                units,
+            )
+            own = [r for r in rows if r["page"] == f"lessons/{lesson.name}" and not r["place"].startswith("change a number")]
+            printed = {r[system] for r in own} | {v for r in own for v in r["inputs"].get(system, {}).values()}
+            for told in page.locator("seatwork-panel output").all_inner_texts():
+                seen += 1
+                assert told in printed, f"{lesson.name} in {units}: the panel starts at {told}"
+    page.close()
+    assert seen > 20
+
+
+def test_what_lies_past_the_sites_limit_is_marked_and_struck(demo: Path, browser: Any) -> None:
+    limit = yaml.safe_load((demo / "settings.yml").read_text("utf-8"))["limits"]["bench_height"]
+    page = browser.new_page(viewport={"width": 360, "height": 740})
+    page.goto((demo / "out/web/lessons/bench-height.html").as_uri())
+    box = page.locator("seatwork-panel")
+    slider, tick = box.locator("input[type=range]"), box.locator(".sw-tick")
+    assert limit in tick.inner_text() and "This site's limit" in tick.inner_text()
+    places = page.evaluate("() => document.querySelector('seatwork-panel').data.system.us.inputs.stick_length.places")
+    assert float(limit.split()[0]) in places
+    for at, place in enumerate(places):
+        slider.evaluate("(s, v) => { s.value = String(v); s.dispatchEvent(new Event('input', { bubbles: true })); }", at)
+        past = place > float(limit.split()[0])
+        drawing = box.locator(".sw-panel-drawing:not([hidden])")
+        assert box.locator(".sw-panel-answer s").count() == past, place
+        assert box.locator("output s").count() == past
+        assert (f"past this site's limit, {limit}" in box.locator(".sw-panel-answer").inner_text()) == past
+        assert drawing.locator("path.cross").count() == 2 * past
+        assert (f"Past this site's limit, {limit}" in drawing.inner_text()) == past
+        assert (f"limit, {limit}" in (slider.get_attribute("aria-valuetext") or "")) == past
+        if at and place == float(limit.split()[0]):  # the tick stands under the thumb, as near as a pixel
+            mark, whole = tick.locator(".sw-tick-mark").bounding_box(), slider.bounding_box()
+            thumb = whole["x"] + 8 + (whole["width"] - 16) * at / (len(places) - 1)
+            assert abs(mark["x"] + mark["width"] / 2 - thumb) < 1.5
+    page.close()
+
+
+def test_the_line_of_the_limit_is_drawn_at_its_height(demo: Path) -> None:
+    """Measured in the drawing of the panel: foot and top of the bench's dimension, and the dashed line."""
+    page = (demo / "out/web/lessons/bench-height.html").read_text("utf-8")
+    drawings = re.findall(r'<div class="sw-panel-drawing" data-system="us"[^>]*>(<svg.*?</svg>)', page, re.DOTALL)
+    assert len(drawings) > 5
+    limit, seen = 10 * 0.3048, 0
+    for svg in drawings:
+        line = re.search(r'<path class="limit" d="M6,([\d.]+)L', svg)
+        scale = float(re.search(r'data-scale="([\d.]+)"', svg)[1])  # type: ignore[index]
+        ends = [
+            tuple(map(float, m)) for m in re.findall(r'class="dimension" data-si="[\d.]+" data-ends="([\d.]+) ([\d.]+) ([\d.]+) ([\d.]+)"', svg)
+        ]
+        foot = max(max(y0, y1) for x0, y0, x1, y1 in ends if x0 == x1)
+        if line is not None:
+            seen += 1
+            assert abs(foot - float(line[1]) - limit * scale) < 0.02 * limit * scale
+    assert seen > 5
+
+
+@pytest.mark.parametrize(
+    ("told", "said"),
+    [
+        ("limits.bench_hight", "panel: 'limits.bench_hight' is no limit of the site; did you mean limits.bench_height?"),
+        ("bench_height", "panel: 'bench_height' is no limit of the site; did you mean limits.bench_height?"),
+        ("limits.decided_by", "panel: 'limits.decided_by' is no limit of the site; did you mean limits."),
+        ("[limits.bench_height]", "panel: limit names no limit of the site; write 'limit: limits.NAME'"),
+        ("", "panel: limit names no limit of the site"),
+    ],
+)
+def test_a_limit_of_a_panel_that_is_none_is_told_with_its_line(told: str, said: str) -> None:
+    text = (content_folder() / "lessons/bench-height.md").read_text("utf-8")
+    was = "\n  limit: limits.bench_height\n"
+    assert text.count(was) == 1
+    problems: list[Problem] = []
+    read_lesson(text.replace(was, f"\n  limit: {told}\n"), "bench-height", "lessons/bench-height.md", problems)
+    line = text[: text.index(was)].count("\n") + 2
+    assert len(problems) == 1 and str(problems[0]).startswith(f"lessons/bench-height.md:{line if told else line - 1}"[:-1])
+    assert said in str(problems[0])
+
+
+@pytest.mark.parametrize(
+    ("limit", "what"),
+    [
+        ("limits.side_slope", "limits.side_slope is no limit of bench height"),
+        ({"machine.bucket_capacity": "limits.bench_height"}, "limit is of 'machine.bucket_capacity', which is not moved"),
+    ],
+)
+def test_a_limit_of_another_kind_or_of_what_is_not_moved_is_refused(limit: Any, what: str) -> None:
+    content = read_content(content_folder())
+    lesson = content.lessons["bench-height"]
+    lesson = replace(lesson, front={**lesson.front, "panel": {**lesson.front["panel"], "limit": limit}})
+    site = read(DEMO)
+    with pytest.raises(NumberProblem) as e:
+        panel(LessonPage(lesson, content, site, site_lead(site), Ledger()))
+    assert what in str(e.value)

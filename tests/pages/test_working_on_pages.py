@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.pages.redo import disagreement, lines
+from tests.pages.redo import disagreement, lines, roundings
 
 _DATA = re.compile(
     r'<seatwork-quiz .*?<script type="application/json">(.*?)</script></seatwork-quiz>', re.DOTALL
@@ -26,6 +26,47 @@ def test_every_printed_line_can_be_redone(demo: Path) -> None:
     assert count > 100
 
 
+def test_every_line_that_rounds_says_so_and_is_right(demo: Path) -> None:
+    found = [x for page in sorted((demo / "out").rglob("*.html")) for x in roundings(page.read_text("utf-8"))]
+    assert len(found) > 10
+    assert not [x for x in found if x]
+
+
+def test_no_result_is_printed_finer_than_its_use(demo: Path) -> None:
+    """What a calculation gives is told in three digits, or in a whole number of four: 114,000 lb."""
+    rows = json.loads((demo / "out/ledger.json").read_text("utf-8"))["numbers"]
+    wrong, long = [], 0
+    for row in rows:
+        for told in (row["us"], row["metric"]):
+            match = re.match(r"−?(\d{1,3}(?:,\d{3})+)(?!\S)", told)
+            if row["calculation"] is None or match is None:
+                continue
+            digits = match[1].replace(",", "").rstrip("0")
+            long += len(match[1]) > 5
+            if len(match[1]) > 5 and len(digits) > 3:
+                wrong.append(f"{row['page']} {row['place']} {row['what']}: {told}")
+    assert not wrong, wrong[:10]
+    assert long > 10
+
+
+@pytest.mark.parametrize(
+    ("worked", "printed", "way", "right"),
+    [
+        ("114,080", "114,000", "near", True), ("114,080", "115,000", "near", False), ("114,080", "114,080", "near", False),
+        ("12.354", "12.4", "least", True), ("12.354", "12.3", "least", False), ("52,480", "52,400", "most", True),
+        ("52,480", "52,500", "most", False), ("12.31", "12.4", "most", False), ("10.62", "10", "near", False),
+    ],
+)  # fmt: skip
+def test_the_reader_of_lines_that_round(worked: str, printed: str, way: str, right: bool) -> None:
+    words = {"near": "Rounded", "most": "Rounded down", "least": "Rounded up"}[way]
+    line = (
+        f'<span class="sw-words">{words}</span> <math data-rounded="{way}"><mi>m</mi><mo>=</mo><mn>{worked}</mn>'
+        f"<mtext>, about </mtext><mn>{printed}</mn></math>"
+    )
+    assert [x is None for x in roundings(line)] == [right]
+    assert [x is None for x in roundings(line.replace("Rounded", "About"))] == [False]
+
+
 def test_every_variant_of_every_quiz_can_be_redone(demo: Path) -> None:
     """The player's working, filled as the browser fills it."""
     count, wrong = 0, []
@@ -40,6 +81,7 @@ def test_every_variant_of_every_quiz_can_be_redone(demo: Path) -> None:
                     for i, figure in enumerate(variant["wf"]):
                         working = working.replace(f"⟦{i}⟧", figure)
                     assert "⟦" not in working
+                    wrong += [f"{page.name} {question['id']}: {x}" for x in roundings(working) if x]
                     for line in lines(working):
                         count += 1
                         if problem := disagreement(line):

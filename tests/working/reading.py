@@ -212,7 +212,9 @@ def rounding(line: str) -> Rounding | None:
     if _ABOUT not in line:
         return None
     words, _, rest = line.partition(": ")
+    if words not in _WAYS:
+        raise ValueError(f"no line that rounds: {line}")
     worked, printed = (read(x) for x in rest.partition(" = ")[2].split(_ABOUT))
-    if words not in _WAYS or not worked.alone or not printed.alone:
+    if not worked.alone or not printed.alone:
         raise ValueError(f"no line that rounds: {line}")
     return Rounding(_WAYS[words], worked, printed)

@@ -265,6 +265,59 @@ def test_the_reader_tells_right_from_wrong(line: str, right: bool) -> None:
     assert (disagreement(line) is None) is right
 
 
+@pytest.mark.parametrize(
+    ("line", "right"),
+    [
+        ("Rounded: m = 114,080 lb, about 114,000 lb", True), ("Rounded: m = 114,080 lb, about 114,100 lb", True),
+        ("Rounded: m = 114,080 lb, about 115,000 lb", False), ("Rounded: m = 114,080 lb, about 114,080 lb", False),
+        ("Rounded up: B = 12.354 ft, about 12.4 ft", True), ("Rounded up: B = 12.354 ft, about 12.3 ft", False),
+        ("Rounded down: M = 52,480 lb, about 52,400 lb", True), ("Rounded down: M = 52,480 lb, about 52,500 lb", False),
+    ],
+)  # fmt: skip
+def test_the_reader_tells_a_right_rounding_from_a_wrong_one(line: str, right: bool) -> None:
+    found = rounding(line)
+    assert found is not None
+    assert (found.wrong(None, 3) is None) is right
+
+
+@pytest.mark.parametrize("line", ["m = 114,080 lb, about 114,000 lb", "Rounded: m = 2 × 3 lb, about 6 lb"])
+def test_a_line_that_rounds_says_how(line: str) -> None:
+    with pytest.raises(ValueError, match="no line that rounds"):
+        rounding(line)
+
+
+def test_a_load_of_tons_is_not_told_to_the_pound() -> None:
+    """2,480 lb/yd3 × 46 yd3 is 114,080 lb (plain arithmetic)."""
+    formula = find("loading.bucket_load")
+    assert isinstance(formula, Formula)
+    given_now = {
+        "bucket_capacity": Quantity.read("46 yd3", "loose_volume"), "fill": Quantity.read("100%", "fraction"),
+        "loose_density": Quantity.read("2480 lb/yd3", "density"),
+    }  # fmt: skip
+    working = worked(formula, given_now, "us")
+    assert str(working.result) == "114,000 lb"
+    assert [line_text(x, formula) for x in working.lines[-2:]] == [
+        "M_bucket = 46 loose yd³ × 1 × 2,480 lb/yd³ = 114,080 lb", "Rounded: M_bucket = 114,080 lb, about 114,000 lb",
+    ]  # fmt: skip
+
+
+def test_a_least_width_is_rounded_up_and_a_largest_load_down() -> None:
+    base, load = find("slopes.berm_base"), find("loading.truck_target")
+    assert isinstance(base, Formula) and isinstance(load, Formula)
+    # 2 × 1.33 × 3.1 ft is 8.246 ft; 19 yd3 of 2,777 lb/yd3 are 52,763 lb (plain arithmetic)
+    wide = worked(base, {"side_ratio": Quantity.read("1.33:1", "ratio"), "berm_height": Quantity.read("3.1 ft", "length")}, "us")
+    assert str(wide.result) == "8.25 ft"
+    assert line_text(wide.lines[-1], base) == "Rounded up: B = 8.246 ft, about 8.25 ft"
+    least = worked(base, {"side_ratio": Quantity.read("1.33:1", "ratio"), "berm_height": Quantity.read("3.2 ft", "length")}, "us")
+    assert str(least.result) == "8.52 ft"  # 8.512, which the nearest figure would tell as 8.51
+    most = worked(
+        load, {"payload": Quantity.read("30 ton", "mass"), "body_volume": Quantity.read("19 yd3", "loose_volume"),
+               "loose_density": Quantity.read("2777 lb/yd3", "density")}, "us",
+    )  # fmt: skip
+    assert str(most.result) == "52,700 lb"
+    assert line_text(most.lines[-1], load) == "Rounded down: M_target = 52,763 lb, about 52,700 lb"
+
+
 @pytest.mark.parametrize("text", ["", "5 +", "x", "(5", "5 5 +", "tan 45", "5 ×× 3"])
 def test_the_reader_refuses_what_is_no_arithmetic(text: str) -> None:
     with pytest.raises(ValueError, match=r"."):
