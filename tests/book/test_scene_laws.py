@@ -124,7 +124,7 @@ def breaches(drawn: Drawn) -> list[str]:
             sides = sorted(math.dist(*pair) for pair in zip(box.exterior.coords[:2], box.exterior.coords[1:3])) if isinstance(box, Polygon) else [0.0, 0.0]
             for part, seen, drawn_size, column in (
                 ("truck", "end", wide, "truck.overall_width"), ("truck", "above", sides[0], "truck.overall_width"),
-                ("tracks", "side", wide, "machine.track_length"),
+                ("tracks", "side", sides[-1], "machine.track_length"),
                 ("blade", "end", wide, "machine.blade_width"), ("blade", "side", high, "machine.blade_height"),
             ):  # fmt: skip
                 if (part, seen) == (name, view.seen) and column in f and abs(drawn_size - f[column]) > 0.02 * f[column] + view.grain:
@@ -172,7 +172,7 @@ PARTS = {
     "trench.overhead_line": {"wire", "machine", "keep-clear"},
     "trench.buried_line": {"line", "keep-clear"},
     "slopes.machine_on_side_slope": {"tracks", "machine"},
-    "slopes.building_a_slope": {"crest", "toe", "windrow"},
+    "slopes.building_a_slope": {"crest", "tracks", "windrow"},
     "compact.track_width": {"tracks", "machine", "gate"},
 }
 
