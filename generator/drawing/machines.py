@@ -517,16 +517,18 @@ def excavator_plan(
     pin: float,
     tail: float,
     bucket_length: float,
+    sized: bool = True,
 ) -> None:
     """Draw an excavator from above: tracks, house with cab and counterweight, boom, stick, bucket.
 
     `length` and `width` are over the tracks, which point along `angle`; the house looks along `look`.
     `pin` is from the swing centre to the bucket's pin, `tail` to the back of the counterweight. Each
-    track, the rest of the machine and its bucket are parts of the picture.
+    track, the rest of the machine and its bucket are parts of the picture. Where not `sized`, the tracks
+    are a sketch.
     """
     for side in (-1, 1):
         mid = side * (width - shoe) / 2
-        with view.part("tracks"):
+        with view.part("tracks", **({} if sized else {"sized": "no"})):
             _shoes(view, centre, -length / 2, length / 2, mid, shoe, angle)
     # under the house the two tracks are held by the frame
     half = 0.36 * width
@@ -574,12 +576,12 @@ def _shoes(view: View, centre: Point, x0: float, x1: float, mid: float, shoe: fl
 
 
 def truck_plan(
-    view: View, centre: Point, *, body: float, width: float, way: float, full: bool = False
+    view: View, centre: Point, *, body: float, width: float, way: float, full: bool = False, sized: bool = True
 ) -> None:
     """Draw a haul truck from above; the middle of its body at `centre`, its front toward `way`.
 
     `body` is the inside length of its body, `width` the widest part of the truck; cab and tyres are a
-    sketch around them. It stands on the floor below whatever crest there is.
+    sketch around them, and so is all of it where not `sized`. It stands on the floor below whatever crest there is.
     """
 
     def at(forward: float, left: float) -> Point:
@@ -590,7 +592,7 @@ def truck_plan(
 
     h, w = body / 2, width / 2
     cab = 0.62 * width
-    with view.part("truck", on="floor"):
+    with view.part("truck", on="floor", **({} if sized else {"sized": "no"})):
         for x0, x1, y1 in ((-0.75 * h, -0.2 * h, w), (h + 0.3 * cab, h + 0.75 * cab, w)):
             for side in (-1, 1):
                 view.body(box(x0, x1, side * 0.72 * y1, side * y1), fill="dark")

@@ -9,7 +9,7 @@ import itertools
 import math
 import os
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
@@ -784,20 +784,24 @@ def _check_bench(read_: Read, lead: Mapping[str, str], machines: _Table, trucks:
     except CalculationError:
         return  # the lesson that uses them says which figure is out of range
 
-    def told(metres: float) -> str:
-        return f"{metres / 0.3048:.1f} ft" if read_.settings is None or read_.settings.units == "us" else f"{metres:.1f} m"
+    def told(metres: float, to: Callable[[float], float] = round) -> str:
+        """In the site's units, to a tenth: up for the least that will do, down for the most."""
+        metric = read_.settings is not None and read_.settings.units == "metric"
+        return f"{to(round(metres if metric else metres / 0.3048, 4) * 10) / 10:.1f} {'m' if metric else 'ft'}"
 
     wanted = si(read_.job, "truck_distance")
     least = stand / math.sin(si(read_.job, "truck_angle") or math.pi / 2)
     if wanted is not None and wanted < least * (1 - 1e-3):
         log.notice(read_.lines.get("job.truck_distance"), "job.truck_distance",
                    f"truck_distance ({read_.job['truck_distance']}) would put {truck.id} in the zone where the face may fall, so "
-                   f"the lessons use {told(least)}", f"write {told(math.ceil(least * 20) / 20)} or more", "truck-distance")  # fmt: skip
+                   f"the lessons use {told(least)}", f"write {told(least, math.ceil)} or more", "truck-distance")  # fmt: skip
     if reach < stand * (1 - 1e-3):
+        low = built - (stand - reach)  # the fall zone shrinks with the bench, as long as that governs it
+        helps = low > 0.3 and (si(read_.limits, "fall_zone") or 0) <= low
+        lower = f"set limits.bench_height to {told(low, math.floor)} or less, or " if helps else ""
         log.notice(excavator.line, None,
                    f"{excavator.id} dumps {told(reach)} out, and from a bench of {told(built)} the middle of {truck.id} is {told(stand)} away",
-                   f"make limits.bench_height lower by {told(stand - reach)} or more, or lead with a machine that reaches farther; no "
-                   "distance to an edge is given up for reach", "truck-reach")  # fmt: skip
+                   f"{lower}lead with a machine that reaches farther; no distance to an edge is given up for reach", "truck-reach")  # fmt: skip
 
 
 def _notice_narrow_pile(read_: Read, machines: _Table, log: Log) -> None:

@@ -23,6 +23,7 @@ from generator.jobsite.columns import (
     LIMITS,
     LIMITS_BY_NAME,
     OPERATED,
+    RETIRED,
     Column,
 )
 from generator.jobsite.model import Paper, Role, Settings, Value
@@ -122,7 +123,7 @@ class _Reader:
     ) -> set[str]:
         """Tell of every key that is not one of ``names``; the names they were likely meant as."""
         guessed: set[str] = set()
-        left = [n for n in names if n not in found]
+        left = [n for n in names if n not in found and not (path == "job" and n in RETIRED)]
         for key, (line, _) in found.items():
             if key in names:
                 continue

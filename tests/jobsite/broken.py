@@ -185,8 +185,8 @@ SITES: list[Broken] = [
     edit(
         "value-without-heading",
         T,
-        "T-1 Middle haul truck,30,25,25,2.9,18,9.5,10.2,",
-        "T-1 Middle haul truck,30,25,25,2.9,18,9.5,10.2,,7",
+        "T-1 Middle haul truck,30,25,25,2.9,18,9.5,10.2,9.2,",
+        "T-1 Middle haul truck,30,25,25,2.9,18,9.5,10.2,9.2,,7",
     ),
     edit("gap-in-heading", T, "axle_height [ft]", ""),
     edit("row-above-heading", T, "id,name,payload", "T-9,T-9 Haul truck,30\nid,name,payload"),
@@ -285,7 +285,6 @@ SITES: list[Broken] = [
     edit("slot-too-deep", S, "slot_depth: 3 ft", "slot_depth: 5 ft"),
     edit("worn-out", S, "wear_measured: 2 in", "wear_measured: 1 in"),
     edit("over-the-side-slope", S, "working_side_slope: 10%", "working_side_slope: 20%"),
-    edit("nearer-than-the-edge", S, "  edge_distance: 8 ft", "  edge_distance: 3 ft"),
     edit("higher-than-the-bench", S, "face_height: 10 ft", "face_height: 4 m"),
     # --- settings ---
     edit("yaml-tab", S, "  key: juniper-bench", "\tkey: juniper-bench"),

@@ -138,6 +138,27 @@ def test_words_behind_a_number_sign_are_not_lost_without_a_word(tmp_path: Path) 
     assert site.settings.name == "Juniper Bench #4" and site.notices == ()
 
 
+def test_old_figures_of_the_bench_are_read_and_the_safer_ones_used(tmp_path: Path) -> None:
+    """A site from before the fall zone: its own edge figure, and a truck that stood close under the face."""
+    folder = copy_demo(tmp_path / "site")
+    path = folder / "settings.yml"
+    text = path.read_text("utf-8")
+    text = text.replace("  truck_distance: 31 ft", "  edge_distance: 8 ft\n  truck_distance: 22 ft").replace("  fall_zone: 10 ft\n", "")
+    path.write_text(text.replace("  excavator: E-2", "  excavator: E-3"), "utf-8")
+    machines = (folder / "machines.csv").read_text("utf-8").split("\n")
+    lines = {name: next(i for i, t in enumerate(text.split("\n"), 1) if t.startswith(f"  {name}: ")) for name in ("truck_distance",)}
+    edge = next(i for i, t in enumerate(text.split("\n"), 1) if t == "  edge_distance: 8 ft")
+    site = read(folder, LESSONS)
+    assert {str(n) for n in site.notices} == {
+        f"settings.yml:{edge}:job.edge_distance: edge_distance is no longer used, as limits.edge_distance counts; take the line out",
+        f"settings.yml:{lines['truck_distance']}:job.truck_distance: truck_distance (22 ft) would put T-1 in the zone where the face may "
+        "fall, so the lessons use 25.6 ft; write 25.7 ft or more",
+        f"settings.yml:{next(i for i, t in enumerate(machines, 1) if t.startswith('E-3'))}: E-3 dumps 23.2 ft out, and from a bench of 8.0 ft "
+        "the middle of T-1 is 25.6 ft away; set limits.bench_height to 5.5 ft or less, or lead with a machine that reaches "
+        "farther; no distance to an edge is given up for reach",
+    }
+
+
 def without_trucks(folder: Path) -> Path:
     """The demo without a truck: no role runs one, nobody has one, no lesson asks for one."""
     settings, crew = folder / "settings.yml", folder / "crew.csv"

@@ -79,7 +79,7 @@ TRUCK_STAND = Formula(
               high="30 ft", example_us="12 ft", example_metric="3.6 m"),
         Input("face_angle", "a", "angle", "the angle of the tracks to the face", low="0 deg",
               high="90 deg", default="45 deg", example_us="45 deg", example_metric="45 deg"),
-        Input("overall_width", "W", "length", "the width over the tracks", low="2 ft", high="30 ft",
+        Input("overall_width", "W", "length", "the width over the tracks", low="2 ft", high="35 ft",
               example_us="10 ft", example_metric="3 m"),
         _FALL,
         Input("truck_width", "W_truck", "length", "the overall width of the truck", low="4 ft",

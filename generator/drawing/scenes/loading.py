@@ -84,7 +84,7 @@ def bench_loading(
     arm = arm_of(s, size, bucket=dig, reach=max_reach.si if max_reach else away + dig + 0.3 * s)
     wanted = (away, tall - h + 0.9 * dig)
     elbow, pin = arm.elbow(wanted)
-    short = away - pin[0] > 0.25 * wide
+    short = away - pin[0] > 0.02 * away
     right = truck_x + wide / 2 + 0.35 * wide
     back = centre - tail
     canvas = Canvas(
@@ -114,13 +114,13 @@ def bench_loading(
         view.line((0, h), (0, 0.92 * h), pen="bold")
     with view.part("toe"):
         view.line((0, 0), (0, 0.08 * h), pen="bold")
-    with view.part("truck", on="floor", seen="end"):
+    with view.part("truck", on="floor", seen="end", **({} if truck_width else {"sized": "no"})):
         truck_end(view, truck_x, 0, wide, tall)
     angle = math.atan2(pin[1] - elbow[1], pin[0] - elbow[0])
     excavator_side(
         view, centre, h, stick=s, elbow=(centre + elbow[0], h + elbow[1]), stick_angle=angle,
         bucket_angle=math.pi + 0.2 - angle, size=size, bucket_length=dig, tail=tail, loaded=True, marked=True,
-        undercarriage=stand.side,
+        undercarriage=stand.side or (None if track_length else (1.5 * size, 0.0)),
     )  # fmt: skip
     if not spots:
         view.dimension(
@@ -140,8 +140,8 @@ def bench_loading(
     if truck_width is not None:
         view.dimension((fall, floor), (fall + wide, floor), truck_width, offset=-6, prefer="below")
     if truck_stand is not None:
-        view.dimension((centre, floor), (truck_x, floor), join("Swing centre to truck ", truck_stand),
-                       measure=truck_stand, offset=-66, prefer="below")  # fmt: skip
+        view.dimension((centre, floor), (truck_x, floor), join("To truck ", truck_stand),
+                       measure=truck_stand, offset=-66, prefer="below", width=150)  # fmt: skip
     if truck_height is not None:
         view.dimension((truck_x + wide / 2, 0), (truck_x + wide / 2, tall), truck_height, offset=-12, prefer="right")
     if spots:
@@ -149,7 +149,7 @@ def bench_loading(
         view.spot("bench-foot", "at the foot of the bench", [(0.5 * fall, 0)])
         view.spot("behind-truck", "on the floor, beyond the truck", [(right, 0)])
     else:
-        view.label((centre - 0.5 * tail, h + 0.8 * size), "Excavator on the bench", prefer=("above", "left"), width=130)
+        view.label((centre - 0.5 * tail, h + 0.8 * size), "Excavator", prefer=("above", "left"))
         view.label((truck_x + 0.3 * wide, tall), "Truck", prefer=("above", "right"))
     canvas.legend([("cross", "Fall zone: the face may fall out this far. Nobody and no truck stands here")])
     if short:
@@ -236,7 +236,7 @@ def standing_on_the_bench(
     truck = (down / math.tan(truck_angle.si), -fall - wide / 2)
     reach = math.dist(centre, truck)
     pin = min(reach, max_reach.si - dig) if max_reach else reach
-    short = reach - pin > 0.25 * wide
+    short = reach - pin > 0.02 * reach
     ahead, behind = truck_plan_reach(body, wide)
     canvas = Canvas(
         ident,
@@ -247,7 +247,9 @@ def standing_on_the_bench(
             "the face and clear of the zone where it may fall, at ", truck_angle, " to the boom.",
         ),
     )  # fmt: skip
-    x0 = min(-tail, -stand.half, truck[0] - behind) - 0.3 * length
+    # where the line of the tracks meets the crest, if that is not far off
+    meet = (centre[0] - centre[1] / math.tan(a), 0.0) if a > 0.5 else (-math.inf, 0.0)
+    x0 = min(-tail, -stand.half, truck[0] - behind, meet[0] if meet[0] > -3 * length else 0.0) - 0.3 * length
     x1 = max(tail, truck[0] + ahead) + 0.35 * length
     y0, y1 = truck[1] - 0.75 * wide, centre[1] + max(tail, stand.half)
     view = canvas.view((x0, y0, x1, y1), pad=(8, 12, 8, 34), max_height=430, seen="above")
@@ -258,18 +260,16 @@ def standing_on_the_bench(
         view.line((x0, 0), (x1, 0), pen="bold")
     with view.part("swing-circle"):
         view.circle(centre, tail, pen="dash")
-    truck_plan(view, truck, body=body, width=wide, way=0.0)
+    truck_plan(view, truck, body=body, width=wide, way=0.0, sized=truck_width is not None)
     excavator_plan(
         view, centre, length=length, width=stand.width, shoe=stand.shoe, angle=a,
         look=math.atan2(truck[1] - centre[1], truck[0] - centre[0]), pin=pin, tail=tail, bucket_length=dig,
     )  # fmt: skip
     # The angle between tracks and crest, where the line of the tracks meets the crest.
-    if a > 0.05:
-        meet = (centre[0] - centre[1] / math.tan(a), 0.0)
-        if meet[0] > x0 + 0.1 * length:
-            view.line(meet, (centre[0] - math.cos(a) * length / 2,
-                             centre[1] - math.sin(a) * length / 2), pen="dash")  # fmt: skip
-            view.angle(meet, 0.0, a, track_angle, radius=44)
+    if meet[0] > x0 + 0.1 * length:
+        view.line(meet, (centre[0] - math.cos(a) * length / 2,
+                         centre[1] - math.sin(a) * length / 2), pen="dash")  # fmt: skip
+        view.angle(meet, 0.0, a, join("Tracks ", track_angle), measure=track_angle, radius=44, prefer=("left", "above"))
     corner = (centre[0] + (math.sin(a) * stand.width - math.cos(a) * length) / 2, gap)
     if spots:
         view.spot("machine", "where the machine stands", [centre])
@@ -567,13 +567,13 @@ def loading_order(
         view.body(band, fill="spoil")
     with view.part("swing-circle"):
         view.circle((0, 0), tail, pen="dash")
-    truck_plan(view, truck, body=body, width=wide, way=math.pi / 2)
+    truck_plan(view, truck, body=body, width=wide, way=math.pi / 2, sized=truck_width is not None)
     # In a question the swings and where the boom stands would tell the order.
     bench_reach = max_reach.si - bucket_long if max_reach else r
     excavator_plan(
         view, (0.0, 0.0), length=stand.length, width=stand.width, shoe=stand.shoe, angle=stand.angle - math.pi / 2,
         look=math.pi / 2 - b if spots else bearings[0], pin=min(r, bench_reach) if spots else dig, tail=tail,
-        bucket_length=bucket_long,
+        bucket_length=bucket_long, sized=track_length is not None,
     )  # fmt: skip
     shown = () if spots else (0,) if count == 1 else (0, count - 1)
     near = max(0.42 * r, 1.1 * tail)
@@ -617,7 +617,7 @@ def loading_order(
     if crest is not None and fall:
         rows.append(("cross", "Fall zone: the face may fall out this far. Nobody and no truck stands here"))
     canvas.legend(rows)
-    if max_reach and r - bench_reach > 0.25 * wide:
+    if max_reach and r - bench_reach > 0.02 * r:
         canvas.note(OUT_OF_REACH, boxed=True)
     return canvas
 
