@@ -1,11 +1,12 @@
 # make demo   builds the demo handbook        make test    runs all tests
 # make checks prints the outside checks       make lint    types and style
+# make fuzz   random damage, some 15 minutes   make mutants wrong versions of the program, an hour
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 WORKERS ?= 2
 
-.PHONY: demo test checks lint serve bench clean
+.PHONY: demo test checks lint serve bench fuzz mutants clean
 
 demo: $(VENV)/.demo-ready
 	$(BIN)/python -m generator build site_demo
@@ -38,6 +39,12 @@ lint: $(VENV)/.test-ready
 	$(BIN)/ruff check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+
+fuzz: $(VENV)/.test-ready
+	$(BIN)/python -m tests.fuzz --workers $(WORKERS)
+
+mutants: $(VENV)/.test-ready
+	$(BIN)/python -m tests.mutants
 
 serve: $(VENV)/.demo-ready
 	$(BIN)/python -m generator serve site_demo
