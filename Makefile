@@ -1,11 +1,12 @@
 # make demo   builds the demo handbook        make test    runs all tests
 # make checks prints the outside checks       make lint    types and style
+# make fuzz   random damage, some 15 minutes   make mutants wrong versions of the program, an hour
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 WORKERS ?= 2
 
-.PHONY: demo test checks lint lint-scripts serve bench clean
+.PHONY: demo test checks lint lint-scripts serve bench fuzz mutants clean
 
 demo: $(VENV)/.demo-ready
 	$(BIN)/python -m generator build site_demo
@@ -45,6 +46,12 @@ lint-scripts:
 	@if command -v npm > /dev/null; then \
 	  cd tests/scripts && npm ci --no-audit --no-fund --silent && npm run --silent lint && npm run --silent types; \
 	else echo "npm is not on this machine: the scripts were not checked"; fi
+
+fuzz: $(VENV)/.test-ready
+	$(BIN)/python -m tests.fuzz --workers $(WORKERS)
+
+mutants: $(VENV)/.test-ready
+	$(BIN)/python -m tests.mutants
 
 serve: $(VENV)/.demo-ready
 	$(BIN)/python -m generator serve site_demo

@@ -362,7 +362,8 @@ def digging_pass(
         view.body([(left, elbow[1] - 0.02 * s), (left, elbow[1] - 0.2 * s), (elbow[0] + 0.04 * s, elbow[1] - 0.08 * s),
                    (elbow[0], elbow[1] + 0.08 * s)])  # fmt: skip
         stick_outline(view, elbow, math.atan2(pin[1] - elbow[1], pin[0] - elbow[0]), s, thick)
-        bucket(view, pin, dig, teeth, full=full)
+        with view.part("bucket"):
+            bucket(view, pin, dig, teeth, full=full)
         for joint in (elbow, pin):
             view.circle(joint, 0.045 * s, fill="paper")
 

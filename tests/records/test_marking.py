@@ -1,0 +1,263 @@
+"""Marking one answer and one result, at the edges of every rule. Worked out by hand, no source."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from generator.records.answers import NotAFigure, figure_for, within
+from generator.records.editions import LessonMarking
+from generator.records.flags import Refused
+from generator.records.mark import LEFT_OPEN, mark, mark_answer
+from generator.records.results import Given, Result, objects, read_file
+from tests.records.small import signed
+
+WHEN = datetime(2026, 3, 10, 9, 0, tzinfo=UTC)
+
+
+def number(id_: str = "n-1", *, must: bool = False, **more: Any) -> dict[str, Any]:
+    accept = {"ft": [9.8, 10.2], "m": [2.99, 3.11]}
+    variant = {"unit": "ft", "accept": accept, "mistakes": [["half", {"ft": [4.9, 5.1]}], ["also-half", {"ft": [4.0, 6.0]}]]} | more
+    return {"id": id_, "kind": "number", "must": must, "ask": "?", "right": [], "count": 0, "labels": [],
+            "variants": [{"us": variant, "metric": variant | {"unit": "m"}}]}  # fmt: skip
+
+
+def pick(kind: str, right: list[int], count: int = 4, *, must: bool = False, order: list[int] | None = None, **more: Any) -> dict[str, Any]:
+    variant = {"order": [2, 0, 3, 1][:count] if order is None else order} | more
+    return {"id": f"{kind}-1", "kind": kind, "must": must, "ask": "?", "right": right, "count": count,
+            "labels": ["none.", "first.", "second.", "third."], "variants": [{"us": variant, "metric": variant}] * 2}  # fmt: skip
+
+
+def given(answer: Any, variant: int = 0, units: Any = "us") -> Given:
+    return Given(None, None, variant, units, answer)
+
+
+def marked(answer: Any, q: dict[str, Any], **more: Any) -> tuple[bool, str]:
+    found = mark_answer(given(answer, **more), q)
+    assert found.q == q["id"]
+    return found.right, found.mistake
+
+
+@pytest.mark.parametrize(
+    ("ends", "figure", "inside"),
+    [
+        ([10, 20], 10, True), ([10, 20], 20, True), ([10, 20], 9.99, False), ([10, 20], 20.01, False), ([10, 20], 15, True),
+        # the slack is a hundred-millionth of the larger end, 0.0000002 here
+        ([10, 20], 10 - 1.5e-7, True), ([10, 20], 10 - 3e-7, False), ([10, 20], 20 + 1.5e-7, True), ([10, 20], 20 + 3e-7, False),
+        ([-20, 1], 1 + 1.5e-7, True), ([-20, 1], -20 - 3e-7, False), ([1, 20], 1 - 1.5e-7, True), ([0, 0], 0, True), ([0, 0], 1e-9, False),
+        ([], 1, False), (None, 1, False),
+    ],
+)  # fmt: skip
+def test_within(ends: Any, figure: float, inside: bool) -> None:
+    assert within(ends, figure) is inside
+
+
+@pytest.mark.parametrize(
+    ("typed", "right", "mistake"),
+    [
+        ("10", True, ""), ("9.8", True, ""), ("10.2 ft", True, ""), ("9.79", False, "another figure"), ("10.21", False, "another figure"),
+        ("3.05 m", True, ""), ("3.2 m", False, "another figure"), ("10 ft 2 in", True, ""), ("10 ft 3 in", False, "another figure"),
+        ("9 ft 10 in", True, ""), ("-10", False, "another figure"), ("5", False, "half"), ("4.5", False, "also-half"), ("3.9", False, "another figure"),
+        ("5 m", False, "another figure"),
+    ],
+)  # fmt: skip
+def test_a_figure(typed: str, right: bool, mistake: str) -> None:
+    assert marked(typed, number()) == (right, mistake)
+
+
+def test_a_figure_without_a_unit_is_in_the_units_of_the_quiz() -> None:
+    assert marked("3.05", number(), units="metric") == (True, "")
+    assert marked("10", number(), units="metric") == (False, "another figure")
+    assert marked("10 ft", number(), units="metric") == (True, "")
+
+
+@pytest.mark.parametrize(
+    ("typed", "accept", "unit", "value", "named"),
+    [
+        ("5 ft 6 in", {"ft": []}, "ft", 5.5, "ft"), ("5 ft 6 in", {"in": []}, "in", 66, "in"), ("1 h 30 min", {"h": []}, "h", 1.5, "h"),
+        ("1 h 30 min", {"min": []}, "min", 90, "min"), ("2 min 15 s", {"min": []}, "min", 2.25, "min"), ("2 min 15", {"s": []}, "s", 135, "s"),
+        ("-5 ft 6 in", {"ft": []}, "ft", -5.5, "ft"), ("12 T", {"ton": []}, "ton", 12, "ton"), ("12 T", {"t": []}, "t", 12, "t"),
+        ("1 1/2", {"m": []}, "m", 1.5, "m"), ("-3", {"m": []}, "m", -3, "m"), ("+3", {"m": []}, "m", 3, "m"), (".5", {"m": []}, "m", 0.5, "m"),
+        ("1 2/3", {"m": []}, "m", 5 / 3, "m"), ("3/4", {"m": []}, "m", 0.75, "m"), ("1,234,567", {"m": []}, "m", 1234567, "m"),
+        ("3 to 1", {":1": []}, ":1", 3, ":1"), ("3", {"m": [], "ft": []}, "m", 3, "m"),
+    ],
+)  # fmt: skip
+def test_a_typed_figure_in_a_unit_of_the_question(typed: str, accept: dict[str, Any], unit: str, value: float, named: str) -> None:
+    found = figure_for(typed, {"unit": unit, "accept": accept})
+    assert (found.value, found.unit) == (pytest.approx(value, rel=1e-12), named)
+
+
+@pytest.mark.parametrize("typed", ["5 ft 12 in", "1 h 60 min", "2 min 60 s", "12 T", "5 kg", "3/0", "2 3/3", "1:3", "5.5 ft 6 in", "", "x", "1,5,5"])
+def test_what_the_player_would_not_have_taken(typed: str) -> None:
+    with pytest.raises(NotAFigure):
+        figure_for(typed, {"unit": "ft", "accept": {"ft": [], "ton": [], "t": [], "h": [], "min": []}})
+
+
+def test_a_comma_of_the_page_is_read_in_the_unit_asked_for_only() -> None:
+    asked = {"unit": "lb", "accept": {"lb": [], "kg": []}, "comma": True}
+    assert figure_for("12,500", asked).value == figure_for("12,500 lb", asked).value == 12500
+    for typed, how in (("12,500 kg", asked), ("12,500", asked | {"comma": False}), ("12,500 T", asked | {"accept": {"lb": [], "ton": []}})):
+        with pytest.raises(NotAFigure):
+            figure_for(typed, how)
+
+
+@pytest.mark.parametrize(
+    ("kind", "right", "answer", "out"),
+    [
+        ("one", [0], (0,), (True, "")), ("one", [0], (2,), (False, "second.")), ("one", [3], (3,), (True, "")),
+        ("point", [1], (1,), (True, "")), ("point", [1], (0,), (False, "none.")),
+        ("several", [0, 2], (2, 0), (True, "")), ("several", [0, 2], (0,), (False, "left out: second.")),
+        ("several", [0, 2], (0, 2, 3), (False, "third.")), ("several", [0, 2], (3, 0, 1), (False, "third.")), ("several", [1, 2, 3], (1,), (False, "left out: second.")),
+        ("order", [0, 1, 2, 3], (0, 1, 2, 3), (True, "")), ("order", [0, 1, 2, 3], (0, 2, 1, 3), (False, "second in place 2")),
+        ("order", [0, 1, 2, 3], (3, 1, 2, 0), (False, "third in place 1")), ("order", [0, 1, 2, 3], (0, 1, 3, 2), (False, "third in place 3")),
+    ],
+)  # fmt: skip
+def test_what_was_picked(kind: str, right: list[int], answer: tuple[int, ...], out: tuple[bool, str]) -> None:
+    assert marked(answer, pick(kind, right)) == out
+
+
+def test_a_question_that_shows_some_of_its_choices_counts_the_right_ones_it_shows() -> None:
+    q = pick("several", [0, 1], order=[2, 0, 3])
+    assert marked((0,), q) == (True, "")
+    q = pick("point", [0], ask="the toe")
+    q["variants"][0]["us"]["right"] = [2]
+    assert marked((2,), q) == (True, "")
+    assert marked((0,), q) == (False, "none. (asked: the toe)")
+
+
+@pytest.mark.parametrize(
+    ("q", "answer", "said"),
+    [
+        (pick("one", [0]), (0, 1), "takes one choice"), (pick("point", [0]), (0, 1), "takes one choice"), (pick("one", [0]), (7,), "no such choice"),
+        (pick("one", [0]), (-1,), "no such choice"), (pick("one", [0], order=[1, 2]), (0,), "no such choice"), (pick("several", [0]), (0, 0), "no such choice"),
+        (pick("order", [0, 1, 2, 3]), (0, 1, 2), "all items"), (pick("one", [0]), "A", "no such choice"), (number(), (1,), "asks for a figure"),
+        (number(), "soon", "no number in"),
+    ],
+)  # fmt: skip
+def test_no_answer_to_the_question(q: dict[str, Any], answer: Any, said: str) -> None:
+    with pytest.raises(Refused, match=said) as told:
+        mark_answer(given(answer), q)
+    assert told.value.name == "altered"
+
+
+def test_the_last_variant_there_is() -> None:
+    q = pick("one", [0])
+    assert marked((0,), q, variant=1) == (True, "")
+    with pytest.raises(Refused, match="no variant 2"):
+        mark_answer(given((0,), variant=2), q)
+
+
+# --- a whole result -----------------------------------------------------------------------------
+
+QUESTIONS = (number("n-1"), pick("one", [0], must=True), pick("several", [0, 2]), pick("order", [0, 1, 2, 3]), pick("point", [1]))
+RIGHT: tuple[Any, ...] = ("10", (0,), (0, 2), (0, 1, 2, 3), (1,))
+WRONG: tuple[Any, ...] = ("20", (1,), (0,), (1, 0, 2, 3), (0,))
+
+
+def lesson(pass_mark: float = 0.8, questions: Any = QUESTIONS) -> LessonMarking:
+    return LessonMarking("bench", "2026-1", "Bench", "excavator", "abcd1234", pass_mark, tuple(questions), Path("none"))
+
+
+def result(*answers: Any, origin: Any = "file", names: bool = True) -> Result:
+    kinds = ("number", "one", "several", "order", "point")
+    ids = [q["id"] for q in QUESTIONS]
+    taken = tuple(Given(ids[i] if names else None, kinds[i], 0, "us", a) for i, a in enumerate(answers))
+    return Result(origin, "a.json:1", "P-01", "bench", "2026-1", "abcd1234", "site", WHEN, WHEN, taken)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "right", "passed", "missed"),
+    [((), 5, True, ()), ((0,), 4, True, ()), ((4,), 4, True, ()), ((0, 4), 3, False, ()), ((1,), 4, False, ("one-1",)), ((0, 1), 3, False, ("one-1",))],
+)
+def test_a_result(wrong: tuple[int, ...], right: int, passed: bool, missed: tuple[str, ...]) -> None:
+    found = mark(result(*(WRONG[i] if i in wrong else RIGHT[i] for i in range(5))), lesson())
+    assert (found.right, found.of, found.passed, found.missed_must) == (right, 5, passed, missed)
+    assert [a.right for a in found.answers] == [i not in wrong for i in range(5)]
+
+
+def test_a_mark_just_reached_and_just_not() -> None:
+    three = (*RIGHT[:3], *WRONG[3:])
+    assert mark(result(*three), lesson(0.6)).passed
+    assert not mark(result(*three), lesson(0.61)).passed
+
+
+def test_a_slip_that_names_no_questions_goes_by_their_kinds() -> None:
+    assert mark(result(*RIGHT, names=False), lesson()).passed
+    other = [*QUESTIONS[:3], QUESTIONS[4], QUESTIONS[3]]
+    for names in (True, False):
+        with pytest.raises(Refused, match="its questions are not those of this lesson") as told:
+            mark(result(*RIGHT, names=names), lesson(questions=other))
+        assert (told.value.name, told.value.crew, told.value.lesson) == ("foreign", "P-01", "bench")
+
+
+@pytest.mark.parametrize("count", [4, 6])
+def test_another_number_of_answers(count: int) -> None:
+    with pytest.raises(Refused, match=f"it has 5 answers where this lesson asks {count} questions"):
+        mark(result(*RIGHT), lesson(questions=(*QUESTIONS, QUESTIONS[0])[:count]))
+
+
+def test_on_paper_a_question_may_be_left_open_and_in_a_file_not() -> None:
+    for empty, i in (("", 0), ((), 1), ((), 3)):
+        answers = [empty if n == i else a for n, a in enumerate(RIGHT)]
+        found = mark(result(*answers, origin="paper"), lesson())
+        assert (found.right, found.answers[i].mistake) == (4, LEFT_OPEN)
+        for origin in ("file", "slip"):
+            with pytest.raises(Refused, match="has no answer") as told:
+                mark(result(*answers, origin=origin), lesson())
+            assert told.value.crew == "P-01"
+
+
+# --- a result file ------------------------------------------------------------------------------
+
+
+def file(**changes: Any) -> dict[str, Any]:
+    answer = {"q": "one-1", "variant": 0, "units": "us", "answer": [0], "at": "2026-03-10T09:00:30Z"}
+    good = {"seatwork_result": 1, "crew": "P-01", "lesson": "bench", "edition": "2026-1", "site": "site", "units": "us", "pass_mark": 0.8,
+            "started": "2026-03-10T09:00:00Z", "finished": "2026-03-10T09:01:00Z", "tries": 1, "answers": [answer], "score_shown": 1}  # fmt: skip
+    if "answer" in changes:
+        changes["answers"] = [answer | changes.pop("answer")]
+    return signed(good, **changes)
+
+
+@pytest.mark.parametrize(
+    ("good", "bad", "name"),
+    [
+        ({"crew": "x" * 80}, {"crew": "x" * 81}, "altered"), ({"figures": "abcd1234"}, {"figures": ""}, "altered"), ({}, {"lesson": 3}, "altered"),
+        ({"answers": [file()["answers"][0]] * 1000}, {"answers": [file()["answers"][0]] * 1001}, "altered"), ({}, {"answers": []}, "altered"),
+        ({"answer": {"answer": "9" * 200}}, {"answer": {"answer": "9" * 201}}, "altered"),
+        ({"answer": {"answer": [1] * 64}}, {"answer": {"answer": [1] * 65}}, "altered"), ({}, {"answer": {"answer": [True]}}, "altered"),
+        ({}, {"answer": {"variant": -1}}, "altered"), ({}, {"answer": {"variant": 1.0}}, "altered"), ({"answer": {"units": "metric"}}, {"answer": {"units": "x"}}, "altered"),
+        ({"answer": {"at": "2026-03-10T09:00:00Z"}}, {"answer": {"at": "2026-03-10T08:59:59Z"}}, "times"),
+        ({"answer": {"at": "2026-03-10T09:01:00Z"}}, {"answer": {"at": "2026-03-10T09:01:01Z"}}, "times"),
+        ({"started": "2026-03-10T09:00:30Z"}, {"started": "2026-03-10T09:01:01Z"}, "times"),
+        ({"finished": "2026-03-10T09:00:30Z"}, {"finished": "2026-03-10T09:00:30"}, "altered"), ({}, {"seatwork_result": 2}, "foreign"), ({}, {"seatwork_result": True}, "foreign"),
+        ({}, {"finished": "2026-02-29T09:01:00Z"}, "altered"),
+    ],
+)  # fmt: skip
+def test_the_last_that_is_taken_and_the_first_that_is_not(good: dict[str, Any], bad: dict[str, Any], name: str) -> None:
+    read_file(file(**good), "x")
+    with pytest.raises(Refused) as told:
+        read_file(file(**bad), "x")
+    assert told.value.name == name
+
+
+def test_what_a_file_says_is_what_is_read() -> None:
+    found = read_file(file(figures="abcd1234", answer={"units": "metric", "variant": 3}), "a.json:7")
+    assert (found.origin, found.where, found.crew, found.lesson, found.edition, found.figures, found.site) == (
+        "file", "a.json:7", "P-01", "bench", "2026-1", "abcd1234", "site")  # fmt: skip
+    assert (found.started, found.finished) == (WHEN, datetime(2026, 3, 10, 9, 1, tzinfo=UTC)) and found.claimed == 1.0
+    assert found.answers == (Given("one-1", None, 3, "metric", (0,)),)
+    assert read_file(file(), "x").figures is None
+
+
+@pytest.mark.parametrize(("score", "claimed"), [(0.8, 0.8), (0, 0.0), (999_999, 999_999.0), (1_000_000, -1.0), (True, -1.0), ("1", -1.0), (None, -1.0)])
+def test_the_score_shown(score: Any, claimed: float) -> None:
+    assert read_file(file(score_shown=score), "x").claimed == claimed
+
+
+def test_lines_of_values_one_after_another() -> None:
+    text = '{"a": 1}\n\n{"b":\n 2},; {"c": 3}\n[4,\n 5]\n'
+    assert objects(text) == [(1, {"a": 1}), (3, {"b": 2}), (4, {"c": 3}), (5, 4), (5, 5)]
