@@ -499,7 +499,7 @@ LIMITS: tuple[Column, ...] = (
     _q("bench_height", "highest bench on this site", "length", "2 ft", "40 ft", "10 ft", "3 m",
        ("bench-height", "standing-on-the-bench"), limit="most"),
     _q("edge_distance", "nearest a machine's tracks come to an edge", "length", "1 ft", "60 ft", "6 ft", "2 m",
-       ("bench-height", "standing-on-the-bench", "trench-walls", "backfill-with-the-blade"), limit="least"),
+       ("standing-on-the-bench", "trench-walls", "backfill-with-the-blade"), limit="least"),
     _q("fall_zone", "how far out from the foot of a face nobody stands and no truck stops; never less than the face is high",
        "length", "1 ft", "100 ft", "10 ft", "3 m", limit="least"),
     _q("trench_entry_depth", "depth from which nobody enters without protected walls", "length", "1 ft", "5 ft",

@@ -321,6 +321,8 @@ class Numbers:
     def _first(self, refs: Sequence[str], context: Context) -> str | None:
         for ref in refs:
             head = ref.partition(".")[0]
+            if len(refs) > 1 and head in _TABLES and getattr(context, head) is None and ref not in self.given:
+                continue  # no such row on this site: the next one of the list counts
             if head in self.specs or self.exists(ref, context):
                 return ref
         return None
@@ -337,11 +339,11 @@ class Numbers:
         return True
 
     def lacks(self, ref: object, context: Context) -> bool:
-        """Whether ``ref`` names a column, job figure or limit that this site leaves blank."""
+        """Whether ``ref`` names a column, job figure or limit that this site leaves blank, or has no row for."""
         head, _, rest = str(ref).partition(".")
         if head not in {*_TABLES, "job", "limits"} or not rest or ref in self.given:
             return False
-        return not (head in _TABLES and getattr(context, head) is None) and not self.exists(str(ref), context)
+        return (head in _TABLES and getattr(context, head) is None) or not self.exists(str(ref), context)
 
     def _lacking(self, refs: Sequence[str], context: Context) -> DoesNotFit:
         try:

@@ -46,6 +46,18 @@ BENCH_ALLOWED = Formula(
     limits="The ground and the competent person may call for less than either.",
 )  # fmt: skip
 
+EDGE_KEPT = Formula(
+    id="loading.edge_kept",
+    title="How far the tracks stay from the crest",
+    words="The distance the site has set; where it has set none, as far back as the bench is high.",
+    written="edge_distance",
+    result=Output("e", "length", "distance to keep from the crest", places=2),
+    inputs=(_EDGE,),
+    source=COMMON_PRACTICE,
+    limits="The competent person sets the distance after looking at the ground, and may call for more. It "
+    "never says that an edge holds.",
+)  # fmt: skip
+
 FALL_ZONE = Formula(
     id="loading.fall_zone",
     title="How far the face may fall out onto the floor",
@@ -188,6 +200,6 @@ STICK_ALONE = Formula(
 )  # fmt: skip
 
 BENCH_AND_STROKE = (
-    BENCH_ALLOWED, FALL_ZONE, TRUCK_STAND, TRUCK_DISTANCE, BUCKET_LENGTH, DUMP_REACH, SLICE_DEPTH,
+    BENCH_ALLOWED, EDGE_KEPT, FALL_ZONE, TRUCK_STAND, TRUCK_DISTANCE, BUCKET_LENGTH, DUMP_REACH, SLICE_DEPTH,
     STROKE_LENGTH, STICK_ALONE,
 )  # fmt: skip

@@ -139,7 +139,7 @@ def bench_loading(
                        prefer="below", width=120)  # fmt: skip
     if truck_width is not None:
         view.dimension((fall, floor), (fall + wide, floor), truck_width, offset=-6, prefer="below")
-    if truck_stand is not None:
+    if truck_stand is not None and truck_width is not None:  # a sketched truck has no middle to measure to
         view.dimension((centre, floor), (truck_x, floor), join("To truck ", truck_stand),
                        measure=truck_stand, offset=-66, prefer="below", width=150)  # fmt: skip
     if truck_height is not None:
