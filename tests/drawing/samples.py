@@ -236,9 +236,14 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
     ),
     "spoil_ridge": (
         dozing.spoil_ridge,
-        tuple(
-            {"height": L(h), "ramp_length": L(h * r), "ratio_text": f"{r:g}:1"}
-            for h, r in ((0.4, 2.0), (2.0, 3.0), (9.0, 5.0))
+        (
+            {"height": L(0.4), "ramp_length": L(0.8), "ratio_text": "2:1"},
+            *(
+                {"height": L(h), "ramp_length": L(h * r), "ratio_text": f"{r:g}:1", "top_width": L(b + 4), "repose": A(35),
+                 "least_width": L(b + 3.6), "blade_width": L(b), "blade_height": L(0.35 * b), "track_length": L(0.8 * b),
+                 "track_gauge": L(0.55 * b), "shoe_width": L(0.16 * b)}
+                for h, r, b in ((2.0, 3.0, 3.6), (9.0, 5.0, 7.0))
+            ),
         ),
     ),
     "stripping": (
@@ -256,6 +261,11 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "windrow_height": L(0.5),
                 "strip_length": L(30.0),
                 "strip_width": L(3.2),
+                "strip_count": Measure(18.0, "18", "18"),
+                "repose": A(35),
+                "track_length": L(3.0),
+                "track_gauge": L(2.0),
+                "shoe_width": L(0.6),
             },
             {
                 "topsoil_depth": L(0.3),
