@@ -227,14 +227,19 @@ def _places(wanted: Input, ranges: Mapping[System, Range], own: Mapping[System, 
         mine = own[s]
         if mine is not None and mine.unit != low.unit:
             mine = None if low.unit == ":1" else Quantity.of(mine.si, low.kind, s, significant=4, unit=low.unit)
-        kept = [mine.figure] if mine is not None else []
+        other: System = "metric" if s == "us" else "us"
+        told: dict[Decimal, Quantity | None] = {mine.figure: own[other]} if mine is not None else {}
         bottom, top = wanted.bounds
         if held is not None and held.on == wanted.name and held.limit[s].unit == low.unit and bottom <= held.limit[s].si <= top:
-            kept.append(held.limit[s].figure)
-        free = [x for x in steps if all(abs(x - k) > step.figure * Decimal("0.34") for k in kept)]
-        figures = sorted({*kept, *free})
-        places[s] = tuple(Quantity(x, low.unit, low.kind) for x in figures)
-        start[s] = figures.index(kept[0]) if mine is not None else len(figures) // 2
+            told[held.limit[s].figure] = held.limit[other]
+        free = [x for x in steps if all(abs(x - k) > step.figure * Decimal("0.34") for k in told)]
+        figures = sorted({*told, *free})
+        # in the other system the two are told as they are there, not converted back
+        places[s] = tuple(
+            Quantity(x, low.unit, low.kind, told=(there.figure, there.unit) if (there := told.get(x)) is not None else None)
+            for x in figures
+        )
+        start[s] = figures.index(mine.figure) if mine is not None else len(figures) // 2
     return Moved(places, start)
 
 
