@@ -189,7 +189,8 @@ def test_the_ends_of_every_range_give_a_number(formula: Formula) -> None:
     for end in ("low", "high"):
         value = formula.value({i.name: Quantity.read(getattr(i, end), i.kind) for i in formula.inputs})
         assert math.isfinite(value)
-        assert value > 0
+        # swell and shrinkage may be nought, and shrinkage below it
+        assert value > 0 or formula.result.kind == "fraction"
 
 
 @pytest.mark.parametrize(
@@ -206,3 +207,64 @@ def test_the_ends_of_every_range_give_a_number(formula: Formula) -> None:
 def test_errors_name_the_input(calculation: Formula, texts: dict[str, str], said: str) -> None:
     with pytest.raises(CalculationError, match=said):
         calculation.value(calculation.read(texts))
+
+
+# --- a fill and the trucks for it -------------------------------------------------------------
+
+
+def typed(low: int, high: int) -> st.SearchStrategy[float]:
+    """Shares as people type them, in hundredths of a percent."""
+    return st.integers(low, high).map(lambda n: n / 10_000)
+
+
+@given(volumes, typed(-6000, 6000), st.sampled_from(["share of bank", "share of compacted"]))
+def test_the_bank_dug_for_a_fill_gives_that_fill(fill: float, shrinkage: float, definition: str) -> None:
+    wanted = {"compacted_volume": f"{fill!r} m3", "shrinkage": repr(shrinkage), "definition": definition}
+    bank = soil.BANK_FOR_FILL.run(soil.BANK_FOR_FILL.read(wanted), "metric", {}).values["bank_volume"].si
+    if 0.01 <= float(bank) <= 7e7:
+        back = compacted(bank_volume=f"{bank!r} m3", shrinkage=repr(shrinkage), definition=definition)
+        assert float(back.values["compacted_volume"].si) == pytest.approx(fill, rel=1e-9)
+
+
+@given(volumes, typed(0, 6000), typed(0, 12_000))
+def test_more_is_hauled_than_is_dug_and_more_is_dug_than_is_filled(fill: float, shrinkage: float, swell: float) -> None:
+    given_ = {"compacted_volume": f"{fill!r} m3", "shrinkage": repr(shrinkage), "swell": repr(swell)}
+    values = soil.LOOSE_FOR_FILL.run(soil.LOOSE_FOR_FILL.read(given_), "metric", {}).values
+    loose, bank = float(values["loose_volume"].si), float(values["bank_volume"].si)
+    assert loose >= bank * (1 - 1e-12) >= fill * (1 - 1e-9)
+    # the share of the larger volume always asks for the more ground
+    assert float(values["other_definition"].si) <= loose * (1 + 1e-12)
+
+
+@given(st.floats(0.01, 1e5), st.floats(0.3, 300))
+def test_the_loads_carry_all_of_it_and_one_load_less_does_not(loose: float, truck: float) -> None:
+    loads = soil.LOADS(loose_volume=loose, truck_load=truck)
+    assert loads == int(loads) >= 1
+    assert loads * truck >= loose * (1 - 1e-8)
+    assert loads == 1 or (loads - 1) * truck < loose
+
+
+@given(st.floats(30, 36000), st.floats(1800, 86400), st.floats(0.1, 1))
+def test_the_rounds_of_a_shift_fit_into_it_and_one_more_does_not(cycle: float, shift: float, worked: float) -> None:
+    rounds = soil.LOADS_IN_SHIFT(truck_cycle=cycle, shift_hours=shift, efficiency=worked)
+    assert rounds == int(rounds) >= 0
+    assert rounds * cycle <= shift * worked * (1 + 1e-8) + 1e-6
+    assert (rounds + 1) * cycle > shift * worked * (1 - 1e-8)
+
+
+@given(densities, swells)
+def test_the_swell_of_two_weights_is_the_swell_that_made_them(density: float, swell: float) -> None:
+    loose = soil.LOOSE_DENSITY(bank_density=density, swell=swell)
+    if loose >= 180:
+        assert soil.SWELL_FROM_WEIGHTS(bank_density=density, loose_density=loose) == pytest.approx(swell, abs=1e-9)
+
+
+def test_weights_that_were_mixed_up_are_refused() -> None:
+    with pytest.raises(CalculationError, match="cannot weigh more"):
+        soil.SWELL_FROM_WEIGHTS(bank_density=1400.0, loose_density=1800.0)
+
+
+def test_shrinkage_below_zero_is_ground_that_takes_more_room_as_fill() -> None:
+    assert soil.SHRINKAGE_FROM_WEIGHTS(bank_density=2729.0, compacted_density=2106.0) == pytest.approx(-0.296, abs=5e-4)
+    rock = compacted(bank_volume="100 m3", shrinkage="-0.3")
+    assert float(rock.values["compacted_volume"].si) == pytest.approx(130)

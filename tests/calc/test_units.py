@@ -12,9 +12,10 @@ from typing import Any
 
 import pytest
 
+from generator.calc.catalogue import calculations
 from generator.calc.errors import CalculationError
 from generator.calc.expression import DEGREES, Arithmetic, evaluate
-from generator.calc.formula import Constant, Formula
+from generator.calc.formula import Constant, Formula, Input
 from generator.calc.units import (
     KINDS,
     SYSTEMS,
@@ -278,3 +279,14 @@ def test_plain_numbers() -> None:
     assert read_number("1,234.5") == 1234.5
     with pytest.raises(CalculationError, match="not a number"):
         read_number("5 ft")
+
+
+SHARES = [(c.id, i) for c in calculations().values() for i in c.inputs if isinstance(i, Input) and i.kind in {"fraction", "factor"}]
+
+
+@pytest.mark.parametrize(("where", "given"), SHARES, ids=[f"{id_}-{i.name}" for id_, i in SHARES])
+def test_a_share_may_be_typed_as_a_fraction_or_in_percent(where: str, given: Input) -> None:
+    assert split_quantity("0.25", given.kind) == ("0.25", "1") and split_quantity("25%", given.kind) == ("25", "%")
+    assert to_si(0.25, "1", given.kind) == to_si(25, "%", given.kind)
+    # and a whole number is never taken for a percentage
+    assert to_si(25, "1", given.kind) == 25
