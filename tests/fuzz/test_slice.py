@@ -18,7 +18,7 @@ from tests.fuzz.cases import Sites, Workbooks, held
 from tests.fuzz.pool import run
 from tests.jobsite.lessons import LESSONS
 
-SLICE = {"site": 5, "result": 12, "workbook": 6}
+SLICE = {"site": 4, "result": 12, "workbook": 6}
 
 
 def test_damaged_sites_results_and_workbooks_give_lines_within_limits() -> None:
@@ -41,7 +41,7 @@ def test_a_traceback_a_dead_process_and_a_silent_one_are_failures(monkeypatch: p
     )
     usual = pool.subprocess.Popen
     monkeypatch.setattr(pool.subprocess, "Popen", lambda command, **more: usual([command[0], str(worker)], **more))
-    monkeypatch.setattr(pool, "PATIENCE", 2.0)
+    monkeypatch.setattr(pool, "PATIENCE", 6.0)
     out = run([f"site:{i}" for i in range(6)])
     assert sorted(case for case, _ in out.failed) == ["site:1", "site:2", "site:3", "site:4"]
     assert dict(out.counts) == {"site read": 2} and out.slowest == (11.0, "site:3")

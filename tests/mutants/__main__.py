@@ -64,6 +64,7 @@ class Copy:
 
     def __init__(self, place: Path) -> None:
         self.place = place
+        self.limits: dict[str, float] = {}  # seconds, by test
         shutil.copytree(ROOT / "generator", place / "generator", ignore=shutil.ignore_patterns("__pycache__"))
         for name in LINKED:
             (place / name).symlink_to(ROOT / name)
@@ -83,15 +84,30 @@ class Copy:
                 status = -1
         return status == 0, time.monotonic() - start
 
-    def plant(self, mutant: Mutant, tests: Sequence[str], limit: float) -> bool:
-        """Whether the tests notice a wrong version."""
+    def plant(self, mutant: Mutant, tests: Sequence[str]) -> bool:
+        """Whether one of the tests notices a wrong version; the later ones run only if no earlier one does.
+
+        Raises Unfit where a test fails without any change.
+        """
         target = self.place / "generator" / mutant.module
         good = target.read_bytes()
-        try:
-            target.write_text(mutant.source, "utf-8", newline="")
-            return not self.run(tests, limit)[0]
-        finally:
-            target.write_bytes(good)
+        for test in tests:
+            if test not in self.limits:
+                fit, seconds = self.run([test], 3600)
+                if not fit:
+                    raise Unfit(test)
+                self.limits[test] = 60 + 4 * seconds
+            try:
+                target.write_text(mutant.source, "utf-8", newline="")
+                if not self.run([test], self.limits[test])[0]:
+                    return True
+            finally:
+                target.write_bytes(good)
+        return False
+
+
+class Unfit(Exception):
+    """A test that fails without any change."""
 
 
 def main() -> int:
@@ -112,7 +128,6 @@ def main() -> int:
     tried: Counter[str] = Counter()
     survivors: list[Mutant] = []
     let = 0
-    limits: dict[tuple[str, ...], float] = {}
     with tempfile.TemporaryDirectory(prefix="seatwork-mutants-") as name:
         copy = Copy(Path(name))
         for mutant in drawn(found, seed)[: args.most]:
@@ -125,15 +140,14 @@ def main() -> int:
             if not tests:
                 print(f"tests_of.yml names no tests for {mutant.module}")
                 return 2
-            if tests not in limits:
-                good, seconds = copy.run(tests, 3600)
-                if not good:
-                    print(f"without any change these fail: {' '.join(tests)}")
-                    return 2
-                limits[tests] = 60 + 4 * seconds
             package = mutant.module.partition("/")[0]
+            try:
+                noticed = copy.plant(mutant, tests)
+            except Unfit as e:
+                print(f"without any change this fails: {e}")
+                return 2
             tried[package] += 1
-            if copy.plant(mutant, tests, limits[tests]):
+            if noticed:
                 caught[package] += 1
             else:
                 survivors.append(mutant)

@@ -9,7 +9,7 @@ import pytest
 import yaml
 
 from tests.conftest import ROOT
-from tests.mutants.__main__ import HERE, PACKAGES, Copy, all_mutants, drawn, judges
+from tests.mutants.__main__ import HERE, PACKAGES, Copy, Unfit, all_mutants, drawn, judges
 from tests.mutants.change import mutants
 
 
@@ -89,7 +89,10 @@ def test_a_planted_version_is_noticed_and_taken_out_again(tmp_path: Path) -> Non
     good = target.read_bytes()
     assert copy.run(["check.py"], 120)[0]
     wrong = next(m for m in mutants("records/mark.py", good.decode()) if m.old == "pass_mark * count" and m.new == "pass_mark / count")
-    assert copy.plant(wrong, ["check.py"], 120)
+    assert copy.plant(wrong, ["check.py"])
     blind = next(m for m in mutants("records/mark.py", good.decode()) if "_label" in m.name)
-    assert not copy.plant(blind, ["check.py"], 120)
+    assert not copy.plant(blind, ["check.py"])
+    (tmp_path / "bad.py").write_text("def test_it(): assert False\n", "utf-8")
+    with pytest.raises(Unfit, match=r"bad\.py"):
+        copy.plant(blind, ["check.py", "bad.py"])
     assert target.read_bytes() == good and (ROOT / "generator/records/mark.py").read_bytes() == good
