@@ -10,10 +10,10 @@ from importlib import import_module
 from hypothesis import strategies as st
 
 from generator.calc import catalogue
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula, Input
-from generator.calc.quantity import Quantity, natural
-from generator.calc.units import System, counterpart, from_si
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity, natural
+from generator.units.table import System, counterpart, from_si
 
 
 @lru_cache(maxsize=1)

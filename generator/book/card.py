@@ -16,12 +16,12 @@ from generator.book.page import LessonPage, limits_set_by, rows_about, with_row
 from generator.book.sheet import on_paper
 from generator.book.template import paper_template
 from generator.book.words import row_head
-from generator.calc.units import SYSTEMS
 from generator.drawing import stylesheet
 from generator.jobsite.columns import LIMITS
 from generator.jobsite.model import JobSite, Role
 from generator.source.problem import Refusals
 from generator.source.yamltext import line_of
+from generator.units.table import SYSTEMS
 from generator.working.errors import DoesNotFit, NumberProblem
 from generator.working.ledger import Entry, Ledger
 from generator.working.numbers import Context, read_specs
@@ -172,7 +172,7 @@ def _table(page: LessonPage, table: Mapping[str, Any]) -> list[str]:
 def _grades(page: LessonPage) -> str:
     """Percent beside degrees, from the grade calculation."""
     from generator.calc.catalogue import find
-    from generator.calc.quantity import Quantity
+    from generator.units.quantity import Quantity
     from generator.working.explain import explain, value_figure
 
     calculation = find("grade.angle")

@@ -14,10 +14,10 @@ from generator.book.page import PLURAL
 from generator.book.reference import reference_pages, rests_on
 from generator.book.words import bullets, safe
 from generator.calc.catalogue import calculations
-from generator.calc.units import SYSTEMS
 from generator.jobsite.columns import CREW, MACHINES, MATERIALS, TRUCKS
 from generator.jobsite.model import JobSite
 from generator.reference.checks import GROUPS
+from generator.units.table import SYSTEMS
 from generator.working.ledger import Entry, Ledger
 
 Nav = list[dict[str, Any]]

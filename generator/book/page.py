@@ -16,14 +16,14 @@ from generator.book.render import render_line
 from generator.book.scene import held_to_laws, scene_function
 from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
-from generator.calc.quantity import Quantity, places_for, shown, to_places, trimmed
 from generator.calc.steps import Rows
-from generator.calc.units import SYSTEMS, System
 from generator.drawing.measure import Measure
 from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
 from generator.jobsite.model import JobSite
 from generator.source.problem import Refusals
 from generator.source.yamltext import line_of
+from generator.units.quantity import Quantity, places_for, shown, to_places, trimmed
+from generator.units.table import SYSTEMS, System
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
 from generator.working.explain import Explained, Shown, as_html, column_unit, value_figure
 from generator.working.ledger import SCALE, Entry, Ledger

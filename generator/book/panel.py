@@ -19,10 +19,10 @@ from generator.book.words import both, capital
 from generator.calc.expression import Figure, Node, Ref
 from generator.calc.expression import replaced as put_in
 from generator.calc.formula import Formula, Input
-from generator.calc.quantity import Limit, Quantity, trimmed
-from generator.calc.units import KINDS, SYSTEMS, System, factor
 from generator.jobsite.columns import LIMITS_BY_NAME
 from generator.quiz.question import quantity
+from generator.units.quantity import Limit, Quantity, trimmed
+from generator.units.table import KINDS, SYSTEMS, System, factor
 from generator.working.byhand import FINER, LONGEST, result_figure, rounding_line
 from generator.working.errors import NumberProblem
 from generator.working.explain import line_html, stability_words

@@ -12,12 +12,12 @@ from typing import Any
 from generator.book.card import framed
 from generator.book.content import Content
 from generator.book.page import LessonPage, site_lead
-from generator.calc.units import System
 from generator.jobsite.model import JobSite, Person
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.markup import Built, Page
 from generator.quiz.paper import key_html, question_html
 from generator.source.problem import Refusals
+from generator.units.table import System
 from generator.working.errors import NumberProblem
 from generator.working.ledger import Ledger
 

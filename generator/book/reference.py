@@ -13,12 +13,12 @@ from generator.book.content import Content
 from generator.book.words import bullets, safe
 from generator.calc.catalogue import TOPICS, Calculation, calculations
 from generator.calc.formula import Constant, Formula, Input, Output, Source
-from generator.calc.quantity import Quantity
 from generator.calc.tables import Table
-from generator.calc.units import KINDS, SYSTEMS, UNITS
 from generator.reference.checks import GROUPS, Check, CheckResult, tally
 from generator.reference.checks import load as load_checks
 from generator.reference.checks import run as run_check
+from generator.units.quantity import Quantity
+from generator.units.table import KINDS, SYSTEMS, UNITS
 from generator.working.explain import formula_html, stability_words
 from generator.working.printing import symbol_mathml
 

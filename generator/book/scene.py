@@ -9,13 +9,13 @@ from inspect import isfunction, signature
 from pkgutil import iter_modules
 from typing import Any
 
-from generator.calc.quantity import Quantity
 from generator.drawing import scenes
 from generator.drawing.laws import Breach, broken
 from generator.jobsite.model import JobSite
 from generator.source.near import suggest
 from generator.source.problem import Problem
 from generator.source.yamltext import line_of
+from generator.units.quantity import Quantity
 from generator.working.errors import NumberProblem
 from generator.working.numbers import Context
 

@@ -14,8 +14,8 @@ from generator.book.lesson import as_list
 from generator.book.page import CLASSES, LessonPage, limits_set_by
 from generator.book.template import paper_template
 from generator.book.words import row_head
-from generator.calc.units import SYSTEMS
 from generator.source.problem import Refusals
+from generator.units.table import SYSTEMS
 from generator.working.byhand import Working
 from generator.working.errors import NumberProblem
 from generator.working.explain import (

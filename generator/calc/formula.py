@@ -9,10 +9,10 @@ from decimal import Decimal
 from functools import cached_property
 from typing import Any, Literal
 
-from generator.calc.errors import CalculationError
 from generator.calc.expression import Node, compiled, tree_of, written_expression
-from generator.calc.quantity import Limit, Quantity
-from generator.calc.units import KINDS, System, split_quantity, to_si
+from generator.units.errors import CalculationError
+from generator.units.quantity import Limit, Quantity
+from generator.units.table import KINDS, System, split_quantity, to_si
 
 Standing = Literal["published", "common practice", "derived", "from memory"]
 

@@ -6,12 +6,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Input, Source, missing_input, unknown_input
-from generator.calc.quantity import Quantity
 from generator.calc.steps import Outcome
 from generator.calc.tables import Table
-from generator.calc.units import System
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity
+from generator.units.table import System
 
 Tables = Mapping[str, Table]
 

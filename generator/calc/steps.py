@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from generator.calc.formula import Formula
-from generator.calc.quantity import Limit, Quantity
+from generator.units.quantity import Limit, Quantity
 
 
 @dataclass(frozen=True, slots=True)

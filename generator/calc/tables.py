@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from generator.calc.errors import CalculationError
+from generator.units.errors import CalculationError
 
 
 @dataclass(frozen=True, slots=True)

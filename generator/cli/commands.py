@@ -13,13 +13,13 @@ from typing import Any
 
 from generator.calc.catalogue import TOPICS, Calculation, find
 from generator.calc.catalogue import calculations as all_calculations
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula, Input
 from generator.calc.procedure import Tables
-from generator.calc.quantity import Quantity, trimmed
-from generator.calc.units import UNITS, System, find_unit, from_si
 from generator.publish.swap import LOCK, STAGE
 from generator.source.problem import Refusal
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity, trimmed
+from generator.units.table import UNITS, System, find_unit, from_si
 
 
 def _fail(*lines: str) -> int:

@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from generator.calc.units import System
 from generator.cli.commands import not_written
+from generator.units.table import System
 
 
 def _fail(*lines: str) -> int:

@@ -12,11 +12,11 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from generator.calc.errors import CalculationError
-from generator.calc.quantity import Quantity, trimmed
-from generator.calc.units import KINDS, UNITS, find_unit
 from generator.jobsite.columns import Column
 from generator.jobsite.grid import MOST_CELL
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity, trimmed
+from generator.units.table import KINDS, UNITS, find_unit
 
 DateOrder = Literal["month first", "day first"]
 

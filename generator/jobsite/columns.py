@@ -10,8 +10,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from generator.calc.quantity import Limit, Quantity
-from generator.calc.units import KINDS
+from generator.units.quantity import Limit, Quantity
+from generator.units.table import KINDS
 
 # what a new job site holds until a coordinator puts the site's own in
 NOBODY = "NOBODY YET"

@@ -16,10 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from generator.calc.catalogue import find
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula
-from generator.calc.quantity import Quantity, natural, trimmed, written
-from generator.calc.units import UNITS, System
 from generator.jobsite.columns import (
     COMPACT,
     CREW,
@@ -39,6 +36,9 @@ from generator.jobsite.files import is_device
 from generator.jobsite.model import JobSite, Row, Value
 from generator.jobsite.problems import Code, Problem, notice
 from generator.jobsite.starter import placeholder, placeholder_rows
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity, natural, trimmed, written
+from generator.units.table import UNITS, System
 
 FIT, UNIT, DAY, UNCHANGED, READ, LESSONS = (
     "figures that hardly fit each other", "units", "days", "not changed since seatwork new",

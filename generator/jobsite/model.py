@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
-from generator.calc.quantity import Quantity
-from generator.calc.units import System
 from generator.jobsite.cells import DateOrder
 from generator.jobsite.columns import COMPACT, EXCAVATOR
 from generator.jobsite.problems import Problem
+from generator.units.quantity import Quantity
+from generator.units.table import System
 
 Paper = Literal["letter", "a4"]
 Value = Quantity | str

@@ -15,10 +15,7 @@ from decimal import Decimal
 from pathlib import Path
 from types import MappingProxyType
 
-from generator.calc.errors import CalculationError
 from generator.calc.procedure import Tables
-from generator.calc.quantity import Quantity, to_places, trimmed
-from generator.calc.units import UNITS, from_si
 from generator.jobsite import cells, columns
 from generator.jobsite.cells import BadCell, DateOrder, NoUnit, near, suggest
 from generator.jobsite.columns import (
@@ -39,6 +36,9 @@ from generator.jobsite.model import JobSite, Machine, Material, Person, Truck, V
 from generator.jobsite.problems import Log, Problem, SiteProblems, Weight
 from generator.jobsite.settings import UNREAD, Read, read_settings
 from generator.jobsite.workbook import Book, open_book
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity, to_places, trimmed
+from generator.units.table import UNITS, from_si
 
 
 def read(

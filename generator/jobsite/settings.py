@@ -12,8 +12,6 @@ from typing import TypeVar, cast
 
 import yaml
 
-from generator.calc.quantity import Quantity
-from generator.calc.units import System
 from generator.jobsite import cells
 from generator.jobsite.cells import BadCell, DateOrder, near, suggest
 from generator.jobsite.columns import (
@@ -28,6 +26,8 @@ from generator.jobsite.columns import (
 )
 from generator.jobsite.model import Paper, Role, Settings, Value
 from generator.jobsite.problems import Log, Weight
+from generator.units.quantity import Quantity
+from generator.units.table import System
 
 # every key of settings.yml that is not a figure: its meaning, whether it must be there, an example
 KEYS: Mapping[str, tuple[str, bool, str]] = {

@@ -14,9 +14,9 @@ import textwrap
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from generator.calc.units import System
 from generator.jobsite.columns import JOB, LIMITS, NOBODY, RETIRED, TABLES, Column
 from generator.jobsite.grid import heading
+from generator.units.table import System
 
 FOLDER = "starter"
 WORKBOOK = "site.xlsx"

@@ -20,12 +20,12 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
-from generator.calc.quantity import trimmed
-from generator.calc.units import System
 from generator.jobsite.columns import TABLES, Column
 from generator.jobsite.files import read_bytes
 from generator.jobsite.grid import MOST_COLUMNS, MOST_LINES, MOST_ROWS, Grid, GridRow, made
 from generator.jobsite.problems import Log, Weight
+from generator.units.quantity import trimmed
+from generator.units.table import System
 
 MOST_UNPACKED = 24_000_000
 MOST_PART = 8_000_000  # of a sheet, or of the texts of all sheets

@@ -12,7 +12,6 @@ from generator.book.card import framed
 from generator.book.content import Content
 from generator.book.paper import Sheet, paper_quiz
 from generator.book.words import bullets
-from generator.calc.units import System
 from generator.jobsite.columns import CREW
 from generator.jobsite.model import JobSite
 from generator.jobsite.spreadsheet import csv_text
@@ -21,6 +20,7 @@ from generator.publish.swap import staging
 from generator.quiz.edition import FOLDER
 from generator.source.near import suggest
 from generator.source.problem import Refusals
+from generator.units.table import System
 
 
 @dataclass(frozen=True)

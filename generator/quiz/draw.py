@@ -14,16 +14,16 @@ from decimal import Decimal
 from html import escape
 from typing import Any
 
-from generator.calc.errors import CalculationError
 from generator.calc.expression import quick
 from generator.calc.formula import Formula
 from generator.calc.procedure import Tables
-from generator.calc.quantity import Limit, Quantity, steady, to_places, trimmed
-from generator.calc.units import SYSTEMS, System, convertible, from_si, to_si
 from generator.jobsite.cells import isolated
 from generator.jobsite.model import JobSite
 from generator.quiz.question import Draw, Question
 from generator.source.problem import Refusal
+from generator.units.errors import CalculationError
+from generator.units.quantity import Limit, Quantity, steady, to_places, trimmed
+from generator.units.table import SYSTEMS, System, convertible, from_si, to_si
 from generator.working.byhand import result_figure
 from generator.working.errors import NumberProblem
 from generator.working.explain import Explained

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
-from generator.calc.units import SYSTEMS, System
 from generator.quiz.draw import Drawn, accept_by_unit, accepted
 from generator.quiz.edition import FIGURES, question_marking
 from generator.quiz.question import BLANK, Question
+from generator.units.table import SYSTEMS, System
 from generator.working.explain import Explained
 from generator.working.printing import unit_label
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from generator.calc.units import System
 from generator.quiz.markup import Built, filled, template, tolerance_words
+from generator.units.table import System
 from generator.working.printing import unit_label
 
 _HOW = {

@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Literal
 
-from generator.calc.errors import CalculationError
 from generator.calc.expression import Node, names_in, tree_of, written_expression
-from generator.calc.quantity import Limit, Quantity
-from generator.calc.units import KINDS, SYSTEMS, System, split_quantity
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal
 from generator.source.yamltext import line_of, load_yaml
+from generator.units.errors import CalculationError
+from generator.units.quantity import Limit, Quantity
+from generator.units.table import KINDS, SYSTEMS, System, split_quantity
 from generator.working.errors import NumberProblem
 from generator.working.numbers import Spec, kind_of_unit, read_specs
 

@@ -18,7 +18,6 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from generator.calc.units import System
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import read
 from generator.jobsite.spreadsheet import csv_text
@@ -27,6 +26,7 @@ from generator.records.answers import KEYS, read_number
 from generator.records.editions import LessonMarking, load_editions
 from generator.records.results import KINDS, check_of, sum_letters
 from generator.source.problem import Refusal, Refusals
+from generator.units.table import System
 
 _LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 _PLAIN = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-."

@@ -14,9 +14,9 @@ from decimal import Decimal
 
 from generator.book.content import content_folder, read_content
 from generator.book.tree import edition_file, render_tree
-from generator.calc.quantity import Quantity
 from generator.jobsite.model import JobSite, Machine, NotInTables
 from generator.source.problem import Refusals
+from generator.units.quantity import Quantity
 
 NAME = "2025-2"
 CHANGED, SAME = "bench-height", "bank-loose-compacted"  # whose numbers changed since, and whose did not

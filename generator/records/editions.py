@@ -9,9 +9,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from generator.calc.units import SYSTEMS, System
 from generator.quiz.edition import FOLDER
 from generator.records.flags import Flag, Refused
+from generator.units.table import SYSTEMS, System
 from generator.working.ledger import SCALE
 
 MOST_BYTES = 60_000_000

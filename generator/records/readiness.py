@@ -8,12 +8,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from generator.calc.units import System
 from generator.jobsite.model import JobSite, Person, Role
 from generator.records.editions import Editions, LessonMarking, texts
 from generator.records.mark import Marked
 from generator.records.signoffs import SignOff, by_crew_and_lesson
 from generator.records.tally import Tally
+from generator.units.table import System
 
 WEST = datetime.timedelta(hours=12)  # a day on paper may begin this much after UTC's
 State = Literal["ready", "sign-off missing", "take again", "not passed", "not taken", "no quiz"]

@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any, Literal
 
-from generator.calc.units import System
 from generator.records.answers import KEYS
 from generator.records.flags import Refused
+from generator.units.table import System
 
 Origin = Literal["file", "slip", "paper"]
 KINDS = ("number", "one", "several", "order", "point")

@@ -17,13 +17,13 @@ from typing import Any
 import yaml
 
 from generator.calc.catalogue import Calculation, find
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula
-from generator.calc.quantity import Quantity, steady, to_places, trimmed, written
 from generator.calc.tables import Table
-from generator.calc.units import UNITS, System, find_unit, from_si
 from generator.reference import sources
 from generator.reference.errors import ReferenceProblem
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity, steady, to_places, trimmed, written
+from generator.units.table import UNITS, System, find_unit, from_si
 
 FOLDER = "checks"
 STANDINGS = ("published", "common practice", "derived", "library")

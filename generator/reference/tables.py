@@ -18,11 +18,11 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Literal, cast
 
-from generator.calc.errors import CalculationError
 from generator.calc.tables import Cell, Table
-from generator.calc.units import UNITS
 from generator.reference import sources
 from generator.reference.errors import ReferenceProblem
+from generator.units.errors import CalculationError
+from generator.units.table import UNITS
 
 FOLDER = "tables"
 

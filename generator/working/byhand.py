@@ -16,7 +16,6 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 
-from generator.calc.errors import CalculationError
 from generator.calc.expression import (
     DEGREES,
     Add,
@@ -34,9 +33,10 @@ from generator.calc.expression import (
     source_of,
 )
 from generator.calc.formula import Formula
-from generator.calc.quantity import Limit, Quantity, places_for, steady, to_places, trimmed
 from generator.calc.steps import Applied, From
-from generator.calc.units import KINDS, UNITS, System, factor, from_si
+from generator.units.errors import CalculationError
+from generator.units.quantity import Limit, Quantity, places_for, steady, to_places, trimmed
+from generator.units.table import KINDS, UNITS, System, factor, from_si
 from generator.working.line import Line, Shape, with_figures
 from generator.working.unitmath import label, units_of
 

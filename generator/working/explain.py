@@ -6,11 +6,12 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 
-from generator.calc.errors import CalculationError
 from generator.calc.expression import Ref
 from generator.calc.formula import Formula, Source
 from generator.calc.procedure import Procedure, Tables
-from generator.calc.quantity import (
+from generator.calc.steps import Applied, Column, Note, Rows, Value
+from generator.units.errors import CalculationError
+from generator.units.quantity import (
     Limit,
     Quantity,
     shown,
@@ -18,8 +19,7 @@ from generator.calc.quantity import (
     trimmed,
     written,
 )
-from generator.calc.steps import Applied, Column, Note, Rows, Value
-from generator.calc.units import KINDS, UNITS, System, from_si
+from generator.units.table import KINDS, UNITS, System, from_si
 from generator.working.byhand import (
     FINER,
     Working,
@@ -232,7 +232,7 @@ def _shown(value: Value, system: System, unit: str | None, caution: str) -> Show
 
 
 def _check_unit(unit: str, kind: str) -> None:
-    from generator.calc.units import convertible
+    from generator.units.table import convertible
 
     if not convertible(unit, kind):
         raise CalculationError(

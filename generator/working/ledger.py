@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from generator.calc.units import System
+from generator.units.table import System
 
 # Where a drawing's scale bar and stretch stand: figures of the sketch, which nobody learns.
 SCALE = "scale of the drawing"

@@ -24,15 +24,15 @@ from decimal import Decimal
 from typing import Any
 
 from generator.calc.catalogue import Calculation, find
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula
 from generator.calc.procedure import Choice, Tables
-from generator.calc.quantity import Quantity, trimmed
 from generator.calc.steps import Applied, From
 from generator.calc.tables import Table
-from generator.calc.units import KINDS, UNITS, System, find_unit, to_si
 from generator.jobsite.columns import JOB_BY_NAME, LIMITS_BY_NAME
 from generator.jobsite.model import JobSite
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity, trimmed
+from generator.units.table import KINDS, UNITS, System, find_unit, to_si
 from generator.working.byhand import DishonestWorking, result_figure
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
 from generator.working.explain import Explained, Shown, explain, explain_chain

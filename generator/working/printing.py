@@ -11,8 +11,8 @@ from decimal import Decimal
 from html import escape
 
 from generator.calc.expression import Add, Call, Div, Figure, Mul, Node, Num, Pow, Ref
-from generator.calc.quantity import written
-from generator.calc.units import UNITS
+from generator.units.quantity import written
+from generator.units.table import UNITS
 
 Mark = Callable[[str], str]
 _TIGHT = {"%", "deg", ":1", "deg/s"}

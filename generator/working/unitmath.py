@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from functools import cache
 
 from generator.calc.expression import Add, Call, Div, Figure, Mul, Node, Num, Pow, Ref
-from generator.calc.units import UNITS
+from generator.units.table import UNITS
 
 Powers = tuple[tuple[str, float], ...]
 

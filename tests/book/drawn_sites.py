@@ -16,12 +16,12 @@ from pathlib import Path
 
 from generator.book.content import Content, content_folder, read_content
 from generator.book.page import LessonPage, site_lead
-from generator.calc.quantity import Quantity, trimmed
 from generator.jobsite.columns import JOB, LIMITS, MACHINES, MATERIALS, TRUCKS, Column
 from generator.jobsite.model import JobSite, Row, Value
 from generator.jobsite.reader import read
 from generator.jobsite.starter import starter_files, write_starter
 from generator.source.problem import Refusal, Refusals
+from generator.units.quantity import Quantity, trimmed
 from generator.working.errors import NumberProblem
 from generator.working.ledger import Ledger
 

@@ -22,13 +22,13 @@ from generator.calc.catalogue.dozing_pass_plan import (
     back_to_front,
     front_to_back,
 )
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula
 from generator.calc.procedure import Procedure
-from generator.calc.quantity import Quantity, natural
 from generator.calc.steps import Applied, Note, Outcome, Rows
 from generator.calc.tables import Cell, Table
-from generator.calc.units import SYSTEMS, UNITS, System, counterpart, from_si
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity, natural
+from generator.units.table import SYSTEMS, UNITS, System, counterpart, from_si
 from generator.working.byhand import worked, worked_chain
 
 BY_ID = {c.id: c for c in CALCULATIONS}

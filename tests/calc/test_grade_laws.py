@@ -9,10 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from generator.calc.catalogue import grade
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula
-from generator.calc.quantity import Quantity
 from generator.calc.steps import Applied
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity
 
 grades = st.floats(0.001, 4.9)
 small = st.one_of(st.just(0.0), st.floats(1e-6, 2.9))

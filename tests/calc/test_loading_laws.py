@@ -14,13 +14,13 @@ from generator.calc.catalogue import loading_fleet as fleet
 from generator.calc.catalogue.loading_fleet import mean_values
 from generator.calc.catalogue.loading_swing_depth import SWING_DEPTH_FACTOR
 from generator.calc.catalogue.loading_swing_plan import SWING_PLAN, plans
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula
 from generator.calc.procedure import Procedure
-from generator.calc.quantity import Quantity
 from generator.calc.steps import Applied, From, Outcome
 from generator.calc.tables import Cell, Table
-from generator.calc.units import SYSTEMS, System
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity
+from generator.units.table import SYSTEMS, System
 from generator.working.byhand import worked, worked_chain
 
 FORMULAS = [f for f in c.CALCULATIONS if isinstance(f, Formula)]

@@ -9,10 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from generator.calc.catalogue import soil
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula
-from generator.calc.quantity import Quantity
 from generator.calc.steps import Applied, Outcome
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity
 
 volumes = st.floats(0.01, 1e6)
 swells = st.floats(0, 1.2)

@@ -11,13 +11,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from generator.calc.catalogue import trench
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula
 from generator.calc.procedure import Procedure
-from generator.calc.quantity import Quantity
 from generator.calc.steps import Applied, Note, Outcome
-from generator.calc.units import SYSTEMS, System
 from generator.reference import tables
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity
+from generator.units.table import SYSTEMS, System
 from generator.working.byhand import worked
 from generator.working.explain import explain
 

@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from generator.calc.catalogue.wear import CALCULATIONS
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula
-from generator.calc.quantity import Quantity, natural
-from generator.calc.units import SYSTEMS, UNITS, System, counterpart, from_si
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity, natural
+from generator.units.table import SYSTEMS, UNITS, System, counterpart, from_si
 from generator.working.byhand import worked
 
 BY_ID = {c.id: c for c in CALCULATIONS}

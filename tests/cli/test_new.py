@@ -9,14 +9,14 @@ import openpyxl
 import pytest
 
 from generator.book.content import lesson_ids
-from generator.calc.quantity import Quantity
-from generator.calc.units import UNITS, System
 from generator.cli.main import main
 from generator.jobsite.columns import JOB, LIMITS, NOBODY
 from generator.jobsite.model import JobSite
 from generator.jobsite.problems import SiteProblems
 from generator.jobsite.reader import read
 from generator.reference.tables import load
+from generator.units.quantity import Quantity
+from generator.units.table import UNITS, System
 from tests.conftest import ROOT
 
 LESSONS = lesson_ids(ROOT / "content")

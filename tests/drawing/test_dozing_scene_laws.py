@@ -21,10 +21,10 @@ from shapely.ops import unary_union
 
 from generator.book.content import content_folder, lesson_ids, read_content
 from generator.book.page import LessonPage, site_lead
-from generator.calc.quantity import Quantity
 from generator.drawing.laws import broken
 from generator.jobsite.reader import read
 from generator.jobsite.starter import starter_files, write_starter
+from generator.units.quantity import Quantity
 from generator.working.errors import NumberProblem
 from generator.working.ledger import Ledger
 from tests.conftest import ROOT

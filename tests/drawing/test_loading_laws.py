@@ -15,11 +15,11 @@ import pytest
 from shapely.geometry import LineString, Polygon
 from shapely.ops import unary_union
 
-from generator.calc.quantity import Quantity
 from generator.drawing import Canvas, Measure
 from generator.drawing.laws import broken
 from generator.drawing.picture import Part, Seen, read
 from generator.drawing.scenes import loading
+from generator.units.quantity import Quantity
 
 from .samples import L, volume
 

@@ -19,7 +19,6 @@ from shapely.geometry.base import BaseGeometry
 
 from generator.calc.catalogue import find
 from generator.calc.procedure import Procedure
-from generator.calc.units import SYSTEMS, System
 from generator.drawing.laws import broken
 from generator.drawing.measure import Measure
 from generator.drawing.picture import Part, Seen, read
@@ -28,6 +27,7 @@ from generator.jobsite.model import JobSite
 from generator.jobsite.reader import read as read_site
 from generator.jobsite.starter import starter_files, write_starter
 from generator.reference import tables
+from generator.units.table import SYSTEMS, System
 
 from .samples import length
 

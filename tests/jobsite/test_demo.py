@@ -11,8 +11,6 @@ import pytest
 
 from generator.calc.catalogue import calculations
 from generator.calc.procedure import Choice
-from generator.calc.quantity import Quantity
-from generator.calc.units import KINDS
 from generator.jobsite.columns import (
     JOB,
     LIMITS,
@@ -24,6 +22,8 @@ from generator.jobsite.columns import (
 )
 from generator.jobsite.model import JobSite, NotInTables
 from generator.jobsite.reader import read
+from generator.units.quantity import Quantity
+from generator.units.table import KINDS
 from tests.conftest import DEMO
 from tests.jobsite.lessons import LESSONS
 

@@ -10,13 +10,13 @@ from typing import get_args
 
 import pytest
 
-from generator.calc.units import SYSTEMS, System
 from generator.jobsite.columns import JOB, LIMITS, NOBODY
 from generator.jobsite.doubts import GROUPS, doubts, grouped
 from generator.jobsite.files import is_device
 from generator.jobsite.problems import Code, Problem, notice
 from generator.jobsite.reader import read
 from generator.jobsite.starter import starter_files, write_starter
+from generator.units.table import SYSTEMS, System
 from tests.conftest import DEMO, ROOT, copy_demo
 from tests.jobsite.broken import _set
 from tests.jobsite.lessons import LESSONS

@@ -10,14 +10,14 @@ from pathlib import Path
 
 import pytest
 
-from generator.calc.quantity import Quantity, to_places
-from generator.calc.units import SYSTEMS, from_si
 from generator.jobsite import cells
 from generator.jobsite.cells import BadCell
 from generator.jobsite.columns import JOB_BY_NAME, LIMITS_BY_NAME, MACHINES, TABLES, TRUCKS, Column
 from generator.jobsite.model import JobSite
 from generator.jobsite.problems import SiteProblems
 from generator.jobsite.reader import read
+from generator.units.quantity import Quantity, to_places
+from generator.units.table import SYSTEMS, from_si
 from tests.conftest import DEMO, copy_demo
 from tests.jobsite.lessons import LESSONS
 

@@ -10,11 +10,11 @@ from pathlib import Path
 
 from generator.calc.catalogue import Calculation, find
 from generator.calc.formula import Formula
-from generator.calc.quantity import Quantity
 from generator.calc.tables import Table
 from generator.reference import checks as written_checks
 from generator.reference.checks import Check
 from generator.reference.tables import load as load_tables
+from generator.units.quantity import Quantity
 from tests.outside.kinds import LibraryCheck
 
 ROOT = Path(__file__).resolve().parent.parent.parent

@@ -28,12 +28,12 @@ import yaml
 
 import generator.calc.catalogue as catalogue
 from generator.calc.catalogue import TOPICS, calculations, find
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula, Input
 from generator.calc.procedure import Procedure
-from generator.calc.quantity import Quantity
 from generator.calc.tables import Table
 from generator.reference import checks as written_checks
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity
 from tests.outside.collected import ROOT, Prepared, prepared, procedure_checks, tables
 from tests.outside.planted import Score, exceptions
 

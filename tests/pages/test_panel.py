@@ -19,10 +19,10 @@ from generator.book.lesson import read_lesson
 from generator.book.page import LessonPage, site_lead
 from generator.book.panel import panel
 from generator.calc.catalogue import calculations
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula
 from generator.jobsite.reader import read
 from generator.source.problem import Problem
+from generator.units.errors import CalculationError
 from generator.working.browser import script
 from generator.working.errors import NumberProblem
 from generator.working.ledger import Ledger

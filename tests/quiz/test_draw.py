@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from generator.calc.quantity import Quantity
 from generator.quiz.draw import Drawer, accept_by_unit, accepted
 from generator.quiz.question import Question, questions_in
+from generator.units.quantity import Quantity
 
 ASK = """\
 - id: bench-1

@@ -8,10 +8,10 @@ from decimal import Decimal
 
 import pytest
 
-from generator.calc.quantity import Quantity
 from generator.quiz.draw import WRONG_SHOWN, _some_choices
 from generator.quiz.question import questions_in
 from generator.source.problem import Problem
+from generator.units.quantity import Quantity
 
 POINT = """\
 - id: edge-1

@@ -10,12 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from generator.calc.errors import CalculationError
 from generator.calc.tables import Table
-from generator.calc.units import UNITS, convertible, to_si
 from generator.reference import sources
 from generator.reference.errors import ReferenceProblem
 from generator.reference.tables import PublishedTable, load
+from generator.units.errors import CalculationError
+from generator.units.table import UNITS, convertible, to_si
 from generator.working.errors import NumberProblem
 from generator.working.numbers import kind_of_unit
 from tests.reference.printed import PRINTED

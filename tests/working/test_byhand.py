@@ -16,9 +16,9 @@ from hypothesis import strategies as st
 from generator.calc.catalogue import calculations, find
 from generator.calc.expression import Call, Div, Figure, Mul, Node, Num, children
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output
-from generator.calc.quantity import Quantity
 from generator.calc.steps import Applied, From
-from generator.calc.units import SYSTEMS, UNITS, System, from_si
+from generator.units.quantity import Quantity
+from generator.units.table import SYSTEMS, UNITS, System, from_si
 from generator.working.byhand import DishonestWorking, Working, conversion, worked, worked_chain
 from generator.working.explain import explain, line_text
 from tests.every_formula import cases, drawn, example, formulas, sensible

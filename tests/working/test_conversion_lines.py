@@ -7,8 +7,8 @@ import pytest
 from generator.calc.catalogue import find
 from generator.calc.expression import DEGREES, Call, Figure, evaluate
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output
-from generator.calc.quantity import Decimal, Quantity
-from generator.calc.units import SYSTEMS, System
+from generator.units.quantity import Decimal, Quantity
+from generator.units.table import SYSTEMS, System
 from generator.working.byhand import Working, worked
 from generator.working.explain import explain, line_text, value_figure
 from tests.every_formula import cases, example

@@ -11,10 +11,10 @@ from types import MappingProxyType
 import pytest
 
 from generator.book.content import content_folder
-from generator.calc.quantity import Limit, Quantity
 from generator.jobsite.model import JobSite, Machine
 from generator.jobsite.reader import read
 from generator.reference.tables import load
+from generator.units.quantity import Limit, Quantity
 from generator.working.numbers import Context, Numbers
 from tests.conftest import DEMO
 

@@ -35,7 +35,7 @@ from generator.calc.expression import (
     written_expression,
 )
 from generator.calc.formula import Formula
-from generator.calc.units import UNITS, System
+from generator.units.table import UNITS, System
 from generator.working.browser import javascript
 from generator.working.byhand import worked
 from generator.working.explain import formula_html, legend_html, line_html

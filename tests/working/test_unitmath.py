@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from generator.calc.expression import Add, Call, Div, Figure, Mul, Node, Num, Pow
-from generator.calc.units import UNITS, registry
+from generator.units.table import UNITS, registry
 from generator.working.unitmath import Powers, combined, label, powers, units_of
 
 UREG = registry()

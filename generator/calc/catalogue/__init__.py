@@ -5,9 +5,9 @@ from __future__ import annotations
 from functools import lru_cache
 from importlib import import_module
 
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula
 from generator.calc.procedure import Procedure
+from generator.units.errors import CalculationError
 
 Calculation = Formula | Procedure
 

@@ -38,12 +38,12 @@ from generator.calc.catalogue.dozing_strips import (
     WINDROW_BASE,
     WINDROWS,
 )
-from generator.calc.errors import CalculationError
 from generator.calc.formula import COMMON_PRACTICE, Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Choice, Procedure, Tables
-from generator.calc.quantity import Quantity
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Step, Value
-from generator.calc.units import System
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity
+from generator.units.table import System
 
 GRAVITY = Constant(
     "gravity", "g", "gravity", "the pull of gravity on each unit of mass",

@@ -11,12 +11,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from generator.calc.catalogue.dozing_spoil import FAR_SIDE, REPOSE, side_run, spoil_height
-from generator.calc.errors import CalculationError
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Choice, Procedure, Tables
-from generator.calc.quantity import Quantity, up
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Step, Value
-from generator.calc.units import System
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity, up
+from generator.units.table import System
 
 MOST_PASSES = 2000
 JOB_FACTORS, SLOT_ROW = "dozer-job-factors", ("slot dozing", "track-type")

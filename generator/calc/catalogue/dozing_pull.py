@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
-from generator.calc.quantity import Quantity
 from generator.calc.steps import Applied, From, Note, Outcome, Value
-from generator.calc.units import System
+from generator.units.quantity import Quantity
+from generator.units.table import System
 
 RULE = Source("ksu-ce417", "slides on grade resistance and total resistance")
 ARMY_RAIL = Source("army-rail-lesson", "paragraph 2.7, grade resistance")

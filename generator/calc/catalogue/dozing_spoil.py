@@ -13,9 +13,9 @@ from decimal import Decimal
 
 from generator.calc.formula import Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
-from generator.calc.quantity import Quantity
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Step, Value
-from generator.calc.units import KINDS, System, from_si, to_si
+from generator.units.quantity import Quantity
+from generator.units.table import KINDS, System, from_si, to_si
 
 GEOMETRY = Source(None, "geometry: a pile that is a trapezium wherever it is cut across", "derived")
 

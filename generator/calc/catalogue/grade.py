@@ -6,9 +6,9 @@ from collections.abc import Mapping
 
 from generator.calc.formula import Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
-from generator.calc.quantity import Quantity
 from generator.calc.steps import Applied, Note, Outcome, Value
-from generator.calc.units import System
+from generator.units.quantity import Quantity
+from generator.units.table import System
 
 DEFINITION = Source("ksu-ce417", "slides on grade resistance: rise in a hundred of level run")
 GEOMETRY = Source(None, "geometry of a sloping plane", "derived")

@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import Decimal
 
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
-from generator.calc.quantity import Quantity, to_places, trimmed
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Value
 from generator.calc.tables import Table
-from generator.calc.units import System
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity, to_places, trimmed
+from generator.units.table import System
 
 TABLE_A = "line-clearance-table-a"
 MOVING = "line-clearance-excavators-moving"

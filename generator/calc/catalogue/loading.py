@@ -36,9 +36,9 @@ from generator.calc.catalogue.loading_swing_plan import (
 )
 from generator.calc.formula import COMMON_PRACTICE, Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
-from generator.calc.quantity import Quantity
 from generator.calc.steps import Applied, From, Note, Outcome, Value
-from generator.calc.units import System
+from generator.units.quantity import Quantity
+from generator.units.table import System
 
 GRAVITY = Constant(
     "gravity", "g", "gravity", "the pull of gravity on each unit of mass",

@@ -11,12 +11,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
-from generator.calc.quantity import Quantity
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Value
-from generator.calc.units import System
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity
+from generator.units.table import System
 
 TRUCKS = Input(
     "trucks", "N", "count", "the trucks on this haul", low="1", high="60", example_us="4",

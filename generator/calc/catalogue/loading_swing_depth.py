@@ -6,13 +6,13 @@ import math
 from collections.abc import Mapping
 from decimal import Decimal
 
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
-from generator.calc.quantity import Quantity, trimmed
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Step, Value
 from generator.calc.tables import Table
-from generator.calc.units import System
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity, trimmed
+from generator.units.table import System
 
 TABLE = "swing-depth-factors"
 

@@ -18,12 +18,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
-from generator.calc.quantity import Quantity, to_places, trimmed
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Value
-from generator.calc.units import System
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity, to_places, trimmed
+from generator.units.table import System
 
 TRUCK_DISTANCE = Input(
     "truck_distance", "d", "length", "from the swing centre to the middle of the body", low="4 ft",

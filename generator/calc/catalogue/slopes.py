@@ -12,9 +12,9 @@ from dataclasses import replace
 
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
-from generator.calc.quantity import Quantity
 from generator.calc.steps import Applied, From, Note, Outcome, Value
-from generator.calc.units import System
+from generator.units.quantity import Quantity
+from generator.units.table import System
 
 # no level reads finer than this, so two limits nearer than it are one
 SAME = math.radians(0.05)

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 
 from generator.calc.formula import Formula, Input, Output, Source
 from generator.calc.procedure import Choice, Procedure, Tables
-from generator.calc.quantity import Quantity
 from generator.calc.steps import Applied, From, Note, Outcome, Value
-from generator.calc.units import System
+from generator.units.quantity import Quantity
+from generator.units.table import System
 
 EXAMPLES = Source("productivity-examples", "first page: swell, shrinkage, load factor")
 FLH = Source("fhwa-pddm", "section on earthwork design")

@@ -10,12 +10,12 @@ from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 
-from generator.calc.errors import CalculationError
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Choice, Procedure, Tables
-from generator.calc.quantity import Quantity, shown, trimmed
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Step, Value
-from generator.calc.units import UNITS, System
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity, shown, trimmed
+from generator.units.table import UNITS, System
 
 TABLE = "excavation-slopes"
 RULE = Source("osha-1926-subpart-p", "Appendix B, Table B-1 and its notes")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from generator.calc.factors import FACTORS
-from generator.calc.units import KINDS, UNITS, registry
+from generator.units.factors import FACTORS
+from generator.units.table import KINDS, UNITS, registry
 
 PAIRS = [(u, si) for u in UNITS for si in dict.fromkeys(k.si for k in KINDS.values())]
 # printed in NIST Special Publication 811 (2008), appendix B.8, or exact by definition

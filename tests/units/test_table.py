@@ -13,10 +13,10 @@ from typing import Any
 import pytest
 
 from generator.calc.catalogue import calculations
-from generator.calc.errors import CalculationError
 from generator.calc.expression import DEGREES, Arithmetic, evaluate
 from generator.calc.formula import Constant, Formula, Input
-from generator.calc.units import (
+from generator.units.errors import CalculationError
+from generator.units.table import (
     KINDS,
     SYSTEMS,
     UNITS,

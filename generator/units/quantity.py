@@ -8,7 +8,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from functools import lru_cache
 from typing import Literal
 
-from generator.calc.units import (
+from generator.units.table import (
     KINDS,
     UNITS,
     System,

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any, Literal
 
-from generator.calc.errors import CalculationError
-from generator.calc.factors import FACTORS
+from generator.units.errors import CalculationError
+from generator.units.factors import FACTORS
 
 System = Literal["us", "metric"]
 SYSTEMS: tuple[System, System] = ("us", "metric")
