@@ -13,7 +13,7 @@ def test_every_limit_and_every_reason_to_ask_stands_on_the_page(demo: Path) -> N
     limits = yaml.safe_load((demo / "settings.yml").read_text("utf-8"))["limits"]
     page = (demo / "out/web/lessons/stop-work.html").read_text("utf-8")
     text = html.unescape(re.sub(r"<[^>]+>", " ", page))
-    table = text[text.index("The limits of this site. The law") : text.index("Ask first when")]
+    table = text[text.index("The limits of this site. The rules") : text.index("Ask first when")]
     figures = {k: str(v) for k, v in limits.items() if k not in {"decided_by", "decided_on", "ask_first"}}
     assert len(figures) > 5
     for name, figure in figures.items():
