@@ -47,11 +47,11 @@ def trench_to_grade(
                "the pipe wall and the bedding below it.",) if across else ()),
         ),
     )  # fmt: skip
-    per_metre = (canvas.width - 8 - 248) / run
+    per_metre = (canvas.width - 8 - 276) / run
     stretch = 1.0
-    while d_low * per_metre * stretch < 110 and stretch < 400:
+    while d_low * per_metre * stretch < 96 and stretch < 400:
         stretch = stretch + 1 if stretch < 5 else stretch + 5 if stretch < 50 else stretch + 50
-    view = canvas.view((0, -1.35 * d_low, run, 0), pad=(124, 58, 124, 64), max_height=280, stretch=stretch)
+    view = canvas.view((0, -1.35 * d_low, run, 0), pad=(152, 52, 124, 44), max_height=230, stretch=stretch)
     extra = view.metres(34)
     low = -1.35 * d_low
     with view.part("cut"):
@@ -66,7 +66,7 @@ def trench_to_grade(
     view.dimension((0, 0), (run, 0), join("Length ", length), measure=length, offset=16,
                    prefer="above")  # fmt: skip
     view.dimension((0, -d_low), (0, 0), join("Low end ", deep), measure=deep, offset=42,
-                   prefer="left", width=75)  # fmt: skip
+                   prefer="left", width=100)  # fmt: skip
     view.dimension((run, -d_high), (run, 0), join("High end ", shallow), measure=shallow, offset=-42,
                    prefer="right", width=75)  # fmt: skip
     if middle_depth is not None:
@@ -80,7 +80,8 @@ def trench_to_grade(
     if across:
         assert pipe_inside and pipe_wall and bedding  # as above, for the reader of types
         _pipe_across(canvas, d_low, bottom_width, pipe_inside, pipe_wall, bedding)
-    canvas.note("Touch off on the floor again before you hold grade from it.")
+    else:
+        canvas.note("Touch off on the floor again before you hold grade from it.")
     return canvas
 
 
@@ -93,7 +94,7 @@ def _pipe_across(
     half = max(bottom_width.si / 2 if bottom_width else 0.0, outer * 1.3)
     side, top, low = half * 1.25, min(outer * 1.35, floor + depth), floor - max(0.25 * outer, 0.6 * bedding.si)
     canvas.note("Across the trench, at its floor:", bold=True)
-    view = canvas.view((-side, low, side, top), pad=(120, 18, 140, 40), max_height=240, seen="across")
+    view = canvas.view((-side, low, side, top), pad=(120, 8, 140, 30), max_height=104, seen="across")
     with view.part("cut"):
         view.rect(-side, low, side, floor, pen="none", fill="earth")
         view.line((-half, floor), (half, floor), pen="bold")
@@ -306,7 +307,7 @@ def overhead_line(
     left = centre - max(1.3 * track, 0.45 * reach)
     right = clear * 1.06
     tall = max(line + clear, high) * 1.02
-    view = canvas.view((left, 0, right, tall), pad=(92, 60, 86, 118), max_height=380)
+    view = canvas.view((left, 0, right, tall), pad=(92, 56, 86, 110), max_height=270)
     view.line((left, 0), (right, 0), pen="bold")
     # The envelope is cut at the ground where it reaches that far down.
     ring: list[Point] = [
@@ -335,11 +336,9 @@ def overhead_line(
         view.dimension((centre, 0), (0, 0), join("Swing centre to wire ", standoff), measure=standoff, offset=-58,
                        prefer="below")  # fmt: skip
     view.label(((left + centre) / 2, high), "All it can reach", prefer=("above", "right"), leader=False)
-    canvas.legend([("stripe", "Must stay free: no part of the machine or load")])
+    canvas.legend([("stripe", "Must stay free of machine and load")])
     if can_reach:
         canvas.note("Under this wire the boom could reach into the space that must stay free. Keep out.", bold=True)
-    elif told:
-        canvas.note("Stand off to the side, boom down. From here no swing comes too near.")
     if not told:
         canvas.note("From here the boom can reach into the space that must stay free. Move back.", bold=True)
     return canvas
