@@ -12,7 +12,8 @@ A lesson's front matter names them::
 A reference is ``machine.COLUMN``, ``truck.COLUMN``, ``material.COLUMN``, ``job.NAME``,
 ``limits.NAME``, ``table.ID.ROW.COLUMN``, the name of another number, or ``number.RESULT`` for
 another result of a procedure. A list of references takes the first there is, so that the
-site's own value goes before a published or calculated one.
+site's own value goes before a published or calculated one; where a site gives none of them, the
+calculation's own default holds.
 """
 
 from __future__ import annotations

@@ -66,6 +66,8 @@ def _nodes(node: ast.AST, where: tuple[str, ...]) -> Iterator[tuple[ast.expr | a
     """What can be changed, outer nodes first. Texts, annotations, decorators and imports are left alone."""
     if isinstance(node, ast.JoinedStr | ast.Import | ast.ImportFrom):
         return
+    if isinstance(node, ast.keyword) and node.arg == "strict":  # a net below lengths that are equal
+        return
     if isinstance(node, ast.If) and isinstance(node.test, ast.Name) and node.test.id == "TYPE_CHECKING":
         return
     if isinstance(node, ast.FunctionDef | ast.ClassDef | ast.AsyncFunctionDef):

@@ -36,6 +36,7 @@ def news(source: str) -> set[tuple[str, str]]:
         ("def f():\n    return a", {("return a", "return None")}),
         ("def f() -> int | None:\n    return None", set()),
         ("@d(n=3)\ndef f(a: int | None = None): pass", set()),
+        ("x = zip(a, b, strict=True)", set()),
         ("x = f'{a + 1}'\ny = 'a'\n'docs'", set()),
     ],
 )

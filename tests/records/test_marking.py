@@ -8,11 +8,11 @@ from typing import Any
 
 import pytest
 
-from generator.records.answers import NotAFigure, figure_for, within
+from generator.records.answers import UNITS, NotAFigure, figure_for, within
 from generator.records.editions import LessonMarking
 from generator.records.flags import Refused
 from generator.records.mark import LEFT_OPEN, mark, mark_answer
-from generator.records.results import Given, Result, objects, read_file
+from generator.records.results import Given, Result, objects, read_file, read_slip, sum_letters
 from tests.records.small import signed
 
 WHEN = datetime(2026, 3, 10, 9, 0, tzinfo=UTC)
@@ -261,3 +261,61 @@ def test_the_score_shown(score: Any, claimed: float) -> None:
 def test_lines_of_values_one_after_another() -> None:
     text = '{"a": 1}\n\n{"b":\n 2},; {"c": 3}\n[4,\n 5]\n'
     assert objects(text) == [(1, {"a": 1}), (3, {"b": 2}), (4, {"c": 3}), (5, 4), (5, 5)]
+
+
+# --- a slip -------------------------------------------------------------------------------------
+
+
+def slip(layout: int = 2, answers: int = 5) -> str:
+    """The code of a slip as its layout is written at the top of ``content/look/result-code.js``."""
+    bits = f"{layout:04b}"
+    plain = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-."
+    for text in ("P-01", "bench"):
+        bits += "0" + f"{len(text):06b}" + "".join(f"{plain.index(c):06b}" for c in text)
+    words = "höhe".encode()
+    bits += "1" + f"{len(words):08b}" + "".join(f"{b:08b}" for b in words)
+    bits += f"{0xABCDE:020b}" if layout == 2 else ""
+    bits += f"{61:025b}" + f"{answers:06b}"
+    key = [k for k, _ in UNITS]
+    figures = "1101" + "0001" + "1010" + "0101" + "1110" + f"{key.index('ft'):08b}" + "0110" + "1110" + f"{key.index('in'):08b}" + "1111"  # -1.5 ft 6 in
+    parts = ["0" + "000" + f"{3:08b}" + figures, "1" + "001" + f"{0:08b}" + f"{2:05b}", "0" + "010" + f"{255:08b}" + f"{4:05b}" + "1010",
+             "1" + "011" + f"{1:08b}" + f"{3:05b}" + f"{2:05b}{0:05b}{1:05b}", "0" + "100" + f"{7:08b}" + f"{31:05b}"]  # fmt: skip
+    bits += "".join(parts[:answers])
+    bits += "0" * (-len(bits) % 20)
+    letters = "".join("0123456789ABCDEFGHJKMNPQRSTVWXYZ"[int(bits[i : i + 5], 2)] for i in range(0, len(bits), 5))
+    return letters + sum_letters(letters)
+
+
+def test_what_a_slip_says_is_what_is_read() -> None:
+    found = read_slip(slip(), "s.csv:2")
+    assert (found.origin, found.where, found.crew, found.lesson, found.edition, found.figures, found.site) == (
+        "slip", "s.csv:2", "P-01", "bench", "höhe", "abcde", None)  # fmt: skip
+    assert found.finished == datetime(2020, 1, 1, 1, 1, tzinfo=UTC) and found.started is None and found.claimed is None
+    assert found.answers == (
+        Given(None, "number", 3, "us", "-1.5 ft 6 in"), Given(None, "one", 0, "metric", (2,)),
+        Given(None, "several", 255, "us", (0, 2)), Given(None, "order", 1, "metric", (2, 0, 1)), Given(None, "point", 7, "us", (31,)),
+    )  # fmt: skip
+    assert read_slip(slip(layout=1), "x").figures is None
+
+
+def test_a_slip_of_another_layout_or_without_answers() -> None:
+    with pytest.raises(Refused, match="a layout this program does not know"):
+        read_slip(slip(layout=3), "x")
+    with pytest.raises(Refused, match="holds no result"):
+        read_slip(slip(answers=0), "x")
+
+
+def test_a_slip_is_searched_for_a_slip_of_the_pen_where_asked() -> None:
+    code = slip()
+    typed = "-".join((("7" if code[0] != "7" else "8") + code[1:])[i : i + 4] for i in range(0, len(code), 4))
+    with pytest.raises(Refused) as told:
+        read_slip(typed, "x")
+    assert told.value.fix == f"look at group 1: does the slip say {code[:4]} there, not {typed[:4]}?"
+    with pytest.raises(Refused) as told:
+        read_slip(typed, "x", search=False)
+    assert told.value.fix == "compare it with the slip, letter by letter"
+    with pytest.raises(Refused) as told:
+        read_slip(typed[:8] + typed[9:], "x")  # a hyphen lost: all groups but one have four letters
+    assert told.value.fix.startswith("look at group 2, '") and told.value.fix.endswith("each group has 4 letters")
+    with pytest.raises(Refused, match="is no slip code"):
+        read_slip("ABC-DEF", "x")

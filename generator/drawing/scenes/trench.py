@@ -94,7 +94,7 @@ def _pipe_across(
     half = max(bottom_width.si / 2 if bottom_width else 0.0, outer * 1.3)
     side, top, low = half * 1.25, min(outer * 1.35, floor + depth), floor - max(0.25 * outer, 0.6 * bedding.si)
     canvas.note("Across the trench, at its floor:", bold=True)
-    view = canvas.view((-side, low, side, top), pad=(120, 8, 140, 30), max_height=104, seen="across")
+    view = canvas.view((-side, low, side, top), pad=(120, 8, 140, 34), max_height=100, seen="across")
     with view.part("cut"):
         view.rect(-side, low, side, floor, pen="none", fill="earth")
         view.line((-half, floor), (half, floor), pen="bold")
@@ -109,9 +109,8 @@ def _pipe_across(
     if bedding.si > 0:
         view.dimension((half, floor), (half, -outer), join("Bedding ", bedding), measure=bedding, offset=-12, prefer="right",
                        width=110)  # fmt: skip
-    view.dimension((0, -outer), (0, -r), join("Pipe wall ", wall), measure=wall, offset=-0.0, prefer="right", width=110)
-    view.label((-half * 0.9, floor), "Floor", prefer=("below", "left"), width=90)
-    view.dimension((-r, 0), (r, 0), join("Pipe inside ", inside), measure=inside, prefer="above", width=130)
+    view.dimension((0, -outer), (0, -r), join("Pipe wall ", wall), measure=wall, prefer="right", width=110)
+    view.label((half * 0.6, floor), "Floor", prefer=("below",), width=90)
 
 
 def trench_walls(
@@ -334,7 +333,7 @@ def overhead_line(
                        prefer="below")  # fmt: skip
     if standoff:
         view.dimension((centre, 0), (0, 0), join("Swing centre to wire ", standoff), measure=standoff, offset=-58,
-                       prefer="below")  # fmt: skip
+                       prefer="below", width=340)  # fmt: skip
     view.label(((left + centre) / 2, high), "All it can reach", prefer=("above", "right"), leader=False)
     canvas.legend([("stripe", "Must stay free of machine and load")])
     if can_reach:
