@@ -130,7 +130,7 @@ def test_a_result_says_where_it_ends_and_what_it_is_not(capsys: Any) -> None:
         (["soil.loose", "bank_volume=100yd3", "swell=0.25%"], "less than one part in a hundred; write swell=25% if that is meant"),
         (["soil.loose", "bank_volume=100yd3", "swell=25"], "swell is out of range (0% to 120%); write swell=25% if that is meant"),
         # 29 CFR 1926.1408 Table A ends at 1,000 kV
-        (["lines.clearance", "voltage=1001kV"], "the table ends at 1000 kV; ask the line's owner, or a registered professional engineer"),
+        (["lines.clearance", "voltage=1001kV"], "voltage is out of range (0.05 kV to 1000 kV); the rules end there: ask the line's owner, or a registered professional engineer"),
     ],
 )  # fmt: skip
 def test_a_percentage_and_a_factor_are_kept_apart(capsys: Any, args: list[str], says: str) -> None:

@@ -150,6 +150,25 @@ def test_a_thing_has_its_own_columns_size(name: str, seen: Seen, wide: float, hi
     assert found(odd, 1.5, seen) == []
 
 
+WIDTHS = {"machine.track_gauge": 2.0, "machine.shoe_width": 0.5, "machine.overall_width": 2.6}
+
+
+@pytest.mark.parametrize(
+    ("outer", "body", "figure"),
+    [(2.5, 2.6, ""), (2.9, 2.6, "machine.track_gauge"), (2.2, 2.2, "machine.track_gauge"), (2.5, 3.0, "machine.overall_width")],
+)
+def test_from_the_end_tracks_stand_as_the_table_says(outer: float, body: float, figure: str) -> None:
+    canvas = Canvas("one", title="A title of it", desc="What it shows")
+    view = canvas.view((-4, 0, 4, 4), seen="end")
+    with view.part("machine"):
+        view.body([(-body / 2, 1), (body / 2, 1), (body / 2, 3), (-body / 2, 3)])
+        with view.part("tracks"):
+            for side in (-1, 1):
+                view.body([(side * outer / 2, 0), (side * (outer / 2 - 0.5), 0), (side * (outer / 2 - 0.5), 1), (side * outer / 2, 1)])
+    found = [(breach.law, breach.figure) for breach in broken(canvas.to_svg(), WIDTHS)]
+    assert found == ([("end width", figure)] if figure else [])
+
+
 def test_a_labelled_grade_is_drawn_at_it() -> None:
     def ramp(stretch: float, told: float) -> list[str]:
         canvas = Canvas("one", title="A title of it", desc="What it shows")
@@ -194,5 +213,5 @@ def test_a_limit_the_site_does_not_give_is_not_held_against_it() -> None:
 
 def test_every_law_is_tested_here() -> None:
     assert {law.__name__ for law in LAWS} == {
-        "edge", "fall_zone", "wire", "buried_line", "spoil_setback", "sizes", "true_to_shape", "grades", "volumes",
+        "edge", "fall_zone", "wire", "buried_line", "spoil_setback", "sizes", "end_width", "true_to_shape", "grades", "volumes",
     }  # fmt: skip
