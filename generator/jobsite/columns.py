@@ -437,7 +437,7 @@ JOB: tuple[Column, ...] = (
        ("lines-above-and-below",), limit="most"),
     _q("buried_line_width", "outside width of the buried line", "length", "0.25 in", "20 ft", "8 in", "200 mm",
        ("lines-above-and-below",)),
-    _q("tolerance", "no-machine zone each side of a buried line, by local law", "length", "12 in", "10 ft", "24 in",
+    _q("tolerance", "no-machine zone each side of a buried line, by local rules", "length", "12 in", "10 ft", "24 in",
        "600 mm", ("lines-above-and-below",), limit="least"),
     # wear
     _q("wear_new", "size of the part when new", "length", "0.1 in", "40 in", "2.8 in", "71 mm",
