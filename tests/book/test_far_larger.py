@@ -54,13 +54,22 @@ def test_the_bucket_of_this_site_lies_in_the_range_of_the_slider(
         moved = data["system"][system]["inputs"]["bucket_load"]
         assert load is not None
         assert moved["label"] == load.unit == unit
-        assert moved["low"] <= float(load.figure) <= moved["high"]
+        assert moved["places"][0] < float(load.figure) < moved["places"][-1]
+        assert moved["places"] == sorted(moved["places"])
+        assert moved["places"][moved["start"]] == float(load.figure)  # and the slider starts at it
     assert html.count('class="sw-panel-drawing"') == len(data["drawings"]["us"]) + len(data["drawings"]["metric"])
 
 
 def test_common_machines_keep_the_range_that_the_lesson_names(tmp_path: Path) -> None:
     html = panel(page_of(copy_demo(tmp_path / "site"), "truck-match")).html
-    assert 'min="2000" max="14000" step="1500"' in html
+    found = re.search(r'<script type="application/json">(.*?)</script>', html, re.DOTALL)
+    assert found
+    moved = json.loads(found[1])["system"]["us"]["inputs"]["bucket_load"]
+    steps = [2000 + 1500 * i for i in range(9)]
+    own = moved["places"][moved["start"]]
+    # a step that is hardly another load than the site's own makes room for it
+    assert moved["places"] == sorted([own, *(s for s in steps if abs(s - own) > 0.34 * 1500)])
+    assert f'min="0" max="{len(moved["places"]) - 1}" step="1" value="{moved["start"]}"' in html
 
 
 def test_many_passes_are_drawn_in_blocks_and_the_drawing_says_so(tmp_path: Path) -> None:

@@ -51,7 +51,7 @@ def test_marks_of_who_works_here(demo: Path, browser: Any) -> None:
     page.evaluate("localStorage.setItem('seatwork-quiz|juniper-bench|an-old-one|reading-grades|C-01', '{\"finished\":[{\"passed\":true}]}')")
     page.reload()
     role = page.locator(".sw-role").first
-    assert role.locator(".sw-next").inner_text() == "1 of 15 passed. Next: Read a grade three ways"
+    assert role.locator(".sw-next").inner_text() == "1 of 16 passed. Next: Read a grade three ways"
     assert [i.get_attribute("data-lesson") for i in role.locator("li:has(.sw-passed:not(:empty))").all()] == ["stop-work"]
     assert "C-01" in page.locator(".sw-whose").inner_text()
     passed("reading-grades", "C-02", True)  # a second person: nobody's marks until one is at work in this tab
@@ -59,7 +59,7 @@ def test_marks_of_who_works_here(demo: Path, browser: Any) -> None:
     assert "Several people" in page.locator(".sw-whose").inner_text() and not page.locator(".sw-next").first.text_content()
     page.evaluate("sessionStorage.setItem('seatwork-quiz-crew|juniper-bench', 'C-02')")
     page.reload()
-    assert role.locator(".sw-next").inner_text() == "1 of 15 passed. Next: Anyone may stop the work"
+    assert role.locator(".sw-next").inner_text() == "1 of 16 passed. Next: Anyone may stop the work"
     context.close()
 
 

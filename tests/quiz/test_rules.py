@@ -15,7 +15,6 @@ import pytest
 
 from generator.book.content import content_folder, lesson_ids
 from generator.book.page import site_lead
-from generator.calc.quantity import Quantity
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import read
 from generator.quiz.draw import (
@@ -33,6 +32,7 @@ from generator.quiz.draw import (
 from generator.quiz.edition import edition_text, figures_of, prepare
 from generator.quiz.question import MOST_QUESTIONS, Question, questions_in
 from generator.reference.tables import load
+from generator.units.quantity import Quantity
 from generator.working.errors import NumberProblem
 from tests.conftest import DEMO
 
