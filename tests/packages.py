@@ -8,6 +8,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Iterable
 from importlib import metadata
+from typing import Any
 
 from packaging.markers import default_environment
 from packaging.requirements import Requirement
@@ -15,6 +16,7 @@ from packaging.utils import canonicalize_name
 
 from tests.conftest import ROOT
 
+HERE = {k: str(v) for k, v in default_environment().items()}
 # what a package may ask for depends on where it is installed
 PLACES = tuple(
     {"sys_platform": platform, "platform_system": system, "os_name": name, "python_version": python, "python_full_version": f"{python}.9"}
@@ -39,7 +41,7 @@ def closure(asked: Iterable[Requirement]) -> dict[str, list[Requirement]]:
     todo = [(r, frozenset({""})) for r in asked]
     while todo:
         asks, extras = todo.pop()
-        if asks.marker and not any(asks.marker.evaluate({**default_environment(), **p, "extra": e}) for p in PLACES for e in extras):
+        if asks.marker and not any(asks.marker.evaluate({**HERE, **p, "extra": e}) for p in PLACES for e in extras):
             continue
         name = canonicalize_name(asks.name)
         found.setdefault(name, []).append(asks)
@@ -57,12 +59,12 @@ def closure(asked: Iterable[Requirement]) -> dict[str, list[Requirement]]:
 
 def licence_of(name: str) -> str:
     """The licence an installed package's metadata names. Raises PackageNotFoundError."""
-    data = metadata.metadata(name)
+    data: Any = metadata.metadata(name)  # a Message of the standard library
     named = [c.rpartition("::")[2].strip() for c in data.get_all("Classifier") or [] if c.startswith("License ::")]
     given = (data.get("License") or "").strip()
     # a licence's whole text is no name
     short = given if given and given != "UNKNOWN" and "\n" not in given else ""
-    return data.get("License-Expression") or short or ", ".join(named)
+    return str(data.get("License-Expression") or short or ", ".join(named))
 
 
 def table(names: Iterable[str]) -> str:
