@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from generator.book.content import Content, content_folder, read_content
 from generator.book.page import LessonPage, site_lead
@@ -50,7 +51,7 @@ def sites(folder: Path) -> dict[str, JobSite]:
     known = frozenset(shipped_content().lessons)
     made = {"demo": read(Path(__file__).parents[2] / "site_demo", known)}
     for units in ("us", "metric"):
-        write_starter(folder / units, starter_files(content_folder(), units))  # type: ignore[arg-type]
+        write_starter(folder / units, starter_files(content_folder(), units))
         made[units] = read(folder / units, known)
     return made
 
@@ -109,7 +110,7 @@ def drawings(site: JobSite, only: frozenset[str] | None = None) -> Iterator[Draw
         if page.context.machine is None:
             continue
         figures = figures_for(site, page.context, {})
-        specs = [s for s in (lesson.front.get("drawing"), *(lesson.front.get("drawings") or {}).values()) if isinstance(s, dict)]
+        specs: list[Mapping[str, Any]] = [s for s in (lesson.front.get("drawing"), *(lesson.front.get("drawings") or {}).values()) if isinstance(s, dict)]
         specs += [q.drawing for q in content.questions.get(lesson.id, ()) if q.drawing]
         for spec in specs:
             scene = str(spec["scene"])

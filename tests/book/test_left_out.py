@@ -8,10 +8,17 @@ import pytest
 
 from generator.book.content import content_folder, lesson_ids, read_content
 from generator.book.page import LessonPage, site_lead, with_row
+from generator.jobsite.model import Value
 from generator.jobsite.reader import read
+from generator.units.quantity import Quantity
 from generator.working.errors import FiguresRefused
 from generator.working.ledger import Ledger
 from tests.conftest import copy_demo
+
+
+def figure(value: Value) -> float:
+    assert isinstance(value, Quantity)
+    return value.si
 
 
 def test_a_dozer_whose_blade_is_lower_than_the_slot(tmp_path: Path) -> None:
@@ -23,7 +30,7 @@ def test_a_dozer_whose_blade_is_lower_than_the_slot(tmp_path: Path) -> None:
     content = read_content(content_folder())
     site = read(folder, lessons=lesson_ids(content_folder()))
     dozers = [m for m in site.machines if m.kind == "dozer"]
-    low = next(m for m in dozers if m.values["blade_height"].si < site.settings.job["slot_depth"].si)
+    low = next(m for m in dozers if figure(m.values["blade_height"]) < figure(site.settings.job["slot_depth"]))
 
     page = LessonPage(content.lessons["slot-front-to-back"], content, site, site_lead(site), Ledger())
     table = page.table()

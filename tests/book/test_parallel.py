@@ -6,6 +6,7 @@ import os
 import pickle
 import subprocess
 import sys
+import threading
 from pathlib import Path
 from typing import Any
 
@@ -49,7 +50,7 @@ def parts_come_by_job() -> None:
 
 def test_parts_come_by_job_from_new_processes(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(parallel.WORKERS, "2")
-    monkeypatch.setattr(parallel.threading, "active_count", lambda: 2)
+    monkeypatch.setattr(threading, "active_count", lambda: 2)
     parts_come_by_job()
 
 

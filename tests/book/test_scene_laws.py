@@ -84,7 +84,7 @@ def views(svg: str) -> list[View]:
 
 
 def across(a: BaseGeometry, b: BaseGeometry) -> float:
-    return max(b.bounds[0] - a.bounds[2], a.bounds[0] - b.bounds[2], 0.0)
+    return float(max(b.bounds[0] - a.bounds[2], a.bounds[0] - b.bounds[2], 0.0))
 
 
 def breaches(drawn: Drawn) -> list[str]:

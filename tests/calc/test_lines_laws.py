@@ -40,7 +40,7 @@ def test_each_band_includes_the_value_it_goes_up_to(
     over: float, up_to: float, expected: float, system: System
 ) -> None:
     if system == "metric":  # 1 ft is 0.3048 m by definition (1959); up to the next centimetre, never down
-        expected = {10: 3.05, 15: 4.58, 20: 6.1, 25: 7.62, 35: 10.67, 45: 13.72}[expected] / FOOT
+        expected = {10.0: 3.05, 15.0: 4.58, 20.0: 6.1, 25.0: 7.62, 35.0: 10.67, 45.0: 13.72}[expected] / FOOT
     for kilovolts in (over + 0.06, (over + up_to) / 2, up_to):
         assert feet(clearance(kilovolts, system), "table_a") == pytest.approx(expected, rel=1e-12)
     if over:

@@ -44,8 +44,8 @@ TABLES = {
 }  # fmt: skip
 
 
-def run(procedure: Procedure, system: System = "metric", **texts: str) -> Outcome:
-    return procedure.work(procedure.read(texts), system, TABLES)
+def run(procedure: Procedure, _system: System = "metric", /, **texts: str) -> Outcome:
+    return procedure.work(procedure.read(texts), _system, TABLES)
 
 
 def value(outcome: Outcome, name: str) -> float:

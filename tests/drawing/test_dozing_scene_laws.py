@@ -99,7 +99,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> list[Made]:
     folders: dict[str, Path] = {"demo": ROOT / "site_demo"}
     for units in ("us", "metric"):
         folders[units] = tmp_path_factory.mktemp(units) / "site"
-        write_starter(folders[units], starter_files(content_folder(), units))  # type: ignore[arg-type]
+        write_starter(folders[units], starter_files(content_folder(), units))
     out = []
     for name, folder in folders.items():
         site = read(folder, lessons=known)

@@ -61,11 +61,17 @@ PAIRS = [
     for machine in rows(folder, "machines.csv") if machine["kind"] != "dozer"
     for truck in rows(folder, "trucks.csv")
 ]  # fmt: skip
+def of_pair(id_: str) -> tuple[Any, Any, Any]:
+    """A pair's machine, truck and edge distance."""
+    machine, truck, edge = next(p.values for p in PAIRS if p.id == id_)
+    return machine, truck, edge
+
+
 every_pair = pytest.mark.parametrize(("machine", "truck", "edge"), PAIRS)
 
 
 def given(machine: dict[str, Any], truck: dict[str, Any], edge: float) -> dict[str, Any]:
-    optional = {k: L(machine[k]) for k in ("bucket_length", "tail_radius") if k in machine}
+    optional: dict[str, Any] = {k: L(machine[k]) for k in ("bucket_length", "tail_radius") if k in machine}
     return {
         "crest_distance": L(edge), "fall_zone": L(machine["stick_length"]), "truck_width": L(truck["overall_width"]),
         "track_length": L(machine["track_length"]), "machine_width": L(machine["overall_width"]),
@@ -75,7 +81,7 @@ def given(machine: dict[str, Any], truck: dict[str, Any], edge: float) -> dict[s
 
 def stand(machine: dict[str, Any], truck: dict[str, Any], edge: float) -> float:
     half = (machine["track_length"] + machine["overall_width"]) / (2 * math.sqrt(2))
-    return edge + half + machine["stick_length"] + truck["overall_width"] / 2
+    return float(edge + half + machine["stick_length"] + truck["overall_width"] / 2)
 
 
 def figures(machine: dict[str, Any], truck: dict[str, Any], edge: float) -> dict[str, float]:
@@ -227,7 +233,7 @@ def test_a_slice_that_does_not_fill_the_bucket_is_refused() -> None:
     ("figure", "law"), [("limits.edge_distance", "edge"), ("truck.overall_width", "size"), ("machine.track_length", "size")]
 )
 def test_a_figure_of_another_site_is_refused(figure: str, law: str) -> None:
-    machine, truck, edge = next(p.values for p in PAIRS if p.id == "demo-E-2-T-1")
+    machine, truck, edge = of_pair("demo-E-2-T-1")
     held = figures(machine, truck, edge)
     for name in ("above", "order"):
         found = broken(scenes(machine, truck, edge)[name].to_svg(), {**held, figure: held[figure] * 1.2})
@@ -238,7 +244,7 @@ def test_a_figure_of_another_site_is_refused(figure: str, law: str) -> None:
 
 
 def test_a_truck_nearer_than_the_fall_zone_is_refused() -> None:
-    machine, truck, edge = next(p.values for p in PAIRS if p.id == "demo-E-2-T-1")
+    machine, truck, edge = of_pair("demo-E-2-T-1")
     arguments = given(machine, truck, edge)
     swings = [Measure(math.radians(a), f"{a}°", f"{a}°") for a in (80, 60, 40)]
     near = loading.loading_order(

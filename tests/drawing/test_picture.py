@@ -95,7 +95,7 @@ def test_what_explains_a_picture_is_no_part_of_the_thing() -> None:
 def test_bars_and_sketches_state_no_scale() -> None:
     drawn = canvas()
     for scale in ("bars", "none"):
-        view = drawn.view((0, 0, 40, 20), scale=scale)  # type: ignore[arg-type]
+        view = drawn.view((0, 0, 40, 20), scale=scale)
         with view.part("machine"):
             view.body([(10, 2), (14, 2), (14, 5), (10, 5)])
     text = drawn.to_svg()

@@ -91,14 +91,14 @@ def widest(shape: BaseGeometry) -> float:
 def lean(tracks: BaseGeometry) -> float:
     """Rise over run of the line through the middles of the two tracks' undersides."""
     feet = []
-    for track in tracks.geoms:  # type: ignore[attr-defined]
+    for track in tracks.geoms:
         corners = list(track.minimum_rotated_rectangle.exterior.coords)[:4]
         corners.sort(key=lambda p: p[1])
         # the underside is the lower of the two sides that lie across: its ends by x are the shoe's
         sides = sorted(zip([*corners, corners[0]], [*corners[1:], corners[0]], strict=False), key=lambda s: s[0][1] + s[1][1])
         feet.append(MultiPoint(sides[0]).centroid)
     feet.sort(key=lambda p: p.x)
-    return (feet[1].y - feet[0].y) / (feet[1].x - feet[0].x)
+    return float((feet[1].y - feet[0].y) / (feet[1].x - feet[0].x))
 
 
 def of(machine: Any, column: str) -> float:
@@ -115,7 +115,7 @@ def test_tracks_from_the_end_stand_as_far_apart_as_the_table_says(sites: Mapping
                 (tracks,) = parts(view, "tracks")
                 assert widest(tracks) == pytest.approx(of(machine, "track_gauge") + of(machine, "shoe_width"), rel=NEAR)
                 assert widest(tracks) <= of(machine, "overall_width") * (1 + NEAR)
-                assert len(tracks.geoms) == 2  # type: ignore[attr-defined]
+                assert len(tracks.geoms) == 2
                 seen += 1
     assert seen >= 12
 
@@ -139,7 +139,7 @@ def test_a_stone_lifts_the_machine_to_what_the_lesson_prints(sites: Mapping[str,
         (stone,) = parts(wrong, "stone")
         assert not parts(right, "stone")
         # its height, plumb over the ground that its two feet stand on
-        outline = list(stone.exterior.coords)  # type: ignore[attr-defined]
+        outline = list(stone.exterior.coords)
         low, high = min(outline, key=lambda p: p[0]), max(outline, key=lambda p: p[0])
         assert (high[1] - low[1]) / (high[0] - low[0]) == pytest.approx(limit, rel=0.05)
         ground = LineString([low, high])
@@ -148,7 +148,7 @@ def test_a_stone_lifts_the_machine_to_what_the_lesson_prints(sites: Mapping[str,
         height = plumb.intersection(stone).bounds[3] - plumb.intersection(ground).bounds[3]
         assert height == pytest.approx(0.1524, rel=0.02)
         # it lies under the high track
-        assert stone.distance(max(on_stone.geoms, key=lambda t: t.centroid.x)) < 0.01  # type: ignore[attr-defined]
+        assert stone.distance(max(on_stone.geoms, key=lambda t: t.centroid.x)) < 0.01
 
 
 @pytest.mark.parametrize("name", SITES)
@@ -181,7 +181,7 @@ def test_the_gate_and_the_machine_in_it_are_as_wide_as_the_tables_say(sites: Map
     for machine in site.machines_for("compact excavator"):
         (view,) = views(picture(site, "track-width", machine))
         (gate,) = parts(view, "gate")
-        posts = sorted(gate.geoms, key=lambda p: p.bounds[0])  # type: ignore[attr-defined]
+        posts = sorted(gate.geoms, key=lambda p: p.bounds[0])
         assert posts[1].bounds[0] - posts[0].bounds[2] == pytest.approx(clear, rel=NEAR)
         narrow, wide = sorted(parts(view, "tracks"), key=lambda t: t.bounds[0])
         shoe = of(machine, "shoe_width")
@@ -226,7 +226,7 @@ def test_worn_grousers_are_close_up_at_one_scale(sites: Mapping[str, JobSite], n
             (view,) = views(picture(site, lesson, machine, drawing))
             assert "data-scale-y" not in view.attrib
             (tracks,) = parts(view, "tracks")
-            left, right = sorted(tracks.geoms, key=lambda t: t.bounds[0])  # type: ignore[attr-defined]
+            left, right = sorted(tracks.geoms, key=lambda t: t.bounds[0])
             assert right.bounds[3] - left.bounds[3] == pytest.approx(worn, rel=0.02)
             assert left.bounds[1] == pytest.approx(right.bounds[1], abs=1e-4)
 

@@ -12,12 +12,14 @@ import math
 import re
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from shapely import LineString, Point, Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from generator.calc.catalogue import find
+from generator.calc.formula import Formula
 from generator.calc.procedure import Procedure
 from generator.drawing.laws import broken
 from generator.drawing.measure import Measure
@@ -84,7 +86,9 @@ def line_scenes(site: JobSite) -> Iterator[tuple[dict[str, float], Seen, str]]:
         v = {n: q.si for n, q in machine.values.items() if not isinstance(q, str)}
         if "boom_reach_height" not in v:
             continue
-        away = find("lines.standoff_distance")(max_reach=v["max_reach"], clearance=clear)
+        standoff = find("lines.standoff_distance")
+        assert isinstance(standoff, Formula)
+        away = standoff(max_reach=v["max_reach"], clearance=clear)
         svg = trench.overhead_line(
             ident="x", line_height=of(job["job.line_height"]), clearance=of(clear), reach_height=of(v["boom_reach_height"]),
             max_reach=of(v["max_reach"]), standoff=of(away), track_length=of(v["track_length"]),
@@ -159,7 +163,7 @@ def test_the_zone_reaches_as_far_as_the_local_rule_says(site: JobSite) -> None:
 # --- the walls -------------------------------------------------------------------------------------
 
 
-def walls(bottom: float, depth: float, top: float, back: float, wide: float, high: float, **more: Measure) -> tuple[Seen, str]:
+def walls(bottom: float, depth: float, top: float, back: float, wide: float, high: float, **more: Any) -> tuple[Seen, str]:
     svg = trench.trench_walls(
         ident="x", bottom_width=of(bottom), depth=of(depth), top_width=of(top), spoil_setback=of(back),
         spoil_width=of(wide), spoil_height=of(high), ladder_above=of(LADDER), **more,

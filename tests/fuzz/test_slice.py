@@ -39,8 +39,8 @@ def test_a_traceback_a_dead_process_and_a_silent_one_are_failures(monkeypatch: p
         "    slow = 11.0 if seed == '3' else 0.1\n"
         "    print(json.dumps({'word': 'read', 'error': 'Traceback' if seed == '4' else '', 'seconds': slow, 'memory': 5}), flush=True)\n"
     )
-    usual = pool.subprocess.Popen
-    monkeypatch.setattr(pool.subprocess, "Popen", lambda command, **more: usual([command[0], str(worker)], **more))
+    usual = subprocess.Popen
+    monkeypatch.setattr(subprocess, "Popen", lambda command, **more: usual([command[0], str(worker)], **more))
     monkeypatch.setattr(pool, "PATIENCE", 6.0)
     out = run([f"site:{i}" for i in range(6)])
     assert sorted(case for case, _ in out.failed) == ["site:1", "site:2", "site:3", "site:4"]

@@ -62,4 +62,4 @@ def with_part(path: Path, part: str, change: Callable[[bytes], bytes]) -> None:
 
 def column(sheet: Any, name: str) -> int:
     """The number of a column by its name."""
-    return next(c.column for c in sheet[1] if str(c.value).split(" ")[0] == name)
+    return int(next(c.column for c in sheet[1] if str(c.value).split(" ")[0] == name))

@@ -98,14 +98,14 @@ def _typed(text: str) -> str:
 def _times() -> list[LibraryCheck]:
     q = UREG.Quantity
     checks = []
-    for dig, angle, speed, dump in ((6.0, 60, "11 rpm", 3), (9.5, 120, "4 rpm", 2), (12.0, 35, "7 rpm", 5)):
+    for dig, angle, speed, dumped in ((6.0, 60, "11 rpm", 3), (9.5, 120, "4 rpm", 2), (12.0, 35, "7 rpm", 5)):
         turn = q(angle, "degree") / q(speed.replace("rpm", "turn/minute"))
-        seconds = dig + dump + 2 * turn.to("second").magnitude
+        seconds = dig + dumped + 2 * turn.to("second").magnitude
         checks.append(
             LibraryCheck(
                 "loading.cycle_time",
                 {"dig_time": f"{dig} s", "swing_angle": f"{angle} deg", "swing_speed": speed,
-                 "dump_time": f"{dump} s"},
+                 "dump_time": f"{dumped} s"},
                 seconds, "s", EXACT, "pint", "turns over turns a minute, both ways",
             )
         )  # fmt: skip

@@ -62,7 +62,7 @@ def slope_on_a_stone(gauge: float, bump: float, percent: float) -> float:
     """
     ground = affinity.skew(LineString([(0, 0), (gauge, 0)]), ys=math.degrees(math.atan2(percent, 100)), origin=(0, 0))
     low, high = ground.coords[0], affinity.translate(Point(ground.coords[-1]), yoff=bump)
-    return 100 * (high.y - low[1]) / (high.x - low[0])
+    return float(100 * (high.y - low[1]) / (high.x - low[0]))
 
 
 def layer_safety(

@@ -170,10 +170,10 @@ def checks() -> list[LibraryCheck]:
             float(Point(along, ground).distance(Point(along, bottom))), "ft", 1e-7, "shapely",
             "distance from the ground to the drawn floor",
         ))
-    for low, high in ((51.0, 68.0), (24.5, 103.25)):
-        both = unary_union([Polygon([(0, 0), (1, 0), (1, low), (0, low)]), Polygon([(0, low), (1, low), (1, low + high), (0, low + high)])])
+    for under, layer in ((51.0, 68.0), (24.5, 103.25)):
+        both = unary_union([Polygon([(0, 0), (1, 0), (1, under), (0, under)]), Polygon([(0, under), (1, under), (1, under + layer), (0, under + layer)])])
         found.append(LibraryCheck(
-            "trench.areas_together", {"area_below": f"{low} ft2", "layer_area": f"{high} ft2"}, float(both.area), "ft2", 1e-9,
+            "trench.areas_together", {"area_below": f"{under} ft2", "layer_area": f"{layer} ft2"}, float(both.area), "ft2", 1e-9,
             "shapely", "two sections that lie one on the other, as one",
         ))
     for soil, run in RULE.items():

@@ -172,7 +172,7 @@ def _of_inputs(formula: Formula) -> Iterator[tuple[str, Node]]:
     hundred = Num(Decimal(100))
     degrees = Div(Num(Decimal(180)), Ref("pi"))
     used = names_in(formula.tree)
-    kinds = {i.name: i.kind for i in (*formula.inputs, *formula.constants) if i.name in used}
+    kinds = {i.name: i.kind for i in formula.inputs if i.name in used} | {c.name: c.kind for c in formula.constants if c.name in used}
     for name, kind in kinds.items():
         wrong: dict[str, Node] = {}
         ref = Ref(name)

@@ -17,7 +17,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, replace
-from functools import cache, lru_cache
+from functools import cache, lru_cache, partial
 from importlib import import_module
 from itertools import pairwise
 from pathlib import Path
@@ -528,6 +528,18 @@ def mislabelled() -> Iterator[tuple[str, str]]:
 # --- scores -----------------------------------------------------------------------------------
 
 
+def _is_found(slip: Slip) -> bool:
+    return found_by(slip) is not None
+
+
+def _misreading_is_found(table: Misread) -> bool:
+    return misreading_found_by(table) is not None
+
+
+def _label_is_found(name: str, label: str) -> bool:
+    return not tells(label, said()[name])
+
+
 def scores() -> dict[str, Score]:
     """The score of the procedures of each topic, of the tables, of what is refused and of the labels."""
     count: dict[str, list[int]] = {}
@@ -541,11 +553,11 @@ def scores() -> dict[str, Score]:
             row[1] += 1
 
     for slip in planted():
-        add(slip.topic, slip.id, lambda s=slip: found_by(s) is not None)
+        add(slip.topic, slip.id, partial(_is_found, slip))
     for table in misread():
-        add("tables misread", table.id, lambda m=table: misreading_found_by(m) is not None)
+        add("tables misread", table.id, partial(_misreading_is_found, table))
     for limit in wider():
-        add("limits widened", limit.id, lambda w=limit: widening_is_found(w))
+        add("limits widened", limit.id, partial(widening_is_found, limit))
     for name, label in mislabelled():
-        add("labels", f"label {name}: {label}", lambda n=name, t=label: not tells(t, said()[n]))
+        add("labels", f"label {name}: {label}", partial(_label_is_found, name, label))
     return {heap: Score(*row) for heap, row in count.items()}

@@ -11,10 +11,10 @@ import itertools
 import math
 import re
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 _MATH = re.compile(r'<math data-redo="">.*?</math>', re.DOTALL)
-_FUNCTIONS = {
+_FUNCTIONS: dict[str, Callable[..., float]] = {
     "tan": lambda x: math.tan(math.radians(x)), "sin": lambda x: math.sin(math.radians(x)),
     "cos": lambda x: math.cos(math.radians(x)), "arctan": lambda x: math.degrees(math.atan(x)),
     "arcsin": lambda x: math.degrees(math.asin(x)), "arccos": lambda x: math.degrees(math.acos(x)),

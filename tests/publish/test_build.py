@@ -133,7 +133,7 @@ def test_what_is_pending_goes_nowhere_but_into_the_site(tmp_path: Path) -> None:
         (stage / name).write_text(name, "utf-8")
     moves = [["one", "../stolen"], ["two", "editions/kept"]]
     note = {"swapped": out.stat().st_ino, "moves": moves}
-    (stage / PENDING).write_text(json.dumps({**note, "swapped": note["swapped"] + 1}), "utf-8")
+    (stage / PENDING).write_text(json.dumps({**note, "swapped": out.stat().st_ino + 1}), "utf-8")
     finish(stage, site)  # another folder was swapped in
     assert not (site / "editions").exists()
     (stage / PENDING).write_text(json.dumps(note), "utf-8")

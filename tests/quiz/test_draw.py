@@ -9,6 +9,7 @@ import pytest
 
 from generator.quiz.draw import Drawer, accept_by_unit, accepted
 from generator.quiz.question import Question, questions_in
+from generator.source.problem import Problem
 from generator.units.quantity import Quantity
 
 ASK = """\
@@ -28,7 +29,8 @@ ASK = """\
 
 
 def question(first: str, second: str) -> Question:
-    found = questions_in(ASK.replace("FIRST", first).replace("SECOND", second), "bench.yml", {}, problems := [])
+    problems: list[Problem] = []
+    found = questions_in(ASK.replace("FIRST", first).replace("SECOND", second), "bench.yml", {}, problems)
     assert problems == []
     return found[0]
 
@@ -39,13 +41,13 @@ def feet(figure: str) -> Quantity:
 
 def test_the_tolerance_is_a_share_of_the_unrounded_answer() -> None:
     low, high = accepted(feet("10"), 10 * 0.3048, 0.05)
-    assert (low, high) == (pytest.approx(9.5), pytest.approx(10.5))
+    assert (low, high) == pytest.approx((9.5, 10.5))
 
 
 def test_the_tolerance_is_never_less_than_half_the_last_printed_digit() -> None:
     # 2 % of 1.04 ft is 0.02 ft, but 1.0 is printed: whoever rounds as we do is right
     low, high = accepted(feet("1.0"), 1.04 * 0.3048, 0.02)
-    assert (low, high) == (pytest.approx(0.99), pytest.approx(1.09))
+    assert (low, high) == pytest.approx((0.99, 1.09))
     # and the printed figure itself always counts
     low, high = accepted(feet("1"), 1.4 * 0.3048, 0.01)
     assert low <= 1 and high == pytest.approx(1.9)

@@ -68,7 +68,7 @@ def test_a_change_is_told_in_the_sites_own_units_first(site: Path, capsys: Any) 
     def told(old: str, new: str) -> str:
         capsys.readouterr()
         assert main(["compare", old, new, "--site", str(site)]) == 0
-        return next(x.strip() for x in capsys.readouterr().out.splitlines() if "[text]" in x or "[text:" in x)
+        return str(next(x.strip() for x in capsys.readouterr().out.splitlines() if "[text]" in x or "[text:" in x))
 
     with_units("2026-2", "12 ft", units="metric")
     with_units("2026-3", "14 ft", units="us")

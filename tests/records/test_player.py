@@ -123,7 +123,8 @@ def answers_to(q: dict[str, Any], variant: int, units: Any, rng: random.Random) 
 
 
 def test_every_kind_is_marked_as_the_player_marks_it(browser: Any, demo: Path, lessons: dict[str, LessonMarking]) -> None:
-    rng, kinds, wanted = random.Random("marking"), set(), {"number", "one", "several", "order", "point"}
+    rng, wanted = random.Random("marking"), {"number", "one", "several", "order", "point"}
+    kinds: set[str] = set()
     for id_ in sorted(lessons):
         if kinds >= wanted and id_ > sorted(lessons)[2]:
             break  # all kinds seen, in a few lessons: what each question holds is tested elsewhere
@@ -134,7 +135,7 @@ def test_every_kind_is_marked_as_the_player_marks_it(browser: Any, demo: Path, l
                 for units in ("us", "metric"):
                     for answer in answers_to(dict(q), variant, units, rng):
                         cases.append({"q": q["id"], "variant": variant, "units": units, "answer": answer})
-                        given = Given(q["id"], None, variant, units, answer if isinstance(answer, str) else tuple(answer))  # type: ignore[arg-type]
+                        given = Given(q["id"], None, variant, units, answer if isinstance(answer, str) else tuple(answer))
                         try:
                             # the player never takes an empty answer: it asks again
                             ours.append(None if answer == "" else mark_answer(given, q).right)

@@ -7,6 +7,7 @@ import hashlib
 import io
 import json
 import zipfile
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -79,7 +80,7 @@ def test_one_must_be_right_question_missed_fails_alone(site: Path) -> None:
     assert [(m.right, m.passed, m.missed_must) for m in tallied(site).marked] == [(4, False, ("bench-01",)), (4, True, ())]
 
 
-BAD = {
+BAD: dict[str, Callable[[Any], Any]] = {
     "altered": lambda f: f | {"score_shown": 0.99},
     "altered answer": lambda f: f | {"answers": answers(f, 1, answer=[0])} | {"tries": 7},
     "altered variant": lambda f: signed(f, answers=answers(f, 0, variant=99)),

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 
 from generator.calc.catalogue import find
 from generator.calc.expression import DEGREES, Call, Figure, evaluate
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output
-from generator.units.quantity import Decimal, Quantity
+from generator.units.quantity import Quantity
 from generator.units.table import SYSTEMS, System
 from generator.working.byhand import Working, worked
 from generator.working.explain import explain, line_text, value_figure

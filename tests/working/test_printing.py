@@ -76,7 +76,8 @@ def _written_order(node: ast.AST) -> Iterator[str]:
     """Names as a person wrote them; of a quotient first what is above the bar, then what is below."""
     match node:
         case ast.BinOp(op=ast.Mult() | ast.Div()):
-            above, below = [], []
+            above: list[ast.AST] = []
+            below: list[ast.AST] = []
             chain: ast.AST = node
             while isinstance(chain, ast.BinOp) and isinstance(chain.op, ast.Mult | ast.Div):
                 (above if isinstance(chain.op, ast.Mult) else below).insert(0, chain.right)

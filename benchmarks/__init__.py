@@ -1,0 +1,1 @@
+"""How long the program takes: `make bench`."""
