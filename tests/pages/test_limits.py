@@ -13,10 +13,10 @@ import yaml
 
 from generator.book.card import cab_card
 from generator.book.content import content_folder, lesson_ids, read_content
-from generator.book.errors import BookErrors
 from generator.book.page import site_lead
 from generator.book.tree import lines_not_taught, not_taught
 from generator.jobsite.reader import read
+from generator.source.problem import Refusals
 from generator.working.ledger import Ledger
 from tests.conftest import copy_demo
 
@@ -113,7 +113,7 @@ def test_a_card_names_limits_that_there_are(tmp_path: Path) -> None:
     (folder / "cards.yml").write_text(
         "dozer:\n  title: Cab card\n  limits:\n    Side slope: limits.side_slop\n  numbers: {}\n  lines: {}\n", "utf-8"
     )
-    with pytest.raises(BookErrors) as e:
+    with pytest.raises(Refusals) as e:
         read_content(content_folder(), folder)
     assert [str(p) for p in e.value.problems] == [
         "cards.yml:4: dozer: 'limits.side_slop' under limits is no limit of the site; did you mean limits.side_slope?"

@@ -32,6 +32,7 @@ from generator.quiz.draw import (
 from generator.quiz.edition import edition_text, figures_of, prepare
 from generator.quiz.question import MOST_QUESTIONS, Question, questions_in
 from generator.reference.tables import load
+from generator.source.problem import Problem
 from generator.units.quantity import Quantity
 from generator.working.errors import NumberProblem
 from tests.conftest import DEMO
@@ -48,13 +49,15 @@ def drawer(site: JobSite) -> Drawer:
 
 
 def asked(text: str, wrong: str = "") -> Question:
-    found = questions_in(text, "q.yml", {}, problems := [])
+    problems: list[Problem] = []
+    found = questions_in(text, "q.yml", {}, problems)
     assert problems == []
     return found[0]
 
 
 def refused(text: str) -> list[str]:
-    questions_in(text, "q.yml", {}, problems := [])
+    problems: list[Problem] = []
+    questions_in(text, "q.yml", {}, problems)
     return [str(p) for p in problems]
 
 
@@ -137,7 +140,7 @@ def test_a_figure_of_the_row_drawn_is_that_rows(drawer: Drawer) -> None:
 
 def test_a_figure_around_those_of_the_site_is_a_sixth_more_or_less_at_most(drawer: Drawer, site: JobSite) -> None:
     q = bench("stick: {around: excavator.stick_length, step: {us: 0.1 ft, metric: 0.05 m}}")
-    lengths = [m.values["stick_length"].si for m in site.machines_for("excavator")]
+    lengths = [m.get("stick_length").si for m in site.machines_for("excavator")]
     found = [g["stick"].si for _, g in drawn(drawer, q, 1000)]
     # 0.85 of the least to 1.15 of the most, and near both ends in a thousand draws
     assert 0.85 * min(lengths) - 0.001 <= min(found) < 0.9 * min(lengths)
