@@ -26,8 +26,8 @@ import yaml
 
 from generator.book.lesson import ID
 from generator.book.style import wrong_css
-from generator.jobsite.files import read_text
-from generator.jobsite.problems import Log
+from generator.source.files import read_text
+from generator.source.log import Log
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal
 from generator.source.yamltext import load_yaml

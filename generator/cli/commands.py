@@ -42,8 +42,8 @@ def not_written(e: OSError, folder: Path, choose: str | None = "choose another f
 def new(args: argparse.Namespace) -> int:
     """Start a job site."""
     from generator.book.content import content_folder
-    from generator.jobsite.files import is_device
     from generator.jobsite.starter import NotEmpty, starter_files, write_starter
+    from generator.source.files import is_device
 
     if is_device(args.folder.name):
         return _fail(f"{args.folder}: Windows keeps this name for a device, and no folder there can have it; choose another name")

@@ -10,7 +10,7 @@ from typing import Literal
 
 from generator.jobsite.cells import DateOrder
 from generator.jobsite.columns import COMPACT, EXCAVATOR
-from generator.jobsite.problems import Problem
+from generator.source.problem import Problem
 from generator.units.quantity import Quantity
 from generator.units.table import System
 

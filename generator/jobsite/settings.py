@@ -13,7 +13,7 @@ from typing import TypeVar, cast
 import yaml
 
 from generator.jobsite import cells
-from generator.jobsite.cells import BadCell, DateOrder, near, suggest
+from generator.jobsite.cells import BadCell, DateOrder
 from generator.jobsite.columns import (
     JOB,
     JOB_BY_NAME,
@@ -25,7 +25,9 @@ from generator.jobsite.columns import (
     Column,
 )
 from generator.jobsite.model import Paper, Role, Settings, Value
-from generator.jobsite.problems import Log, Weight
+from generator.source.log import Log
+from generator.source.near import near, suggest
+from generator.source.problem import Severity
 from generator.units.quantity import Quantity
 from generator.units.table import System
 
@@ -95,24 +97,24 @@ class _Reader:
             return {}
         if not isinstance(node, yaml.MappingNode):
             self.log.add(line, path or None, "names and values are expected here", f"write it like {example}",
-                         Weight.HEADINGS)  # fmt: skip
+                         Severity.HEADINGS)  # fmt: skip
             return {}
         found: dict[str, tuple[int, yaml.Node]] = {}
         for key_node, value in node.value:
             key_line = _line(key_node)
             if not isinstance(key_node, yaml.ScalarNode):
                 self.log.add(key_line, path or None, "a name is expected before the colon",
-                             f"write it like {example}", Weight.HEADINGS)  # fmt: skip
+                             f"write it like {example}", Severity.HEADINGS)  # fmt: skip
                 continue
             try:
                 key = cells.clean(key_node.value)
             except BadCell as e:
-                self.log.add(key_line, path or None, e.what, e.fix, Weight.HEADINGS)
+                self.log.add(key_line, path or None, e.what, e.fix, Severity.HEADINGS)
                 continue
             dotted = f"{path}.{key}" if path else key
             if key in found:
                 self.log.add(key_line, dotted, f"'{key[:40]}' stands twice (first in line {found[key][0]})",
-                             "keep one of them", Weight.HEADINGS)  # fmt: skip
+                             "keep one of them", Severity.HEADINGS)  # fmt: skip
                 continue
             found[key] = (key_line, value)
             self.lines[dotted] = key_line
@@ -133,7 +135,7 @@ class _Reader:
             guessed |= {meant} if meant else set()
             fix = f"did you mean {meant}?" if meant else _still(what, left)
             dotted = f"{path}.{key[:40]}" if path else key[:40]
-            self.log.add(line, dotted, f"unknown {what} '{key[:40]}'", fix, Weight.HEADINGS)
+            self.log.add(line, dotted, f"unknown {what} '{key[:40]}'", fix, Severity.HEADINGS)
         return guessed
 
     def text(self, node: yaml.Node, path: str, line: int, example: str) -> str | None:
@@ -182,7 +184,7 @@ class _Reader:
     def missing(self, path: str, line: int | None, meaning: str, example: str) -> None:
         """Tell of a setting that must be there."""
         self.log.add(
-            line, path, f"{path} is missing ({meaning})", f"add {example}", Weight.HEADINGS
+            line, path, f"{path} is missing ({meaning})", f"add {example}", Severity.HEADINGS
         )
 
 
@@ -241,11 +243,11 @@ def _compose(text: str, log: Log) -> yaml.Node | None:
     try:
         return yaml.compose(text, Loader=_Loader)
     except _Unwanted as e:
-        log.add(e.line, None, e.what, e.fix, Weight.UNREADABLE)
+        log.add(e.line, None, e.what, e.fix, Severity.UNREADABLE)
     except yaml.reader.ReaderError as e:
         line = text[: e.position].count("\n") + 1 if isinstance(e.position, int) else None
         log.add(line, None, "there is a hidden character that is not allowed", "type the line again",
-                Weight.UNREADABLE)  # fmt: skip
+                Severity.UNREADABLE)  # fmt: skip
     except yaml.MarkedYAMLError as e:
         mark = e.problem_mark or e.context_mark
         said = " ".join((e.problem or "it cannot be read").split())
@@ -259,14 +261,14 @@ def _compose(text: str, log: Log) -> yaml.Node | None:
         else:
             slip = _slip(text, mark.line + 1) if mark else None
             if slip is not None:
-                log.add(slip[0], None, slip[1], slip[2], Weight.UNREADABLE)
+                log.add(slip[0], None, slip[1], slip[2], Severity.UNREADABLE)
                 return None
         log.add(
             mark.line + 1 if mark else None,
             None,
             f"this line cannot be read as a setting ({said[:120]})",
             fix,
-            Weight.UNREADABLE,
+            Severity.UNREADABLE,
         )
     except (yaml.YAMLError, RecursionError, ValueError):
         log.add(
@@ -274,7 +276,7 @@ def _compose(text: str, log: Log) -> yaml.Node | None:
             None,
             "this is not valid YAML",
             "start again from a copy of the example",
-            Weight.UNREADABLE,
+            Severity.UNREADABLE,
         )
     return None
 
@@ -379,12 +381,12 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
                 None,
                 "the file is empty",
                 "start from a copy of the example",
-                Weight.UNREADABLE,
+                Severity.UNREADABLE,
             )
         return UNREAD
     if not isinstance(root, yaml.MappingNode):
         log.add(_line(root), None, "settings are expected, each with a name and a colon",
-                "start from a copy of the example", Weight.UNREADABLE)  # fmt: skip
+                "start from a copy of the example", Severity.UNREADABLE)  # fmt: skip
         return UNREAD
     _notice_lost_words(text, log)
     r = _Reader(log, lessons)
@@ -506,7 +508,7 @@ def _roles(r: _Reader, top: Entries) -> tuple[dict[str, Role], frozenset[str] | 
         guessed = r.known(entries, path, ROLE_KEYS, "setting of a role")
         for key in ROLE_KEYS if _can_hold(body) else ():
             if key not in entries and key not in guessed:
-                r.log.add(at, path, f"the role has no {key}", f"add {key}: to it", Weight.HEADINGS)
+                r.log.add(at, path, f"the role has no {key}", f"add {key}: to it", Severity.HEADINGS)
         title = ""
         if "title" in entries:
             text = r.text(entries["title"][1], f"{path}.title", entries["title"][0], example)
@@ -554,7 +556,7 @@ def _role_lessons(r: _Reader, entries: Entries, path: str) -> tuple[str, ...]:
         if r.lessons is not None and text not in r.lessons:
             r.log.add(at, where, f"there is no lesson '{text[:60]}'",
                       suggest(text, r.lessons, "use the ids of the lessons in the handbook"),
-                      Weight.REFERENCE)  # fmt: skip
+                      Severity.REFERENCE)  # fmt: skip
         elif not _LESSON_ID.fullmatch(text) or len(text) > 80:
             r.log.add(at, where, f"'{text[:60]}' is no lesson id", "write an id such as stop-work")
         elif text in lessons:
@@ -631,7 +633,7 @@ def _figures(
             example = Quantity.read(column.us, column.kind) if column.is_quantity else column.us
             written = column.us if isinstance(example, Quantity) else example
             r.log.add(line, f"{path}.{column.name}", f"{path} has no {column.name} ({column.meaning}); {reason}",
-                      f"add {column.name}: with a value such as {written}", Weight.HEADINGS)  # fmt: skip
+                      f"add {column.name}: with a value such as {written}", Severity.HEADINGS)  # fmt: skip
     return values
 
 

@@ -9,9 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from generator.jobsite.columns import CREW
-from generator.jobsite.files import decode
 from generator.jobsite.model import JobSite
-from generator.jobsite.problems import Log
 from generator.records.answers import Figure, figure_for
 from generator.records.editions import Editions, LessonMarking, load_editions
 from generator.records.flags import Flag, Refused
@@ -20,6 +18,8 @@ from generator.records.paper import paper_result
 from generator.records.results import Result, objects, read_file, read_slip
 from generator.records.signoffs import SignOff, read_signoffs
 from generator.records.tables import HandedIn, read_table
+from generator.source.files import decode
+from generator.source.log import Log
 from generator.source.near import suggest
 
 ENDINGS = (".json", ".txt", ".csv")
