@@ -14,11 +14,12 @@ import yaml
 from generator.book.front import Nav
 from generator.book.tree import Tree
 from generator.publish.ahead import take_from_copies
+from generator.source.yamltext import load_plain
 
 
 def theme() -> dict[str, Any]:
     """All the site builder is told, from ``theme.yml`` beside this file."""
-    return dict(yaml.safe_load((Path(__file__).parent / "theme.yml").read_text("utf-8")))
+    return dict(load_plain((Path(__file__).parent / "theme.yml").read_text("utf-8"), "theme.yml"))
 
 
 def settings(name: str, nav: Nav, note: str) -> dict[str, Any]:

@@ -9,10 +9,10 @@ import pytest
 
 from generator.jobsite.problems import FILES, SiteProblems
 from generator.jobsite.reader import read
-from generator.jobsite.settings import _slip
 from generator.jobsite.starter import starter_files
 from generator.reference.tables import load
 from generator.source.problem import Problem, Severity
+from generator.source.yamltext import _slip
 from tests.conftest import ROOT, copy_demo
 from tests.jobsite.broken import SITES, Broken, cell, expected
 from tests.jobsite.lessons import LESSONS
