@@ -24,7 +24,7 @@ from generator.jobsite.columns import TABLES, Column
 from generator.jobsite.grid import MOST_COLUMNS, MOST_LINES, MOST_ROWS, Grid, GridRow, made
 from generator.source.files import read_bytes
 from generator.source.log import Log
-from generator.source.problem import Severity
+from generator.source.problem import Refusal, Severity
 from generator.units.quantity import trimmed
 from generator.units.table import System
 
@@ -215,7 +215,7 @@ def _row(line: int, row: Sequence[Any]) -> GridRow:
                 texts.append(_number(value, cell.number_format))
                 numbers.add(index)
             except _Unclear as e:
-                faults[index] = (str(e), "set the format of the cell to a plain number and look at it again")
+                faults[index] = (e.what, e.fix)
                 texts.append("?")
         elif isinstance(value, datetime.datetime | datetime.date):
             day = value.date() if isinstance(value, datetime.datetime) and value.time() == datetime.time() else value
@@ -231,10 +231,13 @@ def _row(line: int, row: Sequence[Any]) -> GridRow:
 # --- numbers as they are shown ---
 
 
-class _Unclear(Exception):
+class _Unclear(Refusal):
     """A number format that shows something else than the number held."""
 
+    code = "number-format"
 
+
+_PLAINER = "set the format of the cell to a plain number and look at it again"
 _TOKEN = re.compile(r'"(?P<quoted>[^"]*)"|\\(?P<escaped>.)|[_*].|\[(?P<bracket>[^\]]*)\]|(?P<plain>.)', re.S)
 
 
@@ -262,7 +265,7 @@ def _number(value: float, number_format: str) -> str:
 def _around(shown: str, figure: Decimal) -> tuple[str, str, int]:
     """The words a number format puts before and behind a number, and how many percent signs."""
     if len(shown) > 255:
-        raise _Unclear("the cell has a number format that is far too long")
+        raise _Unclear("the cell has a number format that is far too long", _PLAINER)
     sections: list[list[re.Match[str]]] = [[]]
     for token in _TOKEN.finditer(shown):
         if token["plain"] == ";":
@@ -270,7 +273,7 @@ def _around(shown: str, figure: Decimal) -> tuple[str, str, int]:
         else:
             sections[-1].append(token)
     if any(t["bracket"] and t["bracket"][0] in "<>=" for s in sections for t in s):
-        raise _Unclear("the cell has a number format that shows some numbers otherwise than others")
+        raise _Unclear("the cell has a number format that shows some numbers otherwise than others", _PLAINER)
     numeric = sections[:3]
     if figure < 0 and len(numeric) > 1:
         section = numeric[1]
@@ -295,9 +298,9 @@ def _around(shown: str, figure: Decimal) -> tuple[str, str, int]:
             money = token["bracket"].partition("-")[0] if (token["bracket"] or "").startswith("$") else ""
             words[digits > 0] += token["quoted"] or token["escaped"] or money.removeprefix("$")
     if scaled:
-        raise _Unclear("the cell is shown in thousands")
+        raise _Unclear("the cell is shown in thousands", _PLAINER)
     if not digits and "general" not in shown.lower() and shown != "@":
-        raise _Unclear("the cell is shown without its number")
+        raise _Unclear("the cell is shown without its number", _PLAINER)
     before, after = ("".join(w.split()) if not any(ch.isalnum() for ch in w) else w.strip() for w in words)
     # brackets and dashes of bookkeepers' formats say nothing of a unit
     before, after = before.strip("()-+ "), after.strip("()-+ ")

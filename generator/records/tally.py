@@ -145,14 +145,14 @@ class _Run:
             if not values:
                 raise Refused("truncated", "the file is empty", "ask for the file again, or for the slip")
         except Refused as e:
-            self.out.flags.append(e.at(f"{name}:1"))
+            self.out.flags.append(e.flag(f"{name}:1"))
             return
         for line, value in values:
             where = f"{name}:{line}"
             try:
                 self.take(read_file(value, where), None)
             except Refused as e:
-                self.out.flags.append(e.at(where))
+                self.out.flags.append(e.flag(where))
 
     def text(self, path: Path, name: str) -> str:
         try:
@@ -189,7 +189,7 @@ class _Run:
                         self.take(*made)
             except Refused as e:
                 mistyped += e.name == "mistyped"
-                self.out.flags.append(e.at(where))
+                self.out.flags.append(e.flag(where))
 
     # --- one result ---
 
