@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import subprocess
 import sys
 from pathlib import Path
@@ -35,3 +36,17 @@ def test_types_are_sound() -> None:
 def test_style_is_clean() -> None:
     done = subprocess.run([sys.executable, "-m", "ruff", "check", "."], cwd=ROOT, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout
+
+
+def test_one_reader_of_yaml() -> None:
+    """Another reader would let in what this one refuses, and tell the same slip in other words."""
+    found = {
+        path.relative_to(ROOT / "generator").as_posix()
+        for path in (ROOT / "generator").rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if (isinstance(node, ast.Import) and any(a.name.partition(".")[0] == "yaml" for a in node.names))
+        or (isinstance(node, ast.ImportFrom) and (node.module or "").partition(".")[0] == "yaml")
+    }
+    assert found == {"source/yamltext.py", "publish/site.py"}  # the second only writes
+    site = (ROOT / "generator/publish/site.py").read_text("utf-8")
+    assert "yaml.safe_dump" in site and "load(" not in site.replace("load_plain(", "")

@@ -8,8 +8,6 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-import yaml
-
 from generator.book.lesson import (
     ID,
     Lesson,
@@ -41,7 +39,7 @@ from generator.reference.sources import load as load_sources
 from generator.reference.tables import load as load_tables
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal, Refusals
-from generator.source.yamltext import line_of, load_yaml
+from generator.source.yamltext import line_of, load_plain, load_yaml
 
 
 @dataclass(frozen=True)
@@ -111,7 +109,7 @@ def lesson_ids(folder: Path, site: Path | None = None) -> tuple[str, ...]:
 
 
 def _chapters_of(folder: Path) -> list[dict[str, Any]]:
-    return list(yaml.safe_load((folder / "chapters.yml").read_text("utf-8")))
+    return list(load_plain((folder / "chapters.yml").read_text("utf-8"), "content/chapters.yml"))
 
 
 def _named(name: str, own: OwnFiles) -> str:

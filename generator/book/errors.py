@@ -4,38 +4,42 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 
 from generator.source.problem import Problem
 
 NONE_HERE = "none-here:"  # begins the code of what shows a truck, machine or material where the site has none
 FITS_NONE = "fits-none"  # the code of a table for which every machine is left out
+_PLACE = re.compile(r"(.*?)(?::(\d+))?(?::([^:]+))?", re.DOTALL)  # file:line:column
 _SHIPPED = re.compile(r"content/(?:lessons|questions)/([a-z0-9-]+)\.")
 
 
-def told(problems: Iterable[Problem]) -> list[str]:
-    """A line for each problem. What a shipped lesson makes of the site's own figures is told once, where they stand."""
+def told(problems: Iterable[Problem]) -> list[Problem]:
+    """What to tell of each problem. What a shipped lesson makes of the site's own figures is told once, where they stand."""
     found = [(p, m[1] if (m := _SHIPPED.match(p.file)) else "") for p in problems]
     caused = {lesson for p, lesson in found if lesson and p.causes}
-    lines: dict[str, None] = {}
+    out: dict[Problem, None] = {}
     said: set[tuple[str, str]] = set()
     for p, lesson in found:
         if lesson and p.code.startswith(NONE_HERE):
             none = p.code.removeprefix(NONE_HERE)
-            lines[f"settings.yml: the lesson {lesson} shows a {none}, and this site has none; "
-                  f"add one to the table {none}s, or take the lesson out of the roles"] = None  # fmt: skip
+            out[Problem("settings.yml", None, None, f"the lesson {lesson} shows a {none}, and this site has none",
+                        f"add one to the table {none}s, or take the lesson out of the roles", code=p.code)] = None  # fmt: skip
         elif lesson and p.causes:
             if (lesson, p.reason) not in said:
                 said.add((lesson, p.reason))
-                lines[_at_its_cause(p, lesson)] = None
+                out[_at_its_cause(p, lesson)] = None
         elif p.causes:
-            lines[f"{p}, worked from {', '.join(p.causes)}"] = None
+            out[replace(p, fix=f"{p.fix}, worked from {', '.join(p.causes)}")] = None
         elif not (lesson in caused and p.code == FITS_NONE):  # mended with the figures
-            lines[str(p)] = None
-    return list(lines)
+            out[p] = None
+    return list(out)
 
 
-def _at_its_cause(p: Problem, lesson: str) -> str:
+def _at_its_cause(p: Problem, lesson: str) -> Problem:
     first, *others = p.causes
     place, _, figure = first.rpartition(" (")
+    file, line, column = _PLACE.fullmatch(place).groups()  # type: ignore[union-attr]  # every part may be empty
     beside = f", with {', '.join(others)}" if others else ""
-    return f"{place}: the lesson {lesson} cannot be worked from this figure ({figure}{beside}: {p.reason}; {p.fix}"
+    what = f"the lesson {lesson} cannot be worked from this figure ({figure}{beside}: {p.reason}"
+    return replace(p, file=file, line=int(line) if line else None, column=column, what=what)

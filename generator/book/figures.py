@@ -6,11 +6,9 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
-import yaml
-
 from generator.book.content import Content
 from generator.book.lesson import Lesson
-from generator.source.yamltext import line_of
+from generator.source.yamltext import line_of, load_plain
 
 _DIGITS = re.compile(r"\d[\d.,/]*")
 _CALLS = re.compile(r"\{\{.*?\}\}", re.DOTALL)
@@ -19,7 +17,7 @@ _READ_BY_PEOPLE = ("title", "summary", "why", "watch", "stop_work", "show", "she
 
 def allowed(content: Content) -> list[tuple[re.Pattern[str], str]]:
     """What may be typed all the same, each with its reason (``allowed-figures.yml``)."""
-    raw = yaml.safe_load((content.folder / "allowed-figures.yml").read_text("utf-8"))
+    raw = load_plain((content.folder / "allowed-figures.yml").read_text("utf-8"), "content/allowed-figures.yml")
     return [(re.compile(str(r["pattern"])), str(r["reason"])) for r in raw]
 
 

@@ -22,15 +22,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-import yaml
-
 from generator.book.lesson import ID
 from generator.book.style import wrong_css
-from generator.jobsite.files import read_text
-from generator.jobsite.problems import Log
+from generator.source.files import read_text
+from generator.source.log import Log
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal
-from generator.source.yamltext import load_yaml
+from generator.source.yamltext import MappingNode, compose, load_yaml
 
 MERGED = ("cautions.yml", "glossary.yml", "mistakes.yml", "cards.yml")
 SINGLE = (*MERGED, "chapters.yml", "allowed-figures.yml")
@@ -186,8 +184,8 @@ def taken(text: str) -> Mapping[str, str]:
 def entries_of(path: Path) -> dict[str, str]:
     """The entries of a shipped table of words as they are written, by key."""
     text = path.read_text("utf-8")
-    root = yaml.compose(text, Loader=yaml.SafeLoader)
-    assert isinstance(root, yaml.MappingNode)
+    root = compose(text, f"content/{path.name}")
+    assert isinstance(root, MappingNode)
     starts = [k.start_mark.index for k, _ in root.value] + [len(text)]
     return {str(k.value): text[starts[i] : starts[i + 1]].rstrip() + "\n" for i, (k, _) in enumerate(root.value)}
 

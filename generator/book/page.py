@@ -13,10 +13,11 @@ from generator.book.content import Content
 from generator.book.errors import FITS_NONE
 from generator.book.lesson import Lesson, as_list
 from generator.book.render import render_line
-from generator.book.scene import held_to_laws, scene_function
+from generator.book.scene import held_to_laws, refuse_other_kinds, scene_function
 from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
 from generator.calc.steps import Rows
+from generator.drawing.errors import DrawingRefused
 from generator.drawing.measure import Measure
 from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
 from generator.jobsite.model import JobSite
@@ -289,13 +290,14 @@ class LessonPage:
             arguments[name] = self._argument(ref)
         if self.left_blank and "blanks" in signature(draw).parameters:  # a scene that tells a result by other means than its text
             arguments["blanks"] = True
+        refuse_other_kinds(draw, arguments)
         key = (str(spec["scene"]), repr(arguments))
         if key not in self._drawn:  # one drawing stands on the page, its sheet and its key
             try:
                 canvas = draw(ident=_IDENT, **arguments)
                 self._drawn[key] = canvas.to_svg().replace("\n", "")
-            except (TypeError, ValueError) as e:
-                raise NumberProblem(f"the drawing cannot be made ({e})", "check its 'with:'") from None
+            except DrawingRefused as e:
+                raise NumberProblem(f"the drawing cannot be made ({e.what})", e.fix) from None
             place = (self.lesson.file, line_of(spec.get("scene"), 0) or None)
             wrong = held_to_laws(self._drawn[key], str(spec["scene"]), self.site_model, self.context, self.numbers.given, place)
             if wrong:
@@ -319,6 +321,8 @@ class LessonPage:
         if head in self.lesson.numbers and rest.startswith("column."):
             heading, _, few = rest.removeprefix("column.").partition("/")
             found = self._column(head, heading)
+            if few and not (few.isdecimal() and 0 < int(few) <= 1000):
+                raise NumberProblem(f"'{ref}' asks for '{few[:20]}' of a column", "write how many behind the stroke, such as /4")
             # so many of them, evenly spread, the last one always
             count = min(int(few), len(found)) if few else len(found)
             found = [found[round(len(found) * (i + 1) / count) - 1] for i in range(count)]

@@ -21,6 +21,7 @@ from generator.calc.expression import replaced as put_in
 from generator.calc.formula import Formula, Input
 from generator.jobsite.columns import LIMITS_BY_NAME
 from generator.quiz.question import quantity
+from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity, trimmed
 from generator.units.table import KINDS, SYSTEMS, System, factor
 from generator.working.byhand import FINER, LONGEST, result_figure, rounding_line
@@ -128,10 +129,13 @@ def panel(page: LessonPage) -> Panel:
 
 
 def _ends(raw: Any, system: System, kind: str) -> Range:
+    given = raw.get(system) if isinstance(raw, dict) else None
+    if not isinstance(given, list) or len(given) != 3:
+        raise NumberProblem("panel: a range is not complete", "give low, high and step for us and for metric")
     try:
-        low, high, step = (quantity(x) for x in raw[system])
-    except (KeyError, TypeError, ValueError):
-        raise NumberProblem("panel: a range is not complete", "give low, high and step for us and for metric") from None
+        low, high, step = (quantity(x) for x in given)
+    except CalculationError as e:
+        raise NumberProblem(f"panel: {e.what}", e.fix) from None
     return tuple(Quantity(q.figure, q.unit, kind) for q in (low, high, step))  # type: ignore[return-value]
 
 

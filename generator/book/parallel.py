@@ -1,7 +1,8 @@
 """Rendering on all cores: jobs that need nothing of one another are done by worker processes.
 
 Where there is one core, little to do, or a worker cannot be had or dies, the caller does the job
-itself: the same function makes the same part, so the handbook is the same byte for byte.
+itself: the same function makes the same part, so the handbook is the same byte for byte. What a job
+raises is raised where its part is asked for.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ import sys
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from multiprocessing import connection
 from types import MappingProxyType
@@ -57,7 +59,7 @@ class Parts:
             return None
         try:
             return future.result()
-        except Exception:  # whatever went wrong there is found again, and told properly, here
+        except BrokenProcessPool:  # a worker died, as where memory is short; what a job itself raises goes on
             return None
 
 

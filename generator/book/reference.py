@@ -7,8 +7,6 @@ from functools import cache
 from html import escape
 from pathlib import Path
 
-import yaml
-
 from generator.book.content import Content
 from generator.book.words import bullets, safe
 from generator.calc.catalogue import TOPICS, Calculation, calculations
@@ -17,6 +15,7 @@ from generator.calc.tables import Table
 from generator.reference.checks import GROUPS, Check, CheckResult, tally
 from generator.reference.checks import load as load_checks
 from generator.reference.checks import run as run_check
+from generator.source.yamltext import load_plain
 from generator.units.quantity import Quantity
 from generator.units.table import KINDS, SYSTEMS, UNITS
 from generator.working.explain import formula_html, stability_words
@@ -162,7 +161,7 @@ def _one(c: Calculation, content: Content, results: Iterable[CheckResult]) -> st
 
 @cache
 def _second_opinions(folder: Path) -> dict[str, list[dict[str, str]]]:
-    return dict(yaml.safe_load((folder / "library-checks.yml").read_text("utf-8")))
+    return dict(load_plain((folder / "library-checks.yml").read_text("utf-8"), "content/library-checks.yml"))
 
 
 def _range(i: Input) -> str:

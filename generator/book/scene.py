@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from importlib import import_module
 from inspect import isfunction, signature
 from pkgutil import iter_modules
-from typing import Any
+from types import NoneType, UnionType
+from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from generator.drawing import scenes
 from generator.drawing.laws import Breach, broken
+from generator.drawing.measure import Measure
 from generator.jobsite.model import JobSite
 from generator.source.near import suggest
 from generator.source.problem import Problem
@@ -58,6 +60,49 @@ def wrong_drawing(spec: Mapping[str, Any], line: int) -> Iterator[tuple[int, str
     for name, parameter in wanted.items():
         if parameter.default is parameter.empty and name not in given:
             yield line_of(spec.get("scene"), line), f"{spec['scene']} lacks '{name}'", f"add '{name}:' to its 'with:'"
+
+
+def refuse_other_kinds(draw: Any, arguments: Mapping[str, Any]) -> None:
+    """Raises NumberProblem where a scene is given something of another kind than it draws, as a bare figure for a length."""
+    wanted = get_type_hints(draw)
+    for name, value in arguments.items():
+        if not _is(value, wanted[name]):
+            raise NumberProblem(f"the drawing cannot be made ('{name}' is given {_kind(value)}, and is {_meant(wanted[name])})",
+                                "check its 'with:'")  # fmt: skip
+
+
+def _is(value: Any, hint: Any) -> bool:
+    kind, parts = get_origin(hint), get_args(hint)
+    if kind in {Union, UnionType}:
+        return any(_is(value, p) for p in parts)
+    if kind is tuple:
+        return isinstance(value, list | tuple) and len(value) == len(parts) and all(map(_is, value, parts))
+    if kind is Sequence:
+        return isinstance(value, list | tuple) and all(_is(v, parts[0]) for v in value)
+    if hint is float:
+        return isinstance(value, int | float) and not isinstance(value, bool)
+    if hint is int:  # a count that is worked out comes as 4.0
+        return isinstance(value, int | float) and not isinstance(value, bool) and value == int(value)
+    return isinstance(value, hint)
+
+
+def _kind(value: Any) -> str:
+    if isinstance(value, Measure):
+        return "a reference to a figure with its unit"
+    if isinstance(value, bool):
+        return "yes or no"
+    if isinstance(value, list | tuple):
+        return "a list"
+    return f"the bare figure {value}" if isinstance(value, int | float) else "words"
+
+
+def _meant(hint: Any) -> str:
+    kind, parts = get_origin(hint), get_args(hint)
+    if kind in {Union, UnionType}:
+        return " or ".join(dict.fromkeys(_meant(p) for p in parts if p is not NoneType))
+    if kind in {tuple, Sequence}:
+        return "a list"
+    return {Measure: "a reference to a figure with its unit", bool: "yes or no", int: "a whole number", float: "a number"}.get(hint, "words")
 
 
 def figures_for(site: JobSite, context: Context, given: Mapping[str, Quantity]) -> dict[str, float]:

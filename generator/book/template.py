@@ -14,6 +14,7 @@ from functools import lru_cache
 from typing import Any
 
 from generator.source.near import suggest
+from generator.source.problem import Refusal
 
 # name of each call: fewest and most words it takes
 CALLS: Mapping[str, tuple[int, int]] = {
@@ -41,12 +42,18 @@ class Piece:
     words: tuple[str, ...] = ()
 
 
-class TemplateProblem(Exception):
-    """A template that cannot be read: its own line, what is wrong, what to do."""
+class TemplateProblem(Refusal):
+    """A template that cannot be read; its line is that of the template."""
+
+    code = "template"
 
     def __init__(self, line: int, what: str, fix: str) -> None:
-        self.line, self.what, self.fix = line, what, fix
-        super().__init__(what)
+        super().__init__(what, fix, line=line)
+
+    @property
+    def line(self) -> int:
+        """Its line in the template."""
+        return self.problem.line or 1
 
 
 @lru_cache(maxsize=1)

@@ -42,15 +42,15 @@ def not_written(e: OSError, folder: Path, choose: str | None = "choose another f
 def new(args: argparse.Namespace) -> int:
     """Start a job site."""
     from generator.book.content import content_folder
-    from generator.jobsite.files import is_device
-    from generator.jobsite.starter import NotEmpty, starter_files, write_starter
+    from generator.jobsite.starter import starter_files, write_starter
+    from generator.source.files import is_device
 
     if is_device(args.folder.name):
         return _fail(f"{args.folder}: Windows keeps this name for a device, and no folder there can have it; choose another name")
     try:
         files = starter_files(content_folder(), args.units, workbook=args.workbook)
         write_starter(args.folder, files)
-    except (NotEmpty, Refusal) as e:
+    except Refusal as e:
         return _fail(str(e))
     except OSError as e:
         return _fail(not_written(e, args.folder))
@@ -71,28 +71,18 @@ def build(args: argparse.Namespace) -> int:
     """Build the handbook."""
     from generator.publish.build import Problems
     from generator.publish.build import build as run
-    from generator.publish.pdf import NoBrowser, PrintFailed
+    from generator.publish.pdf import PrintFailed
     from generator.publish.site import SiteError
-    from generator.publish.swap import Busy
 
     progress = _Progress(quiet=args.quiet)
     try:
         built = run(args.folder, progress.line, pdf=args.pdf, keep_tree=args.tree, strict=args.strict)
-    except NoBrowser as e:
-        progress.end()
-        return _fail(f"{args.folder}: {e}; install Chromium, or name your browser in SEATWORK_BROWSER, or leave --pdf out")
-    except PrintFailed as e:
-        progress.end()
-        return _fail(f"{args.folder}: {e}; open the page and print it by hand", _kept(args.folder))
     except Problems as e:
         progress.end()
         return _fail(*e.lines, _kept(args.folder))
-    except Busy as e:
+    except Refusal as e:
         progress.end()
-        return _fail(f"{args.folder}: {e}; wait for it to end")
-    except SiteError as e:
-        progress.end()
-        return _fail(f"{args.folder}: the pages could not be built ({e}); mend the lesson it names", _kept(args.folder))
+        return _fail(str(e.at(str(args.folder))), *([_kept(args.folder)] if isinstance(e, PrintFailed | SiteError) else []))
     except OSError as e:
         progress.end()
         return _fail(not_written(e, args.folder), _kept(args.folder))
@@ -153,7 +143,7 @@ def check(args: argparse.Namespace) -> int:
         return _fail(*e.lines)
     tree = render_tree(content, site)
     if tree.problems:
-        return _fail(*told(tree.problems))
+        return _fail(*map(str, told(tree.problems)))
     found = typed_figures(content)
     if found:
         return _fail(*found)
@@ -166,7 +156,7 @@ def check(args: argparse.Namespace) -> int:
     for line in grouped(site.notices):
         print(line, file=sys.stderr)
     if args.strict and site.notices:
-        return _fail(not_passed(site))
+        return _fail(not_passed(site.notices))
     print(f"all good: {len(lessons)} lessons, {len(tree.ledger.rows())} numbers with their source"
           + _also(counted(site.notices) if site.notices else ""))  # fmt: skip
     return _reading(tree.docs, each=args.grades)
@@ -215,17 +205,14 @@ def _reading(docs: Mapping[str, str | bytes], *, each: bool) -> int:
 
 def serve(args: argparse.Namespace) -> int:
     """Serve with live reload."""
-    from generator.publish.serve import NoPlace, PortRefused
     from generator.publish.serve import serve as run
 
     if not (args.folder / "settings.yml").is_file():
         return _fail(f"{args.folder}: no settings.yml here; name the folder with your tables")
     try:
         return run(args.folder, args.port)
-    except PortRefused as e:
-        return _fail(f"{args.folder}: port {args.port} cannot be opened ({e}); stop what uses it, or name another with --port")
-    except NoPlace as e:
-        return _fail(f"{args.folder}: there is no place for the preview's pages ({e}); free space, or name a folder for temporary files in TMPDIR")
+    except Refusal as e:
+        return _fail(str(e.at(str(args.folder))))
 
 
 # --- work -----------------------------------------------------------------------------------
@@ -242,8 +229,6 @@ def published_tables() -> Tables:
 
 def work(args: argparse.Namespace) -> int:
     """Work one calculation."""
-    from generator.working.byhand import DishonestWorking
-
     try:
         calculation = find(args.calculation)
         texts: dict[str, str] = {}
@@ -260,8 +245,6 @@ def work(args: argparse.Namespace) -> int:
         result = _worked(calculation, given, system, args.unit)
     except CalculationError as e:
         return _fail(f"{args.calculation}: {e}")
-    except DishonestWorking as e:
-        return _fail(f"{e}; give figures farther from the ends of their ranges")
     mixed = _mixed({name: given[name] for name in texts})
     if mixed:
         print(f"{args.calculation}: {mixed}", file=sys.stderr)

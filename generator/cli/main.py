@@ -1,6 +1,7 @@
 """Arguments of the ``seatwork`` command.
 
-Mistakes a user can make end as lines on standard error and exit status 2, never as a traceback.
+Mistakes a user can make end as lines on standard error and exit status 2, never as a traceback. What
+the program itself does wrong says so: exit status 70 and a file with the trace.
 Heavy modules are imported inside the commands, so that help is there at once.
 """
 
@@ -15,6 +16,8 @@ from pathlib import Path
 from typing import NoReturn
 
 from generator import __version__
+from generator.cli import fault
+from generator.source.problem import Refusal, Refusals
 
 COMMANDS = ("new", "build", "check", "serve", "own", "work", "calculations", "tally", "compare", "paper")
 
@@ -214,13 +217,18 @@ def main(argv: Sequence[str] | None = None) -> int:
     if args.command is None:
         p.print_help()
         return 0
-    from generator.cli import commands, records
-
-    module = records if args.command in {"tally", "compare", "paper"} else commands
     try:
+        from generator.cli import commands, records
+
+        module = records if args.command in {"tally", "compare", "paper"} else commands
         return int(getattr(module, args.command)(args))
     except KeyboardInterrupt:
         print("stopped", file=sys.stderr)
         return 130
     except BrokenPipeError:
         return 0
+    except (Refusal, Refusals) as e:
+        print(e, file=sys.stderr)
+        return 2
+    except Exception as e:  # a mistake of a person is a refusal, so this is none
+        return fault.told(e, given)

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from generator.cli.commands import not_written
+from generator.source.problem import Refusal
 from generator.units.table import System
 
 
@@ -110,7 +111,7 @@ def compare(args: argparse.Namespace) -> int:
         try:
             ledgers.append(read_ledger(path))
         except Refused as e:
-            return _fail(f"{path}: {e.what}; {e.fix}")
+            return _fail(str(e.at(str(path))))
     old, new = ledgers
     if old.site != new.site:
         return _fail(f"{new.path}: it is of site {new.site}, the other of {old.site}; compare two editions of one site")
@@ -219,14 +220,13 @@ def paper(args: argparse.Namespace) -> int:
     """Print paper quizzes with figures of their own, and their keys."""
     from generator.publish.build import Problems
     from generator.publish.paper import write_papers
-    from generator.publish.swap import Busy
 
     try:
         made = write_papers(args.folder, args.lesson or [], args.crew or [], args.attempt, args.units)
     except Problems as e:
         return _fail(*e.lines)
-    except Busy as e:
-        return _fail(f"{args.folder}: {e}; wait for it to end")
+    except Refusal as e:
+        return _fail(str(e.at(str(args.folder))))
     except OSError as e:
         return _fail(not_written(e, args.folder))
     print(f"{len(made.sheets)} paper {'quiz' if len(made.sheets) == 1 else 'quizzes'}, each with its key")

@@ -18,6 +18,7 @@ from typing import Literal
 
 from generator.drawing.board import Board
 from generator.drawing.boxes import WIDTH, Box, SpotBox, System, TextBox
+from generator.drawing.errors import DrawingRefused
 from generator.drawing.measure import Measure, Text, words
 from generator.drawing.svg import PENS, Fill, add_patterns, clean, number
 from generator.drawing.text import FONT, LINE_HEIGHT, Block, boldness
@@ -89,11 +90,11 @@ class Canvas:
 
     def __post_init__(self) -> None:
         if not re.fullmatch(r"[A-Za-z][A-Za-z0-9_-]*", self.ident):
-            raise ValueError(
+            raise DrawingRefused(
                 f"a drawing's id needs a letter, then letters, digits, '-' or '_': {self.ident!r}"
             )
         if not self.title.strip() or not self.desc.strip():
-            raise ValueError(f"drawing {self.ident!r} needs a title and a description in words")
+            raise DrawingRefused(f"drawing {self.ident!r} needs a title and a description in words")
         self._y = EDGE
         self._board = Board(self.ident)
         self._open: tuple[View, str] | None = None
@@ -134,7 +135,7 @@ class Canvas:
         self._close()
         x0, y0, x1, y1 = world
         if not (x1 > x0 and y1 > y0):
-            raise ValueError(f"drawing {self.ident!r}: an empty world {world!r}")
+            raise DrawingRefused(f"drawing {self.ident!r}: an empty world {world!r}")
         left, top, right, bottom = pad
         room = self.width - 2 * EDGE - left - right
         per_metre = min(room / (x1 - x0), max_height / ((y1 - y0) * stretch))
@@ -142,7 +143,7 @@ class Canvas:
             per_metre, stretch = like.per_metre, like.stretch
         spare = room - per_metre * (x1 - x0)
         if spare < -0.01:
-            raise ValueError(f"drawing {self.ident!r}: a view is too wide for the other's scale")
+            raise DrawingRefused(f"drawing {self.ident!r}: a view is too wide for the other's scale")
         depth = per_metre * stretch * (y1 - y0)
         view = View(
             board=self._board,

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from generator.drawing.errors import DrawingRefused
+
 
 @dataclass(frozen=True, slots=True)
 class Words:
@@ -28,7 +30,7 @@ class Measure:
 
     `si` is the value to draw by: metres, square or cubic metres, kilograms, seconds or newtons;
     radians for an angle; a plain fraction for a grade or a share. `us` and `metric` are its printed
-    text. Raises `ValueError` where `si` is not a finite number.
+    text. Raises `DrawingRefused` where `si` is not a finite number.
     """
 
     si: float
@@ -37,7 +39,7 @@ class Measure:
 
     def __post_init__(self) -> None:
         if not math.isfinite(self.si):
-            raise ValueError(f"a drawing needs a finite value, got {self.si!r} ({self.us})")
+            raise DrawingRefused(f"a drawing needs a finite value, got {self.si!r} ({self.us})")
 
     @property
     def words(self) -> Words:
@@ -74,7 +76,7 @@ def both(*parts: Text) -> str:
 
 
 def positive(**measures: Measure) -> None:
-    """Raise `ValueError`, naming the argument, where a length to draw is zero or less."""
+    """Raise `DrawingRefused`, naming the argument, where a length to draw is zero or less."""
     for name, measure in measures.items():
         if measure.si <= 0:
-            raise ValueError(f"{name} must be more than zero, got {measure.si!r} ({measure.us})")
+            raise DrawingRefused(f"{name} must be more than zero, got {measure.si!r} ({measure.us})")

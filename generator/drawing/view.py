@@ -15,6 +15,7 @@ from typing import Literal
 
 from generator.drawing.board import Board
 from generator.drawing.boxes import Box, Point, SpotBox, box_about, inside, overlap, rings
+from generator.drawing.errors import DrawingRefused
 from generator.drawing.measure import Measure, Text, words
 from generator.drawing.placing import Label, Side, along, around, outside
 from generator.drawing.svg import PENS, Fill, Pen, arrow_head, clean, number, thin_line, through
@@ -202,29 +203,29 @@ class View:
         """Draw a dimension line from `a` to `b`, `offset` px to the left of that direction.
 
         Where `text` is a `Measure`, or `measure` is given, its value must be the length drawn:
-        a dimension that tells another length than the drawing raises `ValueError`. With `broken`
+        a dimension that tells another length than the drawing raises `DrawingRefused`. With `broken`
         the line runs across what `break_across` left out, which counts; a line that is broken
-        without saying so, or says so without a break, raises `ValueError` too.
+        without saying so, or says so without a break, raises `DrawingRefused` too.
         """
         measure = text if isinstance(text, Measure) else measure
         low, high = min(a[0], b[0]), max(a[0], b[0])
         crossed = [one for one in self.breaks if low < one[1] and one[0] < high]
         if broken != bool(crossed) or (broken and abs(a[1] - b[1]) > 1e-9):
-            raise ValueError(
+            raise DrawingRefused(
                 f"drawing {self.board.ident!r}: a dimension runs across a break just where it is "
                 "told to, and level there"
             )
         left_out = sum(true - (stop - start) for start, stop, true in crossed)
         length = math.dist(a, b) + left_out
         if measure is not None and abs(length - measure.si) > HONEST * abs(measure.si):
-            raise ValueError(
+            raise DrawingRefused(
                 f"drawing {self.board.ident!r}: {measure.us} is {measure.si:.6g} m, "
                 f"but {length:.6g} m is drawn"
             )
         pa, pb = self.px(a), self.px(b)
         span = math.dist(pa, pb)
         if span == 0:
-            raise ValueError(f"drawing {self.board.ident!r}: a dimension without length")
+            raise DrawingRefused(f"drawing {self.board.ident!r}: a dimension without length")
         ux, uy = (pb[0] - pa[0]) / span, (pb[1] - pa[1]) / span
         nx, ny = uy, -ux
         qa = (pa[0] + nx * offset, pa[1] + ny * offset)
@@ -279,7 +280,7 @@ class View:
         within the gap.
         """
         if not start < stop or true < stop - start:
-            raise ValueError(f"drawing {self.board.ident!r}: a break leaves nothing out")
+            raise DrawingRefused(f"drawing {self.board.ident!r}: a break leaves nothing out")
         self.breaks.append((start, stop, true))
         (x0, y0), (x1, y1) = self.px((start, low)), self.px((stop, high))
         group = ET.SubElement(
@@ -342,12 +343,12 @@ class View:
         """
         measure = text if isinstance(text, Measure) else measure
         if measure is not None and abs(abs(end - start) - measure.si) > HONEST * measure.si:
-            raise ValueError(
+            raise DrawingRefused(
                 f"drawing {self.board.ident!r}: {measure.us} is {measure.si:.6g} rad, "
                 f"but {abs(end - start):.6g} rad is drawn"
             )
         if self.stretch != 1:
-            raise ValueError(
+            raise DrawingRefused(
                 f"drawing {self.board.ident!r}: no angle can be shown where heights are stretched"
             )
         metres = self.metres(radius)
@@ -478,12 +479,12 @@ class View:
 
         `points` is a shape in metres, or one point. The letters run from A, so the same question
         can be answered on paper. `name` is read out. Where two regions would cover each other, the
-        later one moves aside, and a line leads to what it means. Raises `ValueError` for an id used
+        later one moves aside, and a line leads to what it means. Raises `DrawingRefused` for an id used
         twice, and where there is no room left.
         """
         board = self.board
         if any(other.ident == ident for other in board.spots):
-            raise ValueError(f"drawing {board.ident!r}: two regions are called {ident!r}")
+            raise DrawingRefused(f"drawing {board.ident!r}: two regions are called {ident!r}")
         letter = chr(ord("A") + len(board.spots))
         placed = [self.px(point) for point in points]
         xs, ys = [p[0] for p in placed], [p[1] for p in placed]
@@ -526,7 +527,7 @@ class View:
             box = box_about(centre, half_x, half_y)
             if inside(box, self.band) and not any(overlap(box, other, 3.0) for other in others):
                 return centre
-        raise ValueError(f"drawing {self.board.ident!r}: no room for the region {ident!r}")
+        raise DrawingRefused(f"drawing {self.board.ident!r}: no room for the region {ident!r}")
 
 
 def _head(group: ET.Element, tip: Point, toward: Point) -> None:

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import datetime
-import difflib
 import re
 import unicodedata
-from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -14,6 +12,8 @@ from typing import Literal
 
 from generator.jobsite.columns import Column
 from generator.jobsite.grid import MOST_CELL
+from generator.source.near import near
+from generator.source.problem import Refusal
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
 from generator.units.table import KINDS, UNITS, find_unit
@@ -24,29 +24,16 @@ DateOrder = Literal["month first", "day first"]
 NO_UNIT_NEEDED = frozenset({"fraction", "factor", "ratio", "count"})
 
 
-class BadCell(Exception):
-    """A cell that cannot be taken: ``what`` is wrong and the ``fix``, one line each."""
+class BadCell(Refusal):
+    """A cell that cannot be taken."""
 
-    def __init__(self, what: str, fix: str) -> None:
-        super().__init__(f"{what}; {fix}")
-        self.what, self.fix = what, fix
+    code = "cell"
 
 
 class NoUnit(BadCell):
     """A bare number in a column whose heading gives no unit."""
 
-
-def near(word: str, known: Iterable[str]) -> str | None:
-    """The known word most like ``word``, if any is."""
-    by_lower = {k.lower(): k for k in known}
-    found = difflib.get_close_matches(word.lower()[:80], by_lower, n=1, cutoff=0.6)
-    return by_lower[found[0]] if found else None
-
-
-def suggest(word: str, known: Iterable[str], otherwise: str) -> str:
-    """``did you mean …`` where a known word is near, else ``otherwise``."""
-    found = near(word, known)
-    return f"did you mean {found}?" if found else otherwise
+    code = "no-unit"
 
 
 # marks that reorder or hide text: a name or figure must read as it is stored
@@ -399,7 +386,5 @@ __all__ = [
     "identifier",
     "isolated",
     "name",
-    "near",
     "quantity",
-    "suggest",
 ]  # fmt: skip

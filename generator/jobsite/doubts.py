@@ -32,10 +32,11 @@ from generator.jobsite.columns import (
     TRUCKS,
     Column,
 )
-from generator.jobsite.files import is_device
 from generator.jobsite.model import JobSite, Row, Value
-from generator.jobsite.problems import Code, Problem, notice
+from generator.jobsite.problems import Code, notice
 from generator.jobsite.starter import placeholder, placeholder_rows
+from generator.source.files import is_device
+from generator.source.problem import Problem
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, natural, trimmed, written
 from generator.units.table import UNITS, System

@@ -11,7 +11,8 @@ import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from generator.jobsite.problems import Log, Weight
+from generator.source.log import Log
+from generator.source.problem import Severity
 
 MOST_ROWS = 20_000
 MOST_LINES = 200_000  # blank ones counted
@@ -79,7 +80,7 @@ def made(rows: Sequence[GridRow], known: Collection[str], comma_decimals: bool, 
     for row in rows[:start]:
         if row.filled > 1:
             log.add(row.line, None, f"the row stands above the headings, which are in line {rows[start].line}",
-                    "move it below them, or clear it", Weight.HEADINGS)  # fmt: skip
+                    "move it below them, or clear it", Severity.HEADINGS)  # fmt: skip
     return Grid(rows[start], tuple(rows[start + 1 :]), comma_decimals)
 
 
@@ -92,7 +93,7 @@ def from_csv(text: str, log: Log, known: Collection[str] = ()) -> Grid | None:
     # one kind of line end, so that files of every system count their lines alike
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     if text.count("\n") > MOST_LINES:
-        log.add(None, None, f"the file has more than {MOST_LINES:,} lines", "check what was saved", Weight.UNREADABLE)
+        log.add(None, None, f"the file has more than {MOST_LINES:,} lines", "check what was saved", Severity.UNREADABLE)
         return None
     skipped = 0
     delimiter = None
@@ -117,28 +118,28 @@ def from_csv(text: str, log: Log, known: Collection[str] = ()) -> Grid | None:
     except csv.Error as e:
         if "larger" in str(e):
             log.add(line, None, "a cell of this row is far too long", f"keep cells under {MOST_CELL:,} characters",
-                    Weight.UNREADABLE)  # fmt: skip
+                    Severity.UNREADABLE)  # fmt: skip
             return None
         log.add(line, None, "the quotes in this row do not match, so it cannot be split into cells",
-                'put quotes around the whole cell, and double a quote inside it ("")', Weight.UNREADABLE)  # fmt: skip
+                'put quotes around the whole cell, and double a quote inside it ("")', Severity.UNREADABLE)  # fmt: skip
         return None
     if too_many:
         log.add(None, None, f"the table has more than {MOST_ROWS:,} rows", "check what was saved",
-                Weight.UNREADABLE)  # fmt: skip
+                Severity.UNREADABLE)  # fmt: skip
         return None
     if not rows:
         log.add(
-            None, None, "the file is empty", "start with a row of column names", Weight.UNREADABLE
+            None, None, "the file is empty", "start with a row of column names", Severity.UNREADABLE
         )
         return None
     wide = next((r for r in rows[:MOST_NOTES] if len(r.cells) > MOST_COLUMNS), None)
     if wide is not None:
         log.add(wide.line, None, f"the table has more than {MOST_COLUMNS} columns", "check what was saved",
-                Weight.UNREADABLE)  # fmt: skip
+                Severity.UNREADABLE)  # fmt: skip
         return None
     if known and all(len(r.cells) == 1 for r in rows[:MOST_NOTES]) and rows[-1].cells[0].count("|") > 1:
         log.add(rows[0].line, None, "the cells are separated by |", "save the table with commas, semicolons or tabs",
-                Weight.UNREADABLE)  # fmt: skip
+                Severity.UNREADABLE)  # fmt: skip
         return None
     if not known:
         return Grid(rows[0], tuple(rows[1:]), delimiter != ",")

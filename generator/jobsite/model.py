@@ -10,7 +10,7 @@ from typing import Literal
 
 from generator.jobsite.cells import DateOrder
 from generator.jobsite.columns import COMPACT, EXCAVATOR
-from generator.jobsite.problems import Problem
+from generator.source.problem import Problem, Refusal
 from generator.units.quantity import Quantity
 from generator.units.table import System
 
@@ -18,12 +18,10 @@ Paper = Literal["letter", "a4"]
 Value = Quantity | str
 
 
-class NotInTables(LookupError):
-    """A value the tables do not hold. ``what`` and ``fix`` are one line each."""
+class NotInTables(Refusal):
+    """A value the tables do not hold."""
 
-    def __init__(self, what: str, fix: str) -> None:
-        super().__init__(f"{what}; {fix}")
-        self.what, self.fix = what, fix
+    code = "not-in-tables"
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from types import MappingProxyType
 
 from generator.calc.procedure import Tables
 from generator.jobsite import cells, columns
-from generator.jobsite.cells import BadCell, DateOrder, NoUnit, near, suggest
+from generator.jobsite.cells import BadCell, DateOrder, NoUnit
 from generator.jobsite.columns import (
     COMPACT,
     CREW,
@@ -30,12 +30,15 @@ from generator.jobsite.columns import (
     Column,
     TableFormat,
 )
-from generator.jobsite.files import read_text
 from generator.jobsite.grid import Grid, GridRow, from_csv, heading
 from generator.jobsite.model import JobSite, Machine, Material, Person, Truck, Value
-from generator.jobsite.problems import Log, Problem, SiteProblems, Weight
+from generator.jobsite.problems import SiteProblems
 from generator.jobsite.settings import UNREAD, Read, read_settings
 from generator.jobsite.workbook import Book, open_book
+from generator.source.files import read_text
+from generator.source.log import Log
+from generator.source.near import near, suggest
+from generator.source.problem import Problem, Severity
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, to_places, trimmed
 from generator.units.table import UNITS, from_si
@@ -54,7 +57,7 @@ def read(
         what = "the job site folder does not exist" if not folder.exists() else "it is not a folder"
         raise SiteProblems(
             [Problem(folder.name or str(folder), None, None, what, "give a folder with settings.yml and the tables",
-                     Weight.UNREADABLE)]
+                     Severity.UNREADABLE)]
         )  # fmt: skip
     log = Log("settings.yml")
     text = read_text(folder, log.file, "the site's settings", log)
@@ -143,7 +146,7 @@ def _grid(folder: Path, form: TableFormat, table: _Table, book: Book | None) -> 
     if book is not None and sheet is not None:
         if is_csv:
             table.log.add(None, None, f"this table is here and in {book.file}, sheet {form.sheet}, too",
-                          "keep one of the two", Weight.UNREADABLE)  # fmt: skip
+                          "keep one of the two", Severity.UNREADABLE)  # fmt: skip
             return None
         table.log = book.log(sheet)
         return book.grid(sheet, form.by_name)
@@ -152,7 +155,7 @@ def _grid(folder: Path, form: TableFormat, table: _Table, book: Book | None) -> 
             meant = near(form.sheet, book.sheets)
             fix = f"rename the sheet {meant[:40]}" if meant else f"add it, with {form.what}"
             table.log = Log(book.file)
-            table.log.add(None, None, f"there is no sheet named {form.sheet}, and no {form.file}", fix, Weight.UNREADABLE)
+            table.log.add(None, None, f"there is no sheet named {form.sheet}, and no {form.file}", fix, Severity.UNREADABLE)
         return None
     text = read_text(folder, form.file, form.what, table.log)
     return from_csv(text, table.log, form.by_name) if text is not None else None
@@ -195,7 +198,7 @@ def _table(folder: Path, form: TableFormat, dates: DateOrder | None, book: Book 
         return table
     if not grid.rows:
         table.log.add(grid.header.line, None, "the table has no row below its heading",
-                      f"add {form.a_row} in the next line", Weight.UNREADABLE)  # fmt: skip
+                      f"add {form.a_row} in the next line", Severity.UNREADABLE)  # fmt: skip
         return table
     table.usable = True
     grid = _without_units(grid, heads, table.log)
@@ -234,7 +237,7 @@ def _without_units(grid: Grid, heads: list[_Head | None], log: Log) -> Grid:
     example = next(h for h in heads if h is not None and h.column.is_quantity and row.cells[h.index].strip())
     log.add(row.line, None, "this row holds units and no figures",
             f"write each unit into its heading, such as {example.column.name} [{row.cells[example.index].strip('()[] ')}], "
-            "and delete the row", Weight.HEADINGS)  # fmt: skip
+            "and delete the row", Severity.HEADINGS)  # fmt: skip
     return dataclasses.replace(grid, rows=grid.rows[1:])
 
 
@@ -257,7 +260,7 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
         try:
             raw = cells.clean(" ".join(text.split()))  # a heading may be wrapped over lines
         except BadCell as e:
-            log.add(line, None, f"heading {_letter(index)}: {e.what}", e.fix, Weight.HEADINGS)
+            log.add(line, None, f"heading {_letter(index)}: {e.what}", e.fix, Severity.HEADINGS)
             names.append(("", None, ""))
             unread.add(index)
             continue
@@ -265,12 +268,12 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
     spelled_right = {name for name, _, _ in names} & set(form.by_name)
     if not spelled_right and not any(_guessed(n, names, form) for n in form.by_name):
         first = ", ".join(list(form.by_name)[:3])
-        log.add(line, None, "this is no row of column names", f"put one above it: {first} and so on", Weight.HEADINGS)
+        log.add(line, None, "this is no row of column names", f"put one above it: {first} and so on", Severity.HEADINGS)
         return []
     lying = sum(1 for r in grid.rows if r.cells and heading(r.cells[0].strip())[0] in form.by_name)
     if lying > len(spelled_right) + 1:
         log.add(line, None, "the table lies on its side: its column names stand below one another",
-                "turn it, so that they stand in one row", Weight.HEADINGS)  # fmt: skip
+                "turn it, so that they stand in one row", Severity.HEADINGS)  # fmt: skip
         return []
     for index, (name, unit, raw) in enumerate(names):
         heads.append(None)
@@ -282,16 +285,16 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
             )
             if used is not None:
                 log.add(used, None, f"there is a value in column {_letter(index)}, which has no heading",
-                        f"name the column in line {line}, or clear it", Weight.HEADINGS)  # fmt: skip
+                        f"name the column in line {line}, or clear it", Severity.HEADINGS)  # fmt: skip
             continue
         column = form.by_name.get(name)
         if column is None:
             left = [n for n in form.by_name if n not in spelled_right]
-            log.add(line, raw[:40], f"unknown column '{raw[:40]}'", _meant(raw, name, unit, left, form), Weight.HEADINGS)
+            log.add(line, raw[:40], f"unknown column '{raw[:40]}'", _meant(raw, name, unit, left, form), Severity.HEADINGS)
             continue
         if name in seen:
             log.add(line, name, f"the column stands twice ({_letter(seen[name])} and {_letter(index)})",
-                    "keep one of them", Weight.HEADINGS)  # fmt: skip
+                    "keep one of them", Severity.HEADINGS)  # fmt: skip
             continue
         seen[name] = index
         head = _Head(column, None, index)
@@ -303,12 +306,12 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
                 head.unit = cells.header_unit(unit.strip(), column)
             except BadCell as e:
                 head.unit_ok = False
-                log.add(line, name, e.what, e.fix, Weight.HEADINGS)
+                log.add(line, name, e.what, e.fix, Severity.HEADINGS)
     for needed in ("id", "kind"):
         told = any(p.fix.endswith(f"name it {needed}") for p in log.problems)
         if needed in form.by_name and needed not in seen and not told and not _guessed(needed, names, form):
             log.add(line, needed, f"the column {needed} is missing ({form.by_name[needed].meaning})",
-                    f"add to the headings {needed}", Weight.HEADINGS)  # fmt: skip
+                    f"add to the headings {needed}", Severity.HEADINGS)  # fmt: skip
     return heads
 
 
@@ -392,7 +395,7 @@ def _row(
                 continue
             head.told = True
             log.add(row.line, head.column.name, e.what, f"write the heading as {head.column.header}",
-                    Weight.HEADINGS)  # fmt: skip
+                    Severity.HEADINGS)  # fmt: skip
         except BadCell as e:
             log.add(row.line, head.column.name, e.what, e.fix)
             if head.column.kind == "id" and head.column.name == "id":
@@ -460,7 +463,7 @@ def _a(kind: str) -> str:
 def _missing_columns(table: _Table, present: set[str], line: int) -> None:
     """One problem for a column that is not there, rather than one a row."""
     kinds = {row.kind for row in table.rows}
-    told = " ".join(p.fix for p in table.log.problems if p.severity is Weight.HEADINGS)
+    told = " ".join(p.fix for p in table.log.problems if p.severity is Severity.HEADINGS)
     for column in table.format.columns:
         wanted = [k for k in table.format.kinds if k in column.needed_for & kinds]
         if not wanted or column.name in present or column.name in {"id", "kind"}:
@@ -471,7 +474,7 @@ def _missing_columns(table: _Table, present: set[str], line: int) -> None:
             "" if table.format.row_kind else f"; {' and '.join(f'{k}s' for k in wanted)} need it"
         )
         table.log.add(line, column.name, f"the column {column.name} is missing ({column.meaning}){for_whom}",
-                      f"add to the headings {column.header}", Weight.HEADINGS)  # fmt: skip
+                      f"add to the headings {column.header}", Severity.HEADINGS)  # fmt: skip
 
 
 def _required_cells(table: _Table, grid: Grid, heads: list[_Head | None]) -> None:
@@ -536,7 +539,7 @@ def _agree(row: _Row, table: _Table) -> None:
         a, b = si(small), si(large)
         if a is not None and b is not None and a > b * leeway * (1 + 1e-9):
             table.log.add(row.line, small, f"{small} ({row.values[small]}) {what} {large} ({row.values[large]})",
-                          "check both figures and their units", Weight.REFERENCE)  # fmt: skip
+                          "check both figures and their units", Severity.REFERENCE)  # fmt: skip
 
     if table.format is MACHINES:
         gauge, shoe, width = si("track_gauge"), si("shoe_width"), si("overall_width")
@@ -548,7 +551,7 @@ def _agree(row: _Row, table: _Table) -> None:
         ):
             table.log.add(row.line, "overall_width",
                           f"overall_width ({row.values['overall_width']}) is less than track_gauge plus shoe_width",
-                          "check the three figures; track_gauge is from centre to centre", Weight.REFERENCE)  # fmt: skip
+                          "check the three figures; track_gauge is from centre to centre", Severity.REFERENCE)  # fmt: skip
         mass, length = si("mass"), si("track_length")
         if mass is not None and length is not None and shoe is not None:
             pressure = mass * 9.80665 / (2 * length * shoe)
@@ -557,7 +560,7 @@ def _agree(row: _Row, table: _Table) -> None:
                 table.log.add(row.line, "mass",
                               f"mass ({row.values['mass']}) is {side} for tracks of {row.values['track_length']} by "
                               f"{row.values['shoe_width']}",
-                              "check the three figures and their units", Weight.REFERENCE)  # fmt: skip
+                              "check the three figures and their units", Severity.REFERENCE)  # fmt: skip
         at_most("cg_height", "track_length", "is more than")
         at_most("max_digging_depth", "max_reach", "is more than")
         at_most("stick_length", "max_reach", "is more than")
@@ -572,7 +575,7 @@ def _agree(row: _Row, table: _Table) -> None:
             table.log.add(row.line, "blade_load",
                           f"blade_load ({row.values['blade_load']}) is over twice what a blade of "
                           f"{row.values['blade_width']} by {row.values['blade_height']} holds",
-                          "check the three figures and their units", Weight.REFERENCE)  # fmt: skip
+                          "check the three figures and their units", Severity.REFERENCE)  # fmt: skip
         if row.kind == COMPACT:
             at_most("gauge_narrow", "gauge_wide", "is more than")
             at_most("gauge_narrow", "track_gauge", "is more than")
@@ -586,7 +589,7 @@ def _agree(row: _Row, table: _Table) -> None:
             side = "too little" if payload / body < 500 else "too much"
             table.log.add(row.line, "payload",
                           f"payload ({row.values['payload']}) is {side} for a body of {row.values['body_volume']}",
-                          "check both figures and their units", Weight.REFERENCE)  # fmt: skip
+                          "check both figures and their units", Severity.REFERENCE)  # fmt: skip
 
 
 # --- one table against another ---
@@ -624,7 +627,7 @@ def _check_lead(read_: Read, tables: Mapping[str, _Table], log: Log) -> dict[str
                 else f"{table.log.file} has no '{wanted[:40]}'"
             )
             fix = _or_listed(wanted, fitting, f"{table.log.file} has no {kind}: take the line out")
-            log.add(line, f"lead.{kind}", what, fix, Weight.REFERENCE)
+            log.add(line, f"lead.{kind}", what, fix, Severity.REFERENCE)
         elif fitting:
             lead[kind] = fitting[0]
     return lead
@@ -637,7 +640,7 @@ def _check_roles(read_: Read, machines: _Table, trucks: _Table, log: Log) -> Non
             if table.usable and all(row.kind not in {kind, ""} for row in table.rows):
                 log.add(role.line, f"roles.{role.id[:40]}.machines",
                         f"the role runs {kind}s, but {table.log.file} has none",
-                        f"add {_a(kind)} there, or take {kind} out of the role", Weight.REFERENCE)  # fmt: skip
+                        f"add {_a(kind)} there, or take {kind} out of the role", Severity.REFERENCE)  # fmt: skip
 
 
 def _alike(word: str, known: Collection[str]) -> str | None:
@@ -675,20 +678,20 @@ def _check_crew(crew: _Table, read_: Read, machines: _Table, trucks: _Table) -> 
         if role and read_.role_ids is not None and role not in read_.role_ids:
             crew.log.add(row.line, "role", f"settings.yml has no role '{role[:40]}'",
                          suggest(role, read_.role_ids, f"its roles are {', '.join(sorted(read_.role_ids)[:12])}"),
-                         Weight.REFERENCE)  # fmt: skip
+                         Severity.REFERENCE)  # fmt: skip
         held = _split_ids(row.words.get("machines", ""))
         for index, machine in enumerate(held):
             kind = known.get(machine)
             if kind is None:
                 if complete:
                     crew.log.add(row.line, "machines", f"there is no machine or truck '{machine[:40]}'",
-                                 _or_listed(machine, fitting, "add it to its table, or take it out"), Weight.REFERENCE)  # fmt: skip
+                                 _or_listed(machine, fitting, "add it to its table, or take it out"), Severity.REFERENCE)  # fmt: skip
             elif machine in held[:index]:
                 crew.log.add(row.line, "machines", f"{machine} stands twice", "keep one of them")
             elif kind and kind not in runs and role not in read_.unsure_roles:
                 crew.log.add(row.line, "machines", f"{machine} is {_a(kind)}, which the role {role} does not run",
                              f"add {kind} to the role, give {row.id or 'the person'} another role, or take "
-                             f"{machine} out", Weight.REFERENCE)  # fmt: skip
+                             f"{machine} out", Severity.REFERENCE)  # fmt: skip
 
 
 _EXAMPLE_AGAINST_LIMIT = (
@@ -705,7 +708,7 @@ def _check_job(read_: Read, lead: Mapping[str, str], machines: _Table, log: Log)
     """Figures of the job that contradict each other."""
 
     def tell(name: str, what: str, fix: str) -> None:
-        log.add(read_.lines.get(f"job.{name}"), f"job.{name}", what, fix, Weight.REFERENCE)
+        log.add(read_.lines.get(f"job.{name}"), f"job.{name}", what, fix, Severity.REFERENCE)
 
     def si(name: str) -> float | None:
         value = read_.job.get(name)
@@ -842,7 +845,7 @@ def _check_slopes(read_: Read, log: Log) -> None:
         what = f"{name} ({ratio}, or {percent}) is steeper than this site's limit up_down_slope ({limit})"
         line, column = read_.lines.get(f"job.{name}"), f"job.{name}"
         if name == "spoil_ratio":  # a dozer goes up it with every load
-            log.add(line, column, what, "make the ramp flatter: write a larger first number", Weight.REFERENCE)
+            log.add(line, column, what, "make the ramp flatter: write a larger first number", Severity.REFERENCE)
         else:  # a plan may well ask for a slope that no machine goes straight up
             log.notice(line, column, what, "the lesson tells operators to stop and ask before they go on it", "steep-plan")
 
@@ -861,7 +864,7 @@ def _check_line(read_: Read, published: Tables, log: Log) -> None:
     try:
         least = rule.work({"voltage": voltage}, system, published).values["clearance"].si
     except CalculationError as e:
-        log.add(read_.lines.get("job.line_voltage"), "job.line_voltage", e.what, e.fix, Weight.REFERENCE)
+        log.add(read_.lines.get("job.line_voltage"), "job.line_voltage", e.what, e.fix, Severity.REFERENCE)
         return
     if isinstance(least, float) and kept.si < least * (1 - 1e-9):
         # rounded up: what is asked for must be enough
@@ -869,7 +872,7 @@ def _check_line(read_: Read, published: Tables, log: Log) -> None:
         wanted = Quantity(trimmed(Decimal(hundredths) / 100), kept.unit, "length")
         log.add(read_.lines.get("limits.line_clearance"), "limits.line_clearance",
                 f"line_clearance ({kept}) is less than the rules give for a line of {voltage} ({wanted})",
-                f"write {wanted} or more; local rules may ask for more still", Weight.REFERENCE)  # fmt: skip
+                f"write {wanted} or more; local rules may ask for more still", Severity.REFERENCE)  # fmt: skip
 
 
 def _check_placeholders(read_: Read, tables: Collection[_Table], log: Log) -> None:

@@ -10,10 +10,8 @@ from functools import partial
 from types import MappingProxyType
 from typing import TypeVar, cast
 
-import yaml
-
 from generator.jobsite import cells
-from generator.jobsite.cells import BadCell, DateOrder, near, suggest
+from generator.jobsite.cells import BadCell, DateOrder
 from generator.jobsite.columns import (
     JOB,
     JOB_BY_NAME,
@@ -25,7 +23,19 @@ from generator.jobsite.columns import (
     Column,
 )
 from generator.jobsite.model import Paper, Role, Settings, Value
-from generator.jobsite.problems import Log, Weight
+from generator.source.log import Log
+from generator.source.near import near, suggest
+from generator.source.problem import Severity
+from generator.source.yamltext import (
+    MappingNode,
+    Node,
+    ScalarNode,
+    SequenceNode,
+    Unreadable,
+    compose,
+    is_blank,
+    node_line,
+)
 from generator.units.quantity import Quantity
 from generator.units.table import System
 
@@ -61,8 +71,6 @@ KEYS: Mapping[str, tuple[str, bool, str]] = {
     "job": ("the figures of the job used in worked examples", False, "job: {slot_length: 150 ft}"),
 }
 ROLE_KEYS = ("title", "machines", "lessons")
-MOST_DEPTH = 12
-MOST_NODES = 10_000
 T = TypeVar("T")
 
 _PASSING = Column("passing_mark", KEYS["passing_mark"][0], "fraction", "50%", "100%", "80%", "80%")
@@ -88,38 +96,38 @@ class _Reader:
 
     # --- nodes ---
 
-    def mapping(self, node: yaml.Node, path: str, example: str) -> dict[str, tuple[int, yaml.Node]]:
+    def mapping(self, node: Node, path: str, example: str) -> dict[str, tuple[int, Node]]:
         """The entries of a mapping node with their lines; duplicate and odd keys are told."""
-        line = _line(node)
-        if _blank(node):
+        line = node_line(node)
+        if is_blank(node):
             return {}
-        if not isinstance(node, yaml.MappingNode):
+        if not isinstance(node, MappingNode):
             self.log.add(line, path or None, "names and values are expected here", f"write it like {example}",
-                         Weight.HEADINGS)  # fmt: skip
+                         Severity.HEADINGS)  # fmt: skip
             return {}
-        found: dict[str, tuple[int, yaml.Node]] = {}
+        found: dict[str, tuple[int, Node]] = {}
         for key_node, value in node.value:
-            key_line = _line(key_node)
-            if not isinstance(key_node, yaml.ScalarNode):
+            key_line = node_line(key_node)
+            if not isinstance(key_node, ScalarNode):
                 self.log.add(key_line, path or None, "a name is expected before the colon",
-                             f"write it like {example}", Weight.HEADINGS)  # fmt: skip
+                             f"write it like {example}", Severity.HEADINGS)  # fmt: skip
                 continue
             try:
                 key = cells.clean(key_node.value)
             except BadCell as e:
-                self.log.add(key_line, path or None, e.what, e.fix, Weight.HEADINGS)
+                self.log.add(key_line, path or None, e.what, e.fix, Severity.HEADINGS)
                 continue
             dotted = f"{path}.{key}" if path else key
             if key in found:
                 self.log.add(key_line, dotted, f"'{key[:40]}' stands twice (first in line {found[key][0]})",
-                             "keep one of them", Weight.HEADINGS)  # fmt: skip
+                             "keep one of them", Severity.HEADINGS)  # fmt: skip
                 continue
             found[key] = (key_line, value)
             self.lines[dotted] = key_line
         return found
 
     def known(
-        self, found: dict[str, tuple[int, yaml.Node]], path: str, names: Collection[str], what: str
+        self, found: dict[str, tuple[int, Node]], path: str, names: Collection[str], what: str
     ) -> set[str]:
         """Tell of every key that is not one of ``names``; the names they were likely meant as."""
         guessed: set[str] = set()
@@ -133,15 +141,15 @@ class _Reader:
             guessed |= {meant} if meant else set()
             fix = f"did you mean {meant}?" if meant else _still(what, left)
             dotted = f"{path}.{key[:40]}" if path else key[:40]
-            self.log.add(line, dotted, f"unknown {what} '{key[:40]}'", fix, Weight.HEADINGS)
+            self.log.add(line, dotted, f"unknown {what} '{key[:40]}'", fix, Severity.HEADINGS)
         return guessed
 
-    def text(self, node: yaml.Node, path: str, line: int, example: str) -> str | None:
+    def text(self, node: Node, path: str, line: int, example: str) -> str | None:
         """The cleaned words of a scalar, told and None where there are none."""
-        if isinstance(node, yaml.MappingNode) and not node.flow_style:
+        if isinstance(node, MappingNode) and not node.flow_style:
             self.log.add(line, path, "there is a colon in this text", "put the whole text in quotes")
             return None
-        if not isinstance(node, yaml.ScalarNode):
+        if not isinstance(node, ScalarNode):
             self.log.add(line, path, "one value is expected here", f"write it like {example}")
             return None
         try:
@@ -149,27 +157,27 @@ class _Reader:
         except BadCell as e:
             self.log.add(line, path, e.what, e.fix)
             return None
-        if not text or _blank(node):
+        if not text or is_blank(node):
             self.log.add(line, path, "the value is missing", f"write it like {example}")
             return None
         return text
 
     def list_of(
-        self, node: yaml.Node, path: str, line: int, example: str
+        self, node: Node, path: str, line: int, example: str
     ) -> Iterator[tuple[int, str]]:
         """The texts of a list with their lines."""
-        if _blank(node):
+        if is_blank(node):
             return
-        if isinstance(node, yaml.ScalarNode):
+        if isinstance(node, ScalarNode):
             self.log.add(line, path, "a list is expected here", f"write it like {example}")
             return
-        if not isinstance(node, yaml.SequenceNode):
+        if not isinstance(node, SequenceNode):
             self.log.add(line, path, "a list is expected here", f"write it like {example}")
             return
         for item in node.value:
-            text = self.text(item, path, _line(item), example)
+            text = self.text(item, path, node_line(item), example)
             if text is not None:
-                yield _line(item), text
+                yield node_line(item), text
 
     def taken(self, path: str, line: int, make: Callable[[str], T], text: str) -> T | None:
         """What ``make`` makes of ``text``, or None with its BadCell told."""
@@ -182,16 +190,8 @@ class _Reader:
     def missing(self, path: str, line: int | None, meaning: str, example: str) -> None:
         """Tell of a setting that must be there."""
         self.log.add(
-            line, path, f"{path} is missing ({meaning})", f"add {example}", Weight.HEADINGS
+            line, path, f"{path} is missing ({meaning})", f"add {example}", Severity.HEADINGS
         )
-
-
-def _line(node: yaml.Node) -> int:
-    return int(node.start_mark.line) + 1
-
-
-def _blank(node: yaml.Node) -> bool:
-    return isinstance(node, yaml.ScalarNode) and not node.style and node.value in {"", "~", "null"}
 
 
 def _still(what: str, left: Collection[str]) -> str:
@@ -201,141 +201,6 @@ def _still(what: str, left: Collection[str]) -> str:
 def _listed(names: Collection[str]) -> str:
     names = list(names)
     return ", ".join(names[:12]) + (f" and {len(names) - 12} more" if len(names) > 12 else "")
-
-
-class _Unwanted(Exception):
-    """YAML that settings have no use for, and that could blow up or run something."""
-
-    def __init__(self, event: yaml.Event, what: str, fix: str) -> None:
-        super().__init__(what)
-        self.line = event.start_mark.line + 1 if event.start_mark else None
-        self.what, self.fix = what, fix
-
-
-class _Loader(yaml.SafeLoader):
-    """Composes nodes, and stops at the first anchor, alias, tag or pit of brackets."""
-
-    depth = nodes = 0
-
-    def compose_node(self, parent: yaml.Node | None, index: int) -> yaml.Node | None:
-        event: yaml.Event = self.peek_event()  # type: ignore[no-untyped-call]
-        if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
-            raise _Unwanted(event, "anchors (&) and aliases (*) are not used here",
-                            "write the value out, or put it in quotes")  # fmt: skip
-        if getattr(event, "tag", None):
-            raise _Unwanted(event, "a tag (!) is not used here", "put the value in quotes")
-        if self.depth > MOST_DEPTH:
-            raise _Unwanted(event, "the settings are nested too deep",
-                            "check the brackets and the spaces at the start of the lines")  # fmt: skip
-        self.nodes += 1
-        if self.nodes > MOST_NODES:
-            raise _Unwanted(event, "the settings are far too long", "check what was saved")
-        self.depth += 1
-        node = super().compose_node(parent, index)
-        self.depth -= 1
-        return node
-
-
-def _compose(text: str, log: Log) -> yaml.Node | None:
-    """The document's root node; None with the reason told."""
-    try:
-        return yaml.compose(text, Loader=_Loader)
-    except _Unwanted as e:
-        log.add(e.line, None, e.what, e.fix, Weight.UNREADABLE)
-    except yaml.reader.ReaderError as e:
-        line = text[: e.position].count("\n") + 1 if isinstance(e.position, int) else None
-        log.add(line, None, "there is a hidden character that is not allowed", "type the line again",
-                Weight.UNREADABLE)  # fmt: skip
-    except yaml.MarkedYAMLError as e:
-        mark = e.problem_mark or e.context_mark
-        said = " ".join((e.problem or "it cannot be read").split())
-        fix = "check colons, quotes and the spaces at the start of this line and the one above"
-        if "\\t" in said:
-            said, fix = "the line starts with a tab", "use spaces at the start of lines"
-        elif "single document" in f"{e.context} {e.problem}":
-            said, fix = "a second document starts here", "take the line '---' out"
-        elif "mapping values are not allowed" in said and mark and re.search(r":\s.*:(\s|$)", _at(text, mark.line)):
-            said, fix = "there is a second colon in this value", "put the whole value in quotes"
-        else:
-            slip = _slip(text, mark.line + 1) if mark else None
-            if slip is not None:
-                log.add(slip[0], None, slip[1], slip[2], Weight.UNREADABLE)
-                return None
-        log.add(
-            mark.line + 1 if mark else None,
-            None,
-            f"this line cannot be read as a setting ({said[:120]})",
-            fix,
-            Weight.UNREADABLE,
-        )
-    except (yaml.YAMLError, RecursionError, ValueError):
-        log.add(
-            None,
-            None,
-            "this is not valid YAML",
-            "start again from a copy of the example",
-            Weight.UNREADABLE,
-        )
-    return None
-
-
-def _at(text: str, index: int) -> str:
-    return next(iter(text.replace("\r\n", "\n").split("\n")[index : index + 1]), "")
-
-
-_MOST_LOOKED_AT = 40  # lines above the one where the reader gave up
-
-
-def _slip(text: str, last: int) -> tuple[int, str, str] | None:
-    """The slip of the keyboard that made a line unreadable: its line, what is wrong, what to do.
-
-    The YAML reader gives up where things no longer make sense, often lines below the slip.
-    """
-    lines = text.replace("\r\n", "\n").split("\n")
-    for at in range(min(last, len(lines)), max(last - 3, 0), -1):
-        if re.match(r" *[\u00a0\u2000-\u200a\u202f\u3000]|[^#]*?:[\u00a0\u202f]", lines[at - 1]):
-            return at, "a blank of this line is not an ordinary one, as copied text may hold", "type the blanks of the line again"
-    for at in range(min(last, len(lines)), max(last - _MOST_LOOKED_AT, 0), -1):
-        line = lines[at - 1]
-        bare = line.strip()
-        if not bare or bare.startswith("#"):
-            continue
-        if re.match(r"[–—−‐•*]\s*\S", bare):
-            return at, f"'{bare[0]}' stands where a hyphen belongs", "start the line of a list with a hyphen and a blank"
-        if re.match(r"-[^\s-]", bare) and not re.match(r"-\d", bare):
-            return at, "there is no blank behind the hyphen", f"write - {bare[1:41]}"
-        if match := re.fullmatch(r"([A-Za-z]\w*):(\S[^:#]*?)\s*(?:#.*)?", bare):
-            return at, "there is no blank behind the colon", f"write {match[1]}: {match[2][:40]}"
-        if match := re.fullmatch(r"([A-Za-z]\w*)\s*=\s*([^#]*?)\s*(?:#.*)?", bare):
-            return at, "there is an equals sign where a colon belongs", f"write {match[1]}: {match[2][:40]}"
-        if match := re.fullmatch(r"\w+: *(['\"])(.*)", bare):
-            rest = re.sub(r"\s#.*", "", match[2]).rstrip()
-            if not rest.endswith(match[1]) or match[1] in rest[:-1].replace(match[1] * 2, ""):
-                other = '"' if match[1] == "'" else "'"
-                return at, "the quotes of this value do not match", f"put {other} around the whole value"
-        out_of_line = _out_of_line(lines, at) if re.fullmatch(r"\w+:.*", bare) else None
-        if out_of_line is not None:
-            return (out_of_line, "the line does not start with as many blanks as its neighbours",
-                    "line it up with the lines above and below")  # fmt: skip
-    return None
-
-
-def _out_of_line(lines: list[str], at: int) -> int | None:
-    """The line that starts too far in or out: the one at ``at``, or the one above it."""
-    filled = [i for i in range(1, at) if lines[i - 1].strip() and not lines[i - 1].strip().startswith("#")]
-    if not filled:
-        return None
-    line, above = lines[at - 1], lines[filled[-1] - 1]
-    opens = re.sub(r"\s#.*", "", above).rstrip().endswith(":")
-    if _indent(line) > _indent(above) and not opens:
-        straight = len(filled) > 1 and _indent(lines[filled[-2] - 1]) == _indent(line)
-        return filled[-1] if straight else at
-    held = {_indent(lines[i - 1]) for i in filled}
-    return at if _indent(line) < _indent(above) and _indent(line) not in held else None
-
-
-def _indent(line: str) -> int:
-    return len(line) - len(line.lstrip(" "))
 
 
 def _notice_lost_words(text: str, log: Log) -> None:
@@ -371,20 +236,17 @@ UNREAD = Read(None, None, {}, None, {}, {}, {}, {})
 
 def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
     """The settings in ``text``; problems go to ``log``. ``lessons`` are the ids there are, if known."""
-    root = _compose(text, log)
-    if root is None or _blank(root):
-        if not log.problems:
-            log.add(
-                None,
-                None,
-                "the file is empty",
-                "start from a copy of the example",
-                Weight.UNREADABLE,
-            )
+    try:
+        root = compose(text, log.file)
+    except Unreadable as e:
+        log.add(e.line, None, e.what, e.fix, Severity.UNREADABLE)
         return UNREAD
-    if not isinstance(root, yaml.MappingNode):
-        log.add(_line(root), None, "settings are expected, each with a name and a colon",
-                "start from a copy of the example", Weight.UNREADABLE)  # fmt: skip
+    if root is None or is_blank(root):
+        log.add(None, None, "the file is empty", "start from a copy of the example", Severity.UNREADABLE)
+        return UNREAD
+    if not isinstance(root, MappingNode):
+        log.add(node_line(root), None, "settings are expected, each with a name and a colon",
+                "start from a copy of the example", Severity.UNREADABLE)  # fmt: skip
         return UNREAD
     _notice_lost_words(text, log)
     r = _Reader(log, lessons)
@@ -428,12 +290,12 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
     )
 
 
-def _can_hold(node: yaml.Node | None) -> bool:
+def _can_hold(node: Node | None) -> bool:
     """Whether entries can be missing from it: what is no mapping at all was told already."""
-    return node is None or _blank(node) or isinstance(node, yaml.MappingNode)
+    return node is None or is_blank(node) or isinstance(node, MappingNode)
 
 
-Entries = dict[str, tuple[int, yaml.Node]]
+Entries = dict[str, tuple[int, Node]]
 
 
 def _section(r: _Reader, top: Entries, path: str, names: tuple[str, ...]) -> Entries:
@@ -506,7 +368,7 @@ def _roles(r: _Reader, top: Entries) -> tuple[dict[str, Role], frozenset[str] | 
         guessed = r.known(entries, path, ROLE_KEYS, "setting of a role")
         for key in ROLE_KEYS if _can_hold(body) else ():
             if key not in entries and key not in guessed:
-                r.log.add(at, path, f"the role has no {key}", f"add {key}: to it", Weight.HEADINGS)
+                r.log.add(at, path, f"the role has no {key}", f"add {key}: to it", Severity.HEADINGS)
         title = ""
         if "title" in entries:
             text = r.text(entries["title"][1], f"{path}.title", entries["title"][0], example)
@@ -554,7 +416,7 @@ def _role_lessons(r: _Reader, entries: Entries, path: str) -> tuple[str, ...]:
         if r.lessons is not None and text not in r.lessons:
             r.log.add(at, where, f"there is no lesson '{text[:60]}'",
                       suggest(text, r.lessons, "use the ids of the lessons in the handbook"),
-                      Weight.REFERENCE)  # fmt: skip
+                      Severity.REFERENCE)  # fmt: skip
         elif not _LESSON_ID.fullmatch(text) or len(text) > 80:
             r.log.add(at, where, f"'{text[:60]}' is no lesson id", "write an id such as stop-work")
         elif text in lessons:
@@ -573,10 +435,10 @@ def _limits(
         return {}, ()
     line, node = top["limits"]
     ask: list[str] = []
-    if isinstance(node, yaml.MappingNode):
+    if isinstance(node, MappingNode):
         for key_node, value in node.value:
             if key_node.value == "ask_first":
-                at = _line(key_node)
+                at = node_line(key_node)
                 before = len(r.log.problems)
                 for said, text in r.list_of(
                     value, "limits.ask_first", at, KEYS["limits.ask_first"][2]
@@ -631,7 +493,7 @@ def _figures(
             example = Quantity.read(column.us, column.kind) if column.is_quantity else column.us
             written = column.us if isinstance(example, Quantity) else example
             r.log.add(line, f"{path}.{column.name}", f"{path} has no {column.name} ({column.meaning}); {reason}",
-                      f"add {column.name}: with a value such as {written}", Weight.HEADINGS)  # fmt: skip
+                      f"add {column.name}: with a value such as {written}", Severity.HEADINGS)  # fmt: skip
     return values
 
 

@@ -16,6 +16,7 @@ from pathlib import Path
 
 from generator.jobsite.columns import JOB, LIMITS, NOBODY, RETIRED, TABLES, Column
 from generator.jobsite.grid import heading
+from generator.source.problem import Refusal
 from generator.units.table import System
 
 FOLDER = "starter"
@@ -144,8 +145,10 @@ def _lines(columns: Iterable[Column], units: System) -> Iterable[str]:
             yield f"{line.ljust(_NOTE)}# {meaning}"
 
 
-class NotEmpty(Exception):
-    """The folder for a new job site holds something, or is none; ``str()`` says what to do."""
+class NotEmpty(Refusal):
+    """The folder for a new job site holds something, or is none."""
+
+    code = "not-empty"
 
 
 def write_starter(folder: Path, files: Mapping[str, bytes]) -> None:
@@ -154,10 +157,10 @@ def write_starter(folder: Path, files: Mapping[str, bytes]) -> None:
         folder.mkdir(parents=True)
     except FileExistsError:
         if not folder.is_dir():
-            raise NotEmpty(f"{folder}: there is a file of that name; choose another folder") from None
+            raise NotEmpty("there is a file of that name", "choose another folder", file=str(folder)) from None
         if any(folder.iterdir()):
             raise NotEmpty(
-                f"{folder}: the folder is not empty; name a new or an empty folder, so that nothing is overwritten"
+                "the folder is not empty", "name a new or an empty folder, so that nothing is overwritten", file=str(folder)
             ) from None
     for name, data in files.items():
         with (folder / name).open("xb") as f:  # never over what another program just wrote

@@ -21,9 +21,10 @@ from pathlib import Path
 from typing import Any
 
 from generator.jobsite.columns import TABLES, Column
-from generator.jobsite.files import read_bytes
 from generator.jobsite.grid import MOST_COLUMNS, MOST_LINES, MOST_ROWS, Grid, GridRow, made
-from generator.jobsite.problems import Log, Weight
+from generator.source.files import read_bytes
+from generator.source.log import Log
+from generator.source.problem import Refusal, Severity
 from generator.units.quantity import trimmed
 from generator.units.table import System
 
@@ -63,7 +64,7 @@ class Book:
         if rows is None:
             return None
         if not rows:
-            log.add(None, None, "the sheet is empty", "start with a row of column names", Weight.UNREADABLE)
+            log.add(None, None, "the sheet is empty", "start with a row of column names", Severity.UNREADABLE)
             return None
         # a cell of words may hold 1,5; a cell with a number in it is never read two ways
         return made(rows, known, True, log)
@@ -84,7 +85,7 @@ def open_book(folder: Path, log: Log) -> Book | None:
     book = Book(log.file)
     if len(found) > 1:
         log.add(None, None, f"there is another workbook beside it, {found[1][:80]}",
-                "keep one workbook in this folder, with the tables as its sheets", Weight.UNREADABLE)  # fmt: skip
+                "keep one workbook in this folder, with the tables as its sheets", Severity.UNREADABLE)  # fmt: skip
         book.broken = True
         return book
     data = read_bytes(folder, found[0], "the tables", log)
@@ -96,7 +97,7 @@ def open_book(folder: Path, log: Log) -> Book | None:
             warnings.simplefilter("ignore")  # about styles and extensions that are not used here
             _load(data, book)
     except Exception:  # a damaged workbook makes the library raise errors of every kind
-        log.add(None, None, "the workbook is damaged, or of a kind that cannot be read", _AGAIN, Weight.UNREADABLE)
+        log.add(None, None, "the workbook is damaged, or of a kind that cannot be read", _AGAIN, Severity.UNREADABLE)
         return Book(log.file, broken=True)
     return book
 
@@ -105,7 +106,7 @@ def _sound(data: bytes, log: Log) -> bool:
     """Whether it is a zip file that unpacks to a sane size and holds plain XML."""
 
     def no(what: str, fix: str) -> bool:
-        log.add(None, None, what, fix, Weight.UNREADABLE)
+        log.add(None, None, what, fix, Severity.UNREADABLE)
         return False
 
     if data.startswith(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"):
@@ -156,7 +157,7 @@ def _load(data: bytes, book: Book) -> None:
             log = book._faults[title] = Log(f"{book.file}[{Log(title[:40]).file}]")
             twins = [t for t in sheets if t.strip().casefold() == form.sheet]
             if len(twins) > 1:
-                log.add(None, None, f"there are two sheets named {form.sheet}", "keep one of them", Weight.UNREADABLE)
+                log.add(None, None, f"there are two sheets named {form.sheet}", "keep one of them", Severity.UNREADABLE)
                 continue
             rows = _rows(sheets[title], log)
             if rows is not None:
@@ -176,11 +177,11 @@ def _rows(sheet: Any, log: Log) -> list[GridRow] | None:
         width = next((i + 1 for i in range(len(row) - 1, -1, -1) if row[i].value not in (None, "")), 0)
         if width > MOST_COLUMNS:
             log.add(line, None, f"the table has more than {MOST_COLUMNS} columns",
-                    "delete the columns to the right of it", Weight.UNREADABLE)  # fmt: skip
+                    "delete the columns to the right of it", Severity.UNREADABLE)  # fmt: skip
             return None
         if cells > MOST_CELLS or line > MOST_LINES:
             log.add(None, None, "the sheet is far larger than its table",
-                    "copy the table, values only, into a new sheet", Weight.UNREADABLE)  # fmt: skip
+                    "copy the table, values only, into a new sheet", Severity.UNREADABLE)  # fmt: skip
             return None
         if not width:
             continue
@@ -189,7 +190,7 @@ def _rows(sheet: Any, log: Log) -> list[GridRow] | None:
             continue
         if len(rows) > MOST_ROWS:
             log.add(None, None, f"the table has more than {MOST_ROWS:,} rows", "check what was saved",
-                    Weight.UNREADABLE)  # fmt: skip
+                    Severity.UNREADABLE)  # fmt: skip
             return None
         rows.append(made_row)
     return rows
@@ -214,7 +215,7 @@ def _row(line: int, row: Sequence[Any]) -> GridRow:
                 texts.append(_number(value, cell.number_format))
                 numbers.add(index)
             except _Unclear as e:
-                faults[index] = (str(e), "set the format of the cell to a plain number and look at it again")
+                faults[index] = (e.what, e.fix)
                 texts.append("?")
         elif isinstance(value, datetime.datetime | datetime.date):
             day = value.date() if isinstance(value, datetime.datetime) and value.time() == datetime.time() else value
@@ -230,10 +231,13 @@ def _row(line: int, row: Sequence[Any]) -> GridRow:
 # --- numbers as they are shown ---
 
 
-class _Unclear(Exception):
+class _Unclear(Refusal):
     """A number format that shows something else than the number held."""
 
+    code = "number-format"
 
+
+_PLAINER = "set the format of the cell to a plain number and look at it again"
 _TOKEN = re.compile(r'"(?P<quoted>[^"]*)"|\\(?P<escaped>.)|[_*].|\[(?P<bracket>[^\]]*)\]|(?P<plain>.)', re.S)
 
 
@@ -261,7 +265,7 @@ def _number(value: float, number_format: str) -> str:
 def _around(shown: str, figure: Decimal) -> tuple[str, str, int]:
     """The words a number format puts before and behind a number, and how many percent signs."""
     if len(shown) > 255:
-        raise _Unclear("the cell has a number format that is far too long")
+        raise _Unclear("the cell has a number format that is far too long", _PLAINER)
     sections: list[list[re.Match[str]]] = [[]]
     for token in _TOKEN.finditer(shown):
         if token["plain"] == ";":
@@ -269,7 +273,7 @@ def _around(shown: str, figure: Decimal) -> tuple[str, str, int]:
         else:
             sections[-1].append(token)
     if any(t["bracket"] and t["bracket"][0] in "<>=" for s in sections for t in s):
-        raise _Unclear("the cell has a number format that shows some numbers otherwise than others")
+        raise _Unclear("the cell has a number format that shows some numbers otherwise than others", _PLAINER)
     numeric = sections[:3]
     if figure < 0 and len(numeric) > 1:
         section = numeric[1]
@@ -294,9 +298,9 @@ def _around(shown: str, figure: Decimal) -> tuple[str, str, int]:
             money = token["bracket"].partition("-")[0] if (token["bracket"] or "").startswith("$") else ""
             words[digits > 0] += token["quoted"] or token["escaped"] or money.removeprefix("$")
     if scaled:
-        raise _Unclear("the cell is shown in thousands")
+        raise _Unclear("the cell is shown in thousands", _PLAINER)
     if not digits and "general" not in shown.lower() and shown != "@":
-        raise _Unclear("the cell is shown without its number")
+        raise _Unclear("the cell is shown without its number", _PLAINER)
     before, after = ("".join(w.split()) if not any(ch.isalnum() for ch in w) else w.strip() for w in words)
     # brackets and dashes of bookkeepers' formats say nothing of a unit
     before, after = before.strip("()-+ "), after.strip("()-+ ")

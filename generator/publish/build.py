@@ -6,7 +6,7 @@ import datetime
 import os
 import shutil
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 from pathlib import Path
@@ -31,7 +31,7 @@ from generator.publish.swap import Stuck, pend, staging, stuck, swap
 from generator.quiz.edition import prepare
 from generator.reference.errors import ReferenceProblem
 from generator.reference.tables import load as load_tables
-from generator.source.problem import Refusal, Refusals
+from generator.source.problem import Problem, Refusal, Refusals
 
 Progress = Callable[[str], None]
 
@@ -42,12 +42,22 @@ FIXED_DATE = 1_767_225_600
 KEPT = ("paper", "records")
 
 
-class Problems(Exception):
-    """All that is wrong, one line each, most important first."""
+class Problems(Refusals):
+    """All that is wrong, most important first."""
 
-    def __init__(self, lines: list[str]) -> None:
-        super().__init__("\n".join(lines))
-        self.lines = lines
+    @property
+    def lines(self) -> list[str]:
+        """What is told of it, one line each."""
+        return list(dict.fromkeys(map(str, self.problems)))
+
+
+class NotPassed(Problems):
+    """What is only to look at, where ``--strict`` was asked for."""
+
+    @property
+    def lines(self) -> list[str]:
+        """The notices in their groups, and why nothing was built."""
+        return [*grouped(self.problems), not_passed(self.problems)]
 
 
 @dataclass(frozen=True)
@@ -70,21 +80,21 @@ def load(folder: Path) -> tuple[Content, JobSite]:
     try:
         shipped = content_folder()
     except Refusal as e:
-        raise Problems([str(e)]) from None
-    lines: list[str] = []
+        raise Problems([e.problem]) from None
+    wrong: list[Problem] = []
     content = site = None
     try:
         site = read(folder, lesson_ids(shipped, folder), published(shipped))
     except SiteProblems as e:
-        lines += [str(p) for p in e.problems]
+        wrong += e.problems
     try:
         content = read_content(shipped, folder)
     except Refusals as e:
-        lines += [str(p) for p in e.problems]
+        wrong += e.problems
     except ReferenceProblem as e:
-        lines.append(str(e))
+        wrong.append(e.problem)
     if content is None or site is None:
-        raise Problems(lines)
+        raise Problems(wrong)
     found = (*site.notices, *not_taught(content, site), *lines_not_taught(content, site))
     return content, replace(site, notices=(*found, *doubts(site, today=datetime.date.today(), content=shipped)))
 
@@ -105,16 +115,16 @@ def render(folder: Path, progress: Progress, kept: Kept | None = None, *, strict
     """
     content, site = load(folder)
     if strict and site.notices:
-        raise Problems([*grouped(site.notices), not_passed(site)])
+        raise NotPassed(site.notices)
     tree = render_tree(content, site, progress, kept)
     if tree.problems:
         raise Problems(told(tree.problems))
     return tree, site
 
 
-def not_passed(site: JobSite) -> str:
+def not_passed(notices: Sequence[Problem]) -> str:
     """The last line where ``--strict`` was asked for and there is something to look at."""
-    return f"{counted(site.notices)}, and --strict passes none; mend the figures, or leave --strict out"
+    return f"{counted(notices)}, and --strict passes none; mend the figures, or leave --strict out"
 
 
 def note(site: JobSite) -> str:
@@ -125,23 +135,23 @@ def note(site: JobSite) -> str:
 def _replaceable(out: Path) -> None:
     """A build puts a folder in the place of ``out``: what is no folder would be lost. Raises Problems."""
     if out.is_symlink():
-        raise Problems([f"{out}: is a link, and a build would put a folder in its place; take it away, and copy {out / 'web'} to where it is published"])
+        raise Problems([Problem.of(str(out), None, "is a link, and a build would put a folder in its place", f"take it away, and copy {out / 'web'} to where it is published")])
     if out.exists() and not out.is_dir():
-        raise Problems([f"{out}: is no folder, and a build would put one in its place; move it away first"])
+        raise Problems([Problem.of(str(out), None, "is no folder, and a build would put one in its place", "move it away first")])
     if os.path.ismount(out):
-        raise Problems([stuck(out)])
+        raise Problems([stuck(out).problem])
     try:
         refuse_changed(out)
     except InTheWay as e:
-        raise Problems([str(e)]) from None
+        raise Problems([e.problem]) from None
 
 
 def _free(place: Path, out: Path) -> None:
     """The Markdown tree goes only where nothing can be lost. Raises Problems."""
     if place.resolve().is_relative_to(out.resolve()):
-        raise Problems([f"{place}: lies in {out}, which every build replaces; name a folder outside of it"])
+        raise Problems([Problem.of(str(place), None, f"lies in {out}, which every build replaces", "name a folder outside of it")])
     if place.exists() and (not place.is_dir() or any(place.iterdir())):
-        raise Problems([f"{place}: is there already and not empty; name a new folder for the tree"])
+        raise Problems([Problem.of(str(place), None, "is there already and not empty", "name a new folder for the tree")])
 
 
 def _not_yet(out: Path) -> set[str]:
@@ -195,7 +205,7 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
             # what was printed or worked out since the last build stays, and what people put there
             carry(out, new, kept, _not_yet(out))
         except InTheWay as e:
-            raise Problems([str(e)]) from None
+            raise Problems([e.problem]) from None
         if keep_tree is not None:
             shutil.copytree(stage / "tree", keep_tree, dirs_exist_ok=True)
         plan = prepare(folder, stage / "editions", site.settings.edition, edition_file(tree, site), ledger)
@@ -204,7 +214,7 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
         try:
             swap(new, out)
         except Stuck as e:
-            raise Problems([str(e)]) from None
+            raise Problems([e.problem]) from None
         plan.carry_out()
     line = site.settings.lines.get("edition")
     notes: tuple[str, ...] = (f"settings.yml{f':{line}' if line else ''}: {plan.note}",) if plan.note else ()

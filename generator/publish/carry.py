@@ -16,12 +16,15 @@ from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
 from generator.publish.filelist import LIST, hash_of, read_list
+from generator.source.problem import Refusal
 
 _MOST_TOLD = 3
 
 
-class InTheWay(Exception):
-    """What cannot be taken over: one line."""
+class InTheWay(Refusal):
+    """What lies in ``out`` and cannot be taken over."""
+
+    code = "in-the-way"
 
 
 @dataclass
@@ -47,7 +50,7 @@ def find(out: Path) -> Found:
         place = Path(os.fsdecode(e.filename)) if e.filename else out
         if out not in place.parents:
             raise
-        raise InTheWay(_unread(place, e)) from None
+        raise _unread(place, e) from None
 
 
 def _found(out: Path) -> Found:
@@ -73,7 +76,7 @@ def _found(out: Path) -> Found:
 def refuse_changed(out: Path) -> None:
     """Before the long work: pages of the last build that somebody wrote in. Raises InTheWay or OSError."""
     if out.is_dir() and (changed := find(out).changed):
-        raise InTheWay(_changed(out, changed))
+        raise _changed(out, changed)
 
 
 def carry(out: Path, new: Path, kept: Collection[str], anew: Collection[str]) -> None:
@@ -88,7 +91,7 @@ def carry(out: Path, new: Path, kept: Collection[str], anew: Collection[str]) ->
     # the same bytes as the new build's are no loss
     changed = [n for n in found.changed if not _same(out / n, new / n)]
     if changed:
-        raise InTheWay(_changed(out, changed))
+        raise _changed(out, changed)
 
     def of_commands(name: str) -> bool:
         return any(name.startswith(f"{k}/") for k in kept)
@@ -97,11 +100,11 @@ def carry(out: Path, new: Path, kept: Collection[str], anew: Collection[str]) ->
     clashes += [n for n in found.folders if _there(new, n) and not _is_folder(new / n)]
     if clashes and not found.listed:
         raise InTheWay(
-            f"{out / LIST}: is missing, and without it nobody can tell what a build wrote there from what you put there; "
-            f"move {out.name} to another name, build, and take what is yours from there"
+            "is missing, and without it nobody can tell what a build wrote there from what you put there",
+            f"move {out.name} to another name, build, and take what is yours from there", file=str(out / LIST),
         )
     if clashes:
-        raise InTheWay(f"{_some(out, clashes)}: no build wrote this, and this build writes a page of that name; move it to another folder first")
+        raise InTheWay("no build wrote this, and this build writes a page of that name", "move it to another folder first", file=_some(out, clashes))
     for name in found.folders:
         (new / name).mkdir(parents=True, exist_ok=True)
     for name in found.files:
@@ -195,23 +198,23 @@ def _take(source: Path, target: Path) -> None:
         return
     except OSError:
         if not stat.S_ISREG(mode):
-            raise InTheWay(f"{source}: is neither file nor folder, and cannot be taken over; move it to another folder first") from None
+            raise InTheWay("is neither file nor folder, and cannot be taken over", "move it to another folder first", file=str(source)) from None
     try:
         shutil.copy2(source, target)
     except PermissionError as e:
         if os.access(source, os.R_OK):
             raise
-        raise InTheWay(_unread(source, e)) from None
+        raise _unread(source, e) from None
 
 
-def _unread(path: Path, e: OSError) -> str:
-    return (f"{_some(path.parent, [path.name])}: cannot be read ({e.strerror}), so a build would lose what is in it; "
-            "check its access rights, or move it to another folder")  # fmt: skip
+def _unread(path: Path, e: OSError) -> InTheWay:
+    return InTheWay(f"cannot be read ({e.strerror}), so a build would lose what is in it",
+                    "check its access rights, or move it to another folder", file=_some(path.parent, [path.name]))  # fmt: skip
 
 
-def _changed(out: Path, names: list[str]) -> str:
-    return (f"{_some(out, names)}: was changed after a build wrote it, and a build writes its pages anew; "
-            "move your copy to another folder first, or delete it")  # fmt: skip
+def _changed(out: Path, names: list[str]) -> InTheWay:
+    return InTheWay("was changed after a build wrote it, and a build writes its pages anew",
+                    "move your copy to another folder first, or delete it", file=_some(out, names))  # fmt: skip
 
 
 def _some(out: Path, names: list[str]) -> str:

@@ -19,7 +19,7 @@ from generator.publish.build import Problems, load
 from generator.publish.swap import staging
 from generator.quiz.edition import FOLDER
 from generator.source.near import suggest
-from generator.source.problem import Refusals
+from generator.source.problem import Problem, Refusals
 from generator.units.table import System
 
 
@@ -42,26 +42,30 @@ def write_papers(
     content, site = load(folder)
     wanted = _wanted(content, site, lessons, crew)
     figures = _figures(folder, site)
-    sheets, wrong = [], []
+    sheets: list[Sheet] = []
+    wrong: list[Problem] = []
     people = {p.id: p for p in site.crew}
     for id_, lesson in wanted:
         if lesson not in figures:
-            wrong.append(f"{folder}: lesson {lesson} is not in the built edition {site.settings.edition}; run seatwork build")
+            wrong.append(Problem.of(str(folder), None, f"lesson {lesson} is not in the built edition {site.settings.edition}", "run seatwork build"))
             continue
         try:
             sheets.append(paper_quiz(content, site, lesson, people[id_], attempt, units or site.settings.units, figures[lesson]))
         except Refusals as e:
-            wrong += map(str, e.problems)
+            wrong += e.problems
     if wrong:
-        raise Problems(list(dict.fromkeys(wrong)))
+        raise Problems(wrong)
     with staging(folder) as stage:
         return _write(folder, stage, sheets, content, site)
 
 
 def _wanted(content: Content, site: JobSite, lessons: Sequence[str], crew: Sequence[str]) -> list[tuple[str, str]]:
     ids = [p.id for p in site.crew]
-    wrong = [f"no crew id '{c[:40]}' in {site.table(CREW.file)}; {suggest(c, ids, 'check the id')}" for c in crew if c not in ids]
-    wrong += [f"no lesson '{x[:40]}'; {suggest(x, content.lessons, 'use the id of a lesson')}" for x in lessons if x not in content.lessons]
+    wrong = [Problem.of("", None, f"no crew id '{c[:40]}' in {site.table(CREW.file)}", suggest(c, ids, "check the id")) for c in crew if c not in ids]
+    wrong += [
+        Problem.of("", None, f"no lesson '{x[:40]}'", suggest(x, content.lessons, "use the id of a lesson"))
+        for x in lessons if x not in content.lessons
+    ]  # fmt: skip
     if wrong:
         raise Problems(wrong)
     out = []
@@ -80,7 +84,7 @@ def _figures(folder: Path, site: JobSite) -> dict[str, str]:
     try:
         return {i: str(x["figures"]) for i, x in json.loads(path.read_text("utf-8"))["lessons"].items()}
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
-        raise Problems([f"{folder}: edition {site.settings.edition} has not been built; run seatwork build first"]) from None
+        raise Problems([Problem.of(str(folder), None, f"edition {site.settings.edition} has not been built", "run seatwork build first")]) from None
 
 
 def _write(folder: Path, stage: Path, sheets: Sequence[Sheet], content: Content, site: JobSite) -> Printed:

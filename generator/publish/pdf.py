@@ -11,6 +11,8 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
+from generator.source.problem import Refusal
+
 BROWSERS = (
     "chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge",
     "microsoft-edge", "brave-browser",
@@ -25,12 +27,19 @@ PLACES = (
 )
 
 
-class NoBrowser(Exception):
+class NoBrowser(Refusal):
     """No browser that can print to PDF was found."""
 
+    code = "no-browser"
 
-class PrintFailed(Exception):
+
+class PrintFailed(Refusal):
     """The browser did not print a page."""
+
+    code = "print-failed"
+
+
+_BY_HAND = "open the page and print it by hand"
 
 
 def find_browser() -> str:
@@ -43,7 +52,7 @@ def find_browser() -> str:
     for place in PLACES:
         if Path(place).is_file():
             return place
-    raise NoBrowser("no Chromium-family browser found")
+    raise NoBrowser("no Chromium-family browser found", "install Chromium, or name your browser in SEATWORK_BROWSER, or leave --pdf out")
 
 
 def print_all(pages: list[tuple[Path, Path]], progress: Callable[[str], None], when: int) -> None:
@@ -79,6 +88,6 @@ def _print(browser: str, page: Path, target: Path, profile: str) -> None:
     try:
         done = subprocess.run(command, capture_output=True, timeout=60, check=False)
     except subprocess.TimeoutExpired:
-        raise PrintFailed(f"{page.name}: the browser did not answer within a minute") from None
+        raise PrintFailed(f"{page.name}: the browser did not answer within a minute", _BY_HAND) from None
     if done.returncode != 0 or not target.is_file():
-        raise PrintFailed(f"{page.name}: the browser could not print it (status {done.returncode})")
+        raise PrintFailed(f"{page.name}: the browser could not print it (status {done.returncode})", _BY_HAND)

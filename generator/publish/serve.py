@@ -17,17 +17,22 @@ from typing import Any
 
 from generator.book.content import content_folder
 from generator.publish.preview import Preview
+from generator.source.problem import Refusal
 
 HOST = "127.0.0.1"
 POLLING = 0.25  # seconds between two looks at the watched files
 
 
-class PortRefused(Exception):
-    """The port cannot be opened; ``str()`` is the system's reason."""
+class PortRefused(Refusal):
+    """The port cannot be opened."""
+
+    code = "port"
 
 
-class NoPlace(Exception):
-    """No folder for temporary files can be written; ``str()`` is the system's reason."""
+class NoPlace(Refusal):
+    """No folder for temporary files can be written."""
+
+    code = "no-place"
 
 
 def serve(folder: Path, port: int) -> int:
@@ -41,7 +46,8 @@ def serve(folder: Path, port: int) -> int:
     try:
         own_place = tempfile.TemporaryDirectory(prefix="seatwork-serve-")
     except OSError as e:
-        raise NoPlace(e.strerror or str(e)) from None
+        raise NoPlace(f"there is no place for the preview's pages ({e.strerror or e})",
+                      "free space, or name a folder for temporary files in TMPDIR", file=str(folder)) from None  # fmt: skip
     with own_place as place:
         preview = Preview(folder.resolve(), Path(place), f"http://{HOST}:{port}/")
 
@@ -99,7 +105,7 @@ def _try_port(port: int) -> None:
         try:
             tried.bind((HOST, port))
         except OSError as e:
-            raise PortRefused(e.strerror or str(e)) from None
+            raise PortRefused(f"port {port} cannot be opened ({e.strerror or e})", "stop what uses it, or name another with --port") from None
 
 
 def _say(name: str) -> None:

@@ -14,11 +14,13 @@ import yaml
 from generator.book.front import Nav
 from generator.book.tree import Tree
 from generator.publish.ahead import take_from_copies
+from generator.source.problem import Refusal
+from generator.source.yamltext import load_plain
 
 
 def theme() -> dict[str, Any]:
     """All the site builder is told, from ``theme.yml`` beside this file."""
-    return dict(yaml.safe_load((Path(__file__).parent / "theme.yml").read_text("utf-8")))
+    return dict(load_plain((Path(__file__).parent / "theme.yml").read_text("utf-8"), "theme.yml"))
 
 
 def settings(name: str, nav: Nav, note: str) -> dict[str, Any]:
@@ -55,8 +57,10 @@ def write_files(files: Mapping[str, str | bytes], folder: Path) -> None:
         path.write_bytes(raw)
 
 
-class SiteError(Exception):
-    """The site builder warned or failed: one line a warning."""
+class SiteError(Refusal):
+    """The site builder warned or failed."""
+
+    code = "site-builder"
 
 
 class _Warnings(logging.Handler):
@@ -93,7 +97,7 @@ def build_site(config: Path, target: Path, when: int) -> None:
         log.removeHandler(warnings)
         log.propagate = was
     if warnings.lines:
-        raise SiteError("; ".join(dict.fromkeys(warnings.lines)))
+        raise SiteError(f"the pages could not be built ({'; '.join(dict.fromkeys(warnings.lines))})", "mend the lesson it names")
     _tidy(target)
 
 

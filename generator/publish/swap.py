@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from generator.publish.carry import gather, remove
+from generator.source.problem import Refusal
 
 LOCK = ".seatwork-building"
 PLAIN_LOCK = ".seatwork-building-here"
@@ -25,12 +26,16 @@ _NO_LOCKS = frozenset({errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP, errno.ENOTS
 _NO_RENAME = frozenset({errno.EBUSY, errno.EXDEV})
 
 
-class Busy(Exception):
+class Busy(Refusal):
     """Another build of the same folder is running."""
 
+    code = "busy"
 
-class Stuck(Exception):
+
+class Stuck(Refusal):
     """The new handbook cannot be put in the place of the old one, which is still there."""
+
+    code = "stuck"
 
 
 @contextlib.contextmanager
@@ -68,7 +73,7 @@ def _locked(folder: Path) -> Any:
         lock.acquire()
         return lock
     except Timeout:
-        raise Busy("another build is running here") from None
+        raise Busy("another build is running here", "wait for it to end", file=str(folder)) from None
     except NotImplementedError:  # what some versions say where there are no locks
         pass
     except OSError as e:
@@ -78,7 +83,8 @@ def _locked(folder: Path) -> Any:
     try:
         plain.acquire()
     except Timeout:
-        raise Busy(f"another build is running here; if none is, one died: delete {folder / PLAIN_LOCK}") from None
+        raise Busy("another build is running here", f"wait for it to end; if none is, one died: delete {folder / PLAIN_LOCK}",
+                   file=str(folder)) from None  # fmt: skip
     return plain
 
 
@@ -104,16 +110,16 @@ def swap(new: Path, out: Path) -> None:
             raise
     except OSError as e:
         if e.errno in _NO_RENAME:
-            raise Stuck(stuck(out)) from None
+            raise stuck(out) from None
         raise
     gather(old, out)
     remove(old)
 
 
-def stuck(out: Path) -> str:
-    """The line about an ``out`` that cannot be renamed."""
-    return (f"{out}: is a disk of its own or lies on another one, so a build cannot put a new folder in its place at once; "
-            f"take it away, and copy {out / 'web'} to where it is published")  # fmt: skip
+def stuck(out: Path) -> Stuck:
+    """The error about an ``out`` that cannot be renamed."""
+    return Stuck("is a disk of its own or lies on another one, so a build cannot put a new folder in its place at once",
+                 f"take it away, and copy {out / 'web'} to where it is published", file=str(out))  # fmt: skip
 
 
 def recover(out: Path) -> None:

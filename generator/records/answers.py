@@ -12,6 +12,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from generator.source.problem import Refusal
+
 # key and other spellings; a row's place is used in slip codes
 UNITS: tuple[tuple[str, str], ...] = (
     ("1", "pass|passes|truck|trucks|load|loads|bucket|buckets|trip|trips|times"),
@@ -123,8 +125,13 @@ _TRIM = _SPACE.replace("\u2000-\u200a", "".join(map(chr, range(0x2000, 0x200B)))
 _STATES = ("loose", "bank", "compacted")
 
 
-class NotAFigure(ValueError):
-    """A typed answer that the player would not have taken; the words say why."""
+class NotAFigure(Refusal):
+    """A typed answer that the player would not have taken."""
+
+    code = "no-figure"
+
+    def __init__(self, what: str) -> None:
+        super().__init__(what, "write a figure with its unit, as the question asks for it")
 
 
 class TwoWays(NotAFigure):

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
+
+from generator.source.problem import Refusal
 
 # every name a flag can have, and what it means
 NAMES: Mapping[str, str] = {
@@ -43,13 +46,21 @@ class Flag:
         return "".join(ch if ch.isprintable() else "�" for ch in text)
 
 
-class Refused(Exception):
-    """A result that does not count: the flag's name, what is wrong, what to do."""
+class Refused(Refusal):
+    """A result that does not count. Its code is the flag's name."""
 
     def __init__(self, name: str, what: str, fix: str, crew: str = "", lesson: str = "") -> None:
-        super().__init__(f"{name}: {what}; {fix}")
-        self.name, self.what, self.fix, self.crew, self.lesson = name, what, fix, crew, lesson
+        super().__init__(what, fix, code=name)
+        self.crew, self.lesson = crew, lesson
 
-    def at(self, where: str) -> Flag:
+    def __reduce__(self) -> tuple[Any, tuple[Any, ...]]:
+        return type(self), (self.name, self.what, self.fix, self.crew, self.lesson)
+
+    @property
+    def name(self) -> str:
+        """The flag's name, one of NAMES."""
+        return self.problem.code
+
+    def flag(self, where: str) -> Flag:
         """The flag for what was read there."""
         return Flag(where, self.name, self.what, self.fix, self.crew, self.lesson)

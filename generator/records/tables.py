@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from generator.jobsite.cells import BadCell, clean
 from generator.jobsite.grid import GridRow, from_csv
-from generator.jobsite.problems import Log
 from generator.records.flags import Flag, Refused
 from generator.records.results import slip_letters, sum_letters
+from generator.source.log import Log
 
 
 @dataclass(frozen=True)

@@ -9,9 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from generator.jobsite.columns import CREW
-from generator.jobsite.files import decode
 from generator.jobsite.model import JobSite
-from generator.jobsite.problems import Log
 from generator.records.answers import Figure, figure_for
 from generator.records.editions import Editions, LessonMarking, load_editions
 from generator.records.flags import Flag, Refused
@@ -20,6 +18,8 @@ from generator.records.paper import paper_result
 from generator.records.results import Result, objects, read_file, read_slip
 from generator.records.signoffs import SignOff, read_signoffs
 from generator.records.tables import HandedIn, read_table
+from generator.source.files import decode
+from generator.source.log import Log
 from generator.source.near import suggest
 
 ENDINGS = (".json", ".txt", ".csv")
@@ -145,14 +145,14 @@ class _Run:
             if not values:
                 raise Refused("truncated", "the file is empty", "ask for the file again, or for the slip")
         except Refused as e:
-            self.out.flags.append(e.at(f"{name}:1"))
+            self.out.flags.append(e.flag(f"{name}:1"))
             return
         for line, value in values:
             where = f"{name}:{line}"
             try:
                 self.take(read_file(value, where), None)
             except Refused as e:
-                self.out.flags.append(e.at(where))
+                self.out.flags.append(e.flag(where))
 
     def text(self, path: Path, name: str) -> str:
         try:
@@ -189,7 +189,7 @@ class _Run:
                         self.take(*made)
             except Refused as e:
                 mistyped += e.name == "mistyped"
-                self.out.flags.append(e.at(where))
+                self.out.flags.append(e.flag(where))
 
     # --- one result ---
 

@@ -12,15 +12,21 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
-
-import yaml
 
 from generator.calc.catalogue import Calculation, find
 from generator.calc.formula import Formula
 from generator.calc.tables import Table
 from generator.reference import sources
 from generator.reference.errors import ReferenceProblem
+from generator.source.yamltext import (
+    MappingNode,
+    Node,
+    ScalarNode,
+    SequenceNode,
+    Unreadable,
+    compose,
+    node_line,
+)
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, steady, to_places, trimmed, written
 from generator.units.table import UNITS, System, find_unit, from_si
@@ -41,9 +47,6 @@ _KEYS = (*_NEEDED, "result", "within", "why", "source", "place", "erratum")
 _FIGURE = re.compile(r"-?\d[\d,]*(\.\d+)?")
 _WITHIN = re.compile(r"\d+(\.\d+)?%?")
 _TIGHT = {"%", "deg", ":1", "deg/s"}
-
-# libyaml's loader is ten times as fast where it is there
-_Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,43 +137,40 @@ class _Reader:
 
     def checks(self) -> list[Check]:
         try:
-            root = yaml.compose(self.path.read_text("utf-8"), Loader=_Loader)
+            root = compose(self.path.read_text("utf-8"), self.name)
         except UnicodeDecodeError:
             raise self.problem(None, "is not UTF-8 text", "save it as UTF-8") from None
-        except yaml.MarkedYAMLError as e:
-            line = e.problem_mark.line + 1 if e.problem_mark else None
-            raise self.problem(line, f"cannot be read ({e.problem})", "check the indents and colons") from None
-        except yaml.YAMLError:
-            raise self.problem(None, "holds a character YAML does not allow", "take it out") from None
-        if not isinstance(root, yaml.SequenceNode):
+        except Unreadable as e:
+            raise self.problem(e.line, e.what, e.fix) from None
+        if not isinstance(root, SequenceNode):
             raise self.problem(1, "is no list of checks", "start each check with '- id: …'")
         return [self.check(node) for node in root.value]
 
-    def pairs(self, node: yaml.Node, what: str) -> dict[str, yaml.Node]:
-        if not isinstance(node, yaml.MappingNode):
-            raise self.problem(node.start_mark.line + 1, f"{what} is no list of 'name: value'", "write it so")
-        found: dict[str, yaml.Node] = {}
+    def pairs(self, node: Node, what: str) -> dict[str, Node]:
+        if not isinstance(node, MappingNode):
+            raise self.problem(node_line(node), f"{what} is no list of 'name: value'", "write it so")
+        found: dict[str, Node] = {}
         for key, value in node.value:
             if str(key.value) in found:
-                raise self.problem(key.start_mark.line + 1, f"{what} gives {key.value} twice", "keep one")
+                raise self.problem(node_line(key), f"{what} gives {key.value} twice", "keep one")
             found[str(key.value)] = value
         return found
 
-    def text(self, node: yaml.Node | None, what: str) -> str:
+    def text(self, node: Node | None, what: str) -> str:
         # the digits stand as they were written: 0.80 is not 0.8
         if node is None or node.tag.endswith(":null"):
             return ""
-        if not isinstance(node, yaml.ScalarNode):
-            raise self.problem(node.start_mark.line + 1, f"{what} is not one line of text", "write it so")
+        if not isinstance(node, ScalarNode):
+            raise self.problem(node_line(node), f"{what} is not one line of text", "write it so")
         return " ".join(str(node.value).split())
 
-    def check(self, node: yaml.Node) -> Check:
-        line = node.start_mark.line + 1
+    def check(self, node: Node) -> Check:
+        line = node_line(node)
         fields = self.pairs(node, "an entry")
         name = self.text(fields.get("id"), "id") or "?"
 
         def wrong(key: str, what: str, fix: str) -> ReferenceProblem:
-            at = fields[key].start_mark.line + 1 if key in fields else line
+            at = node_line(fields[key]) if key in fields else line
             return self.problem(at, f"check '{name[:40]}' {what}", fix)
 
         for key in fields:

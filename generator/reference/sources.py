@@ -11,9 +11,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-import yaml
-
 from generator.reference.errors import ReferenceProblem
+from generator.source.yamltext import MappingNode, Node, ScalarNode, Unreadable, compose, node_line
 
 FILE = "sources.yml"
 KINDS = (
@@ -93,14 +92,11 @@ def load(content: Path) -> Bibliography:
 def _load(path: Path, _time: int, _size: int) -> Bibliography:
     # time and size are part of the key so that a live preview sees an edited file
     try:
-        root = yaml.compose(path.read_text("utf-8"), Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+        root = compose(path.read_text("utf-8"), FILE)
     except UnicodeDecodeError:
         raise ReferenceProblem(FILE, None, "is not UTF-8 text", "save it as UTF-8") from None
-    except yaml.MarkedYAMLError as e:
-        line = e.problem_mark.line + 1 if e.problem_mark else None
-        raise ReferenceProblem(FILE, line, f"cannot be read ({e.problem})", "check the indents and colons") from None
-    except yaml.YAMLError:
-        raise ReferenceProblem(FILE, None, "holds a character YAML does not allow", "take it out") from None
+    except Unreadable as e:
+        raise ReferenceProblem(FILE, e.line, e.what, e.fix) from None
     entries: dict[str, Entry] = {}
     for key, line, value in _pairs(root, "the file"):
         if not _KEY.fullmatch(key):
@@ -113,23 +109,23 @@ def _load(path: Path, _time: int, _size: int) -> Bibliography:
     return Bibliography(entries)
 
 
-def _pairs(node: yaml.Node | None, what: str) -> Iterator[tuple[str, int, yaml.Node]]:
+def _pairs(node: Node | None, what: str) -> Iterator[tuple[str, int, Node]]:
     if node is None:
         return
-    if not isinstance(node, yaml.MappingNode):
-        raise ReferenceProblem(FILE, node.start_mark.line + 1, f"{what} is not a list of 'name: value'", "write it so")
+    if not isinstance(node, MappingNode):
+        raise ReferenceProblem(FILE, node_line(node), f"{what} is not a list of 'name: value'", "write it so")
     for name, value in node.value:
-        yield str(name.value), name.start_mark.line + 1, value
+        yield str(name.value), node_line(name), value
 
 
-def _entry(key: str, line: int, node: yaml.Node) -> Entry:
+def _entry(key: str, line: int, node: Node) -> Entry:
     found: dict[str, str] = {}
     for name, at, value in _pairs(node, key):
         if name not in _FIELDS:
             raise ReferenceProblem(FILE, at, f"{key} has no field '{name[:40]}'", f"its fields are {', '.join(_FIELDS)}")
         if name in found:
             raise ReferenceProblem(FILE, at, f"{key} gives {name} twice", "keep one")
-        text = " ".join(value.value.split()) if isinstance(value, yaml.ScalarNode) else ""
+        text = " ".join(value.value.split()) if isinstance(value, ScalarNode) else ""
         if not text:
             raise ReferenceProblem(FILE, at, f"{key} has an empty {name}", "write one line of text")
         if name == "kind" and text not in KINDS:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from enum import IntEnum
-from typing import Self
+from typing import Any, Self
 
 
 class Severity(IntEnum):
@@ -111,7 +111,7 @@ class Refusal(Exception):
         """Its problem in a place, beginning with the name of what it is about."""
         return replace(self.at(file, line), what=f"{name}: {self.what}")
 
-    def __reduce__(self) -> tuple[object, tuple[type[Self], Problem]]:
+    def __reduce__(self) -> tuple[Any, tuple[Any, ...]]:
         return _again, (type(self), self.problem)  # so that a worker can hand it over
 
 
@@ -129,5 +129,5 @@ class Refusals(Exception):
         self.problems: tuple[Problem, ...] = tuple(dict.fromkeys(problems))
         super().__init__("\n".join(str(p) for p in self.problems))
 
-    def __reduce__(self) -> tuple[object, tuple[tuple[Problem, ...]]]:
+    def __reduce__(self) -> tuple[Any, tuple[Any, ...]]:
         return type(self), (self.problems,)

@@ -7,7 +7,7 @@ keyboard that made it so is looked for, as the parser gives up where things no l
 often lines below.
 
 ``compose`` gives the nodes of a document, ``load_yaml`` plain lists, mappings and texts that know their
-lines. Both raise Refusal with file and line.
+lines, ``load_plain`` the same without lines. All raise Unreadable with file and line.
 """
 
 from __future__ import annotations
@@ -16,8 +16,14 @@ import re
 from typing import Any
 
 import yaml
+from yaml import MappingNode, Node, ScalarNode, SequenceNode
 
 from generator.source.problem import Refusal, Severity
+
+__all__ = [
+    "MappingNode", "Node", "ScalarNode", "SequenceNode", "Text", "Unreadable", "compose", "is_blank", "line_of",
+    "load_plain", "load_yaml", "node_line",
+]  # fmt: skip
 
 # libyaml's loader is ten times as fast where it is there
 _Safe: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -96,6 +102,11 @@ def load_yaml(text: str, file: str) -> Any:
     return _read(text, file, yaml.load, _Lines)
 
 
+def load_plain(text: str, file: str) -> Any:
+    """A document as plain lists, mappings and values, without lines. Raises Unreadable."""
+    return _read(text, file, yaml.load, _Safe)
+
+
 def compose(text: str, file: str) -> yaml.Node | None:
     """The root node of a document, None where it is empty. Raises Unreadable."""
     node: yaml.Node | None = _read(text, file, yaml.compose, _Safe)
@@ -108,7 +119,9 @@ def _read(text: str, file: str, reads: Any, loader: Any) -> Any:
         return reads(text, Loader=loader)
     except yaml.reader.ReaderError as e:
         at = e.position if isinstance(e.position, int) else 0
-        raise _refused(file, text.count("\n", 0, at) + 1, "there is a hidden character that is not allowed", "type the line again") from None
+        # libyaml counts bytes, the other reader letters
+        before = text[:at] if _Safe is yaml.SafeLoader else text.encode("utf-8", "surrogatepass")[:at].decode("utf-8", "ignore")
+        raise _refused(file, before.count("\n") + 1, "there is a hidden character that is not allowed", "type the line again") from None
     except yaml.MarkedYAMLError as e:
         raise _explained(text, file, e) from None
     except (yaml.YAMLError, ValueError, OverflowError, RecursionError):
@@ -120,7 +133,7 @@ def _refused(file: str, line: int | None, what: str, fix: str) -> Unreadable:
 
 
 def _plain(text: str, file: str) -> None:
-    depth = nodes = 0
+    depth = nodes = documents = 0
     for event in yaml.parse(text, Loader=_Safe):
         mark: Any = event.start_mark
         line = mark.line + 1
@@ -135,8 +148,8 @@ def _plain(text: str, file: str) -> None:
         nodes += isinstance(event, yaml.NodeEvent)
         if nodes > _MOST_NODES:
             raise _refused(file, line, "the file is far too long", "check what was saved")
-        if isinstance(event, yaml.DocumentStartEvent) and event.explicit:
-            # what stands after a second rule would be dropped without a word
+        documents += isinstance(event, yaml.DocumentStartEvent)
+        if documents > 1:  # it would be dropped without a word
             raise _refused(file, line, "a second document starts here", "take the line '---' out")
 
 

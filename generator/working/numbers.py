@@ -34,7 +34,7 @@ from generator.jobsite.model import JobSite
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
 from generator.units.table import KINDS, UNITS, System, find_unit, to_si
-from generator.working.byhand import DishonestWorking, result_figure
+from generator.working.byhand import result_figure
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
 from generator.working.explain import Explained, Shown, explain, explain_chain
 
@@ -230,8 +230,6 @@ class Numbers:
             return explain(spec.calculation, inputs, system, self.tables)
         except CalculationError as e:
             raise FiguresRefused(name, e.what, e.fix, self._causes(name, context, f"{e.what} {e.fix}")) from None
-        except DishonestWorking as e:
-            raise NumberProblem(f"number '{name}': {e}", "report this working") from None
 
     def _causes(self, name: str, context: Context, said: str) -> tuple[str, ...]:
         """Places of the site's own figures that number ``name`` rests on, those that are ``said`` first."""

@@ -77,10 +77,11 @@ def test_what_a_dead_worker_owed_is_left_to_the_caller(monkeypatch: pytest.Monke
     assert all(x in (i, None) for i, x in enumerate(found))
 
 
-def test_a_failing_job_is_left_to_the_caller(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_what_a_job_raises_is_raised_where_its_part_is_asked_for(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(parallel.WORKERS, "2")
-    with spread(failing, 0, JOBS) as parts:
-        assert made(parts) == [None] * 12
+    with pytest.raises(ValueError, match="not today") as told, spread(failing, 0, JOBS) as parts:
+        made(parts)
+    assert "in failing" in str(told.value.__cause__)  # the trace of the worker
 
 
 def test_no_process_to_be_had(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -99,7 +99,7 @@ class Sites(Fuzz):
                 return "refused"
             tree = render_tree(content, site)
             if tree.problems:
-                held(told(tree.problems))
+                held([str(p) for p in told(tree.problems)])
                 return "refused late"
             return "rendered"
         finally:

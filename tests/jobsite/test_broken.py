@@ -7,11 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from generator.jobsite.problems import FILES, Problem, SiteProblems, Weight
+from generator.jobsite.problems import FILES, SiteProblems
 from generator.jobsite.reader import read
-from generator.jobsite.settings import _slip
 from generator.jobsite.starter import starter_files
 from generator.reference.tables import load
+from generator.source.problem import Problem, Severity
+from generator.source.yamltext import _slip
 from tests.conftest import ROOT, copy_demo
 from tests.jobsite.broken import SITES, Broken, cell, expected
 from tests.jobsite.lessons import LESSONS
@@ -87,7 +88,7 @@ def test_most_important_first(tmp_path: Path) -> None:
         read(folder, LESSONS)
     weights = [p.severity for p in caught.value.problems]
     assert weights == sorted(weights)
-    assert weights[0] is Weight.UNREADABLE and weights[-1] is Weight.REFERENCE
+    assert weights[0] is Severity.UNREADABLE and weights[-1] is Severity.REFERENCE
     assert str(caught.value).split("\n") == [str(p) for p in caught.value.problems]
 
 

@@ -12,10 +12,11 @@ import pytest
 
 from generator.jobsite.columns import JOB, LIMITS, NOBODY
 from generator.jobsite.doubts import GROUPS, doubts, grouped
-from generator.jobsite.files import is_device
-from generator.jobsite.problems import Code, Problem, notice
+from generator.jobsite.problems import Code, notice
 from generator.jobsite.reader import read
 from generator.jobsite.starter import starter_files, write_starter
+from generator.source.files import is_device
+from generator.source.problem import Problem
 from generator.units.table import SYSTEMS, System
 from tests.conftest import DEMO, ROOT, copy_demo
 from tests.jobsite.broken import _set

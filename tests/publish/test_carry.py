@@ -234,7 +234,7 @@ def site(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[str], Pat
     monkeypatch.setattr(building, "build_site", copied)
 
     def build(edition: str) -> Path:
-        monkeypatch.setattr(building, "render", lambda *_: of_edition(rendered, edition))
+        monkeypatch.setattr(building, "render", lambda *_, **__: of_edition(rendered, edition))
         building.build(folder, lambda _: None)
         return folder
 
@@ -257,7 +257,7 @@ def test_a_scan_put_beside_the_sheets_outlives_every_build(site: Callable[[str],
 def test_a_page_changed_by_hand_stops_the_build_before_its_long_work(site: Callable[[str], Path], monkeypatch: pytest.MonkeyPatch) -> None:
     folder = site("one")
     (folder / "out/web/index.md").write_text("mine", "utf-8")
-    monkeypatch.setattr(building, "render", lambda *_: pytest.fail("rendered"))
+    monkeypatch.setattr(building, "render", lambda *_, **__: pytest.fail("rendered"))
     with pytest.raises(building.Problems, match=r"index\.md: was changed after a build wrote it"):
         building.build(folder, lambda _: None)
     assert (folder / "out/web/index.md").read_text("utf-8") == "mine"
@@ -320,7 +320,7 @@ def test_an_out_that_cannot_be_renamed_is_told_and_stays(
 def test_a_mount_point_is_told_before_the_long_work(site: Callable[[str], Path], monkeypatch: pytest.MonkeyPatch) -> None:
     folder = site("one")
     monkeypatch.setattr(os.path, "ismount", lambda p: Path(p) == folder / "out")
-    monkeypatch.setattr(building, "render", lambda *_: pytest.fail("rendered"))
+    monkeypatch.setattr(building, "render", lambda *_, **__: pytest.fail("rendered"))
     with pytest.raises(building.Problems, match="out: is a disk of its own"):
         building.build(folder, lambda _: None)
 

@@ -231,7 +231,7 @@ def test_a_build_that_dies_in_the_swap_changes_nothing_and_a_good_one_keeps_pape
 ) -> None:
     site = small_site(tmp_path / "site")
     rendered = render(site, lambda _: None)
-    monkeypatch.setattr("generator.publish.build.render", lambda *_: rendered)
+    monkeypatch.setattr("generator.publish.build.render", lambda *_, **__: rendered)
     monkeypatch.setattr("generator.publish.build.build_site", lambda *_: None)
     for name in ("paper", "records"):
         (site / "out/mentor" / name).mkdir(parents=True)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from generator.drawing.canvas import Canvas
+from generator.drawing.errors import DrawingRefused
 from generator.drawing.measure import Measure, Text, join
 from generator.drawing.svg import Fill
 from generator.drawing.text import FONT, LINE_HEIGHT, text_width
@@ -33,10 +34,10 @@ def bars(
     as a target, with its name.
     """
     if not rows:
-        raise ValueError(f"drawing {canvas.ident!r}: no bars")
+        raise DrawingRefused(f"drawing {canvas.ident!r}: no bars")
     for row in rows:
         if row.value.si < 0:
-            raise ValueError(f"drawing {canvas.ident!r}: a bar below zero: {row.value.us}")
+            raise DrawingRefused(f"drawing {canvas.ident!r}: a bar below zero: {row.value.us}")
     longest = max([row.value.si for row in rows] + ([limit[0].si] if limit else []))
     if longest <= 0:
         longest = 1.0

@@ -6,6 +6,7 @@ import math
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
+from generator.drawing.errors import DrawingRefused
 from generator.drawing.machines import draw_end, end_view, track_side
 from generator.drawing.measure import Measure, both, join, positive
 from generator.drawing.scenes.slopes import NOT_ALLOWED
@@ -30,15 +31,15 @@ def track_width(
     All in metres; gauges from track centre to track centre. With `gate_width` the gate stands
     around the narrow machine. The blade is drawn where its width and height are given, with its
     ends folded to `narrow_width` (or to the tracks) in the gate, and the bucket where its width is.
-    Raises `ValueError` where the wide gauge is not the larger one.
+    Raises `DrawingRefused` where the wide gauge is not the larger one.
     """
     positive(gauge_narrow=gauge_narrow, gauge_wide=gauge_wide, cg_height=cg_height,
              shoe_width=shoe_width)  # fmt: skip
     if gauge_wide.si <= gauge_narrow.si:
-        raise ValueError(f"{gauge_wide.us} is not wider than {gauge_narrow.us}")
+        raise DrawingRefused(f"{gauge_wide.us} is not wider than {gauge_narrow.us}")
     n, w, h, shoe = gauge_narrow.si, gauge_wide.si, cg_height.si, shoe_width.si
     if shoe >= n:
-        raise ValueError("the shoes are wider than the gauge")
+        raise DrawingRefused("the shoes are wider than the gauge")
     gate = gate_width.si if gate_width else 0.0
     blade = blade_width.si if blade_width and blade_height else 0.0
     folded = min(blade, narrow_width.si if narrow_width else n + shoe)
@@ -139,7 +140,7 @@ def backfill_with_the_blade(
     positive(trench_width=trench_width, trench_depth=trench_depth, blade_height=blade_height,
              spoil_height=spoil_height, spoil_width=spoil_width)  # fmt: skip
     if spoil_setback.si < 0:
-        raise ValueError("the spoil lies beside the trench, not in it")
+        raise DrawingRefused("the spoil lies beside the trench, not in it")
     w, d, b = trench_width.si, trench_depth.si, blade_height.si
     gap, high, wide = spoil_setback.si, spoil_height.si, spoil_width.si
     long = track_length.si if track_length else 4.3 * b

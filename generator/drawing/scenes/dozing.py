@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
+from generator.drawing.errors import DrawingRefused
 from generator.drawing.machines import dozer_end, dozer_side
 from generator.drawing.measure import Measure, Text, both, join, positive
 from generator.drawing.view import View
@@ -53,17 +54,17 @@ def slot_long_section(
       `near-spoil`, `middle` and `far-end`.
     - `blanks=True` does not tell how many passes there are, for a sheet on which that is worked out.
 
-    Raises `ValueError` for a length of zero or less, no pass, passes or heights that do not grow.
+    Raises `DrawingRefused` for a length of zero or less, no pass, passes or heights that do not grow.
     """
     positive(slot_length=slot_length, slot_depth=slot_depth, blade_height=blade_height)
     if not pass_starts or not spoil_heights:
-        raise ValueError("a slot needs at least one pass and one height of the spoil")
+        raise DrawingRefused("a slot needs at least one pass and one height of the spoil")
     starts = [start.si for start in pass_starts]
     heights = [height.si for height in spoil_heights]
     if sorted(starts) != starts or sorted(heights) != heights:
-        raise ValueError("passes run from the spoil backward, and the spoil grows")
+        raise DrawingRefused("passes run from the spoil backward, and the spoil grows")
     if starts[0] <= 0 or starts[-1] > slot_length.si * 1.005 or heights[0] <= 0:
-        raise ValueError("every pass starts inside the slot, and the spoil has a height")
+        raise DrawingRefused("every pass starts inside the slot, and the spoil has a height")
     length, depth = slot_length.si, slot_depth.si
     peak = heights[-1]
     pile = (spoil_ratio + far_side_ratio) * peak
@@ -292,7 +293,7 @@ def slot_cross_section(
     positive(slot_depth=slot_depth, blade_width=blade_width, blade_height=blade_height)
     wide = slot_width.si if slot_width else blade_width.si
     if wide < blade_width.si * 0.999:
-        raise ValueError(
+        raise DrawingRefused(
             f"a blade {blade_width.us} wide does not fit a slot "
             f"{slot_width.us if slot_width else ''} wide"
         )
@@ -511,7 +512,7 @@ def stripping(
         strip_width=strip_width,
     )  # fmt: skip
     if not 1 <= strips <= 8:
-        raise ValueError(f"draw 1 to 8 strips, not {strips}")
+        raise DrawingRefused(f"draw 1 to 8 strips, not {strips}")
     ratio = 1 / math.tan(repose.si) if repose else windrow_ratio
     length, width = strip_length.si, strip_width.si
     row = windrow_height.si * ratio * 2
@@ -652,7 +653,7 @@ def steer_with_the_blade(
     """
     positive(blade_width=blade_width, blade_height=blade_height, tilt=tilt)
     if tilt.si >= blade_width.si:
-        raise ValueError("a blade cannot be tilted by more than its width")
+        raise DrawingRefused("a blade cannot be tilted by more than its width")
     w, h, t = blade_width.si, blade_height.si, tilt.si
     canvas = Canvas(
         ident,
@@ -728,7 +729,7 @@ def ripping_section(
     """
     positive(shank_depth=shank_depth, pass_spacing=pass_spacing)
     if not 2 <= passes <= 6:
-        raise ValueError(f"draw 2 to 6 passes, not {passes}")
+        raise DrawingRefused(f"draw 2 to 6 passes, not {passes}")
     d, s = shank_depth.si, pass_spacing.si
     left, right = -0.7 * s, (passes - 0.3) * s
     canvas = Canvas(

@@ -6,6 +6,7 @@ import math
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
+from generator.drawing.errors import DrawingRefused
 from generator.drawing.measure import Measure, Text, both, join, positive
 from generator.drawing.svg import Fill
 from generator.drawing.view import View
@@ -28,7 +29,7 @@ def slope_triangle(
     positive(run=run, rise=rise, angle=angle)
     true = math.atan2(rise.si, run.si)
     if abs(true - angle.si) > 0.01 * true:
-        raise ValueError(f"{rise.us} on {run.us} is {math.degrees(true):.3g} degrees")
+        raise DrawingRefused(f"{rise.us} on {run.us} is {math.degrees(true):.3g} degrees")
     canvas = Canvas(
         ident,
         title="One slope, told in three ways",

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
+from generator.drawing.errors import DrawingRefused
 from generator.drawing.machines import (
     FLOOR,
     arm_of,
@@ -184,7 +185,7 @@ class _Stand:
         across = width.si if width else 0.8 * long
         pad = min(shoe.si if shoe else 0.24 * across, 0.45 * across)
         if not 0 <= a <= math.pi / 2 + 1e-9:
-            raise ValueError("the tracks stand between 0 and 90 degrees to the face")
+            raise DrawingRefused("the tracks stand between 0 and 90 degrees to the face")
         square = abs(a - math.pi / 2) < 1e-6
         side = None if square else (long * math.sin(a) + pad * math.cos(a), (across - pad) * math.cos(a))
         return cls((long * math.sin(a) + across * math.cos(a)) / 2, side, long, across, pad, a)
@@ -221,7 +222,7 @@ def standing_on_the_bench(
     """
     positive(track_length=track_length, machine_width=machine_width)
     if not math.radians(20) <= truck_angle.si <= math.radians(160):
-        raise ValueError("the truck stands between 20 and 160 degrees to the line to it")
+        raise DrawingRefused("the truck stands between 20 and 160 degrees to the line to it")
     stand = _Stand.of(track_length, machine_width, shoe_width, track_angle, 1.0)
     length, a = stand.length, stand.angle
     wide = truck_width.si if truck_width else 0.85 * stand.width
@@ -322,12 +323,12 @@ def digging_pass(
     """
     positive(stick_length=stick_length, entry_angle=entry_angle, bucket_angle=bucket_angle)
     if entry_angle.si > math.radians(100) or bucket_angle.si >= math.pi / 2:
-        raise ValueError("the stick enters at 100 degrees at most, the bucket under 90")
+        raise DrawingRefused("the stick enters at 100 degrees at most, the bucket under 90")
     s, a, b = stick_length.si, entry_angle.si, bucket_angle.si
     long = stroke_length.si if stroke_length else 0.8 * s
     deep = slice_depth.si if slice_depth else 0.12 * s
     if long <= 0 or deep <= 0:
-        raise ValueError("a slice needs a length and a depth")
+        raise DrawingRefused("a slice needs a length and a depth")
     dig = bucket_length.si if bucket_length else 0.5 * s
     ease = min(0.8 * deep, 0.25 * long)  # the teeth go in and come out over this length
     # Directions from the bucket's pin to its teeth: its floor at `b` at entry, closed when full.
@@ -425,7 +426,7 @@ def truck_match(
     """
     positive(bucket_load=bucket_load, truck_target=truck_target)
     if passes < 1 or passes != int(passes):
-        raise ValueError(f"draw whole passes, one or more, not {passes}")
+        raise DrawingRefused(f"draw whole passes, one or more, not {passes}")
     passes = int(passes)
     block = 1
     while passes > 60 * block:
@@ -503,10 +504,10 @@ def loading_order(
     """
     positive(truck_length=truck_length, reach=reach)
     if not swing_angles:
-        raise ValueError("a loading order needs at least one pass")
+        raise DrawingRefused("a loading order needs at least one pass")
     for angle in swing_angles:
         if not 0 < angle.si < math.radians(200):
-            raise ValueError(f"a swing of {angle.us} cannot be drawn")
+            raise DrawingRefused(f"a swing of {angle.us} cannot be drawn")
     count = len(swing_angles)
     r, body = reach.si, truck_length.si
     half = body / 2
@@ -630,7 +631,7 @@ def payload_tally(*, ident: str, loads: Sequence[tuple[Text, Measure]], target: 
     the rated payload in kilograms.
     """
     if not 1 <= len(loads) <= 12:
-        raise ValueError(f"draw 1 to 12 loads, not {len(loads)}")
+        raise DrawingRefused(f"draw 1 to 12 loads, not {len(loads)}")
     canvas = Canvas(
         ident,
         title="Loads against the rated payload",

@@ -6,6 +6,7 @@ import math
 
 from generator.drawing.boxes import Box, Point
 from generator.drawing.canvas import Canvas
+from generator.drawing.errors import DrawingRefused
 from generator.drawing.machines import draw_end, end_view
 from generator.drawing.measure import Measure, both, join, positive
 from generator.drawing.view import View
@@ -36,7 +37,7 @@ def machine_on_side_slope(
     """
     positive(slope=slope, track_gauge=track_gauge, cg_height=cg_height)
     if slope.si >= 1.4:
-        raise ValueError(f"a slope of {slope.us} cannot be drawn")
+        raise DrawingRefused(f"a slope of {slope.us} cannot be drawn")
     a, g, h = slope.si, track_gauge.si, cg_height.si
     shift = cg_offset.si if cg_offset else 0.0
     shoe = shoe_width.si if shoe_width else 0.26 * g
@@ -144,15 +145,15 @@ def stone_under_a_track(
     - `track_gauge`, `cg_height`, `shoe_width`: metres.
 
     The drawing is true to the gauge and to the stone. The machine then leans a little more than the
-    sum says. Raises `ValueError` for a stone as high as the gauge, or another sum.
+    sum says. Raises `DrawingRefused` for a stone as high as the gauge, or another sum.
     """
     positive(bump_height=bump_height, with_bump=with_bump, track_gauge=track_gauge,
              cg_height=cg_height, shoe_width=shoe_width)  # fmt: skip
     t, b, g, h, shoe = slope.si, bump_height.si, track_gauge.si, cg_height.si, shoe_width.si
     if not 0 <= t <= 1 or b >= 0.5 * g:
-        raise ValueError(f"{slope.us} with a stone of {bump_height.us} under a gauge of {track_gauge.us} cannot be drawn")
+        raise DrawingRefused(f"{slope.us} with a stone of {bump_height.us} under a gauge of {track_gauge.us} cannot be drawn")
     if abs(with_bump.si - (t + b / g)) > 0.01 * with_bump.si:
-        raise ValueError(f"{slope.us} and {bump_height.us} over {track_gauge.us} make {t + b / g:.4g}")
+        raise DrawingRefused(f"{slope.us} and {bump_height.us} over {track_gauge.us} make {t + b / g:.4g}")
     a = math.atan(t)
     leans = a + math.asin(b * math.cos(a) / g)
     canvas = Canvas(
@@ -244,14 +245,14 @@ def building_a_slope(
     """
     positive(slope=slope, height=height, windrow_height=windrow_height)
     if not 0.05 <= slope.si <= 1.3:
-        raise ValueError(f"a slope of {slope.us} cannot be drawn")
+        raise DrawingRefused(f"a slope of {slope.us} cannot be drawn")
     if not 1 <= layers <= 8:
-        raise ValueError(f"draw 1 to 8 layers, not {layers}")
+        raise DrawingRefused(f"draw 1 to 8 layers, not {layers}")
     a, h, w = slope.si, height.si, windrow_height.si
     base_width = 2 * windrow_ratio * w
     keep = keep_back.si if keep_back else base_width
     if keep < 0.99 * base_width:
-        raise ValueError(f"{keep_back.us if keep_back else ''} from the edge the tracks stand on the windrow")
+        raise DrawingRefused(f"{keep_back.us if keep_back else ''} from the edge the tracks stand on the windrow")
     machine = (track_gauge.si, shoe_width.si, cg_height.si) if track_gauge and shoe_width and cg_height else None
     wide = machine[0] + machine[1] if machine else 1.5 * base_width
     bench = keep + 1.3 * wide
@@ -444,10 +445,10 @@ def main_fall_and_cross_slope(
     All three are grades as fractions; `steepest` must be the root of the squares' sum.
     """
     if main_fall.si < 0 or cross_slope.si < 0:
-        raise ValueError("give both grades as zero or more")
+        raise DrawingRefused("give both grades as zero or more")
     true = math.hypot(main_fall.si, cross_slope.si)
     if true <= 0 or abs(steepest.si - true) > 0.01 * true:
-        raise ValueError(f"{main_fall.us} and {cross_slope.us} make {true:.4g}")
+        raise DrawingRefused(f"{main_fall.us} and {cross_slope.us} make {true:.4g}")
     m, c = main_fall.si, cross_slope.si
     canvas = Canvas(
         ident,

@@ -6,6 +6,7 @@ import math
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
+from generator.drawing.errors import DrawingRefused
 from generator.drawing.machines import track_side
 from generator.drawing.measure import Measure, Text, both, join, positive
 from generator.drawing.view import View
@@ -138,7 +139,7 @@ def trench_walls(
         spoil_width=spoil_width, spoil_height=spoil_height,
     )  # fmt: skip
     if top_width.si < bottom_width.si * 0.999:
-        raise ValueError("a trench's top is at least as wide as its floor")
+        raise DrawingRefused("a trench's top is at least as wide as its floor")
     b, d, t = bottom_width.si / 2, depth.si, max(top_width.si, bottom_width.si) / 2
     gap, wide, high = spoil_setback.si, spoil_width.si, spoil_height.si
     over = ladder_above.si if ladder_above else 0.2 * d

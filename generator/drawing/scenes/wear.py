@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from generator.drawing.canvas import Canvas
+from generator.drawing.errors import DrawingRefused
 from generator.drawing.machines import crawler_plan
 from generator.drawing.measure import Measure, Text, both, join, positive
 from generator.drawing.scenes._bars import Bar, bars
@@ -74,7 +75,7 @@ def side_moment(*, ident: str, reach: Measure, force: Measure, moment: Measure) 
     """
     positive(reach=reach, force=force, moment=moment)
     if abs(moment.si - force.si * reach.si) > 0.01 * moment.si:
-        raise ValueError(f"{force.us} at {reach.us} do not make {moment.us}")
+        raise DrawingRefused(f"{force.us} at {reach.us} do not make {moment.us}")
     r = reach.si
     canvas = Canvas(
         ident,
@@ -126,7 +127,7 @@ def undercarriage_left(
     """
     positive(new=new, limit=limit, measured=measured)
     if new.si == limit.si:
-        raise ValueError("new and limit are the same: there is nothing to wear")
+        raise DrawingRefused("new and limit are the same: there is nothing to wear")
     canvas = Canvas(
         ident,
         title="How much of a part is worn",
@@ -165,7 +166,7 @@ def worn_grousers(
     positive(track_gauge=track_gauge, height_difference=height_difference)
     g, d = track_gauge.si, height_difference.si
     if d >= g:
-        raise ValueError("tracks do not differ by more than the gauge")
+        raise DrawingRefused("tracks do not differ by more than the gauge")
     shown = min(6 * d, 0.9 * shoe_width.si) if shoe_width else 6 * d
     canvas = Canvas(
         ident,

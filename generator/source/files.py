@@ -6,7 +6,8 @@ import difflib
 import stat
 from pathlib import Path
 
-from generator.jobsite.problems import Log, Weight
+from generator.source.log import Log
+from generator.source.problem import Severity
 
 MOST_BYTES = {"csv": 8_000_000, "yml": 200_000, "md": 200_000, "html": 200_000, "css": 200_000,
               "xlsx": 8_000_000}  # fmt: skip
@@ -27,22 +28,22 @@ def read_bytes(folder: Path, name: str, what: str, log: Log) -> bytes | None:
         real = path.resolve(strict=True)
         if not real.is_relative_to(folder.resolve()):
             log.add(None, None, "it is a link that leads out of the job site folder",
-                    f"put the file itself into {folder.name or 'the folder'}", Weight.UNREADABLE)  # fmt: skip
+                    f"put the file itself into {folder.name or 'the folder'}", Severity.UNREADABLE)  # fmt: skip
             return None
         state = real.stat()
         if not stat.S_ISREG(state.st_mode):
             log.add(
-                None, None, "it is not a file", f"put {what} there as a file", Weight.UNREADABLE
+                None, None, "it is not a file", f"put {what} there as a file", Severity.UNREADABLE
             )
             return None
         most = MOST_BYTES[name.rpartition(".")[2].lower()]
         if state.st_size > most:
             log.add(None, None, f"the file is larger than {most // 1000:,} kB",
-                    "it should be a few pages long; check what was saved", Weight.UNREADABLE)  # fmt: skip
+                    "it should be a few pages long; check what was saved", Severity.UNREADABLE)  # fmt: skip
             return None
         return real.read_bytes()
     except FileNotFoundError:
-        log.add(None, None, "the file is missing", _hint(folder, name, what), Weight.UNREADABLE)
+        log.add(None, None, "the file is missing", _hint(folder, name, what), Severity.UNREADABLE)
         return None
     except (OSError, RuntimeError) as e:  # RuntimeError: a circle of links
         reason = getattr(e, "strerror", None) or "it cannot be opened"
@@ -51,7 +52,7 @@ def read_bytes(folder: Path, name: str, what: str, log: Log) -> bytes | None:
             None,
             f"the file cannot be read ({reason})",
             "check its access rights",
-            Weight.UNREADABLE,
+            Severity.UNREADABLE,
         )
         return None
 
@@ -95,9 +96,9 @@ def decode(data: bytes, log: Log) -> str | None:
             # guessing the encoding could turn a name into another one, so it is not guessed
             before = data[: e.start].replace(b"\r\n", b"\n").replace(b"\r", b"\n")
             line = before.count(b"\n") + 1
-            log.add(line, None, "a letter is not saved as UTF-8", _SAVE, Weight.UNREADABLE)
+            log.add(line, None, "a letter is not saved as UTF-8", _SAVE, Severity.UNREADABLE)
             return None
-    log.add(None, None, what, _SAVE, Weight.UNREADABLE)
+    log.add(None, None, what, _SAVE, Severity.UNREADABLE)
     return None
 
 
