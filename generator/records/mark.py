@@ -90,7 +90,7 @@ def _number(given: Given, q: Mapping[str, Any], variant: Mapping[str, Any]) -> M
     try:
         got = figure_for(given.answer, variant)
     except NotAFigure as e:
-        raise Refused("altered", f"question {q['id']}: {e}", _AGAIN) from None
+        raise Refused("altered", f"question {q['id']}: {e.what}", _AGAIN) from None
     if within(variant["accept"].get(got.unit), got.value):
         return MarkedAnswer(q["id"], True, "")
     named = next((name for name, accept in variant["mistakes"] if within(accept.get(got.unit), got.value)), None)
