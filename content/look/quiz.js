@@ -24,8 +24,9 @@
  *            UNITS; tests and other tools use them.
  *
  * Three scripts stand before this one: unit-table.js is the table of units (the build writes it),
- * typed-number.js says what a typed number may look like, and result-code.js what the result file and the slip's code hold. Without them the questions stay
- * as they are in the page, to be read and printed.
+ * typed-number.js says what a typed number may look like, and result-code.js what the result file
+ * and the slip's code hold. Without them the questions stay as they are in the page, to be read and
+ * printed.
  */
 (function () {
   'use strict';

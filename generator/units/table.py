@@ -149,7 +149,7 @@ SMALLER: Mapping[str, tuple[str, int]] = {"ft": ("in", 12), "h": ("min", 60), "m
 
 # what one reader takes for the one unit and the next for another: asked about wherever a figure is
 # kept; in an answer only where both would count
-_EITHER = {
+EITHER = {
     "T": ("mass", "'T' can be tons of 2,000 lb or tonnes of 1,000 kg", "write ton or t"),
     "tph": ("mass_rate", "'tph' can be tons of 2,000 lb or tonnes of 1,000 kg an hour", "write ton/h or t/h"),
     "TPH": ("mass_rate", "'TPH' can be tons of 2,000 lb or tonnes of 1,000 kg an hour", "write ton/h or t/h"),
@@ -371,8 +371,8 @@ def find_unit(text: str, kind: str) -> str:
     """
     k = KINDS[kind]
     raw = " ".join(text.split())
-    if raw in _EITHER and convertible(KINDS[_EITHER[raw][0]].metric, kind):
-        raise CalculationError(*_EITHER[raw][1:])
+    if raw in EITHER and convertible(KINDS[EITHER[raw][0]].metric, kind):
+        raise CalculationError(*EITHER[raw][1:])
     if raw == "":
         if k.key in {"grade", "fraction", "factor", "ratio", "count"}:
             return ":1" if k.key == "ratio" else "1"
