@@ -23,9 +23,10 @@
  * STATIC     customElements.get('seatwork-quiz') has readNumber, unitKey, canonical, fnv1a, slipCode,
  *            UNITS; tests and other tools use them.
  *
- * Two scripts stand before this one: typed-number.js says what a typed number may look like, and
- * result-code.js what the result file and the slip's code hold. Without them the questions stay
- * as they are in the page, to be read and printed.
+ * Three scripts stand before this one: unit-table.js is the table of units (the build writes it),
+ * typed-number.js says what a typed number may look like, and result-code.js what the result file
+ * and the slip's code hold. Without them the questions stay as they are in the page, to be read and
+ * printed.
  */
 (function () {
   'use strict';

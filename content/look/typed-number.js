@@ -1,5 +1,6 @@
 /*
- * Reads a typed number with its unit, for <seatwork-quiz> (quiz.js). Defines seatworkNumbers.
+ * Reads a typed number with its unit, for <seatwork-quiz> (quiz.js). Needs seatworkUnits, the table
+ * the build writes from generator/units (unit-table.js). Defines seatworkNumbers.
  *
  * A TYPED NUMBER  (whoever marks again must read it the same way)
  *   sign? figure unit?  |  whole big-unit figure small-unit?   for ft+in, h+min, min+s
@@ -8,7 +9,7 @@
  *   comma after 1 to 3 digits (the first not 0) and before exactly 3 is read as the page prints it,
  *   for thousands, where the variant has answer.comma and the unit is none or answer.unit; anywhere
  *   else it is asked about, never guessed.
- *   No unit means the variant's answer.unit. "3:1" and "3 to 1" have the unit ":1". Units: table UNITS;
+ *   No unit means the variant's answer.unit. "3:1" and "3 to 1" have the unit ":1". Units: seatworkUnits;
  *   capitals, dots and spaces do not matter ("cu. yd." = yd3), but a lone capital T is asked
  *   about where both ton and t are accepted. A figure counts where low <= figure <= high of
  *   accept[unit], widened by 1e-8 of the larger end for the last bit of floating point.
@@ -16,69 +17,16 @@
 (function () {
   'use strict';
 
-  // ---- units: [key, what it measures, label, other spellings]; a row's place is used in slip
-  // codes, so new rows go at the end and none is ever taken out ----
-  const UNITS = [
-    ['1', 'a plain number', '', 'pass|passes|truck|trucks|load|loads|bucket|buckets|trip|trips|times'],
-    ['in', 'a length', 'in', 'inch|inches|"|\'\''], ['ft', 'a length', 'ft', 'foot|feet|\''],
-    ['yd', 'a length', 'yd', 'yds|yard|yards'], ['mi', 'a length', 'mi', 'mile|miles'],
-    ['mm', 'a length', 'mm', 'millimeter|millimeters|millimetre|millimetres'],
-    ['cm', 'a length', 'cm', 'centimeter|centimeters|centimetre|centimetres'],
-    ['m', 'a length', 'm', 'meter|meters|metre|metres'],
-    ['km', 'a length', 'km', 'kilometer|kilometers|kilometre|kilometres'],
-    ['ft2', 'an area', 'ft²', ''], ['in2', 'an area', 'in²', ''], ['yd2', 'an area', 'yd²', ''],
-    ['acre', 'an area', 'acres', 'acres|ac'], ['m2', 'an area', 'm²', ''], ['cm2', 'an area', 'cm²', ''],
-    ['ha', 'an area', 'ha', 'hectare|hectares'],
-    ['ft3', 'a volume', 'ft³', 'cf'], ['yd3', 'a volume', 'yd³', 'cy|cyd'], ['m3', 'a volume', 'm³', ''],
-    ['L', 'a volume', 'L', 'liter|liters|litre|litres'],
-    ['lb', 'a weight', 'lb', 'lbs|pound|pounds'], ['ton', 'a weight', 'tons', 'tons|st|short ton|short tons'],
-    ['kg', 'a weight', 'kg', 'kgs|kilo|kilos|kilogram|kilograms'],
-    ['t', 'a weight', 't', 'tonne|tonnes|metric ton|metric tons'],
-    ['lbf', 'a force', 'lbf', 'pound force|pounds force'], ['kN', 'a force', 'kN', ''], ['N', 'a force', 'N', ''],
-    ['lb/yd3', 'a density', 'lb/yd³', ''], ['lb/ft3', 'a density', 'lb/ft³', 'pcf'],
-    ['ton/yd3', 'a density', 'tons/yd³', ''], ['kg/m3', 'a density', 'kg/m³', ''], ['t/m3', 'a density', 't/m³', ''],
-    ['lbf/ft3', 'a unit weight', 'lbf/ft³', ''], ['kN/m3', 'a unit weight', 'kN/m³', ''],
-    ['lbf/ft2', 'a pressure', 'lbf/ft²', 'psf'], ['lb/ft2', 'a pressure', 'lb/ft²', ''],
-    ['kg/m2', 'a pressure', 'kg/m²', ''], ['psi', 'a pressure', 'psi', ''], ['kPa', 'a pressure', 'kPa', ''],
-    ['Pa', 'a pressure', 'Pa', ''],
-    ['mph', 'a speed', 'mph', 'mi/h'], ['ft/min', 'a speed', 'ft/min', 'fpm'], ['ft/s', 'a speed', 'ft/s', ''],
-    ['km/h', 'a speed', 'km/h', 'kph|kmh'], ['m/min', 'a speed', 'm/min', ''], ['m/s', 'a speed', 'm/s', ''],
-    ['s', 'a time', 's', 'sec|secs|second|seconds'], ['min', 'a time', 'min', 'mins|minute|minutes'],
-    ['h', 'a time', 'h', 'hr|hrs|hour|hours'], ['year', 'a time', 'years', 'years|yr|yrs'],
-    ['min/h', 'minutes an hour', 'min/h', ''],
-    ['deg', 'an angle', '°', '°|º|degree|degrees|degs'], ['rad', 'an angle', 'rad', 'radian|radians'],
-    ['rpm', 'a turning speed', 'rpm', ''], ['deg/s', 'a turning speed', '°/s', '°/s'],
-    ['yd3/h', 'a volume an hour', 'yd³/h', ''], ['m3/h', 'a volume an hour', 'm³/h', ''],
-    ['yd3/min', 'a volume a minute', 'yd³/min', ''], ['m3/min', 'a volume a minute', 'm³/min', ''],
-    ['ton/h', 'a weight an hour', 'tons/h', 'tph'], ['t/h', 'a weight an hour', 't/h', ''],
-    ['acre/h', 'an area an hour', 'acres/h', ''], ['ha/h', 'an area an hour', 'ha/h', ''],
-    ['ft2/h', 'an area an hour', 'ft²/h', ''], ['m2/h', 'an area an hour', 'm²/h', ''],
-    ['1/h', 'a number an hour', 'per hour', 'per hour|an hour|/h|/hr'],
-    ['1/min', 'a number a minute', 'per min', 'per minute|per min|a minute|/min'],
-    ['lbf*ft', 'a turning force', 'lbf·ft', 'ft-lb|ft lb|ft*lb|lb-ft|lb ft|lbf ft'],
-    ['kN*m', 'a turning force', 'kN·m', 'knm|kn m'],
-    ['V', 'a voltage', 'V', 'volt|volts'], ['kV', 'a voltage', 'kV', 'kilovolt|kilovolts'],
-    ['ft/kV', 'a distance for each kV', 'ft/kV', ''], ['m/kV', 'a distance for each kV', 'm/kV', ''],
-    ['%', 'a percentage', '%', 'percent|per cent|pct'], [':1', 'a ratio', ':1', ''],
-    ['lb/ton', 'a resistance', 'lb/ton', ''], ['kg/t', 'a resistance', 'kg/t', ''],
-    ['lbf/lb', 'a pull on each pound', 'lbf/lb', ''], ['kN/t', 'a pull on each tonne', 'kN/t', ''],
-    ['lcy', 'a loose volume', 'loose yd³', ''], ['lcm', 'a loose volume', 'loose m³', ''],
-    ['bcy', 'a bank volume', 'bank yd³', ''], ['bcm', 'a bank volume', 'bank m³', ''],
-    ['ccy', 'a compacted volume', 'compacted yd³', ''], ['ccm', 'a compacted volume', 'compacted m³', ''],
-    ['hp', 'a power', 'hp', 'horsepower'], ['kW', 'a power', 'kW', 'kilowatt|kilowatts'],
-    ['ft*lbf/min', 'a power', 'ft·lbf/min', ''], ['kN*m/min', 'a power', 'kN·m/min', ''],
-  ];
+  if (!window.seatworkUnits) return;
+  // rows of units: [key, what it measures, label, other spellings]; a row's place is used in slip codes
+  const { units: UNITS, smaller: SMALL, asForce: AS_FORCE, fractions: FRACTIONS, mostPower: MOST_POWER } = window.seatworkUnits;
   const UNIT = new Map(UNITS.map((row, place) => [row[0], { what: row[1], label: row[2], place }]));
   const SPELLED = new Map();
   for (const [key, , , others] of UNITS) {
     if (key !== '1') SPELLED.set(key.toLowerCase(), key);
     for (const other of others.split('|')) if (other) SPELLED.set(other, key);
   }
-  const SMALL = { ft: ['in', 12], h: ['min', 60], min: ['s', 60] };
-  const FRACTIONS = {
-    '½': '1/2', '⅓': '1/3', '⅔': '2/3', '¼': '1/4', '¾': '3/4', '⅕': '1/5', '⅖': '2/5', '⅗': '3/5', '⅘': '4/5',
-    '⅙': '1/6', '⅚': '5/6', '⅛': '1/8', '⅜': '3/8', '⅝': '5/8', '⅞': '7/8',
-  };
+  const FRACTION = new RegExp('(\\d?) ?([' + Object.keys(FRACTIONS).join('') + '])', 'g');
 
   /** Key of the unit a person typed, '' for none, null for one not known. */
   function unitKey(text) {
@@ -139,13 +87,22 @@
     return { problem: 'The points and commas in ' + quoted(figure) + ' cannot be read. Write 1234.5 or 1,234.5.' };
   }
 
+  /** What to say of a figure with a power of ten: a slip could not keep it. */
+  function poweredOf(typed, sign, plain, power) {
+    const figure = Number(plain + 'e' + power[1] + power[2]);
+    const size = figure === 0 ? -Infinity : Math.log10(figure);
+    if (size > MOST_POWER) return { problem: quoted(typed.slice(0, 40)) + ' is too large. Check the figure.' };
+    if (size < -MOST_POWER) return { problem: quoted(typed.slice(0, 40)) + ' is too small. Check the figure.' };
+    return { problem: 'Write ' + quoted(typed.slice(0, 40)) + ' in plain digits, without a power of ten.' };
+  }
+
   /**
    * What was typed. {parts: [{value, plain, unit}], sign} with unit '' where none was typed;
    * {problem: words} where it cannot be read; {either: [text, text]} where it reads two ways.
    */
   function readNumber(raw) {
     let text = String(raw).replace(/[\u00a0\u2000-\u200a\u202f]/g, ' ').replace(/[−–]/g, '-').replace(/⁄/g, '/')
-      .replace(/[′‘’]/g, "'").replace(/[″“”]/g, '"').replace(/(\d?) ?([½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])/g, (_, d, f) => (d ? d + ' ' : '') + FRACTIONS[f])
+      .replace(/[′‘’]/g, "'").replace(/[″“”]/g, '"').replace(FRACTION, (_, d, f) => (d ? d + ' ' : '') + FRACTIONS[f])
       .replace(/\s+/g, ' ').trim();
     if (text === '') return { problem: 'Type your answer first.' };
     let sign = '';
@@ -156,11 +113,17 @@
     const first = leadingFigure(text);
     if (first.problem) return first;
     if (first.either) return { either: first.either.map((figure) => sign + figure + first.rest) };
+    const power = /^e([-+]?)(\d+)/i.exec(first.rest);
+    if (power) return poweredOf(String(raw).trim(), sign, first.plain, power);
     const rest = first.rest.trim().replace(/^-(?=[a-z])/i, '');
     const parts = [{ value: first.value, plain: first.plain, unit: '' }];
     if (/^(:|to\b)/i.test(rest)) {
       if (/^(:|to) ?1$/i.test(rest)) parts[0].unit = ':1';
-      else return { problem: 'Write the ratio with the 1 last, such as 3:1.' };
+      else {
+        const turned = first.plain === '1' ? /^(?::|to\b)\s*(\d[\d.,]{0,10})$/i.exec(rest) : null;
+        if (turned) return { problem: 'Write the ratio as run to rise, with the 1 last: ' + turned[1] + ':1 if it goes ' + turned[1] + ' along for 1 up.' };
+        return { problem: 'Write the ratio with the 1 last, such as 3:1.' };
+      }
       return { parts, sign };
     }
     // "T" alone stands for the short ton to some and for the metric tonne to others
@@ -207,7 +170,8 @@
       read.parts[0].unit = both[0] || 't';
     }
     const [big, small] = read.parts;
-    const unit = big.unit === '' ? answer.unit : big.unit;
+    let unit = big.unit === '' ? answer.unit : big.unit;
+    if (!(unit in answer.accept) && AS_FORCE[unit] in answer.accept) unit = AS_FORCE[unit];
     if (!small && unit in answer.accept) return { figure: factor * big.value, unit, read };
     if (small && big.unit in answer.accept) return { figure: factor * (big.value + small.value / SMALL[big.unit][1]), unit: big.unit, read };
     if (small && small.unit in answer.accept) return { figure: factor * (big.value * SMALL[big.unit][1] + small.value), unit: small.unit, read };

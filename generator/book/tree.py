@@ -37,6 +37,7 @@ from generator.quiz.markup import Page, Quiz, quiz_html
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal, Refusals
 from generator.source.yamltext import line_of
+from generator.units import browser
 from generator.working.browser import script
 from generator.working.errors import NumberProblem
 from generator.working.ledger import SCALE, Ledger
@@ -337,6 +338,7 @@ def _assets(tree: Tree, content: Content, site: JobSite) -> None:
     for name, data in content.own.pictures.items():
         tree.docs[f"assets/{name}"] = data
     tree.docs["assets/drawing.css"] = stylesheet()
+    tree.docs[f"assets/{browser.NAME}"] = browser.script()
     hidden = "si" if site.settings.units == "us" else "us"
     tree.docs["assets/units.css"] = (
         f"/* the other unit system is hidden until the reader switches */\nhtml:not([data-units]) .{hidden} {{ display: none !important; }}\n"

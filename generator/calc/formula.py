@@ -12,7 +12,8 @@ from typing import Any, Literal
 from generator.calc.expression import Node, compiled, tree_of, written_expression
 from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity
-from generator.units.table import KINDS, System, split_quantity, to_si
+from generator.units.reading import split_quantity
+from generator.units.table import KINDS, System, to_si
 
 Standing = Literal["published", "common practice", "derived", "from memory"]
 

@@ -5,9 +5,7 @@ from __future__ import annotations
 import datetime
 import re
 import unicodedata
-from dataclasses import replace
 from decimal import Decimal
-from fractions import Fraction
 from typing import Literal
 
 from generator.jobsite.columns import Column
@@ -16,6 +14,7 @@ from generator.source.near import near
 from generator.source.problem import Refusal
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
+from generator.units.reading import read_written
 from generator.units.table import KINDS, UNITS, find_unit
 
 DateOrder = Literal["month first", "day first"]
@@ -81,109 +80,12 @@ def clean(text: str) -> str:
     return text
 
 
-_NUMBER = re.compile(
-    r"(?P<sign>[-+−]?)\s*(?P<number>[.,]?[0-9][0-9.,]*)(?P<exp>[eE][-+]?[0-9]+)?(?P<rest>.*)",
-    re.S,
-)
 # what a spreadsheet makes of 3/4 or 1-2 in a cell for figures
 _MONTH = "(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]{0,6}"
 _DAY = re.compile(
     r"\d{4}[-/.]\d{1,2}[-/.]\d{1,2}|\d{1,2}([-/.])\d{1,2}\1(\d{4}|\d\d)"
     rf"|\d{{1,2}}[-. /]{_MONTH}\.?([-. /]\d{{2,4}})?|{_MONTH}[-. ]\d{{2,4}}", re.I | re.A,
 )  # fmt: skip
-_CLOCK = re.compile(r"\d{1,2}:\d\d(:\d\d)?( ?[AP]M)?", re.I)
-
-
-def _digits(number: str, comma_decimals: bool) -> str:
-    """The digits with a decimal point and no thousands marks. Raises BadCell where unclear."""
-    if number.endswith((",", ".")):
-        raise BadCell(f"'{number[:40]}' ends in a {'comma' if number[-1] == ',' else 'point'}",
-                      "take it out, or write the digits behind it")  # fmt: skip
-    marks = {m for m in ",." if m in number}
-    if not marks:
-        return number
-    last = max(number.rfind(","), number.rfind("."))
-    mark, whole, part = number[last], number[:last], number[last + 1 :]
-    if len(marks) == 2:
-        other = "," if mark == "." else "."
-        grouped = re.fullmatch(rf"\d{{1,3}}(\{other}\d{{3}})+", whole)
-        if grouped and (mark == "." or comma_decimals):
-            return whole.replace(other, "") + "." + part
-        raise _two_ways(number)
-    if number.count(mark) > 1:
-        if re.fullmatch(rf"[1-9]\d{{0,2}}(\{mark}\d{{3}})+", number) and (
-            mark == "," or comma_decimals
-        ):
-            return number.replace(mark, "")
-        raise _two_ways(number)
-    looks_grouped = re.fullmatch(r"[1-9]\d{0,2}", whole) is not None and len(part) == 3
-    if comma_decimals:
-        # such files come from both habits: 1.500 and 1,500 may each be either number
-        if looks_grouped:
-            small = f"{whole}.{part}".rstrip("0")
-            small = small + "0" if len(small.partition(".")[2]) in {0, 3} else small
-            raise BadCell(
-                f"'{number}' can be read two ways",
-                f"write {whole}{part}, or {small} for the small number",
-            )
-        return (whole or "0") + "." + part
-    if mark == ".":
-        return (whole or "0") + "." + part
-    if looks_grouped:
-        return whole + part
-    raise _two_ways(number)
-
-
-def _two_ways(number: str) -> BadCell:
-    fix = "use a point for decimals and no thousands mark"
-    if re.fullmatch(r"\d{0,12},\d{1,6}", number):
-        fix = f"write {number.replace(',', '.') if number[0] != ',' else '0.' + number[1:]} if that is meant"
-    return BadCell(f"'{number[:40]}' can be read two ways", fix)
-
-
-_SINGLE = {"½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
-_PART = r"\d{1,3} ?/ ?\d{1,3}"
-_WITH_PART = rf"(?:(\d[\d.]{{0,12}})(?: ?- ?| ))?({_PART})|(\d[\d.]{{0,12}})"
-_FEET_INCHES = re.compile(
-    rf"(?:{_WITH_PART}) ?(?:'|ft\.?|feet|foot)[ ,-]*(?:{_WITH_PART}) ?(?:\"|''|in\.?|inch|inches)?", re.I | re.A
-)
-_MIXED = re.compile(rf"(?:{_WITH_PART})(?![\d/])(.*)", re.S | re.A)
-_MARKS = str.maketrans({"’": "'", "′": "'", "”": '"', "″": '"', "⁄": "/", "–": "-"})
-
-
-def _sum(whole: str | None, part: str | None, alone: str | None) -> Fraction:
-    """What is written as ``5 1/2``, ``1/2`` or ``5.5``. Raises ValueError or ZeroDivisionError."""
-    if alone is not None:
-        return Fraction(alone)
-    return Fraction(whole or 0) + Fraction((part or "").replace(" ", ""))
-
-
-def _plain(value: Fraction) -> str | None:
-    """The figure with a point and up to four decimals, where that is all of it."""
-    figure = Decimal(value.numerator) / Decimal(value.denominator)
-    return format(trimmed(figure), "f") if Fraction(figure) == value and (value * 10_000).denominator == 1 else None
-
-
-def _in_parts(text: str, column: Column) -> BadCell | None:
-    """What to say of 12 ft 6 in and of 5 1/2: the same as one figure, which is the user's to write."""
-    told = " ".join("".join(f" {_SINGLE[ch]}" if ch in _SINGLE else ch for ch in text.translate(_MARKS)).split())
-    try:
-        if column.kind == "length" and (match := _FEET_INCHES.fullmatch(told)):
-            rest = _sum(*match.groups()[3:])
-            if rest >= 12:
-                return None
-            inches = 12 * _sum(*match.groups()[:3]) + rest
-            feet, whole = _plain(inches / 12), _plain(inches)
-            write = f"{feet} ft" if feet else f"{whole} in" if whole else None
-            return BadCell(f"'{text[:40]}' is in two units", f"write {write}" if write else "write it in inches, with a point")
-        if (match := _MIXED.fullmatch(told)) and match[2]:
-            figure, unit = _plain(_sum(*match.groups()[:3])), match[4].strip()[:20]
-            blank = " " if unit[:1].isalnum() else ""
-            return BadCell(f"'{text[:40]}' is written as a fraction",
-                           f"write {figure}{blank}{unit}" if figure else "write it with a point")  # fmt: skip
-    except (ValueError, ZeroDivisionError):
-        return None
-    return None
 
 
 def quantity(
@@ -196,47 +98,12 @@ def quantity(
     shown = f"'{text[:40]}'"
     if _DAY.fullmatch(text):
         raise BadCell(f"{shown} is a date", f"write it as {column.expects}, in a cell kept as text or a number")
-    parts = _in_parts(text, column)
-    if parts is not None:
-        raise parts
-    match = _NUMBER.fullmatch(text)
-    rest = match["rest"].strip() if match else ""
-    if text[:1] in "'‘’" and _NUMBER.fullmatch(text[1:]):
-        raise BadCell(f"there is a quote mark before the figure in {shown}", f"write {text[1:41]}")
-    if match is None or (column.kind not in {"grade", "ratio"} and _CLOCK.fullmatch(text)):
-        raise BadCell(f"{shown} is not a quantity", f"write it as {column.expects}")
-    if _CLOCK.fullmatch(text) and not re.fullmatch(r":\s*1", rest):
-        raise BadCell(
-            f"{shown} is a time of day", "write a grade as 25% and a ratio as 4:1, kept as text"
-        )
-    grouped = re.fullmatch(r"(\d{1,3}(?:['’]\d{3})+)(.*)", text, re.S)
-    if grouped:
-        raise BadCell(f"{shown} has a mark inside the number", f"write {re.sub('[^0-9]', '', grouped[1])}{grouped[2][:20]}")
-    if column.kind in {"grade", "ratio"} and match["number"] == "1":
-        turned = re.fullmatch(r":\s*(\d[\d.,]{0,10})", rest)
-        if turned and turned[1] != "1":
-            raise BadCell(f"{shown} is not written as run to rise", f"write {turned[1]}:1 if it goes {turned[1]} along for 1 up")
-    if column.kind in {"grade", "ratio"} and re.fullmatch(r"to\s*1", rest):
-        raise BadCell(f"{shown} is in words", f"write {match['number']}:1")
-    if rest[:1].isdigit():
-        raise BadCell(f"{shown} has a space inside the number", "write the digits together")
-    if re.match(r"(?:-|–|—|/|to\b|and\b|bis\b)\s*\d", rest):
-        raise BadCell(f"{shown} holds two figures", f"write one, as {column.expects}")
-    digits = _digits(match["number"], comma_decimals)
-    sign = "-" if match["sign"] in {"-", "−"} else ""
-    if match["exp"]:
-        if abs(int(match["exp"][1:])) > 15:
-            size = "small" if match["exp"][1] == "-" else "large"
-            raise BadCell(f"{shown} is too {size}", f"write it as {column.expects}")
-        digits = format(Decimal(digits + match["exp"]), "f")
-    if len(digits) > 40:
-        raise BadCell(f"{shown} has too many digits", f"write it as {column.expects}")
-    if not rest:
-        if unit is None and column.kind not in NO_UNIT_NEEDED:
-            raise NoUnit(f"{shown} has no unit", f"write it as {column.expects}")
-        rest = unit or ""
     try:
-        value = replace(Quantity.read(f"{sign}{digits} {rest}".strip(), column.kind), limit=column.limit)
+        found = read_written(text, column.kind, commas="decimal" if comma_decimals else "thousands", example=column.expects)
+        if not found.unit and unit is None and column.kind not in NO_UNIT_NEEDED:
+            raise NoUnit(f"{shown} has no unit", f"write it as {column.expects}")
+        key = find_unit(found.unit or unit or "", column.kind)
+        value = Quantity(trimmed(Decimal(found.digits)), key, column.kind, column.limit)
         si = value.si
     except CalculationError as e:
         raise BadCell(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 from functools import cached_property
 from typing import Any, Literal
 
@@ -13,8 +14,9 @@ from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal
 from generator.source.yamltext import line_of, load_yaml
 from generator.units.errors import CalculationError
-from generator.units.quantity import Limit, Quantity
-from generator.units.table import KINDS, SYSTEMS, System, split_quantity
+from generator.units.quantity import Limit, Quantity, trimmed
+from generator.units.reading import read_written
+from generator.units.table import SYSTEMS, System, find_unit, unit_key
 from generator.working.errors import NumberProblem
 from generator.working.numbers import Spec, kind_of_unit, read_specs
 
@@ -387,11 +389,7 @@ class _Reader:
 
 def quantity(text: Any) -> Quantity:
     """A quantity whose kind follows from its unit. Raises CalculationError."""
-    raw = str(text)
-    number, unit = re.match(r"^\s*([-\d.,eE]+)\s*(.*)$", raw).groups() if re.match(r"^\s*[-\d.,eE]+", raw) else ("", "")  # type: ignore[union-attr]
-    if not number:
-        raise CalculationError(f"'{raw[:40]}' is not a quantity", "write a figure and its unit")
-    kind = "ratio" if unit.replace(" ", "") == ":1" else "count" if not unit else kind_of_unit(unit)
-    assert kind in KINDS
-    split_quantity(raw, kind)
-    return Quantity.read(raw, kind)
+    found = read_written(" ".join(str(text).split()), None)
+    # a bare number counts something; so does one of passes or trucks
+    kind = {"": "count", "1": "count", ":1": "ratio"}.get(unit_key(found.unit) or found.unit) or kind_of_unit(found.unit)
+    return Quantity(trimmed(Decimal(found.digits)), find_unit(found.unit, kind), kind)

@@ -22,7 +22,7 @@ from generator.jobsite.model import JobSite
 from generator.jobsite.reader import read
 from generator.jobsite.spreadsheet import csv_text
 from generator.quiz.edition import FOLDER
-from generator.records.answers import KEYS, read_number
+from generator.records.answers import KEYS, read_typed
 from generator.records.editions import LessonMarking, load_editions
 from generator.records.results import KINDS, check_of, sum_letters
 from generator.source.problem import Refusal, Refusals
@@ -113,7 +113,7 @@ def slip_code(file: Mapping[str, Any], lesson: LessonMarking) -> str:
         put(KINDS.index(q["kind"]), 3)
         put(a["variant"], 8)
         if q["kind"] == "number":
-            typed = read_number(a["answer"])
+            typed = read_typed(a["answer"])
             if typed.sign:
                 put(13, 4)
             for part in typed.parts:

@@ -91,7 +91,7 @@ def _answer(text: str, n: str, q: Mapping[str, Any], units: str) -> str | tuple[
             try:
                 figure_for(text, q["variants"][0][units])
             except NotAFigure as e:
-                raise Refused("mistyped", f"answer {n}: {e.what}", _FIX) from None
+                raise Refused("mistyped", f"answer {n}: {e.what} ({e.fix})", _FIX) from None
         return text
     letters = re.sub(r"[\s,;/.&+>)(-]|\band\b", "", text, flags=re.I).upper()
     order = q["variants"][0][units]["order"]

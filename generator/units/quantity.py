@@ -8,13 +8,13 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from functools import lru_cache
 from typing import Literal
 
+from generator.units.reading import split_quantity
 from generator.units.table import (
     KINDS,
     UNITS,
     System,
     counterpart,
     from_si,
-    split_quantity,
     to_si,
 )
 
@@ -135,12 +135,8 @@ def _over_there(q: Quantity, unit: str, limit: Limit) -> Quantity:
 
 def shown(figure: Decimal, unit: str) -> str:
     """A figure and its unit as printed: ``10 ft``, ``25%``, ``14°``, ``3:1``, ``6``."""
-    label = UNITS[unit].label
+    label = UNITS[unit].label_for(figure)
     number = written(figure)
     if unit in {"%", "deg", ":1", "deg/s"}:
         return number + label
-    if unit == "acre" and figure == 1:
-        label = "acre"
-    if unit == "ton" and figure == 1:
-        label = "ton"
     return f"{number} {label}" if label else number

@@ -22,131 +22,192 @@ SYSTEMS: tuple[System, System] = ("us", "metric")
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """A unit: ``key`` as typed in tables, ``label`` as printed, ``pint`` as pint spells it.
+    """A unit: ``key`` as typed in tables, ``label`` as printed, ``what`` it measures, in words.
 
-    ``system`` is None where both systems use it. ``other`` is the unit a value in this one
-    becomes in the other system.
+    ``pint`` is its name as pint spells it. ``system`` is None where both systems use it. ``other`` is
+    the unit a value in this one becomes in the other system. ``spelled`` are other spellings people
+    type, in small letters with ``|`` between them. ``one`` is the label of exactly one, where it differs.
     """
 
     key: str
     label: str
+    what: str
     pint: str
-    system: System | None = None
-    other: str | None = None
+    system: System | None
+    other: str | None
+    spelled: str = ""
+    one: str = ""
     state: str | None = None  # loose, bank or compacted, where the unit says so
 
-
-def _unit_table() -> dict[str, Unit]:
-    rows: list[tuple[str, str, str, System | None, str | None]] = [
-        # lengths
-        ("in", "in", "inch", "us", "cm"), ("ft", "ft", "foot", "us", "m"),
-        ("yd", "yd", "yard", "us", "m"), ("mi", "mi", "mile", "us", "km"),
-        ("mm", "mm", "millimeter", "metric", "in"), ("cm", "cm", "centimeter", "metric", "in"),
-        ("m", "m", "meter", "metric", "ft"), ("km", "km", "kilometer", "metric", "mi"),
-        # areas
-        ("ft2", "ft²", "foot**2", "us", "m2"), ("in2", "in²", "inch**2", "us", "cm2"),
-        ("yd2", "yd²", "yard**2", "us", "m2"), ("acre", "acres", "field_acre", "us", "ha"),
-        ("m2", "m²", "meter**2", "metric", "ft2"), ("cm2", "cm²", "centimeter**2", "metric", "in2"),
-        ("ha", "ha", "hectare", "metric", "acre"),
-        # volumes
-        ("ft3", "ft³", "foot**3", "us", "m3"), ("yd3", "yd³", "yard**3", "us", "m3"),
-        ("m3", "m³", "meter**3", "metric", "yd3"), ("L", "L", "liter", "metric", "ft3"),
-        # masses and forces
-        ("lb", "lb", "pound", "us", "kg"), ("ton", "tons", "short_ton", "us", "t"),
-        ("kg", "kg", "kilogram", "metric", "lb"), ("t", "t", "metric_ton", "metric", "ton"),
-        ("lbf", "lbf", "pound_force", "us", "kN"), ("kN", "kN", "kilonewton", "metric", "lbf"),
-        ("N", "N", "newton", "metric", "lbf"),
-        # densities and unit weights
-        ("lb/yd3", "lb/yd³", "pound/yard**3", "us", "kg/m3"),
-        ("lb/ft3", "lb/ft³", "pound/foot**3", "us", "kg/m3"),
-        ("ton/yd3", "tons/yd³", "short_ton/yard**3", "us", "t/m3"),
-        ("kg/m3", "kg/m³", "kilogram/meter**3", "metric", "lb/yd3"),
-        ("t/m3", "t/m³", "metric_ton/meter**3", "metric", "ton/yd3"),
-        ("lbf/ft3", "lbf/ft³", "pound_force/foot**3", "us", "kN/m3"),
-        ("kN/m3", "kN/m³", "kilonewton/meter**3", "metric", "lbf/ft3"),
-        # pressures
-        ("lbf/ft2", "lbf/ft²", "pound_force/foot**2", "us", "kPa"),
-        ("lb/ft2", "lb/ft²", "pound/foot**2", "us", "kg/m2"),
-        ("kg/m2", "kg/m²", "kilogram/meter**2", "metric", "lb/ft2"),
-        ("psi", "psi", "pound_force/inch**2", "us", "kPa"),
-        ("kPa", "kPa", "kilopascal", "metric", "lbf/ft2"), ("Pa", "Pa", "pascal", "metric", "psi"),
-        # speeds
-        ("mph", "mph", "mile/hour", "us", "km/h"), ("ft/min", "ft/min", "foot/minute", "us", "m/min"),
-        ("ft/s", "ft/s", "foot/second", "us", "m/s"), ("km/h", "km/h", "kilometer/hour", "metric", "mph"),
-        ("m/min", "m/min", "meter/minute", "metric", "ft/min"), ("m/s", "m/s", "meter/second", "metric", "ft/s"),
-        # times
-        ("s", "s", "second", None, None), ("min", "min", "minute", None, None), ("h", "h", "hour", None, None),
-        ("year", "years", "year", None, None), ("min/h", "min/h", "minute/hour", None, None),
-        # angles and turning
-        ("deg", "°", "degree", None, None), ("rad", "rad", "radian", None, None),
-        ("rpm", "rpm", "revolution/minute", None, None), ("deg/s", "°/s", "degree/second", None, None),
-        # rates
-        ("yd3/h", "yd³/h", "yard**3/hour", "us", "m3/h"), ("m3/h", "m³/h", "meter**3/hour", "metric", "yd3/h"),
-        ("yd3/min", "yd³/min", "yard**3/minute", "us", "m3/min"),
-        ("m3/min", "m³/min", "meter**3/minute", "metric", "yd3/min"),
-        ("ton/h", "tons/h", "short_ton/hour", "us", "t/h"), ("t/h", "t/h", "metric_ton/hour", "metric", "ton/h"),
-        ("acre/h", "acres/h", "field_acre/hour", "us", "ha/h"), ("ha/h", "ha/h", "hectare/hour", "metric", "acre/h"),
-        ("ft2/h", "ft²/h", "foot**2/hour", "us", "m2/h"), ("m2/h", "m²/h", "meter**2/hour", "metric", "ft2/h"),
-        ("1/h", "per hour", "1/hour", None, None), ("1/min", "per min", "1/minute", None, None),
-        # moments
-        ("lbf*ft", "lbf·ft", "pound_force*foot", "us", "kN*m"),
-        ("kN*m", "kN·m", "kilonewton*meter", "metric", "lbf*ft"),
-        # powers
-        ("hp", "hp", "horsepower", "us", "kW"), ("kW", "kW", "kilowatt", "metric", "hp"),
-        ("ft*lbf/min", "ft·lbf/min", "foot*pound_force/minute", "us", "kN*m/min"),
-        ("kN*m/min", "kN·m/min", "kilonewton*meter/minute", "metric", "ft*lbf/min"),
-        # volts
-        ("V", "V", "volt", None, None), ("kV", "kV", "kilovolt", None, None),
-        ("ft/kV", "ft/kV", "foot/kilovolt", "us", "m/kV"), ("m/kV", "m/kV", "meter/kilovolt", "metric", "ft/kV"),
-        # plain ratios
-        ("%", "%", "percent", None, None), ("1", "", "dimensionless", None, None),
-        (":1", ":1", "dimensionless", None, None),
-        ("lb/ton", "lb/ton", "pound/short_ton", "us", "kg/t"),
-        ("kg/t", "kg/t", "kilogram/metric_ton", "metric", "lb/ton"),
-        ("lbf/lb", "lbf/lb", "pound_force/pound", "us", "kN/t"),
-        ("kN/t", "kN/t", "kilonewton/metric_ton", "metric", "lbf/lb"),
-    ]
-    units = {key: Unit(key, label, pint, system, other) for key, label, pint, system, other in rows}
-    for state, letter in (("loose", "l"), ("bank", "b"), ("compacted", "c")):
-        for base, short in (("yd3", f"{letter}cy"), ("m3", f"{letter}cm")):
-            u = units[base]
-            other = f"{letter}cm" if base == "yd3" else f"{letter}cy"
-            units[short] = Unit(short, f"{state} {u.label}", u.pint, u.system, other, state)
-    return units
+    def label_for(self, figure: object) -> str:
+        """The label as printed behind a figure: 1 acre, 2 acres."""
+        return self.one if self.one and figure == 1 else self.label
 
 
-UNITS: Mapping[str, Unit] = _unit_table()
+# The one table of units: every reader and the page's script read by it. A row's place is part of the
+# slips that crews copy from their phones: a new row goes at the end, and none is ever taken out.
+# fmt: off
+_UNITS = (
+    Unit("1", "", "a plain number", "dimensionless", None, None, "pass|passes|truck|trucks|load|loads|bucket|buckets|trip|trips|times"),
+    Unit("in", "in", "a length", "inch", "us", "cm", "inch|inches|\"|''"),
+    Unit("ft", "ft", "a length", "foot", "us", "m", "foot|feet|'"),
+    Unit("yd", "yd", "a length", "yard", "us", "m", "yds|yard|yards"),
+    Unit("mi", "mi", "a length", "mile", "us", "km", "mile|miles"),
+    Unit("mm", "mm", "a length", "millimeter", "metric", "in", "millimeter|millimeters|millimetre|millimetres"),
+    Unit("cm", "cm", "a length", "centimeter", "metric", "in", "centimeter|centimeters|centimetre|centimetres"),
+    Unit("m", "m", "a length", "meter", "metric", "ft", "meter|meters|metre|metres"),
+    Unit("km", "km", "a length", "kilometer", "metric", "mi", "kilometer|kilometers|kilometre|kilometres"),
+    Unit("ft2", "ft²", "an area", "foot**2", "us", "m2", ""),
+    Unit("in2", "in²", "an area", "inch**2", "us", "cm2", ""),
+    Unit("yd2", "yd²", "an area", "yard**2", "us", "m2", ""),
+    Unit("acre", "acres", "an area", "field_acre", "us", "ha", "acres|ac", one="acre"),
+    Unit("m2", "m²", "an area", "meter**2", "metric", "ft2", ""),
+    Unit("cm2", "cm²", "an area", "centimeter**2", "metric", "in2", ""),
+    Unit("ha", "ha", "an area", "hectare", "metric", "acre", "hectare|hectares"),
+    Unit("ft3", "ft³", "a volume", "foot**3", "us", "m3", "cf"),
+    Unit("yd3", "yd³", "a volume", "yard**3", "us", "m3", "cy|cyd"),
+    Unit("m3", "m³", "a volume", "meter**3", "metric", "yd3", ""),
+    Unit("L", "L", "a volume", "liter", "metric", "ft3", "liter|liters|litre|litres"),
+    Unit("lb", "lb", "a weight", "pound", "us", "kg", "lbs|pound|pounds"),
+    Unit("ton", "tons", "a weight", "short_ton", "us", "t", "tons|st|short ton|short tons", one="ton"),
+    Unit("kg", "kg", "a weight", "kilogram", "metric", "lb", "kgs|kilo|kilos|kilogram|kilograms"),
+    Unit("t", "t", "a weight", "metric_ton", "metric", "ton", "tonne|tonnes|metric ton|metric tons"),
+    Unit("lbf", "lbf", "a force", "pound_force", "us", "kN", "pound force|pounds force"),
+    Unit("kN", "kN", "a force", "kilonewton", "metric", "lbf", ""),
+    Unit("N", "N", "a force", "newton", "metric", "lbf", ""),
+    Unit("lb/yd3", "lb/yd³", "a density", "pound/yard**3", "us", "kg/m3", ""),
+    Unit("lb/ft3", "lb/ft³", "a density", "pound/foot**3", "us", "kg/m3", "pcf"),
+    Unit("ton/yd3", "tons/yd³", "a density", "short_ton/yard**3", "us", "t/m3", "", one="ton/yd³"),
+    Unit("kg/m3", "kg/m³", "a density", "kilogram/meter**3", "metric", "lb/yd3", ""),
+    Unit("t/m3", "t/m³", "a density", "metric_ton/meter**3", "metric", "ton/yd3", ""),
+    Unit("lbf/ft3", "lbf/ft³", "a unit weight", "pound_force/foot**3", "us", "kN/m3", ""),
+    Unit("kN/m3", "kN/m³", "a unit weight", "kilonewton/meter**3", "metric", "lbf/ft3", ""),
+    Unit("lbf/ft2", "lbf/ft²", "a pressure", "pound_force/foot**2", "us", "kPa", "psf"),
+    Unit("lb/ft2", "lb/ft²", "a pressure", "pound/foot**2", "us", "kg/m2", ""),
+    Unit("kg/m2", "kg/m²", "a pressure", "kilogram/meter**2", "metric", "lb/ft2", ""),
+    Unit("psi", "psi", "a pressure", "pound_force/inch**2", "us", "kPa", ""),
+    Unit("kPa", "kPa", "a pressure", "kilopascal", "metric", "lbf/ft2", ""),
+    Unit("Pa", "Pa", "a pressure", "pascal", "metric", "psi", ""),
+    Unit("mph", "mph", "a speed", "mile/hour", "us", "km/h", "mi/h"),
+    Unit("ft/min", "ft/min", "a speed", "foot/minute", "us", "m/min", "fpm"),
+    Unit("ft/s", "ft/s", "a speed", "foot/second", "us", "m/s", ""),
+    Unit("km/h", "km/h", "a speed", "kilometer/hour", "metric", "mph", "kph|kmh"),
+    Unit("m/min", "m/min", "a speed", "meter/minute", "metric", "ft/min", ""),
+    Unit("m/s", "m/s", "a speed", "meter/second", "metric", "ft/s", ""),
+    Unit("s", "s", "a time", "second", None, None, "sec|secs|second|seconds"),
+    Unit("min", "min", "a time", "minute", None, None, "mins|minute|minutes"),
+    Unit("h", "h", "a time", "hour", None, None, "hr|hrs|hour|hours"),
+    Unit("year", "years", "a time", "year", None, None, "years|yr|yrs", one="year"),
+    Unit("min/h", "min/h", "minutes an hour", "minute/hour", None, None, ""),
+    Unit("deg", "°", "an angle", "degree", None, None, "°|º|degree|degrees|degs|˚"),
+    Unit("rad", "rad", "an angle", "radian", None, None, "radian|radians"),
+    Unit("rpm", "rpm", "a turning speed", "revolution/minute", None, None, ""),
+    Unit("deg/s", "°/s", "a turning speed", "degree/second", None, None, "°/s"),
+    Unit("yd3/h", "yd³/h", "a volume an hour", "yard**3/hour", "us", "m3/h", ""),
+    Unit("m3/h", "m³/h", "a volume an hour", "meter**3/hour", "metric", "yd3/h", ""),
+    Unit("yd3/min", "yd³/min", "a volume a minute", "yard**3/minute", "us", "m3/min", ""),
+    Unit("m3/min", "m³/min", "a volume a minute", "meter**3/minute", "metric", "yd3/min", ""),
+    Unit("ton/h", "tons/h", "a weight an hour", "short_ton/hour", "us", "t/h", "tph", one="ton/h"),
+    Unit("t/h", "t/h", "a weight an hour", "metric_ton/hour", "metric", "ton/h", ""),
+    Unit("acre/h", "acres/h", "an area an hour", "field_acre/hour", "us", "ha/h", "", one="acre/h"),
+    Unit("ha/h", "ha/h", "an area an hour", "hectare/hour", "metric", "acre/h", ""),
+    Unit("ft2/h", "ft²/h", "an area an hour", "foot**2/hour", "us", "m2/h", ""),
+    Unit("m2/h", "m²/h", "an area an hour", "meter**2/hour", "metric", "ft2/h", ""),
+    Unit("1/h", "per hour", "a number an hour", "1/hour", None, None, "per hour|an hour|/h|/hr"),
+    Unit("1/min", "per min", "a number a minute", "1/minute", None, None, "per minute|per min|a minute|/min"),
+    Unit("lbf*ft", "lbf·ft", "a turning force", "pound_force*foot", "us", "kN*m", "ft-lb|ft lb|ft*lb|lb-ft|lb ft|lbf ft"),
+    Unit("kN*m", "kN·m", "a turning force", "kilonewton*meter", "metric", "lbf*ft", "knm|kn m"),
+    Unit("V", "V", "a voltage", "volt", None, None, "volt|volts"),
+    Unit("kV", "kV", "a voltage", "kilovolt", None, None, "kilovolt|kilovolts"),
+    Unit("ft/kV", "ft/kV", "a distance for each kV", "foot/kilovolt", "us", "m/kV", ""),
+    Unit("m/kV", "m/kV", "a distance for each kV", "meter/kilovolt", "metric", "ft/kV", ""),
+    Unit("%", "%", "a percentage", "percent", None, None, "percent|per cent|pct"),
+    Unit(":1", ":1", "a ratio", "dimensionless", None, None, ""),
+    Unit("lb/ton", "lb/ton", "a resistance", "pound/short_ton", "us", "kg/t", ""),
+    Unit("kg/t", "kg/t", "a resistance", "kilogram/metric_ton", "metric", "lb/ton", ""),
+    Unit("lbf/lb", "lbf/lb", "a pull on each pound", "pound_force/pound", "us", "kN/t", ""),
+    Unit("kN/t", "kN/t", "a pull on each tonne", "kilonewton/metric_ton", "metric", "lbf/lb", ""),
+    Unit("lcy", "loose yd³", "a loose volume", "yard**3", "us", "lcm", "", state="loose"),
+    Unit("lcm", "loose m³", "a loose volume", "meter**3", "metric", "lcy", "", state="loose"),
+    Unit("bcy", "bank yd³", "a bank volume", "yard**3", "us", "bcm", "", state="bank"),
+    Unit("bcm", "bank m³", "a bank volume", "meter**3", "metric", "bcy", "", state="bank"),
+    Unit("ccy", "compacted yd³", "a compacted volume", "yard**3", "us", "ccm", "", state="compacted"),
+    Unit("ccm", "compacted m³", "a compacted volume", "meter**3", "metric", "ccy", "", state="compacted"),
+    Unit("hp", "hp", "a power", "horsepower", "us", "kW", "horsepower"),
+    Unit("kW", "kW", "a power", "kilowatt", "metric", "hp", "kilowatt|kilowatts"),
+    Unit("ft*lbf/min", "ft·lbf/min", "a power", "foot*pound_force/minute", "us", "kN*m/min", ""),
+    Unit("kN*m/min", "kN·m/min", "a power", "kilonewton*meter/minute", "metric", "ft*lbf/min", ""),
+)
+# fmt: on
+UNITS: Mapping[str, Unit] = {u.key: u for u in _UNITS}
+STATES = ("loose", "bank", "compacted")
+# a unit of weight written as if it were one of force, which it is where only a force fits: a pound
+# weighs a pound of force, so that the figure is the same
+AS_FORCE: Mapping[str, str] = {"lb/ft3": "lbf/ft3", "lb/ft2": "lbf/ft2"}
+# the smaller unit a figure may go on in, as in 5 ft 6 in, and how many of it make one
+SMALLER: Mapping[str, tuple[str, int]] = {"ft": ("in", 12), "h": ("min", 60), "min": ("s", 60)}
 
-# other spellings people type; anything pint knows of the right dimension is taken too
-_SPELLINGS = {
-    "'": "ft", "feet": "ft", "foot": "ft", '"': "in", "inch": "in", "inches": "in",
-    "yards": "yd", "yard": "yd", "miles": "mi", "mile": "mi", "metre": "m", "metres": "m",
-    "meter": "m", "meters": "m", "sq ft": "ft2", "ft^2": "ft2", "ft²": "ft2", "m²": "m2", "m^2": "m2",
-    "acres": "acre", "cu yd": "yd3", "cy": "yd3", "yd^3": "yd3", "yd³": "yd3", "m³": "m3", "m^3": "m3",
-    "ft³": "ft3", "ft^3": "ft3", "cu ft": "ft3", "lbs": "lb", "pounds": "lb", "tons": "ton", "st": "ton",
-    "short ton": "ton", "short tons": "ton", "tonne": "t", "tonnes": "t", "lb/cy": "lb/yd3",
-    "lb/yd³": "lb/yd3", "kg/m³": "kg/m3", "t/m³": "t/m3", "pcf": "lb/ft3", "psf": "lbf/ft2",
-    "lb/ft³": "lb/ft3", "kph": "km/h", "kmh": "km/h", "fpm": "ft/min", "sec": "s", "secs": "s",
-    "seconds": "s", "mins": "min", "minutes": "min", "minute": "min", "hr": "h", "hrs": "h",
-    "hours": "h", "hour": "h", "°": "deg", "degree": "deg", "degrees": "deg", "percent": "%",
-    "pct": "%", "cy/h": "yd3/h", "yd³/h": "yd3/h", "m³/h": "m3/h", "kn": "kN", "kv": "kV", "volts": "V",
-    "l": "L", "litre": "L", "litres": "L", "lb/yd^3": "lb/yd3", "kg/m^3": "kg/m3", "passes": "1",
-    "trucks": "1", "loads": "1", "ft-lb": "lbf*ft", "ft·lb": "lbf*ft", "lbf·ft": "lbf*ft",
-    "kNm": "kN*m", "kN·m": "kN*m", "bank yd3": "bcy", "loose yd3": "lcy", "bank m3": "bcm",
-    "loose m3": "lcm", "compacted yd3": "ccy", "compacted m3": "ccm",
-    "bank yd³": "bcy", "loose yd³": "lcy", "bank m³": "bcm", "loose m³": "lcm", "compacted yd³": "ccy",
-    "compacted m³": "ccm", "tons/yd³": "ton/yd3", "tons/h": "ton/h", "acres/h": "acre/h",
-    "cubic yard": "yd3", "cubic yards": "yd3", "cubic foot": "ft3", "cubic feet": "ft3",
-    "cubic metre": "m3", "cubic metres": "m3", "cubic meter": "m3", "cubic meters": "m3",
-    "horsepower": "hp", "kw": "kW", "kilowatt": "kW", "kilowatts": "kW", "metric ton": "t", "metric tons": "t", "pound": "lb", "second": "s", "º": "deg", "˚": "deg",
+# what one reader takes for the one unit and the next for another: asked about wherever a figure is
+# kept; in an answer only where both would count
+EITHER = {
+    "T": ("mass", "'T' can be tons of 2,000 lb or tonnes of 1,000 kg", "write ton or t"),
+    "tph": ("mass_rate", "'tph' can be tons of 2,000 lb or tonnes of 1,000 kg an hour", "write ton/h or t/h"),
+    "TPH": ("mass_rate", "'TPH' can be tons of 2,000 lb or tonnes of 1,000 kg an hour", "write ton/h or t/h"),
 }
 
-# what one reader takes for the one unit and the next for another
-_EITHER = {
-    "T": ("'T' can be tons of 2,000 lb or tonnes of 1,000 kg", "write ton or t"),
-}
+
+def spellings() -> dict[str, str]:
+    """Every spelling, in small letters, and the key of its unit."""
+    found: dict[str, str] = {}
+    for unit in _UNITS:
+        if unit.key != "1":
+            found[unit.key.lower()] = unit.key
+        for other in filter(None, unit.spelled.split("|")):
+            found[other] = unit.key
+    return found
+
+
+_SPELLED = spellings()
 # what word processors make of the marks for feet and inches
-_MARKS = str.maketrans({"’": "'", "′": "'", "”": '"', "″": '"'})
+PRIMES = str.maketrans({"′": "'", "‘": "'", "’": "'", "″": '"', "“": '"', "”": '"'})
+# white space as browsers see it
+BLANKS = "\t\n\v\f\r \u00a0\u1680\u2000-\u200a\u2028\u2029\u202f\u205f\u3000\ufeff"
+_TRIM = BLANKS.replace("\u2000-\u200a", "".join(map(chr, range(0x2000, 0x200B))))
+_BLANK = re.compile(f"[{BLANKS}]+")
+
+
+def unit_key(text: str) -> str | None:
+    """Key of the unit a person typed, '' for none, None for one not known.
+
+    Capitals, dots and blanks do not matter: ``cu. yd.`` is yd3, ``lb per cubic yard`` is lb/yd3.
+    The page's script does the same, step by step.
+    """
+    t = text.lower()
+    t = re.sub(r"²|\^2", "2", t)
+    t = re.sub(r"³|\^3", "3", t)
+    t = re.sub(r"[·×]", "*", t).replace(".", "")
+    t = re.sub(r" ?/ ?", "/", _BLANK.sub(" ", t)).strip(_TRIM)
+    if t == "":
+        return ""
+    if t in _SPELLED:
+        return _SPELLED[t]
+    m = re.fullmatch(r"(loose|bank|compacted) (.+)", t) or re.fullmatch(r"(.+) (loose|bank|compacted)", t)
+    if m:
+        state, rest = (m[1], m[2]) if m[1] in STATES else (m[2], m[1])
+        end = {"yd3": "cy", "m3": "cm"}.get(unit_key(rest) or "")
+        return state[0] + end if end else None
+    m = re.fullmatch(r"(cu|cubic|sq|square) ?([a-z]+)", t)
+    power = ("3" if m[1][0] == "c" else "2") if m else ""
+    if m is None:
+        m = re.fullmatch(r"()([a-z]+) ?([23])", t)
+        power = m[3] if m else ""
+    if m:
+        key = _SPELLED.get(m[2], "undefined") + power
+        return key if key in UNITS else None
+    parts = re.split(r"/| per | an? ", t)
+    if len(parts) == 2:
+        return _SPELLED.get("/".join(unit_key(p) or "" for p in parts).lower())
+    return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -310,67 +371,22 @@ def find_unit(text: str, kind: str) -> str:
     """
     k = KINDS[kind]
     raw = " ".join(text.split())
-    if convertible("t", kind) and raw in _EITHER:
-        raise CalculationError(*_EITHER[raw])
+    if raw in EITHER and convertible(KINDS[EITHER[raw][0]].metric, kind):
+        raise CalculationError(*EITHER[raw][1:])
     if raw == "":
         if k.key in {"grade", "fraction", "factor", "ratio", "count"}:
             return ":1" if k.key == "ratio" else "1"
         raise CalculationError("the unit is missing", f"write it as {k.example}")
-    plain = raw.translate(_MARKS).replace(".", "")  # as in "cu. yd."
-    for candidate in (raw, raw.lower(), plain, plain.lower()):
-        key = candidate if candidate in UNITS else _SPELLINGS.get(candidate)
-        if key is not None:
-            if convertible(key, kind):
-                return key
-            u = UNITS[key]
-            if u.state is not None and k.state is not None:
-                raise CalculationError(
-                    f"{u.label} given for a {k.name}", f"give the {k.state} volume, or convert it first"
-                )
-            raise CalculationError(f"{raw} is not a unit of {k.name}", f"write it as {k.example}")
-    raise CalculationError(f"unknown unit '{raw[:40]}'", f"write it as {k.example}")
-
-
-# no figure of the trade comes near it, and Decimal's own digits last to 10**27
-MOST_POWER = 20
-
-_QUANTITY = re.compile(
-    r"^\s*(?P<sign>[-+−]?)\s*(?P<number>\d[\d,]*\.?\d*(?:[eE][-+]?\d+)?|\.\d+(?:[eE][-+]?\d+)?)\s*(?P<unit>.*?)\s*$"
-)
-
-
-def read_number(text: str) -> float:
-    """A plain number as typed (thousands commas allowed). Raises CalculationError."""
-    match = _QUANTITY.match(text)
-    if match is None or match["unit"]:
-        raise CalculationError(f"'{text[:40]}' is not a number", "write a plain number such as 12.5")
-    return float(_digits(match))
-
-
-def _digits(match: re.Match[str]) -> str:
-    number = match["number"]
-    if "," in number and not re.fullmatch(r"\d{1,3}(,\d{3})+(\.\d*)?", number):
+    key = raw if raw in UNITS else unit_key(raw.translate(PRIMES))
+    if not key:
+        raise CalculationError(f"unknown unit '{raw[:40]}'", f"write it as {k.example}")
+    if convertible(key, kind):
+        return key
+    if key in AS_FORCE and convertible(AS_FORCE[key], kind):
+        return AS_FORCE[key]
+    u = UNITS[key]
+    if u.state is not None and k.state is not None:
         raise CalculationError(
-            f"'{number}' can be read two ways", "use a point for decimals and no thousands mark"
+            f"{u.label} given for a {k.name}", f"give the {k.state} volume, or convert it first"
         )
-    sign = "-" if match["sign"] in {"-", "−"} else ""
-    return sign + number.replace(",", "")
-
-
-def split_quantity(text: str, kind: str) -> tuple[str, str]:
-    """``"10 ft"`` as its digits and the key of its unit. Raises CalculationError."""
-    match = _QUANTITY.match(text)
-    if match is None:
-        raise CalculationError(f"'{text[:40]}' is not a quantity", f"write it as {KINDS[kind].example}")
-    digits = _digits(match)
-    unit = match["unit"]
-    if re.fullmatch(r":\s*1", unit):
-        unit = ":1"
-    key = find_unit(unit, kind)
-    number = float(digits)
-    power = math.log10(abs(number)) if number and math.isfinite(number) else 0.0
-    if not math.isfinite(number) or power > MOST_POWER:
-        raise CalculationError(f"'{text[:40]}' is too large", f"write it as {KINDS[kind].example}")
-    if power < -MOST_POWER or (not number and "e" in digits.lower()):
-        raise CalculationError(f"'{text[:40]}' is too small", f"write it as {KINDS[kind].example}")
-    return digits, key
+    raise CalculationError(f"{raw[:40]} is not a unit of {k.name}", f"write it as {k.example}")

@@ -33,7 +33,7 @@ from generator.jobsite.columns import JOB_BY_NAME, LIMITS_BY_NAME
 from generator.jobsite.model import JobSite
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
-from generator.units.table import KINDS, UNITS, System, find_unit, to_si
+from generator.units.table import EITHER, KINDS, UNITS, System, find_unit, to_si
 from generator.working.byhand import result_figure
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
 from generator.working.explain import Explained, Shown, explain, explain_chain
@@ -432,6 +432,8 @@ class Numbers:
 
 def kind_of_unit(unit: str) -> str:
     """The kind of quantity written in ``unit``, as typed. Raises NumberProblem."""
+    if unit.strip() in EITHER:
+        raise NumberProblem(*EITHER[unit.strip()][1:])
     preferred = ("fraction", "ratio", "length", "mass", "density", "angle", "factor", "resistance")
     for kind in (*preferred, *KINDS):
         try:

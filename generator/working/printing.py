@@ -31,7 +31,7 @@ def unit_label(unit: str) -> str:
 
 def _label_of(value: Decimal, unit: str) -> str:
     """The label beside a figure: one acre, one ton, but several acres and tons."""
-    return unit if unit in {"acre", "ton"} and value == 1 else unit_label(unit)
+    return UNITS[unit].label_for(value) if unit in UNITS else unit
 
 
 def _plain(text: str) -> str:

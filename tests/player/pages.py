@@ -13,8 +13,10 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
+from generator.units import browser
+
 LOOK = Path(__file__).parents[2] / "content" / "look"
-SCRIPTS = ("typed-number.js", "result-code.js", "quiz.js")
+SCRIPTS = (browser.NAME, "typed-number.js", "result-code.js", "quiz.js")
 Json = dict[str, Any]
 
 LENGTHS = {"ft": 1.0, "in": 12.0, "m": 0.3048, "cm": 30.48}
@@ -263,7 +265,8 @@ main { max-width: 46em; margin: 0 auto; padding: 0 12px; }
 
 def write_site(folder: Path) -> None:
     """The fixture pages, with the player beside them."""
-    for name in (*SCRIPTS, "quiz.css"):
+    (folder / browser.NAME).write_text(browser.script(), "utf-8")
+    for name in (*SCRIPTS[1:], "quiz.css"):
         (folder / name).write_bytes((LOOK / name).read_bytes())
     (folder / "page.css").write_text(PAGE_CSS, "utf-8")
     number, one = number_question(), one_question()
@@ -285,7 +288,7 @@ def write_site(folder: Path) -> None:
         "two": page(quiz(questions=[number, one], pass_mark=0.5)),
         "rebuilt": page(rebuilt),
         "broken": page(quiz()).replace('{"lesson"', '{broken "lesson"'),
-        "one-script": page(quiz(), scripts=SCRIPTS[2:]),
+        "one-script": page(quiz(), scripts=SCRIPTS[3:]),
         "no-crew": page(quiz(crew=[])),
     }
     for name, html in pages.items():

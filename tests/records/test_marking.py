@@ -8,11 +8,12 @@ from typing import Any
 
 import pytest
 
-from generator.records.answers import UNITS, NotAFigure, figure_for, within
+from generator.records.answers import KEYS, figure_for, within
 from generator.records.editions import LessonMarking
 from generator.records.flags import Refused
 from generator.records.mark import LEFT_OPEN, mark, mark_answer
 from generator.records.results import Given, Result, objects, read_file, read_slip, sum_letters
+from generator.units.reading import NotAFigure
 from tests.records.small import signed
 
 WHEN = datetime(2026, 3, 10, 9, 0, tzinfo=UTC)
@@ -276,7 +277,7 @@ def slip(layout: int = 2, answers: int = 5) -> str:
     bits += "1" + f"{len(words):08b}" + "".join(f"{b:08b}" for b in words)
     bits += f"{0xABCDE:020b}" if layout == 2 else ""
     bits += f"{61:025b}" + f"{answers:06b}"
-    key = [k for k, _ in UNITS]
+    key = list(KEYS)
     figures = "1101" + "0001" + "1010" + "0101" + "1110" + f"{key.index('ft'):08b}" + "0110" + "1110" + f"{key.index('in'):08b}" + "1111"  # -1.5 ft 6 in
     parts = ["0" + "000" + f"{3:08b}" + figures, "1" + "001" + f"{0:08b}" + f"{2:05b}", "0" + "010" + f"{255:08b}" + f"{4:05b}" + "1010",
              "1" + "011" + f"{1:08b}" + f"{3:05b}" + f"{2:05b}{0:05b}{1:05b}", "0" + "100" + f"{7:08b}" + f"{31:05b}"]  # fmt: skip

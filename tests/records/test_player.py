@@ -12,13 +12,14 @@ from typing import Any
 import pytest
 
 from generator.jobsite.reader import read
-from generator.records.answers import KEYS, UNITS, NotAFigure, figure_for, read_number
+from generator.records.answers import KEYS, NotAFigure, figure_for, read_typed
 from generator.records.demo_class import an_answer, result_file, slip_code
 from generator.records.editions import LessonMarking, load_editions
 from generator.records.flags import Refused
 from generator.records.mark import mark, mark_answer
 from generator.records.results import Given, canonical, check_of, read_file, read_slip
 from generator.records.tally import tally
+from generator.units.table import UNITS
 
 FORMATS = json.loads((Path(__file__).parents[1] / "player" / "number_formats.json").read_text("utf-8"))
 GRADE = """cases => {
@@ -62,7 +63,7 @@ def test_units_are_the_players(bench: Any) -> None:
 
 
 def fragments() -> list[str]:
-    spellings = [key for key, _ in UNITS] + [o for _, others in UNITS for o in others.split("|") if o]
+    spellings = [*UNITS, *(o for u in UNITS.values() for o in u.spelled.split("|") if o)]
     return [
         *spellings, *map(str.upper, spellings), "0", "1", "5", "7", "12", "14", "60", "100", "234", "1234", "000", ".", ",", " ", "  ", "-", "–", "−", "+",
         "/", "⁄", "½", "⅞", ":", " to ", "to", "'", "\"", "′", "″", "²", "³", "^2", "^3", "·", "×", "*", "sq ", "cu. ", "cubic ", "square", "loose ",
@@ -86,7 +87,7 @@ def test_every_typed_answer_is_read_as_the_player_reads_it(bench: Any) -> None:
     texts = typed()
     for text, theirs in zip(texts, bench.evaluate(READ, texts), strict=True):
         try:
-            t = read_number(text)
+            t = read_typed(text)
             ours: Any = [[[p.value, p.plain, p.unit] for p in t.parts], t.sign, t.capital_t]
         except NotAFigure:
             ours = None

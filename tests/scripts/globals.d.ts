@@ -1,5 +1,6 @@
 // What the handbook's scripts hand each other through the window.
 interface Window {
+  seatworkUnits: any;
   seatworkNumbers: any;
   seatworkResults: any;
   seatworkMachines: any;

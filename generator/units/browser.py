@@ -1,0 +1,31 @@
+"""The table of units as a script, so that the page reads figures by the same table.
+
+The build writes it beside the page's other scripts; nothing keeps a copy.
+"""
+
+from __future__ import annotations
+
+import json
+
+from generator.units.reading import FRACTIONS, MOST_POWER
+from generator.units.table import AS_FORCE, SMALLER, UNITS
+
+NAME = "unit-table.js"
+_HEAD = "/* The table of units, written by the build from generator/units/table.py. Defines seatworkUnits. */\n"
+
+
+def script() -> str:
+    """A classic script that defines ``window.seatworkUnits``, the same text on every run.
+
+    ``units`` are rows of key, what it measures, label and other spellings, in the order slip codes
+    count them; ``smaller``, ``asForce`` and ``fractions`` are the tables of the same names.
+    """
+
+    def text(value: object) -> str:
+        return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+
+    rows = ",\n".join(text([u.key, u.what, u.label, u.spelled]) for u in UNITS.values())
+    return (
+        f"{_HEAD}window.seatworkUnits = Object.freeze({{\nunits: [\n{rows},\n],\n"
+        f"smaller: {text(SMALLER)},\nasForce: {text(AS_FORCE)},\nfractions: {text(FRACTIONS)},\nmostPower: {MOST_POWER},\n}});\n"
+    )
