@@ -18,15 +18,16 @@ HEADINGS = (
     "Why it matters", "Do it", "The numbers", "Watch for", "Check yourself", "Show your mentor",
 )  # fmt: skip
 ABOUT = ("dozer", "excavator", "compact excavator", "truck", "any")
+NEEDS = ("tracks that widen",)  # what a machine of the lesson's kind must have to be worked in it
 ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")  # of a lesson or chapter: it becomes a file name
 _REQUIRED = ("title", "chapter", "summary", "about", "minutes", "why", "watch", "show", "sheet")
 _BLOCKS = {
     "numbers": None, "table": ("caption", "over", "columns"), "drawing": ("scene", "with", "caption"), "drawings": None,
     "panel": ("number", "move", "drawing", "limit"), "sheet": ("points", "sum", "ask"),
 }  # fmt: skip
-_TEXTS = ("title", "chapter", "summary", "about")
+_TEXTS = ("title", "chapter", "summary", "about", "needs")
 _LISTS = ("why", "watch", "show", "stop_work", "find")
-_KNOWN = (*_REQUIRED, *(b for b in _BLOCKS if b != "sheet"), "stop_work", "find")
+_KNOWN = (*_REQUIRED, *(b for b in _BLOCKS if b != "sheet"), "stop_work", "find", "needs")
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
 MOST_BODY = 60_000  # characters
 MOST_FRONT = 60_000
@@ -48,6 +49,7 @@ class Lesson:
     body: str
     body_line: int  # line of the file the body starts on
     file: str  # its name in messages
+    needs: str = ""  # one of NEEDS; machines without it are left out of the lesson
 
 
 def read_lesson(text: str, id_: str, file: str, problems: list[Problem]) -> Lesson | None:
@@ -85,7 +87,7 @@ def read_lesson(text: str, id_: str, file: str, problems: list[Problem]) -> Less
         return None
     return Lesson(
         id_, str(front["title"]), str(front["chapter"]), str(front["summary"]), str(front["about"]),
-        int(front["minutes"]), front, specs, body, body_line, file,
+        int(front["minutes"]), front, specs, body, body_line, file, str(front.get("needs") or ""),
     )  # fmt: skip
 
 
@@ -108,6 +110,9 @@ def _check_front(front: dict[str, Any], wrong: Any) -> None:
     about = front.get("about")
     if about and not isinstance(about, dict | list) and about not in ABOUT:
         wrong(line_of(about, 2), f"about: '{str(about)[:60]}' is no machine kind", suggest(str(about), ABOUT, f"use {', '.join(ABOUT)}"))
+    needs = front.get("needs")
+    if needs and not isinstance(needs, dict | list) and needs not in NEEDS:
+        wrong(line_of(needs, 2), f"needs: '{str(needs)[:60]}' is not known", suggest(str(needs), NEEDS, f"use {', '.join(NEEDS)}"))
     minutes = front.get("minutes")
     if minutes and (not isinstance(minutes, int) or isinstance(minutes, bool) or not 1 <= minutes <= 240):
         wrong(line_of(minutes, 2), f"minutes: '{str(minutes)[:40]}' is no number of minutes", "write a whole number such as 5")

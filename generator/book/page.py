@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from html import escape
 from inspect import signature
 from typing import Any
@@ -21,6 +21,7 @@ from generator.drawing.errors import DrawingRefused
 from generator.drawing.measure import Measure
 from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
 from generator.jobsite.model import JobSite
+from generator.quiz.draw import Drawer
 from generator.source.problem import Refusals
 from generator.source.yamltext import line_of
 from generator.units.quantity import Quantity, places_for, shown, to_places, trimmed
@@ -94,7 +95,7 @@ class LessonPage:
 
     def __init__(self, lesson: Lesson, content: Content, site: JobSite, lead: Context, ledger: Ledger) -> None:
         self.lesson, self.content, self.site_model, self.ledger = lesson, content, site, ledger
-        self.context = lead_for(lesson.about, site, lead)
+        self.context = lead_for(lesson.about, site, lead, lesson.needs)
         self.numbers = Numbers(lesson.numbers, site, content.tables, self.context)
         self.workings = Workings()
         self.page = f"lessons/{lesson.id}.html"
@@ -235,7 +236,7 @@ class LessonPage:
 
     def rows(self) -> list[Any]:
         """The machines or trucks the lesson is about."""
-        return rows_about(self.lesson.about, self.site_model)
+        return rows_about(self.lesson.about, self.site_model, self.lesson.needs)
 
     def table(self) -> str:
         """A table over all machines that fit, from ``table:`` in the front matter."""
@@ -245,7 +246,7 @@ class LessonPage:
             raise NumberProblem("the lesson has no table", "add 'table:' with 'columns:' to the front matter")
         over = str(spec.get("over", self.lesson.about))
         body, left_out = [], []
-        for row in rows_about(over, self.site_model):
+        for row in rows_about(over, self.site_model, self.lesson.needs if over == self.lesson.about else ""):
             ctx = with_row(self.context, over, row)
             try:
                 cells = [self.shown(ref, ctx, "table") for ref in columns.values()]
@@ -467,8 +468,18 @@ def place_words(place: str, ctx: Context) -> str:
     return f"{place}: {' '.join(ids)}" if ids else place
 
 
-def rows_about(about: str, site: JobSite) -> list[Any]:
-    """The rows a lesson about this kind of machine has in its table."""
+def rows_about(about: str, site: JobSite, needs: str = "") -> list[Any]:
+    """The rows a lesson about this kind of machine has in its table; with ``needs`` only those that have that."""
+    return [row for row in _rows_of(about, site) if not needs or _widens(row)]
+
+
+def _widens(row: Any) -> bool:
+    """Whether the tracks of a machine widen. Where its table does not say, nobody is told that they do not."""
+    narrow, wide = (row.values.get(name) for name in ("gauge_narrow", "gauge_wide"))
+    return narrow is None or wide is None or wide.si > narrow.si
+
+
+def _rows_of(about: str, site: JobSite) -> list[Any]:
     if about == "truck":
         return list(site.trucks)
     if about == "material":
@@ -476,6 +487,14 @@ def rows_about(about: str, site: JobSite) -> list[Any]:
     if about == "any":
         return list(site.machines)
     return list(site.machines_for(about))
+
+
+def drawer_for(lesson: Lesson, drawer: Drawer) -> Drawer:
+    """The drawer of a lesson's questions: one that asks of no machine the lesson leaves out."""
+    if not lesson.needs:
+        return drawer
+    machines = tuple(m for m in drawer.site.machines if m.kind != lesson.about or _widens(m))
+    return replace(drawer, site=replace(drawer.site, machines=machines))
 
 
 def with_row(ctx: Context, about: str, row: Any) -> Context:
@@ -487,11 +506,11 @@ def with_row(ctx: Context, about: str, row: Any) -> Context:
     return Context(row, ctx.truck, ctx.material)
 
 
-def lead_for(about: str, site: JobSite, lead: Context) -> Context:
+def lead_for(about: str, site: JobSite, lead: Context, needs: str = "") -> Context:
     """The rows of a lesson's worked example: those under ``lead:``, else the first that fits."""
     if about in {"truck", "any"}:
         return lead
-    rows = site.machines_for(about)
+    rows = rows_about(about, site, needs)
     chosen = site.settings.lead.get(rows[0].kind if rows else about)
     machine = next((m for m in rows if m.id == chosen), rows[0] if rows else None)
     return Context(machine, lead.truck, lead.material)

@@ -11,7 +11,7 @@ from typing import Any
 
 from generator.book.card import framed
 from generator.book.content import Content
-from generator.book.page import LessonPage, site_lead
+from generator.book.page import LessonPage, drawer_for, site_lead
 from generator.jobsite.model import JobSite, Person
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.markup import Built, Page
@@ -56,7 +56,7 @@ def paper_quiz(
         site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si, crew=(),
         writes_working=page.working_html, draws=lambda spec, name: page.scene(spec, f"{name}-paper"), read_again={},
     )  # fmt: skip
-    drawer = Drawer(site, content.tables, lead)
+    drawer = drawer_for(lesson, Drawer(site, content.tables, lead))
     salt = f"paper|{settings.edition}|{person.id}|{attempt}"
     built = []
     for q in drawer.fitting(content.questions[lesson_id]):

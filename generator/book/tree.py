@@ -19,7 +19,7 @@ from generator.book.front import Nav, bar, front_pages, mentor_folder
 from generator.book.kept import Kept
 from generator.book.lesson import Lesson, as_list
 from generator.book.markup import links_of
-from generator.book.page import LessonPage, rows_about, site_lead
+from generator.book.page import LessonPage, drawer_for, rows_about, site_lead
 from generator.book.panel import panel
 from generator.book.parallel import Job, spread, uncollected
 from generator.book.reference import reference_pages
@@ -153,7 +153,7 @@ def render_part(shared: tuple[Content, JobSite], job: Job) -> Part:
 def taught(content: Content, site: JobSite) -> Content:
     """The content with only those lessons that a role of the site needs and its machines allow."""
     wanted = {i for role in site.settings.roles.values() for i in role.lessons}
-    lessons = {i: x for i, x in content.lessons.items() if i in wanted and rows_about(x.about, site)}
+    lessons = {i: x for i, x in content.lessons.items() if i in wanted and rows_about(x.about, site, x.needs)}
     chapters = tuple(
         replace(c, lessons=tuple(i for i in c.lessons if i in lessons)) for c in content.chapters
     )
@@ -167,8 +167,9 @@ def not_taught(content: Content, site: JobSite) -> tuple[Problem, ...]:
         missing: dict[str, list[str]] = {}
         for name in role.lessons:
             lesson = content.lessons.get(name)
-            if lesson is not None and not rows_about(lesson.about, site):
-                missing.setdefault(lesson.about, []).append(name)
+            if lesson is not None and not rows_about(lesson.about, site, lesson.needs):
+                kind = f"{lesson.about} with {lesson.needs}" if lesson.needs else lesson.about
+                missing.setdefault(kind, []).append(name)
         for about, names in missing.items():
             one = len(names) == 1
             found.append(notice(
@@ -280,13 +281,14 @@ class _Builder:
         return str(made["figures"])
 
     def quiz(self, lesson: Lesson, page: LessonPage) -> str:
-        questions = self.drawer.fitting(self.content.questions[lesson.id])
+        drawer = drawer_for(lesson, self.drawer)
+        questions = drawer.fitting(self.content.questions[lesson.id])
         settings = self.site.settings
         variants, problems = {}, []
         file = self.content.questions_file(lesson.id)
         for q in questions:
             try:
-                variants[q.id] = self.drawer.variants(q, VARIANTS, "web")
+                variants[q.id] = drawer.variants(q, VARIANTS, "web")
             except (NumberProblem, NotEnoughVariants) as e:
                 problems.append(e.told_of(q.id, file, q.line))
         if problems:

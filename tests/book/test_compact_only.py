@@ -46,3 +46,32 @@ def test_a_lesson_for_a_machine_the_site_has_not_is_left_out_and_said(tmp_path: 
     told = [x for x in capsys.readouterr().err.splitlines() if "left out" in x]
     assert len(told) == 1 and "compact-operator" in told[0] and "building-a-slope is worked for a dozer" in told[0]
     assert not (folder / "out" / "web" / "lessons" / "building-a-slope.html").exists()
+
+
+def set_gauges(folder: Path, fixed: tuple[str, ...]) -> None:
+    """Give the machines of these ids one gauge alone: their narrow one."""
+    head, *rows = ([*line.split(",")] for line in (folder / "machines.csv").read_text("utf-8-sig").splitlines())
+    at = {name.split(" [")[0]: i for i, name in enumerate(head)}
+    for row in rows:
+        if row[at["id"]] in fixed:
+            row[at["track_gauge"]] = row[at["gauge_wide"]] = row[at["gauge_narrow"]]
+    (folder / "machines.csv").write_text("\n".join(",".join(row) for row in (head, *rows)) + "\n", "utf-8")
+
+
+def test_where_no_tracks_widen_the_lesson_on_track_width_is_left_out_and_said(tmp_path: Path, capsys: Any) -> None:
+    folder = compact_only(tmp_path / "site")
+    set_gauges(folder, ("C-1", "C-2"))
+    capsys.readouterr()
+    assert main(["build", str(folder), "--quiet"]) == 0
+    told = [x for x in capsys.readouterr().err.splitlines() if "left out" in x]
+    assert len(told) == 1 and "track-width is worked for a compact excavator with tracks that widen" in told[0]
+    lessons = folder / "out" / "web" / "lessons"
+    assert (lessons / "trench-walls.html").is_file() and not (lessons / "track-width.html").exists()
+
+
+def test_the_lesson_on_track_width_is_worked_only_for_machines_whose_tracks_widen(tmp_path: Path) -> None:
+    folder = compact_only(tmp_path / "site")
+    set_gauges(folder, ("C-1",))
+    assert main(["build", str(folder), "--quiet"]) == 0
+    page = (folder / "out" / "web" / "lessons" / "track-width.html").read_text("utf-8")
+    assert "C-2 Small compact excavator" in page and "C-1 Compact excavator" not in page

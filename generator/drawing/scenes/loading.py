@@ -159,8 +159,8 @@ def bench_loading(
 
 
 OUT_OF_REACH = (
-    "From here the bucket does not reach the middle of the truck. Keep every distance. Make the bench "
-    "lower, or use a machine that reaches farther."
+    "From here the bucket does not reach the middle of the truck. Keep every distance. Use a "
+    "machine that reaches farther, or a narrower truck."
 )
 
 
