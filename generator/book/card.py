@@ -82,18 +82,18 @@ def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobS
         tables = [rows for t in card.get("tables") or () if len(rows := _table(page, t)) > 1]
     except NumberProblem as e:
         raise Refusals([e.told_of(machine.name, "cards.yml", card["__line__"])]) from None
-    size, body = _fitted(limits, lines, tables)
+    cautions = [content.cautions[c] for c in (*(card.get("cautions") or ()), "manual")]
+    size, body = _fitted(limits, lines, tables, cautions)
     said = '<p class="small">Weights worked out are rounded up; a load for a truck is rounded down.</p>' if tables else ""
     body = _limits(page, limits) + body + said + _grades(page)
-    body += "".join(f'<p class="caution">{escape(content.cautions[c])}</p>' for c in card.get("cautions") or ())
-    body += f'<p class="caution">{escape(content.cautions["manual"])}</p>'
+    body += "".join(f'<p class="caution">{escape(caution)}</p>' for caution in cautions)
     body = f'<div class="cab{size}">{body}</div>'
     # the id is what a sign-off sheet and the crew table call it by
     name = machine.name if machine.id in machine.name else f"{machine.id} {machine.name}"
     return framed(body, f"{card['title']}: {name}", content, site, ("../mentor.html", "All sheets"))
 
 
-_ROOMY, _CLOSE = 19, 25  # rows of a card that one page holds in large type and in the next smaller
+_ROOMY, _CLOSE = 22, 30  # rows and lines of cautions that one page holds in large type and in the next smaller
 
 
 def _limits(page: LessonPage, rows: list[str]) -> str:
@@ -113,12 +113,13 @@ def _limits(page: LessonPage, rows: list[str]) -> str:
     )
 
 
-def _fitted(limits: list[str], lines: list[str], tables: list[list[str]]) -> tuple[str, str]:
+def _fitted(limits: list[str], lines: list[str], tables: list[list[str]], cautions: list[str]) -> tuple[str, str]:
     """Lines and tables as large as one page allows: the class of their size in sheet.css, and their HTML.
 
     A site of very many materials or trucks gets small type and tables side by side.
     """
     rows = math.ceil(len(limits) / 2) + len(lines) + sum(len(t) - 1 for t in tables)
+    rows += sum(math.ceil(len(caution) / 105) for caution in cautions)
     size = "" if rows <= _ROOMY else " close" if rows <= _CLOSE else " dense"
     written = [f"{title}{''.join(body)}</tbody></table>" for title, *body in tables]
     half = math.ceil(len(lines) / 2)

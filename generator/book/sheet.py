@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 from html import escape
 from typing import Any
 
@@ -94,11 +95,24 @@ def _worked_for(page: LessonPage, name: str) -> str:
     return ", ".join(row.name if i else row_head(row) for i, row in enumerate(named))
 
 
-def _left(drawing: str, total: Explained, ask: list[str], watch: list[str]) -> tuple[bool, bool]:
-    """Whether what to ask and what to watch for stand below the drawing or below the sum.
+_PAGE = 690.0  # points of height on the shorter paper, Letter, less a little for other fonts
+_TIGHT = 0.87  # what lines take in the tight setting of sheet.css, of what they take in the usual one
 
-    So that the higher of the two columns is as low as can be and the page keeps room to sign. Heights
-    in points are near enough: a line of a column holds some 46 letters.
+
+@dataclass(frozen=True)
+class _Layout:
+    """What stands below the drawing, the rest stands below the sum; and whether the text is set tight."""
+
+    ask_left: bool
+    watch_left: bool
+    tight: bool
+
+
+def _layout(drawing: str, total: Explained, points: list[str], ask: list[str], watch: list[str]) -> _Layout:
+    """Set a sheet so that the higher of its two columns is as low as can be and one page holds it all.
+
+    Heights in points are near enough: a line of a column holds some 46 letters, one of the page 100.
+    The drawing keeps its size, as its letters must be read.
     """
 
     def lines(texts: Iterable[str], letters: int = 46) -> float:
@@ -106,16 +120,21 @@ def _left(drawing: str, total: Explained, ask: list[str], watch: list[str]) -> t
 
     box = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', drawing)
     figure = min(260 * float(box[2]) / float(box[1]), 375) if box else 0.0
-    blocks = [b.formula for b in total.blocks if isinstance(b, Working)]
-    told = ("; ".join(f"mm {i.meaning}: 1,000 lb" for i in f.inputs) for f in blocks)
-    work = 30 + lines((f.words for f in blocks), 40) + lines(told) + 78 * len(blocks)
+    blocks = [b for b in total.blocks if isinstance(b, Working)]
+    given = ("; ".join(f"m {i.meaning}: 1,000 lb" for i in b.formula.inputs if i.name not in b.carried) for b in blocks)
+    work = 30 + lines((b.formula.words for b in blocks), 40) + lines(given) + 82 * len(blocks)
     heights = {name: 24 + lines(texts) + 3 * len(texts) for name, texts in (("ask", ask), ("watch", watch))}
+    rest = 100 + lines(points, 100) + 3 * len(points) + 120  # title, summary, caution; the room to sign
 
-    def higher(choice: tuple[bool, bool]) -> float:
+    def higher(choice: tuple[bool, bool], scale: float) -> float:
         below = sum(h for h, here in zip(heights.values(), choice, strict=True) if here)
-        return max(figure + below, work + sum(heights.values()) - below)
+        return max(figure + scale * below, scale * (work + sum(heights.values()) - below))
 
-    return min(((True, False), (False, False), (True, True)), key=higher)
+    def best(scale: float) -> tuple[bool, bool]:
+        return min(((True, False), (False, False), (True, True)), key=lambda choice: higher(choice, scale))
+
+    tight = higher(best(1.0), 1.0) + rest > _PAGE
+    return _Layout(*best(_TIGHT if tight else 1.0), tight)
 
 
 def _tailgate(page: LessonPage, *, key: bool) -> str:
@@ -135,7 +154,8 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
     )
     ask = [{"ask": on_paper(page.words(a["ask"])), "answer": on_paper(page.words(a["answer"]))} for a in sheet["ask"]]
     watch = [on_paper(page.words(w)) for w in as_list(lesson.front["watch"])][:4]
-    ask_left, watch_left = _left(drawing, total[settings.units], [a["ask"] + (a["answer"] if key else "") for a in ask], watch)
+    points = [on_paper(page.words(p)) for p in as_list(sheet["points"])]
+    layout = _layout(drawing, total[settings.units], points, [a["ask"] + (a["answer"] if key else "") for a in ask], watch)
     template = paper_template(page.content.sheet("tailgate.html"))
     style = page.content.look("sheet.css") if key else ""
     from generator.drawing import stylesheet
@@ -144,9 +164,9 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
         template.render(
             key=key, sign=range(1, 13), units=settings.units, title=escape(lesson.title), lesson=lesson.id, base="../",
             site=escape(settings.name), edition=escape(settings.edition), invented=settings.invented,
-            summary=escape(lesson.summary), points=[on_paper(page.words(p)) for p in as_list(sheet["points"])],
+            summary=escape(lesson.summary), points=points,
             drawing=drawing, machine=escape(_worked_for(page, str(sheet["sum"]))), sum=sums,
-            ask=ask, watch=watch, ask_left=ask_left, watch_left=watch_left,
+            ask=ask, watch=watch, ask_left=layout.ask_left, watch_left=layout.watch_left, tight=layout.tight,
             caution=escape(page.content.cautions["sheet"]),
             limits_by=_limits_by(page),
         )
