@@ -344,7 +344,9 @@ def read_written(text: str, kind: str | None, *, commas: Commas = "thousands", e
             raise turned
         if re.fullmatch(r"to ?1", rest, re.I):
             raise NotAFigure(f"{shown} is in words", f"write {sign}{first.plain}:1")
-    two = _second(first, rest, commas)
+    # 4000 ft2 is an area; "5 ft 2" is one too, unless a length is wanted
+    whole_unit = unit_key(rest) is not None and not (kind == "length" and " " in rest)
+    two = None if whole_unit else _second(first, rest, commas)
     if two and (kind is None or convertible(two[0].unit, kind)):
         many = SMALLER[two[0].unit][1]
         small = many * _exact(two[0].plain) + _exact(two[1].plain)

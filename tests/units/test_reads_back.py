@@ -152,11 +152,15 @@ def test_the_page_reads_by_this_table(page: Any) -> None:
 @pytest.mark.parametrize("unit", UNITS)
 def test_every_label_and_spelling_is_of_its_unit(unit: str) -> None:
     u = UNITS[unit]
-    for word in filter(None, (u.label, u.one, *u.spelled.split("|"), *(w.upper() for w in u.spelled.split("|")))):
+    spelled = [w for w in u.spelled.split("|") if w]
+    for word in filter(None, (u.key if unit != "1" else "", u.label, u.one, *spelled, *map(str.upper, spelled))):
         assert unit_key(word) == unit
         for kind in (k for k, key in PAIRS if key == unit):
             if word.lower() != "tph":  # tons to some and tonnes to others
                 assert find_unit(word, kind) == unit
+                for door in WRITTEN.values():
+                    assert door(f"4000 {word}", kind) == Quantity(Decimal(4000), unit, kind)
+                assert by_answer(f"4000 {word}", kind, unit) == pytest.approx(to_si(4000, unit, kind), rel=1e-12)
 
 
 # --- what nobody prints, and people write all the same -----------------------------------------
@@ -229,6 +233,15 @@ def test_tons_of_either_kind_are_asked_about_wherever_both_fit(page: Any) -> Non
     assert page.evaluate(FIGURE_FOR, [["9 T", answer]])[0]["either"] == ["9 ton", "9 t"]
     with pytest.raises(CalculationError, match="either ton"):
         figure_for("9 T", answer)
+
+
+def test_square_feet_are_no_feet_and_inches() -> None:
+    for door in WRITTEN.values():
+        for text in ("4000 ft2", "4000 ft 2", "4000 ft²", "4000 sq ft"):
+            assert door(text, "area") == Quantity(Decimal(4000), "ft2", "area")
+    for text, told in (("5 ft 2", "two units"), ("5' 2", "two units"), ("5 ft2", "not a unit of length")):
+        with pytest.raises(CalculationError, match=told):
+            by_work(text, "length")
 
 
 @settings(max_examples=400)
