@@ -22,6 +22,7 @@ from generator.drawing.measure import Measure
 from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
 from generator.jobsite.model import JobSite
 from generator.quiz.draw import Drawer
+from generator.source.memo import Same
 from generator.source.problem import Refusals
 from generator.source.yamltext import line_of
 from generator.units.quantity import Quantity, places_for, shown, to_places, trimmed
@@ -101,7 +102,7 @@ class LessonPage:
         self.page = f"lessons/{lesson.id}.html"
         self.explained_terms: set[str] = set()
         self._drawn: dict[tuple[str, str], str] = {}
-        self._written: dict[int, tuple[Explained, str]] = {}
+        self._written: dict[Same, str] = {}
         self._cited: dict[tuple[Source, ...], str] = {}
         self.round_weights = False  # on a cab card: two digits, to the safe side
         self.paper = False  # on paper nothing opens, so no working is written for it
@@ -192,10 +193,10 @@ class LessonPage:
         if mark is not None:
             return as_html(explained, self.source_words, mark)
         # one procedure gives many results, all with the same working
-        done = self._written.get(id(explained))
+        done = self._written.get(Same(explained))
         if done is None:
-            done = self._written[id(explained)] = (explained, as_html(explained, self.source_words))
-        return done[1]
+            done = self._written[Same(explained)] = as_html(explained, self.source_words)
+        return done
 
     def source_keys(self, sources: Iterable[Source]) -> list[str]:
         """Keys and standings for the ledger."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
@@ -18,6 +17,7 @@ from generator.jobsite.spreadsheet import csv_text
 from generator.publish.build import Problems, load
 from generator.publish.swap import staging
 from generator.quiz.edition import FOLDER
+from generator.source.jsontext import NotAsWritten, load_json, part
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusals
 from generator.units.table import System
@@ -82,8 +82,8 @@ def _figures(folder: Path, site: JobSite) -> dict[str, str]:
     """The print of each lesson of the built edition."""
     path = folder / FOLDER / f"{site.settings.edition}.json"
     try:
-        return {i: str(x["figures"]) for i, x in json.loads(path.read_text("utf-8"))["lessons"].items()}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return {i: part(x, "figures", str) for i, x in part(load_json(path), "lessons", dict).items()}
+    except (NotAsWritten, OSError):
         raise Problems([Problem.of(str(folder), None, f"edition {site.settings.edition} has not been built", "run seatwork build first")]) from None
 
 

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from generator.publish.carry import gather, remove
+from generator.source.jsontext import NotAsWritten, load_json, part
 from generator.source.problem import Refusal
 
 LOCK = ".seatwork-building"
@@ -150,11 +151,11 @@ def pend(stage: Path, new: Path, moves: Sequence[tuple[Path, Path]]) -> None:
 def finish(stage: Path, folder: Path) -> None:
     """After a swap: what the build had still to move, moved, and what came into the old ``out`` meanwhile; else nothing."""
     try:
-        noted = json.loads((stage / PENDING).read_text("utf-8"))
-        if (folder / "out").stat().st_ino != noted["swapped"]:
+        noted = load_json(stage / PENDING)
+        if (folder / "out").stat().st_ino != part(noted, "swapped", int):
             return
-        moves = [(stage / made, folder / target) for made, target in noted["moves"]]
-    except (OSError, ValueError, KeyError, TypeError):  # killed before the note was whole
+        moves = [(stage / made, folder / target) for made, target in part(noted, "moves", list)]
+    except (NotAsWritten, OSError):  # killed before the note was whole
         return
     for made, target in moves:
         if made.is_file() and target.resolve().is_relative_to(folder.resolve()):

@@ -20,6 +20,7 @@ from generator.calc.procedure import Tables
 from generator.jobsite.cells import isolated
 from generator.jobsite.model import JobSite
 from generator.quiz.question import Draw, Question
+from generator.source.memo import Same
 from generator.source.problem import Refusal
 from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity, steady, to_places, trimmed
@@ -66,7 +67,7 @@ class Drawer:
     tables: Tables
     lead: Context
     _rows: dict[str, list[Any]] = field(default_factory=dict, init=False, repr=False)
-    _able: dict[tuple[int, str], tuple[Question, list[Any]]] = field(default_factory=dict, init=False, repr=False)
+    _able: dict[tuple[Same, str], list[Any]] = field(default_factory=dict, init=False, repr=False)
     _ends: dict[tuple[str, str], tuple[float, float]] = field(default_factory=dict, init=False, repr=False)
 
     def fitting(self, questions: Sequence[Question]) -> tuple[Question, ...]:
@@ -226,12 +227,12 @@ class Drawer:
 
     def _fitting_rows(self, q: Question, kind: str, slot: str) -> list[Any]:
         """Rows that have all the columns a question needs. Raises NumberProblem where none has."""
-        known = self._able.get((id(q), kind))
-        if known is None or known[0] is not q:
-            known = self._able[id(q), kind] = (q, [r for r in self.rows(kind) if self._fits(q, r, slot)])
-        if not known[1]:
+        known = self._able.get((Same(q), kind))
+        if known is None:
+            known = self._able[Same(q), kind] = [r for r in self.rows(kind) if self._fits(q, r, slot)]
+        if not known:
             raise NumberProblem(f"no {kind} of this site has what {q.id} needs", "fill in its columns")
-        return known[1]
+        return known
 
     def _fits(self, q: Question, row: Any, slot: str) -> bool:
         refs = [d.of for d in q.draws if d.of] + [

@@ -18,6 +18,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from generator.source.jsontext import NotAsWritten, load_json
+
 FOLDER = "editions"
 FIGURES = "figures-go-here"  # in the page until the whole lesson is known
 _TAGS = re.compile(r"<[^>]*>")
@@ -156,7 +158,7 @@ def _write(path: Path, text: str) -> None:
 
 def _read(path: Path, needed: str = "lessons") -> dict[str, Any] | None:
     try:
-        found = json.loads(path.read_text("utf-8"))
-    except (OSError, ValueError, RecursionError):
+        found = load_json(path)
+    except (NotAsWritten, OSError):
         return None
     return found if isinstance(found, dict) and needed in found else None

@@ -151,16 +151,16 @@ class Written:
 def write_class(folder: Path) -> Written:
     """Write the class into ``folder/results``, in place of the last one.
 
-    Raises SiteProblems, ValueError, Refusal or OSError.
+    Raises SiteProblems, Refusal or OSError.
     """
     from generator.records.demo_edition import CHANGED, NAME, SAME, earlier_edition
 
     site = read(folder)
     if not site.settings.invented:
-        raise ValueError(f"{folder}: this site is not invented; the demo class is only for one that is")
+        raise Refusal("this site is not invented", "the demo class is only for one that is", file=str(folder))
     lessons = {m.id: m for m in load_editions(folder).lessons(site.settings.edition)}
     if not lessons:
-        raise ValueError(f"{folder}: no edition is kept here; run seatwork build first")
+        raise Refusal("no edition is kept here", "run seatwork build first", file=str(folder))
     earlier = earlier_edition(site, {CHANGED, SAME} & lessons.keys())
     for name, text in (earlier.files if earlier else {}).items():
         (folder / FOLDER / name).write_bytes(text.encode())
@@ -260,7 +260,7 @@ def main() -> int:
     folder = Path(sys.argv[1] if len(sys.argv) > 1 else "site_demo")
     try:
         made = write_class(folder)
-    except (Refusals, Refusal, ValueError, OSError) as e:
+    except (Refusals, Refusal, OSError) as e:
         print(e, file=sys.stderr)
         return 2
     print(f"{made.files} files of an invented class in {folder / 'results'}")

@@ -11,6 +11,7 @@ from typing import Any
 
 from generator.quiz.edition import FOLDER
 from generator.records.flags import Flag, Refused
+from generator.source.jsontext import NotAsWritten, load_json, part, whole
 from generator.units.table import SYSTEMS, System
 from generator.working.ledger import SCALE
 
@@ -107,10 +108,10 @@ class Editions:
             try:
                 data = _load(path)
                 if data["edition"] != edition:
-                    raise ValueError("another edition")
+                    raise NotAsWritten("it is of another edition")
                 marked = _lessons(data, path)
-            except (OSError, ValueError, RecursionError, KeyError, TypeError, AttributeError) as e:
-                self.flags.append(_damaged(path, type(e).__name__))
+            except (NotAsWritten, OSError) as e:
+                self.flags.append(_damaged(path, e))
                 continue
             good.append(path)
             for m in marked:
@@ -194,8 +195,8 @@ def load_editions(folder: Path) -> Editions:
             continue
         try:
             edition = _edition_of(path)
-        except (OSError, ValueError, RecursionError, KeyError, TypeError, AttributeError) as e:
-            out.flags.append(_damaged(path, type(e).__name__))
+        except (NotAsWritten, OSError) as e:
+            out.flags.append(_damaged(path, e))
             continue
         found.append((path.name != f"{edition}.json", edition, path))
     for _, edition, path in sorted(found, key=lambda f: f[0]):
@@ -203,8 +204,9 @@ def load_editions(folder: Path) -> Editions:
     return out
 
 
-def _damaged(path: Path, kind: str) -> Flag:
-    return Flag(f"{FOLDER}/{path.name}", "unreadable", f"this edition cannot be read ({kind})", "put back the file the build wrote")
+def _damaged(path: Path, e: NotAsWritten | OSError) -> Flag:
+    why = e.what if isinstance(e, NotAsWritten) else e.strerror or "it cannot be opened"
+    return Flag(f"{FOLDER}/{path.name}", "unreadable", f"this edition cannot be read ({why})", "put back the file the build wrote")
 
 
 def _edition_of(path: Path) -> str:
@@ -214,17 +216,21 @@ def _edition_of(path: Path) -> str:
         f.seek(max(0, path.stat().st_size - 20))
         tail = f.read(20)
     if not tail.rstrip().endswith(b"}"):
-        raise ValueError("cut off")
+        raise NotAsWritten("it is cut off")
     m = _HEAD.match(head.decode("utf-8", "replace"))
-    return str(json.loads(m[1]) if m else _load(path)["edition"])
+    if m is None:
+        return str(_load(path)["edition"])
+    try:
+        return str(json.loads(m[1]))
+    except ValueError:
+        raise NotAsWritten("its first line is damaged") from None
 
 
 def _load(path: Path) -> dict[str, Any]:
-    if path.stat().st_size > MOST_BYTES:
-        raise ValueError("too large")
-    data = json.loads(path.read_text("utf-8"))
-    if not isinstance(data, dict) or data.get("seatwork_edition") != 1:
-        raise ValueError("no edition")
+    data: dict[str, Any] = whole(load_json(path, MOST_BYTES), dict)
+    if data.get("seatwork_edition") != 1:
+        raise NotAsWritten("it is no edition")
+    part(data, "edition", str)
     return data
 
 
@@ -232,11 +238,25 @@ def _lessons(data: Mapping[str, Any], path: Path) -> list[LessonMarking]:
     ledger = path.with_name(path.name.removesuffix(".json") + ".ledger.json")
     return [
         LessonMarking(
-            str(id_), str(data["edition"]), str(x["title"]), str(x["about"]), str(x["figures"]),
-            float(data["pass_mark"]), tuple(x["questions"]), ledger,
+            str(id_), part(data, "edition", str), part(x, "title", str), part(x, "about", str), part(x, "figures", str),
+            float(part(data, "pass_mark", (int, float))), tuple(_question(q) for q in part(x, "questions", list)), ledger,
         )
-        for id_, x in data["lessons"].items()
+        for id_, x in part(data, "lessons", dict).items()
     ]  # fmt: skip
+
+
+def _question(q: Any) -> Mapping[str, Any]:
+    """What marks one question, each part of the kind it was written as. Raises NotAsWritten."""
+    kind = part(q, "kind", str)
+    part(q, "id", str), part(q, "must", bool)
+    for variant in part(q, "variants", list):
+        for system in SYSTEMS:
+            one = part(variant, system, dict)
+            if kind == "number":
+                part(one, "unit", str), part(one, "accept", dict), part(one, "mistakes", list)
+            else:
+                part(one, "order", list)
+    return dict(q)
 
 
 # --- ledgers --------------------------------------------------------------------------------
@@ -260,22 +280,19 @@ class LedgerFile:
 def read_ledger(path: Path) -> LedgerFile:
     """Read a ledger file. Raises Refused."""
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise ValueError("too large")
-        data = json.loads(path.read_text("utf-8"))
-        if data["ledger"] != 1:
-            raise ValueError("layout")
-        numbers = data["numbers"]
+        data = load_json(path, MOST_BYTES)
+        if part(data, "ledger", int) != 1:
+            raise NotAsWritten("its layout is another one")
+        numbers = part(data, "numbers", list)
         for row in numbers:
             for key in ("page", "place", "what", "us", "metric"):
-                if not isinstance(row[key], str):
-                    raise ValueError(key)
-        only = frozenset(map(str, data["only"])) if "only" in data else None
+                part(row, key, str)
+        only = frozenset(map(str, part(data, "only", list))) if "only" in data else None
         units = next((s for s in SYSTEMS if data.get("units") == s), None)
-        return LedgerFile(path, str(data["site"]), str(data["edition"]), numbers, only, units)
+        return LedgerFile(path, part(data, "site", str), part(data, "edition", str), numbers, only, units)
     except FileNotFoundError:
         raise Refused("unreadable", "there is no such file", "name a ledger.json, or an edition of the site") from None
-    except (OSError, ValueError, RecursionError, KeyError, TypeError):
+    except (NotAsWritten, OSError):
         raise Refused("unreadable", "this is no ledger", "name a ledger.json that a build wrote") from None
 
 

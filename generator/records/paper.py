@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Mapping
 from datetime import UTC, datetime, time
@@ -16,6 +15,7 @@ from generator.records.answers import NotAFigure, figure_for
 from generator.records.editions import Editions, LessonMarking
 from generator.records.flags import Refused
 from generator.records.results import Given, Result, slip_letters
+from generator.source.jsontext import NotAsWritten, load_json, part, whole
 
 _FIX = "type the letter or the figure as it stands on the paper, or leave the cell empty"
 
@@ -27,14 +27,16 @@ def load_sheet(folder: Path, code: str) -> dict[str, Any]:
         raise Refused("mistyped", f"'{code[:20]}' is no sheet code", "copy it from the top of the sheet")
     path = folder / FOLDER / "paper" / f"{letters}.json"
     try:
-        data = json.loads(path.read_text("utf-8"))
-        if data["seatwork_paper"] != 1:
-            raise ValueError("layout")
+        data: dict[str, Any] = whole(load_json(path), dict)
+        if data.get("seatwork_paper") != 1:
+            raise NotAsWritten("its layout is another one")
+        for key in ("crew", "lesson"):
+            part(data, key, str)
     except FileNotFoundError:
         raise Refused("mistyped", f"no sheet {code[:20]} was printed for this site", "copy it from the top of the sheet") from None
-    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+    except (NotAsWritten, OSError):
         raise Refused("unreadable", f"what was kept of sheet {code[:20]} cannot be read", "print the sheet again") from None
-    return dict(data)
+    return data
 
 
 def paper_result(

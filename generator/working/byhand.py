@@ -34,6 +34,7 @@ from generator.calc.expression import (
 )
 from generator.calc.formula import Formula
 from generator.calc.steps import Applied, From
+from generator.source.memo import Same
 from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity, places_for, steady, to_places, trimmed
 from generator.units.table import KINDS, UNITS, System, factor, from_si
@@ -130,20 +131,19 @@ def worked_chain(
     )
 
 
-_DEFAULTS: dict[tuple[int, System], tuple[Formula, dict[str, Quantity]]] = {}
+_DEFAULTS: dict[tuple[Same, System], dict[str, Quantity]] = {}
 
 
 def _defaults(step: Applied, system: System) -> dict[str, Quantity]:
     """What nobody gave, as a round figure of the system it is worked in."""
-    found = _DEFAULTS.get((id(step.formula), system))
-    if found is None or found[0] is not step.formula:
-        all_of_them = {
+    found = _DEFAULTS.get((Same(step.formula), system))
+    if found is None:
+        found = _DEFAULTS[Same(step.formula), system] = {
             i.name: Quantity.read(i.default, i.kind).in_system(system)
             for i in step.formula.inputs
             if i.default is not None
         }
-        found = _DEFAULTS[id(step.formula), system] = (step.formula, all_of_them)
-    return {n: q for n, q in found[1].items() if n not in step.inputs}
+    return {n: q for n, q in found.items() if n not in step.inputs}
 
 
 def _agrees(step: Applied, working: Working, exact: float) -> bool:
@@ -394,15 +394,15 @@ def _reckoner(tree: Node) -> Callable[[Sequence[float]], float]:
     return made
 
 
-_PLANS: dict[tuple[int, System, str | None, Given], tuple[Formula, _Plan]] = {}
+_PLANS: dict[tuple[Same, System, str | None, Given], _Plan] = {}
 
 
 def _plan(formula: Formula, system: System, unit: str | None, given: Given) -> _Plan:
-    key = (id(formula), system, unit, given)
+    key = (Same(formula), system, unit, given)
     found = _PLANS.get(key)
-    if found is None or found[0] is not formula:
-        found = _PLANS[key] = (formula, _Plan(formula, system, unit, given))
-    return found[1]
+    if found is None:
+        found = _PLANS[key] = _Plan(formula, system, unit, given)
+    return found
 
 
 def _same_label(a: str, b: str) -> bool:

@@ -10,6 +10,7 @@ from generator.calc.expression import Ref
 from generator.calc.formula import Formula, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Column, Note, Rows, Value
+from generator.source.memo import Same
 from generator.units.errors import CalculationError
 from generator.units.quantity import (
     Limit,
@@ -152,21 +153,21 @@ def explain_chain(steps: Sequence[Applied], system: System, *, as_typed: bool = 
     last few thousand chains are kept.
     """
     key = tuple(
-        (s.name, id(s.formula), s.unit, tuple((n, (str(q.figure), q.unit, q.kind, q.limit, q.told) if isinstance(q, Quantity) else q) for n, q in s.inputs.items()))
+        (s.name, Same(s.formula), s.unit, tuple((n, (str(q.figure), q.unit, q.kind, q.limit, q.told) if isinstance(q, Quantity) else q) for n, q in s.inputs.items()))
         for s in steps
     )
     known = _CHAINS.get((key, system, as_typed))
-    if known is not None and known[0] == [s.formula for s in steps]:
-        return known[1]
+    if known is not None:
+        return known
     done = _explained_chain(steps, system, as_typed=as_typed)
     if len(_CHAINS) >= MOST_CHAINS:
         _CHAINS.clear()
-    _CHAINS[key, system, as_typed] = ([s.formula for s in steps], done)
+    _CHAINS[key, system, as_typed] = done
     return done
 
 
 MOST_CHAINS = 4096
-_CHAINS: dict[tuple[object, System, bool], tuple[list[Formula], Explained]] = {}
+_CHAINS: dict[tuple[object, System, bool], Explained] = {}
 
 
 def _explained_chain(steps: Sequence[Applied], system: System, *, as_typed: bool) -> Explained:
@@ -425,16 +426,16 @@ def result_kind(explained: Explained) -> str:
     return quantity.kind if quantity is not None else "text"
 
 
-_RULES: dict[int, tuple[Formula, str]] = {}
+_RULES: dict[Same, str] = {}
 
 
 def _rule_html(formula: Formula) -> str:
     """The relation in words and its symbols: the same in every working of the formula."""
-    known = _RULES.get(id(formula))
-    if known is None or known[0] is not formula:
+    known = _RULES.get(Same(formula))
+    if known is None:
         words = f'<p class="sw-rule">{escape(formula.words)}</p>' if formula.words else ""
-        known = _RULES[id(formula)] = (formula, words + legend_html(formula))
-    return known[1]
+        known = _RULES[Same(formula)] = words + legend_html(formula)
+    return known
 
 
 def legend_html(formula: Formula) -> str:
