@@ -11,6 +11,8 @@ from generator.drawing import Canvas, View
 from generator.drawing.laws import LAWS, broken
 from generator.drawing.view import Seen
 
+from .samples import SAMPLES, SIZES, draw
+
 FIGURES = {
     "limits.edge_distance": 2.0,
     "limits.line_clearance": 6.0,
@@ -217,3 +219,10 @@ def test_every_law_is_tested_here() -> None:
     assert {law.__name__ for law in LAWS} == {
         "edge", "fall_zone", "wire", "buried_line", "spoil_setback", "sizes", "end_width", "true_to_shape", "grades", "volumes",
     }  # fmt: skip
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("name", SAMPLES)
+def test_the_samples_keep_the_laws_of_shape(name: str, size: str) -> None:
+    """They belong to no site, so there is nothing to hold distances and sizes to."""
+    assert broken(draw(name, size).to_svg(), {}) == []
