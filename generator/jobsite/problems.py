@@ -10,10 +10,11 @@ from generator.source.problem import Problem, Refusals
 
 # what a notice is about, in a word that stays the same when its sentence is put better
 Code = Literal[
-    "limit-unchanged", "figures-unchanged", "row-unchanged", "name-unchanged", "bucket-load", "bucket-width", "width",
-    "narrow-width", "centre-of-gravity", "tracks", "blade", "blade-load", "stick", "reach", "empty-mass", "body-load",
-    "measured-load", "swell", "tonne", "mixed-units", "limits-future", "limits-old", "start-far", "steep-plan", "not-taught", "lines-not-taught",
-    "hidden", "lost-words", "device-name", "retired", "truck-distance", "truck-reach", "narrow-pile",
+    "limit-unchanged", "figures-unchanged", "row-unchanged", "name-unchanged", "bucket-load", "bucket-width",
+    "width", "narrow-width", "centre-of-gravity", "tracks", "blade", "blade-load", "stick", "reach", "empty-mass",
+    "body-load", "measured-load", "swell", "tonne", "mixed-units", "limits-future", "limits-old", "start-far",
+    "steep-plan", "not-taught", "lines-not-taught", "truck-distance", "truck-reach", "narrow-pile", "hidden",
+    "retired", "lost-words", "device-name",
 ]  # fmt: skip
 
 FILES = ("settings.yml", "machines.csv", "trucks.csv", "materials.csv", "crew.csv")

@@ -277,7 +277,7 @@ def test_a_starter_cannot_pass_for_a_real_site_by_clearing_its_notes(units: Syst
     told = looked_at(cleared(tmp_path / "site", units))
     asked = [c.name for c in JOB if c.needed_for]
     limits = [p for p in told if p.code == "limit-unchanged"]
-    assert [p.column for p in limits] == [f"limits.{c.name}" for c in LIMITS if c.name != "decided_by"]
+    assert [p.column for p in limits] == [f"limits.{c.name}" for c in LIMITS if c.name not in {"decided_by", "call", "emergency"}]
     lines = (tmp_path / "site" / "settings.yml").read_text("utf-8").split("\n")
     assert all(lines[(p.line or 0) - 1].startswith(f"  {(p.column or '').partition('.')[2]}: ") for p in limits)
     (figures,) = [p for p in told if p.code == "figures-unchanged"]
@@ -310,6 +310,7 @@ def test_only_what_was_never_changed_is_told(tmp_path: Path) -> None:
             text = path.read_text("utf-8")
             path.write_text(re.sub(rf'(?m)^(  {column.name}: "?)([\d.]+)', a_little_more, text), "utf-8")
     in_settings(folder, "site_speed: 20", "site_speed: 21")
+    in_settings(folder, "fall_zone: 10", "fall_zone: 11")
     for table in ("machines", "trucks", "materials"):
         file = folder / f"{table}.csv"
         file.write_text(re.sub(r"(,)([\d.]+)(?=,)", a_little_more, file.read_text("utf-8")), "utf-8")

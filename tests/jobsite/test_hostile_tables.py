@@ -81,7 +81,7 @@ BOMBS = {
 
 @pytest.mark.parametrize("case", BOMBS)
 def test_a_bomb_is_one_line_and_little_memory(case: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("generator.jobsite.settings.MOST_NODES", 1_000)  # for speed: tracing memory is slow
+    monkeypatch.setattr("generator.source.yamltext._MOST_NODES", 1_000)  # for speed: tracing memory is slow
     folder = copy_demo(tmp_path / "site")
     file, text, line = BOMBS[case]
     (folder / file).write_text(text, "utf-8")
