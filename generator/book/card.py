@@ -93,7 +93,7 @@ def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobS
     return framed(body, f"{card['title']}: {name}", content, site, ("../mentor.html", "All sheets"))
 
 
-_ROOMY, _CLOSE = 22, 30  # rows and lines of cautions that one page holds in large type and in the next smaller
+_ROOMY, _CLOSE = 23, 29  # rows and lines of cautions that one page holds in large type and in the next smaller
 
 
 def _limits(page: LessonPage, rows: list[str]) -> str:

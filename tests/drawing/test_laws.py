@@ -215,6 +215,35 @@ def test_a_limit_the_site_does_not_give_is_not_held_against_it() -> None:
     assert broken(canvas.to_svg(), {}) == []
 
 
+END = {"machine.track_gauge": 2.0, "machine.gauge_wide": 1.1, "machine.shoe_width": 0.5, "machine.overall_width": 2.8}
+
+
+def from_the_end(width: float, *, body: float = 2.6, seen: Seen = "end", **facts: float | str) -> list[tuple[str, str]]:
+    """What is broken where two shoes of 0.5 m stand `width` over all, below a body `body` wide."""
+    canvas = Canvas("law", title="t", desc="d")
+    view = canvas.view((0, 0, 40, 20), seen=seen)
+    turned = {"turned": facts.pop("turned")} if "turned" in facts else {}
+    with view.part("tracks", **facts):  # type: ignore[arg-type]
+        for x in (10 - width / 2, 10 + width / 2 - 0.5):
+            view.body([(x, 1), (x + 0.5, 1), (x + 0.5, 2), (x, 2)])
+    box(view, "machine", 10 - body / 2, 2, 10 + body / 2, 4, **turned)
+    return [(b.law, b.figure) for b in broken(canvas.to_svg(), END)]
+
+
+def test_from_the_end_tracks_stand_as_wide_as_gauge_and_shoe_together() -> None:
+    assert from_the_end(2.5) == []
+    for width in (2.0, 2.2, 2.9):
+        assert from_the_end(width) == [("end width", "machine.track_gauge")]
+    assert from_the_end(1.6, body=1.5, gauge="gauge_wide") == []
+    assert from_the_end(2.5, body=1.5, gauge="gauge_wide") == [("end width", "machine.gauge_wide")]
+    assert from_the_end(2.0, sized="no") == from_the_end(2.0, seen="side") == []
+
+
+def test_from_the_end_a_machine_is_no_wider_than_its_table_says() -> None:
+    assert from_the_end(2.5, body=3.4) == [("end width", "machine.overall_width")]
+    assert from_the_end(2.5, body=3.4, turned="yes") == []
+
+
 def test_every_law_is_tested_here() -> None:
     assert {law.__name__ for law in LAWS} == {
         "edge", "fall_zone", "wire", "buried_line", "spoil_setback", "sizes", "end_width", "true_to_shape", "grades", "volumes",

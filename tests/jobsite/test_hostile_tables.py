@@ -73,8 +73,8 @@ BOMBS = {
     "columns": ("trucks.csv", f"{WIDE}\n{WIDE}\n", "trucks.csv:1: the table has more than 200 columns; check what was saved"),
     "nulls": ("crew.csv", "\0" * 1000, "crew.csv: the file is not UTF-8 text (it looks like UTF-16 or a binary file); save the file again as CSV UTF-8 (or plain text, UTF-8)"),
     "laughs": ("settings.yml", "a: &a [x, x]\nb: &b [*a, *a]\nc: [*b, *b]\n", "settings.yml:1: anchors (&) and aliases (*) are not used here; write the value out, or put it in quotes"),
-    "many settings": ("settings.yml", "".join(f"k{i}: 1\n" for i in range(15_000)), "settings.yml:500: the settings are far too long; check what was saved"),
-    "long list": ("settings.yml", "a: [" + "b," * 90_000 + "]", "settings.yml:1: the settings are far too long; check what was saved"),
+    "many settings": ("settings.yml", "".join(f"k{i}: 1\n" for i in range(15_000)), "settings.yml:500: the file is far too long; check what was saved"),
+    "long list": ("settings.yml", "a: [" + "b," * 90_000 + "]", "settings.yml:1: the file is far too long; check what was saved"),
     "a tag that runs": ("settings.yml", "a: !!python/object/apply:os.system [echo]\n", "settings.yml:1: a tag (!) is not used here; put the value in quotes"),
 }  # fmt: skip
 

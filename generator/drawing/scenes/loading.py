@@ -280,8 +280,10 @@ def standing_on_the_bench(
         view.label((x1 - 0.1 * (x1 - x0), 0.0), "Crest", prefer=("above",))
         view.label((truck[0] - behind, truck[1]), join("Truck at ", truck_angle, " to the boom"),
                    prefer=("below", "left"), width=150, clear=True)  # fmt: skip
+        away = [(centre[0] + math.cos(a) * by * length, centre[1] + math.sin(a) * by * length) for by in (0.55, 0.95)]
+        view.arrow(away[0], away[1])
         view.label(
-            (centre[0] + math.cos(a) * 0.45 * length, centre[1] + math.sin(a) * 0.45 * length),
+            away[1],
             "Free way out", prefer=("right", "above"), width=120, clear=True,
         )  # fmt: skip
         turn = math.radians(150)

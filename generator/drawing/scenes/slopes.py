@@ -319,7 +319,7 @@ def _cuts(canvas: Canvas, figures: tuple[float, float, float, float, float], slo
         off = 10 + bench * math.sin(a) * view.per_metre  # clear of the dashed cuts
         view.arrow(beside(0.9, off), beside(0.25, off))
         view.arrow(beside(0.25, off + 12), beside(0.9, off + 12))
-        view.label(beside(0.8, off + 15), "Up and down the fall", prefer=("above", "left"), width=150)
+        view.label(beside(0.55, off + 15), "Up and down the fall", prefer=("above", "left"), width=170)
 
 
 def _bench(
