@@ -15,7 +15,7 @@ from generator.jobsite.reader import read
 from generator.working.ledger import Ledger
 from tests.conftest import copy_demo
 
-EXCAVATOR = "E-2,E-2 Large excavator,excavator,110000,9,30,14.5,4.4,11.6,,,,,,,,,10,35,4,66,23,38,4,7,3.5"
+EXCAVATOR = "E-2,E-2 Large excavator,excavator,110000,9,30,14.5,4.4,11.6,,,,,,,,,10,35,4,66,23,38,5.6,12.1,4,7,3.5"
 TRUCK = "T-1,T-1 Middle haul truck,30,25,25,"
 
 
@@ -54,13 +54,22 @@ def test_the_bucket_of_this_site_lies_in_the_range_of_the_slider(
         moved = data["system"][system]["inputs"]["bucket_load"]
         assert load is not None
         assert moved["label"] == load.unit == unit
-        assert moved["low"] <= float(load.figure) <= moved["high"]
+        assert moved["places"][0] < float(load.figure) < moved["places"][-1]
+        assert moved["places"] == sorted(moved["places"])
+        assert moved["places"][moved["start"]] == float(load.figure)  # and the slider starts at it
     assert html.count('class="sw-panel-drawing"') == len(data["drawings"]["us"]) + len(data["drawings"]["metric"])
 
 
 def test_common_machines_keep_the_range_that_the_lesson_names(tmp_path: Path) -> None:
     html = panel(page_of(copy_demo(tmp_path / "site"), "truck-match")).html
-    assert 'min="2000" max="14000" step="1500"' in html
+    found = re.search(r'<script type="application/json">(.*?)</script>', html, re.DOTALL)
+    assert found
+    moved = json.loads(found[1])["system"]["us"]["inputs"]["bucket_load"]
+    steps = [2000 + 1500 * i for i in range(9)]
+    own = moved["places"][moved["start"]]
+    # a step that is hardly another load than the site's own makes room for it
+    assert moved["places"] == sorted([own, *(s for s in steps if abs(s - own) > 0.34 * 1500)])
+    assert f'min="0" max="{len(moved["places"]) - 1}" step="1" value="{moved["start"]}"' in html
 
 
 def test_many_passes_are_drawn_in_blocks_and_the_drawing_says_so(tmp_path: Path) -> None:
