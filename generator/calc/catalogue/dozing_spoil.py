@@ -186,22 +186,15 @@ def side_run(repose: float) -> float:
     return math.cos(repose) / math.sin(repose)
 
 
-def spoil_volume(height: float, width: float, ratio: float, far_side_ratio: float, side: float) -> float:
-    """Volume [m³] of a pile ``height`` [m] high whose top is ``width`` [m] wide.
-
-    ``ratio``, ``far_side_ratio`` and ``side`` are runs for each one of rise of the ramp, the far
-    side and the sides. Plain geometry: the cut across at height h is ``h * (width + side * h)``,
-    added up along the ramp and down the far side.
-    """
-    return (ratio + far_side_ratio) * height**2 * (width / 2 + side * height / 3)
-
-
 def spoil_height(volume: float, width: float, ratio: float, far_side_ratio: float, side: float) -> float:
     """Height [m] of a pile of ``volume`` [m³] with a top ``width`` [m] wide, 0 where there is none.
 
-    The arguments are as for :func:`spoil_volume`, whose inverse it is. For u, one divided by the
-    height, it reads ``u³ - p·u - q = 0``, a cubic without a square. It has one root above zero,
-    which Viète's way of thirds of an angle gives: with u = r·cos(t) it says cos(3t) = 4q/r³.
+    ``ratio``, ``far_side_ratio`` and ``side`` are runs for each one of rise of the ramp, the far
+    side and the sides. Plain geometry: the cut across at height h is ``h * (width + side * h)``,
+    which adds up along the ramp and down the far side to
+    ``(ratio + far_side_ratio) * height**2 * (width / 2 + side * height / 3)``. For u, one divided by
+    the height, that is ``u³ - p·u - q = 0``, a cubic without a square. Its one root above zero comes
+    by the third of an angle: with u = r·cos(t) it says cos(3t) = 4q/r³.
     """
     if volume <= 0:
         return 0.0
@@ -228,8 +221,9 @@ def _tries(volume: float, width: float, ratio: float, far: float, side: float, h
     rows = []
     for count in (below, below + 1):
         tried = to_si(round(count * step, 9), unit, "length")
-        held = spoil_volume(tried, width, ratio, far, side)
-        rows.append((tried, width + 2 / 3 * side * tried, held, "too little" if held < volume else "too much"))
+        mean = width + 2 / 3 * side * tried
+        held = mean * (ratio + far) * tried**2 / 2
+        rows.append((tried, mean, held, "too little" if held < volume else "too much"))
     return Rows(
         "Heights tried",
         (Column("Height", "length"), Column("Mean width", "length"), Column("Holds, loose", "loose_volume"),
