@@ -15,7 +15,7 @@ from generator.jobsite.reader import read
 from generator.working.ledger import Ledger
 from tests.conftest import copy_demo
 
-EXCAVATOR = "E-2,E-2 Large excavator,excavator,110000,9,30,14.5,4.4,11.6,,,,,,,,,10,35,4,66,23,38,4,7,3.5"
+EXCAVATOR = "E-2,E-2 Large excavator,excavator,110000,9,30,14.5,4.4,11.6,,,,,,,,,10,35,4,66,23,38,5.6,12.1,4,7,3.5"
 TRUCK = "T-1,T-1 Middle haul truck,30,25,25,"
 
 

@@ -286,13 +286,17 @@ def _swapped(function: FunctionType, code: CodeType) -> Iterator[None]:
 
 @dataclass(frozen=True)
 class Refused:
-    """Inputs a calculation must turn away, and what for; ``takes`` are inputs just on the right side."""
+    """Inputs a calculation must turn away, and what for; ``takes`` are inputs just on the right side.
+
+    ``says`` are words that the refusal must hold, none where any will do.
+    """
 
     calculation: str
     inputs: dict[str, str]
     takes: dict[str, str | None]
     source: str | None
     why: str
+    says: str = ""
 
     def outcome(self, inputs: dict[str, str], read: Mapping[str, Table]) -> str | None:
         """What is said in turning ``inputs`` away; None where they are taken."""
@@ -311,7 +315,8 @@ class Refused:
         """Whether the wrong inputs are turned away and the right ones are not. Any other error is a fault."""
         try:
             taken = {name: text for name, text in {**self.inputs, **self.takes}.items() if text is not None}
-            return self.outcome(self.inputs, read) is not None and self.outcome(taken, read) is None
+            refusal = self.outcome(self.inputs, read)
+            return refusal is not None and self.says in refusal and self.outcome(taken, read) is None
         except (ValueError, ArithmeticError, KeyError, IndexError, AssertionError, TypeError, NameError, AttributeError):
             return False
 
@@ -325,7 +330,7 @@ def refused() -> tuple[Refused, ...]:
     def texts(some: dict[str, Any]) -> dict[str, Any]:
         return {name: None if value is None else str(value) for name, value in some.items()}
 
-    return tuple(Refused(r["calculation"], texts(r["inputs"]), texts(r["takes"]), r["source"], r["why"]) for r in rows)
+    return tuple(Refused(r["calculation"], texts(r["inputs"]), texts(r["takes"]), r["source"], r["why"], r.get("says", "")) for r in rows)
 
 
 def _met(check: Prepared, read: Mapping[str, Table]) -> bool:
@@ -410,9 +415,14 @@ def widened(slip: Wider) -> Iterator[None]:
 
 
 def widening_is_found(slip: Wider) -> bool:
-    """Whether the case objects to the wider range."""
+    """Whether a case of the topic objects to the wider range.
+
+    Several calculations can share an input. One whose table ends at the limit as well still refuses
+    what is past it, so it takes another one to find that the range lets go.
+    """
+    topic = slip.case.calculation.partition(".")[0]
     with widened(slip):
-        return not slip.case.met(tables())
+        return judged(topic) is not None
 
 
 # --- tables: the next row or column is read --------------------------------------------------

@@ -186,36 +186,24 @@ def side_run(repose: float) -> float:
     return math.cos(repose) / math.sin(repose)
 
 
-def spoil_volume(height: float, width: float, ratio: float, far_side_ratio: float, side: float) -> float:
-    """Volume [m³] of a pile ``height`` [m] high whose top is ``width`` [m] wide.
+def spoil_height(volume: float, width: float, ratio: float, far_side_ratio: float, side: float) -> float:
+    """Height [m] of a pile of ``volume`` [m³] with a top ``width`` [m] wide, 0 where there is none.
 
     ``ratio``, ``far_side_ratio`` and ``side`` are runs for each one of rise of the ramp, the far
     side and the sides. Plain geometry: the cut across at height h is ``h * (width + side * h)``,
-    added up along the ramp and down the far side.
-    """
-    return (ratio + far_side_ratio) * height**2 * (width / 2 + side * height / 3)
-
-
-def spoil_height(volume: float, width: float, ratio: float, far_side_ratio: float, side: float = 0.0) -> float:
-    """Height [m] of a pile of ``volume`` [m³] with a top ``width`` [m] wide, 0 where there is none.
-
-    The arguments are as for :func:`spoil_volume`, whose inverse it is. Newton's method from above:
-    the volume bends upward with the height, so each step ends above the root and nearer to it.
+    which adds up along the ramp and down the far side to
+    ``(ratio + far_side_ratio) * height**2 * (width / 2 + side * height / 3)``. For u, one divided by
+    the height, that is ``u³ - p·u - q = 0``, a cubic without a square. Its one root above zero comes
+    by the third of an angle: with u = r·cos(t) it says cos(3t) = 4q/r³.
     """
     if volume <= 0:
         return 0.0
     ends = ratio + far_side_ratio
-    height = math.sqrt(2 * volume / width / ends)  # with upright sides it would stand as high
-    if side <= 0:
-        return height
-    height = min(height, math.pow(3 * volume / (ends * side), 1 / 3))  # and so with no top at all
-    for _ in range(60):
-        over = spoil_volume(height, width, ratio, far_side_ratio, side) - volume
-        step = over / (ends * height * (width + side * height))
-        height -= step
-        if step <= 1e-15 * height:
-            break
-    return height
+    p, q = ends * width / (2 * volume), ends * side / (3 * volume)
+    r = 2 * math.sqrt(p / 3)
+    triple = 4 * q / r**3
+    # past one it is the cosine of no angle; the hyperbolic functions go on from there
+    return 1 / (r * (math.cos(math.acos(triple) / 3) if triple < 1 else math.cosh(math.acosh(triple) / 3)))
 
 
 def _tried(height: float, system: System) -> Quantity:
@@ -233,8 +221,9 @@ def _tries(volume: float, width: float, ratio: float, far: float, side: float, h
     rows = []
     for count in (below, below + 1):
         tried = to_si(round(count * step, 9), unit, "length")
-        held = spoil_volume(tried, width, ratio, far, side)
-        rows.append((tried, width + 2 / 3 * side * tried, held, "too little" if held < volume else "too much"))
+        mean = width + 2 / 3 * side * tried
+        held = mean * (ratio + far) * tried**2 / 2
+        rows.append((tried, mean, held, "too little" if held < volume else "too much"))
     return Rows(
         "Heights tried",
         (Column("Height", "length"), Column("Mean width", "length"), Column("Holds, loose", "loose_volume"),

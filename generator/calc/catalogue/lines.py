@@ -105,6 +105,20 @@ def _feet(figure: float, system: System) -> Quantity:
     return Quantity(trimmed(to_places(exact * FOOT, 2, "least")), "m", "length")
 
 
+def _bands(title: str, table: Table, mine: str, system: System) -> Rows:
+    """The rows of a table that print a distance; the row named ``mine`` is marked."""
+    columns = (Column("Voltage", "text"), Column("Distance", "length", places=3), Column("", "text"))
+    printed = [name for name, cells in table.rows.items() if cells.get("clearance") is not None]
+    return Rows(
+        title,
+        columns,
+        tuple(
+            (name, _feet(table.cell(name, "clearance").high, system).si, "this line" if name == mine else "")
+            for name in printed
+        ),
+    )
+
+
 def _clearance(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     voltage = inputs["voltage"]
     assert isinstance(voltage, Quantity)
@@ -113,11 +127,6 @@ def _clearance(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
     crane = _feet(table.cell(row, "clearance").high, system)
     excavator = EXCAVATOR_CLEARANCE(voltage=voltage.si)
     both = COMMON_CLEARANCE(crane_clearance=crane.si, excavator_clearance=excavator)
-    bands: list[tuple[float | str, ...]] = []
-    for name, cells in table.rows.items():
-        if cells.get("clearance") is not None:
-            feet = table.cell(name, "clearance").high
-            bands.append((name, _feet(feet, system).si, "this line" if name == row else ""))
     return Outcome(
         "clearance",
         {
@@ -127,8 +136,7 @@ def _clearance(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
             "band": Value(row, "text", "row of the crane table"),
         },
         (
-            Rows("Crane table", (Column("Voltage", "text"), Column("Distance", "length", places=3),
-                                 Column("", "text")), tuple(bands)),
+            _bands("Crane table", table, row, system),
             *(() if system == "us" else (Note("The table is in feet. In metres each distance goes up to the next "
                                               "centimetre."),)),
             Note("The crane table is not the rule for excavators. It is never less than theirs, "
@@ -152,7 +160,6 @@ CLEARANCE = Procedure(
     run=_clearance,
     tables=(TABLE_A,),
 )
-
 
 
 def _band(kilovolts: float, table: Table, *, at_its_end: bool) -> str | None:
@@ -190,14 +197,6 @@ def _travel(inputs: Mapping[str, Quantity | str], system: System, tables: Tables
     own = _feet(moving.cell(row, "clearance").high, system)
     crane = _feet(travelling.cell(crane_row, "clearance").high, system)
     both = COMMON_CLEARANCE(crane_clearance=crane.si, excavator_clearance=own.si)
-    columns = (Column("Voltage", "text"), Column("Distance", "length", places=3), Column("", "text"))
-
-    def rows(table: Table, mine: str) -> tuple[tuple[float | str, ...], ...]:
-        return tuple(
-            (name, _feet(table.cell(name, "clearance").high, system).si, "this line" if name == mine else "")
-            for name in table.rows
-        )
-
     return Outcome(
         "clearance",
         {
@@ -207,8 +206,8 @@ def _travel(inputs: Mapping[str, Quantity | str], system: System, tables: Tables
             "band": Value(row, "text", "row of the rule for machines on the move"),
         },
         (
-            Rows("Earthmoving machines on the move", columns, rows(moving, row)),
-            Rows("Cranes travelling", columns, rows(travelling, crane_row)),
+            _bands("Earthmoving machines on the move", moving, row, system),
+            _bands("Cranes travelling", travelling, crane_row, system),
             *(() if system == "us" else (Note("The tables are in feet. In metres each distance goes up to the next "
                                               "centimetre."),)),
             Note("Both hold only with no load, the boom down and the ground even. A site's own distance goes before them."),

@@ -422,29 +422,31 @@ LAYERED_TOP_WIDTH = Procedure(
 def _layered_area(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     widths = _layered(inputs, system, tables)
     steps: list[Step] = [s for s in widths.steps if not isinstance(s, Applied)]
-    total = floor = 0.0
-    lower: str | None = None
+    bottom = inputs["bottom_width"]
+    assert isinstance(bottom, Quantity)
+    floor = bottom.si
+    lower: tuple[str, float] | None = None
     below: dict[str, Quantity | From] = {}
     for step in (s for s in widths.steps if isinstance(s, Applied)):
         layer, given = step.name, dict(step.inputs)
         start = given["bottom_width"]
-        if isinstance(start, Quantity):
-            floor = start.si
-        else:
+        if isinstance(start, From):
             given["bottom_width"] = From(f"{start.step}_width")
             steps.append(Applied(f"{start.step}_width", SLOPED_TOP_WIDTH, below))
         section = {"bottom_width": floor, **_si({n: q for n, q in given.items() if n != "bottom_width"})}
         area = SLOPED_AREA(**section)
         steps.append(Applied(f"{layer}_area", SLOPED_AREA, given))
         if lower is None:
-            total, lower = area, f"{layer}_area"
+            lower = f"{layer}_area", area
         else:
-            total = AREAS_TOGETHER(area_below=total, layer_area=area)
+            below_it, total = lower
             steps.append(
-                Applied(f"{layer}_sum", AREAS_TOGETHER, {"area_below": From(lower), "layer_area": From(f"{layer}_area")})
+                Applied(f"{layer}_sum", AREAS_TOGETHER, {"area_below": From(below_it), "layer_area": From(f"{layer}_area")})
             )
-            lower = f"{layer}_sum"
+            lower = f"{layer}_sum", AREAS_TOGETHER(area_below=total, layer_area=area)
         floor, below = SLOPED_TOP_WIDTH(**section), given
+    assert lower is not None, "there is a lowest layer"
+    _, total = lower
     return Outcome(
         "area",
         {
