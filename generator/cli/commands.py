@@ -215,6 +215,7 @@ def _reading(docs: Mapping[str, str | bytes], *, each: bool) -> int:
 
 def serve(args: argparse.Namespace) -> int:
     """Serve with live reload."""
+    from generator.publish.builder import NoServer
     from generator.publish.serve import NoPlace, PortRefused
     from generator.publish.serve import serve as run
 
@@ -224,6 +225,8 @@ def serve(args: argparse.Namespace) -> int:
         return run(args.folder, args.port)
     except PortRefused as e:
         return _fail(f"{args.folder}: port {args.port} cannot be opened ({e}); stop what uses it, or name another with --port")
+    except NoServer as e:
+        return _fail(f"{args.folder}: the installed site builder has no web server as this program knows it ({e}); install requirements.txt, or use seatwork build {args.folder}")
     except NoPlace as e:
         return _fail(f"{args.folder}: there is no place for the preview's pages ({e}); free space, or name a folder for temporary files in TMPDIR")
 
