@@ -226,7 +226,7 @@ def serve(args: argparse.Namespace) -> int:
     except PortRefused as e:
         return _fail(f"{args.folder}: port {args.port} cannot be opened ({e}); stop what uses it, or name another with --port")
     except NoServer as e:
-        return _fail(f"{args.folder}: the installed site builder has no web server as this program knows it ({e}); install requirements.txt, or use seatwork build {args.folder}")
+        return _fail(str(e.at(str(args.folder))))
     except NoPlace as e:
         return _fail(f"{args.folder}: there is no place for the preview's pages ({e}); free space, or name a folder for temporary files in TMPDIR")
 

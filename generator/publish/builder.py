@@ -19,6 +19,8 @@ from pathlib import Path
 from types import FunctionType
 from typing import Any, Literal
 
+from generator.source.problem import Refusal
+
 PRERENDER = "prerender"  # pages turned by copies of the process
 ONE_PAGE = "one page"  # one page built again by itself
 SERVER = "server"  # the preview's web server
@@ -107,8 +109,10 @@ def build_all(config: Any, command: Literal["build", "serve"], address: str | No
     build(config, serve_url=address)
 
 
-class NoServer(Exception):
+class NoServer(Refusal):
     """The installed site builder has no web server that this program knows."""
+
+    code = "no-server"
 
 
 def server(rebuild: Callable[[], None], host: str, port: int, root: Path, polling: float) -> Any:
@@ -117,7 +121,8 @@ def server(rebuild: Callable[[], None], host: str, port: int, root: Path, pollin
     Raises NoServer.
     """
     if not all_there(SERVER):
-        raise NoServer(", ".join(map(str, missing(SERVER))))
+        gone = ", ".join(map(str, missing(SERVER)))
+        raise NoServer(f"the installed site builder has no {gone}, so nothing can be served", "install requirements.txt, or use seatwork build")
     from mkdocs.livereload import LiveReloadServer
 
     return LiveReloadServer(rebuild, host, port, str(root), polling_interval=polling)
