@@ -1,12 +1,13 @@
 # make demo   builds the demo handbook        make test    runs all tests
 # make checks prints the outside checks       make lint    types and style
+# make coverage which lines of the program no test runs
 # make fuzz   random damage, some 15 minutes   make mutants wrong versions of the program, an hour
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 WORKERS ?= 2
 
-.PHONY: demo test checks lint lint-scripts serve bench fuzz mutants clean
+.PHONY: demo test coverage checks lint lint-scripts serve bench fuzz mutants clean
 
 demo: $(VENV)/.demo-ready
 	$(BIN)/python -m generator build site_demo
@@ -32,11 +33,18 @@ test: $(VENV)/.test-ready
 	sh tests/need_browser.sh
 	$(BIN)/python -m pytest -n $(WORKERS) --dist loadgroup
 
+# which lines and branches of generator/ no test runs; some twice as long as the tests
+coverage: $(VENV)/.test-ready
+	$(BIN)/python -m coverage erase
+	$(BIN)/python -m pytest -n $(WORKERS) --dist loadgroup --cov --cov-report=term-missing:skip-covered --timeout=960 \
+	  -W "ignore::coverage.exceptions.CoverageWarning"
+
 checks: $(VENV)/.test-ready
 	$(BIN)/python -m tests.outside.report
 
 lint: $(VENV)/.test-ready
 	$(BIN)/ruff check .
+	# $(BIN)/ruff format --check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 	$(MAKE) lint-scripts

@@ -2,14 +2,14 @@
 
 The first time, and whenever pages come, go or change their titles, the site builder builds the
 whole site. Else each page whose Markdown changed is built alone, with the site builder's own
-steps for one page, into the folder that is served; the page is the one a whole build gives.
+steps for one page, into the folder that is served; the page is the one a whole build gives. Where
+the site builder has changed inside (``builder.py``), each change builds the whole site.
 """
 
 from __future__ import annotations
 
 import html
 import logging
-import os
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -17,8 +17,9 @@ from typing import Any
 from generator.book.kept import Kept
 from generator.book.tree import Tree
 from generator.jobsite.model import JobSite
-from generator.publish.ahead import search_index, take_from_copies
 from generator.publish.build import Problems, note, render
+from generator.publish.builder import Site, loaded
+from generator.publish.prerender import prerender
 from generator.publish.site import write_tree
 
 _log = logging.getLogger("mkdocs.seatwork")
@@ -63,7 +64,7 @@ class Preview:
         self.kept = Kept()
         self._docs: dict[str, str | bytes] = {}
         self._whole: tuple[Any, ...] = ()  # what, when it changes, changes every page
-        self._site: _Built | None = None
+        self._site: Site | None = None
 
     def rebuild(self) -> None:
         """Reads the tables and lessons again and makes what changed. Mistakes are shown on every page."""
@@ -93,7 +94,7 @@ class Preview:
             {n: _head(str(d)) for n, d in tree.docs.items() if n.endswith(".md")},
         )  # fmt: skip
         changed = {n: d for n, d in tree.docs.items() if self._docs.get(n) != d}
-        if self._site is None or whole != self._whole:
+        if self._site is None or whole != self._whole or (changed and not self._site.page_by_page):
             self._site, self._docs = None, {}
             self._site = self._build(tree, site)
         else:
@@ -102,16 +103,19 @@ class Preview:
                 (self.place / "docs" / name).write_bytes(raw)
                 if not name.endswith(".md"):
                     (self.web / name).write_bytes(raw)
-            self._site.pages([n for n in changed if n.endswith(".md")])
+            self._site.rebuild_pages([n for n in changed if n.endswith(".md")])
         self._docs, self._whole = dict(tree.docs), whole
 
-    def _build(self, tree: Tree, site: JobSite) -> _Built:
-        os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+    def _build(self, tree: Tree, site: JobSite) -> Site:
         docs = self.place / "docs"
         if docs.is_dir():
             for old in [p for p in docs.rglob("*") if p.is_file() and p.relative_to(docs).as_posix() not in tree.docs]:
                 old.unlink()
-        return _Built(write_tree(tree, self.place, site.settings.name, note(site)), self.web, self.address)
+        config = loaded(
+            write_tree(tree, self.place, site.settings.name, note(site)), site_dir=str(self.web), site_url=self.address
+        )
+        prerender(config)
+        return Site(config, self.address)
 
     def _tell(self, lines: list[str]) -> None:
         for line in lines:
@@ -136,77 +140,3 @@ class Preview:
 def _head(page: str) -> str:
     """A page's title and the like, which other pages may show."""
     return page.partition("\n---\n")[0] if page.startswith("---\n") else ""
-
-
-class _Built:
-    """A site the site builder has built, with what it needs to build one page of it again."""
-
-    def __init__(self, config_file: Path, web: Path, address: str) -> None:
-        from mkdocs.commands.build import build
-        from mkdocs.config import load_config
-        from mkdocs.plugins import BasePlugin
-
-        mine = self
-
-        class Keeper(BasePlugin):  # type: ignore[misc]
-            """Keeps what the site builder hands round while it builds."""
-
-            def on_nav(self, nav: Any, /, *, config: Any, files: Any) -> Any:
-                mine.nav, mine.files = nav, files
-                return nav
-
-            def on_env(self, env: Any, /, *, config: Any, files: Any) -> Any:
-                mine.env = env
-                return env
-
-        self.nav: Any = None
-        self.files: Any = None
-        self.env: Any = None
-        self.config = load_config(config_file=str(config_file), site_dir=str(web), site_url=address)
-        self.config.plugins["seatwork keeper"] = Keeper()
-        take_from_copies(self.config)
-        self.config.plugins.on_startup(command="serve", dirty=False)
-        build(self.config, serve_url=address)
-
-    def pages(self, names: Iterable[str]) -> None:
-        """Builds pages again by the names of their Markdown files, and the search's index."""
-        from mkdocs.commands.build import _build_page, _populate_page
-
-        found = [self.files.get_file_from_path(n).page for n in names]
-        if not found:
-            return
-        for page in found:
-            _populate_page(page, self.config, self.files, dirty=False)
-        shown = self.files.documentation_pages()
-        for page in found:
-            with _in_its_place(self._entries(), page.url):
-                _build_page(page, self.config, shown, self.nav, self.env)
-        for page in found:
-            page.validate_anchor_links(files=self.files, log_level=self.config.validation.links.anchors)
-        self.config.plugins.on_post_build(config=self.config)
-
-    def _entries(self) -> list[dict[str, Any]]:
-        """The search's entries, of all pages in their order."""
-        index = search_index(self.config)
-        entries: list[dict[str, Any]] = [] if index is None else index.entries
-        return entries
-
-
-class _in_its_place:
-    """Within it a page adds its entries to the search anew: they take the place of its old ones."""
-
-    def __init__(self, entries: list[dict[str, Any]], url: str) -> None:
-        self.entries, self.url = entries, url
-
-    def _of_page(self, entry: dict[str, Any]) -> bool:
-        return str(entry["location"]).partition("#")[0] == self.url
-
-    def __enter__(self) -> None:
-        self.at = next((i for i, e in enumerate(self.entries) if self._of_page(e)), len(self.entries))
-        self.entries[:] = [e for e in self.entries if not self._of_page(e)]
-        self.before = len(self.entries)
-
-    def __exit__(self, *_: object) -> None:
-        new = self.entries[self.before :]
-        del self.entries[self.before :]
-        self.entries[self.at : self.at] = new

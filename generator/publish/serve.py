@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from generator.book.content import content_folder
+from generator.publish.builder import server as web_server
 from generator.publish.preview import Preview
 from generator.source.problem import Refusal
 
@@ -36,9 +37,7 @@ class NoPlace(Refusal):
 
 
 def serve(folder: Path, port: int) -> int:
-    """Serve a job site until stopped; the exit status. Raises PortRefused or NoPlace."""
-    from mkdocs.livereload import LiveReloadServer
-
+    """Serve a job site until stopped; the exit status. Raises PortRefused, NoPlace or NoServer."""
     _try_port(port)  # say so before the long work
     _say("mkdocs")
     # where a page cannot be written the preview says so, in its own line
@@ -55,7 +54,7 @@ def serve(folder: Path, port: int) -> int:
             preview.rebuild()
             server.root = str(preview.root)
 
-        server = LiveReloadServer(rebuild, HOST, port, str(preview.root), polling_interval=POLLING)
+        server = web_server(rebuild, HOST, port, preview.root, POLLING)
         server.set_app(local_only(server.serve_request))
         server.error_handler = lambda _: preview.in_memory
         try:

@@ -13,7 +13,8 @@ import yaml
 
 from generator.book.front import Nav
 from generator.book.tree import Tree
-from generator.publish.ahead import take_from_copies
+from generator.publish.builder import build_all, loaded
+from generator.publish.prerender import prerender
 from generator.source.problem import Refusal
 from generator.source.yamltext import load_plain
 
@@ -78,21 +79,16 @@ def build_site(config: Path, target: Path, when: int) -> None:
     Raises SiteError on any warning: a broken link is one.
     """
     os.environ.setdefault("SOURCE_DATE_EPOCH", str(when))
-    os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
-    from mkdocs.commands.build import build
-    from mkdocs.config import load_config
-
     log = logging.getLogger("mkdocs")
     warnings = _Warnings()
     log.addHandler(warnings)
     was, log.propagate = log.propagate, False
     log.setLevel(logging.WARNING)
     try:
-        loaded = load_config(config_file=str(config.resolve()), site_dir=str(target.resolve()))
-        take_from_copies(loaded)
-        loaded.plugins.on_startup(command="build", dirty=False)
-        build(loaded)
-        loaded.plugins.on_shutdown()
+        made = loaded(config.resolve(), site_dir=str(target.resolve()))
+        prerender(made)
+        build_all(made, "build")
+        made.plugins.on_shutdown()
     finally:
         log.removeHandler(warnings)
         log.propagate = was

@@ -12,7 +12,7 @@ import pytest
 import yaml
 
 from generator.book import parallel
-from generator.publish import ahead
+from generator.publish import prerender
 from generator.publish.site import SiteError, build_site, settings, write_files
 
 PAGES = {
@@ -33,13 +33,13 @@ def copies(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     monkeypatch.setattr(parallel, "FEWEST_JOBS", 2)
     monkeypatch.setattr(threading, "active_count", lambda: 1)
     turned: list[str] = []
-    stand_in = ahead._stand_in
+    stand_in = prerender._stand_in
 
     def noted(page: Any, *rest: Any) -> None:
         turned.append(page.file.src_uri)
         stand_in(page, *rest)
 
-    monkeypatch.setattr(ahead, "_stand_in", noted)
+    monkeypatch.setattr(prerender, "_stand_in", noted)
     return turned
 
 

@@ -2,26 +2,24 @@
 
 The site builder turns one page after another. Here copies of this process turn pages with its own
 methods, and it takes what they made in the place of making it: the site is the same byte for byte.
-Where this process cannot be copied (not on Linux, or threads run) nothing is done ahead.
+Where this process cannot be copied (not on Linux, or threads run), or the site builder has changed
+inside (``builder.py``), nothing is done ahead.
 """
 
 from __future__ import annotations
 
 import copy
 import logging
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from generator.book.parallel import Job, spread
-
-# where a figure in feet ends and the same in metres begins: a page shows one of the two
-_OTHER_SYSTEM = re.compile(r'(?<=>)(?=<(?:span|button|b)\b[^<>]*\bclass="(?:[^"<>]* )?si")')
+from generator.publish.builder import PRERENDER, all_there, listen, plain, search_index
 
 
 @dataclass(frozen=True)
-class Turned:
+class Prerendered:
     """What turning a page gives it, and its entries in the search. ``links`` name files by their path."""
 
     attributes: Mapping[str, Any]
@@ -38,7 +36,7 @@ class _Warned(logging.Handler):
         self.any = True
 
 
-def turned(shared: tuple[Any, Any], job: Job) -> Turned | None:
+def prerender_page(shared: tuple[Any, Any], job: Job) -> Prerendered | None:
     """In a copy of the process: one page; None where the site builder has to warn of something in it."""
     config, files = shared
     page = files.get_file_from_path(job.name).page
@@ -52,63 +50,48 @@ def turned(shared: tuple[Any, Any], job: Job) -> Turned | None:
         if (index := search_index(config)) is not None:
             index = copy.copy(index)
             index.entries = entries
-            add_entries(index, page)
+            whole, page.content = page.content, plain(page.content)
+            index.add_entry_from_context(page)
+            page.content = whole
     finally:
         log.handlers, log.propagate = was
     if warned.any:
         return None
     links = page.links_to_anchors
-    return Turned(
+    return Prerendered(
         {n: getattr(page, n) for n in ("content", "toc", "_title_from_render", "present_anchor_ids")},
         None if links is None else {file.src_uri: anchors for file, anchors in links.items()}, entries,
     )  # fmt: skip
 
 
-def add_entries(index: Any, page: Any) -> None:
-    """Adds a page to the search. It holds plain text: the figures of the two unit systems are told apart by a word."""
-    whole = page.content
-    page.content = _OTHER_SYSTEM.sub(" or ", whole)
-    try:
-        type(index).add_entry_from_context(index, page)
-    finally:
-        page.content = whole
-
-
-def search_index(config: Any) -> Any:
-    """The search's index while the site is built; None where there is no search."""
-    return next((index for p in config.plugins.values() if (index := getattr(p, "search_index", None)) is not None), None)
-
-
-def take_from_copies(config: Any) -> None:
+def prerender(config: Any) -> None:
     """Makes the site builder take from copies of this process what they turned. Call it before building."""
-    from mkdocs.plugins import BasePlugin
 
-    class Ahead(BasePlugin):  # type: ignore[misc]
-        """Starts when all pages are known, and stands in for their slow methods."""
+    def on_nav(nav: Any, /, *, config: Any, files: Any) -> Any:
+        """All pages are known now."""
+        pages = {f.src_uri: f.page for f in files.documentation_pages() if f.page is not None}
+        with spread(prerender_page, (config, files), [Job("page", n) for n in pages], anew=False) as parts:
+            ready = {n: found for n in pages if (found := parts.of(Job("page", n))) is not None}
+        for name, found in ready.items():
+            _stand_in(pages[name], found, files)
+        index = search_index(config)
+        if index is not None:
+            def add(page: Any) -> None:
+                # once: a preview may turn the page again
+                found = ready.pop(page.file.src_uri, None)
+                if found is None:
+                    type(index).add_entry_from_context(index, page)
+                else:
+                    index.entries.extend(found.entries)
 
-        def on_nav(self, nav: Any, /, *, config: Any, files: Any) -> Any:
-            pages = {f.src_uri: f.page for f in files.documentation_pages() if f.page is not None}
-            with spread(turned, (config, files), [Job("page", n) for n in pages], anew=False) as parts:
-                ready = {n: found for n in pages if (found := parts.of(Job("page", n))) is not None}
-            for name, found in ready.items():
-                _stand_in(pages[name], found, files)
-            index = search_index(config)
-            if index is not None:
-                def add(page: Any) -> None:
-                    # once: a preview may turn the page again
-                    found = ready.pop(page.file.src_uri, None)
-                    if found is None:
-                        add_entries(index, page)
-                    else:
-                        index.entries.extend(found.entries)
+            index.add_entry_from_context = add
+        return nav
 
-                index.add_entry_from_context = add
-            return nav
-
-    config.plugins["seatwork ahead"] = Ahead()
+    if all_there(PRERENDER):
+        listen(config, "seatwork prerender", on_nav=on_nav)
 
 
-def _stand_in(page: Any, found: Turned, files: Any) -> None:
+def _stand_in(page: Any, found: Prerendered, files: Any) -> None:
     def render(config: Any, files: Any) -> None:
         del page.render  # once: a preview may turn the page again
         for name, value in found.attributes.items():
