@@ -142,6 +142,11 @@ def _texts(value: Any, where: str, wrong: Any) -> None:
             wrong(line_of(entry, 2), f"{where}: an entry is no text", "put it in quotes; a colon inside makes it something else")
 
 
+def _text(value: Any, where: str, wrong: Any) -> None:
+    if isinstance(value, dict | list):
+        wrong(line_of(value, 2), f"{where}: is no text", "put it in quotes, on one line")
+
+
 def _block(front: Mapping[str, Any], key: str) -> dict[str, Any]:
     value = front.get(key)
     return value if isinstance(value, dict) else {}
@@ -156,14 +161,14 @@ def _check_blocks(front: dict[str, Any], wrong: Any) -> None:
         if over is not None and over not in OVER:
             wrong(line_of(over, line_of(table, 2)), f"table: over '{str(over)[:60]}' is nothing it can run over",
                   suggest(str(over), OVER, f"use {', '.join(OVER)}"))  # fmt: skip
-        _texts(table.get("caption"), "table: caption", wrong)
+        _text(table.get("caption"), "table: caption", wrong)
     for name, spec in drawings(front):
         if not isinstance(spec, dict) or not isinstance(spec.get("scene"), str):
             wrong(line_of(spec, 2), f"{name}: names no scene", "add 'scene: TOPIC.name'")
             continue
         if name != "drawing":
             _named(spec, name, ("scene", "with", "caption"), wrong)
-        _texts(spec.get("caption"), f"{name}: caption", wrong)
+        _text(spec.get("caption"), f"{name}: caption", wrong)
         given = spec.get("with")
         if given is not None and not isinstance(given, dict):
             wrong(line_of(given, line_of(spec, 2)), f"{name}: with is no block of names", "write 'with:' with one 'argument: reference' a line")
@@ -182,14 +187,15 @@ def _check_blocks(front: dict[str, Any], wrong: Any) -> None:
         if not isinstance(sheet["points"], list):
             wrong(line_of(sheet["points"], line_of(sheet, 2)), "sheet: points is no list", "start each point with a hyphen")
         _texts(sheet["points"], "sheet: points", wrong)
-    _texts(sheet.get("sum"), "sheet: sum", wrong)
+    _text(sheet.get("sum"), "sheet: sum", wrong)
     ask = sheet.get("ask") or []
     for entry in ask if isinstance(ask, list) else [ask]:
         if not isinstance(entry, dict) or not entry.get("ask") or not entry.get("answer"):
             wrong(line_of(entry, line_of(sheet, 2)), "sheet: something under ask lacks its question or answer", "write '- ask: …' and below it 'answer: …'")
         else:
             _named(entry, "sheet: ask", ("ask", "answer"), wrong)
-            _texts([entry["ask"], entry["answer"]], "sheet: ask", wrong)
+            for key in ("ask", "answer"):
+                _text(entry[key], f"sheet: {key}", wrong)
     if ask and not isinstance(ask, list):
         wrong(line_of(ask, 2), "sheet: ask is no list", "start each question with a hyphen")
 

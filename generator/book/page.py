@@ -421,9 +421,9 @@ class LessonPage:
             raise NumberProblem(f"no caution is called '{name}'", "add it to cautions.yml")
         return f'\n\n<div class="sw-caution" role="note">{escape(self.content.cautions[name])}</div>\n\n'
 
-    def words(self, text: str) -> str:
-        """A line of the front matter, with its template calls carried out."""
-        return render_line(self, text)
+    def words(self, text: object) -> str:
+        """A line of the front matter, with its template calls carried out; a bare figure is a text too."""
+        return render_line(self, text if isinstance(text, str) else str(text))
 
     def why(self) -> str:
         """Why it matters."""

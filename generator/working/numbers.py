@@ -89,9 +89,11 @@ def read_specs(raw: Mapping[str, Any]) -> dict[str, Spec]:
                 raise NumberProblem(
                     f"number '{name}': {calculation.id} has no input '{key}'", f"its inputs are {names}"
                 )
-            refs = ref if isinstance(ref, list) else [ref]
+            refs = ref if isinstance(ref, list) and ref else [ref]
             for r in refs:
-                if not isinstance(r, str) or not r or r[0].isdigit():
+                if isinstance(r, dict | list) or r is None or r == "":
+                    raise NumberProblem(f"number '{name}': {key} refers to nothing", "write a reference such as machine.COLUMN")
+                if not isinstance(r, str) or r[0].isdigit():
                     raise NumberProblem(
                         f"number '{name}': {key} is a typed figure",
                         "put it into settings.yml under job: and refer to it as job.NAME",

@@ -223,7 +223,7 @@ def from_the_end(width: float, *, body: float = 2.6, seen: Seen = "end", **facts
     canvas = Canvas("law", title="t", desc="d")
     view = canvas.view((0, 0, 40, 20), seen=seen)
     turned = {"turned": facts.pop("turned")} if "turned" in facts else {}
-    with view.part("tracks", **facts):  # type: ignore[arg-type]
+    with view.part("tracks", **facts):
         for x in (10 - width / 2, 10 + width / 2 - 0.5):
             view.body([(x, 1), (x + 0.5, 1), (x + 0.5, 2), (x, 2)])
     box(view, "machine", 10 - body / 2, 2, 10 + body / 2, 4, **turned)
