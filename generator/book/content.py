@@ -19,11 +19,11 @@ from generator.book.markup import wrong_markdown, wrong_words
 from generator.book.model import Card, card, drawing
 from generator.book.own import (
     MERGED,
-    OwnFiles,
+    Overrides,
+    fingerprint,
+    fingerprint_of_entry,
     gather,
     own_lesson_ids,
-    print_of,
-    print_of_entry,
     taken,
 )
 from generator.book.refs import wrong_reference
@@ -67,7 +67,7 @@ class Content:
     cards: Mapping[str, Card]
     tables: Mapping[str, Table]
     sources: Bibliography
-    own: OwnFiles = field(default_factory=OwnFiles)
+    own: Overrides = field(default_factory=Overrides)
     may_stand: tuple[str, ...] = ()  # figures the site's own lessons may hold
 
     def sheet(self, name: str) -> str:
@@ -111,7 +111,7 @@ def _chapters_of(folder: Path) -> list[dict[str, Any]]:
     return list(load_plain((folder / "chapters.yml").read_text("utf-8"), "content/chapters.yml"))
 
 
-def _named(name: str, own: OwnFiles) -> str:
+def _named(name: str, own: Overrides) -> str:
     return name if name in own.texts else f"content/{name}"
 
 
@@ -129,7 +129,7 @@ class _Reading:
     def __init__(self, folder: Path, site: Path | None) -> None:
         self.folder = folder
         self.problems: list[Problem] = []
-        self.own = gather(site, folder, self.problems) if site is not None and site.is_dir() else OwnFiles()
+        self.own = gather(site, folder, self.problems) if site is not None and site.is_dir() else Overrides()
 
     def wrong(self, file: str, line: int | None, what: str, fix: str) -> None:
         self.problems.append(Problem.of(file, line, what, fix))
@@ -422,7 +422,7 @@ def own_lines(content: Content, taught: Mapping[str, object] | None = None) -> I
             if id_ and taught is not None and id_ not in taught:
                 note = "; no role needs it, or no machine fits it, so it is not in the handbook"
             if path.is_file():
-                yield f"{name}: replaces the shipped one; {_since(taken(text).get(name), print_of(path.read_text('utf-8')))}{note}"
+                yield f"{name}: replaces the shipped one; {_since(taken(text).get(name), fingerprint(path.read_text('utf-8')))}{note}"
             else:
                 where = f" in chapter {content.lessons[id_].chapter}" if id_ in content.lessons else ""
                 yield f"{name}: added{where}{note}"
@@ -436,7 +436,7 @@ def _merged(name: str, text: str, folder: Path) -> Iterator[str]:
         if key == "__line__":
             continue
         if key in shipped:
-            yield f"{name}: {key} replaces the shipped one; {_since(prints.get(str(key)), print_of_entry(shipped[key]))}"
+            yield f"{name}: {key} replaces the shipped one; {_since(prints.get(str(key)), fingerprint_of_entry(shipped[key]))}"
         else:
             yield f"{name}: {key} added"
 
