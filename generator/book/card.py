@@ -11,7 +11,8 @@ from typing import Any
 from generator.book.content import Content
 from generator.book.foot import page_foot
 from generator.book.guard import guarded
-from generator.book.lesson import Lesson, as_list
+from generator.book.lesson import Lesson
+from generator.book.model import Card, CardTable
 from generator.book.page import LessonPage, limits_set_by, rows_about, with_row
 from generator.book.sheet import on_paper
 from generator.book.template import paper_template
@@ -20,18 +21,12 @@ from generator.drawing import stylesheet
 from generator.jobsite.columns import LIMITS
 from generator.jobsite.model import JobSite, Role
 from generator.source.problem import Refusals
-from generator.source.yamltext import line_of
 from generator.units.table import SYSTEMS
 from generator.working.errors import DoesNotFit, NumberProblem
 from generator.working.ledger import Entry, Ledger
-from generator.working.numbers import Context, read_specs
+from generator.working.numbers import Context
 
 GRADES = (5, 10, 15, 20, 25, 30, 40, 50)
-
-
-def read_cards(content: Content) -> Mapping[str, Mapping[str, Any]]:
-    """``cards.yml`` by kind of machine."""
-    return content.cards
 
 
 def framed(
@@ -56,19 +51,12 @@ def framed(
     return guarded(page, content.shipped_sheet("frame.html")) if alone else page
 
 
-def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobSite, lead: Context, ledger: Ledger) -> str:
+def cab_card(machine: Any, card: Card, content: Content, site: JobSite, lead: Context, ledger: Ledger) -> str:
     """The cab card of one machine or truck. Raises Refusal."""
     kind = machine.kind
-    specs = {}
-    for name, raw in card["numbers"].items():
-        if name == "__line__":
-            continue
-        bare = {n: r for n, r in raw.items() if n != "__line__"} if isinstance(raw, dict) else raw
-        try:
-            specs.update(read_specs({str(name): bare}))
-        except NumberProblem as e:
-            raise Refusals([e.at("cards.yml", line_of(raw, card["__line__"]))]) from None
-    lesson = Lesson(f"cab-{machine.id}", str(card["title"]), "", "", kind, 1, {}, specs, "", 1, "cards.yml")
+    if card.wrong is not None:
+        raise Refusals([card.wrong])
+    lesson = Lesson(f"cab-{machine.id}", card.title, kind, card.numbers, card.file)
     page = LessonPage(lesson, content, site, lead, ledger)
     page.page = f"sheets/cab-{machine.id.lower()}.html"
     page.context = with_row(page.context, kind, machine)
@@ -77,12 +65,12 @@ def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobS
     try:
         # a site's own card from before there were limits on it gets them all
         every = {c.meaning[:1].upper() + c.meaning[1:]: f"limits.{c.name}" for c in LIMITS if c.is_quantity}
-        limits = _lines(page, card.get("limits") or every)
-        lines = _lines(page, card["lines"])
-        tables = [rows for t in card.get("tables") or () if len(rows := _table(page, t)) > 1]
+        limits = _lines(page, card.limits or every)
+        lines = _lines(page, card.lines)
+        tables = [rows for t in card.tables if len(rows := _table(page, t)) > 1]
     except NumberProblem as e:
-        raise Refusals([e.told_of(machine.name, "cards.yml", card["__line__"])]) from None
-    cautions = [content.cautions[c] for c in (*(card.get("cautions") or ()), "manual")]
+        raise Refusals([e.told_of(machine.name, card.file, card.line)]) from None
+    cautions = [content.cautions[c] for c in (*card.cautions, "manual")]
     size, body = _fitted(limits, lines, tables, cautions)
     said = '<p class="small">Weights worked out are rounded up; a load for a truck is rounded down.</p>' if tables else ""
     body = _limits(page, limits) + body + said + _grades(page)
@@ -90,7 +78,7 @@ def cab_card(machine: Any, card: Mapping[str, Any], content: Content, site: JobS
     body = f'<div class="cab{size}">{body}</div>'
     # the id is what a sign-off sheet and the crew table call it by
     name = machine.name if machine.id in machine.name else f"{machine.id} {machine.name}"
-    return framed(body, f"{card['title']}: {name}", content, site, ("../mentor.html", "All sheets"))
+    return framed(body, f"{card.title}: {name}", content, site, ("../mentor.html", "All sheets"))
 
 
 _ROOMY, _CLOSE = 23, 29  # rows and lines of cautions that one page holds in large type and in the next smaller
@@ -132,39 +120,36 @@ def _fitted(limits: list[str], lines: list[str], tables: list[list[str]], cautio
     )
 
 
-def _lines(page: LessonPage, wanted: Mapping[str, Any]) -> list[str]:
+def _lines(page: LessonPage, wanted: Mapping[str, str]) -> list[str]:
     """A row for each single figure of the card."""
     rows = []
     for heading, ref in wanted.items():
-        if heading == "__line__":
-            continue
-        limit = str(ref).removeprefix("limits.")
+        limit = ref.removeprefix("limits.")
         if limit != ref and limit not in page.site_model.settings.limits:
             continue  # a site sets only the limits that its lessons need
         try:
-            shown = on_paper(page.shown(str(ref), place="cab card"))
+            shown = on_paper(page.shown(ref, place="cab card"))
         except DoesNotFit:
             continue
-        rows.append(f'<tr><th scope="row">{escape(str(heading))}</th><td class="figure-cell">{shown}</td></tr>')
+        rows.append(f'<tr><th scope="row">{escape(heading)}</th><td class="figure-cell">{shown}</td></tr>')
     return rows
 
 
-def _table(page: LessonPage, table: Mapping[str, Any]) -> list[str]:
+def _table(page: LessonPage, table: CardTable) -> list[str]:
     """A table's head, then its rows; the head alone where no row fits."""
-    over = str(table["over"])
-    columns = {k: str(v) for k, v in table["columns"].items() if k != "__line__"}
+    over = table.over
     rows = []
     for row in rows_about(over, page.site_model):
         context = with_row(page.context, over, row)
         try:
             cells = "".join(
-                f'<td class="figure-cell">{on_paper(page.shown(ref, context, "cab card"))}</td>' for ref in columns.values()
+                f'<td class="figure-cell">{on_paper(page.shown(ref, context, "cab card"))}</td>' for ref in table.columns.values()
             )
         except DoesNotFit:
             continue
         rows.append(f'<tr><th scope="row">{escape(row_head(row))}</th>{cells}</tr>')
-    head = "".join(f'<th scope="col">{escape(c)}</th>' for c in columns)
-    title = page.words(escape(str(table["title"]))) if rows else ""
+    head = "".join(f'<th scope="col">{escape(c)}</th>' for c in table.columns)
+    title = page.words(escape(table.title)) if rows else ""
     return [
         f"<h2>{title}</h2><table><thead><tr><th scope=\"col\">{escape(over.capitalize())}</th>{head}</tr></thead><tbody>", *rows
     ]
@@ -214,7 +199,7 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
         if page is None:
             continue
         others = others or page.lesson.about not in {"any", *role.machines}
-        show = [on_paper(page.words(s)) for s in as_list(page.lesson.front["show"])]
+        show = [on_paper(page.words(s)) for s in page.lesson.show]
         seen = "".join(f"<li>{s}</li>" for s in show)
         rows.append(
             f'<tr><th scope="row">{escape(page.lesson.title)}</th><td><ul class="boxes">{seen}</ul></td>'

@@ -11,20 +11,19 @@ from typing import Any
 from generator.book.lesson import (
     ID,
     Lesson,
-    as_list,
-    drawings,
     read_by_people,
     read_lesson,
     references,
 )
 from generator.book.markup import wrong_markdown, wrong_words
+from generator.book.model import Card, card, drawing
 from generator.book.own import (
     MERGED,
-    OwnFiles,
+    Overrides,
+    fingerprint,
+    fingerprint_of_entry,
     gather,
     own_lesson_ids,
-    print_of,
-    print_of_entry,
     taken,
 )
 from generator.book.refs import wrong_reference
@@ -65,10 +64,10 @@ class Content:
     questions: Mapping[str, tuple[Question, ...]]
     glossary: Mapping[str, str]
     cautions: Mapping[str, str]
-    cards: Mapping[str, Mapping[str, Any]]
+    cards: Mapping[str, Card]
     tables: Mapping[str, Table]
     sources: Bibliography
-    own: OwnFiles = field(default_factory=OwnFiles)
+    own: Overrides = field(default_factory=Overrides)
     may_stand: tuple[str, ...] = ()  # figures the site's own lessons may hold
 
     def sheet(self, name: str) -> str:
@@ -112,7 +111,7 @@ def _chapters_of(folder: Path) -> list[dict[str, Any]]:
     return list(load_plain((folder / "chapters.yml").read_text("utf-8"), "content/chapters.yml"))
 
 
-def _named(name: str, own: OwnFiles) -> str:
+def _named(name: str, own: Overrides) -> str:
     return name if name in own.texts else f"content/{name}"
 
 
@@ -130,7 +129,7 @@ class _Reading:
     def __init__(self, folder: Path, site: Path | None) -> None:
         self.folder = folder
         self.problems: list[Problem] = []
-        self.own = gather(site, folder, self.problems) if site is not None and site.is_dir() else OwnFiles()
+        self.own = gather(site, folder, self.problems) if site is not None and site.is_dir() else Overrides()
 
     def wrong(self, file: str, line: int | None, what: str, fix: str) -> None:
         self.problems.append(Problem.of(file, line, what, fix))
@@ -220,7 +219,7 @@ class _Reading:
             places[str(c["id"])] = [str(i) for i in c["lessons"] if str(i) in lessons and lessons[str(i)].chapter == c["id"]]
         for id_, lesson in lessons.items():
             if lesson.chapter not in titles:
-                self.wrong(lesson.file, line_of(lesson.front["chapter"], 2), f"there is no chapter '{lesson.chapter[:60]}'",
+                self.wrong(lesson.file, lesson.lines["chapter"], f"there is no chapter '{lesson.chapter[:60]}'",
                            suggest(lesson.chapter, titles, f"use {', '.join(titles)}, or add it to chapters.yml"))  # fmt: skip
             elif id_ not in places[lesson.chapter]:
                 places[lesson.chapter].append(id_)
@@ -257,42 +256,49 @@ class _Reading:
         questions = questions_in(text[0], text[1], mistakes, self.problems)
         for q in questions:
             if q.drawing:
-                self.problems += [Problem.of(text[1], at, f"{q.id}: {what}", fix) for at, what, fix in wrong_drawing(q.drawing, q.line)]
+                self.problems += [Problem.of(text[1], at, f"{q.id}: {what}", fix) for at, what, fix in wrong_drawing(drawing(q.drawing, text[1], q.line))]
         return questions
 
-    def cards(self) -> dict[str, dict[str, Any]]:
+    def cards(self) -> dict[str, Card]:
         """``cards.yml``: the shape of each card is checked here, its references when it is worked."""
-        name, cards = "cards.yml", self.mapping("cards.yml")
-        for kind, card in cards.items():
-            line = line_of(card, 1)
-            if not isinstance(card, dict):
-                self.wrong(name, line, f"'{kind[:60]}' is no card", "write title, numbers, lines, tables, cautions below it")
-                continue
-            for key in card:
-                if key not in {*CARD, "__line__"}:
-                    self.wrong(name, line_of(key, line), f"{kind}: a card has no '{str(key)[:60]}'",
-                               suggest(str(key), CARD, "leave it out"))  # fmt: skip
-            for heading, ref in (card["limits"] if isinstance(card.get("limits"), dict) else {}).items():
-                if heading != "__line__" and ref not in _LIMITS:
-                    self.wrong(name, line_of(ref, line), f"{kind}: '{str(ref)[:60]}' under limits is no limit of the site",
-                               suggest(str(ref), _LIMITS, f"use {', '.join(_LIMITS)}"))  # fmt: skip
-            if not isinstance(card.get("limits") or {}, dict):
-                self.wrong(name, line_of(card["limits"], line), f"{kind}: limits is no table of names", "write 'heading: limits.NAME', one a line")
-            if not isinstance(card.get("title"), str) or not all(isinstance(card.get(k), dict) for k in ("numbers", "lines")):
-                self.wrong(name, line, f"{kind}: a card needs title, numbers and lines", "take the shipped card and change it")
-            ready = card.get("tables") or [], card.get("cautions") or []
-            if not all(isinstance(x, list) for x in ready) or not all(
-                isinstance(t, dict) and isinstance(t.get("title"), str) and isinstance(t.get("over"), str) and isinstance(t.get("columns"), dict)
-                for t in ready[0]
-            ):
-                self.wrong(name, line, f"{kind}: tables and cautions are lists, and a table needs title, over and columns",
-                           "take the shipped card and change it")  # fmt: skip
-                continue
-            known = {**_shipped_yaml(self.folder / "cautions.yml"), **self.mapping("cautions.yml")}
-            for c in ready[1]:
-                if str(c) not in known:
-                    self.wrong(name, line_of(c, line), f"no caution is called '{str(c)[:60]}'", suggest(str(c), known, "add it to cautions.yml"))
-        return cards
+        name, made = "cards.yml", {}
+        for kind, raw in self.mapping(name).items():
+            before = len(self.problems)
+            self.check_card(name, kind, raw)
+            if len(self.problems) == before:
+                made[kind] = card(raw, name)
+        return made
+
+    def check_card(self, name: str, kind: str, card: Any) -> None:
+        """The shape of a card."""
+        line = line_of(card, 1)
+        if not isinstance(card, dict):
+            self.wrong(name, line, f"'{kind[:60]}' is no card", "write title, numbers, lines, tables, cautions below it")
+            return
+        for key in card:
+            if key not in {*CARD, "__line__"}:
+                self.wrong(name, line_of(key, line), f"{kind}: a card has no '{str(key)[:60]}'",
+                           suggest(str(key), CARD, "leave it out"))  # fmt: skip
+        for heading, ref in (card["limits"] if isinstance(card.get("limits"), dict) else {}).items():
+            if heading != "__line__" and ref not in _LIMITS:
+                self.wrong(name, line_of(ref, line), f"{kind}: '{str(ref)[:60]}' under limits is no limit of the site",
+                           suggest(str(ref), _LIMITS, f"use {', '.join(_LIMITS)}"))  # fmt: skip
+        if not isinstance(card.get("limits") or {}, dict):
+            self.wrong(name, line_of(card["limits"], line), f"{kind}: limits is no table of names", "write 'heading: limits.NAME', one a line")
+        if not isinstance(card.get("title"), str) or not all(isinstance(card.get(k), dict) for k in ("numbers", "lines")):
+            self.wrong(name, line, f"{kind}: a card needs title, numbers and lines", "take the shipped card and change it")
+        ready = card.get("tables") or [], card.get("cautions") or []
+        if not all(isinstance(x, list) for x in ready) or not all(
+            isinstance(t, dict) and isinstance(t.get("title"), str) and isinstance(t.get("over"), str) and isinstance(t.get("columns"), dict)
+            for t in ready[0]
+        ):
+            self.wrong(name, line, f"{kind}: tables and cautions are lists, and a table needs title, over and columns",
+                       "take the shipped card and change it")  # fmt: skip
+            return
+        known = {**_shipped_yaml(self.folder / "cautions.yml"), **self.mapping("cautions.yml")}
+        for c in ready[1]:
+            if str(c) not in known:
+                self.wrong(name, line_of(c, line), f"no caution is called '{str(c)[:60]}'", suggest(str(c), known, "add it to cautions.yml"))
 
     def allowed(self) -> tuple[str, ...]:
         """The site's ``allowed-figures.yml``: words with a figure in them, each with its reason."""
@@ -312,26 +318,26 @@ class _Reading:
     # --- what a lesson refers to ---
 
     def check(self, lesson: Lesson, glossary: Mapping[str, str], cautions: Mapping[str, str], tables: Mapping[str, Table]) -> None:
-        for ref, line in references(lesson.front):
+        for ref, line in references(lesson):
             found = wrong_reference(ref, lesson.numbers, tables)
             if found:
                 self.wrong(lesson.file, line, *found)
         for name in _circles(lesson):
-            self.wrong(lesson.file, line_of(lesson.front["numbers"][name], 2), f"number '{name}' needs itself", "break the circle")
-        for _, spec in drawings(lesson.front):
-            for at, what, fix in wrong_drawing(spec, 2):
+            self.wrong(lesson.file, lesson.number_lines[name], f"number '{name}' needs itself", "break the circle")
+        for spec in lesson.all_drawings:
+            for at, what, fix in wrong_drawing(spec):
                 self.wrong(lesson.file, at, what, fix)
-        total = lesson.front["sheet"]["sum"]
-        if str(total) not in lesson.numbers:
-            self.wrong(lesson.file, line_of(total, line_of(lesson.front["sheet"], 2)), f"sheet: no number is called '{str(total)[:60]}'",
-                       suggest(str(total), lesson.numbers, f"this lesson has {', '.join(lesson.numbers) or 'none'}"))  # fmt: skip
+        sheet = lesson.sheet
+        if sheet is not None and sheet.sum not in lesson.numbers:
+            self.wrong(lesson.file, line_of(sheet.sum, sheet.line), f"sheet: no number is called '{sheet.sum[:60]}'",
+                       suggest(sheet.sum, lesson.numbers, f"this lesson has {', '.join(lesson.numbers) or 'none'}"))  # fmt: skip
         mine = lesson.file in self.own.texts
-        for text in (*read_by_people(lesson.front), lesson.body):
+        for text in (*read_by_people(lesson), lesson.body):
             body = text is lesson.body
             first = lesson.body_line if body else line_of(text, 2)
             if mine:  # what is shipped is looked at in its own tests
                 wrong = list(wrong_words(text))
-                if not wrong and (body or text in as_list(lesson.front["why"])):
+                if not wrong and (body or text in lesson.why):
                     wrong = list(wrong_markdown(text))
                 for at, what, fix in wrong:
                     self.wrong(lesson.file, first + at - 1 if body else first, what, fix)
@@ -372,11 +378,11 @@ def _wrong_call(
     if piece.call == "caution" and word not in cautions:
         return f"no caution is called '{word[:60]}'", suggest(word, cautions, "add it to cautions.yml")
     if piece.call == "drawing":
-        names = [*(["drawing"] if lesson.front.get("drawing") else []), *(k for k in lesson.front.get("drawings") or {} if k != "__line__")]
+        names = [*(["drawing"] if lesson.drawing else []), *lesson.drawings]
         if (word or "drawing") not in names:
             return f"the lesson has no drawing '{(word or 'drawing')[:60]}'", suggest(word, names, "add it to the front matter")
-    for block in ("table", "panel"):
-        if piece.call == block and not lesson.front.get(block):
+    for block, there in (("table", lesson.table), ("panel", lesson.panel)):
+        if piece.call == block and there is None:
             return f"the lesson has no {block}", f"add '{block}:' to the front matter"
     return None
 
@@ -416,7 +422,7 @@ def own_lines(content: Content, taught: Mapping[str, object] | None = None) -> I
             if id_ and taught is not None and id_ not in taught:
                 note = "; no role needs it, or no machine fits it, so it is not in the handbook"
             if path.is_file():
-                yield f"{name}: replaces the shipped one; {_since(taken(text).get(name), print_of(path.read_text('utf-8')))}{note}"
+                yield f"{name}: replaces the shipped one; {_since(taken(text).get(name), fingerprint(path.read_text('utf-8')))}{note}"
             else:
                 where = f" in chapter {content.lessons[id_].chapter}" if id_ in content.lessons else ""
                 yield f"{name}: added{where}{note}"
@@ -430,7 +436,7 @@ def _merged(name: str, text: str, folder: Path) -> Iterator[str]:
         if key == "__line__":
             continue
         if key in shipped:
-            yield f"{name}: {key} replaces the shipped one; {_since(prints.get(str(key)), print_of_entry(shipped[key]))}"
+            yield f"{name}: {key} replaces the shipped one; {_since(prints.get(str(key)), fingerprint_of_entry(shipped[key]))}"
         else:
             yield f"{name}: {key} added"
 

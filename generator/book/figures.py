@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Any
 
 from generator.book.content import Content
 from generator.book.lesson import Lesson
@@ -12,7 +11,6 @@ from generator.source.yamltext import line_of, load_plain
 
 _DIGITS = re.compile(r"\d[\d.,/]*")
 _CALLS = re.compile(r"\{\{.*?\}\}", re.DOTALL)
-_READ_BY_PEOPLE = ("title", "summary", "why", "watch", "stop_work", "show", "sheet", "table", "drawing")
 
 
 def allowed(content: Content) -> list[tuple[re.Pattern[str], str]]:
@@ -31,9 +29,8 @@ def _in_lesson(lesson: Lesson, patterns: list[re.Pattern[str]]) -> Iterator[str]
     body = _CALLS.sub(lambda m: "\n" * m[0].count("\n"), lesson.body)
     for i, row in enumerate(body.splitlines()):
         yield from _in_line(lesson, lesson.body_line + i, row, patterns)
-    for key in _READ_BY_PEOPLE:
-        for text in _strings(lesson.front.get(key)):
-            yield from _in_line(lesson, line_of(text, 2), _CALLS.sub("", text), patterns)
+    for text, line in _read_by_people(lesson):
+        yield from _in_line(lesson, line, _CALLS.sub("", text), patterns)
 
 
 def _in_line(lesson: Lesson, line: int, row: str, patterns: list[re.Pattern[str]]) -> Iterator[str]:
@@ -44,14 +41,12 @@ def _in_line(lesson: Lesson, line: int, row: str, patterns: list[re.Pattern[str]
         yield f"{lesson.file}:{line}: '{m[0]}' is typed; let a calculation or a table give it{mine}"
 
 
-def _strings(value: Any) -> Iterator[str]:
-    if isinstance(value, str):
-        yield value
-    elif isinstance(value, list):
-        for v in value:
-            yield from _strings(v)
-    elif isinstance(value, dict):
-        for k, v in value.items():
-            if k not in {"__line__", "scene", "with", "columns", "over", "sum"}:
-                yield from _strings(v)
-
+def _read_by_people(lesson: Lesson) -> Iterator[tuple[str, int]]:
+    """The lines of a front matter that may hold a typed figure, each with its line in the file."""
+    yield lesson.title, lesson.lines["title"]
+    yield lesson.summary, lesson.lines["summary"]
+    lines = [*lesson.why, *lesson.watch, *lesson.stop_work, *lesson.show]
+    if lesson.sheet:
+        lines += [*lesson.sheet.points, *(t for entry in lesson.sheet.asks for t in (entry.ask, entry.answer))]
+    lines += [spec.caption for spec in (lesson.table, lesson.drawing) if spec and spec.caption]
+    yield from ((text, line_of(text, 2)) for text in lines)

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
+from generator.book import model
+from generator.book.model import DrawingSpec, PanelSpec, Sheet, TableSpec
 from generator.jobsite.columns import LIMITS
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal
-from generator.source.yamltext import line_of, load_yaml
+from generator.source.yamltext import Text, line_of, load_yaml
 from generator.working.errors import NumberProblem
 from generator.working.numbers import Spec, read_specs
 
@@ -36,20 +38,36 @@ OVER = (*ABOUT, "material")
 
 @dataclass(frozen=True)
 class Lesson:
-    """One lesson as its file says it; ``front`` is the checked front matter."""
+    """One lesson as its file says it, read and checked. A cab card's page has the first five alone."""
 
     id: str
     title: str
-    chapter: str
-    summary: str
     about: str
-    minutes: int
-    front: Mapping[str, Any]
     numbers: Mapping[str, Spec]
-    body: str
-    body_line: int  # line of the file the body starts on
     file: str  # its name in messages
+    chapter: str = ""
+    summary: str = ""
+    minutes: int = 1
     needs: str = ""  # one of NEEDS; machines without it are left out of the lesson
+    why: tuple[Text, ...] = ()
+    watch: tuple[Text, ...] = ()
+    stop_work: tuple[Text, ...] = ()
+    show: tuple[Text, ...] = ()
+    find: tuple[Text, ...] = ()
+    sheet: Sheet | None = None
+    table: TableSpec | None = None
+    drawing: DrawingSpec | None = None
+    drawings: Mapping[str, DrawingSpec] = field(default_factory=dict)
+    panel: PanelSpec | None = None
+    lines: Mapping[str, int] = field(default_factory=dict)  # of title, chapter and summary
+    number_lines: Mapping[str, int] = field(default_factory=dict)
+    body: str = ""
+    body_line: int = 1  # line of the file the body starts on
+
+    @property
+    def all_drawings(self) -> tuple[DrawingSpec, ...]:
+        """Its drawing and those under ``drawings:``."""
+        return (*([self.drawing] if self.drawing else ()), *self.drawings.values())
 
 
 def read_lesson(text: str, id_: str, file: str, problems: list[Problem]) -> Lesson | None:
@@ -85,9 +103,18 @@ def read_lesson(text: str, id_: str, file: str, problems: list[Problem]) -> Less
     _check_headings(body, body_line, wrong)
     if len(problems) > before:
         return None
+    lists = {key: model.texts(front.get(key)) for key in _LISTS}
+    lines = {str(name): line_of(body, 2) for name, body in model.entries(front.get("numbers")).items()}
+    table, drawing, panel = (front.get(key) for key in ("table", "drawing", "panel"))
     return Lesson(
-        id_, str(front["title"]), str(front["chapter"]), str(front["summary"]), str(front["about"]),
-        int(front["minutes"]), front, specs, body, body_line, file, str(front.get("needs") or ""),
+        id_, str(front["title"]), str(front["about"]), specs, file,
+        chapter=str(front["chapter"]), summary=str(front["summary"]), minutes=int(front["minutes"]),
+        needs=str(front.get("needs") or ""), **lists,
+        sheet=model.sheet(front["sheet"], file), table=model.table(table, file) if table else None,
+        drawing=model.drawing(drawing, file) if drawing else None,
+        drawings={name: model.drawing(spec, file) for name, spec in model.entries(front.get("drawings")).items()},
+        panel=model.panel(panel, file) if panel else None,
+        lines={key: line_of(front[key], 2) for key in ("title", "chapter", "summary")}, number_lines=lines, body=body, body_line=body_line,
     )  # fmt: skip
 
 
@@ -161,8 +188,8 @@ def _check_blocks(front: dict[str, Any], wrong: Any) -> None:
         if over is not None and over not in OVER:
             wrong(line_of(over, line_of(table, 2)), f"table: over '{str(over)[:60]}' is nothing it can run over",
                   suggest(str(over), OVER, f"use {', '.join(OVER)}"))  # fmt: skip
-        _text(table.get("caption"), "table: caption", wrong)
-    for name, spec in drawings(front):
+        _texts(table.get("caption"), "table: caption", wrong)
+    for name, spec in _drawings(front):
         if not isinstance(spec, dict) or not isinstance(spec.get("scene"), str):
             wrong(line_of(spec, 2), f"{name}: names no scene", "add 'scene: TOPIC.name'")
             continue
@@ -212,47 +239,32 @@ def _limit(panel: Mapping[str, Any], wrong: Callable[[int, str, str], None]) -> 
         wrong(line, f"panel: '{ref[:60]}' is no limit of the site", suggest(ref, known, f"use {', '.join(known)}"))
 
 
-def drawings(front: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
-    """The drawings of a front matter by name."""
+def _drawings(front: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
     if front.get("drawing"):
         yield "drawing", front["drawing"]
-    for name, spec in _block(front, "drawings").items():
-        if name != "__line__":
-            yield str(name), spec
+    yield from model.entries(_block(front, "drawings")).items()
 
 
-def read_by_people(front: Mapping[str, Any]) -> Iterator[str]:
+def read_by_people(lesson: Lesson) -> Iterator[Text]:
     """The lines of a front matter that are printed with their template calls carried out."""
-    for key in ("why", "watch", "stop_work", "show"):
-        yield from as_list(front.get(key))
-    sheet = _block(front, "sheet")
-    yield from as_list(sheet.get("points"))
-    for entry in sheet.get("ask") or ():
-        yield from as_list([entry.get("ask"), entry.get("answer")] if isinstance(entry, dict) else None)
-    for _, spec in drawings(front):
-        if isinstance(spec, dict):
-            yield from as_list(spec.get("caption"))
+    for lines in (lesson.why, lesson.watch, lesson.stop_work, lesson.show):
+        yield from lines
+    if lesson.sheet:
+        yield from lesson.sheet.points
+        for entry in lesson.sheet.asks:
+            yield from (entry.ask, entry.answer)
+    yield from (spec.caption for spec in lesson.all_drawings if spec.caption)
 
 
-def as_list(value: Any) -> list[str]:
-    """A text or list of texts as a list; each text keeps its line."""
-    if value is None:
-        return []
-    return [v if isinstance(v, str) else str(v) for v in (value if isinstance(value, list) else [value])]
-
-
-def references(front: Mapping[str, Any]) -> Iterator[tuple[str, int]]:
+def references(lesson: Lesson) -> Iterator[tuple[str, int]]:
     """Every reference a front matter makes to a number, column, setting or table, with its line."""
-    numbers, table = _block(front, "numbers"), _block(front, "table")
-    for body in numbers.values():
-        if isinstance(body, dict):
-            for key, value in body.items():
-                if key not in {"calculation", "__line__"}:
-                    for ref in value if isinstance(value, list) else [value]:
-                        yield str(ref), line_of(ref, line_of(body, 2))
-    for key, ref in (table.get("columns") or {}).items():
-        if key != "__line__":
-            yield str(ref), line_of(ref, line_of(table, 2))
+    for name, spec in lesson.numbers.items():
+        for refs in spec.inputs.values():
+            for ref in refs:
+                yield ref, line_of(ref, lesson.number_lines.get(name, 2))
+    if lesson.table:
+        for ref in lesson.table.columns.values():
+            yield ref, line_of(ref, lesson.table.line)
 
 
 def _numbers(front: dict[str, Any], wrong: Any) -> dict[str, Spec]:

@@ -45,7 +45,7 @@ _TAKEN = re.compile(r"^(?:#|\{#) shipped (.+): ([0-9a-f]{12})(?: -?#\})?\s*$", r
 
 
 @dataclass
-class OwnFiles:
+class Overrides:
     """The site's own files as they were read: texts and pictures by name, such as ``lessons/x.md``."""
 
     texts: dict[str, str] = field(default_factory=dict)
@@ -61,9 +61,9 @@ def shown(name: str) -> str:
     return "".join(ch if ch.isprintable() else "�" for ch in name)[:80]
 
 
-def gather(site: Path, shipped: Path, problems: list[Problem]) -> OwnFiles:
+def gather(site: Path, shipped: Path, problems: list[Problem]) -> Overrides:
     """Read the site's own files. What cannot be read goes to ``problems``; nothing outside ``site`` is read."""
-    own = OwnFiles()
+    own = Overrides()
     for name in SINGLE:
         if (site / name).exists() or (site / name).is_symlink():
             _read(site, name, own, problems)
@@ -118,7 +118,7 @@ def _entries(site: Path, sub: str, problems: list[Problem]) -> list[str]:
     return names
 
 
-def _read(site: Path, name: str, own: OwnFiles, problems: list[Problem]) -> None:
+def _read(site: Path, name: str, own: Overrides, problems: list[Problem]) -> None:
     log = Log(name)
     text = read_text(site, name, "the site's own text", log)
     problems.extend(Problem.of(p.file, p.line, p.what, p.fix) for p in log.all())
@@ -126,7 +126,7 @@ def _read(site: Path, name: str, own: OwnFiles, problems: list[Problem]) -> None
         own.texts[name] = text
 
 
-def _look(site: Path, entry: str, own: OwnFiles, problems: list[Problem]) -> None:
+def _look(site: Path, entry: str, own: Overrides, problems: list[Problem]) -> None:
     name = f"look/{entry}"
     ending = Path(entry).suffix.lower()
     if ending == ".css" and entry in LOOKS:
@@ -160,24 +160,24 @@ def _look(site: Path, entry: str, own: OwnFiles, problems: list[Problem]) -> Non
 # --- what was taken from the shipped text ---------------------------------------------------
 
 
-def print_of(text: str) -> str:
-    """The short print of a shipped text, the same on every system."""
+def fingerprint(text: str) -> str:
+    """The short fingerprint of a shipped text, the same on every system."""
     return hashlib.sha256(text.replace("\r\n", "\n").encode("utf-8")).hexdigest()[:12]
 
 
-def print_of_entry(value: Any) -> str:
-    """The short print of one entry of a table of words."""
+def fingerprint_of_entry(value: Any) -> str:
+    """The short fingerprint of one entry of a table of words."""
 
     def bare(v: Any) -> Any:
         if isinstance(v, dict):
             return {str(k): bare(x) for k, x in v.items() if k != "__line__"}
         return [bare(x) for x in v] if isinstance(v, list) else " ".join(str(v).split())
 
-    return print_of(json.dumps(bare(value), sort_keys=True, ensure_ascii=False))
+    return fingerprint(json.dumps(bare(value), sort_keys=True, ensure_ascii=False))
 
 
 def taken(text: str) -> Mapping[str, str]:
-    """The prints a file records, by the name of what was taken."""
+    """The fingerprints a file records, by the name of what was taken."""
     return {m[1]: m[2] for m in _TAKEN.finditer(text)}
 
 
@@ -216,7 +216,7 @@ def take(site: Path, shipped: Path, name: str) -> Path:
     if target.exists():
         raise Refusal.of(file, None, "the site has its own already", "edit that one, or move it away first")
     text = (shipped / file).read_text("utf-8")
-    mark = f"# shipped {file}: {print_of(text)}\n"
+    mark = f"# shipped {file}: {fingerprint(text)}\n"
     if file.endswith(".md"):
         made = text.replace("---\n", "---\n" + mark, 1)
     elif file.endswith(".html"):
@@ -239,7 +239,7 @@ def _take_entry(target: Path, source: Path, file: str, key: str) -> None:
         if key in there:
             raise Refusal.of(file, None, f"the site has its own '{key}' already", "edit that one")
     value = load_yaml(source.read_text("utf-8"), file)[key]
-    made = f"# shipped {key}: {print_of_entry(value)}\n{entries_of(source)[key]}"
+    made = f"# shipped {key}: {fingerprint_of_entry(value)}\n{entries_of(source)[key]}"
     # behind what is there, which stays as it is to the byte
     with target.open("a", encoding="utf-8", newline="\n") as f:
         f.write(made if not text or text.endswith("\n") else f"\n{made}")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from html import escape
 from inspect import signature
@@ -11,7 +11,8 @@ from typing import Any
 
 from generator.book.content import Content
 from generator.book.errors import FITS_NONE
-from generator.book.lesson import Lesson, as_list
+from generator.book.lesson import Lesson
+from generator.book.model import Argument, DrawingSpec
 from generator.book.render import render_line
 from generator.book.scene import held_to_laws, refuse_other_kinds, scene_function
 from generator.book.words import bullets, row_head, safe
@@ -24,7 +25,6 @@ from generator.jobsite.model import JobSite
 from generator.quiz.draw import Drawer
 from generator.source.memo import Same
 from generator.source.problem import Refusals
-from generator.source.yamltext import line_of
 from generator.units.quantity import Quantity, places_for, shown, to_places, trimmed
 from generator.units.table import SYSTEMS, System
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
@@ -241,16 +241,15 @@ class LessonPage:
 
     def table(self) -> str:
         """A table over all machines that fit, from ``table:`` in the front matter."""
-        spec = self.lesson.front.get("table") or {}
-        columns: Mapping[str, str] = {k: v for k, v in (spec.get("columns") or {}).items() if k != "__line__"}
-        if not columns:
+        spec = self.lesson.table
+        if spec is None or not spec.columns:
             raise NumberProblem("the lesson has no table", "add 'table:' with 'columns:' to the front matter")
-        over = str(spec.get("over", self.lesson.about))
+        over = spec.over or self.lesson.about
         body, left_out = [], []
         for row in rows_about(over, self.site_model, self.lesson.needs if over == self.lesson.about else ""):
             ctx = with_row(self.context, over, row)
             try:
-                cells = [self.shown(ref, ctx, "table") for ref in columns.values()]
+                cells = [self.shown(ref, ctx, "table") for ref in spec.columns.values()]
             except DoesNotFit as e:
                 left_out.append(safe(f"{row_head(row)}, as {e.why}" if isinstance(e, FiguresRefused) else e.what))
                 continue
@@ -259,8 +258,8 @@ class LessonPage:
         if not body:
             raise NumberProblem("no machine of this site fits the lesson's table", "fill in the columns it needs", code=FITS_NONE)
         what = PLURAL.get(over, over)
-        head = "".join(f'<th scope="col">{escape(str(h))}</th>' for h in columns)
-        caption = escape(str(spec.get("caption") or f"All {what} of this site"))
+        head = "".join(f'<th scope="col">{escape(h)}</th>' for h in spec.columns)
+        caption = escape(spec.caption or f"All {what} of this site")
         note = f'<p class="sw-note">Left out: {"; ".join(left_out)}.</p>' if left_out else ""
         return (
             f'\n\n<div class="sw-scroll" data-over="{escape(over)}" tabindex="0" role="region" aria-label="{caption}"><table class="sw-table" data-search-exclude>'
@@ -270,22 +269,19 @@ class LessonPage:
 
     def drawing(self, name: str = "drawing") -> str:
         """A drawing to scale, from ``drawing:`` (or an entry of ``drawings:``)."""
-        front = self.lesson.front
-        spec = front.get("drawing") if name == "drawing" else (front.get("drawings") or {}).get(name)
-        if not spec:
+        spec = self.lesson.drawing if name == "drawing" else self.lesson.drawings.get(name)
+        if spec is None:
             raise NumberProblem(f"the lesson has no drawing '{name}'", "add it to the front matter")
-        caption = f"<figcaption>{self.words(spec['caption'])}</figcaption>" if spec.get("caption") else ""
+        caption = f"<figcaption>{self.words(spec.caption)}</figcaption>" if spec.caption else ""
         svg = self.scene(spec, f"{self.lesson.id}-{name}")
         return f'\n\n<figure class="sw-drawing">{svg}{caption}</figure>\n\n'
 
-    def scene(self, spec: Mapping[str, Any], ident: str) -> str:
+    def scene(self, spec: DrawingSpec, ident: str) -> str:
         """The SVG of a scene with its references put in."""
-        draw = scene_function(str(spec["scene"]))
+        draw = scene_function(spec.scene)
         wanted = signature(draw).parameters
         arguments = {}
-        for name, ref in (spec.get("with") or {}).items():
-            if name == "__line__":
-                continue
+        for name, ref in (spec.given or {}).items():
             # an optional column left blank, or a limit this site has not set: the scene does without
             if name in wanted and wanted[name].default is None and self.numbers.lacks(ref, self.context):
                 continue
@@ -293,29 +289,29 @@ class LessonPage:
         if self.left_blank and "blanks" in signature(draw).parameters:  # a scene that tells a result by other means than its text
             arguments["blanks"] = True
         refuse_other_kinds(draw, arguments)
-        key = (str(spec["scene"]), repr(arguments))
+        key = (str(spec.scene), repr(arguments))
         if key not in self._drawn:  # one drawing stands on the page, its sheet and its key
             try:
                 canvas = draw(ident=_IDENT, **arguments)
                 self._drawn[key] = canvas.to_svg().replace("\n", "")
             except DrawingRefused as e:
                 raise NumberProblem(f"the drawing cannot be made ({e.what})", e.fix) from None
-            place = (self.lesson.file, line_of(spec.get("scene"), 0) or None)
-            wrong = held_to_laws(self._drawn[key], str(spec["scene"]), self.site_model, self.context, self.numbers.given, place)
+            place = (self.lesson.file, spec.scene.line)
+            wrong = held_to_laws(self._drawn[key], spec.scene, self.site_model, self.context, self.numbers.given, place)
             if wrong:
                 raise Refusals(wrong)
             for what, measure in canvas.scales:
-                self._enter_drawn(what, measure, f"the scale at which the drawing '{spec['scene']}' fits its frame")
+                self._enter_drawn(what, measure, f"the scale at which the drawing '{spec.scene}' fits its frame")
         return self._drawn[key].replace(_IDENT, ident)
 
-    def _argument(self, ref: Any) -> Any:
+    def _argument(self, ref: Argument) -> Any:
         if isinstance(ref, bool | int | float):
             if abs(ref) > 1000:  # a count of things to draw
                 raise NumberProblem(f"{ref} is too large for a drawing", "give a figure up to a thousand, or a reference")
             return ref
-        if isinstance(ref, list):
+        if isinstance(ref, tuple):
             return [self._argument(r) for r in ref]
-        head, _, rest = str(ref).partition(".")
+        head, _, rest = ref.partition(".")
         if head == "value":  # a plain number for the drawing, such as a ratio
             return self._measure(rest).si
         if head == "words":
@@ -333,7 +329,7 @@ class LessonPage:
             return found
         if head == "text":
             return self.words(rest)
-        return self._measure(str(ref))
+        return self._measure(ref)
 
     def _measure(self, ref: str) -> Measure:
         head, _, rest = ref.partition(".")
@@ -427,19 +423,19 @@ class LessonPage:
 
     def why(self) -> str:
         """Why it matters."""
-        return " ".join(self.words(w) for w in as_list(self.lesson.front["why"]))
+        return " ".join(self.words(w) for w in self.lesson.why)
 
     def watch(self) -> str:
         """What to watch for, and when to stop work."""
-        html = bullets([self.words(w) for w in as_list(self.lesson.front["watch"])])
-        stop = as_list(self.lesson.front.get("stop_work"))
+        html = bullets([self.words(w) for w in self.lesson.watch])
+        stop = self.lesson.stop_work
         if stop:
             html += '<div class="sw-stop"><p><b>Stop work when</b></p>' + bullets([self.words(w) for w in stop]) + "</div>"
         return f"\n\n<div>{html}</div>\n\n"
 
     def show(self) -> str:
         """What a mentor must see the operator do."""
-        return f"\n\n<div>{bullets([self.words(w) for w in as_list(self.lesson.front['show'])])}</div>\n\n"
+        return f"\n\n<div>{bullets([self.words(w) for w in self.lesson.show])}</div>\n\n"
 
     @property
     def names(self) -> dict[str, Row]:

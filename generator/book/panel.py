@@ -14,6 +14,7 @@ from decimal import Decimal
 from html import escape
 from typing import Any
 
+from generator.book.model import PanelSpec
 from generator.book.page import CLASSES, LessonPage, place_words
 from generator.book.words import both, capital
 from generator.calc.expression import Figure, Node, Ref
@@ -82,13 +83,14 @@ class Moved:
 
 def panel(page: LessonPage) -> Panel:
     """The panel of a lesson with ``panel:`` in its front matter. Raises NumberProblem."""
-    spec = page.lesson.front["panel"]
-    name = str(spec["number"])
+    spec = page.lesson.panel
+    assert spec is not None  # asked for only where the lesson has one
+    name = spec.number
     number = page.numbers.specs.get(name)
     if number is None or not isinstance(number.calculation, Formula):
         raise NumberProblem(f"panel: '{name}' is no number worked by one formula", "name another under panel:")
     formula = number.calculation
-    moves = {k: v for k, v in (spec.get("move") or {}).items() if k != "__line__"}
+    moves = spec.moves
     if not moves or len(moves) > 2:
         raise NumberProblem("panel: one or two inputs can be moved", "list them under move:")
     inputs = {i: refs[0] for i, refs in number.inputs.items()}
@@ -106,7 +108,8 @@ def panel(page: LessonPage) -> Panel:
     figures = ""
     data["drawings"] = {}
     data["moved"] = next(iter(moved))
-    if spec.get("drawing", len(moved) == 1) and page.lesson.front.get("drawing"):
+    follows = len(moved) == 1 if spec.drawing is None else spec.drawing
+    if follows and page.lesson.drawing:
         for s in SYSTEMS:
             drawings = _drawings(page, inputs, moved, s, held)
             data["drawings"][s] = [at for at, _ in drawings]
@@ -128,9 +131,9 @@ def panel(page: LessonPage) -> Panel:
     return Panel(html, formula)
 
 
-def _ends(raw: Any, system: System, kind: str) -> Range:
-    given = raw.get(system) if isinstance(raw, dict) else None
-    if not isinstance(given, list) or len(given) != 3:
+def _ends(ends: Mapping[System, tuple[str, ...]], system: System, kind: str) -> Range:
+    given = ends.get(system, ())
+    if len(given) != 3:
         raise NumberProblem("panel: a range is not complete", "give low, high and step for us and for metric")
     try:
         low, high, step = (quantity(x) for x in given)
@@ -180,24 +183,23 @@ def _input_of(ref: str, inputs: Mapping[str, str], name: str) -> str:
     raise NumberProblem(f"panel: {ref} is no input of '{name}'", f"move {', '.join(inputs.values())}")
 
 
-def _held(page: LessonPage, spec: Mapping[str, Any], formula: Formula, moves: Mapping[str, str]) -> Held | None:
+def _held(page: LessonPage, spec: PanelSpec, formula: Formula, moves: Mapping[str, str]) -> Held | None:
     """The limit under ``limit:``: of the result, or ``{REF: limits.NAME}`` of an input that is moved.
 
     None where the lesson names none or the site sets none. Raises NumberProblem.
     """
-    raw = spec.get("limit")
-    if raw is None:
+    held_to = spec.limit
+    if held_to is None:
         return None
     on, kind, what = "", formula.result.kind, formula.result.meaning
-    if isinstance(raw, dict):
-        (ref, raw), *more = [(k, v) for k, v in raw.items() if k != "__line__"] or [("", "")]
-        if more or ref not in moves:
-            raise NumberProblem(f"panel: limit is of '{str(ref)[:60]}', which is not moved", f"name one of {', '.join(moves)}")
-        on = moves[ref]
+    if held_to.on is not None:
+        if not held_to.alone or held_to.on not in moves:
+            raise NumberProblem(f"panel: limit is of '{held_to.on[:60]}', which is not moved", f"name one of {', '.join(moves)}")
+        on = moves[held_to.on]
         kind, what = formula.input_by_name[on].kind, formula.input_by_name[on].meaning
     elif isinstance(formula.tree, Ref) and formula.tree.name in moves.values():
         on = formula.tree.name  # the result is the input: its slider can show the limit as well
-    name = str(raw).removeprefix("limits.")
+    name = held_to.name.removeprefix("limits.")
     limit = page.site_model.settings.limits.get(name)
     if not isinstance(limit, Quantity):
         return None
@@ -384,12 +386,13 @@ def _drawings(
             f"panel: {len(at.places[system])} places in {system} are more than the {DRAWINGS} a drawing is made for",
             "take a wider step, or add 'drawing: false'",
         )
-    was = page.numbers
+    was, drawing = page.numbers, page.lesson.drawing
+    assert drawing is not None
     made = []
     try:
         for i, here in enumerate(at.places[system]):
             page.numbers = Numbers(was.specs, was.site, was.tables, was.lead, {inputs[first]: here})
-            svg = page.scene(page.lesson.front["drawing"], f"{page.lesson.id}-{system}-{i}")
+            svg = page.scene(drawing, f"{page.lesson.id}-{system}-{i}")
             made.append((float(here.figure), _marked(svg, here, system, held) if held is not None and held.on == first else svg))
     finally:
         page.numbers = was

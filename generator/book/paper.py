@@ -11,6 +11,7 @@ from typing import Any
 
 from generator.book.card import framed
 from generator.book.content import Content
+from generator.book.model import drawing
 from generator.book.page import LessonPage, drawer_for, site_lead
 from generator.jobsite.model import JobSite, Person
 from generator.quiz.draw import Drawer, NotEnoughVariants
@@ -51,10 +52,11 @@ def paper_quiz(
     """
     site = dataclasses.replace(site, settings=dataclasses.replace(site.settings, units=units))
     lesson, lead, settings = content.lessons[lesson_id], site_lead(site), site.settings
+    file = content.questions_file(lesson_id)
     page = LessonPage(lesson, content, site, lead, Ledger())
     around = Page(
         site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si, crew=(),
-        writes_working=page.working_html, draws=lambda spec, name: page.scene(spec, f"{name}-paper"), read_again={},
+        writes_working=page.working_html, draws=lambda spec, name: page.scene(drawing(spec, file), f"{name}-paper"), read_again={},
     )  # fmt: skip
     drawer = drawer_for(lesson, Drawer(site, content.tables, lead))
     salt = f"paper|{settings.edition}|{person.id}|{attempt}"
@@ -63,7 +65,7 @@ def paper_quiz(
         try:
             built.append(Built(q, drawer.variants(q, 1, salt), around))
         except (NumberProblem, NotEnoughVariants) as e:
-            raise Refusals([e.told_of(q.id, content.questions_file(lesson_id), q.line)]) from None
+            raise Refusals([e.told_of(q.id, file, q.line)]) from None
     kept: dict[str, Any] = {
         "seatwork_paper": 1, "edition": settings.edition, "site": settings.key, "lesson": lesson_id, "crew": person.id,
         "attempt": attempt, "units": units, "figures": figures, "pass_mark": settings.passing_mark.si,

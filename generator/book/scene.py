@@ -10,6 +10,7 @@ from pkgutil import iter_modules
 from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
+from generator.book.model import DrawingSpec
 from generator.drawing import scenes
 from generator.drawing.laws import Breach, broken
 from generator.drawing.measure import Measure
@@ -41,25 +42,24 @@ def scene_function(name: str) -> Any:
     return known[name]
 
 
-def wrong_drawing(spec: Mapping[str, Any], line: int) -> Iterator[tuple[int, str, str]]:
+def wrong_drawing(spec: DrawingSpec) -> Iterator[tuple[int, str, str]]:
     """What is wrong with a drawing's scene and with the names it is given, each with its line."""
     try:
-        draw = scene_function(str(spec.get("scene", "")))
+        draw = scene_function(spec.scene)
     except NumberProblem as e:
-        yield line_of(spec.get("scene"), line), e.what, e.fix
+        yield spec.scene.line, e.what, e.fix
         return
-    given = spec.get("with") or {}
-    if not isinstance(given, dict):
-        yield line_of(given, line), "with is no block of names", "write 'with:' with one 'argument: reference' a line"
+    if spec.given is None:
+        yield spec.given_line, "with is no block of names", "write 'with:' with one 'argument: reference' a line"
         return
     wanted = {n: p for n, p in signature(draw).parameters.items() if n != IDENT}
-    for key in given:
-        if key != "__line__" and key not in wanted:
-            yield (line_of(key, line_of(given, line)), f"{spec['scene']} is given no '{str(key)[:60]}'",
-                   suggest(str(key), wanted, f"it is given {', '.join(wanted)}"))  # fmt: skip
+    for key in spec.given:
+        if key not in wanted:
+            yield (line_of(key, spec.given_line), f"{spec.scene} is given no '{key[:60]}'",
+                   suggest(key, wanted, f"it is given {', '.join(wanted)}"))  # fmt: skip
     for name, parameter in wanted.items():
-        if parameter.default is parameter.empty and name not in given:
-            yield line_of(spec.get("scene"), line), f"{spec['scene']} lacks '{name}'", f"add '{name}:' to its 'with:'"
+        if parameter.default is parameter.empty and name not in spec.given:
+            yield spec.scene.line, f"{spec.scene} lacks '{name}'", f"add '{name}:' to its 'with:'"
 
 
 def refuse_other_kinds(draw: Any, arguments: Mapping[str, Any]) -> None:

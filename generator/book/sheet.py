@@ -7,11 +7,10 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from html import escape
-from typing import Any
 
 from generator.book.foot import page_foot
 from generator.book.guard import guarded
-from generator.book.lesson import as_list
+from generator.book.model import Sheet
 from generator.book.page import CLASSES, LessonPage, limits_set_by
 from generator.book.template import paper_template
 from generator.book.words import row_head
@@ -45,10 +44,15 @@ def tailgate(page: LessonPage, *, key: bool) -> str:
     """
     try:
         if not key:
-            page.left_blank = worked_out(page, str(page.lesson.front["sheet"]["sum"]))
+            page.left_blank = worked_out(page, _sheet_of(page).sum)
         return _tailgate(page, key=key)
     finally:
         page.left_blank = frozenset()
+
+
+def _sheet_of(page: LessonPage) -> Sheet:
+    assert page.lesson.sheet is not None  # every lesson has one; only a cab card's page has none
+    return page.lesson.sheet
 
 
 def worked_out(page: LessonPage, name: str) -> frozenset[str]:
@@ -139,22 +143,22 @@ def _layout(drawing: str, total: Explained, points: list[str], ask: list[str], w
 
 def _tailgate(page: LessonPage, *, key: bool) -> str:
     lesson, settings = page.lesson, page.site_model.settings
-    sheet: dict[str, Any] = dict(lesson.front["sheet"])
+    sheet = _sheet_of(page)
     try:
-        total = {s: page.numbers.explained(str(sheet["sum"]), page.context, s) for s in SYSTEMS}
+        total = {s: page.numbers.explained(sheet.sum, page.context, s) for s in SYSTEMS}
         drawing = ""
-        if lesson.front.get("drawing"):
-            drawing = page.scene(lesson.front["drawing"], f"{lesson.id}-sheet")
-        page.texts(str(sheet["sum"]), page.context, "tailgate sheet")
+        if lesson.drawing:
+            drawing = page.scene(lesson.drawing, f"{lesson.id}-sheet")
+        page.texts(sheet.sum, page.context, "tailgate sheet")
     except NumberProblem as e:
-        raise Refusals([e.at(lesson.file, sheet.get("__line__"))]) from None
+        raise Refusals([e.at(sheet.file, sheet.line)]) from None
     sums = "".join(
         f'<div class="{cls}">{working_on_paper(total[system], blanks=not key)}</div>'
         for system, cls in CLASSES
     )
-    ask = [{"ask": on_paper(page.words(a["ask"])), "answer": on_paper(page.words(a["answer"]))} for a in sheet["ask"]]
-    watch = [on_paper(page.words(w)) for w in as_list(lesson.front["watch"])][:4]
-    points = [on_paper(page.words(p)) for p in as_list(sheet["points"])]
+    ask = [{"ask": on_paper(page.words(a.ask)), "answer": on_paper(page.words(a.answer))} for a in sheet.asks]
+    watch = [on_paper(page.words(w)) for w in lesson.watch][:4]
+    points = [on_paper(page.words(p)) for p in sheet.points]
     layout = _layout(drawing, total[settings.units], points, [a["ask"] + (a["answer"] if key else "") for a in ask], watch)
     template = paper_template(page.content.sheet("tailgate.html"))
     style = page.content.look("sheet.css") if key else ""
@@ -165,7 +169,7 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
             key=key, sign=range(1, 13), units=settings.units, title=escape(lesson.title), lesson=lesson.id, base="../",
             site=escape(settings.name), edition=escape(settings.edition), invented=settings.invented,
             summary=escape(lesson.summary), points=points,
-            drawing=drawing, machine=escape(_worked_for(page, str(sheet["sum"]))), sum=sums,
+            drawing=drawing, machine=escape(_worked_for(page, sheet.sum)), sum=sums,
             ask=ask, watch=watch, ask_left=layout.ask_left, watch_left=layout.watch_left, tight=layout.tight,
             caution=escape(page.content.cautions["sheet"]),
             limits_by=_limits_by(page),
@@ -180,10 +184,12 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
 
 def _limits_by(page: LessonPage) -> str:
     """Who set the limits that this sheet shows, and when; nothing where it shows none."""
-    front = page.lesson.front
-    printed = repr([front.get(k) for k in ("sheet", "watch", "drawing")])
-    refs = {r for spec in page.lesson.numbers.values() for rs in spec.inputs.values() for r in rs}
-    if "limits." not in printed and not any(r.startswith("limits.") for r in refs):
+    lesson, sheet = page.lesson, _sheet_of(page)
+    printed: list[str] = [*sheet.points, *(t for a in sheet.asks for t in (a.ask, a.answer)), *lesson.watch]
+    if lesson.drawing:
+        printed += [lesson.drawing.caption or "", *lesson.drawing.references]
+    refs = {r for spec in lesson.numbers.values() for rs in spec.inputs.values() for r in rs}
+    if not any("limits." in p for p in printed) and not any(r.startswith("limits.") for r in refs):
         return ""
     set_by = limits_set_by(page.site_model)
     return f"This site's limits: {set_by[0].lower()}{set_by[1:]}"

@@ -13,12 +13,13 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
-from generator.book.card import cab_card, read_cards, sign_off
+from generator.book.card import cab_card, sign_off
 from generator.book.content import Content
 from generator.book.front import Nav, bar, front_pages, mentor_folder
 from generator.book.kept import Kept
-from generator.book.lesson import Lesson, as_list
+from generator.book.lesson import Lesson
 from generator.book.markup import links_of
+from generator.book.model import drawing
 from generator.book.page import LessonPage, drawer_for, rows_about, site_lead
 from generator.book.panel import panel
 from generator.book.parallel import Job, spread, uncollected
@@ -228,11 +229,11 @@ class _Builder:
         quiz = moving = ""
         with self.noting(self.content.questions_file(lesson.id)):
             quiz = self.quiz(lesson, page)
-        if lesson.front.get("panel"):
+        if lesson.panel:
             try:
                 made = panel(page)
             except NumberProblem as e:
-                raise Refusals([e.at(lesson.file, lesson.front["panel"].get("__line__", 2))]) from None
+                raise Refusals([e.at(lesson.file, lesson.panel.line)]) from None
             moving = made.html
             self.formulas[made.formula.id] = made.formula
         body = ""
@@ -261,7 +262,7 @@ class _Builder:
         pages = {f"{i}.md" for i in self.content.lessons} | {f"../sheets/{i}.html" for i in self.content.lessons}
         pages |= {f"../{n}.md" for n in ("index", "operator", "mentor", "coordinator", "glossary")}
         pages |= {f"../assets/{n}" for n in self.content.own.pictures}
-        for text, first in ((lesson.body, lesson.body_line), *((t, line_of(t, 2)) for t in as_list(lesson.front["why"]))):
+        for text, first in ((lesson.body, lesson.body_line), *((t, line_of(t, 2)) for t in lesson.why)):
             for at, page in links_of(text):
                 if page not in pages:
                     self.tree.problems.append(
@@ -296,7 +297,7 @@ class _Builder:
         around = Page(
             site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si,
             crew=tuple(c.id for c in self.site.crew),
-            writes_working=page.working_html, draws=lambda spec, name: page.scene(spec, f"{name}-quiz"),
+            writes_working=page.working_html, draws=lambda spec, name: page.scene(drawing(spec, file), f"{name}-quiz"),
             read_again={slugged(h): (f"#{slugged(h)}", h) for h in ("Do it", "The numbers", "Watch for", "Why it matters")},
         )  # fmt: skip
         try:
@@ -312,7 +313,7 @@ class _Builder:
 
     def cards(self, rows: Sequence[Row]) -> None:
         """Cab cards of some machines and trucks, for the web."""
-        cards = read_cards(self.content)
+        cards = self.content.cards
         file = "cards.yml" if "cards.yml" in self.content.own.texts else "content/cards.yml"
         for row in rows:
             if row.kind in cards:
@@ -323,8 +324,8 @@ class _Builder:
 
 def tags(lesson: Lesson) -> list[str]:
     """The words an operator may look for the lesson by, where the site builder's search finds them."""
-    words = as_list(lesson.front.get("find"))
-    return [f"tags: {json.dumps([escape(w) for w in words], ensure_ascii=False)}"] if words else []
+    words = [escape(w) for w in lesson.find]
+    return [f"tags: {json.dumps(words, ensure_ascii=False)}"] if words else []
 
 
 def slugged(heading: str) -> str:

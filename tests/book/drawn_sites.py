@@ -13,9 +13,9 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
-from typing import Any
 
 from generator.book.content import Content, content_folder, read_content
+from generator.book.model import drawing
 from generator.book.page import LessonPage, site_lead
 from generator.jobsite.columns import JOB, LIMITS, MACHINES, MATERIALS, TRUCKS, Column
 from generator.jobsite.model import JobSite, Row, Value
@@ -110,10 +110,10 @@ def drawings(site: JobSite, only: frozenset[str] | None = None) -> Iterator[Draw
         if page.context.machine is None:
             continue
         figures = figures_for(site, page.context, {})
-        specs: list[Mapping[str, Any]] = [s for s in (lesson.front.get("drawing"), *(lesson.front.get("drawings") or {}).values()) if isinstance(s, dict)]
-        specs += [q.drawing for q in content.questions.get(lesson.id, ()) if q.drawing]
+        specs = [*lesson.all_drawings]
+        specs += [drawing(q.drawing, lesson.file, q.line) for q in content.questions.get(lesson.id, ()) if q.drawing]
         for spec in specs:
-            scene = str(spec["scene"])
+            scene = str(spec.scene)
             if only is not None and scene not in only:
                 continue
             try:

@@ -78,7 +78,8 @@ def test_many_passes_are_drawn_in_blocks_and_the_drawing_says_so(tmp_path: Path)
     assert shown is not None
     passes = shown.figure
     assert passes > 60
-    drawing = page.scene(page.lesson.front["drawing"], "many")
+    assert page.lesson.drawing is not None
+    drawing = page.scene(page.lesson.drawing, "many")
     assert f"{passes} passes" in drawing
     assert "each block is 10 passes" in re.sub(r"<[^>]+>\s*", " ", drawing).replace("  ", " ")
     assert drawing.count('class="bar"') == 1 + -(-int(passes) // 10)

@@ -11,7 +11,7 @@ import yaml
 
 from generator.book.content import Content, content_folder, own_lines, read_content
 from generator.book.figures import typed_figures
-from generator.book.lesson import as_list, read_by_people
+from generator.book.lesson import read_by_people
 from generator.book.markup import wrong_markdown, wrong_words
 from generator.book.own import can_be_taken, take
 from generator.book.sheets import wrong_sheet
@@ -202,9 +202,9 @@ def test_an_entry_is_put_into_no_other_kind_of_file(there: str, tmp_path: Path) 
 
 def test_shipped_texts_pass_the_rules_for_own_ones(shipped: Content) -> None:
     for lesson in shipped.lessons.values():
-        for text in (*read_by_people(lesson.front), lesson.body):
+        for text in (*read_by_people(lesson), lesson.body):
             assert list(wrong_words(text)) == [], lesson.id
-        for text in (*as_list(lesson.front["why"]), lesson.body):
+        for text in (*lesson.why, lesson.body):
             assert list(wrong_markdown(text)) == [], lesson.id
     for name in ("tailgate.html", "frame.html"):
         assert list(wrong_sheet(name, shipped.sheet(name), shipped.sheet(name))) == []

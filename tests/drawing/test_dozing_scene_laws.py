@@ -107,7 +107,8 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> list[Made]:
             for lesson, drawing in SCENES:
                 page = LessonPage(content.lessons[lesson], content, site, site_lead(site), Ledger())
                 page.context = replace(page.context, machine=row)
-                spec = page.lesson.front["drawing"] if drawing == "drawing" else page.lesson.front["drawings"][drawing]
+                spec = page.lesson.drawing if drawing == "drawing" else page.lesson.drawings[drawing]
+                assert spec is not None
                 try:
                     svg = page.scene(spec, "x")
                 except NumberProblem as problem:

@@ -54,8 +54,8 @@ def picture(site: JobSite, lesson: str, machine: Any, name: str = "drawing") -> 
     """A drawing of a lesson for one machine of a site, as it stands in the page."""
     page = LessonPage(content().lessons[lesson], content(), site, with_row(site_lead(site), "machine", machine), Ledger())
     page.context = with_row(page.context, "machine", machine)
-    front = page.lesson.front
-    spec = front["drawing"] if name == "drawing" else front["drawings"][name]
+    spec = page.lesson.drawing if name == "drawing" else page.lesson.drawings[name]
+    assert spec is not None
     return ET.fromstring(page.scene(spec, "x"))
 
 

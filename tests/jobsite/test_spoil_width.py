@@ -38,7 +38,8 @@ def test_a_narrow_top_is_told_and_not_worked_with(tmp_path: Path) -> None:
         made = page(narrow, lesson)
         assert made.numbers.explained("top", made.context, "us").result.si == pytest.approx(24 * FOOT)
     made = page(narrow, "spoil-pile")
-    assert "At least" in made.scene(made.lesson.front["drawing"], "x")
+    assert made.lesson.drawing is not None
+    assert "At least" in made.scene(made.lesson.drawing, "x")
 
 
 def test_a_wide_top_is_taken_as_planned(tmp_path: Path) -> None:

@@ -103,7 +103,7 @@ def test_where_nobody_to_call_is_named_the_card_has_a_line_to_write_on(tmp_path:
     for words in ("Whom to call", "In an emergency"):
         assert f'<b>{words}:</b> <span class="blank long"></span>' in card
     # a card of the site's own from before there were limits on it shows them all the same
-    old = {k: v for k, v in content.cards["dozer"].items() if k != "limits"}
+    old = replace(content.cards["dozer"], limits={})
     dozer = next(m for m in site.machines if m.kind == "dozer")
     assert "Steepest ground worked across, by this site&#x27;s rule" in cab_card(dozer, old, content, site, site_lead(site), Ledger())
 

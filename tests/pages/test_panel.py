@@ -16,6 +16,7 @@ import yaml
 
 from generator.book.content import content_folder, read_content
 from generator.book.lesson import read_lesson
+from generator.book.model import PanelLimit
 from generator.book.page import LessonPage, site_lead
 from generator.book.panel import panel
 from generator.calc.catalogue import calculations
@@ -222,14 +223,15 @@ def test_a_limit_of_a_panel_that_is_none_is_told_with_its_line(told: str, said: 
 @pytest.mark.parametrize(
     ("limit", "what"),
     [
-        ("limits.side_slope", "limits.side_slope is no limit of bench height"),
-        ({"machine.bucket_capacity": "limits.bench_height"}, "limit is of 'machine.bucket_capacity', which is not moved"),
+        (PanelLimit("limits.side_slope"), "limits.side_slope is no limit of bench height"),
+        (PanelLimit("limits.bench_height", on="machine.bucket_capacity"), "limit is of 'machine.bucket_capacity', which is not moved"),
     ],
 )
-def test_a_limit_of_another_kind_or_of_what_is_not_moved_is_refused(limit: Any, what: str) -> None:
+def test_a_limit_of_another_kind_or_of_what_is_not_moved_is_refused(limit: PanelLimit, what: str) -> None:
     content = read_content(content_folder())
     lesson = content.lessons["bench-height"]
-    lesson = replace(lesson, front={**lesson.front, "panel": {**lesson.front["panel"], "limit": limit}})
+    assert lesson.panel is not None
+    lesson = replace(lesson, panel=replace(lesson.panel, limit=limit))
     site = read(DEMO)
     with pytest.raises(NumberProblem) as e:
         panel(LessonPage(lesson, content, site, site_lead(site), Ledger()))

@@ -12,7 +12,6 @@ from typing import Any
 import pytest
 
 from generator.book.content import content_folder, read_content
-from generator.book.lesson import as_list
 
 
 @pytest.fixture
@@ -87,7 +86,7 @@ def test_every_lesson_is_in_the_search_by_all_its_words(demo: Path) -> None:
     lessons = list(read_content(content_folder()).lessons.values())
     assert len(lessons) == 27
     for lesson in lessons:
-        words = as_list(lesson.front.get("find"))
+        words = list(lesson.find)
         assert len(words) >= 5, f"{lesson.id} has few words to be found by"
         assert by_page[f"lessons/{lesson.id}.html"] == words
 

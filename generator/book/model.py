@@ -1,0 +1,215 @@
+"""What lessons and cab cards hold once they are read: plain records, each with its file and line.
+
+The functions here make them of what a YAML file gave. ``lesson.py`` and ``content.py`` have looked at
+that before and told what is wrong in it; beyond them nobody meets raw YAML.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from generator.source.problem import Problem
+from generator.source.yamltext import Text, line_of
+from generator.units.table import SYSTEMS, System
+from generator.working.errors import NumberProblem
+from generator.working.numbers import Spec, read_specs
+
+Argument = bool | int | float | str | tuple["Argument", ...]  # what a scene is given: a figure, a reference, or several
+
+
+@dataclass(frozen=True)
+class SheetAsk:
+    """One thing to ask the crew, with its answer."""
+
+    ask: Text
+    answer: Text
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The tailgate sheet of a lesson: points to tell, the number to work out, what to ask."""
+
+    file: str
+    line: int
+    points: tuple[Text, ...]
+    sum: Text  # name of a number of the lesson
+    asks: tuple[SheetAsk, ...]
+
+
+@dataclass(frozen=True)
+class TableSpec:
+    """The table of a lesson; ``over`` is empty where it runs over what the lesson is about."""
+
+    file: str
+    line: int
+    columns: Mapping[str, Text]  # heading -> reference
+    over: str = ""
+    caption: Text | None = None
+
+
+@dataclass(frozen=True)
+class DrawingSpec:
+    """A drawing to scale: its scene and what that is given. ``given`` is None where that cannot be read."""
+
+    file: str
+    line: int
+    scene: Text
+    given: Mapping[str, Argument] | None = field(default_factory=dict)
+    given_line: int = 0
+    caption: Text | None = None
+
+    @property
+    def references(self) -> Iterator[str]:
+        """The references it is given, those in lists too."""
+        return _words_in(tuple((self.given or {}).values()))
+
+
+@dataclass(frozen=True)
+class PanelLimit:
+    """The site's limit that a panel is held to: of the number, or of the input ``on`` that it moves."""
+
+    name: str  # limits.NAME
+    on: str | None = None
+    alone: bool = True  # nothing else stands beside it
+
+
+@dataclass(frozen=True)
+class PanelSpec:
+    """*Change a number* of a lesson: the number, and low, high, step of each input that is moved.
+
+    ``drawing`` is None where the lesson does not say whether the drawing follows.
+    """
+
+    file: str
+    line: int
+    number: str
+    moves: Mapping[str, Mapping[System, tuple[str, ...]]]
+    drawing: bool | None = None
+    limit: PanelLimit | None = None
+
+
+@dataclass(frozen=True)
+class CardTable:
+    """A table of a cab card, over the site's materials or trucks."""
+
+    title: str
+    over: str
+    columns: Mapping[str, str]  # heading -> reference
+
+
+@dataclass(frozen=True)
+class Card:
+    """The cab card of a kind of machine. Without ``limits`` it shows every limit of the site."""
+
+    file: str
+    line: int
+    title: str
+    limits: Mapping[str, str]  # heading -> limits.NAME
+    numbers: Mapping[str, Spec]
+    lines: Mapping[str, str]  # heading -> reference
+    tables: tuple[CardTable, ...]
+    cautions: tuple[str, ...]
+    wrong: Problem | None = None  # in its numbers: told where the site has a machine of the kind
+
+
+# --- made of what YAML gave ------------------------------------------------------------------------
+
+
+def text(value: Any) -> Text:
+    """A value as words that know their line; 0 where it is not known."""
+    return value if isinstance(value, Text) else Text(value)
+
+
+def texts(value: Any) -> tuple[Text, ...]:
+    """A text or list of texts, each with its line."""
+    if value is None:
+        return ()
+    return tuple(text(v) for v in (value if isinstance(value, list) else [value]))
+
+
+def entries(block: Any) -> dict[str, Any]:
+    """The entries of a block by name."""
+    return {k if isinstance(k, str) else str(k): v for k, v in (block or {}).items() if k != "__line__"}
+
+
+def sheet(raw: Mapping[str, Any], file: str) -> Sheet:
+    """``sheet:`` of a lesson."""
+    asks = tuple(SheetAsk(text(a["ask"]), text(a["answer"])) for a in raw["ask"])
+    return Sheet(file, _line(raw), texts(raw["points"]), text(raw["sum"]), asks)
+
+
+def table(raw: Mapping[str, Any], file: str) -> TableSpec:
+    """``table:`` of a lesson."""
+    columns = {heading: text(ref) for heading, ref in entries(raw["columns"]).items()}
+    return TableSpec(file, _line(raw), columns, str(raw.get("over") or ""), _caption(raw))
+
+
+def drawing(raw: Mapping[str, Any], file: str, line: int = 2) -> DrawingSpec:
+    """``drawing:`` of a lesson or question, which stands on ``line``."""
+    scene = Text(raw.get("scene", ""))
+    scene.line = line_of(raw.get("scene"), line)
+    given = raw.get("with") or {}
+    arguments = {k: _argument(v) for k, v in entries(given).items()} if isinstance(given, dict) else None
+    return DrawingSpec(file, line_of(raw, line), scene, arguments, line_of(given, line), _caption(raw))
+
+
+def panel(raw: Mapping[str, Any], file: str) -> PanelSpec:
+    """``panel:`` of a lesson. A range that cannot be read stays out; the panel tells so."""
+    moves: dict[str, Mapping[System, tuple[str, ...]]] = {
+        ref: {s: tuple(map(str, ends[s])) for s in SYSTEMS if isinstance(ends.get(s), list)} if isinstance(ends, dict) else {}
+        for ref, ends in entries(raw.get("move")).items()
+    }
+    follows = bool(raw["drawing"]) if "drawing" in raw else None
+    return PanelSpec(file, _line(raw), str(raw["number"]), moves, follows, _panel_limit(raw.get("limit")))
+
+
+def card(raw: Mapping[str, Any], file: str) -> Card:
+    """An entry of ``cards.yml``."""
+    specs: dict[str, Spec] = {}
+    wrong = None
+    for name, body in entries(raw["numbers"]).items():
+        try:
+            specs.update(read_specs({name: entries(body) if isinstance(body, dict) else body}))
+        except NumberProblem as e:
+            wrong = e.at(file, line_of(body, _line(raw)))
+            break
+    tables = tuple(CardTable(str(t["title"]), str(t["over"]), _references(t["columns"])) for t in raw.get("tables") or ())
+    return Card(
+        file, _line(raw), str(raw["title"]), _references(raw.get("limits")), specs, _references(raw["lines"]), tables,
+        tuple(map(str, raw.get("cautions") or ())), wrong,
+    )  # fmt: skip
+
+
+def _line(raw: Mapping[str, Any]) -> int:
+    return line_of(raw, 2)
+
+
+def _references(block: Any) -> dict[str, str]:
+    return {heading: str(ref) for heading, ref in entries(block).items()}
+
+
+def _caption(raw: Mapping[str, Any]) -> Text | None:
+    return text(raw["caption"]) if raw.get("caption") else None
+
+
+def _argument(value: Any) -> Argument:
+    if isinstance(value, list):
+        return tuple(map(_argument, value))
+    return value if isinstance(value, bool | int | float | str) else str(value)
+
+
+def _words_in(values: tuple[Argument, ...]) -> Iterator[str]:
+    for value in values:
+        if isinstance(value, tuple):
+            yield from _words_in(value)
+        elif isinstance(value, str):
+            yield value
+
+
+def _panel_limit(raw: Any) -> PanelLimit | None:
+    if not isinstance(raw, dict):
+        return None if raw is None else PanelLimit(str(raw))
+    (on, name), *more = entries(raw).items()
+    return PanelLimit(str(name), on, not more)
