@@ -330,11 +330,20 @@ def test_the_heights_tried_lie_on_both_sides_and_each_row_can_be_redone() -> Non
         full = procedure.read({"volume": "250 yd3", "width": "24 ft", "ratio": "3:1", "repose": "35 deg"})
         result = procedure.work(full, system, {})  # type: ignore[arg-type]
         rows = next(s for s in result.steps if isinstance(s, Rows)).rows
-        (low, low_mean, little, _), (high, _, much, _) = rows
+        (low, low_mean, little, below), (high, _, much, above) = rows
+        assert (below, above) == ("too little", "too much")
         assert float(low) < si(result) < float(high)
         assert float(little) < 250 * 0.764554857984 < float(much)
         assert float(low) / unit == pytest.approx(round(float(low) / unit, 2), abs=1e-9)
         assert 4.5 * float(low) ** 2 / 2 * float(low_mean) == pytest.approx(float(little), rel=1e-9)
+
+
+def test_a_pile_between_walls_is_worked_with_no_trying() -> None:
+    def tried(repose: str) -> bool:
+        steps = outcome("dozing.spoil_ramp", volume="128 yd3", width="12 ft", ratio="3:1", far_side_ratio="1:1", repose=repose).steps
+        return any(isinstance(s, Rows) for s in steps) and any(isinstance(s, Applied) and s.name == "side" for s in steps)
+
+    assert tried("45 deg") and tried("89.9 deg") and not tried("90 deg")
 
 
 def test_a_ramp_steeper_than_the_ground_rests_is_told() -> None:

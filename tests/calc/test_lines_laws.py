@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from generator.calc.catalogue import lines
 from generator.calc.formula import Formula
-from generator.calc.steps import Applied, Note, Outcome
+from generator.calc.procedure import Procedure
+from generator.calc.steps import Applied, Note, Outcome, Rows
 from generator.reference import tables
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
@@ -191,3 +192,22 @@ def test_past_a_thousand_kilovolts_every_calculation_says_who_decides(id_: str) 
         else:
             calculation.read({"voltage": "1100 kV"})
     assert "owner" in refused.value.fix and "engineer" in refused.value.fix
+
+
+@pytest.mark.parametrize(
+    ("procedure", "kilovolts", "marked"),
+    [
+        (lines.CLEARANCE, "69", ["over 50 to 200 kV"]),
+        (lines.CLEARANCE, "1000", ["over 750 to 1000 kV"]),
+        (lines.TRAVEL_CLEARANCE, "12", ["under 50 kV", "over 750 V to 50 kV"]),
+        (lines.TRAVEL_CLEARANCE, "500", ["over 345 to 750 kV", "over 345 to 750 kV"]),
+    ],
+)
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_each_table_of_the_working_marks_the_row_of_this_line_and_no_other(
+    procedure: Procedure, kilovolts: str, marked: list[str], system: System
+) -> None:
+    done = procedure.run(procedure.read({"voltage": f"{kilovolts} kV"}), system, TABLES)
+    found = [[row[0] for row in step.rows if row[2] == "this line"] for step in done.steps if isinstance(step, Rows)]
+    assert found == [[name] for name in marked]
+    assert all(row[2] in {"", "this line"} for step in done.steps if isinstance(step, Rows) for row in step.rows)
