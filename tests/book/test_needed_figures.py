@@ -18,7 +18,7 @@ from generator.jobsite.columns import JOB, LIMITS
 
 FOUND = re.compile(r"\b(limits|job)\.([a-z_]+)")
 # one of a list is enough, or none where the calculation has a figure of its own; a drawing goes without
-FIRST_THERE_IS = re.compile(r"^ +\w+: (?:\[[\w.]+(?:, [\w.]+)*\]|\{if_given: [\w.]+\})$", re.MULTILINE)
+FIRST_THERE_IS = re.compile(r"^ +\w+: (?:\[[\w.]+(?:, [\w.]+)*\])$", re.MULTILINE)
 NEEDED = {(head, column.name): column.needed_for for head, columns in (("limits", LIMITS), ("job", JOB)) for column in columns}
 
 
