@@ -229,6 +229,8 @@ def published_tables() -> Tables:
 
 def work(args: argparse.Namespace) -> int:
     """Work one calculation."""
+    from generator.working.byhand import DishonestWorking
+
     try:
         calculation = find(args.calculation)
         texts: dict[str, str] = {}
@@ -245,6 +247,8 @@ def work(args: argparse.Namespace) -> int:
         result = _worked(calculation, given, system, args.unit)
     except CalculationError as e:
         return _fail(f"{args.calculation}: {e}")
+    except DishonestWorking as e:  # whoever typed the figures can type others; in a handbook it is a fault
+        return _fail(f"{e}; give figures farther from the ends of their ranges")
     mixed = _mixed({name: given[name] for name in texts})
     if mixed:
         print(f"{args.calculation}: {mixed}", file=sys.stderr)
