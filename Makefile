@@ -44,7 +44,7 @@ checks: $(VENV)/.test-ready
 
 lint: $(VENV)/.test-ready
 	$(BIN)/ruff check .
-	# $(BIN)/ruff format --check .
+	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 	$(MAKE) lint-scripts

@@ -54,8 +54,10 @@ def main() -> None:
         write(readiness(site, done), Path(name) / "report")
         end = time.perf_counter()
         print(f"{len(done.marked)} of {COUNT} results count, {len(done.flags)} flagged, {len(lessons)} lessons kept")
-        print(f"read and marked {marked - begin:.2f} s, report {end - marked:.2f} s, together {end - begin:.2f} s "
-              f"(wanted: under 10 s), processor time {time.process_time() - busy:.2f} s")
+        print(
+            f"read and marked {marked - begin:.2f} s, report {end - marked:.2f} s, together {end - begin:.2f} s "
+            f"(wanted: under 10 s), processor time {time.process_time() - busy:.2f} s"
+        )
 
 
 if __name__ == "__main__":

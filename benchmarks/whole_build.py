@@ -110,7 +110,9 @@ def main() -> None:
     if asked.staged:
         staged(*(Path(p) for p in asked.staged))
         return
-    print(f"{'seconds':24}{'read':>7}{'render':>9}{'site':>8}{'total':>8}{'plain':>9}{'ratio':>8}{'pages':>7}{'MB':>6}   heaviest page, compressed")
+    print(
+        f"{'seconds':24}{'read':>7}{'render':>9}{'site':>8}{'total':>8}{'plain':>9}{'ratio':>8}{'pages':>7}{'MB':>6}   heaviest page, compressed"
+    )
     with tempfile.TemporaryDirectory() as name:
         place = Path(name)
         sites = {"demo": place / "demo"}

@@ -1,6 +1,6 @@
 """Which packages a handbook's build needs, and under which licences. Prints the table of LICENCES.md:
 
-    python -m tests.packages
+python -m tests.packages
 """
 
 from __future__ import annotations

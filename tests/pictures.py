@@ -82,9 +82,7 @@ def _sheets(browser: Any, web: Path) -> bytes:
     thumbs = (base64.b64encode(_paper(browser, f)).decode() for f in sorted((web / "sheets").glob("*.html")))
     page = browser.new_page(viewport={"width": 1400, "height": 400})
     images = "".join(f'<img style="width:100%" src="data:image/png;base64,{t}">' for t in thumbs)
-    page.set_content(
-        '<body style="margin:8px;background:#ddd;display:grid;grid-template-columns:repeat(10,1fr);gap:6px">' + images
-    )
+    page.set_content('<body style="margin:8px;background:#ddd;display:grid;grid-template-columns:repeat(10,1fr);gap:6px">' + images)
     page.wait_for_timeout(500)
     return _taken(page, whole=True)
 

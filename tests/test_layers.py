@@ -38,6 +38,11 @@ def test_style_is_clean() -> None:
     assert done.returncode == 0, done.stdout
 
 
+def test_the_formatter_decides() -> None:
+    done = subprocess.run([sys.executable, "-m", "ruff", "format", "--check", "."], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout
+
+
 def test_one_reader_of_yaml() -> None:
     """Another reader would let in what this one refuses, and tell the same slip in other words."""
     found = {

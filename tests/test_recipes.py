@@ -222,7 +222,7 @@ def test_a_newcomer_can_follow_the_recipes(tmp_path: Path) -> None:
 
 # --- the test above can fail ----------------------------------------------------------------------
 
-SAY = 'python -c "print(open(\'a.txt\').read())"'
+SAY = "python -c \"print(open('a.txt').read())\""
 GOOD = f"""\
 ## Add a line
 

@@ -150,9 +150,7 @@ def _table(page: LessonPage, table: CardTable) -> list[str]:
         rows.append(f'<tr><th scope="row">{escape(row_head(row))}</th>{cells}</tr>')
     head = "".join(f'<th scope="col">{escape(c)}</th>' for c in table.columns)
     title = page.words(escape(table.title)) if rows else ""
-    return [
-        f"<h2>{title}</h2><table><thead><tr><th scope=\"col\">{escape(over.capitalize())}</th>{head}</tr></thead><tbody>", *rows
-    ]
+    return [f'<h2>{title}</h2><table><thead><tr><th scope="col">{escape(over.capitalize())}</th>{head}</tr></thead><tbody>', *rows]
 
 
 def _grades(page: LessonPage) -> str:
@@ -202,8 +200,7 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
         show = [on_paper(page.words(s)) for s in page.lesson.show]
         seen = "".join(f"<li>{s}</li>" for s in show)
         rows.append(
-            f'<tr><th scope="row">{escape(page.lesson.title)}</th><td><ul class="boxes">{seen}</ul></td>'
-            "<td></td><td></td><td></td></tr>"
+            f'<tr><th scope="row">{escape(page.lesson.title)}</th><td><ul class="boxes">{seen}</ul></td><td></td><td></td><td></td></tr>'
         )
         lengths.append((len(page.lesson.title), [len(_said(s)) + 4 for s in show]))
     heads = "".join(f'<th scope="col">{h}</th>' for h in ("Lesson", "What the mentor has seen", "Date", "Machine", "Mentor"))

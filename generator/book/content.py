@@ -183,7 +183,10 @@ class _Reading:
                 self.wrong(name, None, "there is no such lesson",
                            suggest(name[10:-4], questions, f"add lessons/{name[10:-4]}.md, or delete it"))  # fmt: skip
             elif name.startswith("sheets/"):
-                self.problems += [Problem.of(name, *found) for found in wrong_sheet(name[7:], self.own.texts[name], (self.folder / name).read_text("utf-8"))]
+                self.problems += [
+                    Problem.of(name, *found)
+                    for found in wrong_sheet(name[7:], self.own.texts[name], (self.folder / name).read_text("utf-8"))
+                ]
         for lesson in lessons.values():
             self.check(lesson, glossary, cautions, tables)
         may_stand = self.allowed()
@@ -256,7 +259,9 @@ class _Reading:
         questions = questions_in(text[0], text[1], mistakes, self.problems)
         for q in questions:
             if q.drawing:
-                self.problems += [Problem.of(text[1], at, f"{q.id}: {what}", fix) for at, what, fix in wrong_drawing(drawing(q.drawing, text[1], q.line))]
+                self.problems += [
+                    Problem.of(text[1], at, f"{q.id}: {what}", fix) for at, what, fix in wrong_drawing(drawing(q.drawing, text[1], q.line))
+                ]
         return questions
 
     def cards(self) -> dict[str, Card]:
@@ -284,12 +289,17 @@ class _Reading:
                 self.wrong(name, line_of(ref, line), f"{kind}: '{str(ref)[:60]}' under limits is no limit of the site",
                            suggest(str(ref), _LIMITS, f"use {', '.join(_LIMITS)}"))  # fmt: skip
         if not isinstance(card.get("limits") or {}, dict):
-            self.wrong(name, line_of(card["limits"], line), f"{kind}: limits is no table of names", "write 'heading: limits.NAME', one a line")
+            self.wrong(
+                name, line_of(card["limits"], line), f"{kind}: limits is no table of names", "write 'heading: limits.NAME', one a line"
+            )
         if not isinstance(card.get("title"), str) or not all(isinstance(card.get(k), dict) for k in ("numbers", "lines")):
             self.wrong(name, line, f"{kind}: a card needs title, numbers and lines", "take the shipped card and change it")
         ready = card.get("tables") or [], card.get("cautions") or []
         if not all(isinstance(x, list) for x in ready) or not all(
-            isinstance(t, dict) and isinstance(t.get("title"), str) and isinstance(t.get("over"), str) and isinstance(t.get("columns"), dict)
+            isinstance(t, dict)
+            and isinstance(t.get("title"), str)
+            and isinstance(t.get("over"), str)
+            and isinstance(t.get("columns"), dict)
             for t in ready[0]
         ):
             self.wrong(name, line, f"{kind}: tables and cautions are lists, and a table needs title, over and columns",
@@ -298,7 +308,9 @@ class _Reading:
         known = {**_shipped_yaml(self.folder / "cautions.yml"), **self.mapping("cautions.yml")}
         for c in ready[1]:
             if str(c) not in known:
-                self.wrong(name, line_of(c, line), f"no caution is called '{str(c)[:60]}'", suggest(str(c), known, "add it to cautions.yml"))
+                self.wrong(
+                    name, line_of(c, line), f"no caution is called '{str(c)[:60]}'", suggest(str(c), known, "add it to cautions.yml")
+                )
 
     def allowed(self) -> tuple[str, ...]:
         """The site's ``allowed-figures.yml``: words with a figure in them, each with its reason."""
@@ -445,5 +457,3 @@ def _since(noted: str | None, now: str) -> str:
     if noted is None:
         return "not known which version it was taken from"
     return "the shipped one is as it was then" if noted == now else "the shipped one has changed since: look at both"
-
-

@@ -36,10 +36,7 @@ def bar(site: JobSite, lesson: Lesson | None) -> str:
     )
     extra = ""
     if lesson is not None:
-        extra = (
-            f"<p>{lesson.minutes} minutes to read</p>"
-            f'<a data-sheet href="../sheets/{lesson.id}.html">Tailgate sheet to print</a>'
-        )
+        extra = f'<p>{lesson.minutes} minutes to read</p><a data-sheet href="../sheets/{lesson.id}.html">Tailgate sheet to print</a>'
     return f'<div class="sw-bar" data-search-exclude data-default-units="{units}">{switch}{extra}</div>'
 
 
@@ -118,8 +115,7 @@ def operator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
         about = f"{count} lessons, {minutes} minutes to read in all."
         anchor = f"role-{escape(role.id)}"
         cards.append(
-            f'<a class="sw-card" href="#{anchor}"><b>{escape(role.title)}</b>'
-            f"<span>{f'Runs {runs}. ' if runs else ''}{about}</span></a>"
+            f'<a class="sw-card" href="#{anchor}"><b>{escape(role.title)}</b><span>{f"Runs {runs}. " if runs else ""}{about}</span></a>'
         )
         items = []
         for x in known:
@@ -194,8 +190,7 @@ def coordinator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
     shipped = "what Seatwork is shipped with"
     held.append(count("calculations", len(calculations()), "the calculations", shipped))
     checked = [
-        count(GROUPS[name], number, "content/checks and content/library-checks.yml", shipped)
-        for name, number in rests_on(content).items()
+        count(GROUPS[name], number, "content/checks and content/library-checks.yml", shipped) for name, number in rests_on(content).items()
     ]
     held.append(count("numbers in the ledger", len(ledger.rows()) + 1, "ledger.json"))
     own = [safe(line) for line in own_lines(content, content.lessons)]

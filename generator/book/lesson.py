@@ -198,7 +198,11 @@ def _check_blocks(front: dict[str, Any], wrong: Any) -> None:
         _text(spec.get("caption"), f"{name}: caption", wrong)
         given = spec.get("with")
         if given is not None and not isinstance(given, dict):
-            wrong(line_of(given, line_of(spec, 2)), f"{name}: with is no block of names", "write 'with:' with one 'argument: reference' a line")
+            wrong(
+                line_of(given, line_of(spec, 2)),
+                f"{name}: with is no block of names",
+                "write 'with:' with one 'argument: reference' a line",
+            )
     panel = _block(front, "panel")
     if panel and not isinstance(panel.get("number"), str):
         wrong(line_of(panel, 2), "panel: names no number", "add 'number: NAME'")
@@ -218,7 +222,11 @@ def _check_blocks(front: dict[str, Any], wrong: Any) -> None:
     ask = sheet.get("ask") or []
     for entry in ask if isinstance(ask, list) else [ask]:
         if not isinstance(entry, dict) or not entry.get("ask") or not entry.get("answer"):
-            wrong(line_of(entry, line_of(sheet, 2)), "sheet: something under ask lacks its question or answer", "write '- ask: …' and below it 'answer: …'")
+            wrong(
+                line_of(entry, line_of(sheet, 2)),
+                "sheet: something under ask lacks its question or answer",
+                "write '- ask: …' and below it 'answer: …'",
+            )
         else:
             _named(entry, "sheet: ask", ("ask", "answer"), wrong)
             for key in ("ask", "answer"):

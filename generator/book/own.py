@@ -72,15 +72,23 @@ def gather(site: Path, shipped: Path, problems: list[Problem]) -> Overrides:
             name = f"{sub}/{entry}"
             stem = entry.removesuffix(ending)
             if stem == entry:
-                problems.append(Problem.of(shown(name), None, f"files in {sub} end in {ending}", f"rename it to …{ending}, or move it elsewhere"))
+                problems.append(
+                    Problem.of(shown(name), None, f"files in {sub} end in {ending}", f"rename it to …{ending}, or move it elsewhere")
+                )
             elif sub == "sheets":
                 known = sorted(p.name for p in (shipped / "sheets").glob("*.html"))
                 if entry in known:
                     _read(site, name, own, problems)
                 else:
-                    problems.append(Problem.of(shown(name), None, "no sheet is called that", suggest(entry, known, f"use {', '.join(known)}")))
+                    problems.append(
+                        Problem.of(shown(name), None, "no sheet is called that", suggest(entry, known, f"use {', '.join(known)}"))
+                    )
             elif not ID.fullmatch(stem) or len(stem) > _LONGEST_ID:
-                problems.append(Problem.of(shown(name), None, "the name is no lesson id", "use small letters a to z, digits and single hyphens, at most 60"))
+                problems.append(
+                    Problem.of(
+                        shown(name), None, "the name is no lesson id", "use small letters a to z, digits and single hyphens, at most 60"
+                    )
+                )
             else:
                 _read(site, name, own, problems)
     for entry in _entries(site, "look", problems):
@@ -101,7 +109,9 @@ def _entries(site: Path, sub: str, problems: list[Problem]) -> list[str]:
     folder = site / sub
     try:
         if not folder.resolve(strict=True).is_relative_to(site.resolve()):
-            problems.append(Problem.of(sub, None, "it is a link that leads out of the job site folder", f"put the files themselves into {sub}"))
+            problems.append(
+                Problem.of(sub, None, "it is a link that leads out of the job site folder", f"put the files themselves into {sub}")
+            )
             return []
         names = sorted(p.name for p in folder.iterdir() if not p.name.startswith(".") and not p.name.endswith(("~", ".bak")))
     except FileNotFoundError:
@@ -137,7 +147,9 @@ def _look(site: Path, entry: str, own: Overrides, problems: list[Problem]) -> No
                                   suggest(entry, LOOKS, f"use {', '.join(LOOKS)}, or a picture: {', '.join(_PICTURES)}")))  # fmt: skip
         return
     if not _PICTURE_NAME.fullmatch(entry):
-        problems.append(Problem.of(shown(name), None, "the name does not work in every browser", "use small letters a to z, digits, hyphens"))
+        problems.append(
+            Problem.of(shown(name), None, "the name does not work in every browser", "use small letters a to z, digits, hyphens")
+        )
         return
     path = site / name
     try:
@@ -145,11 +157,15 @@ def _look(site: Path, entry: str, own: Overrides, problems: list[Problem]) -> No
             problems.append(Problem.of(name, None, "it is a link that leads out of the job site folder", "put the picture itself there"))
             return
         if not path.is_file() or path.stat().st_size > _MOST_PICTURE:
-            problems.append(Problem.of(name, None, f"it is no picture, or larger than {_MOST_PICTURE // 1_000_000} MB", "save a smaller one"))
+            problems.append(
+                Problem.of(name, None, f"it is no picture, or larger than {_MOST_PICTURE // 1_000_000} MB", "save a smaller one")
+            )
             return
         data = path.read_bytes()
     except (OSError, RuntimeError) as e:
-        problems.append(Problem.of(name, None, f"cannot be read ({getattr(e, 'strerror', None) or 'a circle of links'})", "check its access rights"))
+        problems.append(
+            Problem.of(name, None, f"cannot be read ({getattr(e, 'strerror', None) or 'a circle of links'})", "check its access rights")
+        )
         return
     if not data.startswith(_PICTURES[ending]):
         problems.append(Problem.of(name, None, f"it is no {ending} picture", "save it again in that format"))
@@ -235,7 +251,9 @@ def _take_entry(target: Path, source: Path, file: str, key: str) -> None:
         text = target.read_text("utf-8-sig")
         there = load_yaml(text, file) or {}
         if not isinstance(there, dict):
-            raise Refusal.of(file, 1, "is no list of names with a text each", f"write each entry as 'name: text', or move {file} away first")
+            raise Refusal.of(
+                file, 1, "is no list of names with a text each", f"write each entry as 'name: text', or move {file} away first"
+            )
         if key in there:
             raise Refusal.of(file, None, f"the site has its own '{key}' already", "edit that one")
     value = load_yaml(source.read_text("utf-8"), file)[key]

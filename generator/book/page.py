@@ -123,10 +123,7 @@ class LessonPage:
         if buttons[0][1:] == buttons[1][1:]:
             cls, text, key = buttons[0]
             return f'<button type="button" class="sw-num" popovertarget="{key}">{text}</button>'
-        return "".join(
-            f'<button type="button" class="sw-num {cls}" popovertarget="{key}">{text}</button>'
-            for cls, text, key in buttons
-        )
+        return "".join(f'<button type="button" class="sw-num {cls}" popovertarget="{key}">{text}</button>' for cls, text, key in buttons)
 
     def texts(self, ref: str, ctx: Context, place: str) -> dict[System, tuple[str, str]]:
         """Printed text and popover of a number in each system, entered in the ledger."""
@@ -383,7 +380,7 @@ class LessonPage:
         meaning = self.content.glossary.get(word)
         if meaning is None:
             raise NumberProblem(f"the glossary has no '{word}'", "add it to glossary.yml")
-        key = self.workings.key(f'<p><b>{escape(word)}</b>: {escape(meaning)}</p>', word=True)
+        key = self.workings.key(f"<p><b>{escape(word)}</b>: {escape(meaning)}</p>", word=True)
         first = word not in self.explained_terms
         self.explained_terms.add(word)
         tail = f" ({escape(meaning.rstrip('.')[:1].lower() + meaning.rstrip('.')[1:])})" if first and len(meaning) < 90 else ""
@@ -394,14 +391,17 @@ class LessonPage:
         settings = self.site_model.settings
         rows = "".join(
             f'<tr><th scope="row">{safe(c.meaning[:1].upper() + c.meaning[1:])}</th>'
-            f'<td>{self.shown(f"limits.{c.name}", place="table")}</td></tr>'
+            f"<td>{self.shown(f'limits.{c.name}', place='table')}</td></tr>"
             for c in LIMITS
             if isinstance(settings.limits.get(c.name), Quantity)
         )
-        caption = f"The limits of this site. {limits_set_by(self.site_model)} The rules where you work and the machine's manual stand above them."
+        caption = (
+            f"The limits of this site. {limits_set_by(self.site_model)} The rules where you work and the machine's manual stand above them."
+        )
         call = "".join(
             f"<p><b>{words}:</b> {safe(str(settings.limits[name]))}</p>"
-            for name, words in (("call", "Whom to call"), ("emergency", "In an emergency")) if name in settings.limits
+            for name, words in (("call", "Whom to call"), ("emergency", "In an emergency"))
+            if name in settings.limits
         )
         ask = call + f"<p><b>Ask first when</b></p>{bullets([safe(a) for a in settings.ask_first])}" if settings.ask_first else call
         table = (

@@ -204,7 +204,9 @@ def _held(page: LessonPage, spec: PanelSpec, formula: Formula, moves: Mapping[st
     if not isinstance(limit, Quantity):
         return None
     if limit.kind != kind:
-        raise NumberProblem(f"panel: limits.{name} is no limit of {what}", f"it is a {KINDS[limit.kind].name}, and that a {KINDS[kind].name}")
+        raise NumberProblem(
+            f"panel: limits.{name} is no limit of {what}", f"it is a {KINDS[limit.kind].name}, and that a {KINDS[kind].name}"
+        )
     told = page.numbers.look_up(f"limits.{name}", page.context).value
     assert isinstance(told, Quantity)
     return Held(on, {s: told.in_system(s) for s in SYSTEMS}, LIMITS_BY_NAME[name].limit, _LEFT_OUT.sub("", LIMITS_BY_NAME[name].meaning))
@@ -249,9 +251,7 @@ def _places(wanted: Input, ranges: Mapping[System, Range], own: Mapping[System, 
     return Moved(places, start)
 
 
-def _system(
-    page: LessonPage, name: str, formula: Formula, moved: Mapping[str, Moved], system: System, held: Held | None
-) -> dict[str, Any]:
+def _system(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, Moved], system: System, held: Held | None) -> dict[str, Any]:
     explained = page.numbers.explained(name, page.context, system)
     given = {n: q for n, q in explained.inputs.items() if isinstance(q, Quantity)}
     given.update({n: at.first(system) for n, at in moved.items()})
@@ -346,7 +346,8 @@ def _template(formula: Formula, order: list[str], names: Mapping[str, Node], sys
     constants = {n: f for n, f in names.items() if n not in marks}
     tree = put_in(formula.tree, constants)
     body = mathml(
-        tree, lambda n: figure_mathml(names[n].value, names[n].unit, lambda _: marks[n]) if n in marks else symbol(n)  # type: ignore[union-attr]
+        tree,
+        lambda n: figure_mathml(names[n].value, names[n].unit, lambda _: marks[n]) if n in marks else symbol(n),  # type: ignore[union-attr]
     )
     left = symbol_mathml(formula.result.symbol)
     if isinstance(tree, Ref):  # nothing is worked out: H = L = 10 ft, and a reader has nothing to redo

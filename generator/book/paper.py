@@ -43,9 +43,7 @@ class Sheet:
         return f"{self.lesson}-{self.crew}-{self.code.replace('-', '')}"
 
 
-def paper_quiz(
-    content: Content, site: JobSite, lesson_id: str, person: Person, attempt: int, units: System, figures: str
-) -> Sheet:
+def paper_quiz(content: Content, site: JobSite, lesson_id: str, person: Person, attempt: int, units: System, figures: str) -> Sheet:
     """A quiz drawn for one person. ``figures`` is the lesson's print in the built edition.
 
     The same person, lesson, edition and attempt give the same sheet. Raises Refusal.
@@ -81,9 +79,7 @@ def paper_quiz(
         + "".join(question_html(b, i, units) for i, b in enumerate(built, 1))
         + f'<p class="caution">{escape(content.cautions["sheet"])}</p>'
     )
-    key = '<p class="caution">Key. Keep it in the mentor folder.</p>' + "".join(
-        key_html(b, i, units) for i, b in enumerate(built, 1)
-    )
+    key = '<p class="caution">Key. Keep it in the mentor folder.</p>' + "".join(key_html(b, i, units) for i, b in enumerate(built, 1))
     back, whose = ("index.html", "Paper quizzes"), f"{lesson.title} · sheet {code} · crew id {person.id}"
     return Sheet(
         code, lesson_id, person.id, len(built), framed(about + ask, f"Quiz: {lesson.title}", content, site, back, alone=True, foot=f"Quiz: {whose}"),

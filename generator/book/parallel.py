@@ -92,9 +92,7 @@ def spread(run: Run, shared: Any, jobs: Sequence[Job], *, anew: bool = True) -> 
     futures: dict[Job, Future[Any]] = {}
     try:
         given = (run, shared) if copied else (run, _packed(shared))
-        pool = ProcessPoolExecutor(
-            count, multiprocessing.get_context("fork" if copied else "spawn"), _begin, (*given, copied)
-        )
+        pool = ProcessPoolExecutor(count, multiprocessing.get_context("fork" if copied else "spawn"), _begin, (*given, copied))
         futures = {job: pool.submit(_do, job) for job in jobs}
     except (OSError, RuntimeError, ValueError, TypeError, pickle.PicklingError, Warning):
         # a worker that did start would wait for work for ever, and this process for it when it ends

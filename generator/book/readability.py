@@ -145,9 +145,7 @@ def said(found: list[Grade], *, each: bool) -> tuple[list[str], list[str]]:
         return [], []
     hardest = max(found, key=lambda g: g.worst)
     mean = sum(g.text for g in found) / len(found)
-    lines = [
-        f"reading grade: {mean:.1f} on average, hardest {hardest.worst:.1f} ({hardest.lesson}); no lesson should be above {HARDEST:g}"
-    ]
+    lines = [f"reading grade: {mean:.1f} on average, hardest {hardest.worst:.1f} ({hardest.lesson}); no lesson should be above {HARDEST:g}"]
     if each:
         width = max(len(g.lesson) for g in found)
         lines += [f"  {g.lesson:{width}}  {g.text:4.1f}  questions {g.questions:4.1f}" for g in found]

@@ -89,7 +89,7 @@ def _front(content: Content, done: Mapping[str, list[CheckResult]]) -> str:
         topic = c.id.partition(".")[0]
         rows.setdefault(topic, []).append(
             f'<tr><td class="sw-words-cell"><a href="{topic}.html#{anchor(c.id)}">{escape(c.title)}</a></td>'
-            f"<td>{len(results)}</td><td class=\"sw-words-cell\">{escape('; '.join(kinds) or 'see its parts')}</td></tr>"
+            f'<td>{len(results)}</td><td class="sw-words-cell">{escape("; ".join(kinds) or "see its parts")}</td></tr>'
         )
     head = "<tr><th>Calculation</th><th>Checks</th><th>What they are</th></tr>"
     parts = []
@@ -133,7 +133,9 @@ def _one(c: Calculation, content: Content, results: Iterable[CheckResult]) -> st
     else:
         parts.append("<p>A procedure of several steps; its working shows each.</p>")
     if c.stability:
-        parts.append('<p class="sw-caution">Its result is ' + stability_words(c.result.kind if isinstance(c, Formula) else "text") + ".</p>")
+        parts.append(
+            '<p class="sw-caution">Its result is ' + stability_words(c.result.kind if isinstance(c, Formula) else "text") + ".</p>"
+        )
     head = "<tr><th>Input</th><th>Means</th><th>From and to</th></tr>"
     body = "".join(_input(i) for i in c.inputs)
     parts.append(_scroll(f"Inputs of {c.id}", f"<thead>{head}</thead><tbody>{body}</tbody>"))
@@ -215,8 +217,7 @@ def _check(r: CheckResult, content: Content) -> str:
         source += f". Met to {escape(check.within_text)}: {escape(check.why)}"
     # a phone shows the head's words beside each cell, see seatwork.css
     says, gets, differs = (
-        f'<td data-head="{head}">{escape(text)}</td>'
-        for head, text in zip(CHECK_HEADS[1:4], (r.says, r.gets, r.differs), strict=True)
+        f'<td data-head="{head}">{escape(text)}</td>' for head, text in zip(CHECK_HEADS[1:4], (r.says, r.gets, r.differs), strict=True)
     )
     return (
         f'<tr><td class="sw-words-cell">{source}</td>{says}{gets}{differs}'
@@ -232,7 +233,7 @@ def _symbols() -> str:
             for one in named:
                 rows.setdefault((one.symbol, one.meaning.removeprefix("the ")), one.kind)
     body = "".join(
-        f"<tr><td class=\"sw-words-cell\"><math>{symbol_mathml(s)}</math></td><td class=\"sw-words-cell\">{escape(m)}</td>"
+        f'<tr><td class="sw-words-cell"><math>{symbol_mathml(s)}</math></td><td class="sw-words-cell">{escape(m)}</td>'
         f"<td>{escape(_units(kind))}</td></tr>"
         for (s, m), kind in sorted(rows.items(), key=lambda r: (r[0][0].lower(), r[0][1]))
     )
@@ -269,7 +270,7 @@ def _table(table: Table, content: Content) -> str:
         tds = "".join(f"<td>{escape(cell.text) if (cell := cells.get(c)) else ''}</td>" for c in table.columns)
         body += f'<tr><th scope="row">{escape(name)}</th>{tds}</tr>'
     seen = " (from memory)" if table.seen == "from memory" else ""
-    note = f"<p class=\"sw-note\">{escape(table.note)}</p>" if table.note else ""
+    note = f'<p class="sw-note">{escape(table.note)}</p>' if table.note else ""
     source = f'<a href="sources.html#{escape(table.source)}">{escape(content.sources.cite(table.source))}</a>'
     return (
         "<div>" + _scroll(table.title, f"<thead><tr><td></td>{head}</tr></thead><tbody>{body}</tbody>")

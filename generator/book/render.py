@@ -75,7 +75,15 @@ def _carried_out(page: Page, piece: Piece, extra: Mapping[str, Any], line: int |
             return safe(str(getattr(page.site_model.settings, piece.words[0])))
         row = page.names.get(piece.call)
         if row is None:
-            problems.append(Problem.of(file, line, f"template: this site has no {piece.call} here", f"add one to the table {piece.call}s, or leave {{{{ {piece.call}.{piece.words[0]} }}}} out", f"{NONE_HERE}{piece.call}"))
+            problems.append(
+                Problem.of(
+                    file,
+                    line,
+                    f"template: this site has no {piece.call} here",
+                    f"add one to the table {piece.call}s, or leave {{{{ {piece.call}.{piece.words[0]} }}}} out",
+                    f"{NONE_HERE}{piece.call}",
+                )
+            )
             return ""
         return str(getattr(row, piece.words[0]))
     call = extra.get(piece.call) or getattr(page, piece.call, None)

@@ -102,7 +102,9 @@ def _meant(hint: Any) -> str:
         return " or ".join(dict.fromkeys(_meant(p) for p in parts if p is not NoneType))
     if kind in {tuple, Sequence}:
         return "a list"
-    return {Measure: "a reference to a figure with its unit", bool: "yes or no", int: "a whole number", float: "a number"}.get(hint, "words")
+    return {Measure: "a reference to a figure with its unit", bool: "yes or no", int: "a whole number", float: "a number"}.get(
+        hint, "words"
+    )
 
 
 def figures_for(site: JobSite, context: Context, given: Mapping[str, Quantity]) -> dict[str, float]:
@@ -119,7 +121,9 @@ def figures_for(site: JobSite, context: Context, given: Mapping[str, Quantity]) 
     return found | {ref: v.si for ref, v in given.items() if ref in found}
 
 
-def held_to_laws(svg: str, scene: str, site: JobSite, context: Context, given: Mapping[str, Quantity], place: tuple[str, int | None]) -> list[Problem]:
+def held_to_laws(
+    svg: str, scene: str, site: JobSite, context: Context, given: Mapping[str, Quantity], place: tuple[str, int | None]
+) -> list[Problem]:
     """What a finished drawing breaks of the laws of scenes: a line each, at the figure to change.
 
     ``place`` is the lesson's file and line, for what no figure of the site can mend.

@@ -152,10 +152,7 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
         page.texts(sheet.sum, page.context, "tailgate sheet")
     except NumberProblem as e:
         raise Refusals([e.at(sheet.file, sheet.line)]) from None
-    sums = "".join(
-        f'<div class="{cls}">{working_on_paper(total[system], blanks=not key)}</div>'
-        for system, cls in CLASSES
-    )
+    sums = "".join(f'<div class="{cls}">{working_on_paper(total[system], blanks=not key)}</div>' for system, cls in CLASSES)
     ask = [{"ask": on_paper(page.words(a.ask)), "answer": on_paper(page.words(a.answer))} for a in sheet.asks]
     watch = [on_paper(page.words(w)) for w in lesson.watch][:4]
     points = [on_paper(page.words(p)) for p in sheet.points]
@@ -224,9 +221,7 @@ def _to_fill_in(block: Working) -> str:
     )
     label = escape(unit_label(block.result.unit))
     return (
-        f"{formula_html(formula)}"
-        + (f'<p class="given">{given}.</p>' if given else "")
-        + '<p class="write"></p><p class="write"></p>'
+        f"{formula_html(formula)}" + (f'<p class="given">{given}.</p>' if given else "") + '<p class="write"></p><p class="write"></p>'
         f'<p class="answer"><math>{symbol_mathml(formula.result.symbol)}<mo>=</mo></math> '
         f'<span class="blank"></span> {label} <span class="small">{escape(formula.result.meaning)}</span></p>'
     )

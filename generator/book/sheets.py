@@ -47,7 +47,9 @@ _TAG = re.compile(r'<(/?)([a-z][a-z0-9]*)((?:\s+[a-z-]+(?:="[^"<>\ue002-\ue004]*
 _ATTRIBUTE = re.compile(r'([a-z-]+)(?:="([^"]*)")?')
 _ADDRESS = re.compile(rf"(?:{_PATH}|\.\./)[a-z0-9{_WORDS}/._-]*(?:#[a-z0-9-]*)?|data:,|#[a-z0-9-]*")
 _SCRIPT = re.compile(rf"(?:{_PATH}|\.\./)assets/seatwork\.js")
-_FROM_SHIPPED = re.compile(r"<script>.*?</script>|<[a-z][a-z0-9]*(?: [a-z-]+(?:=\"[^\"<>]*\")?)*\{%[^<>]*>|<[a-z][^<>{}]*\{\{ '[^<>]*>", re.DOTALL)
+_FROM_SHIPPED = re.compile(
+    r"<script>.*?</script>|<[a-z][a-z0-9]*(?: [a-z-]+(?:=\"[^\"<>]*\")?)*\{%[^<>]*>|<[a-z][^<>{}]*\{\{ '[^<>]*>", re.DOTALL
+)
 _CONSTANT = re.compile(r"[\w\s=\"'.-]*")
 _DEEPEST = 2
 
@@ -114,7 +116,11 @@ def _wrong_value(node: Any, name: str, loops: Mapping[str, str], used: set[str])
     if isinstance(node, nodes.Name):
         used.add(node.name)
         if node.name not in given and node.name not in loops:
-            yield node.lineno, f"template: nothing is called '{node.name[:60]}'", suggest(node.name, [*given, *loops], f"use {', '.join(given)}")
+            yield (
+                node.lineno,
+                f"template: nothing is called '{node.name[:60]}'",
+                suggest(node.name, [*given, *loops], f"use {', '.join(given)}"),
+            )
         return
     if isinstance(node, nodes.Getattr) and isinstance(node.node, nodes.Name) and node.node.name in loops:
         of_entry = given[loops[node.node.name]] or ()
@@ -141,9 +147,7 @@ def _wrong_value(node: Any, name: str, loops: Mapping[str, str], used: set[str])
 
 def _wrong_html(text: str) -> Iterator[Found]:
     text = re.sub(r"\{#.*?#\}|\{%.*?%\}", lambda m: _BRANCH + "\n" * m[0].count("\n"), text, flags=re.DOTALL)
-    text = re.sub(
-        r"\{\{[-+]?\s*(.*?)\s*[-+]?\}\}", lambda m: _SIGNS.get(m[1], _READY) + "\n" * m[0].count("\n"), text, flags=re.DOTALL
-    )
+    text = re.sub(r"\{\{[-+]?\s*(.*?)\s*[-+]?\}\}", lambda m: _SIGNS.get(m[1], _READY) + "\n" * m[0].count("\n"), text, flags=re.DOTALL)
     at = 0
     while (start := text.find("<", at)) >= 0:
         line = text.count("\n", 0, start) + 1
@@ -160,8 +164,10 @@ def _wrong_html(text: str) -> Iterator[Found]:
             yield line, f"<{tag}> is not for a sheet", "use headings, paragraphs, lists and tables"
             continue
         given = {m[1]: m[2] or "" for m in _ATTRIBUTE.finditer(attributes)}
-        if tag == "script" and not closing and not (
-            set(given) <= {"src", "defer"} and _SCRIPT.fullmatch(given.get("src", "")) and text.startswith("</script>", at)
+        if (
+            tag == "script"
+            and not closing
+            and not (set(given) <= {"src", "defer"} and _SCRIPT.fullmatch(given.get("src", "")) and text.startswith("</script>", at))
         ):
             yield line, "a script is not for a sheet", "only assets/seatwork.js, which switches units and prints"
             continue

@@ -38,7 +38,11 @@ def wrong_css(text: str, pictures: Collection[str] | None = None) -> Iterator[Fo
 
 def _ends(text: str) -> Iterator[Found]:
     for m in _ENDS_STYLE.finditer(text):
-        yield text.count("\n", 0, m.start()) + 1, f"'{_short(text[m.start() : m.start() + 10])}' is not for a look", "leave it out, in a comment too"
+        yield (
+            text.count("\n", 0, m.start()) + 1,
+            f"'{_short(text[m.start() : m.start() + 10])}' is not for a look",
+            "leave it out, in a comment too",
+        )
 
 
 def _tokens(text: str, pictures: Collection[str] | None) -> Iterator[Found]:

@@ -154,8 +154,11 @@ def _call(node: Any, nodes: Any) -> Piece:
     name = node.node.name
     if name not in CALLS:
         raise TemplateProblem(line, f"template: no call is named '{name[:60]}'", suggest(name, CALLS, _calls()))
-    if node.kwargs or node.dyn_args or node.dyn_kwargs or not all(
-        isinstance(a, nodes.Const) and isinstance(a.value, str) for a in node.args
+    if (
+        node.kwargs
+        or node.dyn_args
+        or node.dyn_kwargs
+        or not all(isinstance(a, nodes.Const) and isinstance(a.value, str) for a in node.args)
     ):
         raise TemplateProblem(line, f"template: {name}() takes plain words in quotes", f"write {_example(name)}")
     least, most = CALLS[name]

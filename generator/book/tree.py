@@ -155,9 +155,7 @@ def taught(content: Content, site: JobSite) -> Content:
     """The content with only those lessons that a role of the site needs and its machines allow."""
     wanted = {i for role in site.settings.roles.values() for i in role.lessons}
     lessons = {i: x for i, x in content.lessons.items() if i in wanted and rows_about(x.about, site, x.needs)}
-    chapters = tuple(
-        replace(c, lessons=tuple(i for i in c.lessons if i in lessons)) for c in content.chapters
-    )
+    chapters = tuple(replace(c, lessons=tuple(i for i in c.lessons if i in lessons)) for c in content.chapters)
     return replace(content, lessons=lessons, chapters=chapters)
 
 

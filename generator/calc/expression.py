@@ -374,11 +374,7 @@ def evaluate(node: Node, names: Mapping[str, Any], how: Arithmetic = PLAIN) -> A
         case Div(top, bottom):
             return evaluate(top, names, how) / evaluate(bottom, names, how)
         case Pow(base, exponent):
-            power = (
-                float(exponent.value)
-                if isinstance(exponent, Num)
-                else float(evaluate(exponent, names, PLAIN))
-            )
+            power = float(exponent.value) if isinstance(exponent, Num) else float(evaluate(exponent, names, PLAIN))
             return evaluate(base, names, how) ** (int(power) if power == int(power) else power)
         case Call(function, args):
             return how.functions[function](*(evaluate(a, names, how) for a in args))

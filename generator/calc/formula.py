@@ -203,9 +203,7 @@ class Formula:
 
     @cached_property
     def _defaults(self) -> dict[str, float]:
-        return {
-            i.name: Quantity.read(i.default, i.kind).si for i in self.inputs if i.default is not None
-        }
+        return {i.name: Quantity.read(i.default, i.kind).si for i in self.inputs if i.default is not None}
 
     def __call__(self, **values: float) -> float:
         """The SI result from SI inputs (plain floats), ranges checked.
@@ -245,9 +243,7 @@ class Formula:
         return result
 
     def _nonsense(self) -> CalculationError:
-        return CalculationError(
-            f"these inputs give no sensible {self.result.meaning}", f"check them against: {self.limits}"
-        )
+        return CalculationError(f"these inputs give no sensible {self.result.meaning}", f"check them against: {self.limits}")
 
     def _with_defaults(self, values: Mapping[str, float]) -> float:
         for name in values:
@@ -307,6 +303,4 @@ def missing_input(calculation: Any, i: Any) -> CalculationError:
     """The error for an input that was not given."""
     options = getattr(i, "options", None)
     example = options[0] if options else KINDS[i.kind].example.split(" or ")[0].split(",")[0].replace(" ", "")
-    return CalculationError(
-        f"{calculation.id} needs {i.name} ({i.meaning})", f"add {i.name}={example}"
-    )
+    return CalculationError(f"{calculation.id} needs {i.name} ({i.meaning})", f"add {i.name}={example}")

@@ -49,9 +49,7 @@ class Procedure:
             if wanted is None:
                 raise unknown_input(self, name)
             try:
-                given[name] = (
-                    wanted.pick(text) if isinstance(wanted, Choice) else Quantity.read(text, wanted.kind)
-                )
+                given[name] = wanted.pick(text) if isinstance(wanted, Choice) else Quantity.read(text, wanted.kind)
             except CalculationError as e:
                 raise CalculationError(f"{name}: {e.what}", e.fix) from None
         return self.complete(given)
@@ -88,10 +86,7 @@ class Procedure:
 
         Raises CalculationError on bad input or where no sensible result exists.
         """
-        full = {
-            name: value.in_system(system) if isinstance(value, Quantity) else value
-            for name, value in self.complete(given).items()
-        }
+        full = {name: value.in_system(system) if isinstance(value, Quantity) else value for name, value in self.complete(given).items()}
         return self.run(full, system, tables)
 
 
@@ -111,6 +106,4 @@ class Choice:
         for option in self.options:
             if option.lower() == " ".join(text.split()).lower():
                 return option
-        raise CalculationError(
-            f"'{text[:40]}' is not a choice for {self.name}", f"choose {', '.join(self.options)}"
-        )
+        raise CalculationError(f"'{text[:40]}' is not a choice for {self.name}", f"choose {', '.join(self.options)}")

@@ -47,13 +47,9 @@ class Table:
     def cell(self, row: str, column: str) -> Cell:
         """The cell, or CalculationError naming the rows or columns there are."""
         if row not in self.rows:
-            raise CalculationError(
-                f"{self.id} has no row '{row[:40]}'", f"its rows are {', '.join(self.rows)}"
-            )
+            raise CalculationError(f"{self.id} has no row '{row[:40]}'", f"its rows are {', '.join(self.rows)}")
         found = self.rows[row].get(column)
         if found is None:
             filled = [c for c in self.columns if self.rows[row].get(c) is not None]
-            raise CalculationError(
-                f"{self.id} prints no '{column[:40]}' for {row}", f"it prints {', '.join(filled)}"
-            )
+            raise CalculationError(f"{self.id} prints no '{column[:40]}' for {row}", f"it prints {', '.join(filled)}")
         return found

@@ -48,16 +48,12 @@ class _Parser(argparse.ArgumentParser):
 
 def parser() -> argparse.ArgumentParser:
     """The command line's grammar and its help."""
-    p = _Parser(
-        prog="seatwork", description=_ABOUT, formatter_class=argparse.RawDescriptionHelpFormatter
-    )
+    p = _Parser(prog="seatwork", description=_ABOUT, formatter_class=argparse.RawDescriptionHelpFormatter)
     p.add_argument("--version", action="version", version=f"seatwork {__version__}")
     commands = p.add_subparsers(dest="command", metavar="COMMAND", title="commands")
 
     def command(name: str, short: str, long: str) -> argparse.ArgumentParser:
-        return commands.add_parser(
-            name, help=short, description=long, formatter_class=argparse.RawDescriptionHelpFormatter
-        )
+        return commands.add_parser(name, help=short, description=long, formatter_class=argparse.RawDescriptionHelpFormatter)
 
     c = command(
         "new", "start a job site: a small folder to put your own figures in",
@@ -85,7 +81,8 @@ def parser() -> argparse.ArgumentParser:
     c.add_argument("--pdf", action="store_true", help="print all sheets to PDF too (needs an installed Chromium-family browser)")
     c.add_argument("--tree", type=Path, metavar="DIR", help="write the Markdown pages and mkdocs.yml to DIR too, for another site builder")
     c = command(
-        "check", "check the tables and lessons without building",
+        "check",
+        "check the tables and lessons without building",
         "Reads everything and renders every page, but writes nothing. Prints all problems at once. If there are\n"
         "none, it says so, with the reading grade of the lessons: the school years a reader needs.\n\n"
         "What is allowed and still wants a look is told in groups, a line each with a short code at its end:\n"
@@ -96,9 +93,9 @@ def parser() -> argparse.ArgumentParser:
     c.add_argument("--grades", action="store_true", help="print the reading grade of each lesson")
     c.add_argument("--strict", action="store_true", help="exit status 2 while there is something to look at")
     c = command(
-        "serve", "show the handbook in a browser and keep it up to date",
-        "Shows the handbook at a local address. Save a table or a lesson and the page loads again.\n"
-        "Stop with Ctrl+C.",
+        "serve",
+        "show the handbook in a browser and keep it up to date",
+        "Shows the handbook at a local address. Save a table or a lesson and the page loads again.\nStop with Ctrl+C.",
     )
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
     c.add_argument("--port", type=port, default=8000, metavar="N", help="port number (default 8000)")
@@ -137,7 +134,8 @@ def parser() -> argparse.ArgumentParser:
     c.add_argument("--units", choices=("us", "metric"), help="unit system of the working (default: that of your figures)")
     c.add_argument("--json", action="store_true", help="print JSON for other programs")
     c = command(
-        "calculations", "list the calculations, their inputs and sources",
+        "calculations",
+        "list the calculations, their inputs and sources",
         "Lists every calculation by topic: what it gives, what it needs, where it comes from.",
     )
     c.add_argument("topic", nargs="?", metavar="TOPIC", help="only this topic, such as loading")
@@ -188,7 +186,9 @@ def _records(command: Callable[[str, str, str], argparse.ArgumentParser]) -> Non
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
     c.add_argument("--lesson", nargs="+", metavar="ID", help="only these lessons")
     c.add_argument("--crew", nargs="+", metavar="ID", help="only these people")
-    c.add_argument("--attempt", type=int, default=1, choices=range(1, 21), metavar="N", help="2 for a second try with new figures, and so on")
+    c.add_argument(
+        "--attempt", type=int, default=1, choices=range(1, 21), metavar="N", help="2 for a second try with new figures, and so on"
+    )
     c.add_argument("--units", choices=("us", "metric"), help="unit system (default: that of settings.yml)")
 
 

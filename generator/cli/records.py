@@ -67,7 +67,9 @@ def tally(args: argparse.Namespace) -> int:
     if not found.editions.names:
         return _fail(*map(str, found.flags), f"{folder}: no edition is kept here, so nothing can be marked; run seatwork build first")
     if not found.read_something:
-        return _fail(*map(str, found.flags), f"{folder}: nothing handed in could be read; name the files the quiz saved, or tables of slip codes")
+        return _fail(
+            *map(str, found.flags), f"{folder}: nothing handed in could be read; name the files the quiz saved, or tables of slip codes"
+        )
     if site.settings.edition not in found.editions.names:
         line = site.settings.lines.get("edition", 1)
         print(f"settings.yml:{line}: edition {site.settings.edition} has not been built, so nobody can be ready for it; "

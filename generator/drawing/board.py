@@ -138,9 +138,7 @@ class Board:
         element.text = text
         wide = text_width(text, size) * boldness(bold)
         left = {"start": x, "middle": x - wide / 2, "end": x - wide}[align]
-        self.taken.texts.append(
-            TextBox(left, top, left + wide, top + size * LINE_HEIGHT - 0.01, text, system)
-        )
+        self.taken.texts.append(TextBox(left, top, left + wide, top + size * LINE_HEIGHT - 0.01, text, system))
 
     def write(
         self,

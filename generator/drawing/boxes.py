@@ -72,12 +72,7 @@ def any_near(box: Box, others: Sequence[Box]) -> bool:
 
 def inside(box: Box, bounds: Box) -> bool:
     """Tell whether the box keeps within the bounds, give or take a rounding."""
-    return (
-        box[0] >= bounds[0] - 1e-6
-        and box[1] >= bounds[1] - 1e-6
-        and box[2] <= bounds[2] + 1e-6
-        and box[3] <= bounds[3] + 1e-6
-    )
+    return box[0] >= bounds[0] - 1e-6 and box[1] >= bounds[1] - 1e-6 and box[2] <= bounds[2] + 1e-6 and box[3] <= bounds[3] + 1e-6
 
 
 def nearest(box: Box, point: Point) -> Point:
@@ -141,21 +136,13 @@ def _segments_cross(a: Point, b: Point, c: Point, d: Point) -> bool:
 def hits(box: Box, segments: Sequence[Segment]) -> int:
     """How many segments enter the box."""
     x0, y0, x1, y1 = box
-    return sum(
-        1
-        for a, b, o in segments
-        if x0 <= o[2] and o[0] <= x1 and y0 <= o[3] and o[1] <= y1 and segment_hits(box, a, b)
-    )
+    return sum(1 for a, b, o in segments if x0 <= o[2] and o[0] <= x1 and y0 <= o[3] and o[1] <= y1 and segment_hits(box, a, b))
 
 
 def crossed(segments: Sequence[Segment], c: Point, d: Point) -> int:
     """How many segments the one from `c` to `d` crosses."""
     _, _, (x0, y0, x1, y1) = segment(c, d)
-    return sum(
-        1
-        for a, b, o in segments
-        if x0 <= o[2] and o[0] <= x1 and y0 <= o[3] and o[1] <= y1 and _segments_cross(a, b, c, d)
-    )
+    return sum(1 for a, b, o in segments if x0 <= o[2] and o[0] <= x1 and y0 <= o[3] and o[1] <= y1 and _segments_cross(a, b, c, d))
 
 
 # ---- looking for room ----------------------------------------------------------------------------

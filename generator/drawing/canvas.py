@@ -51,9 +51,7 @@ def _bar(per_metre: float, bars: list[tuple[float, str]]) -> tuple[float, str]:
     return fitting[-1] if fitting else bars[0]
 
 
-def _facts_of(
-    per_metre: float, stretch: float, seen: Seen, way: str, scale: str
-) -> dict[str, str]:
+def _facts_of(per_metre: float, stretch: float, seen: Seen, way: str, scale: str) -> dict[str, str]:
     """Return what a view's group says of itself, for whoever measures the picture.
 
     `data-scale` is in units of the viewBox a metre, `data-scale-y` that of heights where they
@@ -90,9 +88,7 @@ class Canvas:
 
     def __post_init__(self) -> None:
         if not re.fullmatch(r"[A-Za-z][A-Za-z0-9_-]*", self.ident):
-            raise DrawingRefused(
-                f"a drawing's id needs a letter, then letters, digits, '-' or '_': {self.ident!r}"
-            )
+            raise DrawingRefused(f"a drawing's id needs a letter, then letters, digits, '-' or '_': {self.ident!r}")
         if not self.title.strip() or not self.desc.strip():
             raise DrawingRefused(f"drawing {self.ident!r} needs a title and a description in words")
         self._y = EDGE

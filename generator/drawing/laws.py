@@ -68,7 +68,11 @@ def edge(view: Seen, figures: Figures) -> Iterator[Breach]:
             else:
                 gap = part.apart_across(crest)
             if gap < limit - view.grain:
-                yield Breach("edge", f"the {part.name} are drawn {_m(gap)} from the crest, and the site's limit is {_m(limit)}", "limits.edge_distance")
+                yield Breach(
+                    "edge",
+                    f"the {part.name} are drawn {_m(gap)} from the crest, and the site's limit is {_m(limit)}",
+                    "limits.edge_distance",
+                )
 
 
 def fall_zone(view: Seen, figures: Figures) -> Iterator[Breach]:
@@ -103,7 +107,9 @@ def wire(view: Seen, figures: Figures) -> Iterator[Breach]:
         for part in view.all("machine", "bucket", "truck", "person", "load"):
             gap = part.apart(line)
             if gap < limit - view.grain:
-                yield Breach("wire", f"the {part.name} is drawn {_m(gap)} from the wire, and the site keeps {_m(limit)}", "limits.line_clearance")
+                yield Breach(
+                    "wire", f"the {part.name} is drawn {_m(gap)} from the wire, and the site keeps {_m(limit)}", "limits.line_clearance"
+                )
 
 
 def buried_line(view: Seen, figures: Figures) -> Iterator[Breach]:
@@ -115,7 +121,9 @@ def buried_line(view: Seen, figures: Figures) -> Iterator[Breach]:
         for part in view.all("bucket", "blade", "tracks"):
             gap = part.apart(line)
             if gap < limit - view.grain:
-                yield Breach("line", f"the {part.name} is drawn {_m(gap)} from the buried line, and nothing digs within {_m(limit)}", "job.tolerance")
+                yield Breach(
+                    "line", f"the {part.name} is drawn {_m(gap)} from the buried line, and nothing digs within {_m(limit)}", "job.tolerance"
+                )
 
 
 def spoil_setback(view: Seen, figures: Figures) -> Iterator[Breach]:
@@ -127,7 +135,9 @@ def spoil_setback(view: Seen, figures: Figures) -> Iterator[Breach]:
         for spoil in view.all("spoil"):
             gap = spoil.apart_across(crest)
             if gap < limit - view.grain:
-                yield Breach("spoil", f"the spoil is drawn {_m(gap)} from the edge, and the site's set-back is {_m(limit)}", "limits.spoil_setback")
+                yield Breach(
+                    "spoil", f"the spoil is drawn {_m(gap)} from the edge, and the site's set-back is {_m(limit)}", "limits.spoil_setback"
+                )
 
 
 # ---- sizes ----------------------------------------------------------------------------------------
@@ -216,7 +226,9 @@ def true_to_shape(view: Seen, figures: Figures) -> Iterator[Breach]:
     if view.scale_y == view.scale:
         return
     for part in view.all(*_SOLID):
-        yield Breach("shape", f"heights are drawn {view.scale_y / view.scale:.3g} times as high, so the {part.name} looks steeper than it is", "")
+        yield Breach(
+            "shape", f"heights are drawn {view.scale_y / view.scale:.3g} times as high, so the {part.name} looks steeper than it is", ""
+        )
 
 
 def grades(view: Seen, figures: Figures) -> Iterator[Breach]:

@@ -328,9 +328,7 @@ def stick_outline(view: View, elbow: Point, angle: float, long: float, deep: flo
     view.line(along(0.84, 0.5 * deep), along(0.86, 0.9 * deep), pen="line")
 
 
-def bucket(
-    view: View, pin: Point, length: float, angle: float, *, facing: int = 1, full: bool = False
-) -> None:
+def bucket(view: View, pin: Point, length: float, angle: float, *, facing: int = 1, full: bool = False) -> None:
     """Draw a bucket that hangs from `pin`, its teeth `length` away at `angle`, its opening toward the machine.
 
     Its floor, from the heel to the teeth, stands at `FLOOR` to the line from pin to teeth.
@@ -467,8 +465,7 @@ def draw_end(
             # the shoe under it and the one on top
             for share in (0.12, 0.88):
                 ends = [
-                    (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
-                    for a, b in ((track[0], track[3]), (track[1], track[2]))
+                    (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share) for a, b in ((track[0], track[3]), (track[1], track[2]))
                 ]
                 view.line(ends[0], ends[1], pen="thin")
     with view.part("machine", **turned):
@@ -575,9 +572,7 @@ def _shoes(view: View, centre: Point, x0: float, x1: float, mid: float, shoe: fl
         view.line(a, b, pen="thin")
 
 
-def truck_plan(
-    view: View, centre: Point, *, body: float, width: float, way: float, full: bool = False, sized: bool = True
-) -> None:
+def truck_plan(view: View, centre: Point, *, body: float, width: float, way: float, full: bool = False, sized: bool = True) -> None:
     """Draw a haul truck from above; the middle of its body at `centre`, its front toward `way`.
 
     `body` is the inside length of its body, `width` the widest part of the truck; cab and tyres are a

@@ -46,10 +46,7 @@ class Shape:
         if not self.closed:
             return False
         x, y = point
-        crossings = (
-            (a[1] > y) != (b[1] > y) and x < (b[0] - a[0]) * (y - a[1]) / (b[1] - a[1]) + a[0]
-            for a, b in self.sides
-        )
+        crossings = ((a[1] > y) != (b[1] > y) and x < (b[0] - a[0]) * (y - a[1]) / (b[1] - a[1]) + a[0] for a, b in self.sides)
         return sum(crossings) % 2 == 1
 
 
@@ -96,11 +93,7 @@ class Part:
         """The longer and the shorter side of the smallest rectangle around it, however it is turned."""
         points = self.points
         best = (math.inf, 0.0, 0.0)
-        ways = {
-            round(math.atan2(b[1] - a[1], b[0] - a[0]) % (math.pi / 2), 9)
-            for shape in self.shapes
-            for a, b in shape.sides
-        }
+        ways = {round(math.atan2(b[1] - a[1], b[0] - a[0]) % (math.pi / 2), 9) for shape in self.shapes for a, b in shape.sides}
         for way in ways or {0.0}:
             cos, sin = math.cos(way), math.sin(way)
             u = [x * cos + y * sin for x, y in points]

@@ -115,9 +115,7 @@ def around(anchor: Point, prefer: Sequence[Side]) -> list[Place]:
     return places
 
 
-def along(
-    a: Point, b: Point, way: Point, *, left: bool, tail: float, prefer: Side | None
-) -> list[Place]:
+def along(a: Point, b: Point, way: Point, *, left: bool, tail: float, prefer: Side | None) -> list[Place]:
     """Places for the text of a dimension line from `a` to `b`, which runs in the direction `way`.
 
     They are beside it, best at the middle and on the side the line was moved to (`left` of its
@@ -149,9 +147,7 @@ def along(
 
 def outside(arc: Point, toward: Point, prefer: Sequence[Side]) -> list[Place]:
     """Places for the text of an angle: out from the middle of its arc, then all around that."""
-    places = [
-        (_off(arc, toward, gap), _round_direction(toward), gap * 0.5) for gap in (7.0, 14.0, 24.0)
-    ]
+    places = [(_off(arc, toward, gap), _round_direction(toward), gap * 0.5) for gap in (7.0, 14.0, 24.0)]
     return places + [(p, t, cost + 6) for p, t, cost in around(arc, prefer)]
 
 
@@ -236,9 +232,7 @@ def _cost(
     start = label.lead_from(box)
     if start is not None:
         spot = (*label.anchor, *label.anchor)
-        if any(
-            segment_hits(other, start, label.anchor) for other in boxes if not inside(spot, other)
-        ):
+        if any(segment_hits(other, start, label.anchor) for other in boxes if not inside(spot, other)):
             return math.inf
         total += 5 * crossed(taken.segments, start, label.anchor)
     return total

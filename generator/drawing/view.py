@@ -59,10 +59,7 @@ class View:
         parts.
         """
         outer = self.group
-        given = {
-            f"data-{name.replace('_', '-')}": fact if isinstance(fact, str) else f"{fact:.9g}"
-            for name, fact in facts.items()
-        }
+        given = {f"data-{name.replace('_', '-')}": fact if isinstance(fact, str) else f"{fact:.9g}" for name, fact in facts.items()}
         self.group = ET.SubElement(outer, "g", {"data-part": part, **given})
         try:
             yield
@@ -102,9 +99,7 @@ class View:
         """Draw a straight line."""
         self._path([a, b], closed=False, pen=pen, fill="none", name=name)
 
-    def polyline(
-        self, points: Sequence[Point], *, pen: Pen = "line", name: str | None = None
-    ) -> None:
+    def polyline(self, points: Sequence[Point], *, pen: Pen = "line", name: str | None = None) -> None:
         """Draw a line through points."""
         self._path(points, closed=False, pen=pen, fill="none", name=name)
 
@@ -142,9 +137,7 @@ class View:
         """Draw an upright rectangle."""
         self.polygon([(x0, y0), (x1, y0), (x1, y1), (x0, y1)], pen=pen, fill=fill, name=name)
 
-    def circle(
-        self, centre: Point, radius: float, *, pen: Pen = "line", fill: Fill = "none"
-    ) -> None:
+    def circle(self, centre: Point, radius: float, *, pen: Pen = "line", fill: Fill = "none") -> None:
         """Draw a circle; `radius` in metres."""
         x, y = self.px(centre)
         rx = radius * self.per_metre
@@ -157,10 +150,7 @@ class View:
             shape |= {"rx": number(rx), "ry": number(ry)}
         ET.SubElement(self.group, tag, {**shape, **self.board.fill(fill), **PENS[pen]})
         if pen != "none":
-            ring = [
-                (x + rx * math.cos(k * math.pi / 6), y + ry * math.sin(k * math.pi / 6))
-                for k in range(12)
-            ]
+            ring = [(x + rx * math.cos(k * math.pi / 6), y + ry * math.sin(k * math.pi / 6)) for k in range(12)]
             self.board.outline(ring, closed=True)
 
     def arc(
@@ -211,17 +201,11 @@ class View:
         low, high = min(a[0], b[0]), max(a[0], b[0])
         crossed = [one for one in self.breaks if low < one[1] and one[0] < high]
         if broken != bool(crossed) or (broken and abs(a[1] - b[1]) > 1e-9):
-            raise DrawingRefused(
-                f"drawing {self.board.ident!r}: a dimension runs across a break just where it is "
-                "told to, and level there"
-            )
+            raise DrawingRefused(f"drawing {self.board.ident!r}: a dimension runs across a break just where it is told to, and level there")
         left_out = sum(true - (stop - start) for start, stop, true in crossed)
         length = math.dist(a, b) + left_out
         if measure is not None and abs(length - measure.si) > HONEST * abs(measure.si):
-            raise DrawingRefused(
-                f"drawing {self.board.ident!r}: {measure.us} is {measure.si:.6g} m, "
-                f"but {length:.6g} m is drawn"
-            )
+            raise DrawingRefused(f"drawing {self.board.ident!r}: {measure.us} is {measure.si:.6g} m, but {length:.6g} m is drawn")
         pa, pb = self.px(a), self.px(b)
         span = math.dist(pa, pb)
         if span == 0:
@@ -294,12 +278,8 @@ class View:
         )
         teeth = max(2, round((y0 - y1) / 9))
         for x in (x0, x1):
-            ragged = [
-                (x + (2.5 if k % 2 else -2.5), y0 + (y1 - y0) * k / teeth) for k in range(teeth + 1)
-            ]
-            ET.SubElement(
-                group, "path", {"d": through(ragged), "fill": "none", **PENS["thin"]}
-            )
+            ragged = [(x + (2.5 if k % 2 else -2.5), y0 + (y1 - y0) * k / teeth) for k in range(teeth + 1)]
+            ET.SubElement(group, "path", {"d": through(ragged), "fill": "none", **PENS["thin"]})
             self.board.outline(ragged)
 
     def _thin(self, group: ET.Element, a: Point, b: Point) -> None:
@@ -344,13 +324,10 @@ class View:
         measure = text if isinstance(text, Measure) else measure
         if measure is not None and abs(abs(end - start) - measure.si) > HONEST * measure.si:
             raise DrawingRefused(
-                f"drawing {self.board.ident!r}: {measure.us} is {measure.si:.6g} rad, "
-                f"but {abs(end - start):.6g} rad is drawn"
+                f"drawing {self.board.ident!r}: {measure.us} is {measure.si:.6g} rad, but {abs(end - start):.6g} rad is drawn"
             )
         if self.stretch != 1:
-            raise DrawingRefused(
-                f"drawing {self.board.ident!r}: no angle can be shown where heights are stretched"
-            )
+            raise DrawingRefused(f"drawing {self.board.ident!r}: no angle can be shown where heights are stretched")
         metres = self.metres(radius)
         self.arc(vertex, metres, start, end, pen="thin")
         middle = (start + end) / 2
@@ -517,9 +494,7 @@ class View:
         )
         board.badge(group, (cx, cy), letter, filled=True, radius=16.0)
         board.spots.append(SpotBox(ident, letter, box))
-        board.taken.bodies.append(
-            [(box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3])]
-        )
+        board.taken.bodies.append([(box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3])])
 
     def _room_for_spot(self, ident: str, target: Point, half_x: float, half_y: float) -> Point:
         others = [spot.box for spot in self.board.spots]

@@ -36,19 +36,12 @@ class NoUnit(BadCell):
 
 
 # marks that reorder or hide text: a name or figure must read as it is stored
-_HIDDEN = frozenset(
-    "\u00ad\u061c\u115f\u1160\u180e\u200b\u200e\u200f\u2028\u2029\u2800\u3164\ufeff\uffa0"
-) | {
-    chr(c)
-    for c in (*range(0x202A, 0x202F), *range(0x2060, 0x2070), *range(0xFFF9, 0xFFFD), *range(0xE0000, 0xE0080))
+_HIDDEN = frozenset("\u00ad\u061c\u115f\u1160\u180e\u200b\u200e\u200f\u2028\u2029\u2800\u3164\ufeff\uffa0") | {
+    chr(c) for c in (*range(0x202A, 0x202F), *range(0x2060, 0x2070), *range(0xFFF9, 0xFFFD), *range(0xE0000, 0xE0080))
 }
 _FORMULA_MARKS = frozenset("=+@-＝＋＠－")
-_PLAIN_NUMBER = re.compile(
-    r"[-+]\s?[\d.,]*\d[\d.,]*(?:e[-+]?\d+)?(?:\s?[^\W\d_%°\"']{0,6}(?:/[a-z0-9]+)?|\s?[%°\"'])", re.I
-)
-_SHEET_ERROR = re.compile(
-    r"#(?:REF!|N/A|VALUE!|DIV/0!|NAME\?|NUM!|NULL!|SPILL!|CALC!)|Err:\d+|#{3,}", re.I
-)
+_PLAIN_NUMBER = re.compile(r"[-+]\s?[\d.,]*\d[\d.,]*(?:e[-+]?\d+)?(?:\s?[^\W\d_%°\"']{0,6}(?:/[a-z0-9]+)?|\s?[%°\"'])", re.I)
+_SHEET_ERROR = re.compile(r"#(?:REF!|N/A|VALUE!|DIV/0!|NAME\?|NUM!|NULL!|SPILL!|CALC!)|Err:\d+|#{3,}", re.I)
 
 
 # blanks of every width: a figure copied from a page may hold a thin one
@@ -70,12 +63,7 @@ def clean(text: str) -> str:
     if _SHEET_ERROR.fullmatch(text):
         raise BadCell(f"'{text[:20]}' is an error of the spreadsheet, not a value",
                       "repair the cell there and save again")  # fmt: skip
-    if (
-        text
-        and text[0] in _FORMULA_MARKS
-        and not _PLAIN_NUMBER.fullmatch(text)
-        and text not in {"-", "--"}
-    ):
+    if text and text[0] in _FORMULA_MARKS and not _PLAIN_NUMBER.fullmatch(text) and text not in {"-", "--"}:
         raise BadCell(f"'{text[:20]}' looks like a formula", "write the value itself")
     return text
 
@@ -88,9 +76,7 @@ _DAY = re.compile(
 )  # fmt: skip
 
 
-def quantity(
-    text: str, column: Column, unit: str | None = None, *, comma_decimals: bool = False
-) -> Quantity:
+def quantity(text: str, column: Column, unit: str | None = None, *, comma_decimals: bool = False) -> Quantity:
     """The figure in a cell, in its own unit or else ``unit`` (a key of UNITS). Raises BadCell.
 
     ``column`` gives its kind and range.
@@ -106,9 +92,7 @@ def quantity(
         value = Quantity(trimmed(Decimal(found.digits)), key, column.kind, column.limit)
         si = value.si
     except CalculationError as e:
-        raise BadCell(
-            e.what, f"write it as {column.expects}" if e.fix.startswith("write it as") else e.fix
-        ) from None
+        raise BadCell(e.what, f"write it as {column.expects}" if e.fix.startswith("write it as") else e.fix) from None
     if column.kind == "count" and value.figure != value.figure.to_integral_value():
         raise BadCell(f"{shown} is not a whole number", f"write it as {column.expects}")
     low, high = column.bounds
@@ -144,11 +128,7 @@ def header_unit(text: str, column: Column) -> str:
         return find_unit(text, column.kind)
     except CalculationError as e:
         example = Quantity.read(column.us, column.kind).unit
-        fix = (
-            f"write {column.header}"
-            if UNITS[example].label
-            else f"write {column.name} without a unit"
-        )
+        fix = f"write {column.header}" if UNITS[example].label else f"write {column.name} without a unit"
         raise BadCell(e.what, fix) from None
 
 
@@ -189,10 +169,21 @@ def isolated(text: str) -> str:
 
 # what the trade also calls them; a word that is merely spelt alike may mean another machine
 _ALSO_CALLED = {
-    "mini excavator": "compact excavator", "mini digger": "compact excavator", "mini": "compact excavator",
-    "miniexcavator": "compact excavator", "midi excavator": "compact excavator", "compact": "compact excavator",
-    "digger": "excavator", "trackhoe": "excavator", "track hoe": "excavator", "crawler excavator": "excavator",
-    "bulldozer": "dozer", "crawler dozer": "dozer", "haul truck": "truck", "dump truck": "truck", "lorry": "truck",
+    "mini excavator": "compact excavator",
+    "mini digger": "compact excavator",
+    "mini": "compact excavator",
+    "miniexcavator": "compact excavator",
+    "midi excavator": "compact excavator",
+    "compact": "compact excavator",
+    "digger": "excavator",
+    "trackhoe": "excavator",
+    "track hoe": "excavator",
+    "crawler excavator": "excavator",
+    "bulldozer": "dozer",
+    "crawler dozer": "dozer",
+    "haul truck": "truck",
+    "dump truck": "truck",
+    "lorry": "truck",
 }
 
 

@@ -479,7 +479,11 @@ def _unchanged_rows(site: JobSite, content: Path) -> Iterator[Problem]:
             kept = [(row, n, of) for row, n, of in found if of and n >= of * UNCHANGED_ROW]
             same = [(row.id, row.line) for row, _, _ in kept]
             shown = [f"{row.id} ({n} of {of} figures)" for row, n, of in kept]
-            what = "is still much like a row a new job site starts with" if len(same) == 1 else "are still much like rows a new job site starts with"
+            what = (
+                "is still much like a row a new job site starts with"
+                if len(same) == 1
+                else "are still much like rows a new job site starts with"
+            )
         if same:
             yield notice(site.table(table.file), same[0][1], None, f"{_listed(shown)} {what}",
                          "put in your own, from the data sheet, the scale or the tape; take out what your site has none of"

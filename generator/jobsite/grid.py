@@ -128,9 +128,7 @@ def from_csv(text: str, log: Log, known: Collection[str] = ()) -> Grid | None:
                 Severity.UNREADABLE)  # fmt: skip
         return None
     if not rows:
-        log.add(
-            None, None, "the file is empty", "start with a row of column names", Severity.UNREADABLE
-        )
+        log.add(None, None, "the file is empty", "start with a row of column names", Severity.UNREADABLE)
         return None
     wide = next((r for r in rows[:MOST_NOTES] if len(r.cells) > MOST_COLUMNS), None)
     if wide is not None:

@@ -44,9 +44,7 @@ from generator.units.quantity import Quantity, to_places, trimmed
 from generator.units.table import UNITS, from_si
 
 
-def read(
-    folder: Path, lessons: Collection[str] | None = None, published: Tables | None = None
-) -> JobSite:
+def read(folder: Path, lessons: Collection[str] | None = None, published: Tables | None = None) -> JobSite:
     """The job site in ``folder``: settings.yml, machines.csv, trucks.csv, materials.csv, crew.csv.
 
     The tables may be sheets of one workbook instead. ``lessons`` are the ids of the lessons there
@@ -66,9 +64,7 @@ def read(
     book = open_book(folder, book_log)
     unneeded = {TRUCKS.file} if _runs_no_truck(read_) else set()
     tables = {t.file: _table(folder, t, read_.dates, book, optional=t.file in unneeded) for t in columns.TABLES}
-    machines, trucks, materials, crew = (
-        tables[t.file] for t in (MACHINES, TRUCKS, MATERIALS, CREW)
-    )
+    machines, trucks, materials, crew = (tables[t.file] for t in (MACHINES, TRUCKS, MATERIALS, CREW))
     _same_id_in_both(machines, trucks)
     lead = _check_lead(read_, tables, log)
     _check_roles(read_, machines, trucks, log)
@@ -280,9 +276,7 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
         if index in unread:
             continue
         if not raw:
-            used = next(
-                (r.line for r in grid.rows if len(r.cells) > index and r.cells[index].strip()), None
-            )
+            used = next((r.line for r in grid.rows if len(r.cells) > index and r.cells[index].strip()), None)
             if used is not None:
                 log.add(used, None, f"there is a value in column {_letter(index)}, which has no heading",
                         f"name the column in line {line}, or clear it", Severity.HEADINGS)  # fmt: skip
@@ -428,9 +422,7 @@ def _told_as_one(row: GridRow, heads: list[_Head | None], form: TableFormat, log
     return False
 
 
-def _take(
-    out: _Row, text: str, head: _Head, form: TableFormat, dates: DateOrder | None, comma: bool
-) -> None:
+def _take(out: _Row, text: str, head: _Head, form: TableFormat, dates: DateOrder | None, comma: bool) -> None:
     column = head.column
     if column.name == "id":
         out.id = cells.identifier(text)
@@ -445,9 +437,7 @@ def _take(
                           "clear the cell, or check that the row has not slipped sideways")  # fmt: skip
         if column.is_quantity:
             if head.unit_ok:
-                out.values[column.name] = cells.quantity(
-                    text, column, head.unit, comma_decimals=comma
-                )
+                out.values[column.name] = cells.quantity(text, column, head.unit, comma_decimals=comma)
         elif column.kind == "choice":
             out.values[column.name] = cells.choice(text, column)
         elif column.kind == "date":
@@ -470,9 +460,7 @@ def _missing_columns(table: _Table, present: set[str], line: int) -> None:
             continue
         if re.search(rf"(did you mean|write|name it) {column.name}( \[|\?| |$)", told):
             continue
-        for_whom = (
-            "" if table.format.row_kind else f"; {' and '.join(f'{k}s' for k in wanted)} need it"
-        )
+        for_whom = "" if table.format.row_kind else f"; {' and '.join(f'{k}s' for k in wanted)} need it"
         table.log.add(line, column.name, f"the column {column.name} is missing ({column.meaning}){for_whom}",
                       f"add to the headings {column.header}", Severity.HEADINGS)  # fmt: skip
 
@@ -512,11 +500,7 @@ def _duplicates(table: _Table) -> None:
     for row in table.rows:
         first = by_id.setdefault(row.id.casefold(), row)
         if row.id and first is not row:
-            same = (
-                f"'{row.id}' stands twice"
-                if first.id == row.id
-                else f"'{row.id}' and '{first.id}' are too alike"
-            )
+            same = f"'{row.id}' stands twice" if first.id == row.id else f"'{row.id}' and '{first.id}' are too alike"
             table.log.add(row.line, "id", f"the id {same} (first in line {first.line})",
                           "give one of them another id")  # fmt: skip
         first = by_name.setdefault(" ".join(row.name.casefold().split()), row)
@@ -543,12 +527,7 @@ def _agree(row: _Row, table: _Table) -> None:
 
     if table.format is MACHINES:
         gauge, shoe, width = si("track_gauge"), si("shoe_width"), si("overall_width")
-        if (
-            gauge is not None
-            and shoe is not None
-            and width is not None
-            and gauge + shoe > width * 1.01
-        ):
+        if gauge is not None and shoe is not None and width is not None and gauge + shoe > width * 1.01:
             table.log.add(row.line, "overall_width",
                           f"overall_width ({row.values['overall_width']}) is less than track_gauge plus shoe_width",
                           "check the three figures; track_gauge is from centre to centre", Severity.REFERENCE)  # fmt: skip
@@ -566,12 +545,7 @@ def _agree(row: _Row, table: _Table) -> None:
         at_most("stick_length", "max_reach", "is more than")
         at_most("bucket_width", "overall_width", "is more than", 1.5)
         load, blade, high = si("blade_load"), si("blade_width"), si("blade_height")
-        if (
-            load is not None
-            and blade is not None
-            and high is not None
-            and load > 2 * 0.8 * blade * high**2
-        ):
+        if load is not None and blade is not None and high is not None and load > 2 * 0.8 * blade * high**2:
             table.log.add(row.line, "blade_load",
                           f"blade_load ({row.values['blade_load']}) is over twice what a blade of "
                           f"{row.values['blade_width']} by {row.values['blade_height']} holds",
@@ -621,11 +595,7 @@ def _check_lead(read_: Read, tables: Mapping[str, _Table], log: Log) -> dict[str
             other = table.ids().get(wanted)
             if other == "":  # its kind could not be read, which was told there
                 continue
-            what = (
-                f"'{wanted[:40]}' is {_a(other)}, not {_a(kind)}"
-                if other
-                else f"{table.log.file} has no '{wanted[:40]}'"
-            )
+            what = f"'{wanted[:40]}' is {_a(other)}, not {_a(kind)}" if other else f"{table.log.file} has no '{wanted[:40]}'"
             fix = _or_listed(wanted, fitting, f"{table.log.file} has no {kind}: take the line out")
             log.add(line, f"lead.{kind}", what, fix, Severity.REFERENCE)
         elif fitting:
@@ -645,6 +615,7 @@ def _check_roles(read_: Read, machines: _Table, trucks: _Table, log: Log) -> Non
 
 def _alike(word: str, known: Collection[str]) -> str | None:
     """The id that ``word`` is but for capitals, blanks and dashes. Another digit is another machine."""
+
     def bare(text: str) -> str:
         return re.sub(r"[\s._/‐-―−-]", "", text).casefold()
 
@@ -666,9 +637,7 @@ def _split_ids(text: str) -> list[str]:
 def _check_crew(crew: _Table, read_: Read, machines: _Table, trucks: _Table) -> None:
     known = trucks.ids() | machines.ids()
     # an id that could not be read was told there, and may be the one that is named here
-    complete = all(
-        t.usable and len({row.id.casefold() for row in t.rows if row.id}) == len(t.rows) for t in (machines, trucks)
-    )
+    complete = all(t.usable and len({row.id.casefold() for row in t.rows if row.id}) == len(t.rows) for t in (machines, trucks))
     for row in crew.rows:
         if crew.log.full:
             break
@@ -887,7 +856,11 @@ def _check_placeholders(read_: Read, tables: Collection[_Table], log: Log) -> No
         left = [row for row in table.rows if row.words.get("note", "").lower().startswith(PLACEHOLDER)]
         if left:
             more = len(left) - 1
-            rows = f"{left[0].id} and {more} more {'row' if more == 1 else 'rows'} are placeholders" if more else f"{left[0].id} is a placeholder"
+            rows = (
+                f"{left[0].id} and {more} more {'row' if more == 1 else 'rows'} are placeholders"
+                if more
+                else f"{left[0].id} is a placeholder"
+            )
             table.log.add(left[0].line, "note", f"{rows}, and the site is not marked as invented",
                           "put your own figures in and clear the note, or write invented: true in settings.yml")  # fmt: skip
 

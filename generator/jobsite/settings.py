@@ -74,16 +74,10 @@ ROLE_KEYS = ("title", "machines", "lessons")
 T = TypeVar("T")
 
 _PASSING = Column("passing_mark", KEYS["passing_mark"][0], "fraction", "50%", "100%", "80%", "80%")
-_UNITS = Column(
-    "units", "unit system", "choice", us="us", metric="metric", options=("us", "metric")
-)
-_DATES = Column(
-    "dates", "order of dates", "choice", us="month first", options=("month first", "day first")
-)
+_UNITS = Column("units", "unit system", "choice", us="us", metric="metric", options=("us", "metric"))
+_DATES = Column("dates", "order of dates", "choice", us="month first", options=("month first", "day first"))
 _PAPER = Column("paper", "paper size", "choice", us="letter", metric="a4", options=("letter", "a4"))
-_INVENTED = Column(
-    "invented", "answer", "choice", us="true", options=("true", "false", "yes", "no")
-)
+_INVENTED = Column("invented", "answer", "choice", us="true", options=("true", "false", "yes", "no"))
 _MACHINE = Column("machines", "kind of machine", "choice", us="dozer", options=OPERATED)
 
 
@@ -126,9 +120,7 @@ class _Reader:
             self.lines[dotted] = key_line
         return found
 
-    def known(
-        self, found: dict[str, tuple[int, Node]], path: str, names: Collection[str], what: str
-    ) -> set[str]:
+    def known(self, found: dict[str, tuple[int, Node]], path: str, names: Collection[str], what: str) -> set[str]:
         """Tell of every key that is not one of ``names``; the names they were likely meant as."""
         guessed: set[str] = set()
         left = [n for n in names if n not in found and not (path == "job" and n in RETIRED)]
@@ -162,9 +154,7 @@ class _Reader:
             return None
         return text
 
-    def list_of(
-        self, node: Node, path: str, line: int, example: str
-    ) -> Iterator[tuple[int, str]]:
+    def list_of(self, node: Node, path: str, line: int, example: str) -> Iterator[tuple[int, str]]:
         """The texts of a list with their lines."""
         if is_blank(node):
             return
@@ -189,9 +179,7 @@ class _Reader:
 
     def missing(self, path: str, line: int | None, meaning: str, example: str) -> None:
         """Tell of a setting that must be there."""
-        self.log.add(
-            line, path, f"{path} is missing ({meaning})", f"add {example}", Severity.HEADINGS
-        )
+        self.log.add(line, path, f"{path} is missing ({meaning})", f"add {example}", Severity.HEADINGS)
 
 
 def _still(what: str, left: Collection[str]) -> str:
@@ -285,7 +273,15 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
             job=MappingProxyType(job), lines=MappingProxyType(r.lines), dates=order,
         )  # fmt: skip
     return Read(
-        settings, order, roles, role_ids, lead, job, limits, r.lines, frozenset(r.unsure_roles),
+        settings,
+        order,
+        roles,
+        role_ids,
+        lead,
+        job,
+        limits,
+        r.lines,
+        frozenset(r.unsure_roles),
         invented in {"true", "yes"},
     )
 
@@ -311,9 +307,7 @@ def _section(r: _Reader, top: Entries, path: str, names: tuple[str, ...]) -> Ent
     return found
 
 
-def _scalar(
-    r: _Reader, entries: Entries, path: str, key: str, make: Callable[[str], T]
-) -> T | None:
+def _scalar(r: _Reader, entries: Entries, path: str, key: str, make: Callable[[str], T]) -> T | None:
     dotted = f"{path}.{key}" if path else key
     if key not in entries:
         return None
@@ -428,9 +422,7 @@ def _role_lessons(r: _Reader, entries: Entries, path: str) -> tuple[str, ...]:
     return tuple(lessons)
 
 
-def _limits(
-    r: _Reader, top: Entries, taught: Collection[str], order: DateOrder | None
-) -> tuple[dict[str, Value], tuple[str, ...]]:
+def _limits(r: _Reader, top: Entries, taught: Collection[str], order: DateOrder | None) -> tuple[dict[str, Value], tuple[str, ...]]:
     if "limits" not in top:
         return {}, ()
     line, node = top["limits"]
@@ -440,9 +432,7 @@ def _limits(
             if key_node.value == "ask_first":
                 at = node_line(key_node)
                 before = len(r.log.problems)
-                for said, text in r.list_of(
-                    value, "limits.ask_first", at, KEYS["limits.ask_first"][2]
-                ):
+                for said, text in r.list_of(value, "limits.ask_first", at, KEYS["limits.ask_first"][2]):
                     if len(text) > 200:
                         r.log.add(
                             said,
@@ -456,9 +446,7 @@ def _limits(
                               "say at least once when to ask first")  # fmt: skip
                 break
         else:
-            r.missing(
-                "limits.ask_first", line, KEYS["limits.ask_first"][0], KEYS["limits.ask_first"][2]
-            )
+            r.missing("limits.ask_first", line, KEYS["limits.ask_first"][0], KEYS["limits.ask_first"][2])
     found = _figures(r, top, "limits", LIMITS_BY_NAME, LIMITS, taught, order, extra=("ask_first",))
     return found, tuple(ask)
 
@@ -477,11 +465,7 @@ def _figures(
             continue
         dotted = f"{path}.{key}"
         text = r.text(value_node, dotted, at, f"{key}: {column.expects}")
-        value = (
-            None
-            if text is None
-            else r.taken(dotted, at, partial(_figure, column=column, order=order), text)
-        )
+        value = None if text is None else r.taken(dotted, at, partial(_figure, column=column, order=order), text)
         if value is not None:
             values[key] = value
     for column in columns if _can_hold(node) else ():

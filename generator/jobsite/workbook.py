@@ -328,7 +328,9 @@ def _look_beside(data: bytes, sheet: Any, rows: list[GridRow], log: Log) -> None
     lines = [row.line for row in rows if row.line in hidden]
     if lines:
         if len(lines) == 1:
-            log.notice(lines[0], None, f"row {lines[0]} is hidden, and was read all the same", "show it, or delete it if it is not meant", "hidden")
+            log.notice(
+                lines[0], None, f"row {lines[0]} is hidden, and was read all the same", "show it, or delete it if it is not meant", "hidden"
+            )
         else:
             log.notice(lines[0], None, f"{len(lines)} rows are hidden from here on, and were read all the same",
                        "show them, or delete them if they are not meant", "hidden")  # fmt: skip

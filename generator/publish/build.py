@@ -135,7 +135,16 @@ def note(site: JobSite) -> str:
 def _replaceable(out: Path) -> None:
     """A build puts a folder in the place of ``out``: what is no folder would be lost. Raises Problems."""
     if out.is_symlink():
-        raise Problems([Problem.of(str(out), None, "is a link, and a build would put a folder in its place", f"take it away, and copy {out / 'web'} to where it is published")])
+        raise Problems(
+            [
+                Problem.of(
+                    str(out),
+                    None,
+                    "is a link, and a build would put a folder in its place",
+                    f"take it away, and copy {out / 'web'} to where it is published",
+                )
+            ]
+        )
     if out.exists() and not out.is_dir():
         raise Problems([Problem.of(str(out), None, "is no folder, and a build would put one in its place", "move it away first")])
     if os.path.ismount(out):

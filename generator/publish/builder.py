@@ -122,7 +122,9 @@ def server(rebuild: Callable[[], None], host: str, port: int, root: Path, pollin
     """
     if not all_there(SERVER):
         gone = ", ".join(map(str, missing(SERVER)))
-        raise NoServer(f"the installed site builder has no {gone}, so nothing can be served", "install requirements.txt, or use seatwork build")
+        raise NoServer(
+            f"the installed site builder has no {gone}, so nothing can be served", "install requirements.txt, or use seatwork build"
+        )
     from mkdocs.livereload import LiveReloadServer
 
     return LiveReloadServer(rebuild, host, port, str(root), polling_interval=polling)

@@ -101,10 +101,13 @@ def carry(out: Path, new: Path, kept: Collection[str], anew: Collection[str]) ->
     if clashes and not found.listed:
         raise InTheWay(
             "is missing, and without it nobody can tell what a build wrote there from what you put there",
-            f"move {out.name} to another name, build, and take what is yours from there", file=str(out / LIST),
+            f"move {out.name} to another name, build, and take what is yours from there",
+            file=str(out / LIST),
         )
     if clashes:
-        raise InTheWay("no build wrote this, and this build writes a page of that name", "move it to another folder first", file=_some(out, clashes))
+        raise InTheWay(
+            "no build wrote this, and this build writes a page of that name", "move it to another folder first", file=_some(out, clashes)
+        )
     for name in found.folders:
         (new / name).mkdir(parents=True, exist_ok=True)
     for name in found.files:
@@ -198,7 +201,9 @@ def _take(source: Path, target: Path) -> None:
         return
     except OSError:
         if not stat.S_ISREG(mode):
-            raise InTheWay("is neither file nor folder, and cannot be taken over", "move it to another folder first", file=str(source)) from None
+            raise InTheWay(
+                "is neither file nor folder, and cannot be taken over", "move it to another folder first", file=str(source)
+            ) from None
     try:
         shutil.copy2(source, target)
     except PermissionError as e:

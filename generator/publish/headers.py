@@ -74,9 +74,7 @@ def policy(web: Path) -> str:
         for page in web.rglob("*.html")
         for script in inline_scripts(page.read_bytes())
     }
-    return "; ".join(
-        " ".join((name, what, *(sorted(hashes) if name == "script-src" else ()))) for name, what in _POLICY
-    )
+    return "; ".join(" ".join((name, what, *(sorted(hashes) if name == "script-src" else ()))) for name, what in _POLICY)
 
 
 def write_headers(web: Path, folder: Path) -> None:

@@ -32,9 +32,7 @@ class Printed:
     answers: Path | None
 
 
-def write_papers(
-    folder: Path, lessons: Sequence[str], crew: Sequence[str], attempt: int, units: System | None
-) -> Printed:
+def write_papers(folder: Path, lessons: Sequence[str], crew: Sequence[str], attempt: int, units: System | None) -> Printed:
     """Draw and write the sheets. Nothing that was printed before is overwritten or lost.
 
     Raises Problems, swap.Busy or OSError.
@@ -47,7 +45,9 @@ def write_papers(
     people = {p.id: p for p in site.crew}
     for id_, lesson in wanted:
         if lesson not in figures:
-            wrong.append(Problem.of(str(folder), None, f"lesson {lesson} is not in the built edition {site.settings.edition}", "run seatwork build"))
+            wrong.append(
+                Problem.of(str(folder), None, f"lesson {lesson} is not in the built edition {site.settings.edition}", "run seatwork build")
+            )
             continue
         try:
             sheets.append(paper_quiz(content, site, lesson, people[id_], attempt, units or site.settings.units, figures[lesson]))
@@ -61,7 +61,11 @@ def write_papers(
 
 def _wanted(content: Content, site: JobSite, lessons: Sequence[str], crew: Sequence[str]) -> list[tuple[str, str]]:
     ids = [p.id for p in site.crew]
-    wrong = [Problem.of("", None, f"no crew id '{c[:40]}' in {site.table(CREW.file)}", suggest(c, ids, "check the id")) for c in crew if c not in ids]
+    wrong = [
+        Problem.of("", None, f"no crew id '{c[:40]}' in {site.table(CREW.file)}", suggest(c, ids, "check the id"))
+        for c in crew
+        if c not in ids
+    ]
     wrong += [
         Problem.of("", None, f"no lesson '{x[:40]}'", suggest(x, content.lessons, "use the id of a lesson"))
         for x in lessons if x not in content.lessons
@@ -84,7 +88,9 @@ def _figures(folder: Path, site: JobSite) -> dict[str, str]:
     try:
         return {i: part(x, "figures", str) for i, x in part(load_json(path), "lessons", dict).items()}
     except (NotAsWritten, OSError):
-        raise Problems([Problem.of(str(folder), None, f"edition {site.settings.edition} has not been built", "run seatwork build first")]) from None
+        raise Problems(
+            [Problem.of(str(folder), None, f"edition {site.settings.edition} has not been built", "run seatwork build first")]
+        ) from None
 
 
 def _write(folder: Path, stage: Path, sheets: Sequence[Sheet], content: Content, site: JobSite) -> Printed:

@@ -76,6 +76,7 @@ def prerender(config: Any) -> None:
             _stand_in(pages[name], found, files)
         index = search_index(config)
         if index is not None:
+
             def add(page: Any) -> None:
                 # once: a preview may turn the page again
                 found = ready.pop(page.file.src_uri, None)

@@ -111,9 +111,7 @@ class Preview:
         if docs.is_dir():
             for old in [p for p in docs.rglob("*") if p.is_file() and p.relative_to(docs).as_posix() not in tree.docs]:
                 old.unlink()
-        config = loaded(
-            write_tree(tree, self.place, site.settings.name, note(site)), site_dir=str(self.web), site_url=self.address
-        )
+        config = loaded(write_tree(tree, self.place, site.settings.name, note(site)), site_dir=str(self.web), site_url=self.address)
         prerender(config)
         return Site(config, self.address)
 

@@ -84,7 +84,9 @@ def local_only(app: Callable[[dict[str, Any], Callable[..., Any]], Iterable[byte
         if host in _LOCAL:
             return app(environ, start_response)
         start_response("421 Misdirected Request", [("Content-Type", "text/plain; charset=utf-8")])
-        return [f"This preview answers to localhost alone; open http://{HOST}:{environ.get('SERVER_PORT', '')}/ on this computer.\n".encode()]
+        return [
+            f"This preview answers to localhost alone; open http://{HOST}:{environ.get('SERVER_PORT', '')}/ on this computer.\n".encode()
+        ]
 
     return answer
 
@@ -104,7 +106,9 @@ def _try_port(port: int) -> None:
         try:
             tried.bind((HOST, port))
         except OSError as e:
-            raise PortRefused(f"port {port} cannot be opened ({e.strerror or e})", "stop what uses it, or name another with --port") from None
+            raise PortRefused(
+                f"port {port} cannot be opened ({e.strerror or e})", "stop what uses it, or name another with --port"
+            ) from None
 
 
 def _say(name: str) -> None:

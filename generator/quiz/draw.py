@@ -112,13 +112,9 @@ class Drawer:
             return drawn
         if last is not None and not seen:
             raise last if isinstance(last, NumberProblem) else NumberProblem(str(last), "check its ranges")
-        raise NotEnoughVariants(
-            f"gives only {len(seen)} different variants in {system}", "give it wider ranges"
-        )
+        raise NotEnoughVariants(f"gives only {len(seen)} different variants in {system}", "give it wider ranges")
 
-    def _attempt(
-        self, q: Question, rng: random.Random, system: System, seen: set[Any]
-    ) -> Drawn | None:
+    def _attempt(self, q: Question, rng: random.Random, system: System, seen: set[Any]) -> Drawn | None:
         """One draw, or None where it was drawn before or two mistakes would look alike."""
         context, given = self._draws(q, rng, system)
         order = _order(q, rng)
@@ -150,9 +146,7 @@ class Drawer:
         seen.add(mark)
         return Drawn(figures, order, explained, right, right_si, wrong)
 
-    def _reckoned(
-        self, q: Question, numbers: Numbers, context: Context, system: System
-    ) -> tuple[Quantity, float, list[Quantity | None]]:
+    def _reckoned(self, q: Question, numbers: Numbers, context: Context, system: System) -> tuple[Quantity, float, list[Quantity | None]]:
         """The right figure, its SI value, and what each named mistake gives."""
         right, right_si = numbers.value(q.answer, context, system)
         values = {n: v.si for n, v in numbers.given.items()}
@@ -235,12 +229,8 @@ class Drawer:
         return known
 
     def _fits(self, q: Question, row: Any, slot: str) -> bool:
-        refs = [d.of for d in q.draws if d.of] + [
-            r for s in q.numbers.values() for rs in s.inputs.values() for r in rs
-        ]
-        return all(
-            ref.partition(".")[2] in row.values for ref in refs if ref.partition(".")[0] == slot
-        )
+        refs = [d.of for d in q.draws if d.of] + [r for s in q.numbers.values() for rs in s.inputs.values() for r in rs]
+        return all(ref.partition(".")[2] in row.values for ref in refs if ref.partition(".")[0] == slot)
 
     # --- mistakes ---
 
@@ -355,9 +345,7 @@ def _order(q: Question, rng: random.Random) -> tuple[int, ...]:
     return tuple(order)
 
 
-def _some_choices(
-    right: Quantity, found: Sequence[Quantity | None], order: tuple[int, ...], rng: random.Random
-) -> tuple[int, ...]:
+def _some_choices(right: Quantity, found: Sequence[Quantity | None], order: tuple[int, ...], rng: random.Random) -> tuple[int, ...]:
     """``order`` with no more than WRONG_SHOWN wrong figures left in it.
 
     How many of them are smaller than the right one is drawn first, so that the right one's place
@@ -389,5 +377,3 @@ def _orders(q: Question) -> int:
     """How many different variants an unfigured question can give."""
     length = len(q.choices) or len(q.items) or len(q.spots)
     return 1 if q.kind == "point" else math.factorial(max(length, 1)) - (1 if q.kind == "order" else 0)
-
-

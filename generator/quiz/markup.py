@@ -221,8 +221,7 @@ class Built:
         order = self.variants[0]["us"]["order"]
         if q.kind == "order":
             rows = "".join(
-                f'<li data-item="{i}"><span class="sq-text">{self.both(template(q.items[i], self.names))}</span></li>'
-                for i in order
+                f'<li data-item="{i}"><span class="sq-text">{self.both(template(q.items[i], self.names))}</span></li>' for i in order
             )
             return f'<ol class="sq-order">{rows}</ol>'
         if q.kind == "point":
@@ -231,10 +230,7 @@ class Built:
                 f'<span class="sq-text">{chr(65 + i)}</span></label></li>'
                 for i, spot in enumerate(q.spots)
             )
-            return (
-                f'<figure class="sq-drawing">{self.page.draws(q.drawing, q.id)}</figure>'
-                f'<ul class="sq-choices sq-letters">{letters}</ul>'
-            )
+            return f'<figure class="sq-drawing">{self.page.draws(q.drawing, q.id)}</figure><ul class="sq-choices sq-letters">{letters}</ul>'
         kind = "radio" if q.kind == "one" else "checkbox"
         texts = self.texts()
         # the player shows other ones of them with other figures, so all are there

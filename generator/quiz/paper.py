@@ -36,10 +36,7 @@ def question_html(built: Built, number: int, system: System) -> str:
         else:
             texts = [filled(template(t, built.names), drawn["f"]) for t in built.texts()]
             short = all(len(re.sub(r"<[^>]+>|&[^;]+;", "", t)) <= _SHORT for t in texts)
-            rows = "".join(
-                f"<li><b>{letter(place)}</b> {texts[i]}</li>"
-                for place, i in enumerate(drawn["order"])
-            )
+            rows = "".join(f"<li><b>{letter(place)}</b> {texts[i]}</li>" for place, i in enumerate(drawn["order"]))
             out.append(f'<ul class="boxes choices{" short" if short else ""}">{rows}</ul>')
         out.append(f'<p class="answer">Answer <span class="blank"></span> <span class="small">{_HOW[q.kind]}</span></p>')
     return "".join(out) + "</section>"
@@ -61,7 +58,7 @@ def key_html(built: Built, number: int, system: System) -> str:
         answer = drawn["answer"]
         low, high = answer["accept"][answer["unit"]]
         span = "exactly" if low == high else f"from {low:g} to {high:g} {unit_label(answer['unit'])} counts as right"
-        right = f"{answer['shown']} <span class=\"small\">({span})</span>"
+        right = f'{answer["shown"]} <span class="small">({span})</span>'
     else:
         right = right_letters(built, system)
     working = filled(list(built.workings[system])[drawn["w"]], drawn["wf"])

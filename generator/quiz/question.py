@@ -118,9 +118,7 @@ MOST_QUESTIONS = 60  # of one lesson
 _LONGEST_EXPRESSION = 200  # signs of what a mistake gives
 
 
-def questions_in(
-    text: str, file: str, mistakes: Mapping[str, str], problems: list[Problem]
-) -> tuple[Question, ...]:
+def questions_in(text: str, file: str, mistakes: Mapping[str, str], problems: list[Problem]) -> tuple[Question, ...]:
     """The questions of one lesson, in order. What is wrong with any of them goes to ``problems``."""
     try:
         raw = load_yaml(text, file)

@@ -180,9 +180,7 @@ def _text(file: Mapping[str, Any]) -> str:
     return json.dumps(file, ensure_ascii=False, indent=1) + "\n"
 
 
-def _class(
-    site: JobSite, lessons: Mapping[str, LessonMarking], winter: Mapping[str, LessonMarking]
-) -> dict[str, str]:
+def _class(site: JobSite, lessons: Mapping[str, LessonMarking], winter: Mapping[str, LessonMarking]) -> dict[str, str]:
     texts: dict[str, str] = {}
     slips: list[tuple[str, str]] = []
     signed: list[tuple[str, ...]] = []

@@ -41,9 +41,7 @@ def with_longer_stick(site: JobSite) -> tuple[JobSite, str] | None:
     if stick.unit not in LONGER or not isinstance(lead, Machine):
         return None
     before = Quantity(stick.figure + LONGER[stick.unit], stick.unit, stick.kind)
-    machines = tuple(
-        replace(m, values={**m.values, "stick_length": before}) if m.id == lead.id else m for m in site.machines
-    )
+    machines = tuple(replace(m, values={**m.values, "stick_length": before}) if m.id == lead.id else m for m in site.machines)
     settings = replace(site.settings, edition=NAME)
     return replace(site, machines=machines, settings=settings), f"{lead.id} with a {before} stick, now {stick}"
 

@@ -39,9 +39,7 @@ def load_sheet(folder: Path, code: str) -> dict[str, Any]:
     return data
 
 
-def paper_result(
-    site: JobSite, editions: Editions, row: Mapping[str, str], where: str
-) -> tuple[Result, LessonMarking] | None:
+def paper_result(site: JobSite, editions: Editions, row: Mapping[str, str], where: str) -> tuple[Result, LessonMarking] | None:
     """A row of the answer table as a result; None for a sheet not handed in yet. Raises Refused."""
     columns = sorted((k for k in row if k.isdecimal()), key=int)
     if not row["sheet"] or not any(row[k] for k in (*columns, "date") if k in row):
@@ -55,7 +53,11 @@ def paper_result(
 
 
 def _result(
-    editions: Editions, sheet: Mapping[str, Any], row: Mapping[str, str], columns: list[str], where: str,
+    editions: Editions,
+    sheet: Mapping[str, Any],
+    row: Mapping[str, str],
+    columns: list[str],
+    where: str,
     dates: DateOrder | None,
 ) -> tuple[Result, LessonMarking]:
     for key in ("crew", "lesson"):
@@ -74,9 +76,7 @@ def _result(
         raise Refused("mistyped", f"this sheet has {len(questions)} questions, but there is an answer {spare[0]}",
                       "check the row")  # fmt: skip
     units = sheet["units"]
-    given = tuple(
-        Given(q["id"], q["kind"], 0, units, _answer(row.get(n, ""), n, q, units)) for n, q in zip(wanted, questions, strict=True)
-    )
+    given = tuple(Given(q["id"], q["kind"], 0, units, _answer(row.get(n, ""), n, q, units)) for n, q in zip(wanted, questions, strict=True))
     result = Result(
         "paper", where, sheet["crew"], sheet["lesson"], sheet["edition"], sheet["figures"], sheet["site"], None,
         datetime.combine(day, time(), UTC), given, None, str(sheet["sheet"]),

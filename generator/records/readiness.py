@@ -167,9 +167,7 @@ def readiness(site: JobSite, tally: Tally) -> Readiness:
     for m in tally.marked:
         by_person.setdefault(m.result.crew, {}).setdefault(m.lesson.id, []).append(m)
     signed = by_crew_and_lesson(tally.signoffs)
-    people = tuple(
-        _person(p, site, current, editions, by_person.get(p.id, {}), signed) for p in _by_role(site)
-    )
+    people = tuple(_person(p, site, current, editions, by_person.get(p.id, {}), signed) for p in _by_role(site))
     latest = max((m.result.finished.date().isoformat() for m in tally.marked), default="")
     questions = _questions(tally.marked, editions, edition)
     return Readiness(site, edition, lessons, titles, people, questions, _taught(tally.marked, questions, titles, lessons),
@@ -223,9 +221,11 @@ def _standing(
     for m in reversed(passed):
         found = editions.changed(m.lesson, current)
         # without the ledger nobody can say that the numbers still hold
-        gone = gone or tuple(
-            dict.fromkeys(f"{c.words}: {texts(c.old, units, 3)} is now {texts(c.new, units, 3)}" for c in found or ())
-        ) or ("its ledger is missing",)
+        gone = (
+            gone
+            or tuple(dict.fromkeys(f"{c.words}: {texts(c.old, units, 3)} is now {texts(c.new, units, 3)}" for c in found or ()))
+            or ("its ledger is missing",)
+        )
     if passed:
         return Standing(lesson, "take again", passed[-1], len(tries), signed, gone)
     return Standing(lesson, "not passed" if tries else "not taken", best, len(tries), signed)

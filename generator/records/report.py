@@ -155,7 +155,7 @@ def _table(caption: str, heads: Sequence[str], rows: Iterable[str], kind: str = 
 
 
 def _row(first: str, cells: Iterable[str], numbers: frozenset[int] = frozenset()) -> str:
-    tds = "".join(f'<td{" class=number" if i in numbers else ""}>{c}</td>' for i, c in enumerate(cells, 1))
+    tds = "".join(f"<td{' class=number' if i in numbers else ''}>{c}</td>" for i, c in enumerate(cells, 1))
     return f'<tr><th scope="row">{first}</th>{tds}</tr>'
 
 
@@ -210,7 +210,9 @@ def _matrix(r: Readiness) -> str:
         rows = []
         for p in people:
             cells = "".join(_mark(p.standings[i].state, p.standings[i].words) for i in lessons)
-            rows.append(f'<tr><th scope="row">{_said(p.person.id)} {_said(p.person.name)}</th>{cells}<td>{_seat_time(p, crew_table)}</td></tr>')
+            rows.append(
+                f'<tr><th scope="row">{_said(p.person.id)} {_said(p.person.name)}</th>{cells}<td>{_seat_time(p, crew_table)}</td></tr>'
+            )
         out.append(_table(_said(title), heads, rows, "matrix"))
     return "".join(out)
 
@@ -219,7 +221,9 @@ def _seat_time(p: PersonLine, crew_table: str) -> str:
     """Each machine of a person with its state, for the last cell of the matrix."""
     if not p.machines:
         return f"no machine in {_said(crew_table)}"
-    lines = (f"<b>{_said(m.machine)}: {_said(m.state)}</b>" if m.ready else f"{_said(m.machine)}: {len(m.gaps)} missing" for m in p.machines)
+    lines = (
+        f"<b>{_said(m.machine)}: {_said(m.state)}</b>" if m.ready else f"{_said(m.machine)}: {len(m.gaps)} missing" for m in p.machines
+    )
     return "<br>".join(lines)
 
 
@@ -308,7 +312,9 @@ def _questions(r: Readiness) -> str:
     out = '<h2>Questions, hardest first</h2><p class="small">Every question stands in questions.csv.</p>'
     out += _table("The hardest questions", heads, map(row, first)) if first else "<p>No question has been missed yet.</p>"
     if rest:
-        out += f"<details><summary>The other {len(rest)} questions</summary>{_table('The other questions', heads, map(row, rest))}</details>"
+        out += (
+            f"<details><summary>The other {len(rest)} questions</summary>{_table('The other questions', heads, map(row, rest))}</details>"
+        )
     return out
 
 
@@ -368,5 +374,3 @@ def terminal(r: Readiness, width: int = 100) -> list[str]:
         out += ["", "Flagged:"]
         out += [f"  {f}" + (" (counts)" if f.counted else "") for f in t.flags]
     return ["".join(ch if ch.isprintable() else "�" for ch in line) for line in out]
-
-

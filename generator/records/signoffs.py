@@ -25,9 +25,7 @@ class SignOff:
     mentor: str
 
 
-def read_signoffs(
-    table: HandedIn, site: JobSite, lessons: Collection[str], latest: datetime.date, flags: list[Flag]
-) -> list[SignOff]:
+def read_signoffs(table: HandedIn, site: JobSite, lessons: Collection[str], latest: datetime.date, flags: list[Flag]) -> list[SignOff]:
     """The sign-offs of a table; those that cannot count are flagged by name."""
     people = {p.id: p for p in site.crew}
     machines = {m.id: m.kind for m in (*site.machines, *site.trucks)}

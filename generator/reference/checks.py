@@ -119,9 +119,7 @@ def _load(states: tuple[tuple[Path, int, int], ...], keys: tuple[str, ...]) -> t
     for path, _, _ in states:
         for check in _Reader(path, frozenset(keys)).checks():
             if check.id in lines:
-                raise ReferenceProblem(
-                    check.file, check.line, f"check '{check.id}' stands twice, first in {lines[check.id]}", "rename one"
-                )
+                raise ReferenceProblem(check.file, check.line, f"check '{check.id}' stands twice, first in {lines[check.id]}", "rename one")
             lines[check.id] = f"{check.file}:{check.line}"
             checks.append(check)
     return tuple(checks)
@@ -287,9 +285,7 @@ def value_of(check: Check, tables: Mapping[str, Table]) -> float | str:
     return value_given(check, calculation, calculation.read(check.inputs), tables)
 
 
-def value_given(
-    check: Check, calculation: Calculation, given: Mapping[str, Quantity | str], tables: Mapping[str, Table]
-) -> float | str:
+def value_given(check: Check, calculation: Calculation, given: Mapping[str, Quantity | str], tables: Mapping[str, Table]) -> float | str:
     """As :func:`value_of`, with the inputs already read."""
     if isinstance(calculation, Formula):
         kind = calculation.result.kind
@@ -299,9 +295,7 @@ def value_given(
         outcome = calculation.run(calculation.complete(given), _system(given, check.unit), tables)
         name = check.result or outcome.main
         if name not in outcome.values:
-            raise CalculationError(
-                f"{calculation.id} has no result '{name[:40]}'", f"it has {', '.join(outcome.values)}"
-            )
+            raise CalculationError(f"{calculation.id} has no result '{name[:40]}'", f"it has {', '.join(outcome.values)}")
         value = outcome.values[name]
         if isinstance(value.si, str):
             return value.si

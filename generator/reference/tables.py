@@ -176,7 +176,9 @@ class _Reader:
         for text in header[1:]:
             match = _COLUMN.fullmatch(text)
             if match is None:
-                raise self.problem(line, f"cannot read the heading '{text[:40]}'", "write 'name [unit]', without dots or commas in the name")
+                raise self.problem(
+                    line, f"cannot read the heading '{text[:40]}'", "write 'name [unit]', without dots or commas in the name"
+                )
             if match["unit"] not in UNITS:
                 raise self.problem(line, f"unknown unit '{match['unit'][:40]}'", "use a unit the calculations know, 1 for a plain figure")
             if match["name"] in units:
@@ -184,9 +186,7 @@ class _Reader:
             units[match["name"]] = match["unit"]
         return list(units), units
 
-    def rows(
-        self, grid: list[tuple[int, list[str]]], columns: list[str], header_line: int
-    ) -> dict[str, dict[str, Cell | None]]:
+    def rows(self, grid: list[tuple[int, list[str]]], columns: list[str], header_line: int) -> dict[str, dict[str, Cell | None]]:
         rows: dict[str, dict[str, Cell | None]] = {}
         for line, cells in grid:
             if len(cells) != len(columns) + 1:
@@ -210,9 +210,7 @@ class _Reader:
             return None
         match = _CELL.fullmatch(text)
         if match is None:
-            raise self.problem(
-                line, f"cannot read '{text[:40]}' under {column}", "write a figure, a fraction or a range such as 65-95"
-            )
+            raise self.problem(line, f"cannot read '{text[:40]}' under {column}", "write a figure, a fraction or a range such as 65-95")
         try:
             low = _figure(match["low"]) * (-1 if match["sign"] else 1)
             high = _figure(match["high"]) if match["high"] else low
@@ -222,9 +220,7 @@ class _Reader:
             raise self.problem(line, f"the range '{text}' under {column} does not rise", "write the low end first")
         return Cell(text, low, high)
 
-    def flag(
-        self, key: str, line: int, text: str, rows: Mapping[str, Mapping[str, Cell | None]]
-    ) -> tuple[str, str, str]:
+    def flag(self, key: str, line: int, text: str, rows: Mapping[str, Mapping[str, Cell | None]]) -> tuple[str, str, str]:
         match = re.fullmatch(r"([^|]+) \| ([^|:]+): (\S.*)", text)
         if match is None:
             raise self.problem(line, f"cannot read '{text[:40]}'", f"write '# {key}: ROW | COLUMN: why'")

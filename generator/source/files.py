@@ -32,9 +32,7 @@ def read_bytes(folder: Path, name: str, what: str, log: Log) -> bytes | None:
             return None
         state = real.stat()
         if not stat.S_ISREG(state.st_mode):
-            log.add(
-                None, None, "it is not a file", f"put {what} there as a file", Severity.UNREADABLE
-            )
+            log.add(None, None, "it is not a file", f"put {what} there as a file", Severity.UNREADABLE)
             return None
         most = MOST_BYTES[name.rpartition(".")[2].lower()]
         if state.st_size > most:

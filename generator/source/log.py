@@ -53,9 +53,7 @@ class Log:
         if not self.full:
             # a message quotes what stands in the file: keep it to one line that can be shown
             column = None if column is None else printable(column)
-            self.problems.append(
-                Problem(self.file, line, column, printable(what), printable(fix), severity)
-            )
+            self.problems.append(Problem(self.file, line, column, printable(what), printable(fix), severity))
 
     def notice(self, line: int | None, column: str | None, what: str, fix: str, code: str) -> None:
         """Note what is allowed and still worth knowing: it stops nothing."""

@@ -173,6 +173,8 @@ def _explained(text: str, file: str, error: yaml.MarkedYAMLError) -> Unreadable:
         closing = said.rsplit("'", 2)[1]
         return _refused(file, line, f"a bracket is not closed here or above, or a comma is missing ('{closing}' is expected)",
                         "close the bracket, and put a text with a comma or a bracket in quotes")  # fmt: skip
+    if "flow" in (error.context or "") and line:
+        return _refused(file, line, "a bracket is not closed here or above", "close it, and put a text with a bracket in quotes")
     slip = _slip(text, line) if line else None
     if slip is not None:
         return _refused(file, *slip)

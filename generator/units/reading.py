@@ -110,9 +110,7 @@ def _normal(raw: str) -> str:
     """The text with one kind of blank, minus, fraction and prime."""
     text = re.sub("[\u00a0\u2000-\u200a\u202f]", " ", raw)
     text = re.sub("[−–]", "-", text).replace("⁄", "/").translate(PRIMES)
-    text = re.sub(
-        "([0-9]?) ?([" + "".join(FRACTIONS) + "])", lambda m: (m[1] + " " if m[1] else "") + FRACTIONS[m[2]], text
-    )
+    text = re.sub("([0-9]?) ?([" + "".join(FRACTIONS) + "])", lambda m: (m[1] + " " if m[1] else "") + FRACTIONS[m[2]], text)
     return _BLANK.sub(" ", text).strip(_TRIM)
 
 

@@ -335,9 +335,7 @@ def to_si(value: float, unit: str, kind: str) -> float:
     """
     if not convertible(unit, kind):
         k = KINDS[kind]
-        raise CalculationError(
-            f"{UNITS[unit].key} is not a unit of {k.name}", f"write it as {k.example}"
-        )
+        raise CalculationError(f"{UNITS[unit].key} is not a unit of {k.name}", f"write it as {k.example}")
     if kind == "grade" and unit == "deg":
         return math.tan(math.radians(value))
     if kind == "grade" and unit == ":1":
@@ -386,7 +384,5 @@ def find_unit(text: str, kind: str) -> str:
         return AS_FORCE[key]
     u = UNITS[key]
     if u.state is not None and k.state is not None:
-        raise CalculationError(
-            f"{u.label} given for a {k.name}", f"give the {k.state} volume, or convert it first"
-        )
+        raise CalculationError(f"{u.label} given for a {k.name}", f"give the {k.state} volume, or convert it first")
     raise CalculationError(f"{raw[:40]} is not a unit of {k.name}", f"write it as {k.example}")

@@ -77,9 +77,7 @@ def worked(
     return worked_chain([Applied("", formula, inputs, unit)], system, as_typed=as_typed)[0]
 
 
-def worked_chain(
-    steps: Sequence[Applied], system: System, *, as_typed: bool = False
-) -> list[Working]:
+def worked_chain(steps: Sequence[Applied], system: System, *, as_typed: bool = False) -> list[Working]:
     """A chain of formulas worked by hand, later steps using earlier results as printed.
 
     Inputs are put into ``system`` as round figures first, or with ``as_typed`` left in the
@@ -114,9 +112,7 @@ def worked_chain(
                     given_now = given[step.name]
                     carried = {n: done[v.step].result for n, v in step.inputs.items() if isinstance(v, From)}
                     more = extra if step is not last else more_at_last
-                    done[step.name] = _one(
-                        step, {**given_now, **carried}, system, extra, more, exact[step.name], step is last
-                    )
+                    done[step.name] = _one(step, {**given_now, **carried}, system, extra, more, exact[step.name], step is last)
             except (ZeroDivisionError, ValueError, OverflowError) as e:
                 # so few digits leave nothing to divide by (1 less a cosine near 1): carry more
                 trouble = e if isinstance(e, CalculationError) else None
@@ -125,10 +121,7 @@ def worked_chain(
                 return list(done.values())
     if trouble is not None:
         raise trouble
-    raise DishonestWorking(
-        f"{last.formula.id} cannot be worked by hand to its usual digits "
-        f"(unrounded {exact[last.name]!r} in SI)"
-    )
+    raise DishonestWorking(f"{last.formula.id} cannot be worked by hand to its usual digits (unrounded {exact[last.name]!r} in SI)")
 
 
 _DEFAULTS: dict[tuple[Same, System], dict[str, Quantity]] = {}
@@ -139,9 +132,7 @@ def _defaults(step: Applied, system: System) -> dict[str, Quantity]:
     found = _DEFAULTS.get((Same(step.formula), system))
     if found is None:
         found = _DEFAULTS[Same(step.formula), system] = {
-            i.name: Quantity.read(i.default, i.kind).in_system(system)
-            for i in step.formula.inputs
-            if i.default is not None
+            i.name: Quantity.read(i.default, i.kind).in_system(system) for i in step.formula.inputs if i.default is not None
         }
     return {n: q for n, q in found.items() if n not in step.inputs}
 
@@ -210,9 +201,7 @@ def rounding_line(figure: Decimal, printed: Decimal, unit: str, limit: Limit = "
 _ROUNDED: dict[Limit, str] = {"": "Rounded", "most": "Rounded down", "least": "Rounded up"}
 
 
-def _one(
-    step: Applied, given: Mapping[str, Quantity], system: System, extra: int, more: int, exact: float, last: bool
-) -> Working:
+def _one(step: Applied, given: Mapping[str, Quantity], system: System, extra: int, more: int, exact: float, last: bool) -> Working:
     formula = step.formula
     full = formula.quantities(given)
     key = tuple((q.unit, q.kind, q.figure == 0) for q in full.values())

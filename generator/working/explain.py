@@ -130,15 +130,15 @@ def explain(
     worked = worked_chain(applied, system, as_typed=as_typed) if applied else []
     results = {
         name: _shown(
-            value, system, unit if name == outcome.main else None,
+            value,
+            system,
+            unit if name == outcome.main else None,
             stability_words(value.kind) if calculation.stability else "",
         )
         for name, value in outcome.values.items()
     }
     workings = iter([_rounded(w, outcome.values, results) for w in worked[:-1]] + worked[-1:])
-    blocks: tuple[Block, ...] = tuple(
-        next(workings) if isinstance(s, Applied) else s for s in outcome.steps
-    )
+    blocks: tuple[Block, ...] = tuple(next(workings) if isinstance(s, Applied) else s for s in outcome.steps)
     main = outcome.values[outcome.main]
     return Explained(
         calculation, system, full, results, outcome.main, blocks,
@@ -153,7 +153,12 @@ def explain_chain(steps: Sequence[Applied], system: System, *, as_typed: bool = 
     last few thousand chains are kept.
     """
     key = tuple(
-        (s.name, Same(s.formula), s.unit, tuple((n, (str(q.figure), q.unit, q.kind, q.limit, q.told) if isinstance(q, Quantity) else q) for n, q in s.inputs.items()))
+        (
+            s.name,
+            Same(s.formula),
+            s.unit,
+            tuple((n, (str(q.figure), q.unit, q.kind, q.limit, q.told) if isinstance(q, Quantity) else q) for n, q in s.inputs.items()),
+        )
         for s in steps
     )
     known = _CHAINS.get((key, system, as_typed))
@@ -175,12 +180,8 @@ def _explained_chain(steps: Sequence[Applied], system: System, *, as_typed: bool
     last = workings[-1]
     formula = last.formula
     caution = stability_words(formula.result.kind) if formula.stability else ""
-    result = Shown(
-        last.result, "", formula.result.meaning, last.exact, formula.result.rounding, caution
-    )
-    return Explained(
-        formula, system, last.inputs, {"result": result}, "result", tuple(workings), last.exact
-    )
+    result = Shown(last.result, "", formula.result.meaning, last.exact, formula.result.rounding, caution)
+    return Explained(formula, system, last.inputs, {"result": result}, "result", tuple(workings), last.exact)
 
 
 def value_figure(si: float, kind: str, unit: str, places: int | None = None) -> Quantity:
@@ -236,9 +237,7 @@ def _check_unit(unit: str, kind: str) -> None:
     from generator.units.table import convertible
 
     if not convertible(unit, kind):
-        raise CalculationError(
-            f"{unit} is not a unit of {KINDS[kind].name}", f"ask for {KINDS[kind].us} or {KINDS[kind].metric}"
-        )
+        raise CalculationError(f"{unit} is not a unit of {KINDS[kind].name}", f"ask for {KINDS[kind].us} or {KINDS[kind].metric}")
 
 
 # --- plain text -----------------------------------------------------------------------------
@@ -296,13 +295,8 @@ def as_text(explained: Explained) -> list[str]:
         elif isinstance(block, Rows):
             out.append(block.title + ":")
             headings = [heading_text(c, explained.system) for c in block.columns]
-            cells = [
-                [cell_text(v, c, explained.system) for v, c in zip(row, block.columns, strict=True)]
-                for row in block.rows
-            ]
-            widths = [
-                max(len(x) for x in column) for column in zip(headings, *cells, strict=True)
-            ]
+            cells = [[cell_text(v, c, explained.system) for v, c in zip(row, block.columns, strict=True)] for row in block.rows]
+            widths = [max(len(x) for x in column) for column in zip(headings, *cells, strict=True)]
             for row in [headings, *cells]:
                 out.append("  " + "  ".join(x.rjust(w) for x, w in zip(row, widths, strict=True)))
         else:
@@ -369,12 +363,7 @@ def rows_html(rows: Rows, system: System, mark: Mark | None = None) -> str:
 
     def lines(some: tuple[tuple[float | str, ...], ...]) -> str:
         return "".join(
-            "<tr>"
-            + "".join(
-                f"<td>{wrap(escape(cell_text(v, c, system)))}</td>"
-                for v, c in zip(row, rows.columns, strict=True)
-            )
-            + "</tr>"
+            "<tr>" + "".join(f"<td>{wrap(escape(cell_text(v, c, system)))}</td>" for v, c in zip(row, rows.columns, strict=True)) + "</tr>"
             for row in some
         )
 

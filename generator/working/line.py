@@ -67,9 +67,7 @@ class Line:
         self.shape, self.figures = shape, figures
 
     @classmethod
-    def of(
-        cls, words: str, left: Node | None, sides: tuple[Node, ...], redo: bool = True, rounds: str = ""
-    ) -> Line:
+    def of(cls, words: str, left: Node | None, sides: tuple[Node, ...], redo: bool = True, rounds: str = "") -> Line:
         """From trees with their figures in them."""
         figures = tuple(f.value for s in sides for f in figures_in(s))
         bare = tuple(with_figures(s, lambda f: Figure(_NONE, f.unit)) for s in sides)

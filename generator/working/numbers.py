@@ -86,9 +86,7 @@ def read_specs(raw: Mapping[str, Any]) -> dict[str, Spec]:
                 continue
             if key not in calculation.input_by_name:
                 names = ", ".join(calculation.input_by_name)
-                raise NumberProblem(
-                    f"number '{name}': {calculation.id} has no input '{key}'", f"its inputs are {names}"
-                )
+                raise NumberProblem(f"number '{name}': {calculation.id} has no input '{key}'", f"its inputs are {names}")
             refs = ref if isinstance(ref, list) and ref else [ref]
             for r in refs:
                 if isinstance(r, dict | list) or r is None or r == "":
@@ -127,7 +125,13 @@ def _twin(table: Table, row: str, column: str) -> tuple[Decimal, str] | None:
     for other in table.columns:
         its_unit = table.units.get(other, "1")
         cell = table.rows[row].get(other)
-        if cell is None or own is None or own.low != own.high or cell.low != cell.high or UNITS[its_unit].system in {None, UNITS[unit].system}:
+        if (
+            cell is None
+            or own is None
+            or own.low != own.high
+            or cell.low != cell.high
+            or UNITS[its_unit].system in {None, UNITS[unit].system}
+        ):
             continue
         if UNITS[unit].system is None or kind_of_unit(its_unit) != kind:
             continue
@@ -258,9 +262,7 @@ class Numbers:
         row = getattr(context, head, None) if head in _TABLES else None
         return "" if row is None else f"{self.site.table(f'{head}s.csv')}:{row.line}:{rest} ({row.values[rest]})"
 
-    def _chain(
-        self, name: str, context: Context, system: System, above: tuple[str, ...]
-    ) -> dict[str, Applied]:
+    def _chain(self, name: str, context: Context, system: System, above: tuple[str, ...]) -> dict[str, Applied]:
         """The formulas a formula rests on, first things first, itself last."""
         known = self._chains.get((name, context.key, system))
         if known is not None:  # a chain that is whole has no circle in it
@@ -314,9 +316,7 @@ class Numbers:
     @staticmethod
     def _result(explained: Explained, result: str, name: str) -> Shown:
         if result not in explained.results:
-            raise NumberProblem(
-                f"number '{name}' has no result '{result[:40]}'", f"it has {', '.join(explained.results)}"
-            )
+            raise NumberProblem(f"number '{name}' has no result '{result[:40]}'", f"it has {', '.join(explained.results)}")
         return explained.results[result]
 
     def _first(self, refs: Sequence[str], context: Context) -> str | None:
@@ -411,8 +411,7 @@ class Numbers:
             return self._published(rest)
         raise NumberProblem(
             f"cannot read the reference '{ref[:60]}'",
-            "write machine.COLUMN, truck.COLUMN, material.COLUMN, job.NAME, limits.NAME, "
-            "table.ID.ROW.COLUMN or the name of a number",
+            "write machine.COLUMN, truck.COLUMN, material.COLUMN, job.NAME, limits.NAME, table.ID.ROW.COLUMN or the name of a number",
         )
 
     def _published(self, rest: str) -> Found:

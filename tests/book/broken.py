@@ -66,7 +66,7 @@ READ = [
     B("front-no-sheet", "  sum: bench\n", ""),
     B("front-about", "about: excavator", "about: excavater"),
     B("front-minutes", "minutes: 3", "minutes: three"),
-    B("front-colon", '  - A gate left open lets people walk in.', '  - A gate left open: people walk in.'),
+    B("front-colon", "  - A gate left open lets people walk in.", "  - A gate left open: people walk in."),
     B("front-columns", "  columns:\n    Bench height: bench\n", "  columns: bench\n"),
     B("front-scene-block", "  scene: loading.bench_loading\n", ""),
     B("chapter-unknown", "chapter: ground", "chapter: gruond"),

@@ -96,7 +96,11 @@ def drawn_site(base: JobSite, seed: int) -> JobSite:
 
     settings = replace(base.settings, limits=block(base.settings.limits, LIMITS), job=block(base.settings.job, JOB))
     return replace(
-        base, settings=settings, machines=rows("machines"), trucks=rows("trucks"), materials=rows("materials")  # type: ignore[arg-type]
+        base,
+        settings=settings,
+        machines=rows("machines"),  # type: ignore[arg-type]
+        trucks=rows("trucks"),  # type: ignore[arg-type]
+        materials=rows("materials"),  # type: ignore[arg-type]
     )
 
 

@@ -46,7 +46,9 @@ def test_the_site_is_shown_its_own_figure(
 
 def test_other_lines_stay_as_they_are() -> None:
     depth, mass = "settings.yml:9:job.depth (3 m)", "machines.csv:2:mass (9 t)"
-    none = Problem.of("content/lessons/a.md", 3, "no machine of this site fits the lesson's table", "fill in the columns it needs", FITS_NONE)
+    none = Problem.of(
+        "content/lessons/a.md", 3, "no machine of this site fits the lesson's table", "fill in the columns it needs", FITS_NONE
+    )
     own = FiguresRefused("x", "too deep", "check depth", [depth]).at("lessons/b.md", 4)
     lines = [f"{none}", f"lessons/b.md:4: number 'x': too deep; check depth, worked from {depth}"]
     assert [str(p) for p in told([none, own])] == lines

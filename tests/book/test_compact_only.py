@@ -40,7 +40,9 @@ def test_a_lesson_for_a_machine_the_site_has_not_is_left_out_and_said(tmp_path: 
     folder = compact_only(tmp_path / "site")
     text = (folder / "settings.yml").read_text("utf-8")
     at = text.index("  compact-operator:")
-    (folder / "settings.yml").write_text(text[:at] + text[at:].replace("      - track-width\n", "      - track-width\n      - building-a-slope\n", 1), "utf-8")
+    (folder / "settings.yml").write_text(
+        text[:at] + text[at:].replace("      - track-width\n", "      - track-width\n      - building-a-slope\n", 1), "utf-8"
+    )
     capsys.readouterr()
     assert main(["build", str(folder), "--quiet"]) == 0
     told = [x for x in capsys.readouterr().err.splitlines() if "left out" in x]

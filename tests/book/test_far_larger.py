@@ -41,9 +41,7 @@ def changed(tmp_path: Path, bucket: str, payload: str, body: str) -> Path:
 @pytest.mark.parametrize(
     ("bucket", "payload", "body"), [("4", "30", "25"), ("30", "240", "200"), ("0.25", "4", "3.5"), ("1.5", "240", "200")]
 )
-def test_the_bucket_of_this_site_lies_in_the_range_of_the_slider(
-    tmp_path: Path, bucket: str, payload: str, body: str
-) -> None:
+def test_the_bucket_of_this_site_lies_in_the_range_of_the_slider(tmp_path: Path, bucket: str, payload: str, body: str) -> None:
     page = page_of(changed(tmp_path, bucket, payload, body), "truck-match")
     html = panel(page).html  # with a drawing at every place of the slider
     found = re.search(r'<script type="application/json">(.*?)</script>', html, re.DOTALL)

@@ -168,7 +168,7 @@ def test_what_is_allowed_runs_nothing_in_a_browser(tmp_path: Path, browser: Any)
     tree.docs = {n: d for n, d in tree.docs.items() if n.startswith(kept)}
     tree.nav = [v for v in tree.nav if "lessons/" in str(v)] + [{"Words": "glossary.md"}]
     web = tmp_path / "web"
-    build_site(write_tree(tree, tmp_path / "tree", "Site \" onmouseover=run() <script>run()</script>", "note"), web, 0)
+    build_site(write_tree(tree, tmp_path / "tree", 'Site " onmouseover=run() <script>run()</script>', "note"), web, 0)
     (web / "key.html").write_text(str(tree.mentor["keys/gate.html"]), "utf-8")
     page = browser.new_page()
     asked: list[str] = []
@@ -178,7 +178,9 @@ def test_what_is_allowed_runs_nothing_in_a_browser(tmp_path: Path, browser: Any)
     try:
         for name in ("lessons/gate.html", "sheets/gate.html", "glossary.html", "key.html"):
             page.goto((web / name).resolve().as_uri())
-            page.evaluate("document.querySelectorAll('a,button,b,li,p').forEach(e => e.dispatchEvent(new MouseEvent('mouseover', {bubbles: true})))")
+            page.evaluate(
+                "document.querySelectorAll('a,button,b,li,p').forEach(e => e.dispatchEvent(new MouseEvent('mouseover', {bubbles: true})))"
+            )
             assert page.evaluate("window.ran") == 0, name
             assert page.locator("meta[http-equiv=refresh]").count() == 0
             names = page.evaluate("[...document.querySelectorAll('*')].flatMap(e => e.getAttributeNames()).join(' ')")

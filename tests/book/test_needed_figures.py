@@ -53,8 +53,7 @@ def optional(body: Any) -> Iterator[tuple[str, str]]:
 @pytest.mark.parametrize("lesson", sorted(lesson_ids(content_folder())))
 def test_every_figure_of_a_lesson_is_listed_as_needed(lesson: str) -> None:
     text = "".join(
-        (content_folder() / folder / f"{lesson}.{kind}").read_text("utf-8")
-        for folder, kind in (("lessons", "md"), ("questions", "yml"))
+        (content_folder() / folder / f"{lesson}.{kind}").read_text("utf-8") for folder, kind in (("lessons", "md"), ("questions", "yml"))
     )
     found = Counter(FOUND.findall(FIRST_THERE_IS.sub("", text)))
     found.subtract(ref for body in bodies(lesson) for ref in optional(body))

@@ -122,9 +122,7 @@ def test_a_typed_figure_is_named_unless_it_is_allowed(tmp_path: Path) -> None:
 # --- taking a shipped text, and what check says of it later -------------------------------------
 
 
-def test_taken_files_change_nothing_and_are_told_when_the_shipped_one_changes(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_taken_files_change_nothing_and_are_told_when_the_shipped_one_changes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     site = small(tmp_path / "site", "stop-work", "bench-height")
     before = rendered(site)
     names = ["lessons/bench-height.md", "questions/bench-height.yml", "cautions.yml:edge", "cautions.yml:around",

@@ -121,7 +121,11 @@ def breaches(drawn: Drawn) -> list[str]:
                 continue
             wide, high = thing.bounds[2] - thing.bounds[0], thing.bounds[3] - thing.bounds[1]
             box = thing.minimum_rotated_rectangle
-            sides = sorted(math.dist(*pair) for pair in zip(box.exterior.coords[:2], box.exterior.coords[1:3])) if isinstance(box, Polygon) else [0.0, 0.0]
+            sides = (
+                sorted(math.dist(*pair) for pair in zip(box.exterior.coords[:2], box.exterior.coords[1:3]))
+                if isinstance(box, Polygon)
+                else [0.0, 0.0]
+            )
             for part, seen, drawn_size, column in (
                 ("truck", "end", wide, "truck.overall_width"), ("truck", "above", sides[0], "truck.overall_width"),
                 ("tracks", "side", sides[-1], "machine.track_length"),

@@ -199,9 +199,7 @@ def test_plan_and_rows_tell_the_same() -> None:
         assert pushes == pytest.approx(si(result, f"loaded_distance{tail}"))
         assert reverses == pytest.approx(si(result, f"reverse_distance{tail}"))
     assert float(front.rows[-1][6]) == pytest.approx(si(result, "spoil_height"))
-    ramp = outcome(
-        "dozing.spoil_ramp", volume=f"{si(result, 'spoil_volume')!r} m3", width="12 ft", ratio="3:1"
-    )
+    ramp = outcome("dozing.spoil_ramp", volume=f"{si(result, 'spoil_volume')!r} m3", width="12 ft", ratio="3:1")
     assert si(ramp, "height") == pytest.approx(si(result, "spoil_height"), rel=1e-5)
     assert si(ramp, "ramp_length") == pytest.approx(si(result, "ramp_length"), rel=1e-5)
     assert si(ramp, "area") == pytest.approx(si(result, "spoil_area"), rel=1e-5)
@@ -231,9 +229,7 @@ def test_the_main_result_is_what_the_chain_ends_with(id: str, texts: dict[str, s
 def test_a_slot_deeper_than_the_blade_is_refused() -> None:
     with pytest.raises(CalculationError, match="walls may fall"):
         outcome("dozing.pass_plan", **{**PLAN, "slot_depth": "4.5 ft"})
-    assert si(outcome("dozing.pass_plan", **{**PLAN, "slot_depth": "4 ft"}), "depth_share") == (
-        pytest.approx(1.0)
-    )
+    assert si(outcome("dozing.pass_plan", **{**PLAN, "slot_depth": "4 ft"}), "depth_share") == (pytest.approx(1.0))
 
 
 def test_walls_never_lose_more_than_open_ground() -> None:
@@ -364,9 +360,7 @@ def test_more_spoil_is_higher_and_a_flatter_ramp_is_lower(volume: float, times: 
 
 # --- pull and grip ---------------------------------------------------------------------------
 
-PULL, RULE, OFF = (
-    formula(f"dozing.grade_pull_{x}") for x in ("true", "rule", "off")
-)
+PULL, RULE, OFF = (formula(f"dozing.grade_pull_{x}") for x in ("true", "rule", "off"))
 USABLE = formula("dozing.usable_pull")
 
 
@@ -462,9 +456,7 @@ def test_softer_ground_takes_what_the_exam_key_says() -> None:
     assert (pull("40 kg/t") - pull("30 kg/t")) / 9.80665 == pytest.approx(-200)
 
 
-FACTORS = st.fixed_dictionaries(
-    {n: numbers(0.3, 1.5) for n in ("operator", "material", "method", "grade", "weight", "other")}
-)
+FACTORS = st.fixed_dictionaries({n: numbers(0.3, 1.5) for n in ("operator", "material", "method", "grade", "weight", "other")})
 
 
 @given(FACTORS)
@@ -577,9 +569,7 @@ def other_system(q: Quantity) -> Quantity:
 @pytest.mark.parametrize("system", SYSTEMS)
 @pytest.mark.parametrize("id", [c.id for c in CALCULATIONS if isinstance(c, Formula)])
 @given(times=st.floats(0.7, 1.0), which=st.integers(0, 9))
-def test_worked_by_hand_in_both_systems_and_the_same(
-    id: str, system: System, times: float, which: int
-) -> None:
+def test_worked_by_hand_in_both_systems_and_the_same(id: str, system: System, times: float, which: int) -> None:
     f = formula(id)
     full = example(f, system)
     # one input varies, as a figure a person would write

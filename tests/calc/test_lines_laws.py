@@ -37,9 +37,7 @@ def feet(outcome: Outcome, name: str) -> float:
 
 @pytest.mark.parametrize(("over", "up_to", "expected"), BANDS)
 @pytest.mark.parametrize("system", SYSTEMS)
-def test_each_band_includes_the_value_it_goes_up_to(
-    over: float, up_to: float, expected: float, system: System
-) -> None:
+def test_each_band_includes_the_value_it_goes_up_to(over: float, up_to: float, expected: float, system: System) -> None:
     if system == "metric":  # 1 ft is 0.3048 m by definition (1959); up to the next centimetre, never down
         expected = {10.0: 3.05, 15.0: 4.58, 20.0: 6.1, 25.0: 7.62, 35.0: 10.67, 45.0: 13.72}[expected] / FOOT
     for kilovolts in (over + 0.06, (over + up_to) / 2, up_to):

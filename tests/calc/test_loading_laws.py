@@ -60,10 +60,7 @@ def value(outcome: Outcome, name: str) -> float:
 @pytest.mark.parametrize("formula", FORMULAS, ids=lambda f: f.id)
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_examples_can_be_worked_by_hand(formula: Formula, system: System) -> None:
-    given_now = {
-        i.name: Quantity.read(str(i.example_us if system == "us" else i.example_metric), i.kind)
-        for i in formula.inputs
-    }
+    given_now = {i.name: Quantity.read(str(i.example_us if system == "us" else i.example_metric), i.kind) for i in formula.inputs}
     done = worked(formula, given_now, system)
     assert done.exact == pytest.approx(formula.value(given_now), rel=1e-12)
     assert done.result.si == pytest.approx(done.exact, rel=6e-3)
@@ -81,15 +78,10 @@ def test_nothing_outside_its_range_or_unknown_is_taken(formula: Formula) -> None
         formula(**middle, colour=1.0)
 
 
-@pytest.mark.parametrize(
-    "procedure", [p for p in c.CALCULATIONS if isinstance(p, Procedure)], ids=lambda p: p.id
-)
+@pytest.mark.parametrize("procedure", [p for p in c.CALCULATIONS if isinstance(p, Procedure)], ids=lambda p: p.id)
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_a_procedure_says_what_its_steps_say(procedure: Procedure, system: System) -> None:
-    texts = {
-        i.name: str(getattr(i, "example_us" if system == "us" else "example_metric"))
-        for i in procedure.inputs
-    }
+    texts = {i.name: str(getattr(i, "example_us" if system == "us" else "example_metric")) for i in procedure.inputs}
     if procedure is SWING_DEPTH_FACTOR:
         texts["swing_angle"] = "100 deg"
     outcome = run(procedure, system, **texts)
@@ -101,9 +93,7 @@ def test_a_procedure_says_what_its_steps_say(procedure: Procedure, system: Syste
 
 
 @given(w=st.floats(0.2, 4), d=st.floats(0.2, 4), k=st.floats(1.05, 1.2))
-def test_a_heap_grows_with_both_sides_and_does_not_care_which_is_which(
-    w: float, d: float, k: float
-) -> None:
+def test_a_heap_grows_with_both_sides_and_does_not_care_which_is_which(w: float, d: float, k: float) -> None:
     heap = c.BUCKET_HEAP(inside_width=w, opening=d)
     assert heap == pytest.approx(c.BUCKET_HEAP(inside_width=d, opening=w), rel=1e-12)
     assert c.BUCKET_HEAP(inside_width=w * k, opening=d) > heap
@@ -189,14 +179,10 @@ def test_truck_match_says_which_limit_governs() -> None:
     v=st.floats(0.05, 40), f=factors, e=st.floats(0.2, 1), t=st.floats(8, 120), s=st.floats(0, 1.2),
     k=st.floats(0.6, 1.5),
 )  # fmt: skip
-def test_output_is_buckets_times_cycles(
-    v: float, f: float, e: float, t: float, s: float, k: float
-) -> None:
+def test_output_is_buckets_times_cycles(v: float, f: float, e: float, t: float, s: float, k: float) -> None:
     p = c.PRODUCTION(bucket_capacity=v, fill=f, swing_depth_factor=k, efficiency=e, cycle_time=t)
     assert p * 3600 == pytest.approx(v * f * k * e * (3600 / t), rel=1e-9)
-    bank = c.BANK_PRODUCTION(
-        bucket_capacity=v, fill=f, swing_depth_factor=k, efficiency=e, cycle_time=t, swell=s
-    )
+    bank = c.BANK_PRODUCTION(bucket_capacity=v, fill=f, swing_depth_factor=k, efficiency=e, cycle_time=t, swell=s)
     assert bank * (1 + s) == pytest.approx(p, rel=1e-9)
     assert bank <= p * (1 + 1e-12)
 

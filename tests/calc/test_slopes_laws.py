@@ -97,9 +97,7 @@ def test_grip_turns_back_into_the_grade(grip: float) -> None:
 def test_first_to_go_is_the_lower_of_the_two(gauge: float, height: float, grip: float) -> None:
     result = first(track_gauge=f"{gauge:.3f} m", cg_height=f"{height:.3f} m", traction=f"{grip:.3f}")
     found = {name: v.si for name, v in result.values.items()}
-    tip, slide, limit, margin = (
-        float(found[n]) for n in ("tip_angle", "grip_angle", "limit", "margin")
-    )
+    tip, slide, limit, margin = (float(found[n]) for n in ("tip_angle", "grip_angle", "limit", "margin"))
     assert limit == min(tip, slide)
     assert margin == pytest.approx(abs(tip - slide), abs=1e-12)
     words = {-1: "sliding", 1: "tipping"}
@@ -131,30 +129,20 @@ def test_chain_ends_in_the_main_value() -> None:
 
 
 @given(cohesions, weights, st.floats(0.5, 20), angles, angles)
-def test_water_makes_a_long_slope_less_safe(
-    cohesion: float, weight: float, depth: float, slope: float, friction: float
-) -> None:
-    dry = slopes.INFINITE_SLOPE_SAFETY(
-        cohesion=cohesion, unit_weight=weight, depth=depth, slope=math.tan(slope), friction_angle=friction
-    )
-    wet = slopes.SEEPAGE_SLOPE_SAFETY(
-        cohesion=cohesion, unit_weight=weight, depth=depth, slope=math.tan(slope), friction_angle=friction
-    )
+def test_water_makes_a_long_slope_less_safe(cohesion: float, weight: float, depth: float, slope: float, friction: float) -> None:
+    dry = slopes.INFINITE_SLOPE_SAFETY(cohesion=cohesion, unit_weight=weight, depth=depth, slope=math.tan(slope), friction_angle=friction)
+    wet = slopes.SEEPAGE_SLOPE_SAFETY(cohesion=cohesion, unit_weight=weight, depth=depth, slope=math.tan(slope), friction_angle=friction)
     assert 0 < wet < dry
 
 
 @given(weights, st.floats(0.5, 20), angles)
 def test_dry_sand_stands_just_at_its_friction_angle(weight: float, depth: float, slope: float) -> None:
-    safety = slopes.INFINITE_SLOPE_SAFETY(
-        cohesion=0, unit_weight=weight, depth=depth, slope=math.tan(slope), friction_angle=slope
-    )
+    safety = slopes.INFINITE_SLOPE_SAFETY(cohesion=0, unit_weight=weight, depth=depth, slope=math.tan(slope), friction_angle=slope)
     assert safety == pytest.approx(1, rel=1e-9)
 
 
 @given(cohesions, weights, st.floats(0, 0.9))
-def test_plane_failure_at_a_vertical_face_is_the_vertical_cut(
-    cohesion: float, weight: float, friction: float
-) -> None:
+def test_plane_failure_at_a_vertical_face_is_the_vertical_cut(cohesion: float, weight: float, friction: float) -> None:
     given_now = {"cohesion": cohesion, "unit_weight": weight, "friction_angle": friction}
     upright = slopes.VERTICAL_CUT_HEIGHT(**given_now)
     assert slopes.PLANE_FAILURE_HEIGHT(**given_now, slope_angle=math.pi / 2) == pytest.approx(upright)
@@ -171,9 +159,7 @@ def test_flatter_faces_stand_higher(cohesion: float, weight: float, friction: fl
 
 def test_a_face_at_the_friction_angle_has_no_height() -> None:
     with pytest.raises(CalculationError):
-        slopes.PLANE_FAILURE_HEIGHT(
-            cohesion=1e4, unit_weight=18e3, friction_angle=math.radians(30), slope_angle=math.radians(30)
-        )
+        slopes.PLANE_FAILURE_HEIGHT(cohesion=1e4, unit_weight=18e3, friction_angle=math.radians(30), slope_angle=math.radians(30))
 
 
 @given(cohesions, st.floats(0.01, 0.9), st.floats(1, 9))
@@ -212,9 +198,7 @@ def test_circles_agree_with_flat_planes_on_steep_faces(face: int, friction: int,
 
 
 @given(st.floats(0.2, 5), st.floats(0.5, 5), st.floats(0, 3), st.floats(1, 500))
-def test_berm_volume_is_the_mean_width_times_height_and_length(
-    height: float, side: float, crest: float, length: float
-) -> None:
+def test_berm_volume_is_the_mean_width_times_height_and_length(height: float, side: float, crest: float, length: float) -> None:
     base = slopes.BERM_BASE(berm_height=height, side_ratio=side, crest_width=crest)
     volume = slopes.BERM_VOLUME(berm_height=height, side_ratio=side, crest_width=crest, length=length)
     assert volume == pytest.approx((base + crest) / 2 * height * length)

@@ -92,9 +92,7 @@ def test_more_shrinkage_leaves_less(bank: float, a: float, b: float) -> None:
         assert formula(bank_volume=bank, shrinkage=low) >= formula(bank_volume=bank, shrinkage=high) > 0
 
 
-@pytest.mark.parametrize(
-    ("definition", "main", "other"), [("share of bank", 0.75, 0.80), ("share of compacted", 0.80, 0.75)]
-)
+@pytest.mark.parametrize(("definition", "main", "other"), [("share of bank", 0.75, 0.80), ("share of compacted", 0.80, 0.75)])
 def test_which_definition_is_used_is_said(definition: str, main: float, other: float) -> None:
     outcome = compacted(bank_volume="100 yd3", shrinkage="25%", definition=definition)
     yard = 0.764554857984
@@ -165,9 +163,7 @@ def test_feet_and_metres_give_one_pile(feet: int, degrees: int) -> None:
 @given(st.integers(1, 900), st.integers(0, 120))
 def test_yards_and_metres_give_one_volume(yards: int, percent: int) -> None:
     us = soil.LOOSE.value(soil.LOOSE.read({"bank_volume": f"{yards} yd3", "swell": f"{percent}%"}))
-    metric = soil.LOOSE.value(
-        soil.LOOSE.read({"bank_volume": f"{yards * 0.764554857984:.9f} m3", "swell": f"{percent / 100}"})
-    )
+    metric = soil.LOOSE.value(soil.LOOSE.read({"bank_volume": f"{yards * 0.764554857984:.9f} m3", "swell": f"{percent / 100}"}))
     assert us == pytest.approx(metric, rel=1e-8)
 
 

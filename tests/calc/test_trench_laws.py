@@ -183,9 +183,7 @@ def test_the_pile_holds_its_spoil(volume: float, length: float, repose: float, b
     result = work(trench.SPOIL_PILE, volume=f"{volume:.3f} yd3", length=f"{length:.3f} ft",
                   repose=f"{repose:.3f}deg", set_back=f"{back:.3f} ft")  # fmt: skip
     width, height, far = (si(result, n) for n in ("width", "height", "far_toe"))
-    assert width * height / 2 * float(f"{length:.3f}") * FOOT == pytest.approx(
-        float(f"{volume:.3f}") * 27 * FOOT**3
-    )
+    assert width * height / 2 * float(f"{length:.3f}") * FOOT == pytest.approx(float(f"{volume:.3f}") * 27 * FOOT**3)
     assert math.degrees(math.atan2(height, width / 2)) == pytest.approx(float(f"{repose:.3f}"))
     assert far - width == pytest.approx(float(f"{back:.3f}") * FOOT)
 

@@ -150,9 +150,7 @@ def _said(capsys: pytest.CaptureFixture[str]) -> str:
 def test_nothing_is_overwritten(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "notes.txt").write_text("mine")
     assert main(["new", str(tmp_path)]) == 2
-    assert _said(capsys) == (
-        f"{tmp_path}: the folder is not empty; name a new or an empty folder, so that nothing is overwritten"
-    )
+    assert _said(capsys) == (f"{tmp_path}: the folder is not empty; name a new or an empty folder, so that nothing is overwritten")
     assert [p.name for p in tmp_path.iterdir()] == ["notes.txt"]
     assert main(["new", str(tmp_path / "notes.txt")]) == 2
     assert _said(capsys) == f"{tmp_path / 'notes.txt'}: there is a file of that name; choose another folder"

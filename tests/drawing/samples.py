@@ -34,9 +34,7 @@ def mass(kilograms: float) -> Measure:
 
 
 def volume(cubic_metres: float) -> Measure:
-    return Measure(
-        cubic_metres, f"{cubic_metres / 0.764554857984:,.1f} yd³", f"{cubic_metres:,.1f} m³"
-    )
+    return Measure(cubic_metres, f"{cubic_metres / 0.764554857984:,.1f} yd³", f"{cubic_metres:,.1f} m³")
 
 
 def hours(value: float) -> Measure:
@@ -81,7 +79,6 @@ def _fall(main: float, cross: float) -> Arguments:
     }
 
 
-
 def _overhead(line: float, clear: float, high: float, share: float, whole: bool) -> dict[str, object]:
     some: dict[str, object] = {"line_height": length(line), "clearance": length(clear), "reach_height": length(high)}
     reach = share * high
@@ -106,9 +103,7 @@ def _swings(first: float, last: float, count: int) -> list[Measure]:
     return [A(round(first + step * k, 1)) for k in range(count)]
 
 
-def _bench(
-    edge: float, fall: float, track: float, width: float, shoe: float, truck: float, reach: float
-) -> Arguments:
+def _bench(edge: float, fall: float, track: float, width: float, shoe: float, truck: float, reach: float) -> Arguments:
     return {
         "crest_distance": L(edge),
         "fall_zone": L(fall),
@@ -120,9 +115,7 @@ def _bench(
     }
 
 
-def _stroke(
-    stick: float, bucket: float, width: float, bank: float, entry: float, floor: float
-) -> Arguments:
+def _stroke(stick: float, bucket: float, width: float, bank: float, entry: float, floor: float) -> Arguments:
     return {
         "stick_length": L(stick),
         "entry_angle": A(entry),
@@ -239,9 +232,19 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         (
             {"height": L(0.4), "ramp_length": L(0.8), "ratio_text": "2:1"},
             *(
-                {"height": L(h), "ramp_length": L(h * r), "ratio_text": f"{r:g}:1", "top_width": L(b + 4), "repose": A(35),
-                 "least_width": L(b + 3.6), "blade_width": L(b), "blade_height": L(0.35 * b), "track_length": L(0.8 * b),
-                 "track_gauge": L(0.55 * b), "shoe_width": L(0.16 * b)}
+                {
+                    "height": L(h),
+                    "ramp_length": L(h * r),
+                    "ratio_text": f"{r:g}:1",
+                    "top_width": L(b + 4),
+                    "repose": A(35),
+                    "least_width": L(b + 3.6),
+                    "blade_width": L(b),
+                    "blade_height": L(0.35 * b),
+                    "track_length": L(0.8 * b),
+                    "track_gauge": L(0.55 * b),
+                    "shoe_width": L(0.16 * b),
+                }
                 for h, r, b in ((2.0, 3.0, 3.6), (9.0, 5.0, 7.0))
             ),
         ),
@@ -279,16 +282,12 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
     "steer_with_the_blade": (
         dozing.steer_with_the_blade,
         tuple(
-            {"blade_width": L(a), "blade_height": L(b), "tilt": L(c)}
-            for a, b, c in ((1.2, 0.35, 0.02), (3.2, 1.3, 0.3), (6.5, 2.3, 1.6))
+            {"blade_width": L(a), "blade_height": L(b), "tilt": L(c)} for a, b, c in ((1.2, 0.35, 0.02), (3.2, 1.3, 0.3), (6.5, 2.3, 1.6))
         ),
     ),
     "ripping_section": (
         dozing.ripping_section,
-        tuple(
-            {"shank_depth": L(a), "pass_spacing": L(b), "passes": n}
-            for a, b, n in ((0.25, 1.2, 2), (0.6, 1.0, 4), (1.6, 1.2, 6))
-        ),
+        tuple({"shank_depth": L(a), "pass_spacing": L(b), "passes": n} for a, b, n in ((0.25, 1.2, 2), (0.6, 1.0, 4), (1.6, 1.2, 6))),
     ),
     "standing_on_the_bench": (
         loading.standing_on_the_bench,
@@ -376,8 +375,12 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         slopes.stone_under_a_track,
         tuple(
             {
-                "slope": percent(t), "bump_height": L(b), "with_bump": percent(t + b / g), "track_gauge": L(g),
-                "cg_height": L(h), "shoe_width": L(s),
+                "slope": percent(t),
+                "bump_height": L(b),
+                "with_bump": percent(t + b / g),
+                "track_gauge": L(g),
+                "cg_height": L(h),
+                "shoe_width": L(s),
             }
             for t, b, g, h, s in ((0.05, 0.05, 0.75, 0.7, 0.18), (0.15, 0.1524, 1.98, 0.97, 0.6), (0.3, 0.8, 3.2, 2.1, 0.9))
         ),
@@ -468,9 +471,7 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
     ),
     "even_wear": (
         wear.even_wear,
-        tuple(
-            {"left": hours(a), "right": hours(b)} for a, b in ((12, 3), (2400, 1850), (0, 12500))
-        ),
+        tuple({"left": hours(a), "right": hours(b)} for a, b in ((12, 3), (2400, 1850), (0, 12500))),
     ),
     "side_moment": (
         wear.side_moment,

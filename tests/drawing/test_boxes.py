@@ -27,9 +27,7 @@ from generator.drawing.boxes import (
 
 whole = st.integers(-8, 8)
 points = st.tuples(whole, whole)
-boxes = st.tuples(points, st.integers(1, 8), st.integers(1, 8)).map(
-    lambda b: (b[0][0], b[0][1], b[0][0] + b[1], b[0][1] + b[2])
-)
+boxes = st.tuples(points, st.integers(1, 8), st.integers(1, 8)).map(lambda b: (b[0][0], b[0][1], b[0][0] + b[1], b[0][1] + b[2]))
 thorough = settings(deadline=None, derandomize=True, max_examples=400)
 
 

@@ -61,6 +61,8 @@ PAIRS = [
     for machine in rows(folder, "machines.csv") if machine["kind"] != "dozer"
     for truck in rows(folder, "trucks.csv")
 ]  # fmt: skip
+
+
 def of_pair(id_: str) -> tuple[Any, Any, Any]:
     """A pair's machine, truck and edge distance."""
     machine, truck, edge = next(p.values for p in PAIRS if p.id == id_)
@@ -114,9 +116,7 @@ def scenes(machine: dict[str, Any], truck: dict[str, Any], edge: float, *, spots
 
 def whole(part: Part) -> Any:
     """A part as shapely sees it."""
-    return unary_union(
-        [Polygon(s.points).buffer(0) if s.closed and len(s.points) > 2 else LineString(s.points) for s in part.shapes]
-    )
+    return unary_union([Polygon(s.points).buffer(0) if s.closed and len(s.points) > 2 else LineString(s.points) for s in part.shapes])
 
 
 def only(view: Seen, name: str) -> Any:
@@ -247,7 +247,5 @@ def test_a_truck_nearer_than_the_fall_zone_is_refused() -> None:
     machine, truck, edge = of_pair("demo-E-2-T-1")
     arguments = given(machine, truck, edge)
     swings = [Measure(math.radians(a), f"{a}°", f"{a}°") for a in (80, 60, 40)]
-    near = loading.loading_order(
-        ident="c", swing_angles=swings, truck_length=L(truck["body_length"]), reach=L(22 * 0.3048), **arguments
-    )
+    near = loading.loading_order(ident="c", swing_angles=swings, truck_length=L(truck["body_length"]), reach=L(22 * 0.3048), **arguments)
     assert "fall-zone" in {b.law for b in broken(near.to_svg(), figures(machine, truck, edge))}

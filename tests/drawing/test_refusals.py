@@ -14,9 +14,7 @@ from .samples import degrees, length, mass, percent
 BAD: list[tuple[str, Callable[[], Canvas]]] = [
     (
         "slot_depth must be more than zero",
-        lambda: dozing.slot_cross_section(
-            ident="x", slot_depth=length(0), blade_width=length(3), blade_height=length(1)
-        ),
+        lambda: dozing.slot_cross_section(ident="x", slot_depth=length(0), blade_width=length(3), blade_height=length(1)),
     ),
     (
         "does not fit a slot",
@@ -43,15 +41,11 @@ BAD: list[tuple[str, Callable[[], Canvas]]] = [
     ),
     (
         "cannot be drawn",
-        lambda: slopes.machine_on_side_slope(
-            ident="x", slope=degrees(85), track_gauge=length(2), cg_height=length(1)
-        ),
+        lambda: slopes.machine_on_side_slope(ident="x", slope=degrees(85), track_gauge=length(2), cg_height=length(1)),
     ),
     (
         "make 0.05",
-        lambda: slopes.main_fall_and_cross_slope(
-            ident="x", main_fall=percent(0.03), cross_slope=percent(0.04), steepest=percent(0.07)
-        ),
+        lambda: slopes.main_fall_and_cross_slope(ident="x", main_fall=percent(0.03), cross_slope=percent(0.04), steepest=percent(0.07)),
     ),
     (
         "degrees",
@@ -82,9 +76,7 @@ BAD: list[tuple[str, Callable[[], Canvas]]] = [
     ),
     (
         "whole passes, one or more",
-        lambda: loading.truck_match(
-            ident="x", bucket_load=mass(10), passes=0, truck_target=mass(100)
-        ),
+        lambda: loading.truck_match(ident="x", bucket_load=mass(10), passes=0, truck_target=mass(100)),
     ),
 ]
 
@@ -97,9 +89,7 @@ def test_scenes_refuse_what_cannot_be(message: str, make: Callable[[], Canvas]) 
 
 def test_a_machine_whose_weight_falls_outside_is_told_so() -> None:
     def told(angle: float) -> str:
-        drawing = slopes.machine_on_side_slope(
-            ident="x", slope=degrees(angle), track_gauge=length(2), cg_height=length(1)
-        )
+        drawing = slopes.machine_on_side_slope(ident="x", slope=degrees(angle), track_gauge=length(2), cg_height=length(1))
         return drawing.desc + " ".join(box.text for box in drawing.text_boxes())
 
     # atan((gauge / 2) / height) = 45 degrees: the weight line meets the low track's line.

@@ -20,12 +20,8 @@ from generator.drawing.view import SPOT
 from .samples import SAMPLES, SIZES, draw, odd
 
 SVG = "{http://www.w3.org/2000/svg}"
-WITH_SPOTS = sorted(
-    name for name, (scene, _) in SAMPLES.items() if "spots" in inspect.signature(scene).parameters
-)
-ALL = [(name, size, False) for name in SAMPLES for size in SIZES] + [
-    (name, size, True) for name in WITH_SPOTS for size in SIZES
-]
+WITH_SPOTS = sorted(name for name, (scene, _) in SAMPLES.items() if "spots" in inspect.signature(scene).parameters)
+ALL = [(name, size, False) for name in SAMPLES for size in SIZES] + [(name, size, True) for name in WITH_SPOTS for size in SIZES]
 every = pytest.mark.parametrize(("name", "size", "spots"), ALL)
 
 
@@ -96,11 +92,11 @@ def test_no_colour_of_its_own(name: str, size: str, spots: bool) -> None:
     for element in root(name, size, spots).iter():
         for key in ("fill", "stroke", "color", "style", "stop-color"):
             value = element.get(key)
-            assert (
-                value is None
-                or value in {"none", "currentColor", "inherit"}
-                or (key == "fill" and value.startswith("url(#"))
-            ), (element.tag, key, value)
+            assert value is None or value in {"none", "currentColor", "inherit"} or (key == "fill" and value.startswith("url(#")), (
+                element.tag,
+                key,
+                value,
+            )
 
 
 @every
@@ -191,12 +187,8 @@ def test_bars_share_one_scale(name: str, size: str, spots: bool) -> None:
         longest = max(bars, key=lambda bar: bar[1])
         for px, value, d in bars:
             assert px == pytest.approx(longest[0] * value / longest[1], rel=0.005, abs=0.02)
-            points = [
-                tuple(map(float, pair.split(","))) for pair in re.findall(r"[-\d.]+,[-\d.]+", d)
-            ]
-            sides = {
-                round(max(p[k] for p in points) - min(p[k] for p in points), 1) for k in (0, 1)
-            }
+            points = [tuple(map(float, pair.split(","))) for pair in re.findall(r"[-\d.]+,[-\d.]+", d)]
+            sides = {round(max(p[k] for p in points) - min(p[k] for p in points), 1) for k in (0, 1)}
             assert any(abs(side - px) <= 0.11 for side in sides)
 
 
@@ -214,10 +206,7 @@ def test_scale_is_stated(name: str, size: str, spots: bool) -> None:
         for bar in scale_bars:
             drawn_px = re.search(r"h([-\d.]+)m", bar.attrib["d"])
             assert drawn_px
-            assert any(
-                float(drawn_px[1]) == pytest.approx(float(bar.attrib["data-si"]) * s, abs=0.02)
-                for s in scales
-            )
+            assert any(float(drawn_px[1]) == pytest.approx(float(bar.attrib["data-si"]) * s, abs=0.02) for s in scales)
     if any("data-scale-y" in v.attrib for v in views):
         assert "Height drawn" in texts.replace("\n", " ") or "Height" in texts
 

@@ -25,7 +25,9 @@ def main() -> int:
     out = run(cases, args.workers)
     for name, count in sorted(out.counts.items()):
         print(f"  {name}: {count}")
-    print(f"  slowest: {out.slowest[1]}, {out.slowest[0]:.1f} s (at most {SECONDS:.0f}); largest process: {out.largest >> 20} MiB (at most {MEMORY >> 20})")
+    print(
+        f"  slowest: {out.slowest[1]}, {out.slowest[0]:.1f} s (at most {SECONDS:.0f}); largest process: {out.largest >> 20} MiB (at most {MEMORY >> 20})"
+    )
     for case, said in sorted(out.failed):
         print(f"\nFAILED  python -m tests.fuzz --only {case}\n{said.rstrip()}")
     print(f"\n{len(out.failed)} of {len(cases)} failed" if out.failed else "all held")

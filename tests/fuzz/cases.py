@@ -240,4 +240,3 @@ class Workbooks(Fuzz):
 
 
 KINDS: dict[str, Callable[[Path], Fuzz]] = {"site": Sites, "result": Results, "workbook": Workbooks}
-

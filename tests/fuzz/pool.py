@@ -60,6 +60,7 @@ def run(cases: Sequence[str], workers: int = 1) -> Outcome:
     out = Outcome()
     waiting: Iterator[str] = iter(cases)
     with selectors.DefaultSelector() as ready:
+
         def start(worker: _Worker | None = None) -> None:
             case = next(waiting, None)
             if case is None:
@@ -85,7 +86,12 @@ def run(cases: Sequence[str], workers: int = 1) -> Outcome:
                     start(worker)
                 else:
                     worker.end()
-                    out.failed.append((worker.case, f"no answer in {PATIENCE:.0f} s" if late else f"the process died (status {worker.process.returncode})"))
+                    out.failed.append(
+                        (
+                            worker.case,
+                            f"no answer in {PATIENCE:.0f} s" if late else f"the process died (status {worker.process.returncode})",
+                        )
+                    )
                     start()
     return out
 

@@ -53,7 +53,9 @@ def test_the_memory_limit_is_in_force() -> None:
         "class Greedy(c.Fuzz):\n    def prepare(self): pass\n    def run(self, seed): return str(len(bytearray(seed)))\n"
         "c.KINDS['greedy'] = Greedy\np._work()\n"
     )
-    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, input=f"greedy:{1 << 20}\ngreedy:{1 << 30}\n", capture_output=True, text=True, check=False)
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, input=f"greedy:{1 << 20}\ngreedy:{1 << 30}\n", capture_output=True, text=True, check=False
+    )
     first, second = done.stdout.splitlines()
     assert '"error": ""' in first and "MemoryError" in second
 

@@ -174,9 +174,7 @@ SITES: list[Broken] = [
     edit("kind-renamed", M, "id,name,kind", "id,name,maker"),
     deed("column-gone", M, _drop_column("stick_length")),
     deed("id-gone", T, _drop_column("id")),
-    edit(
-        "column-twice", T, "body_width [ft],overall_width [ft]", "body_width [ft],body_width [ft]"
-    ),
+    edit("column-twice", T, "body_width [ft],overall_width [ft]", "body_width [ft],body_width [ft]"),
     edit("unit-of-another-kind", M, "mass [lb]", "mass [ft]"),
     edit("unknown-unit", M, "stick_length [ft]", "stick_length [cubits]"),
     edit("no-unit", M, "push_speed [mph]", "push_speed"),
@@ -275,11 +273,7 @@ SITES: list[Broken] = [
     deed(
         "role-without-machines",
         M,
-        lambda p: p.write_text(
-            "\n".join(
-                line for line in p.read_text("utf-8").split("\n") if not line.startswith("C-")
-            )
-        ),
+        lambda p: p.write_text("\n".join(line for line in p.read_text("utf-8").split("\n") if not line.startswith("C-"))),
     ),
     edit("slot-too-narrow", S, "slot_width: 12 ft", "slot_width: 11 ft"),
     edit("slot-too-deep", S, "slot_depth: 3 ft", "slot_depth: 5 ft"),
@@ -341,7 +335,11 @@ SITES: list[Broken] = [
     edit("line-clearance", S, "line_clearance: 20 ft", "line_clearance: 3 ft"),
     edit("line-clearance-under-the-rules", S, "line_clearance: 20 ft", "line_clearance: 14 ft"),
     # 6 m is a hair less than 20 ft
-    deed("line-clearance-rounded-down", S, _changes(("line_voltage: 115 kV", "line_voltage: 345 kV"), ("line_clearance: 20 ft", "line_clearance: 6 m"))),
+    deed(
+        "line-clearance-rounded-down",
+        S,
+        _changes(("line_voltage: 115 kV", "line_voltage: 345 kV"), ("line_clearance: 20 ft", "line_clearance: 6 m")),
+    ),
     edit("line-voltage-past-the-tables", S, "line_voltage: 115 kV", "line_voltage: 1100 kV"),
     edit("spoil-ramp-over-the-limit", S, 'spoil_ratio: "3:1"', 'spoil_ratio: "2:1"'),
     deed("nobody-set-the-limits", S, _changes(("invented: true", "invented: false"), ("R. Calloway, site superintendent", "Nobody yet"))),

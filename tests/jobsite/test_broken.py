@@ -19,9 +19,7 @@ from tests.jobsite.lessons import LESSONS
 
 SAID = expected()
 PUBLISHED = load(ROOT / "content")
-LINE = re.compile(
-    r"(settings\.yml|(machines|trucks|materials|crew)\.csv|[\w.]+\.xlsx(\[\w+\])?)(:\d+)?(:[^:;]+)?: .+; .+"
-)
+LINE = re.compile(r"(settings\.yml|(machines|trucks|materials|crew)\.csv|[\w.]+\.xlsx(\[\w+\])?)(:\d+)?(:[^:;]+)?: .+; .+")
 
 
 def said_of(folder: Path) -> list[str]:
@@ -186,9 +184,7 @@ def test_a_site_without_trucks_needs_no_table_of_them(tmp_path: Path) -> None:
 
 
 def test_problem_lines() -> None:
-    assert str(Problem("a.csv", 3, "mass", "it is blank", "fill it in")) == (
-        "a.csv:3:mass: it is blank; fill it in"
-    )
+    assert str(Problem("a.csv", 3, "mass", "it is blank", "fill it in")) == ("a.csv:3:mass: it is blank; fill it in")
     assert str(Problem("a.csv", 3, None, "x", "y")) == "a.csv:3: x; y"
     assert str(Problem("a.csv", None, None, "x", "y")) == "a.csv: x; y"
 
@@ -201,20 +197,13 @@ def test_a_thousand_wrong_cells_stay_readable(tmp_path: Path) -> None:
     lines = said_of(folder)
     assert len(lines) == 501
     assert lines[0].startswith("trucks.csv:6:payload: 'much' is not a quantity")
-    assert (
-        lines[-1]
-        == "trucks.csv: there are more problems like these; fix the first ones and check again"
-    )
+    assert lines[-1] == "trucks.csv: there are more problems like these; fix the first ones and check again"
 
 
 def test_no_folder(tmp_path: Path) -> None:
-    assert said_of(tmp_path / "nowhere") == [
-        "nowhere: the job site folder does not exist; give a folder with settings.yml and the tables"
-    ]
+    assert said_of(tmp_path / "nowhere") == ["nowhere: the job site folder does not exist; give a folder with settings.yml and the tables"]
     (tmp_path / "file").write_text("")
-    assert said_of(tmp_path / "file") == [
-        "file: it is not a folder; give a folder with settings.yml and the tables"
-    ]
+    assert said_of(tmp_path / "file") == ["file: it is not a folder; give a folder with settings.yml and the tables"]
 
 
 def test_an_empty_folder_names_every_file(tmp_path: Path) -> None:

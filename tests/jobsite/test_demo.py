@@ -141,9 +141,7 @@ def test_what_a_table_takes_every_calculation_takes() -> None:
 
 def test_settings_are_asked_for_by_lessons_there_are() -> None:
     assert {lesson for c in (*JOB, *LIMITS) for lesson in c.needed_for} - {"*"} <= LESSONS
-    assert {k for t in TABLES if t.row_kind is None for c in t.columns for k in c.fits} == set(
-        MACHINE_KINDS
-    )
+    assert {k for t in TABLES if t.row_kind is None for c in t.columns for k in c.fits} == set(MACHINE_KINDS)
 
 
 def test_demo_names_no_figure_twice(site: JobSite) -> None:

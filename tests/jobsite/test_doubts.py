@@ -181,7 +181,9 @@ def test_a_metric_site_is_told_of_tons_and_left_alone_with_its_own_units(tmp_pat
     in_settings(folder, "measured_load: 20 t", "measured_load: 22 ton")
     lines = [str(p) for p in looked_at(folder)]
     assert len(lines) == 2
-    assert lines[0].startswith("trucks.csv:2:body_volume: body_volume is in US units (19.6 yd³ of T-1), and most of the figures of the table")
+    assert lines[0].startswith(
+        "trucks.csv:2:body_volume: body_volume is in US units (19.6 yd³ of T-1), and most of the figures of the table"
+    )
     assert "a ton of 2,000 lb is 9% less than a tonne of 1,000 kg, so 22 tons is 20 t; keep it if the data sheet says ton" in lines[1]
 
 
@@ -192,7 +194,9 @@ def test_a_table_all_in_the_other_units_is_no_slip_but_for_its_tonnes(tmp_path: 
     assert {p.code for p in looked_at(folder)} == {"tonne"}
 
 
-@pytest.mark.parametrize(("typed", "fix"), [("1.12", "write 12% if 1.12 is the factor"), ("1", "write 0% if 1 is the factor"), ("0.99", ""), ("112%", "")])
+@pytest.mark.parametrize(
+    ("typed", "fix"), [("1.12", "write 12% if 1.12 is the factor"), ("1", "write 0% if 1 is the factor"), ("0.99", ""), ("112%", "")]
+)
 def test_a_swell_that_may_be_a_factor(typed: str, fix: str, tmp_path: Path) -> None:
     folder = copy_demo(tmp_path / "site")
     _head(folder / "materials.csv", "swell [%]", "swell")
@@ -252,7 +256,9 @@ def test_the_day_of_the_limits(decided: str, today: datetime.date | None, says: 
     assert told == ([says] if says else [])
 
 
-@pytest.mark.parametrize(("start", "codes"), [("2027-06-02", []), ("2027-06-03", ["start-far"]), ("1976-06-01", []), ("1976-01-01", ["start-far"])])
+@pytest.mark.parametrize(
+    ("start", "codes"), [("2027-06-02", []), ("2027-06-03", ["start-far"]), ("1976-06-01", []), ("1976-01-01", ["start-far"])]
+)
 def test_the_day_somebody_starts(start: str, codes: list[str], tmp_path: Path) -> None:
     folder = copy_demo(tmp_path / "site")
     _set("", 4, "start", start)(folder / "crew.csv")
@@ -281,9 +287,7 @@ def test_a_starter_cannot_pass_for_a_real_site_by_clearing_its_notes(units: Syst
     lines = (tmp_path / "site" / "settings.yml").read_text("utf-8").split("\n")
     assert all(lines[(p.line or 0) - 1].startswith(f"  {(p.column or '').partition('.')[2]}: ") for p in limits)
     (figures,) = [p for p in told if p.code == "figures-unchanged"]
-    assert figures.what == (
-        f"{len(asked)} of {len(asked)} figures are still those a new job site starts with: {', '.join(asked)}"
-    )
+    assert figures.what == (f"{len(asked)} of {len(asked)} figures are still those a new job site starts with: {', '.join(asked)}")
     assert [(p.file, p.line) for p in told if p.code == "row-unchanged"] == [
         ("machines.csv", 2), ("trucks.csv", 2), ("materials.csv", 2), ("crew.csv", 2)
     ]  # fmt: skip

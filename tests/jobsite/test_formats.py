@@ -50,9 +50,7 @@ def figures(site: JobSite) -> list[tuple[str, str, object]]:
 def decimal_commas(rows: Rows) -> Rows:
     """Points become commas in the columns of figures."""
     numbers = {i for i, head in enumerate(rows[0]) if "[" in head or head == "traction"}
-    return [rows[0]] + [
-        [c.replace(".", ",") if i in numbers else c for i, c in enumerate(row)] for row in rows[1:]
-    ]
+    return [rows[0]] + [[c.replace(".", ",") if i in numbers else c for i, c in enumerate(row)] for row in rows[1:]]
 
 
 def padded(rows: Rows) -> Rows:
@@ -93,9 +91,7 @@ SAVED: dict[str, Callable[[str, Rows], bytes]] = {
 def test_saved_otherwise_reads_the_same(way: str, tmp_path: Path) -> None:
     folder = copy_demo(tmp_path / "site")
     rewrite(folder, SAVED[way])
-    assert sorted(figures(read(folder, LESSONS)), key=str) == sorted(
-        figures(read(DEMO, LESSONS)), key=str
-    )
+    assert sorted(figures(read(folder, LESSONS)), key=str) == sorted(figures(read(DEMO, LESSONS)), key=str)
 
 
 # Exact by definition: the international yard and pound agreement of 1959.
@@ -124,19 +120,13 @@ def test_metric_headings_convert(tmp_path: Path) -> None:
     assert site.machines[0].get("mass").unit == "kg"
     for got, wanted in zip(figures(site), figures(demo), strict=True):
         assert got[:2] == wanted[:2]
-        assert got[2] == (
-            pytest.approx(wanted[2], rel=1e-9) if isinstance(wanted[2], float) else wanted[2]
-        )
+        assert got[2] == (pytest.approx(wanted[2], rel=1e-9) if isinstance(wanted[2], float) else wanted[2])
 
 
 def test_a_unit_in_the_cell_goes_before_the_heading(tmp_path: Path) -> None:
     folder = copy_demo(tmp_path / "site")
     path = folder / "machines.csv"
-    path.write_text(
-        path.read_text("utf-8").replace(
-            "D-1 Middle dozer,dozer,45000,6.5,24,", "D-1 Middle dozer,dozer,20 t,2 m,60cm,"
-        )
-    )
+    path.write_text(path.read_text("utf-8").replace("D-1 Middle dozer,dozer,45000,6.5,24,", "D-1 Middle dozer,dozer,20 t,2 m,60cm,"))
     dozer = read(folder, LESSONS).machines[0]
     assert str(dozer.get("mass")) == "20 t"
     assert dozer.get("track_gauge").si == 2
@@ -148,9 +138,7 @@ def test_a_heading_needs_no_unit_where_every_cell_has_one(tmp_path: Path) -> Non
     path = folder / "trucks.csv"
     text = path.read_text("utf-8").replace("payload [ton]", "payload")
     path.write_text(re.sub(r"(truck),(\d+),", r"\1,\2 ton,", text))
-    assert read(folder, LESSONS).trucks[0].get("payload") == read(DEMO, LESSONS).trucks[0].get(
-        "payload"
-    )
+    assert read(folder, LESSONS).trucks[0].get("payload") == read(DEMO, LESSONS).trucks[0].get("payload")
 
 
 def test_dates_with_slashes_follow_the_setting(tmp_path: Path) -> None:
@@ -158,9 +146,7 @@ def test_dates_with_slashes_follow_the_setting(tmp_path: Path) -> None:
     crew, settings = folder / "crew.csv", folder / "settings.yml"
     crew.write_text(crew.read_text("utf-8").replace("2026-03-02", "3/2/2026"))
     assert str(read(folder, LESSONS).crew[0].start) == "2026-03-02"
-    settings.write_text(
-        settings.read_text("utf-8").replace("dates: month first", "dates: day first")
-    )
+    settings.write_text(settings.read_text("utf-8").replace("dates: month first", "dates: day first"))
     assert str(read(folder, LESSONS).crew[0].start) == "2026-02-03"
 
 
@@ -254,9 +240,7 @@ def test_dates(text: str, order: cells.DateOrder | None, day: str | None) -> Non
         assert cells.date(text, order).isoformat() == day
 
 
-@pytest.mark.parametrize(
-    "text", ["-5", "- 5", "+5", "-5 ft", "-30%", "-", "a=b", "D-1", "1+1", "−5"]
-)
+@pytest.mark.parametrize("text", ["-5", "- 5", "+5", "-5 ft", "-30%", "-", "a=b", "D-1", "1+1", "−5"])
 def test_texts_that_only_look_a_little_like_formulas(text: str) -> None:
     assert cells.clean(text) == text
 
@@ -289,9 +273,7 @@ def test_lesson_ids_are_not_checked_where_they_are_not_known(tmp_path: Path) -> 
     path = folder / "settings.yml"
     path.write_text(path.read_text("utf-8").replace("- stop-work", "- stop-wrok"))
     assert read(folder)
-    with pytest.raises(
-        SiteProblems, match="there is no lesson 'stop-wrok'; did you mean stop-work"
-    ):
+    with pytest.raises(SiteProblems, match="there is no lesson 'stop-wrok'; did you mean stop-work"):
         read(folder, LESSONS)
 
 

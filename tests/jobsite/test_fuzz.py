@@ -83,9 +83,7 @@ def test_any_text(file: str, tmp_path: Path) -> None:
 def test_the_demo_with_pieces_cut_and_put_in(file: str, tmp_path: Path) -> None:
     folder = site_to_break(file, tmp_path / "site")
     original = ORIGINAL[file].decode("utf-8")
-    place = st.tuples(
-        st.integers(0, len(original)), st.integers(0, 30), st.one_of(PIECES, st.text(max_size=6))
-    )
+    place = st.tuples(st.integers(0, len(original)), st.integers(0, 30), st.one_of(PIECES, st.text(max_size=6)))
 
     @settings(max_examples=30)
     @given(st.lists(place, min_size=1, max_size=4))
@@ -100,9 +98,7 @@ def test_the_demo_with_pieces_cut_and_put_in(file: str, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("file", FILES[1:])
-@pytest.mark.parametrize(
-    "text", ["9" * 1999, "1e" + "9" * 1990, "-" * 1999, "(" * 1999, "[" * 1999, '"' * 1999, "1,"]
-)
+@pytest.mark.parametrize("text", ["9" * 1999, "1e" + "9" * 1990, "-" * 1999, "(" * 1999, "[" * 1999, '"' * 1999, "1,"])
 def test_long_cells_stay_quick(file: str, text: str, tmp_path: Path) -> None:
     folder = site_to_break(file, tmp_path / "site")
     lines = ORIGINAL[file].decode("utf-8").split("\n")

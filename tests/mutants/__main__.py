@@ -24,7 +24,7 @@ from tests.conftest import ROOT
 from tests.mutants.change import Mutant, mutants
 
 HERE = Path(__file__).parent
-PACKAGES = ("calc", "working", "quiz", "records")
+PACKAGES = ("units", "calc", "working", "quiz", "records")
 LINKED = ("content", "site_demo", "tests", "pyproject.toml", "README.md", "DEVELOPERS.md", "Makefile", "requirements.txt", "benchmarks")
 
 
@@ -111,7 +111,9 @@ class Unfit(Exception):
 
 
 def main() -> int:
-    parser = argparse.ArgumentParser(prog="python -m tests.mutants", description="Wrong versions of the program, and whether the tests notice them.")
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.mutants", description="Wrong versions of the program, and whether the tests notice them."
+    )
     parser.add_argument("modules", nargs="*", help="beginnings of modules, such as records/ or calc/units (usually all)")
     parser.add_argument("--minutes", type=float, default=60.0, help="how long to go on (usually 60)")
     parser.add_argument("--seed", type=int, help="which versions are drawn (usually at random, and printed)")
@@ -156,7 +158,11 @@ def main() -> int:
     for package in tried:
         print(f"{package}: {caught[package]} of {tried[package]} noticed ({100 * caught[package] / tried[package]:.0f}%)")
     total = sum(tried.values())
-    print(f"all: {sum(caught.values())} of {total} noticed" + (f" ({100 * sum(caught.values()) / total:.0f}%)" if total else "") + (f", {let} excused" if let else ""))
+    print(
+        f"all: {sum(caught.values())} of {total} noticed"
+        + (f" ({100 * sum(caught.values()) / total:.0f}%)" if total else "")
+        + (f", {let} excused" if let else "")
+    )
     if survivors:
         print("\nnot noticed, by name for excused.yml:")
         for m in sorted(survivors, key=lambda m: (m.module, m.line)):

@@ -59,7 +59,9 @@ def mutants(module: str, source: str) -> Iterator[Mutant]:
             shown = (" ".join(old.split())[:100], " ".join(new.split())[:100])
             name = f"{module} {'.'.join(where) or 'module'}: {shown[0]} -> {shown[1]}"
             seen[name] += 1
-            yield Mutant(module, node.lineno, name if seen[name] == 1 else f"{name} #{seen[name]}", *shown, text, begin, end, put.encode("utf-8"))
+            yield Mutant(
+                module, node.lineno, name if seen[name] == 1 else f"{name} #{seen[name]}", *shown, text, begin, end, put.encode("utf-8")
+            )
 
 
 def _nodes(node: ast.AST, where: tuple[str, ...]) -> Iterator[tuple[ast.expr | ast.Return, tuple[str, ...]]]:
@@ -115,7 +117,9 @@ def _changes(node: ast.expr | ast.Return) -> Iterator[ast.expr | ast.Return]:
                 yield ast.Constant(node.value - 1)
         elif isinstance(node.value, float):
             yield ast.Constant(node.value * 1.1 if node.value else 1.0)
-    elif isinstance(node, ast.Return) and node.value is not None and not (isinstance(node.value, ast.Constant) and node.value.value is None):
+    elif (
+        isinstance(node, ast.Return) and node.value is not None and not (isinstance(node.value, ast.Constant) and node.value.value is None)
+    ):
         yield ast.Return(ast.Constant(None))
 
 

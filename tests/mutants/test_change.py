@@ -22,7 +22,10 @@ def news(source: str) -> set[tuple[str, str]]:
     [
         ("x = a < b", {("a < b", "a <= b"), ("a < b", "a > b")}),
         ("x = a in b", {("a in b", "a not in b")}),
-        ("x = a < b <= c", {("a < b <= c", "a <= b <= c"), ("a < b <= c", "a > b <= c"), ("a < b <= c", "a < b < c"), ("a < b <= c", "a < b > c")}),
+        (
+            "x = a < b <= c",
+            {("a < b <= c", "a <= b <= c"), ("a < b <= c", "a > b <= c"), ("a < b <= c", "a < b < c"), ("a < b <= c", "a < b > c")},
+        ),
         ("x = a + b", {("a + b", "a - b")}),
         ("x = a * b / c", {("a * b / c", "a * b * c"), ("a * b", "a / b")}),
         ("x = 'é' + b\ny = a // b", {("a // b", "a * b")}),

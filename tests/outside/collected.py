@@ -82,9 +82,7 @@ def prepared() -> Mapping[str, tuple[Prepared, ...]]:
     found: dict[str, list[Prepared]] = {}
     for check in all_checks():
         calculation = find(check.calculation)
-        found.setdefault(check.calculation, []).append(
-            Prepared(check, calculation, calculation.read(check.inputs))
-        )
+        found.setdefault(check.calculation, []).append(Prepared(check, calculation, calculation.read(check.inputs)))
     return {id_: tuple(some) for id_, some in found.items()}
 
 

@@ -77,6 +77,7 @@ def _times() -> list[LibraryCheck]:
     for distance, push, back, fixed in (("120 ft", "2.2 mph", "4.5 mph", "0.1 min"),
                                         ("45 m", "3.5 km/h", "7 km/h", "5 s"),
                                         ("300 ft", "180 ft/min", "6 mph", "0 min")):  # fmt: skip
+
         def speed(text: str) -> Any:
             return _quantity(text.replace("mph", "mile/hour").replace("km/h", "km/hour")
                              .replace("ft/min", "foot/minute"))  # fmt: skip
@@ -114,10 +115,7 @@ def _times() -> list[LibraryCheck]:
         box = float(trimesh.creation.box(extents=sizes).volume)
         volume = UREG.Quantity(box, f"{'foot' if unit == 'ft' else 'm'}**3")
         expected = volume.to("yard**3" if out == "yd3" else "m**3").magnitude
-        inputs = {
-            n: f"{v} {unit}"
-            for n, v in zip(("pass_length", "rip_width", "depth"), sizes, strict=True)
-        }
+        inputs = {n: f"{v} {unit}" for n, v in zip(("pass_length", "rip_width", "depth"), sizes, strict=True)}
         checks.append(
             LibraryCheck("dozing.rip_pass_volume", inputs, float(expected), out, EXACT,
                          "trimesh", "volume of a box")
@@ -249,6 +247,7 @@ def _spoil() -> list[LibraryCheck]:
     checks = []
     for volume, width, ratio, far in ((80.0, 8.0, 3.0, 1.5), (400.0, 6.0, 4.0, 1.2),
                                       (12.0, 3.5, 2.0, 2.0)):  # fmt: skip
+
         def spare(height: float, v: float = volume, w: float = width, r: float = ratio,
                   f: float = far) -> float:  # fmt: skip
             return float(_pile(height, r, f).area * w - v)
@@ -564,4 +563,16 @@ def _jobs() -> list[LibraryCheck]:
 
 def checks() -> list[LibraryCheck]:
     """All second opinions on dozing."""
-    return [*_blades(), *_times(), *_pulls(), *_spoil(), *_heights(), *_widths(), *_strips(), *_slots(), *_plans(), *_production(), *_jobs()]
+    return [
+        *_blades(),
+        *_times(),
+        *_pulls(),
+        *_spoil(),
+        *_heights(),
+        *_widths(),
+        *_strips(),
+        *_slots(),
+        *_plans(),
+        *_production(),
+        *_jobs(),
+    ]

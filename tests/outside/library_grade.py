@@ -23,36 +23,71 @@ def _lines() -> list[LibraryCheck]:
         # the height at which a line through both ends crosses a post 100 ft along
         slope = LineString([(0, 0), (run * 200, rise * 200)])
         post = LineString([(100, -1), (100, 1e5)])
-        found.append(LibraryCheck(
-            "grade.percent", {"rise": f"{rise} ft", "run": f"{run} ft"}, slope.intersection(post).y, "%", 1e-9,
-            "shapely", "height of the line over a hundred of level run",
-        ))
+        found.append(
+            LibraryCheck(
+                "grade.percent",
+                {"rise": f"{rise} ft", "run": f"{run} ft"},
+                slope.intersection(post).y,
+                "%",
+                1e-9,
+                "shapely",
+                "height of the line over a hundred of level run",
+            )
+        )
     for percent in (4.0, 22.5, 60.0, 130.0, 410.0):
         slope, level = np.array([100.0, percent]), np.array([1.0, 0.0])
         angle = math.degrees(float(np.arccos(slope @ level / np.linalg.norm(slope))))
-        found.append(LibraryCheck(
-            "grade.angle", {"grade": f"{percent}%"}, angle, "deg", 1e-7, "numpy",
-            "angle between the slope and the level, from their inner product",
-        ))
+        found.append(
+            LibraryCheck(
+                "grade.angle",
+                {"grade": f"{percent}%"},
+                angle,
+                "deg",
+                1e-7,
+                "numpy",
+                "angle between the slope and the level, from their inner product",
+            )
+        )
         step = LineString([(0, 1), (1e5, 1)]).intersection(LineString([(0, 0), (1e5, 1e3 * percent)]))
-        found.append(LibraryCheck(
-            "grade.ratio", {"grade": f"{percent}%"}, step.x, ":1", 1e-9, "shapely",
-            "how far along the line has risen by one",
-        ))
+        found.append(
+            LibraryCheck(
+                "grade.ratio",
+                {"grade": f"{percent}%"},
+                step.x,
+                ":1",
+                1e-9,
+                "shapely",
+                "how far along the line has risen by one",
+            )
+        )
     for percent, distance in ((2.0, 85.0), (37.0, 240.0), (120.0, 33.0)):
         line = LineString([(0, 0), (distance, distance * percent / 100)])
-        found.append(LibraryCheck(
-            "grade.drop", {"grade": f"{percent}%", "distance": f"{distance} m"},
-            line.bounds[3] - line.bounds[1], "m", 1e-9, "shapely", "height of the box around the line",
-        ))
+        found.append(
+            LibraryCheck(
+                "grade.drop",
+                {"grade": f"{percent}%", "distance": f"{distance} m"},
+                line.bounds[3] - line.bounds[1],
+                "m",
+                1e-9,
+                "shapely",
+                "height of the box around the line",
+            )
+        )
     for rise, degrees in ((6.0, 12.0), (4.5, 33.0), (11.0, 62.0)):
         # a long line turned up until it is as steep as asked, cut off at the height asked
         line = rotate(LineString([(0, 0), (1000, 0)]), degrees, origin=(0, 0))
         level = LineString([(0, rise), (1000, rise)])
-        found.append(LibraryCheck(
-            "grade.slope_length", {"rise": f"{rise} m", "grade": f"{degrees} deg"},
-            line.project(line.intersection(level)), "m", 1e-9, "shapely", "length of a turned line up to the height",
-        ))
+        found.append(
+            LibraryCheck(
+                "grade.slope_length",
+                {"rise": f"{rise} m", "grade": f"{degrees} deg"},
+                line.project(line.intersection(level)),
+                "m",
+                1e-9,
+                "shapely",
+                "length of a turned line up to the height",
+            )
+        )
     return found  # fmt: skip
 
 
@@ -66,12 +101,21 @@ def _plane() -> list[LibraryCheck]:
     for fall, cross in ((2.0, 1.5), (20.0, 9.0), (8.0, 31.0), (55.0, 48.0)):
         search = minimize_scalar(
             lambda a, fall=fall, cross=cross: -_height(fall, cross, math.cos(a), math.sin(a)),
-            bounds=(0, math.pi / 2), method="bounded", options={"xatol": 1e-10},
+            bounds=(0, math.pi / 2),
+            method="bounded",
+            options={"xatol": 1e-10},
         )
-        found.append(LibraryCheck(
-            "grade.steepest", {"main_fall": f"{fall}%", "cross_slope": f"{cross}%"}, -float(search.fun), "%", 1e-8,
-            "scipy", "steepest of all directions on the plane, searched for",
-        ))
+        found.append(
+            LibraryCheck(
+                "grade.steepest",
+                {"main_fall": f"{fall}%", "cross_slope": f"{cross}%"},
+                -float(search.fun),
+                "%",
+                1e-8,
+                "scipy",
+                "steepest of all directions on the plane, searched for",
+            )
+        )
     return found  # fmt: skip
 
 
@@ -90,8 +134,16 @@ def _headings() -> list[LibraryCheck]:
             ("grade.heading", None, along), ("grade.heading", "cross_slope", across),
             ("grade.along_heading", None, along), ("grade.across_heading", None, across),
         ):  # fmt: skip
-            found.append(LibraryCheck(
-                calculation, inputs, value, "%", 1e-9, "numpy",
-                "height gained by a step on the plane through three points", result,
-            ))
+            found.append(
+                LibraryCheck(
+                    calculation,
+                    inputs,
+                    value,
+                    "%",
+                    1e-9,
+                    "numpy",
+                    "height gained by a step on the plane through three points",
+                    result,
+                )
+            )
     return found  # fmt: skip

@@ -65,9 +65,7 @@ def slope_on_a_stone(gauge: float, bump: float, percent: float) -> float:
     return float(100 * (high.y - low[1]) / (high.x - low[0]))
 
 
-def layer_safety(
-    cohesion: float, weight: float, depth: float, slope: float, friction: float, water: float = 0.0
-) -> float:
+def layer_safety(cohesion: float, weight: float, depth: float, slope: float, friction: float, water: float = 0.0) -> float:
     """Factor of safety of a slice of a long slope, by the forces on its base.
 
     ``slope`` and ``friction`` in degrees, kPa, kN/m³ and m. With ``water`` (unit weight) the
@@ -79,9 +77,7 @@ def layer_safety(
     base = affinity.translate(ground, yoff=-depth)
     left, right = -0.5, 0.5
     corners = [
-        line.intersection(LineString([(x, 1e3), (x, -1e3)]))
-        for line, xs in ((ground, (left, right)), (base, (right, left)))
-        for x in xs
+        line.intersection(LineString([(x, 1e3), (x, -1e3)])) for line, xs in ((ground, (left, right)), (base, (right, left))) for x in xs
     ]
     slice_area = Polygon([(p.x, p.y) for p in corners]).area
     bottom = LineString([(corners[2].x, corners[2].y), (corners[3].x, corners[3].y)])
@@ -119,9 +115,7 @@ def wedge_height(cohesion: float, weight: float, friction: float, face: float) -
         pulled = weight * wedge.area * (math.sin(t) - math.cos(t) * math.tan(phi))
         return cohesion * length / pulled if pulled > 0 else math.inf
 
-    found = minimize_scalar(
-        height, bounds=(friction + 1e-6, face - 1e-6), method="bounded", options={"xatol": 1e-10}
-    )
+    found = minimize_scalar(height, bounds=(friction + 1e-6, face - 1e-6), method="bounded", options={"xatol": 1e-10})
     return float(found.fun)
 
 
@@ -158,55 +152,119 @@ def _machine() -> list[LibraryCheck]:
     for gauge, height, offset in TIPS:
         inputs = {"track_gauge": f"{gauge} m", "cg_height": f"{height} m", "cg_offset": f"{offset} m"}
         tip = tipping_angle(gauge, height, offset)
-        found.append(LibraryCheck(
-            "slopes.static_tip_angle", inputs, tip, "deg", 1e-7, "shapely",
-            "the drawn machine is turned until its weight stands above the low track",
-        ))
+        found.append(
+            LibraryCheck(
+                "slopes.static_tip_angle",
+                inputs,
+                tip,
+                "deg",
+                1e-7,
+                "shapely",
+                "the drawn machine is turned until its weight stands above the low track",
+            )
+        )
         for grip in GRIPS[::2]:
             slide = sliding_angle(grip)
             both = {**inputs, "traction": str(grip)}
-            found.append(LibraryCheck(
-                "slopes.first_to_go", both, sorted((tip, slide))[0], "deg", 1e-7, "shapely, scipy",
-                "the lower of the two angles found by turning and by balance of forces",
-            ))
-            found.append(LibraryCheck(
-                "slopes.first_to_go", both, abs(tip - slide), "deg", 1e-6, "shapely, scipy",
-                "how far those two angles are apart", "margin",
-            ))
+            found.append(
+                LibraryCheck(
+                    "slopes.first_to_go",
+                    both,
+                    sorted((tip, slide))[0],
+                    "deg",
+                    1e-7,
+                    "shapely, scipy",
+                    "the lower of the two angles found by turning and by balance of forces",
+                )
+            )
+            found.append(
+                LibraryCheck(
+                    "slopes.first_to_go",
+                    both,
+                    abs(tip - slide),
+                    "deg",
+                    1e-6,
+                    "shapely, scipy",
+                    "how far those two angles are apart",
+                    "margin",
+                )
+            )
     for grip in GRIPS:
-        found.append(LibraryCheck(
-            "slopes.grip_limit", {"traction": str(grip)}, sliding_angle(grip), "deg", 1e-7, "scipy",
-            "root of the balance of forces on a slope",
-        ))
+        found.append(
+            LibraryCheck(
+                "slopes.grip_limit",
+                {"traction": str(grip)},
+                sliding_angle(grip),
+                "deg",
+                1e-7,
+                "scipy",
+                "root of the balance of forces on a slope",
+            )
+        )
     for gauge, height, percent in ((2.0, 1.0, 25.0), (1.6, 0.7, 60.0), (3.1, 1.4, 8.0)):
-        found.append(LibraryCheck(
-            "slopes.low_track_share",
-            {"track_gauge": f"{gauge} m", "cg_height": f"{height} m", "side_slope": f"{percent}%"},
-            low_track_share(gauge, height, percent), "%", 1e-7, "shapely",
-            "where the plumb line under the weight cuts the line between the tracks",
-        ))
+        found.append(
+            LibraryCheck(
+                "slopes.low_track_share",
+                {"track_gauge": f"{gauge} m", "cg_height": f"{height} m", "side_slope": f"{percent}%"},
+                low_track_share(gauge, height, percent),
+                "%",
+                1e-7,
+                "shapely",
+                "where the plumb line under the weight cuts the line between the tracks",
+            )
+        )
         shift = (low_track_share(gauge, height, percent) / 100 - 0.5) * gauge
-        found.append(LibraryCheck(
-            "slopes.weight_shift", {"cg_height": f"{height} m", "side_slope": f"{percent}%"}, shift,
-            "m", 1e-7, "shapely", "how far that cut lies from the middle",
-        ))
+        found.append(
+            LibraryCheck(
+                "slopes.weight_shift",
+                {"cg_height": f"{height} m", "side_slope": f"{percent}%"},
+                shift,
+                "m",
+                1e-7,
+                "shapely",
+                "how far that cut lies from the middle",
+            )
+        )
     for gauge, bump, percent in ((2.0, 0.15, 15.0), (0.9, 0.2, 4.0), (3.2, 0.08, 35.0)):
         stone = {"bump_height": f"{bump} m", "track_gauge": f"{gauge} m"}
         drawn = slope_on_a_stone(gauge, bump, percent)
         level = slope_on_a_stone(gauge, bump, 0.0)
-        found.append(LibraryCheck("slopes.bump_adds", stone, level, "%", 1e-9, "shapely",
-                                  "slope between the tracks' middles, one lifted off the level"))
-        found.append(LibraryCheck("slopes.ground_and_bump", {"side_slope": f"{percent}%", "added_slope": f"{level!r}%"},
-                                  drawn, "%", 1e-9, "shapely", "slope between the tracks' middles, one lifted"))
-        found.append(LibraryCheck("slopes.slope_with_bump", {**stone, "side_slope": f"{percent}%"}, drawn, "%", 1e-9,
-                                  "shapely", "slope between the tracks' middles, one lifted"))
+        found.append(
+            LibraryCheck(
+                "slopes.bump_adds", stone, level, "%", 1e-9, "shapely", "slope between the tracks' middles, one lifted off the level"
+            )
+        )
+        found.append(
+            LibraryCheck(
+                "slopes.ground_and_bump",
+                {"side_slope": f"{percent}%", "added_slope": f"{level!r}%"},
+                drawn,
+                "%",
+                1e-9,
+                "shapely",
+                "slope between the tracks' middles, one lifted",
+            )
+        )
+        found.append(
+            LibraryCheck(
+                "slopes.slope_with_bump",
+                {**stone, "side_slope": f"{percent}%"},
+                drawn,
+                "%",
+                1e-9,
+                "shapely",
+                "slope between the tracks' middles, one lifted",
+            )
+        )
     for a, b in ((56.3, 23.3), (12.0, 41.0), (33.0, 32.0)):
         both = {"tip_angle": f"{a}deg", "grip_angle": f"{b}deg"}
         span = LineString([(a, 0), (b, 0)])
-        found.append(LibraryCheck("slopes.first_limit", both, span.bounds[0], "deg", 1e-9, "shapely",
-                                  "lower end of the line between the two"))
-        found.append(LibraryCheck("slopes.first_to_go_margin", both, span.length, "deg", 1e-9, "shapely",
-                                  "length of the line between the two"))
+        found.append(
+            LibraryCheck("slopes.first_limit", both, span.bounds[0], "deg", 1e-9, "shapely", "lower end of the line between the two")
+        )
+        found.append(
+            LibraryCheck("slopes.first_to_go_margin", both, span.length, "deg", 1e-9, "shapely", "length of the line between the two")
+        )
     return found  # fmt: skip
 
 
@@ -217,36 +275,67 @@ def _ground() -> list[LibraryCheck]:
             "cohesion": f"{cohesion} kPa", "unit_weight": f"{weight} kN/m3", "depth": f"{depth} m",
             "slope": f"{slope}deg", "friction_angle": f"{friction}deg",
         }  # fmt: skip
-        found.append(LibraryCheck(
-            "slopes.infinite_slope_safety", inputs,
-            layer_safety(cohesion, weight, depth, slope, friction), "1", 1e-6, "shapely",
-            "forces on the base of a drawn slice",
-        ))
-        found.append(LibraryCheck(
-            "slopes.seepage_slope_safety", {**inputs, "water_unit_weight": "9.81 kN/m3"},
-            layer_safety(cohesion, weight, depth, slope, friction, 9.81), "1", 1e-6, "shapely",
-            "forces on the base of a drawn slice, water pressure from a line square to the flow",
-        ))
+        found.append(
+            LibraryCheck(
+                "slopes.infinite_slope_safety",
+                inputs,
+                layer_safety(cohesion, weight, depth, slope, friction),
+                "1",
+                1e-6,
+                "shapely",
+                "forces on the base of a drawn slice",
+            )
+        )
+        found.append(
+            LibraryCheck(
+                "slopes.seepage_slope_safety",
+                {**inputs, "water_unit_weight": "9.81 kN/m3"},
+                layer_safety(cohesion, weight, depth, slope, friction, 9.81),
+                "1",
+                1e-6,
+                "shapely",
+                "forces on the base of a drawn slice, water pressure from a line square to the flow",
+            )
+        )
     for cohesion, weight, friction, face in FACES:
         inputs = {
             "cohesion": f"{cohesion} kPa", "unit_weight": f"{weight} kN/m3",
             "friction_angle": f"{friction}deg",
         }  # fmt: skip
-        found.append(LibraryCheck(
-            "slopes.plane_failure_height", {**inputs, "slope_angle": f"{face}deg"},
-            wedge_height(cohesion, weight, friction, face), "m", 1e-6, "scipy, shapely",
-            "search over all flat planes through the foot",
-        ))
-        found.append(LibraryCheck(
-            "slopes.vertical_cut_height", inputs, wedge_height(cohesion, weight, friction, 90.0), "m",
-            1e-6, "scipy, shapely", "search over all flat planes through the foot of a vertical face",
-        ))
+        found.append(
+            LibraryCheck(
+                "slopes.plane_failure_height",
+                {**inputs, "slope_angle": f"{face}deg"},
+                wedge_height(cohesion, weight, friction, face),
+                "m",
+                1e-6,
+                "scipy, shapely",
+                "search over all flat planes through the foot",
+            )
+        )
+        found.append(
+            LibraryCheck(
+                "slopes.vertical_cut_height",
+                inputs,
+                wedge_height(cohesion, weight, friction, 90.0),
+                "m",
+                1e-6,
+                "scipy, shapely",
+                "search over all flat planes through the foot of a vertical face",
+            )
+        )
     for friction, safety in ((23.0, 2.8), (40.0, 1.5), (15.0, 4.0)):
-        found.append(LibraryCheck(
-            "slopes.developed_friction",
-            {"friction_angle": f"{friction}deg", "safety_factor": str(safety)},
-            developed_angle(friction, safety), "deg", 1e-7, "scipy", "root of the rule",
-        ))
+        found.append(
+            LibraryCheck(
+                "slopes.developed_friction",
+                {"friction_angle": f"{friction}deg", "safety_factor": str(safety)},
+                developed_angle(friction, safety),
+                "deg",
+                1e-7,
+                "scipy",
+                "root of the rule",
+            )
+        )
     return found  # fmt: skip
 
 
@@ -256,15 +345,31 @@ def _berms() -> list[LibraryCheck]:
         section = berm_section(height, side, crest)
         inputs = {"berm_height": f"{height} m", "side_ratio": f"{side}:1", "crest_width": f"{crest} m"}
         left, _, right, _ = section.bounds
-        found.append(LibraryCheck("slopes.berm_base", inputs, right - left, "m", 1e-9, "shapely",
-                                  "width of the drawn section"))
-        found.append(LibraryCheck("slopes.berm_volume", {**inputs, "length": f"{length} m"},
-                                  section.area * length, "m3", 1e-9, "shapely",
-                                  "area of the drawn section, times the length"))
+        found.append(LibraryCheck("slopes.berm_base", inputs, right - left, "m", 1e-9, "shapely", "width of the drawn section"))
+        found.append(
+            LibraryCheck(
+                "slopes.berm_volume",
+                {**inputs, "length": f"{length} m"},
+                section.area * length,
+                "m3",
+                1e-9,
+                "shapely",
+                "area of the drawn section, times the length",
+            )
+        )
     for side, keep in ((2.6, 1.8), (1.1, 3.0), (2.0, 2.05)):
         both = MultiPoint([(side, 0), (keep, 0), (0, 0)])
-        found.append(LibraryCheck("slopes.windrow_keep_back", {"berm_base": f"{side} m", "edge_distance": f"{keep} m"},
-                                  both.bounds[2], "m", 1e-9, "shapely", "far end of both strips laid from the edge"))
+        found.append(
+            LibraryCheck(
+                "slopes.windrow_keep_back",
+                {"berm_base": f"{side} m", "edge_distance": f"{keep} m"},
+                both.bounds[2],
+                "m",
+                1e-9,
+                "shapely",
+                "far end of both strips laid from the edge",
+            )
+        )
     return found  # fmt: skip
 
 

@@ -22,19 +22,32 @@ def _loads() -> list[LibraryCheck]:
         left, loads = heap, 0
         while left > 0:
             left, loads = left - load, loads + 1
-        found.append(LibraryCheck(
-            "soil.loads", {"loose_volume": f"{heap} m3", "truck_load": f"{load} m3"}, float(loads), "1", 1e-9,
-            "plain counting", "taking load by load off the heap",
-        ))
+        found.append(
+            LibraryCheck(
+                "soil.loads",
+                {"loose_volume": f"{heap} m3", "truck_load": f"{load} m3"},
+                float(loads),
+                "1",
+                1e-9,
+                "plain counting",
+                "taking load by load off the heap",
+            )
+        )
     for hours, worked, minutes in ((10, 50, 18), (8, 45, 40), (9, 55, 33), (12, 60, 7)):
         clock, rounds = 0, 0
         while clock + minutes <= hours * worked:
             clock, rounds = clock + minutes, rounds + 1
-        found.append(LibraryCheck(
-            "soil.loads_in_shift",
-            {"truck_cycle": f"{minutes} min", "shift_hours": f"{hours} h", "efficiency": f"{worked} min/h"},
-            float(rounds), "1", 1e-9, "plain counting", "round after round while the worked minutes last",
-        ))
+        found.append(
+            LibraryCheck(
+                "soil.loads_in_shift",
+                {"truck_cycle": f"{minutes} min", "shift_hours": f"{hours} h", "efficiency": f"{worked} min/h"},
+                float(rounds),
+                "1",
+                1e-9,
+                "plain counting",
+                "round after round while the worked minutes last",
+            )
+        )
     return found  # fmt: skip
 
 
@@ -54,20 +67,39 @@ def _states() -> list[LibraryCheck]:
     same_weight = bank * density - loose * loose_density
     found = []
     for volume, share in (("340", "0.12"), ("75.5", "0.35"), ("12000", "0.67"), ("8", "1.1")):
-        found.append(LibraryCheck(
-            "soil.loose", {"bank_volume": f"{volume} m3", "swell": share},
-            _solved(swelling, loose, {bank: volume, swell: share}), "m3", 1e-12, "sympy",
-            "definition of swell, solved for the loose volume",
-        ))
-        found.append(LibraryCheck(
-            "soil.bank", {"loose_volume": f"{volume} yd3", "swell": share},
-            _solved(swelling, bank, {loose: volume, swell: share}), "yd3", 1e-12, "sympy",
-            "definition of swell, solved for the bank volume",
-        ))
-        found.append(LibraryCheck(
-            "soil.load_factor", {"swell": share}, _solved(swelling, bank, {loose: "1", swell: share}), "1", 1e-12,
-            "sympy", "definition of swell, solved for the bank volume of one loose",
-        ))
+        found.append(
+            LibraryCheck(
+                "soil.loose",
+                {"bank_volume": f"{volume} m3", "swell": share},
+                _solved(swelling, loose, {bank: volume, swell: share}),
+                "m3",
+                1e-12,
+                "sympy",
+                "definition of swell, solved for the loose volume",
+            )
+        )
+        found.append(
+            LibraryCheck(
+                "soil.bank",
+                {"loose_volume": f"{volume} yd3", "swell": share},
+                _solved(swelling, bank, {loose: volume, swell: share}),
+                "yd3",
+                1e-12,
+                "sympy",
+                "definition of swell, solved for the bank volume",
+            )
+        )
+        found.append(
+            LibraryCheck(
+                "soil.load_factor",
+                {"swell": share},
+                _solved(swelling, bank, {loose: "1", swell: share}),
+                "1",
+                1e-12,
+                "sympy",
+                "definition of swell, solved for the bank volume of one loose",
+            )
+        )
     for volume, share in (("640", "0.08"), ("31", "0.22"), ("9100", "-0.3"), ("250", "0.4")):
         for definition, choice, part, what in (
             (of_bank, "share of bank", "soil.compacted_by_share", "the bank volume"),
@@ -77,9 +109,7 @@ def _states() -> list[LibraryCheck]:
             inputs = {"bank_volume": f"{volume} yd3", "shrinkage": share}
             words = f"shrinkage as a share of {what}, solved"
             found.append(LibraryCheck(part, inputs, value, "yd3", 1e-12, "sympy", words))
-            found.append(LibraryCheck(
-                "soil.compacted", {**inputs, "definition": choice}, value, "yd3", 1e-12, "sympy", words
-            ))
+            found.append(LibraryCheck("soil.compacted", {**inputs, "definition": choice}, value, "yd3", 1e-12, "sympy", words))
         for definition, choice, part, what in (
             (of_bank, "share of bank", "soil.bank_for_fill_by_share", "the bank volume"),
             (of_compacted, "share of compacted", "soil.bank_for_fill_by_factor", "the compacted volume"),
@@ -88,36 +118,78 @@ def _states() -> list[LibraryCheck]:
             inputs = {"compacted_volume": f"{volume} m3", "shrinkage": share}
             words = f"shrinkage as a share of {what}, solved for the bank volume"
             found.append(LibraryCheck(part, inputs, value, "m3", 1e-12, "sympy", words))
-            found.append(LibraryCheck(
-                "soil.bank_for_fill", {**inputs, "definition": choice}, value, "m3", 1e-12, "sympy", words
-            ))
+            found.append(LibraryCheck("soil.bank_for_fill", {**inputs, "definition": choice}, value, "m3", 1e-12, "sympy", words))
             hauled = _solved(swelling, loose, {bank: repr(value), swell: "0.3"})
-            found.append(LibraryCheck(
-                "soil.loose_for_fill", {**inputs, "swell": "0.3", "definition": choice}, hauled, "m3", 1e-9, "sympy",
-                "both definitions solved, one after the other",
-            ))
-        weights = {"bank_density": "1800 kg/m3", "compacted_density": f"{1800 * float(volume) / _solved(of_bank, compacted, {bank: volume, shrink: share})!r} kg/m3"}
-        found.append(LibraryCheck(
-            "soil.shrinkage_from_weights", weights, float(sympy.Rational(share)), "1", 1e-9, "sympy",
-            "the shrinkage a weight as fill was made with, found again",
-        ))
+            found.append(
+                LibraryCheck(
+                    "soil.loose_for_fill",
+                    {**inputs, "swell": "0.3", "definition": choice},
+                    hauled,
+                    "m3",
+                    1e-9,
+                    "sympy",
+                    "both definitions solved, one after the other",
+                )
+            )
+        weights = {
+            "bank_density": "1800 kg/m3",
+            "compacted_density": f"{1800 * float(volume) / _solved(of_bank, compacted, {bank: volume, shrink: share})!r} kg/m3",
+        }
+        found.append(
+            LibraryCheck(
+                "soil.shrinkage_from_weights",
+                weights,
+                float(sympy.Rational(share)),
+                "1",
+                1e-9,
+                "sympy",
+                "the shrinkage a weight as fill was made with, found again",
+            )
+        )
         # the other definition, beside the one asked for
-        found.append(LibraryCheck(
-            "soil.compacted", {"bank_volume": f"{volume} m3", "shrinkage": share},
-            _solved(of_compacted, compacted, {bank: volume, shrink: share}), "m3", 1e-12, "sympy",
-            "the other definition of shrinkage, solved", "other_definition",
-        ))
+        found.append(
+            LibraryCheck(
+                "soil.compacted",
+                {"bank_volume": f"{volume} m3", "shrinkage": share},
+                _solved(of_compacted, compacted, {bank: volume, shrink: share}),
+                "m3",
+                1e-12,
+                "sympy",
+                "the other definition of shrinkage, solved",
+                "other_definition",
+            )
+        )
     for weight, share in (("2950", "0.18"), ("1600", "0.55"), ("4600", "0.8")):
         one = _solved(swelling, loose, {bank: "1", swell: share})
-        found.append(LibraryCheck(
-            "soil.swell_from_weights", {"bank_density": f"{weight} lb/yd3", "loose_density": f"{float(sympy.Rational(weight) / (1 + sympy.Rational(share)))!r} lb/yd3"},
-            float(sympy.Rational(share)), "1", 1e-9, "sympy", "the swell a loose weight was made with, found again",
-        ))
-        found.append(LibraryCheck(
-            "soil.loose_density", {"bank_density": f"{weight} lb/yd3", "swell": share},
-            float(sympy.solve((same_weight).subs({bank: 1, density: sympy.Rational(weight), loose: sympy.Rational(repr(one))}), loose_density)[0]),
-            "lb/yd3", 1e-12, "sympy", "one bank volume weighs the same after digging, solved",
-        ))
+        found.append(
+            LibraryCheck(
+                "soil.swell_from_weights",
+                {
+                    "bank_density": f"{weight} lb/yd3",
+                    "loose_density": f"{float(sympy.Rational(weight) / (1 + sympy.Rational(share)))!r} lb/yd3",
+                },
+                float(sympy.Rational(share)),
+                "1",
+                1e-9,
+                "sympy",
+                "the swell a loose weight was made with, found again",
+            )
+        )
+        found.append(
+            LibraryCheck(
+                "soil.loose_density",
+                {"bank_density": f"{weight} lb/yd3", "swell": share},
+                float(
+                    sympy.solve(
+                        (same_weight).subs({bank: 1, density: sympy.Rational(weight), loose: sympy.Rational(repr(one))}), loose_density
+                    )[0]
+                ),
+                "lb/yd3",
+                1e-12,
+                "sympy",
+                "one bank volume weighs the same after digging, solved",
+            )
+        )
     return found  # fmt: skip
 
 
@@ -130,10 +202,17 @@ def _weights() -> list[LibraryCheck]:
         (6.2, "meter**3", 1.74, "tonne/meter**3", "kilogram", ("m3", "t/m3", "kg")),
     ):
         weight = ureg.Quantity(volume, v_unit) * ureg.Quantity(density, d_unit)
-        found.append(LibraryCheck(
-            "soil.mass", {"volume": f"{volume} {as_typed[0]}", "density": f"{density} {as_typed[1]}"},
-            float(weight.to(unit).magnitude), as_typed[2], 1e-9, "pint", "product of the two with their units",
-        ))
+        found.append(
+            LibraryCheck(
+                "soil.mass",
+                {"volume": f"{volume} {as_typed[0]}", "density": f"{density} {as_typed[1]}"},
+                float(weight.to(unit).magnitude),
+                as_typed[2],
+                1e-9,
+                "pint",
+                "product of the two with their units",
+            )
+        )
     return found  # fmt: skip
 
 
@@ -142,17 +221,30 @@ def _piles() -> list[LibraryCheck]:
     for height, degrees in ((4.0, 28.0), (11.5, 37.0), (7.0, 45.0), (20.0, 18.0)):
         reach = height / math.tan(math.radians(degrees))
         cone = trimesh.creation.cone(radius=reach, height=height, sections=4000)
-        found.append(LibraryCheck(
-            "soil.cone_volume", {"height": f"{height} m", "repose": f"{degrees} deg"}, float(cone.volume), "m3", 1e-5,
-            "trimesh", "volume of a cone of four thousand flat sides",
-        ))
+        found.append(
+            LibraryCheck(
+                "soil.cone_volume",
+                {"height": f"{height} m", "repose": f"{degrees} deg"},
+                float(cone.volume),
+                "m3",
+                1e-5,
+                "trimesh",
+                "volume of a cone of four thousand flat sides",
+            )
+        )
     for height, length, degrees in ((9.0, 30.0, 37.0), (5.0, 120.0, 25.0), (14.0, 8.0, 55.0)):
         half = height / math.tan(math.radians(degrees))
         corners = [(x, y, z) for x in (0.0, length) for y, z in ((-half, 0.0), (half, 0.0), (0.0, height))]
         hull = trimesh.convex.convex_hull(trimesh.PointCloud(corners).vertices)
-        found.append(LibraryCheck(
-            "soil.ridge_volume",
-            {"height": f"{height} ft", "length": f"{length} ft", "repose": f"{degrees} deg"},
-            float(hull.volume), "ft3", 1e-9, "trimesh", "volume of the hull around the corners of the ridge",
-        ))
+        found.append(
+            LibraryCheck(
+                "soil.ridge_volume",
+                {"height": f"{height} ft", "length": f"{length} ft", "repose": f"{degrees} deg"},
+                float(hull.volume),
+                "ft3",
+                1e-9,
+                "trimesh",
+                "volume of the hull around the corners of the ridge",
+            )
+        )
     return found  # fmt: skip

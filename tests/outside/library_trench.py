@@ -54,9 +54,7 @@ def ladders(length: float, reach: float = 25.0) -> int:
     while True:
         gap = length / count
         places = [Point(gap * (i + 0.5), 0) for i in range(count)]
-        covered = unary_union([
-            LineString([(p.x - reach - 1e-9, 0), (p.x + reach + 1e-9, 0)]) for p in places
-        ])
+        covered = unary_union([LineString([(p.x - reach - 1e-9, 0), (p.x + reach + 1e-9, 0)]) for p in places])
         if run.difference(covered).length < 1e-6:
             return count
         count += 1  # fmt: skip
@@ -102,20 +100,41 @@ def checks() -> list[LibraryCheck]:
         for id, inputs in (("trench.area", typed), ("trench.sloped_area", plain)):
             found.append(LibraryCheck(id, inputs, shape.area, "ft2", 1e-9, "shapely", drawn))
         volume = solid_volume(shape, length)
-        found.append(LibraryCheck(
-            "trench.volume", {**typed, "length": f"{length} ft"}, volume, "ft3", 1e-7, "trimesh",
-            "the section carried along as a solid",
-        ))
-        found.append(LibraryCheck(
-            "trench.section_volume", {"area": f"{shape.area} ft2", "length": f"{length} ft"}, volume,
-            "ft3", 1e-7, "trimesh", "the section carried along as a solid",
-        ))
+        found.append(
+            LibraryCheck(
+                "trench.volume",
+                {**typed, "length": f"{length} ft"},
+                volume,
+                "ft3",
+                1e-7,
+                "trimesh",
+                "the section carried along as a solid",
+            )
+        )
+        found.append(
+            LibraryCheck(
+                "trench.section_volume",
+                {"area": f"{shape.area} ft2", "length": f"{length} ft"},
+                volume,
+                "ft3",
+                1e-7,
+                "trimesh",
+                "the section carried along as a solid",
+            )
+        )
     for own in (1.75, 2.5):
         shape = section(3.0, 8.0, own)
-        found.append(LibraryCheck(
-            "trench.top_width", {"bottom_width": "3 ft", "depth": "8 ft", "side_ratio": f"{own}:1"},
-            width(shape), "ft", 1e-9, "shapely", "walls flatter than the rule, drawn",
-        ))
+        found.append(
+            LibraryCheck(
+                "trench.top_width",
+                {"bottom_width": "3 ft", "depth": "8 ft", "side_ratio": f"{own}:1"},
+                width(shape),
+                "ft",
+                1e-9,
+                "shapely",
+                "walls flatter than the rule, drawn",
+            )
+        )
     for layers in (
         [("B", 4.0), ("A", 6.0)], [("A", 4.0), ("C", 6.0)], [("C", 3.0), ("A", 7.0)],
         [("B", 2.0), ("C", 3.0), ("A", 5.0)], [("A", 3.0), ("rock", 5.0), ("B", 2.0), ("rock", 4.0)],
@@ -124,14 +143,28 @@ def checks() -> list[LibraryCheck]:
         inputs = {"bottom_width": "4 ft"}
         for name, (soil, thick) in zip(names, layers, strict=True):
             inputs |= {f"{name}_soil_type": soil, f"{name}_depth": f"{thick} ft"}
-        found.append(LibraryCheck(
-            "trench.layered_top_width", inputs, layered(4.0, layers), "ft", 1e-9, "shapely",
-            "layers drawn from the floor up, never steeper above a flatter one",
-        ))
-        found.append(LibraryCheck(
-            "trench.layered_area", inputs, float(layered_section(4.0, layers).area), "ft2", 1e-9, "shapely",
-            "the layers drawn as one section",
-        ))
+        found.append(
+            LibraryCheck(
+                "trench.layered_top_width",
+                inputs,
+                layered(4.0, layers),
+                "ft",
+                1e-9,
+                "shapely",
+                "layers drawn from the floor up, never steeper above a flatter one",
+            )
+        )
+        found.append(
+            LibraryCheck(
+                "trench.layered_area",
+                inputs,
+                float(layered_section(4.0, layers).area),
+                "ft2",
+                1e-9,
+                "shapely",
+                "the layers drawn as one section",
+            )
+        )
     for volume, length, repose, back in (
         (17500.0, 100.0, 37.0, 2.0), (3200.0, 60.0, 30.0, 4.0), (900.0, 25.0, 45.0, 2.0), (5e4, 180.0, 33.0, 10.0),
     ):  # fmt: skip
@@ -150,45 +183,90 @@ def checks() -> list[LibraryCheck]:
                          1e-7, "shapely, scipy", what),
         ]  # fmt: skip
     for run in (12.0, 49.0, 50.5, 99.0, 180.0, 330.0, 1000.0):
-        found.append(LibraryCheck(
-            "trench.ladders", {"length": f"{run} ft"}, float(ladders(run)), "1", 1e-9, "shapely",
-            "fewest even ladders whose reach covers the run",
-        ))
+        found.append(
+            LibraryCheck(
+                "trench.ladders",
+                {"length": f"{run} ft"},
+                float(ladders(run)),
+                "1",
+                1e-9,
+                "shapely",
+                "fewest even ladders whose reach covers the run",
+            )
+        )
     for start, percent, along in ((512.4, 1.0, 180.0), (88.0, -2.5, 340.0), (100.0, 12.0, 55.0)):
         floor = LineString([(0, start), (1000, start - 10 * percent)])
         cut = LineString([(along, -1e4), (along, 1e4)])
         bottom = float(floor.intersection(cut).y)
-        found.append(LibraryCheck(
-            "trench.invert",
-            {"start_elevation": f"{start} ft", "grade": f"{percent}%", "distance": f"{along} ft"},
-            bottom, "ft", 1e-9, "shapely", "drawn floor cut at the distance",
-        ))
+        found.append(
+            LibraryCheck(
+                "trench.invert",
+                {"start_elevation": f"{start} ft", "grade": f"{percent}%", "distance": f"{along} ft"},
+                bottom,
+                "ft",
+                1e-9,
+                "shapely",
+                "drawn floor cut at the distance",
+            )
+        )
         ground = math.ceil(bottom) + 5.2
-        found.append(LibraryCheck(
-            "trench.cut_depth",
-            {"surface_elevation": f"{ground} ft", "invert_elevation": f"{bottom:.9f} ft"},
-            float(Point(along, ground).distance(Point(along, bottom))), "ft", 1e-7, "shapely",
-            "distance from the ground to the drawn floor",
-        ))
+        found.append(
+            LibraryCheck(
+                "trench.cut_depth",
+                {"surface_elevation": f"{ground} ft", "invert_elevation": f"{bottom:.9f} ft"},
+                float(Point(along, ground).distance(Point(along, bottom))),
+                "ft",
+                1e-7,
+                "shapely",
+                "distance from the ground to the drawn floor",
+            )
+        )
     for under, layer in ((51.0, 68.0), (24.5, 103.25)):
-        both = unary_union([Polygon([(0, 0), (1, 0), (1, under), (0, under)]), Polygon([(0, under), (1, under), (1, under + layer), (0, under + layer)])])
-        found.append(LibraryCheck(
-            "trench.areas_together", {"area_below": f"{under} ft2", "layer_area": f"{layer} ft2"}, float(both.area), "ft2", 1e-9,
-            "shapely", "two sections that lie one on the other, as one",
-        ))
+        both = unary_union(
+            [Polygon([(0, 0), (1, 0), (1, under), (0, under)]), Polygon([(0, under), (1, under), (1, under + layer), (0, under + layer)])]
+        )
+        found.append(
+            LibraryCheck(
+                "trench.areas_together",
+                {"area_below": f"{under} ft2", "layer_area": f"{layer} ft2"},
+                float(both.area),
+                "ft2",
+                1e-9,
+                "shapely",
+                "two sections that lie one on the other, as one",
+            )
+        )
     for soil, run in RULE.items():
         # a wall drawn at the rule's run, its top moved half its height farther back
         top = Point(4 * run, 4).x + 4 / 2
-        found.append(LibraryCheck(
-            "trench.distress_ratio", {"side_ratio": f"{run}:1"}, float(LineString([(0, 0), (top, 0)]).length) / 4, ":1", 1e-9,
-            "shapely", f"a wall in {soil}, its top moved back by half its height",
-        ))
+        found.append(
+            LibraryCheck(
+                "trench.distress_ratio",
+                {"side_ratio": f"{run}:1"},
+                float(LineString([(0, 0), (top, 0)]).length) / 4,
+                ":1",
+                1e-9,
+                "shapely",
+                f"a wall in {soil}, its top moved back by half its height",
+            )
+        )
     for surface, invert, wall, bed in ((20.0, 14.7, 2.0, 4.0), (512.0, 505.25, 0.5, 6.0), (88.0, 85.0, 0.0, 0.0)):
         ring = Point(0, invert + 0.5).buffer(0.5 + wall / 12, quad_segs=4096)  # a pipe of 12 in inside
         floor = ring.bounds[1] - bed / 12
-        found.append(LibraryCheck(
-            "trench.dig_depth",
-            {"surface_elevation": f"{surface} ft", "invert_elevation": f"{invert} ft", "pipe_wall": f"{wall} in", "bedding": f"{bed} in"},
-            surface - float(floor), "ft", 1e-7, "shapely", "a pipe drawn on its bedding, down to the underside of that",
-        ))
+        found.append(
+            LibraryCheck(
+                "trench.dig_depth",
+                {
+                    "surface_elevation": f"{surface} ft",
+                    "invert_elevation": f"{invert} ft",
+                    "pipe_wall": f"{wall} in",
+                    "bedding": f"{bed} in",
+                },
+                surface - float(floor),
+                "ft",
+                1e-7,
+                "shapely",
+                "a pipe drawn on its bedding, down to the underside of that",
+            )
+        )
     return found  # fmt: skip

@@ -153,9 +153,7 @@ def _function_slips(function: str, args: tuple[Node, ...]) -> Iterator[tuple[str
         yield f"{shown} of degrees taken for radians", Call(function, (Mul((args[0], degrees)),))
 
 
-def _everywhere(
-    node: Node, slips: Callable[[Node], Iterator[tuple[str, Node]]]
-) -> Iterator[tuple[str, Node]]:
+def _everywhere(node: Node, slips: Callable[[Node], Iterator[tuple[str, Node]]]) -> Iterator[tuple[str, Node]]:
     """The slips at each node of a tree, as whole trees."""
     yield from slips(node)
     parts = children(node)
@@ -301,5 +299,3 @@ def scores() -> dict[str, Score]:
         elif found_by(version) is not None:
             row[1] += 1
     return {topic: Score(*row) for topic, row in count.items()}
-
-

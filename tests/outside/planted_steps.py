@@ -326,7 +326,6 @@ def refused() -> tuple[Refused, ...]:
     """Every case of ``refused.yml``."""
     rows = yaml.safe_load(REFUSED.read_text("utf-8"))
 
-
     def texts(some: dict[str, Any]) -> dict[str, Any]:
         return {name: None if value is None else str(value) for name, value in some.items()}
 

@@ -46,10 +46,7 @@ def table(head: Sequence[str], rows: Iterable[Sequence[str]], right: str) -> lis
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     out = []
     for row in rows:
-        cells = [
-            c.rjust(w) if side == "r" else c.ljust(w)
-            for c, w, side in zip(row, widths, right, strict=True)
-        ]
+        cells = [c.rjust(w) if side == "r" else c.ljust(w) for c, w, side in zip(row, widths, right, strict=True)]
         out.append("  ".join(cells).rstrip())
     out.insert(1, "  ".join("-" * w for w in widths))
     return out
@@ -112,9 +109,7 @@ def report() -> tuple[list[str], bool]:
     results.sort(key=lambda r: order[r.check.calculation])
     failing = [r for r in results if not r.ok]
     lines = ["OUTSIDE CHECKS", ""]
-    lines += table(
-        ("calculation", "source says", "we get", "differs", "rests on"), check_rows(results), "lrrrl"
-    )
+    lines += table(("calculation", "source says", "we get", "differs", "rests on"), check_rows(results), "lrrrl")
     lines += ["", f"{len(results)} checks, {len(failing)} failing. The figures they rest on, each counted once:"]
     lines += counted_lines()
 

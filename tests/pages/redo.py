@@ -49,7 +49,9 @@ def disagreement(math_source: str) -> str | None:
     return None
 
 
-_ROUNDED = re.compile(r'<span class="sw-words">(Rounded(?: up| down)?)</span> <math data-rounded="(near|most|least)">(.*?)</math>', re.DOTALL)
+_ROUNDED = re.compile(
+    r'<span class="sw-words">(Rounded(?: up| down)?)</span> <math data-rounded="(near|most|least)">(.*?)</math>', re.DOTALL
+)
 _SAID = {"near": "Rounded", "most": "Rounded down", "least": "Rounded up"}
 
 

@@ -48,7 +48,9 @@ def test_marks_of_who_works_here(demo: Path, browser: Any) -> None:
 
     passed("stop-work", "C-01", True)
     passed("reading-grades", "C-01", False)
-    page.evaluate("localStorage.setItem('seatwork-quiz|juniper-bench|an-old-one|reading-grades|C-01', '{\"finished\":[{\"passed\":true}]}')")
+    page.evaluate(
+        "localStorage.setItem('seatwork-quiz|juniper-bench|an-old-one|reading-grades|C-01', '{\"finished\":[{\"passed\":true}]}')"
+    )
     page.reload()
     role = page.locator(".sw-role").first
     assert role.locator(".sw-next").inner_text() == "1 of 16 passed. Next: Read a grade three ways"
@@ -66,7 +68,9 @@ def test_marks_of_who_works_here(demo: Path, browser: Any) -> None:
 def test_the_coordinators_counts_are_those_of_the_tables_and_in_the_ledger(demo: Path) -> None:
     html = unescape((demo / "out/web/coordinator.html").read_text("utf-8"))
     numbers = _numbers(demo)
-    rows = {t: len((demo / f"{t}.csv").read_text("utf-8-sig").strip().splitlines()) - 1 for t in ("machines", "trucks", "materials", "crew")}
+    rows = {
+        t: len((demo / f"{t}.csv").read_text("utf-8-sig").strip().splitlines()) - 1 for t in ("machines", "trucks", "materials", "crew")
+    }
     counts = {n["what"]: n for n in numbers if n["page"] == "coordinator.html"}
     for what, count in {**rows, "lessons": 27, "numbers in the ledger": len(numbers)}.items():
         assert counts[what]["us"] == f"{count:,}" and f"{count:,} {what}" in html
@@ -91,7 +95,12 @@ def test_every_page_that_has_both_systems_has_the_switch(demo: Path) -> None:
 def test_what_is_shown_is_printed(demo: Path, browser: Any) -> None:
     page = browser.new_page(viewport={"width": 1000, "height": 800})
     out = demo / "out"
-    for name in ("web/lessons/bench-height.html", "web/sheets/bench-height.html", "web/sheets/cab-e-1.html", "mentor/keys/bench-height.html"):
+    for name in (
+        "web/lessons/bench-height.html",
+        "web/sheets/bench-height.html",
+        "web/sheets/cab-e-1.html",
+        "mentor/keys/bench-height.html",
+    ):
         page.emulate_media(media="screen")
         page.goto((out / name).as_uri())
         page.locator("[data-set-units='metric']").first.click()

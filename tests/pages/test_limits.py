@@ -133,7 +133,7 @@ def test_who_rips_or_strips_has_the_lesson_on_lines(tmp_path: Path) -> None:
     assert str(told) == (
         f"settings.yml:{text[:role].count(chr(10)) + 1}:roles.dozer-operator.lessons: Dozer operator has stripping and "
         "ripping-first and not lines-above-and-below: who opens the ground or lifts has to know of lines; "
-        "add lines-above-and-below to the role"
+        "add lines-above-and-below to the role [lines-not-taught]"
     )
 
 

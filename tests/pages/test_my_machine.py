@@ -131,7 +131,7 @@ def test_by_keyboard_and_by_thumb(tmp_path: Path, phone: Any) -> None:
 def test_without_a_store_and_with_a_spoilt_one(tmp_path: Path, phone: Any, store: str) -> None:
     script = {
         "none": "Object.defineProperty(window, 'localStorage', {get() { throw new Error('blocked'); }})",
-        "spoilt": "localStorage.setItem('seatwork-my-machines|x', '[\"gone\", 7, \"__proto__\", \"M-001\", \"M-001\"]')",
+        "spoilt": 'localStorage.setItem(\'seatwork-my-machines|x\', \'["gone", 7, "__proto__", "M-001", "M-001"]\')',
     }[store]
     phone.add_init_script(script)
     errors: list[str] = []

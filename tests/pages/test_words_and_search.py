@@ -133,7 +133,9 @@ def test_the_crews_words_find_lessons_before_the_reference_chapter(demo: Path, b
         page.keyboard.type(typed)
         page.wait_for_selector(".md-search-result__item a", timeout=15000)
         page.wait_for_timeout(150)  # the answer to the last letter typed
-        found = page.evaluate("[...document.querySelectorAll('.md-search-result__item')].map(i => i.querySelector('a').getAttribute('href'))")
+        found = page.evaluate(
+            "[...document.querySelectorAll('.md-search-result__item')].map(i => i.querySelector('a').getAttribute('href'))"
+        )
         if not any(f"/{lesson_id}.html" in href for href in found[:3]) or "reference/" in found[0]:
             wrong.append((typed, found[:3]))
     # of the words a lesson is found by, only those typed are shown

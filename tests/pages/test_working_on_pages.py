@@ -10,9 +10,7 @@ import pytest
 
 from tests.pages.redo import disagreement, lines, roundings
 
-_DATA = re.compile(
-    r'<seatwork-quiz .*?<script type="application/json">(.*?)</script></seatwork-quiz>', re.DOTALL
-)
+_DATA = re.compile(r'<seatwork-quiz .*?<script type="application/json">(.*?)</script></seatwork-quiz>', re.DOTALL)
 
 
 def test_every_printed_line_can_be_redone(demo: Path) -> None:

@@ -36,9 +36,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="session")
 def http_url(site: Path) -> Iterator[str]:
-    server = http.server.ThreadingHTTPServer(
-        ("127.0.0.1", 0), functools.partial(_Handler, directory=str(site))
-    )
+    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(_Handler, directory=str(site)))
     thread = threading.Thread(target=server.serve_forever, daemon=True)
     thread.start()
     yield f"http://127.0.0.1:{server.server_address[1]}"

@@ -214,11 +214,7 @@ def fieldset(q: Mapping[str, Any], number: int) -> str:
             '<p class="sq-tolerance">Within 5% counts as right.</p>'
         )
     elif kind == "order":
-        body = (
-            '<ol class="sq-order">'
-            + "".join(f'<li data-item="{i}">{row(i)}</li>' for i in first["us"]["order"])
-            + "</ol>"
-        )
+        body = '<ol class="sq-order">' + "".join(f'<li data-item="{i}">{row(i)}</li>' for i in first["us"]["order"]) + "</ol>"
     elif kind == "point":
         letters = "".join(
             f'<li><label><input type="radio" name="{q["id"]}" value="{s}"> <span class="sq-text">{chr(65 + i)}</span></label></li>'
@@ -238,7 +234,11 @@ def fieldset(q: Mapping[str, Any], number: int) -> str:
 
 
 def page(
-    data: Mapping[str, Any], *, scheme: str = "default", units: str = "us", in_head: bool = True,
+    data: Mapping[str, Any],
+    *,
+    scheme: str = "default",
+    units: str = "us",
+    in_head: bool = True,
     scripts: Sequence[str] = SCRIPTS,
 ) -> str:
     """A whole page around the quiz. No inline scripts or styles: it must run under a strict policy."""

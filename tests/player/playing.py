@@ -78,18 +78,12 @@ class Player:
 
     @property
     def note(self) -> str:
-        return (
-            self.page.locator(".sq-note").inner_text()
-            if self.page.locator(".sq-note").is_visible()
-            else ""
-        )
+        return self.page.locator(".sq-note").inner_text() if self.page.locator(".sq-note").is_visible() else ""
 
     def kept(self, crew: str = "C01") -> dict[str, Any]:
         """What the browser keeps for one person."""
         key = f"seatwork-quiz|gravel-pit|2026-1|bench-height|{crew}"
-        return cast(
-            dict[str, Any], json.loads(self.page.evaluate("k => localStorage.getItem(k)", key))
-        )
+        return cast(dict[str, Any], json.loads(self.page.evaluate("k => localStorage.getItem(k)", key)))
 
     def item(self, crew: str = "C01") -> dict[str, Any]:
         state = self.kept(crew)
@@ -146,17 +140,12 @@ class Player:
             self.page.keyboard.type(wanted)
         elif QUESTIONS[self.q]["kind"] == "order":
             for place, item in enumerate(wanted):
-                while [
-                    int(x)
-                    for x in self.here.locator("li").evaluate_all("l => l.map(x => x.dataset.item)")
-                ].index(item) > place:
+                while [int(x) for x in self.here.locator("li").evaluate_all("l => l.map(x => x.dataset.item)")].index(item) > place:
                     self.here.locator(f'li[data-item="{item}"] .sq-up').click()
         else:
             spots = QUESTIONS[self.q].get("spots")
             for i in wanted:
-                self.here.locator(
-                    f'li:has(input[value="{spots[i] if spots else i}"]) label'
-                ).click()
+                self.here.locator(f'li:has(input[value="{spots[i] if spots else i}"]) label').click()
         self.page.locator(".sq-check").click()
 
     def play(self, *, wrong: tuple[str, ...] = ()) -> None:

@@ -127,9 +127,7 @@ def test_slip_is_read_from_its_layout(opened: Opener) -> None:
     assert (slip.crew, slip.lesson, slip.edition) == ("C17", "bench-height", "2026-1")
     assert slip.finished == datetime.fromisoformat(file["finished"]).replace(second=0)
     assert [a["kind"] for a in slip.answers] == ["number", "one", "several", "order", "point"]
-    assert [(a["units"], a["variant"]) for a in slip.answers] == [
-        (a["units"], a["variant"]) for a in file["answers"]
-    ]
+    assert [(a["units"], a["variant"]) for a in slip.answers] == [(a["units"], a["variant"]) for a in file["answers"]]
     assert [a["units"] for a in slip.answers] == ["us"] + ["metric"] * 4
     assert slip.answers[0]["answer"] == "9 ft 10 1/2 in"
     assert [a["answer"] for a in slip.answers[1:]] == [a["answer"] for a in file["answers"][1:]]
@@ -199,17 +197,8 @@ def test_slip_prints_alone_on_one_page(opened: Opener) -> None:
         assert p.page.evaluate("window.printed") == times
         words, pages = on_paper(p, paper)
         assert pages == 1
-        assert (
-            words.startswith("Quiz result slip")
-            and "C01" in words
-            and "5 of 5 right, passed" in words
-        )
-        assert (
-            "-".join(
-                re.findall(r"\b[0-9A-Z]{4}\b", words.partition("Code")[2].partition("The code")[0])
-            )
-            == code
-        )
+        assert words.startswith("Quiz result slip") and "C01" in words and "5 of 5 right, passed" in words
+        assert "-".join(re.findall(r"\b[0-9A-Z]{4}\b", words.partition("Code")[2].partition("The code")[0])) == code
         assert "Lesson text" not in words and "Question" not in words
         # a print ends by itself, and the page is whole again
         assert p.page.locator(".sq-slip").count() == 0 and "Lesson text." in on_paper(p)[0]
@@ -228,9 +217,7 @@ def test_page_printed_is_a_paper_list_without_answers(opened: Opener, when: str)
     assert 1 <= pages <= 3
     for i in range(1, 6):
         assert f"Question {i}" in text
-    assert (
-        "Lesson text." in text and "Look for cracks along the crest" in text and "Within 5%" in text
-    )
+    assert "Lesson text." in text and "Look for cracks along the crest" in text and "Within 5%" in text
     for words in (
         "Not right",
         "Right.",

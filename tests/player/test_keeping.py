@@ -13,9 +13,7 @@ BLOCKED = """
 for (const name of ['localStorage', 'sessionStorage'])
   Object.defineProperty(window, name, { get() { throw new DOMException('blocked', 'SecurityError'); } });
 """
-FULL = (
-    "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); };"
-)
+FULL = "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); };"
 FILLS = """
 window.fill = () => { Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); } };
 """
@@ -60,9 +58,7 @@ def test_closing_asks_again_who_it_is_and_goes_on(opened: Opener) -> None:
     again = opened(beside=p)  # a new window is a new visit, as after closing the old one
     assert again.view == "start"  # the next person must not land in this try
     again.page.get_by_label("Pick your crew id").select_option("C02")
-    assert (
-        "C02 has a try under way: 1 of 5 answered." in again.page.locator(".sq-told").inner_text()
-    )
+    assert "C02 has a try under way: 1 of 5 answered." in again.page.locator(".sq-told").inner_text()
     again.press("Go on")
     assert again.q == "bench-01" and again.feedback.startswith("Right.")
 
@@ -111,10 +107,7 @@ def test_typed_and_unknown_ids(opened: Opener) -> None:
     assert "Pick or type your crew id first" in p.page.locator(".sq-told").inner_text()
     box.fill("<b>X9</b>")
     box.press("Enter")
-    assert (
-        "is not on this site’s crew list" in p.page.locator(".sq-told").inner_text()
-        and p.view == "start"
-    )
+    assert "is not on this site’s crew list" in p.page.locator(".sq-told").inner_text() and p.view == "start"
     box.press("Enter")
     assert p.page.locator(".sq-who").inner_text() == "Crew id <b>X9</b>"
     p.press("Change person")
@@ -157,14 +150,10 @@ def test_store_that_fills_up(opened: Opener) -> None:
     assert "Passed." in p.result
 
 
-@pytest.mark.parametrize(
-    "junk", ["{", "null", "7", '{"v":1}', '{"v":1,"finished":7,"run":{"items":7}}', '{"v":9}']
-)
+@pytest.mark.parametrize("junk", ["{", "null", "7", '{"v":1}', '{"v":1,"finished":7,"run":{"items":7}}', '{"v":9}'])
 def test_junk_in_the_store_starts_empty(opened: Opener, junk: str) -> None:
     p = opened("two")
-    p.page.evaluate(
-        "j => localStorage.setItem('seatwork-quiz|gravel-pit|2026-1|bench-height|C01', j)", junk
-    )
+    p.page.evaluate("j => localStorage.setItem('seatwork-quiz|gravel-pit|2026-1|bench-height|C01', j)", junk)
     p.start()
     p.play()
     assert "Passed. 2 of 2" in p.result
@@ -206,7 +195,5 @@ def test_second_window_of_the_same_person(opened: Opener) -> None:
     other = opened(beside=p)
     other.start()
     other.answer()
-    p.page.wait_for_function(
-        "document.querySelector('.sq-progress').innerText.includes('1 answered')"
-    )
+    p.page.wait_for_function("document.querySelector('.sq-progress').innerText.includes('1 answered')")
     assert p.feedback.startswith("Right.")

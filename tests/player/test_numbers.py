@@ -13,9 +13,7 @@ from tests.player.playing import Player
 from tests.player.slips import read_slip
 
 Opener = Callable[..., Player]
-TABLE: dict[str, Any] = json.loads(
-    (Path(__file__).parent / "number_formats.json").read_text("utf-8")
-)
+TABLE: dict[str, Any] = json.loads((Path(__file__).parent / "number_formats.json").read_text("utf-8"))
 CALL = "([name, list]) => { const Q = customElements.get('seatwork-quiz'); return list.map(args => Q[name](...args)); }"
 
 
@@ -25,25 +23,17 @@ def read(p: Player, texts: list[str]) -> list[dict[str, Any]]:
 
 def test_table_of_formats(opened: Opener) -> None:
     p = opened()
-    for (text, value, unit), got in zip(
-        TABLE["reads"], read(p, [r[0] for r in TABLE["reads"]]), strict=True
-    ):
+    for (text, value, unit), got in zip(TABLE["reads"], read(p, [r[0] for r in TABLE["reads"]]), strict=True):
         assert "parts" in got, (text, got)
         sign = -1 if got["sign"] == "-" else 1
         assert (len(got["parts"]), got["parts"][0]["unit"]) == (1, unit), (text, got)
         assert sign * got["parts"][0]["value"] == pytest.approx(value, rel=1e-12), (text, got)
-    for (text, pairs), got in zip(
-        TABLE["compound"], read(p, [r[0] for r in TABLE["compound"]]), strict=True
-    ):
+    for (text, pairs), got in zip(TABLE["compound"], read(p, [r[0] for r in TABLE["compound"]]), strict=True):
         assert [[x["value"], x["unit"]] for x in got.get("parts", [])] == pairs, (text, got)
-    for (text, ways), got in zip(
-        TABLE["two_ways"], read(p, [r[0] for r in TABLE["two_ways"]]), strict=True
-    ):
+    for (text, ways), got in zip(TABLE["two_ways"], read(p, [r[0] for r in TABLE["two_ways"]]), strict=True):
         assert got.get("either") == ways, (text, got)
         assert all("parts" in x for x in read(p, ways))  # what is offered is clear
-    for (text, words), got in zip(
-        TABLE["unreadable"], read(p, [r[0] for r in TABLE["unreadable"]]), strict=True
-    ):
+    for (text, words), got in zip(TABLE["unreadable"], read(p, [r[0] for r in TABLE["unreadable"]]), strict=True):
         assert words in got.get("problem", ""), (text, got)
 
 
@@ -119,10 +109,7 @@ def test_wrong_format_and_wrong_unit_are_not_marked_wrong(opened: Opener) -> Non
         box.fill(text)
         box.press("Enter")
         assert words in p.complaint and p.feedback == ""
-        assert (
-            box.get_attribute("aria-invalid") == "true"
-            and p.page.evaluate("document.activeElement.type") == "text"
-        )
+        assert box.get_attribute("aria-invalid") == "true" and p.page.evaluate("document.activeElement.type") == "text"
     assert p.item().get("answer") is None
     p.give()
     assert p.complaint == "" and box.get_attribute("aria-invalid") == "false"

@@ -52,9 +52,7 @@ def test_every_kind_wrong_says_so_and_shows_the_working(opened: Opener) -> None:
         assert p.q == q and p.feedback.startswith("Not right.")
         for words in says[q]:
             assert words in p.feedback
-        assert (
-            p.here.locator(".sq-mark svg rect").count() == 1
-        )  # the cross stands in a square, not only in red
+        assert p.here.locator(".sq-mark svg rect").count() == 1  # the cross stands in a square, not only in red
         assert p.page.evaluate("document.activeElement.className") == "sq-feedback"
         assert p.here.locator(".sq-feedback").get_attribute("role") == "status"
         p.page.locator(".sq-next").click()
@@ -80,9 +78,7 @@ def test_right_in_the_other_system(opened: Opener) -> None:
     assert p.feedback.startswith("Right.")
 
 
-@pytest.mark.parametrize(
-    "share, right", [(0.949, False), (0.951, True), (1.049, True), (1.051, False)]
-)
+@pytest.mark.parametrize("share, right", [(0.949, False), (0.951, True), (1.049, True), (1.051, False)])
 def test_tolerance_is_what_the_page_gives(opened: Opener, share: float, right: bool) -> None:
     p = opened("number")
     p.start()
@@ -99,10 +95,7 @@ def test_several_is_all_or_nothing(opened: Opener) -> None:
         p.press("Next")
     p.here.locator('input[value="0"]').check()
     p.press("Check my answer")
-    assert (
-        p.feedback.startswith("Not right.")
-        and "You left out “Stand the tracks at an angle”." in p.feedback
-    )
+    assert p.feedback.startswith("Not right.") and "You left out “Stand the tracks at an angle”." in p.feedback
 
 
 def test_nothing_given_is_asked_for_not_marked(opened: Opener) -> None:
@@ -121,9 +114,7 @@ def test_an_answer_is_final_and_that_is_said_before(opened: Opener) -> None:
     p = opened()
     p.start()
     for q in ALL:
-        assert p.page.get_by_text(
-            "Once checked, an answer cannot be changed in this try."
-        ).is_visible()
+        assert p.page.get_by_text("Once checked, an answer cannot be changed in this try.").is_visible()
         p.answer(right=False)
         assert not p.page.get_by_role("button", name="Check my answer").is_visible()
         assert p.here.locator("input:not([disabled]):not([readonly])").count() == 0
@@ -191,19 +182,12 @@ def test_practice_on_the_missed_ones_leaves_the_result(opened: Opener) -> None:
     before = {i["q"]: i["variant"] for i in p.kept()["run"]["items"]}
     code = p.page.locator(".sq-code").inner_text()
     p.press("Practise the missed ones")
-    assert (
-        p.q == "bench-01" and "1 of 2" in p.progress and "does not change your result" in p.progress
-    )
+    assert p.q == "bench-01" and "1 of 2" in p.progress and "does not change your result" in p.progress
     assert p.item()["variant"] != before["bench-01"]
     p.play()
-    assert (
-        "Practice: 2 of 2 right now." in p.result
-        and "stays that of the full try: 3 of 5, not passed." in p.result
-    )
+    assert "Practice: 2 of 2 right now." in p.result and "stays that of the full try: 3 of 5, not passed." in p.result
     p.press("Back to my result")
-    assert (
-        "Not passed. 3 of 5 right" in p.result and p.page.locator(".sq-code").inner_text() == code
-    )
+    assert "Not passed. 3 of 5 right" in p.result and p.page.locator(".sq-code").inner_text() == code
     assert len(p.kept()["finished"]) == 1
 
 
@@ -453,11 +437,7 @@ def test_events(opened: Opener) -> None:
         "lesson": "bench-height", "crew": "C01", "q": "bench-01", "variant": 0, "units": "us", "answer": "",
         "right": True, "practice": False,
     }  # fmt: skip
-    assert (
-        heard[2][1]["missed"] == ["bench-02"]
-        and heard[2][1]["mustMissed"] == []
-        and heard[2][1]["passed"] is True
-    )
+    assert heard[2][1]["missed"] == ["bench-02"] and heard[2][1]["mustMissed"] == [] and heard[2][1]["passed"] is True
     assert heard[2][1]["file"]["crew"] == "C01"
 
 

@@ -115,7 +115,7 @@ def killed(site: Path, rounds: int, seed: int) -> dict[str, int]:
     counter, told = os.pipe()
 
     def build(name: str, stop: int = 0) -> None:
-        building.render = lambda *_: of_edition(rendered, name)
+        building.render = lambda *_, **__: of_edition(rendered, name)
         done = steps(stop)
         building.build(site, lambda _: None)
         os.write(told, done[0].to_bytes(4, "big"))
@@ -168,9 +168,9 @@ def dies_after_swap(site: Path) -> dict[str, Any]:
         swap(new, out)
         os.kill(os.getpid(), signal.SIGKILL)
 
-    building.render = lambda *_: of_edition(rendered, "first")
+    building.render = lambda *_, **__: of_edition(rendered, "first")
     building.build(site, lambda _: None)
-    building.render = lambda *_: of_edition(rendered, "second")
+    building.render = lambda *_, **__: of_edition(rendered, "second")
     building.swap = swap_and_die
     os.waitpid(in_child(lambda: building.build(site, lambda _: None)), 0)
     found, kept = whole(site / "out"), (site / "editions/second.json").exists()
@@ -187,7 +187,7 @@ def two_at_once(site: Path) -> dict[str, Any]:
     for name in ("one", "two"):
 
         def build(name: str = name) -> None:
-            building.render = lambda *_: of_edition(rendered, name)
+            building.render = lambda *_, **__: of_edition(rendered, name)
             building.build(site, lambda _: None)
 
         children.append(in_child(build))
@@ -199,9 +199,9 @@ def read_only(site: Path) -> dict[str, Any]:
     """The folder cannot be written by the user who builds."""
     rendered = building.render(site, lambda _: None)
     building.build_site = copied
-    building.render = lambda *_: of_edition(rendered, "first")
+    building.render = lambda *_, **__: of_edition(rendered, "first")
     building.build(site, lambda _: None)
-    building.render = lambda *_: of_edition(rendered, "second")
+    building.render = lambda *_, **__: of_edition(rendered, "second")
     for path in (site, *site.rglob("*")):
         path.chmod(0o555 if path.is_dir() else 0o444)
 
@@ -241,11 +241,11 @@ def full_disk(site: Path, rounds: int) -> dict[str, int]:
         return run
 
     Path.write_bytes, Path.open = counted(put), counted(open_)  # type: ignore[method-assign]
-    building.render = lambda *_: of_edition(rendered, "first")
+    building.render = lambda *_, **__: of_edition(rendered, "first")
     building.build(site, lambda _: None)
     foreign = put_in(site / "out")
     needed = writes[0]
-    building.render = lambda *_: of_edition(rendered, "second")
+    building.render = lambda *_, **__: of_edition(rendered, "second")
     refused = 0
     for i in range(rounds):
         writes[:] = [0, needed * i // rounds]

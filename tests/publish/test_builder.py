@@ -22,7 +22,13 @@ from tests.book.places import added, small
 from tests.conftest import ROOT
 from tests.publish.test_prerender import PAGES, built, copies  # noqa: F401
 
-MODULES = ("mkdocs.structure.pages", "mkdocs.commands.build", "mkdocs.contrib.search", "material.plugins.search.plugin", "mkdocs.livereload")
+MODULES = (
+    "mkdocs.structure.pages",
+    "mkdocs.commands.build",
+    "mkdocs.contrib.search",
+    "material.plugins.search.plugin",
+    "mkdocs.livereload",
+)
 NEW = "renamed_by_an_upgrade"
 
 
@@ -40,7 +46,13 @@ def test_only_the_adapter_imports_the_site_builder() -> None:
     found = set()
     for path in (ROOT / "generator").rglob("*.py"):
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-            names = [a.name for a in node.names] if isinstance(node, ast.Import) else [node.module or ""] if isinstance(node, ast.ImportFrom) else []
+            names = (
+                [a.name for a in node.names]
+                if isinstance(node, ast.Import)
+                else [node.module or ""]
+                if isinstance(node, ast.ImportFrom)
+                else []
+            )
             if any(n.split(".")[0] in {"mkdocs", "material"} for n in names):
                 found.add(path.name)
     assert found == {"builder.py"}
@@ -78,7 +90,10 @@ def rename(private: Private, monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.mark.parametrize("private", [p for p in PRIVATE if PRERENDER in p.uses], ids=str)
 def test_a_build_without_it_gives_the_same_bytes(
-    private: Private, tmp_path: Path, copies: list[str], monkeypatch: pytest.MonkeyPatch  # noqa: F811
+    private: Private,
+    tmp_path: Path,
+    copies: list[str],  # noqa: F811
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1767225600")
     monkeypatch.setenv(parallel.WORKERS, "2")

@@ -115,7 +115,7 @@ def test_every_page_of_the_mentor_folder_has_a_policy_before_its_style(good: Pat
         assert text.index("Content-Security-Policy") < min((text.find(t) for t in ("<style", "<script") if t in text), default=len(text))
 
 
-@pytest.mark.parametrize("start", ["<!doctype html>\n<html lang=\"en\" data-units=\"us\">\n<head>", "<!doctype html>\n", "", "\n<html><head >"])
+@pytest.mark.parametrize("start", ['<!doctype html>\n<html lang="en" data-units="us">\n<head>', "<!doctype html>\n", "", "\n<html><head >"])
 def test_the_policy_comes_first_whatever_a_page_begins_with(start: str, page: Any, tmp_path: Path) -> None:
     path = tmp_path / "a.html"
     path.write_text(guarded(f"{start}<script>{RUNS}</script><p>x</p>"), "utf-8")

@@ -64,7 +64,9 @@ def test_the_site_is_the_same(tmp_path: Path, copies: list[str], monkeypatch: py
     assert sorted(copies) == sorted(PAGES)
     assert together == alone
     # a page shows one unit system; the search holds both and keeps them apart
-    assert b"10 ft or 3 m, far or off." in together["search/search_index.json"] and b"10 ft</button><button" in together["lessons/gate.html"]
+    assert (
+        b"10 ft or 3 m, far or off." in together["search/search_index.json"] and b"10 ft</button><button" in together["lessons/gate.html"]
+    )
     assert b"What it" in together["search/search_index.json"] and b"Hidden" not in together["search/search_index.json"]
 
 

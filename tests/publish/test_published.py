@@ -107,9 +107,7 @@ def test_the_policy_lets_in_no_inline_script_but_by_hash(demo: Path, server: Ngi
 
 def test_no_page_carries_a_handler_or_a_style_of_its_own(demo: Path) -> None:
     mark = re.compile(rb"""<[a-zA-Z][^<>]*\s(on[a-z]+|style)\s*=\s*\\?["']""")
-    found = [
-        f"{p.name}: {m[0][:90]!r}" for p in (demo / "out/web").rglob("*.html") for m in [mark.search(p.read_bytes())] if m
-    ]
+    found = [f"{p.name}: {m[0][:90]!r}" for p in (demo / "out/web").rglob("*.html") for m in [mark.search(p.read_bytes())] if m]
     assert found == []
 
 

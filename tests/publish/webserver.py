@@ -48,9 +48,7 @@ def nginx(web: Path, headers: Path, place: Path) -> Iterator[Nginx]:
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    temporary = "".join(
-        f"{kind}_temp_path {place}/{kind};" for kind in ("client_body", "proxy", "fastcgi", "uwsgi", "scgi")
-    )
+    temporary = "".join(f"{kind}_temp_path {place}/{kind};" for kind in ("client_body", "proxy", "fastcgi", "uwsgi", "scgi"))
     snippet = headers / "nginx.conf"
     root = "user root;" if hasattr(os, "geteuid") and os.geteuid() == 0 else ""
     log = place / "access.log"

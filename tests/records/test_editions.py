@@ -226,9 +226,7 @@ def test_a_failed_build_changes_no_edition(demo: Path, tmp_path: Path, capsys: A
     assert prints(site / "editions") == before
 
 
-def test_a_build_that_dies_in_the_swap_changes_nothing_and_a_good_one_keeps_papers(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_build_that_dies_in_the_swap_changes_nothing_and_a_good_one_keeps_papers(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     site = small_site(tmp_path / "site")
     rendered = render(site, lambda _: None)
     monkeypatch.setattr("generator.publish.build.render", lambda *_, **__: rendered)

@@ -91,7 +91,9 @@ def test_a_typed_figure_in_a_unit_of_the_question(typed: str, accept: dict[str, 
     assert found.value == pytest.approx(value, rel=1e-12) and found.unit == named
 
 
-@pytest.mark.parametrize("typed", ["5 ft 12 in", "1 h 60 min", "2 min 60 s", "12 T", "5 kg", "3/0", "2 3/3", "1:3", "5.5 ft 6 in", "", "x", "1,5,5"])
+@pytest.mark.parametrize(
+    "typed", ["5 ft 12 in", "1 h 60 min", "2 min 60 s", "12 T", "5 kg", "3/0", "2 3/3", "1:3", "5.5 ft 6 in", "", "x", "1,5,5"]
+)
 def test_what_the_player_would_not_have_taken(typed: str) -> None:
     with pytest.raises(NotAFigure):
         figure_for(typed, {"unit": "ft", "accept": {"ft": [], "ton": [], "t": [], "h": [], "min": []}})
@@ -171,7 +173,14 @@ def result(*answers: Any, origin: Any = "file", names: bool = True) -> Result:
 
 @pytest.mark.parametrize(
     ("wrong", "right", "passed", "missed"),
-    [((), 5, True, ()), ((0,), 4, True, ()), ((4,), 4, True, ()), ((0, 4), 3, False, ()), ((1,), 4, False, ("one-1",)), ((0, 1), 3, False, ("one-1",))],
+    [
+        ((), 5, True, ()),
+        ((0,), 4, True, ()),
+        ((4,), 4, True, ()),
+        ((0, 4), 3, False, ()),
+        ((1,), 4, False, ("one-1",)),
+        ((0, 1), 3, False, ("one-1",)),
+    ],
 )
 def test_a_result(wrong: tuple[int, ...], right: int, passed: bool, missed: tuple[str, ...]) -> None:
     found = mark(result(*(WRONG[i] if i in wrong else RIGHT[i] for i in range(5))), lesson())
@@ -254,7 +263,9 @@ def test_what_a_file_says_is_what_is_read() -> None:
     assert read_file(file(), "x").figures is None
 
 
-@pytest.mark.parametrize(("score", "claimed"), [(0.8, 0.8), (0, 0.0), (999_999, 999_999.0), (1_000_000, -1.0), (True, -1.0), ("1", -1.0), (None, -1.0)])
+@pytest.mark.parametrize(
+    ("score", "claimed"), [(0.8, 0.8), (0, 0.0), (999_999, 999_999.0), (1_000_000, -1.0), (True, -1.0), ("1", -1.0), (None, -1.0)]
+)
 def test_the_score_shown(score: Any, claimed: float) -> None:
     assert read_file(file(score_shown=score), "x").claimed == claimed
 
@@ -278,7 +289,9 @@ def slip(layout: int = 2, answers: int = 5) -> str:
     bits += f"{0xABCDE:020b}" if layout == 2 else ""
     bits += f"{61:025b}" + f"{answers:06b}"
     key = list(KEYS)
-    figures = "1101" + "0001" + "1010" + "0101" + "1110" + f"{key.index('ft'):08b}" + "0110" + "1110" + f"{key.index('in'):08b}" + "1111"  # -1.5 ft 6 in
+    figures = (
+        "1101" + "0001" + "1010" + "0101" + "1110" + f"{key.index('ft'):08b}" + "0110" + "1110" + f"{key.index('in'):08b}" + "1111"
+    )  # -1.5 ft 6 in
     parts = ["0" + "000" + f"{3:08b}" + figures, "1" + "001" + f"{0:08b}" + f"{2:05b}", "0" + "010" + f"{255:08b}" + f"{4:05b}" + "1010",
              "1" + "011" + f"{1:08b}" + f"{3:05b}" + f"{2:05b}{0:05b}{1:05b}", "0" + "100" + f"{7:08b}" + f"{31:05b}"]  # fmt: skip
     bits += "".join(parts[:answers])

@@ -120,7 +120,19 @@ def answers_to(q: dict[str, Any], variant: int, units: Any, rng: random.Random) 
             out.append(f"{figure:.12f} {name}")
     for _, accept in v["mistakes"]:
         out.append(f"{sum(accept[v['unit']]) / 2:.6f}")
-    return [*out, "about 5", "", "1,234", "12,500 lb", "1,234 kg", f"{round(sum(v['accept'][v['unit']]) / 2):,}", "12 parsecs", "20 T", "-1", "5 ft 6 in"]
+    return [
+        *out,
+        "about 5",
+        "",
+        "1,234",
+        "12,500 lb",
+        "1,234 kg",
+        f"{round(sum(v['accept'][v['unit']]) / 2):,}",
+        "12 parsecs",
+        "20 T",
+        "-1",
+        "5 ft 6 in",
+    ]
 
 
 def test_every_kind_is_marked_as_the_player_marks_it(browser: Any, demo: Path, lessons: dict[str, LessonMarking]) -> None:
@@ -151,7 +163,9 @@ def test_every_kind_is_marked_as_the_player_marks_it(browser: Any, demo: Path, l
     assert kinds == wanted
 
 
-def test_a_try_on_the_real_page_is_handed_in_and_marked_alike(bench: Any, demo: Path, lessons: dict[str, LessonMarking], tmp_path: Path) -> None:
+def test_a_try_on_the_real_page_is_handed_in_and_marked_alike(
+    bench: Any, demo: Path, lessons: dict[str, LessonMarking], tmp_path: Path
+) -> None:
     lesson = lessons["bench-height"]
     bench.evaluate("() => { const quiz = document.querySelector('seatwork-quiz'); quiz.enter('P-04'); }")
     rng = random.Random("real page")
@@ -198,7 +212,7 @@ def test_check_and_slip_are_the_players(bench: Any, lessons: dict[str, LessonMar
         rights = [rng.random() < 0.6 for _ in lesson.questions]
         start = datetime(2026, 3, 1, 7, n, tzinfo=UTC)
         file = result_file(lesson, "juniper-bench", "P-04", start, rng, rights, "metric" if n % 2 else "us")
-        file |= {"site": "Zürich \"q\" \\ \u2028 😀 \x7f"}
+        file |= {"site": 'Zürich "q" \\ \u2028 😀 \x7f'}
         file |= {"check": check_of(file)}
         theirs = bench.evaluate(
             """file => {

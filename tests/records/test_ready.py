@@ -30,7 +30,9 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> JobSite:
     return read(small_site(tmp_path_factory.mktemp("ready") / "site"))
 
 
-def lesson(id_: str = "bench-height", edition: str = "2026-1", figures: str = "new", about: str = "excavator", questions: int = 5) -> LessonMarking:
+def lesson(
+    id_: str = "bench-height", edition: str = "2026-1", figures: str = "new", about: str = "excavator", questions: int = 5
+) -> LessonMarking:
     asked = tuple({"id": f"q-{i}", "ask": f"Ask {i}?", "must": i == 1} for i in range(1, questions + 1))
     return LessonMarking(id_, edition, id_.capitalize(), about, figures, 0.8, asked, Path(f"{edition}.{figures}"))
 
@@ -117,7 +119,12 @@ def test_whoever_was_signed_before_shows_it_again_by_the_numbers_that_hold(site:
 
 
 def test_the_best_try_is_the_one_shown(site: JobSite) -> None:
-    tries = [done(right=2), done(right=3, at=MARCH + timedelta(1)), done(right=3, at=MARCH + timedelta(2), mistake="later"), done(right=1, at=MARCH + timedelta(3))]
+    tries = [
+        done(right=2),
+        done(right=3, at=MARCH + timedelta(1)),
+        done(right=3, at=MARCH + timedelta(2), mistake="later"),
+        done(right=1, at=MARCH + timedelta(3)),
+    ]
     assert standing(of(site, tries)).best is tries[2]
     assert standing(of(site)).best is None
     passes = [done(), done(right=4, at=MARCH + timedelta(1))]
@@ -188,10 +195,19 @@ def test_how_a_question_was_answered(site: JobSite) -> None:
         done(crew="P-02", of=lesson("truck-match", about="any"), wrong=(2,), mistake="a"), done(crew="P-01", of=lesson("truck-match", about="any"), wrong=(2,), mistake="b"),
     ]  # fmt: skip
     r = of(site, marked)
-    assert [(q.edition, q.lesson, q.q) for q in r.questions[:6]] == [("2026-1", "truck-match", f"q-{i}") for i in range(1, 6)] + [("2026-1", "bench-height", "q-1")]
+    assert [(q.edition, q.lesson, q.q) for q in r.questions[:6]] == [("2026-1", "truck-match", f"q-{i}") for i in range(1, 6)] + [
+        ("2026-1", "bench-height", "q-1")
+    ]
     assert {q.edition for q in r.questions[10:]} == {"2025-9"} and len(r.questions) == 15
     second = next(q for q in r.questions if (q.edition, q.lesson, q.q) == ("2026-1", "bench-height", "q-2"))
-    assert (second.answers, second.right, second.first_answers, second.first_right, second.mistake, second.mistake_count) == (3, 0, 2, 0, "b", 2)
+    assert (second.answers, second.right, second.first_answers, second.first_right, second.mistake, second.mistake_count) == (
+        3,
+        0,
+        2,
+        0,
+        "b",
+        2,
+    )
     third = next(q for q in r.questions if (q.edition, q.lesson, q.q) == ("2026-1", "bench-height", "q-3"))
     assert (third.answers, third.right, third.first_answers, third.first_right, third.share, third.must) == (3, 2, 2, 1, 2 / 3, False)
     equal = next(q for q in r.questions if (q.lesson, q.q) == ("truck-match", "q-2"))
@@ -209,7 +225,12 @@ def test_the_days_of_the_latest_results(site: JobSite) -> None:
 
 
 def test_sign_offs_by_day(site: JobSite) -> None:
-    rows = [sign(day=date(2026, 3, 14)), sign(day=date(2026, 3, 12), machine="E-2"), sign(day=date(2026, 3, 12), machine="E-1"), sign("P-02")]
+    rows = [
+        sign(day=date(2026, 3, 14)),
+        sign(day=date(2026, 3, 12), machine="E-2"),
+        sign(day=date(2026, 3, 12), machine="E-1"),
+        sign("P-02"),
+    ]
     found = by_crew_and_lesson(rows)
     assert [(s.day.day, s.machine) for s in found["P-01", "bench-height"]] == [(12, "E-1"), (12, "E-2"), (14, "E-2")]
     assert len(found) == 2
@@ -223,10 +244,15 @@ def test_the_report_says_what_was_found(site: JobSite) -> None:
     flags = [Flag("a.json:1", "score", "shown", "ask", "P-01", "bench-height", True), Flag("b.json:1", "unreadable", "bad", "ask")]
     r = of(site, marked, [sign(), sign(id_="truck-match")], flags=flags, left_aside=2, files=6)
     made = files(r)
-    assert "<b>1 of 3</b> people are ready" in made["readiness.html"] and "<b>2</b> results or sign-offs are flagged" in made["readiness.html"]
+    assert (
+        "<b>1 of 3</b> people are ready" in made["readiness.html"] and "<b>2</b> results or sign-offs are flagged" in made["readiness.html"]
+    )
     assert "take a lesson again" not in made["readiness.html"]
     rows = made["people.csv"].splitlines()
-    assert '"P-01","Ines Holloway","Loader","E-2","excavator","ready","","2026-03-10"' in rows or "P-01,Ines Holloway,Loader,E-2,excavator,ready,,2026-03-10" in rows
+    assert (
+        '"P-01","Ines Holloway","Loader","E-2","excavator","ready","","2026-03-10"' in rows
+        or "P-01,Ines Holloway,Loader,E-2,excavator,ready,,2026-03-10" in rows
+    )
     told = terminal(r, 200)
     assert "2 flagged" in told[0] and "2 other files left aside" in told[0]
     assert any("P-01" in line and "2 of 2" in line for line in told)
@@ -307,5 +333,10 @@ def test_two_people_with_one_try_where_enough_figures_tell(site: JobSite, answer
 def test_flags_of_a_file_to_a_limit(site: JobSite) -> None:
     rows = [Flag(f"a.json:{i}", "foreign", "x", "y") for i in range(1, 202)] + [Flag("b.json:1", "foreign", "x", "y")]
     out = _not_too_many(rows)
-    assert out[:200] == rows[:200] and out[200].where == "a.json:201" and out[200].what == "1 more things are wrong in a.json" and out[201:] == rows[201:]
+    assert (
+        out[:200] == rows[:200]
+        and out[200].where == "a.json:201"
+        and out[200].what == "1 more things are wrong in a.json"
+        and out[201:] == rows[201:]
+    )
     assert _not_too_many(rows[1:]) == rows[1:]

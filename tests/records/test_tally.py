@@ -241,7 +241,9 @@ def test_sign_offs_that_cannot_count_are_named(site: Path) -> None:
     assert [(f.where, f.name) for f in done.flags] == wanted
 
 
-@pytest.mark.parametrize(("order", "days"), [("month first", ["2026-03-04", "2026-03-14"]), ("day first", ["2026-04-03", "2026-03-14"]), ("", [])])
+@pytest.mark.parametrize(
+    ("order", "days"), [("month first", ["2026-03-04", "2026-03-14"]), ("day first", ["2026-04-03", "2026-03-14"]), ("", [])]
+)
 def test_dates_are_read_in_the_settings_order(site: Path, order: str, days: list[str]) -> None:
     path = site / "settings.yml"
     line = "dates: month first"
@@ -359,7 +361,7 @@ def test_a_damaged_edition_file_is_named_and_the_others_still_mark(site: Path) -
 
 
 def test_formula_looking_text_is_neutralised_in_every_table(site: Path) -> None:
-    put(site, "a.json", signed(a_result(site), crew="=HYPERLINK(\"x\")", lesson="@SUM(1)"))
+    put(site, "a.json", signed(a_result(site), crew='=HYPERLINK("x")', lesson="@SUM(1)"))
     put(site, "b.json", signed(a_result(site), crew="a;=1+1\n-2", lesson="<script>alert(1)</script>"))
     made = files(readiness(read(site), tallied(site)))
     assert "HYPERLINK" in made["results.csv"]
@@ -381,9 +383,7 @@ def test_no_cell_starts_a_formula_whatever_the_separator(cells: list[str]) -> No
 
 
 @given(st.data())
-def test_no_damage_to_a_file_is_ever_counted_or_crashes(
-    ready: Path, tables: JobSite, place: Path, data: st.DataObject
-) -> None:
+def test_no_damage_to_a_file_is_ever_counted_or_crashes(ready: Path, tables: JobSite, place: Path, data: st.DataObject) -> None:
     good = json.dumps(a_result(ready)).encode()
     at = data.draw(st.integers(0, len(good) - 1))
     kind = data.draw(st.sampled_from(["flip", "cut", "drop", "insert"]))

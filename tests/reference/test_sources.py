@@ -66,8 +66,7 @@ def test_fact_ids_at_the_top_point_at_real_keys(shipped: Bibliography) -> None:
         ("civl-392", "CIVL 392 lecture notes, chapter 2 (lecture notes)"),
         (
             "co-drms-ripping-1996",
-            "Colorado Division of Minerals and Geology, "
-            "Bulldozer ripping form of 23 May 1996 (document 741997, page 9)",
+            "Colorado Division of Minerals and Geology, Bulldozer ripping form of 23 May 1996 (document 741997, page 9)",
         ),
     ],
 )

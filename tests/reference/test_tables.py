@@ -22,10 +22,7 @@ from tests.reference.printed import PRINTED
 
 CONTENT = Path(__file__).resolve().parents[2] / "content"
 TABLES = load(CONTENT)
-GOOD = (
-    "# id: x\n# title: T\n# source: a-key\n# place: p. 1\n# seen: read\n"
-    "soil,loose [lb/yd3],swell [%]\nclay,2310,30\nsand,,12-14\n"
-)
+GOOD = "# id: x\n# title: T\n# source: a-key\n# place: p. 1\n# seen: read\nsoil,loose [lb/yd3],swell [%]\nclay,2310,30\nsand,,12-14\n"
 SOURCES = "a-key:\n  title: T\n  author: A\n  year: current\n  kind: book\n  note: Read.\n"
 
 
@@ -103,6 +100,7 @@ def test_stability_and_slope_tables_carry_their_caution() -> None:
 
 
 # --- printed digits ------------------------------------------------------------------------------
+
 
 @pytest.mark.parametrize("id_", sorted(PRINTED.keys() | TABLES.keys()))
 def test_whole_table_as_printed(id_: str) -> None:
@@ -188,6 +186,7 @@ def test_conversions_there_and_back_or_flagged() -> None:
 def test_conversions_by_way_of_the_third_state() -> None:
     table = TABLES["soil-conversion-army"]
     for soil in {row.rpartition(" ")[0] for row in table.rows}:
+
         def step(a: str, b: str, soil: str = soil) -> float:
             return table.cell(f"{soil} {a}", f"to {b}").middle
 
@@ -331,11 +330,7 @@ def test_slope_ratios_as_percent() -> None:
 
 def test_slopes_in_degrees_and_percent_pair_up_or_are_flagged() -> None:
     t = published("slope-limits-nz")
-    odd = {
-        row
-        for row in t.rows
-        if abs(100 * math.tan(math.radians(t.cell(row, "angle").middle)) - t.cell(row, "grade").middle) > 1
-    }
+    odd = {row for row in t.rows if abs(100 * math.tan(math.radians(t.cell(row, "angle").middle)) - t.cell(row, "grade").middle) > 1}
     assert odd == {row for row, _ in t.flags} == {"plan needed above (wheeled)"}
     # both figures stay readable, as printed, and the note says what is wrong with them
     assert not t.misprints

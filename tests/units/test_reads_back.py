@@ -68,7 +68,11 @@ def refused_on_purpose(door: str, q: Quantity) -> bool:
     if door != "table":
         return False
     whole = q.figure == q.figure.to_integral_value()
-    return (q.kind == "count" and not whole) or (q.kind == "grade" and q.unit == "1") or (q.kind == "fraction" and q.unit == "%" and abs(q.figure) < 1)
+    return (
+        (q.kind == "count" and not whole)
+        or (q.kind == "grade" and q.unit == "1")
+        or (q.kind == "fraction" and q.unit == "%" and abs(q.figure) < 1)
+    )
 
 
 def same(got: Quantity, q: Quantity) -> bool:

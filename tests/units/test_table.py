@@ -88,8 +88,7 @@ def _in_working_units(formula: Formula, system: System) -> dict[str, tuple[float
 def with_units(formula: Formula, system: System) -> Any:
     """The formula worked by pint with units on every figure."""
     names = {
-        n: UREG.Quantity(figure, UREG.parse_units(UNITS[unit].pint))
-        for n, (figure, unit) in _in_working_units(formula, system).items()
+        n: UREG.Quantity(figure, UREG.parse_units(UNITS[unit].pint)) for n, (figure, unit) in _in_working_units(formula, system).items()
     }
     return UREG.Quantity(evaluate(formula.tree, names, WITH_UNITS))
 
@@ -128,9 +127,7 @@ def test_the_compiled_function_is_pints(formula: Formula, system: System) -> Non
 
 
 def _apart(constant: Constant) -> float:
-    us, metric = (
-        to_si(float(figure), unit, constant.kind) for figure, unit in map(constant.written, SYSTEMS)
-    )
+    us, metric = (to_si(float(figure), unit, constant.kind) for figure, unit in map(constant.written, SYSTEMS))
     return abs(us / metric - 1)
 
 

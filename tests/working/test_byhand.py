@@ -113,8 +113,10 @@ def final(working: Working, last: bool) -> list[str]:
     if by_digits and abs(exact - printed.value) > share * abs(exact) + _NOTHING:
         wrong.append(f"{formula.id} prints {result}, too far from {exact!r}")
     if last and formula.result.limit:
-        step = 10.0**-formula.result.places if formula.result.places is not None else 10.0 ** (
-            math.floor(math.log10(abs(exact) or 1.0) + 1e-12) - formula.result.significant + 1
+        step = (
+            10.0**-formula.result.places
+            if formula.result.places is not None
+            else 10.0 ** (math.floor(math.log10(abs(exact) or 1.0) + 1e-12) - formula.result.significant + 1)
         )
         over = (printed.value - exact) * (1 if formula.result.limit == "least" else -1)
         if not -0.0051 * step - 1e-9 <= over <= 1.0051 * step + 1e-9:
@@ -188,14 +190,10 @@ def test_a_grade_typed_as_degrees_ratio_or_percent(formula: Formula, system: Sys
 
 # --- chains and procedures ------------------------------------------------------------------
 
-WORKED = [
-    (c, system) for some in prepared().values() for c in some if c.check.standing != "library" for system in SYSTEMS
-]
+WORKED = [(c, system) for some in prepared().values() for c in some if c.check.standing != "library" for system in SYSTEMS]
 
 
-@pytest.mark.parametrize(
-    ("checked", "system"), WORKED, ids=[f"{c.check.calculation}-{c.check.id}-{s}" for c, s in WORKED]
-)
+@pytest.mark.parametrize(("checked", "system"), WORKED, ids=[f"{c.check.calculation}-{c.check.id}-{s}" for c, s in WORKED])
 def test_the_working_of_every_outside_check(checked: Prepared, system: System) -> None:
     """Procedures too: their chain of formulas, each line redone."""
     for as_typed in (False, True):
@@ -333,7 +331,8 @@ def test_no_honest_working_is_an_error_not_a_guess() -> None:
         source=COMMON_PRACTICE, limits="never",
     )  # fmt: skip
     figures = {
-        "a": Quantity(Decimal("123456789.123"), "1", "factor"), "b": Quantity(Decimal("123456789"), "1", "factor"),
+        "a": Quantity(Decimal("123456789.123"), "1", "factor"),
+        "b": Quantity(Decimal("123456789"), "1", "factor"),
     }
     with pytest.raises(DishonestWorking, match=r"test\.hopeless cannot be worked by hand"):
         worked(hopeless, figures, "us")

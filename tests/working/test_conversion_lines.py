@@ -29,9 +29,7 @@ def lines(id_: str, system: System, *, as_typed: bool = False, **texts: str) -> 
 # --- a grade worked in percent --------------------------------------------------------------
 
 
-@pytest.mark.parametrize(
-    ("grade", "line"), [("30 deg", "tan(30°) × 100 = 57.7"), ("4:1", "100 ÷ 4 = 25%"), ("0.25", "0.25 × 100 = 25%")]
-)
+@pytest.mark.parametrize(("grade", "line"), [("30 deg", "tan(30°) × 100 = 57.7"), ("4:1", "100 ÷ 4 = 25%"), ("0.25", "0.25 × 100 = 25%")])
 def test_a_grade_worked_in_percent_is_a_hundred_times_its_tangent(grade: str, line: str) -> None:
     assert any(line in x for x in lines(RULE, "us", mass="20 ton", grade=grade))
 
@@ -72,9 +70,7 @@ def test_a_default_stands_in_the_units_of_the_working() -> None:
 
 
 def test_a_zero_that_was_typed_needs_no_line_either() -> None:
-    found = lines(
-        "slopes.static_tip_angle", "metric", as_typed=True, track_gauge="2.4 m", cg_height="1.2 m", cg_offset="0 in"
-    )
+    found = lines("slopes.static_tip_angle", "metric", as_typed=True, track_gauge="2.4 m", cg_height="1.2 m", cg_offset="0 in")
     assert not any("0 in" in x for x in found)
 
 

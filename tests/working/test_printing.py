@@ -173,9 +173,7 @@ exponents = st.sampled_from([Num(Decimal(2)), Num(Decimal(3)), Div(Num(Decimal(1
 
 def _larger(inner: st.SearchStrategy[Node]) -> st.SearchStrategy[Node]:
     some = st.lists(inner, min_size=2, max_size=3).map(tuple)
-    sums = st.tuples(some, st.lists(st.sampled_from([1, -1]), min_size=3, max_size=3)).map(
-        lambda p: Add(p[0], tuple(p[1][: len(p[0])]))
-    )
+    sums = st.tuples(some, st.lists(st.sampled_from([1, -1]), min_size=3, max_size=3)).map(lambda p: Add(p[0], tuple(p[1][: len(p[0])])))
     calls = st.one_of(
         st.builds(Call, st.sampled_from(["sqrt", "sin", "cos", "tan", "atan", "round_up", "round_down"]), inner.map(lambda n: (n,))),
         st.builds(Call, st.sampled_from(["least", "greatest"]), st.tuples(inner, inner)),

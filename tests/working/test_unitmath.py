@@ -21,9 +21,7 @@ MEASURES = [k for k in UNITS if k not in {"%", ":1", "1"}]
 
 def in_pint(unit: Powers) -> Any:
     """One of a unit, as pint has it."""
-    return reduce(
-        lambda total, b: total * UREG.Quantity(1, UREG.parse_units(UNITS[b[0]].pint)) ** b[1], unit, UREG.Quantity(1.0)
-    )
+    return reduce(lambda total, b: total * UREG.Quantity(1, UREG.parse_units(UNITS[b[0]].pint)) ** b[1], unit, UREG.Quantity(1.0))
 
 
 def one(unit: str, value: str = "2") -> Figure:

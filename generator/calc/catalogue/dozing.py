@@ -190,8 +190,7 @@ TOTAL_FACTOR = Formula(
     result=Output("f", "factor", "job factor"),
     inputs=FACTORS,
     source=Source("pe-review-dozers", "opening slides, dozer production"),
-    limits="Each factor holds for itself. Do not count one thing twice, such as a slot in both "
-    "the method and the blade load.",
+    limits="Each factor holds for itself. Do not count one thing twice, such as a slot in both the method and the blade load.",
 )
 
 FACTORED_PRODUCTION = Formula(
@@ -246,9 +245,7 @@ FACTOR_ROWS: Mapping[str, tuple[str, str, Mapping[str, str]]] = {
 }  # fmt: skip
 
 
-def _looked_up(
-    inputs: Mapping[str, Quantity | str], tables: Tables
-) -> tuple[dict[str, Quantity], list[Step]]:
+def _looked_up(inputs: Mapping[str, Quantity | str], tables: Tables) -> tuple[dict[str, Quantity], list[Step]]:
     """Factors given in words, from the published table for machines on tracks."""
     found: dict[str, Quantity] = {}
     rows: list[tuple[float | str, ...]] = []
@@ -257,9 +254,7 @@ def _looked_up(
         if choice not in inputs:
             continue
         if factor in inputs:
-            raise CalculationError(
-                f"{choice} stands beside {factor}", "give the factor, or the words for it"
-            )
+            raise CalculationError(f"{choice} stands beside {factor}", "give the factor, or the words for it")
         row = names[str(inputs[choice])]
         cell = tables[JOB_FACTORS].cell(row, "track-type")
         ranged = ranged or cell.low != cell.high
@@ -274,9 +269,7 @@ def _looked_up(
     return found, steps
 
 
-def _production(
-    inputs: Mapping[str, Quantity | str], system: System, tables: Tables
-) -> Outcome:
+def _production(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     found, steps = _looked_up(inputs, tables)
     given = found | {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
     no_effect = Quantity(Decimal(1), "1", "factor")
@@ -326,10 +319,7 @@ PRODUCTION = Procedure(
         _optional(IDEAL_PRODUCTION.inputs[1]),
         _optional(FACTORED_PRODUCTION.inputs[0]),
         *(_optional(i) for i in FACTORS),
-        *(
-            Choice(name, meaning, tuple(rows), "")
-            for name, (_, meaning, rows) in FACTOR_ROWS.items()
-        ),
+        *(Choice(name, meaning, tuple(rows), "") for name, (_, meaning, rows) in FACTOR_ROWS.items()),
     ),
     source=Source("pe-review-dozers", "opening slides, dozer production"),
     also=(
@@ -458,9 +448,7 @@ PULL_RULE_OFF = Formula(
 )
 
 
-def _grade_pull(
-    inputs: Mapping[str, Quantity | str], system: System, tables: Tables
-) -> Outcome:
+def _grade_pull(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
     return Outcome(
         "pull",

@@ -47,8 +47,7 @@ BOX = Source(None, "geometry: the slot as a box", "derived")
 SLOT_PASSES = Formula(
     id="dozing.slot_passes",
     title="Blade loads to empty a slot",
-    words="The loose volume of the slot, divided by what reaches the dump in one push, to the "
-    "next whole push.",
+    words="The loose volume of the slot, divided by what reaches the dump in one push, to the next whole push.",
     written="round_up(slot_length * slot_width * slot_depth * (1 + swell) / (blade_load * carry))",
     result=Output("n", "count", "passes", rounding="rounded up: the last load may be part full"),
     inputs=(*SLOT, SWELL, BLADE_LOAD, CARRY),
@@ -296,9 +295,7 @@ def _countable(passes: float) -> None:
         )
 
 
-def _driven(
-    s: Setting, profile: Profile, bites: list[tuple[float, float, float]], *, far_end: bool
-) -> Plan:
+def _driven(s: Setting, profile: Profile, bites: list[tuple[float, float, float]], *, far_end: bool) -> Plan:
     """Drives the bites ``(start, depth, area)`` in order, and grows the pile."""
     passes: list[Pass] = []
     loose, seconds = 0.0, 0.0
@@ -343,9 +340,7 @@ def setting(given: Mapping[str, Quantity | str], tables: Tables) -> Setting:
     else:
         open_carry = si("carry") / tables[JOB_FACTORS].cell(*SLOT_ROW).middle
     if open_carry > si("carry") * (1 + 1e-9):
-        raise CalculationError(
-            "open_carry is above carry", "walls keep more of a load: give carry the higher share"
-        )
+        raise CalculationError("open_carry is above carry", "walls keep more of a load: give carry the higher share")
     side = side_run(si("repose"))
     return Setting(
         length=si("slot_length"), width=si("slot_width"), depth=si("slot_depth"),
@@ -374,10 +369,7 @@ def _rows(title: str, plan: Plan) -> Rows:
     return Rows(
         title,
         _COLUMNS,
-        tuple(
-            (p.number, p.start, p.depth, p.push, p.reverse, p.grade, p.ramp_height)
-            for p in plan.passes
-        ),
+        tuple((p.number, p.start, p.depth, p.push, p.reverse, p.grade, p.ramp_height) for p in plan.passes),
     )
 
 
@@ -412,12 +404,8 @@ def _pass_plan(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
             rounding="rounded up: the last load may be part full",
         )  # fmt: skip
         values[f"loaded_distance{tail}"] = Value(plan.loaded, "length", f"distance loaded, {words}")
-        values[f"reverse_distance{tail}"] = Value(
-            plan.reverse, "length", f"distance in reverse, {words}"
-        )
-        values[f"hours{tail}"] = Value(
-            plan.seconds, "time", f"driving time without a stop, {words}", us="h", metric="h"
-        )
+        values[f"reverse_distance{tail}"] = Value(plan.reverse, "length", f"distance in reverse, {words}")
+        values[f"hours{tail}"] = Value(plan.seconds, "time", f"driving time without a stop, {words}", us="h", metric="h")
         mean = sum(p.grade * p.push for p in plan.passes) / plan.loaded
         values[f"mean_grade{tail}"] = Value(mean, "grade", f"mean grade pushed against, {words}")
     bank = sum(p.bank for p in front.passes)

@@ -33,10 +33,7 @@ GRAVITY = Constant(
     "gravity", "g", "gravity", "the pull of gravity on each unit of mass", us="1 lbf/lb", metric="9.80665 kN/t",
     source=Source(None, "standard gravity", "derived"),
 )  # fmt: skip
-STEEP = (
-    "The rule takes the tangent for the sine: it says too much on steep ground, and for a machine going down it "
-    "says too much help."
-)
+STEEP = "The rule takes the tangent for the sine: it says too much on steep ground, and for a machine going down it says too much help."
 
 RESISTANCE_RATE = Formula(
     id="dozing.resistance_rate",

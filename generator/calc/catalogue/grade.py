@@ -13,9 +13,7 @@ from generator.units.table import System
 DEFINITION = Source("ksu-ce417", "slides on grade resistance: rise in a hundred of level run")
 GEOMETRY = Source(None, "geometry of a sloping plane", "derived")
 
-GRADE = Input(
-    "grade", "G", "grade", "how steep it is", low="0%", high="500%", example_us="25%", example_metric="25%"
-)
+GRADE = Input("grade", "G", "grade", "how steep it is", low="0%", high="500%", example_us="25%", example_metric="25%")
 
 PERCENT = Formula(
     id="grade.percent",

@@ -112,10 +112,7 @@ def _bands(title: str, table: Table, mine: str, system: System) -> Rows:
     return Rows(
         title,
         columns,
-        tuple(
-            (name, _feet(table.cell(name, "clearance").high, system).si, "this line" if name == mine else "")
-            for name in printed
-        ),
+        tuple((name, _feet(table.cell(name, "clearance").high, system).si, "this line" if name == mine else "") for name in printed),
     )
 
 
@@ -151,8 +148,7 @@ def _clearance(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
 CLEARANCE = Procedure(
     id="lines.clearance",
     title="Least distance to an overhead power line",
-    words="Find the voltage in the crane table. Work out the rule for earthmoving machines beside "
-    "it. Keep the larger distance.",
+    words="Find the voltage in the crane table. Work out the rule for earthmoving machines beside it. Keep the larger distance.",
     inputs=(VOLTAGE,),
     source=CRANES,
     also=(EARTHMOVERS, Source("osha-1926-1400", "item (2): excavators are outside the crane rule")),
@@ -293,4 +289,3 @@ TOLERANCE_ZONE = Formula(
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
     CLEARANCE, TRAVEL_CLEARANCE, REACH_GAP, TOLERANCE_ZONE, STANDOFF, EXCAVATOR_CLEARANCE, COMMON_CLEARANCE,
 )  # fmt: skip
-

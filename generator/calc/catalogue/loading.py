@@ -210,8 +210,7 @@ BUCKET_LOAD = Formula(
     result=Output("M_bucket", "mass", "weight in one bucket"),
     inputs=(BUCKET_CAPACITY, FILL, LOOSE_DENSITY),
     source=Source("sae-j296", "fill factor: volume used over heaped capacity"),
-    limits="The density is that of loose ground, not of the bank. Wet ground weighs more. "
-    "The lifting chart of the machine still holds.",
+    limits="The density is that of loose ground, not of the bank. Wet ground weighs more. The lifting chart of the machine still holds.",
 )
 
 DENSITY_CHECK = Formula(
@@ -374,8 +373,7 @@ PAYLOAD_SHARE = Formula(
     result=Output("f", "fraction", "share of the rated payload"),
     inputs=(MEASURED_LOAD, PAYLOAD),
     source=Source(None, "a plain share", "derived"),
-    limits="Over the whole payload the truck is overloaded: brakes, tyres and steering are rated "
-    "for no more.",
+    limits="Over the whole payload the truck is overloaded: brakes, tyres and steering are rated for no more.",
 )
 
 PAYLOAD_TOTAL = Formula(
@@ -400,9 +398,7 @@ PAYLOAD_TOTAL = Formula(
 # --- bucket and truck together --------------------------------------------------------------
 
 
-def _truck_match(
-    inputs: Mapping[str, Quantity | str], system: System, tables: Tables
-) -> Outcome:
+def _truck_match(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
     bucket = {i.name: given[i.name] for i in BUCKET_LOAD.inputs}
     truck = {i.name: given[i.name] for i in TRUCK_TARGET.inputs}

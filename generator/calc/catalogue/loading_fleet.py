@@ -217,9 +217,7 @@ def mean_values(trucks: int, load_time: float, away_time: float) -> list[tuple[f
     return rows
 
 
-def _fleet_output(
-    inputs: Mapping[str, Quantity | str], system: System, tables: Tables
-) -> Outcome:
+def _fleet_output(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
     trucks, load, away = (given[n] for n in ("trucks", "load_time", "away_time"))
     if trucks.si != int(trucks.si):
@@ -241,10 +239,7 @@ def _fleet_output(
             Column("Loads an hour", "frequency", places=2),
             Column("Loader busy", "fraction", places=1),
         ),
-        tuple(
-            (float(n), rows[n - 2][2] if n > 1 else 0.0, t, x, x * load.si)
-            for n, (t, x, _) in enumerate(rows, start=1)
-        ),
+        tuple((float(n), rows[n - 2][2] if n > 1 else 0.0, t, x, x * load.si) for n, (t, x, _) in enumerate(rows, start=1)),
     )
     steps = (
         Applied("bound", LOADS_BOUND,
@@ -274,8 +269,7 @@ def _fleet_output(
 FLEET_OUTPUT = Procedure(
     id="loading.fleet_output",
     title="Loads an hour of a truck fleet",
-    words="What the fleet hauls when rounds vary and trucks bunch up, beside the bound without "
-    "waiting.",
+    words="What the fleet hauls when rounds vary and trucks bunch up, beside the bound without waiting.",
     inputs=(TRUCKS, LOAD_TIME, AWAY),
     source=Source("finite-source-queue", "one server, a fixed number of customers", "from memory"),
     limits="One loader and trucks of one kind, loaded in the order they come. Loading times vary "

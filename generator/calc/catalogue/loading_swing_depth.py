@@ -118,9 +118,7 @@ def _share(percent: float) -> Quantity:
     return Quantity(trimmed(Decimal(repr(percent))), "%", "fraction")
 
 
-def _swing_depth_factor(
-    inputs: Mapping[str, Quantity | str], system: System, tables: Tables
-) -> Outcome:
+def _swing_depth_factor(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
     table = tables[TABLE]
     depths = {n: given[n] for n in ("digging_depth", "max_digging_depth")}
@@ -144,9 +142,7 @@ def _swing_depth_factor(
                 Column("Depth, share of the greatest", "fraction"),
                 *(Column(f"Swing {c:g}°", "factor", places=2) for c in used_columns),
             ),
-            tuple(
-                (d / 100, *(_printed(table, d, c).si for c in used_columns)) for d in used_rows
-            ),
+            tuple((d / 100, *(_printed(table, d, c).si for c in used_columns)) for d in used_rows),
         )
     )
     at_depth: list[tuple[From | Quantity, float]] = []

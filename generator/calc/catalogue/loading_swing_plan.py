@@ -122,17 +122,13 @@ def fill_offsets(passes: int, body_length: float) -> list[float]:
     return [body_length * (0.5 - (k + 0.5) / passes) for k in range(passes)]
 
 
-def fill_bearings(
-    passes: int, body_length: float, truck_distance: float, truck_angle: float
-) -> list[float]:
+def fill_bearings(passes: int, body_length: float, truck_distance: float, truck_angle: float) -> list[float]:
     """Bearings [rad] of the fill points, front first. Raises CalculationError."""
     bearings = []
     for x in fill_offsets(passes, body_length):
         out = truck_distance + x * math.cos(truck_angle)
         if out <= 0.05 * truck_distance:
-            raise CalculationError(
-                "the truck body reaches over the swing centre", "check truck_distance, body_length"
-            )
+            raise CalculationError("the truck body reaches over the swing centre", "check truck_distance, body_length")
         bearings.append(math.atan(x * math.sin(truck_angle) / out))
     return bearings
 
@@ -142,9 +138,7 @@ def rear_end_bearing(body_length: float, truck_distance: float, truck_angle: flo
     x = -body_length / 2
     out = truck_distance + x * math.cos(truck_angle)
     if out <= 0:
-        raise CalculationError(
-            "the truck body reaches over the swing centre", "check truck_distance, body_length"
-        )
+        raise CalculationError("the truck body reaches over the swing centre", "check truck_distance, body_length")
     return math.atan(x * math.sin(truck_angle) / out)
 
 
@@ -161,7 +155,11 @@ def _tenth(radians: float) -> Decimal:
 
 
 def plans(
-    passes: int, dig_arc: float, swing_near: float, body_length: float, truck_distance: float,
+    passes: int,
+    dig_arc: float,
+    swing_near: float,
+    body_length: float,
+    truck_distance: float,
     truck_angle: float,
 ) -> tuple[Plan, Plan, Plan, Plan]:
     """The plan, the opposite order, and the two mixed ones; bearings to a tenth of a degree.
@@ -170,9 +168,7 @@ def plans(
     to front; near to far and front to rear. Angles in radians. Raises CalculationError.
     """  # fmt: skip
     rear = rear_end_bearing(body_length, truck_distance, truck_angle)
-    fills = tuple(
-        _tenth(b) for b in fill_bearings(passes, body_length, truck_distance, truck_angle)
-    )
+    fills = tuple(_tenth(b) for b in fill_bearings(passes, body_length, truck_distance, truck_angle))
     digs = tuple(_tenth(b) for b in dig_bearings(passes, dig_arc, rear - swing_near))
     if fills[0] - digs[0] > 180:
         raise CalculationError(
@@ -201,10 +197,7 @@ def _pass_table(title: str, plan: Plan) -> Rows:
             Column("Swing out", "angle", places=1, total=True),
             Column("Swing back to the next dig", "angle", places=1, total=True),
         ),
-        tuple(
-            (float(i + 1), _angle(plan.digs[i]).si, _angle(plan.fills[i]).si, si[i], back[i])
-            for i in range(len(si))
-        ),
+        tuple((float(i + 1), _angle(plan.digs[i]).si, _angle(plan.fills[i]).si, si[i], back[i]) for i in range(len(si))),
     )
 
 
@@ -234,18 +227,13 @@ def _order_table(all_plans: Sequence[Plan], speed: float) -> Rows:
     )  # fmt: skip
 
 
-def _swing_plan(
-    inputs: Mapping[str, Quantity | str], system: System, tables: Tables
-) -> Outcome:
+def _swing_plan(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
     count = given["passes"].si
     if count != int(count):
         raise CalculationError("passes is not a whole number", "give whole passes")
     n = int(count)
-    geometry = {
-        name: given[name].si
-        for name in ("dig_arc", "swing_near", "body_length", "truck_distance", "truck_angle")
-    }
+    geometry = {name: given[name].si for name in ("dig_arc", "swing_near", "body_length", "truck_distance", "truck_angle")}
     four = plans(n, **geometry)
     plan, opposite = four[0], four[1]
     speed = given["swing_speed"]
@@ -294,9 +282,7 @@ def _swing_plan(
         "swing_opposite": angle(opposite.waited_for, "the same in the opposite order"),
         "first_swing": angle(plan.out[0], "swing out of the first pass"),
         "last_swing": angle(plan.out[-1], "swing out of the last pass"),
-        "mean_swing": angle(
-            to_places(plan.whole / (2 * n), 1), "mean swing, out and back, over the whole round"
-        ),
+        "mean_swing": angle(to_places(plan.whole / (2 * n), 1), "mean swing, out and back, over the whole round"),
         "whole_swing": angle(plan.whole, "swing over the whole round, in any order"),
     }
     return Outcome("swing_time", values, steps)

@@ -151,8 +151,7 @@ def _first_to_go(inputs: Mapping[str, Quantity | str], system: System, tables: T
 FIRST_TO_GO = Procedure(
     id="slopes.first_to_go",
     title="Sliding or tipping: which comes first",
-    words="Work out the slope where the machine tips and the slope where it slides. The smaller "
-    "one comes first.",
+    words="Work out the slope where the machine tips and the slope where it slides. The smaller one comes first.",
     inputs=(TRACK_GAUGE, CG_HEIGHT, CG_OFFSET, SIDE_GRIP),
     source=Source("spencer-1978", "abstract: loss of grip limits the slope for most machines"),
     also=(CEILING,),
@@ -173,8 +172,7 @@ WEIGHT_SHIFT = Formula(
     inputs=(CG_HEIGHT, SIDE_SLOPE),
     source=Source("nhtsa-rollover", "section V.A, static tilt limit"),
     also=(CEILING,),
-    limits="Measured along the slope, for a stiff machine at rest. When the weight reaches the "
-    "low track the machine tips.",
+    limits="Measured along the slope, for a stiff machine at rest. When the weight reaches the low track the machine tips.",
     stability=True,
 )
 
@@ -188,8 +186,7 @@ LOW_TRACK_SHARE = Formula(
     inputs=(CG_HEIGHT, SIDE_SLOPE, TRACK_GAUGE),
     source=Source(None, "statics: moments about the low track", "derived"),
     also=(CEILING,),
-    limits="A stiff machine at rest, its weight in the middle on level ground. Past the whole "
-    "weight on one track it has already tipped.",
+    limits="A stiff machine at rest, its weight in the middle on level ground. Past the whole weight on one track it has already tipped.",
     stability=True,
 )
 
@@ -301,16 +298,14 @@ WATER = Input(
 )  # fmt: skip
 DAS = "chapter 15"
 ENGINEER = (
-    "For learning why wet, steep or deep cuts fail. Real ground is layered and cracked: a "
-    "qualified engineer judges a slope, from tests."
+    "For learning why wet, steep or deep cuts fail. Real ground is layered and cracked: a qualified engineer judges a slope, from tests."
 )
 
 INFINITE_SLOPE_SAFETY = Formula(
     id="slopes.infinite_slope_safety",
     title="Safety of a long dry slope against a shallow slide",
     words="What holds the layer, divided by what pulls it down. At one it begins to slide.",
-    written="cohesion * (1 + slope**2) / (unit_weight * depth * slope)"
-    " + tan(friction_angle) / slope",
+    written="cohesion * (1 + slope**2) / (unit_weight * depth * slope) + tan(friction_angle) / slope",
     result=Output("F_s", "factor", "factor of safety of the dry slope"),
     inputs=(COHESION, UNIT_WEIGHT, DEPTH, SLOPE, FRICTION_ANGLE),
     source=Source("das-sobhan", f"{DAS}, infinite slope without seepage"),
@@ -321,15 +316,13 @@ INFINITE_SLOPE_SAFETY = Formula(
 SEEPAGE_SLOPE_SAFETY = Formula(
     id="slopes.seepage_slope_safety",
     title="Safety of a long wet slope against a shallow slide",
-    words="As for a dry slope, but water running down inside it carries part of the weight, so "
-    "less of it presses the layer down.",
+    words="As for a dry slope, but water running down inside it carries part of the weight, so less of it presses the layer down.",
     written="cohesion * (1 + slope**2) / (unit_weight * depth * slope)"
     " + (1 - water_unit_weight / unit_weight) * tan(friction_angle) / slope",
     result=Output("F_s", "factor", "factor of safety of the wet slope"),
     inputs=(COHESION, SATURATED, DEPTH, SLOPE, FRICTION_ANGLE, WATER),
     source=Source("das-sobhan", f"{DAS}, infinite slope with seepage along it"),
-    limits="A long even slope, full of water up to its surface, the water running along it. "
-    + ENGINEER,
+    limits="A long even slope, full of water up to its surface, the water running along it. " + ENGINEER,
     stability=True,
 )
 
@@ -422,10 +415,7 @@ CREST_WIDTH = Input(
     default="0 ft", example_us="1 ft", example_metric="0.3 m",
 )  # fmt: skip
 BERM_GEOMETRY = Source(None, "geometry: a ridge with two alike sides", "derived")
-BERM_LIMITS = (
-    "A berm shows where the edge is and slows a wheel. It will not stop a runaway, and it holds "
-    "only on ground that holds."
-)
+BERM_LIMITS = "A berm shows where the edge is and slows a wheel. It will not stop a runaway, and it holds only on ground that holds."
 
 BERM_HEIGHT = Formula(
     id="slopes.berm_height",

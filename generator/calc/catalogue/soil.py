@@ -83,9 +83,7 @@ DEFINITION = Choice(
     "definition", "which definition of shrinkage the figure follows",
     ("share of bank", "share of compacted"), default="share of bank",
 )  # fmt: skip
-TWO_DEFINITIONS = Note(
-    "Shrinkage has two definitions in use, and they give different volumes. The one used is named with the result."
-)
+TWO_DEFINITIONS = Note("Shrinkage has two definitions in use, and they give different volumes. The one used is named with the result.")
 
 
 def _compacted(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:

@@ -41,9 +41,7 @@ RATIO = Input(
     "side_ratio", "r", "ratio", "the run of a wall for each one of rise", low="0:1", high="10:1",
     work_us="1", work_metric="1", example_us="1.5:1", example_metric="1.5:1",
 )  # fmt: skip
-OWN_RATIO = replace(
-    RATIO, default="", meaning="the run of the walls for each one of rise, if flatter than the rule"
-)
+OWN_RATIO = replace(RATIO, default="", meaning="the run of the walls for each one of rise, if flatter than the rule")
 SOIL_TYPE = Choice(
     "soil_type", "the soil type as a competent person classed it; C where nobody has",
     tuple(ROWS), default="C",
@@ -72,8 +70,7 @@ SLOPED_TOP_WIDTH = Formula(
     result=Output("W_top", "length", "width at the top", places=2, limit="least"),
     inputs=(BOTTOM_WIDTH, DEPTH, RATIO),
     source=GEOMETRY,
-    limits="Both walls alike, from the floor up. The geometry alone: it does not say that the "
-    "walls stand.",
+    limits="Both walls alike, from the floor up. The geometry alone: it does not say that the walls stand.",
 )
 SLOPED_AREA = Formula(
     id="trench.sloped_area",
@@ -83,8 +80,7 @@ SLOPED_AREA = Formula(
     result=Output("A", "area", "area across the trench"),
     inputs=(BOTTOM_WIDTH, DEPTH, RATIO),
     source=GEOMETRY,
-    limits="Both walls alike, from the floor up. The geometry alone: it does not say that the "
-    "walls stand.",
+    limits="Both walls alike, from the floor up. The geometry alone: it does not say that the walls stand.",
 )
 AREAS_TOGETHER = Formula(
     id="trench.areas_together",
@@ -177,14 +173,10 @@ def _check_time(soil: str, open_time: Quantity | None) -> None:
             f"add open_time, at most {OPEN_AT_MOST}, or give soil_type=A",
         )
     if _over(open_time, OPEN_AT_MOST):
-        raise CalculationError(
-            f"the short term slope is for a trench open {OPEN_AT_MOST} or less", "give soil_type=A"
-        )
+        raise CalculationError(f"the short term slope is for a trench open {OPEN_AT_MOST} or less", "give soil_type=A")
 
 
-def _walls(
-    inputs: Mapping[str, Quantity | str], system: System, tables: Tables
-) -> tuple[Quantity, str]:
+def _walls(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> tuple[Quantity, str]:
     """The ratio that governs and the sentence that says why. Raises CalculationError."""
     soil = str(inputs["soil_type"])
     depth, own, open_time = inputs["depth"], inputs.get("side_ratio"), inputs.get("open_time")
@@ -199,10 +191,7 @@ def _walls(
     if own.si >= least.si * (1 - 1e-9):
         return own, f"The walls are no steeper than the rule allows for {named}."
     if depth.si < PROTECT_FROM[_system_of(depth, system)].si * (1 - 1e-9):
-        return own, (
-            "So shallow a trench may stand steeper only if a competent person sees no sign that "
-            "it could cave in."
-        )
+        return own, ("So shallow a trench may stand steeper only if a competent person sees no sign that it could cave in.")
     raise CalculationError(
         f"walls of {shown(own.figure, own.unit)} are steeper than the {least} of {named}",
         "cut them flatter, or have the soil classed by a competent person",
@@ -233,7 +222,9 @@ def _top_width(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
             "top_width": Value(SLOPED_TOP_WIDTH(**given), "length", "width at the top", places=2, limit="least"),
             "side_ratio": Value(ratio.si, "ratio", "run of a wall for each one of rise", places=3),
             "set_back": Value(
-                given["depth"] * given["side_ratio"], "length", "how far back each wall starts",
+                given["depth"] * given["side_ratio"],
+                "length",
+                "how far back each wall starts",
                 places=2,
             ),
         },
@@ -390,9 +381,7 @@ def _layered(inputs: Mapping[str, Quantity | str], system: System, tables: Table
     for layer, _, depth, ratio in used:
         width = SLOPED_TOP_WIDTH(bottom_width=width, depth=depth.si, side_ratio=ratio.si)
         start: Quantity | From = bottom if below is None else From(below)
-        steps.append(
-            Applied(layer, SLOPED_TOP_WIDTH, {"bottom_width": start, "depth": depth, "side_ratio": ratio})
-        )
+        steps.append(Applied(layer, SLOPED_TOP_WIDTH, {"bottom_width": start, "depth": depth, "side_ratio": ratio}))
         below = layer
     return Outcome(
         "top_width",
@@ -440,9 +429,7 @@ def _layered_area(inputs: Mapping[str, Quantity | str], system: System, tables: 
             lower = f"{layer}_area", area
         else:
             below_it, total = lower
-            steps.append(
-                Applied(f"{layer}_sum", AREAS_TOGETHER, {"area_below": From(below_it), "layer_area": From(f"{layer}_area")})
-            )
+            steps.append(Applied(f"{layer}_sum", AREAS_TOGETHER, {"area_below": From(below_it), "layer_area": From(f"{layer}_area")}))
             lower = f"{layer}_sum", AREAS_TOGETHER(area_below=total, layer_area=area)
         floor, below = SLOPED_TOP_WIDTH(**section), given
     assert lower is not None, "there is a lowest layer"
@@ -461,8 +448,7 @@ def _layered_area(inputs: Mapping[str, Quantity | str], system: System, tables: 
 LAYERED_AREA = Procedure(
     id="trench.layered_area",
     title="Area across a trench through layers",
-    words="From the floor up, the area of each layer, cut no steeper than the layer below it that needs the "
-    "flattest slope. Added up.",
+    words="From the floor up, the area of each layer, cut no steeper than the layer below it that needs the flattest slope. Added up.",
     inputs=LAYERED_TOP_WIDTH.inputs,
     source=LAYERED_TOP_WIDTH.source,
     also=(RULE, GEOMETRY),

@@ -70,9 +70,7 @@ def slot_long_section(
     pile = (spoil_ratio + far_side_ratio) * peak
     canvas = Canvas(
         ident,
-        title="A slot from the side"
-        if spots
-        else "A slot from the side, and the order of its passes",
+        title="A slot from the side" if spots else "A slot from the side, and the order of its passes",
         desc=both(
             "Cut along the middle of a slot ",
             slot_length,
@@ -117,9 +115,7 @@ def slot_long_section(
     end = at(length)
     ramp_end = end + pile
     low, high = -max(2.4 * depth, 0.18 * peak), peak
-    view = canvas.view(
-        (-margin, low, ramp_end + margin, high), pad=(78, 50, 12, 64), max_height=420, seen="side"
-    )
+    view = canvas.view((-margin, low, ramp_end + margin, high), pad=(78, 50, 12, 64), max_height=420, seen="side")
     left, right = view.world[0], view.world[2]
     cuts = [(left, right)] if whole else [(left, back), (back + gap, right)]
     floor_from, floor_to = (slant, length - slant) if whole else (slant, end - slant)
@@ -199,11 +195,7 @@ def slot_long_section(
         view.arrow((end + spoil_ratio * along * 0.2, along * 0.2 + lift), (end + spoil_ratio * along * 1.5, along * 1.5 + lift))
         if not whole:
             canvas.note("Between the ragged lines the middle of the slot is left out. The rest is true to shape.")
-        canvas.note(
-            "Numbers: the order of the passes. Pass 1 starts nearest the spoil."
-            if len(starts) > 1
-            else "Number: the pass."
-        )
+        canvas.note("Numbers: the order of the passes. Pass 1 starts nearest the spoil." if len(starts) > 1 else "Number: the pass.")
     canvas.legend(
         [("earth", "Ground that stays"), ("spoil", "Spoil. Dashed: how the pile grows")]
         if len(heights) > 1
@@ -214,9 +206,7 @@ def slot_long_section(
     return canvas
 
 
-def _pass_numbers(
-    view: View, tops: Sequence[float | None], end: float, slant: float, *, blanks: bool
-) -> None:
+def _pass_numbers(view: View, tops: Sequence[float | None], end: float, slant: float, *, blanks: bool) -> None:
     """Number the passes above where they start; numbers show only where they have room.
 
     The last number goes before the others, and the first before all.
@@ -236,9 +226,7 @@ def _pass_numbers(
             shown.append(here)
 
 
-def _dozer_in_slot(
-    canvas: Canvas, slot_depth: Measure, blade_height: Measure, track_length: Measure | None
-) -> None:
+def _dozer_in_slot(canvas: Canvas, slot_depth: Measure, blade_height: Measure, track_length: Measure | None) -> None:
     """Draw the dozer on the floor of its slot from the side, heights and lengths at one scale."""
     blade, depth = blade_height.si, slot_depth.si
     tail = 0.75 * blade + (track_length.si if track_length else 2.4 * blade)
@@ -293,10 +281,7 @@ def slot_cross_section(
     positive(slot_depth=slot_depth, blade_width=blade_width, blade_height=blade_height)
     wide = slot_width.si if slot_width else blade_width.si
     if wide < blade_width.si * 0.999:
-        raise DrawingRefused(
-            f"a blade {blade_width.us} wide does not fit a slot "
-            f"{slot_width.us if slot_width else ''} wide"
-        )
+        raise DrawingRefused(f"a blade {blade_width.us} wide does not fit a slot {slot_width.us if slot_width else ''} wide")
     w, d, h = wide / 2, slot_depth.si, blade_height.si
     canvas = Canvas(
         ident,
@@ -546,9 +531,7 @@ def stripping(
     d, h = topsoil_depth.si, windrow_height.si
     half = ratio * h
     left, right = -half - 4.5 * max(d, 0.3 * h), half + 1.5 * max(d, 0.4 * h)
-    view = canvas.view(
-        (left, -max(2 * d, 0.4 * h), right, h), pad=(84, 30, 116, 44), max_height=200, seen="across"
-    )
+    view = canvas.view((left, -max(2 * d, 0.4 * h), right, h), pad=(84, 30, 116, 44), max_height=200, seen="across")
     low = view.world[1]
     # The windrow lies on ground that is stripped on the left, and not yet on the right.
     edge = -half - 2.2 * max(d, 0.3 * h)
@@ -643,9 +626,7 @@ def _dozer_above(view: View, at: Point, blade: float, track: float, gauge: float
                        (x - blade / 2, nose + 0.1 * track)], fill="dark")  # fmt: skip
 
 
-def steer_with_the_blade(
-    *, ident: str, blade_width: Measure, blade_height: Measure, tilt: Measure
-) -> Canvas:
+def steer_with_the_blade(*, ident: str, blade_width: Measure, blade_height: Measure, tilt: Measure) -> Canvas:
     """Draw a tilted blade as it looks from the seat, and the way back to the line from above.
 
     `tilt` is how much lower the right corner of the blade stands than the left one, in metres, less
@@ -678,15 +659,16 @@ def steer_with_the_blade(
     middle = -w * cos / 2
     hood = 0.13 * w
     with view.part("machine"):
-        view.body([(middle - hood, low), (middle + hood, low), (middle + 0.8 * hood, t / 2 + 0.62 * h), (middle - 0.8 * hood, t / 2 + 0.62 * h)], fill="shade")
+        view.body(
+            [(middle - hood, low), (middle + hood, low), (middle + 0.8 * hood, t / 2 + 0.62 * h), (middle - 0.8 * hood, t / 2 + 0.62 * h)],
+            fill="shade",
+        )
     view.line((left, 0), (h * sin, 0), pen="dash")
     view.dimension(
         corners[2], corners[3], join("Blade ", blade_width), measure=blade_width, offset=12,
         prefer="above",
     )  # fmt: skip
-    view.dimension(
-        (-w * cos, 0), (-w * cos, t), join("Tilt ", tilt), measure=tilt, offset=34, prefer="left", width=70
-    )
+    view.dimension((-w * cos, 0), (-w * cos, t), join("Tilt ", tilt), measure=tilt, offset=34, prefer="left", width=70)
     view.label((0, 0), "Low corner", prefer=("below", "left"))
     view.label((middle, t / 2 + 0.3 * h), "Hood", prefer=("right", "left"))
     canvas.skip(6)

@@ -42,9 +42,7 @@ def slope_triangle(
     stretch = 1.0
     while rise.si * per_metre * stretch < 40:
         stretch *= 2 if stretch in (1, 10, 100) else 2.5 if stretch in (2, 20, 200) else 2
-    view = canvas.view(
-        (0, 0, run.si, rise.si), pad=(20, 44, 120, 60), max_height=270, stretch=stretch
-    )
+    view = canvas.view((0, 0, run.si, rise.si), pad=(20, 44, 120, 60), max_height=270, stretch=stretch)
     view.polygon([(0, 0), (run.si, 0), (run.si, rise.si)], fill="earth", pen="none")
     view.line((0, 0), (run.si, rise.si), pen="bold")
     view.polyline([(0, 0), (run.si, 0), (run.si, rise.si)], pen="thin")

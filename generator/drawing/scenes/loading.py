@@ -105,9 +105,7 @@ def bench_loading(
         (back, floor, right, max(top, tall * 1.15)),
         pad=(8, 26, 96 if truck_height else 8, 96), max_height=380, seen="side",
     )  # fmt: skip
-    view.polygon(
-        [(back, h), (0, h), (0, 0), (right, 0), (right, floor), (back, floor)], pen="none", fill="earth"
-    )
+    view.polygon([(back, h), (0, h), (0, 0), (right, 0), (right, floor), (back, floor)], pen="none", fill="earth")
     with view.part("fall-zone"):
         view.polygon([(0, 0), (fall, 0), (0, h)], pen="dash", fill="cross")
     view.polyline([(back, h), (0, h), (0, 0), (right, 0)])
@@ -176,9 +174,7 @@ class _Stand:
     angle: float
 
     @classmethod
-    def of(
-        cls, length: Measure | None, width: Measure | None, shoe: Measure | None, angle: Measure | None, sketch: float
-    ) -> _Stand:
+    def of(cls, length: Measure | None, width: Measure | None, shoe: Measure | None, angle: Measure | None, sketch: float) -> _Stand:
         """From what is given; `sketch` is the length of the tracks where that is not."""
         long = length.si if length else sketch
         a = angle.si if angle else math.pi / 4 if length else math.pi / 2
@@ -380,7 +376,7 @@ def digging_pass(
         view.polygon(edge, pen="dash", fill="paper")
     tool(view, at_entry, first, entering, full=False)
     if stroke_length is not None:
-        half = (ground - deep / 2)
+        half = ground - deep / 2
         view.dimension((end[0] + ease / 2, half), (start[0] - ease / 2, half), join("Slice ", stroke_length),
                        measure=stroke_length, offset=-deep / 2 * view.per_metre - 12, prefer="below")  # fmt: skip
     if slice_depth is not None:

@@ -69,11 +69,7 @@ def machine_on_side_slope(
             ". Centre of mass ",
             cg_height,
             " over the ground. The weight acts straight down. "
-            + (
-                "Its line falls outside the low track: the machine tips. "
-                if falls_out
-                else "Its line falls inside the low track. "
-            ),
+            + ("Its line falls outside the low track: the machine tips. " if falls_out else "Its line falls inside the low track. "),
             NOT_ALLOWED,
         ),
     )
@@ -121,8 +117,7 @@ def machine_on_side_slope(
     canvas.note(
         "The weight line falls outside the low track: here the machine tips."
         if falls_out
-        else "The weight line still falls inside the low track. Bumps, soft ground, a swing or a "
-        "load move it."
+        else "The weight line still falls inside the low track. Bumps, soft ground, a swing or a load move it."
     )
     return canvas
 
@@ -369,11 +364,7 @@ def if_it_slides(*, ident: str, spots: bool = False) -> Canvas:
         title="If the dozer slides",
         desc="A dozer from above, on a side slope. Lines run level along the slope; downhill is at the "
         "bottom. The dozer travels along the slope, its blade in front, and starts to slide. "
-        + (
-            "Where does it turn? "
-            if spots
-            else "First the load is left behind and the blade goes up, then the dozer turns downhill. "
-        )
+        + ("Where does it turn? " if spots else "First the load is left behind and the blade goes up, then the dozer turns downhill. ")
         + NOT_ALLOWED,
     )
     canvas.note(NOT_ALLOWED, bold=True, boxed=True)

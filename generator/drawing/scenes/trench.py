@@ -86,9 +86,7 @@ def trench_to_grade(
     return canvas
 
 
-def _pipe_across(
-    canvas: Canvas, depth: float, bottom_width: Measure | None, inside: Measure, wall: Measure, bedding: Measure
-) -> None:
+def _pipe_across(canvas: Canvas, depth: float, bottom_width: Measure | None, inside: Measure, wall: Measure, bedding: Measure) -> None:
     """Add a section across the lowest part of the trench: floor, bedding, pipe; the walls are left open."""
     r, outer = inside.si / 2, inside.si / 2 + wall.si
     floor = -outer - bedding.si  # below the pipe's middle, which stands at 0
@@ -310,10 +308,7 @@ def overhead_line(
     view = canvas.view((left, 0, right, tall), pad=(92, 56, 86, 110), max_height=270)
     view.line((left, 0), (right, 0), pen="bold")
     # The envelope is cut at the ground where it reaches that far down.
-    ring: list[Point] = [
-        (clear * math.cos(k * math.pi / 36), max(0.0, line + clear * math.sin(k * math.pi / 36)))
-        for k in range(72)
-    ]
+    ring: list[Point] = [(clear * math.cos(k * math.pi / 36), max(0.0, line + clear * math.sin(k * math.pi / 36))) for k in range(72)]
     with view.part("keep-clear"):
         view.polygon(ring, pen="dash", fill="stripe")
     view.line((0, 0), (0, line), pen="thin")

@@ -59,9 +59,7 @@ def even_wear(*, ident: str, left: Measure, right: Measure) -> Canvas:
     canvas = Canvas(
         ident,
         title="Left track low and right track low",
-        desc=both(
-            "Two bars to one scale. Left track low: ", left, ". Right track low: ", right, "."
-        ),
+        desc=both("Two bars to one scale. Left track low: ", left, ". Right track low: ", right, "."),
     )
     bars(canvas, [Bar("Left track low", left, "stripe"), Bar("Right track low", right, "dots")])
     return canvas
@@ -116,9 +114,7 @@ def side_moment(*, ident: str, reach: Measure, force: Measure, moment: Measure) 
     return canvas
 
 
-def undercarriage_left(
-    *, ident: str, new: Measure, limit: Measure, measured: Measure, worn: Text
-) -> Canvas:
+def undercarriage_left(*, ident: str, new: Measure, limit: Measure, measured: Measure, worn: Text) -> Canvas:
     """Draw a worn part as a bar: as new, as measured, and at its limit.
 
     `new`, `limit`, `measured`: metres (a grouser's height, a link's height). The limit may be the
