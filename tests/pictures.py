@@ -42,7 +42,9 @@ def make(folder: Path) -> list[Path]:
 
 def _lesson(browser: Any, web: Path) -> bytes:
     page = browser.new_page(viewport={"width": 1280, "height": 1080})
-    page.goto(f"{(web / 'lessons/bench-height.html').as_uri()}#the-numbers")
+    page.goto((web / "lessons/bench-height.html").as_uri())
+    # the end of the worked example above the drawing
+    page.locator("figure.sw-drawing").first.evaluate("f => window.scrollBy(0, f.getBoundingClientRect().top - 420)")
     page.wait_for_timeout(500)
     return _taken(page)
 

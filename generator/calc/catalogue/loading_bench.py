@@ -51,7 +51,7 @@ EDGE_KEPT = Formula(
     title="How far the tracks stay from the crest",
     words="The distance the site has set; where it has set none, as far back as the bench is high.",
     written="edge_distance",
-    result=Output("e", "length", "distance to keep from the crest", places=2),
+    result=Output("e_keep", "length", "distance to keep from the crest", places=2),
     inputs=(_EDGE,),
     source=COMMON_PRACTICE,
     limits="The competent person sets the distance after looking at the ground, and may call for more. It "
