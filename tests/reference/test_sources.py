@@ -95,7 +95,7 @@ GOOD = "a-key:\n  title: T\n  author: A\n  year: current\n  kind: book\n  note: 
         (GOOD + "  note: Read.\n", "sources.yml:7: a-key gives note twice; keep one"),
         ("a-key: text\n", "sources.yml:1: a-key is not a list of 'name: value'; write it so"),
         ("- a\n", "sources.yml:1: the file is not a list of 'name: value'; write it so"),
-        ("a: [\n", "sources.yml:2: this line cannot be read ("),
+        ("a: [\n", "sources.yml:2: a bracket is not closed here or above"),
         ("a: \x07\n", "sources.yml:1: there is a hidden character that is not allowed; type the line again"),
         ("", "sources.yml: has no sources; install Seatwork again"),
     ],
