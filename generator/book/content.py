@@ -103,12 +103,14 @@ def content_folder() -> Path:
 
 def lesson_ids(folder: Path, site: Path | None = None) -> tuple[str, ...]:
     """Ids of all lessons, shipped ones in reading order and then the site's own, readable or not."""
-    shipped = tuple(str(lesson) for c in _chapters_of(folder) for lesson in c["lessons"])
+    shipped = tuple(lesson for c in _chapters_of(folder) for lesson in c.lessons)
     return tuple(dict.fromkeys((*shipped, *(own_lesson_ids(site) if site is not None else ()))))
 
 
-def _chapters_of(folder: Path) -> list[dict[str, Any]]:
-    return list(load_plain((folder / "chapters.yml").read_text("utf-8"), "content/chapters.yml"))
+def _chapters_of(folder: Path) -> tuple[Chapter, ...]:
+    """The shipped chapters, with lessons that may be missing or stand in another one."""
+    raw = load_plain((folder / "chapters.yml").read_text("utf-8"), "content/chapters.yml")
+    return tuple(Chapter(str(c["id"]), str(c["title"]), tuple(map(str, c["lessons"]))) for c in raw)
 
 
 def _named(name: str, own: Overrides) -> str:
@@ -198,7 +200,7 @@ class _Reading:
         )  # fmt: skip
 
     def ids(self) -> tuple[str, ...]:
-        shipped = [str(i) for c in _chapters_of(self.folder) for i in c["lessons"]]
+        shipped = [i for c in _chapters_of(self.folder) for i in c.lessons]
         return tuple(dict.fromkeys((*shipped, *sorted(self.own.lessons()))))
 
     def lessons(self) -> dict[str, Lesson]:
@@ -215,11 +217,11 @@ class _Reading:
 
     def chapters(self, lessons: Mapping[str, Lesson]) -> tuple[Chapter, ...]:
         """Shipped chapters and the site's own; a lesson stands in the chapter its front matter names."""
-        titles = {str(c["id"]): str(c["title"]) for c in _chapters_of(self.folder)}
+        titles = {c.id: c.title for c in _chapters_of(self.folder)}
         titles.update(self.own_chapters())
         places: dict[str, list[str]] = {c: [] for c in titles}
         for c in _chapters_of(self.folder):
-            places[str(c["id"])] = [str(i) for i in c["lessons"] if str(i) in lessons and lessons[str(i)].chapter == c["id"]]
+            places[c.id] = [i for i in c.lessons if i in lessons and lessons[i].chapter == c.id]
         for id_, lesson in lessons.items():
             if lesson.chapter not in titles:
                 self.wrong(lesson.file, lesson.lines["chapter"], f"there is no chapter '{lesson.chapter[:60]}'",

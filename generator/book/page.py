@@ -21,7 +21,7 @@ from generator.drawing.errors import DrawingRefused
 from generator.drawing.measure import Measure
 from generator.drawing.spec import Argument, DrawingSpec
 from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
-from generator.jobsite.model import JobSite
+from generator.jobsite.model import JobSite, Row
 from generator.quiz.draw import Drawer
 from generator.source.memo import Same
 from generator.source.problem import Refusals
@@ -49,7 +49,7 @@ def _blank(text: str, line: str) -> str:
 
 
 @dataclass(frozen=True)
-class Row:
+class Named:
     """A machine, truck or material as a template sees it: escaped words."""
 
     id: str
@@ -232,7 +232,7 @@ class LessonPage:
             return f"\n\n<div>{html['us']}</div>\n\n"
         return f'\n\n<div class="us">{html["us"]}</div>\n\n<div class="si">{html["metric"]}</div>\n\n'
 
-    def rows(self) -> list[Any]:
+    def rows(self) -> list[Row]:
         """The machines or trucks the lesson is about."""
         return rows_about(self.lesson.about, self.site_model, self.lesson.needs)
 
@@ -439,13 +439,13 @@ class LessonPage:
         return f"\n\n<div>{bullets([self.words(w) for w in self.lesson.show])}</div>\n\n"
 
     @property
-    def names(self) -> dict[str, Row]:
+    def names(self) -> dict[str, Named]:
         """``machine``, ``truck``, ``material`` for templates."""
         out = {}
         for key in ("machine", "truck", "material"):
-            row = getattr(self.context, key)
+            row: Row | None = getattr(self.context, key)
             if row is not None:
-                out[key] = Row(safe(row.id), safe(row.name), safe(getattr(row, "kind", "")))
+                out[key] = Named(safe(row.id), safe(row.name), safe(row.kind))
         return out
 
 
@@ -466,18 +466,19 @@ def place_words(place: str, ctx: Context) -> str:
     return f"{place}: {' '.join(ids)}" if ids else place
 
 
-def rows_about(about: str, site: JobSite, needs: str = "") -> list[Any]:
+def rows_about(about: str, site: JobSite, needs: str = "") -> list[Row]:
     """The rows a lesson about this kind of machine has in its table; with ``needs`` only those that have that."""
     return [row for row in _rows_of(about, site) if not needs or _widens(row)]
 
 
-def _widens(row: Any) -> bool:
+def _widens(row: Row) -> bool:
     """Whether the tracks of a machine widen. Where its table does not say, nobody is told that they do not."""
-    narrow, wide = (row.values.get(name) for name in ("gauge_narrow", "gauge_wide"))
-    return narrow is None or wide is None or wide.si > narrow.si
+    if not {"gauge_narrow", "gauge_wide"} <= set(row.values):
+        return True
+    return row.get("gauge_wide").si > row.get("gauge_narrow").si
 
 
-def _rows_of(about: str, site: JobSite) -> list[Any]:
+def _rows_of(about: str, site: JobSite) -> list[Row]:
     if about == "truck":
         return list(site.trucks)
     if about == "material":
@@ -495,7 +496,7 @@ def drawer_for(lesson: Lesson, drawer: Drawer) -> Drawer:
     return replace(drawer, site=replace(drawer.site, machines=machines))
 
 
-def with_row(ctx: Context, about: str, row: Any) -> Context:
+def with_row(ctx: Context, about: str, row: Row) -> Context:
     """The context with one row put in its slot."""
     if about == "truck":
         return Context(ctx.machine, row, ctx.material)
@@ -517,7 +518,7 @@ def lead_for(about: str, site: JobSite, lead: Context, needs: str = "") -> Conte
 def site_lead(site: JobSite) -> Context:
     """The site's lead truck and material (and its first machine)."""
 
-    def pick(rows: Sequence[Any], key: str) -> Any:
+    def pick(rows: Sequence[Row], key: str) -> Row | None:
         chosen = site.settings.lead.get(key)
         return next((r for r in rows if r.id == chosen), rows[0] if rows else None)
 

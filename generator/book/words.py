@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from generator.jobsite.cells import isolated
-from generator.jobsite.model import Machine, Material, Truck
+from generator.jobsite.model import Material, Row
 
 
 def safe(text: str) -> str:
@@ -29,7 +29,7 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def row_head(row: Machine | Truck | Material) -> str:
+def row_head(row: Row) -> str:
     """A row's name where it begins a line. Ground is named as in a sentence; a machine's name stays as it is."""
     return capital(row.name) if isinstance(row, Material) else row.name
 

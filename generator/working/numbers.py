@@ -30,7 +30,7 @@ from generator.calc.procedure import Choice, Tables
 from generator.calc.steps import Applied, From
 from generator.calc.tables import Table
 from generator.jobsite.columns import JOB_BY_NAME, LIMITS_BY_NAME
-from generator.jobsite.model import JobSite
+from generator.jobsite.model import JobSite, Row
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
 from generator.units.table import EITHER, KINDS, UNITS, System, find_unit, to_si
@@ -43,9 +43,9 @@ from generator.working.explain import Explained, Shown, explain, explain_chain
 class Context:
     """Which rows ``machine``, ``truck`` and ``material`` stand for."""
 
-    machine: Any = None
-    truck: Any = None
-    material: Any = None
+    machine: Row | None = None
+    truck: Row | None = None
+    material: Row | None = None
 
     @property
     def key(self) -> tuple[str, str, str]:

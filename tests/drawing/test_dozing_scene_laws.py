@@ -207,7 +207,9 @@ def test_the_pile_drawn_holds_the_volume_printed(made: list[Made]) -> None:
             h = side_height * (k + 0.5) / steps
             held += h * (top + out * h) * base / steps
         assert held == pytest.approx(number(one, "loose"), rel=0.02)
-        repose = one.page.context.material.values["repose"].si
+        ground = one.page.context.material
+        assert ground is not None
+        repose = ground.get("repose").si
         assert math.atan(1 / out) == pytest.approx(repose, abs=0.01)
         count += 1
     assert count == 8

@@ -164,7 +164,7 @@ def test_on_a_bench_the_tracks_keep_the_sites_distance_and_stay_off_the_windrow(
         assert windrow.bounds[0] == pytest.approx(crest.bounds[0], abs=0.02)
         assert windrow.bounds[1] == pytest.approx(tracks.bounds[1], abs=0.02)
         assert windrow.bounds[2] <= tracks.bounds[0] + 0.02
-        axle = site_lead(site).truck.values["axle_height"].si
+        axle = site.lead("truck").get("axle_height").si
         for view in (slope, bench):
             (ridge,) = parts(view, "windrow")
             (edge,) = parts(view, "crest")
