@@ -10,7 +10,6 @@ from generator.source.problem import Problem
 
 NONE_HERE = "none-here:"  # begins the code of what shows a truck, machine or material where the site has none
 FITS_NONE = "fits-none"  # the code of a table for which every machine is left out
-_PLACE = re.compile(r"(.*?)(?::(\d+))?(?::([^:]+))?", re.DOTALL)  # file:line:column
 _SHIPPED = re.compile(r"content/(?:lessons|questions)/([a-z0-9-]+)\.")
 
 
@@ -30,7 +29,7 @@ def told(problems: Iterable[Problem]) -> list[Problem]:
                 said.add((lesson, p.reason))
                 out[_at_its_cause(p, lesson)] = None
         elif p.causes:
-            out[replace(p, fix=f"{p.fix}, worked from {', '.join(p.causes)}")] = None
+            out[replace(p, fix=f"{p.fix}, worked from {', '.join(map(str, p.causes))}")] = None
         elif not (lesson in caused and p.code == FITS_NONE):  # mended with the figures
             out[p] = None
     return list(out)
@@ -38,8 +37,6 @@ def told(problems: Iterable[Problem]) -> list[Problem]:
 
 def _at_its_cause(p: Problem, lesson: str) -> Problem:
     first, *others = p.causes
-    place, _, figure = first.rpartition(" (")
-    file, line, column = _PLACE.fullmatch(place).groups()  # type: ignore[union-attr]  # every part may be empty
-    beside = f", with {', '.join(others)}" if others else ""
-    what = f"the lesson {lesson} cannot be worked from this figure ({figure}{beside}: {p.reason}"
-    return replace(p, file=file, line=int(line) if line else None, column=column, what=what)
+    beside = f", with {', '.join(map(str, others))}" if others else ""
+    what = f"the lesson {lesson} cannot be worked from this figure ({first.figure}){beside}: {p.reason}"
+    return replace(p, file=first.file, line=first.line, column=first.column, what=what)

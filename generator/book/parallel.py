@@ -30,6 +30,7 @@ from generator.calc.procedure import Procedure
 
 WORKERS = "SEATWORK_WORKERS"  # how many processes to use at most; 1 is none but this one
 MOST = 8
+_WINDOWS_MOST = 61  # processes a pool may have there
 FEWEST_JOBS = 12  # below that, starting workers takes as long as the work
 
 
@@ -78,7 +79,7 @@ def spread(run: Run, shared: Any, jobs: Sequence[Job], *, anew: bool = True) -> 
 
     With ``anew=False`` only copies of this process will do, as ``shared`` cannot be sent.
     """
-    count = min(workers(), len(jobs))
+    count = min(workers(), len(jobs), _WINDOWS_MOST)
     if count < 2 or len(jobs) < FEWEST_JOBS:
         yield Parts({})
         return
@@ -90,11 +91,12 @@ def spread(run: Run, shared: Any, jobs: Sequence[Job], *, anew: bool = True) -> 
     before = set(multiprocessing.active_children())
     pool: ProcessPoolExecutor | None = None
     futures: dict[Job, Future[Any]] = {}
+    given = (run, shared) if copied else (run, _packed(shared))
     try:
-        given = (run, shared) if copied else (run, _packed(shared))
         pool = ProcessPoolExecutor(count, multiprocessing.get_context("fork" if copied else "spawn"), _begin, (*given, copied))
         futures = {job: pool.submit(_do, job) for job in jobs}
-    except (OSError, RuntimeError, ValueError, TypeError, pickle.PicklingError, Warning):
+    except (OSError, RuntimeError, DeprecationWarning):
+        # no process, no thread or a pool that broke at once; Python warns of a copy where a library runs threads
         # a worker that did start would wait for work for ever, and this process for it when it ends
         for started in set(multiprocessing.active_children()) - before:
             started.terminate()

@@ -84,7 +84,7 @@ def parsed(text: str) -> Any:
         if what.startswith("Unexpected end of template"):
             raise TemplateProblem(e.lineno, "template: an if or a for has no end", "end it with {% endif %} or {% endfor %}") from None
         raise TemplateProblem(e.lineno, f"template: {what}", "mend the {{ … }} on that line") from None
-    except (RecursionError, MemoryError, ValueError, OverflowError):
+    except (RecursionError, ValueError):  # brackets without end; a number of thousands of digits
         # no line comes with these: it is the one that cannot be read alone
         rows = text.split("\n")
         line = next((i for i, row in enumerate(rows, 1) if len(rows) > 1 and not _reads(row)), 1)

@@ -77,6 +77,7 @@ class Input:
             raise CalculationError(
                 f"{self.name} is out of range ({self.low} to {self.high})",
                 self.beyond if self.beyond and value > high else f"give {self.meaning} within that range",
+                about=(self.name,),
             )
 
 
@@ -226,7 +227,7 @@ class Formula:
             self._check_relations(values)
         for expression, wrong in self._must_be_positive:
             if not expression(*arguments) > 0:
-                raise CalculationError(wrong, f"check {', '.join(self.input_by_name)}")
+                raise CalculationError(wrong, f"check {', '.join(self.input_by_name)}", about=self.input_by_name)
         try:
             result = self._function(*arguments, *self._constants)
         except (ValueError, ZeroDivisionError, OverflowError):
@@ -258,7 +259,7 @@ class Formula:
     def _check_relations(self, values: Mapping[str, float]) -> None:
         for smaller, larger, message in self.requires:
             if not values[smaller] <= values[larger] * (1 + 1e-9):
-                raise CalculationError(message, f"check {smaller} and {larger}")
+                raise CalculationError(message, f"check {smaller} and {larger}", about=(smaller, larger))
 
     def quantities(self, given: Mapping[str, Quantity]) -> dict[str, Quantity]:
         """``given`` completed with defaults, in the order of the inputs, ranges checked."""
@@ -285,7 +286,7 @@ class Formula:
             try:
                 given[name] = Quantity.read(text, self.input_by_name[name].kind)
             except CalculationError as e:
-                raise CalculationError(f"{name}: {e.what}", e.fix) from None
+                raise CalculationError(f"{name}: {e.what}", e.fix, about=(name,)) from None
         return self.quantities(given)
 
     def value(self, given: Mapping[str, Quantity]) -> float:
@@ -303,4 +304,4 @@ def missing_input(calculation: Any, i: Any) -> CalculationError:
     """The error for an input that was not given."""
     options = getattr(i, "options", None)
     example = options[0] if options else KINDS[i.kind].example.split(" or ")[0].split(",")[0].replace(" ", "")
-    return CalculationError(f"{calculation.id} needs {i.name} ({i.meaning})", f"add {i.name}={example}")
+    return CalculationError(f"{calculation.id} needs {i.name} ({i.meaning})", f"add {i.name}={example}", about=(i.name,))

@@ -51,7 +51,7 @@ class Procedure:
             try:
                 given[name] = wanted.pick(text) if isinstance(wanted, Choice) else Quantity.read(text, wanted.kind)
             except CalculationError as e:
-                raise CalculationError(f"{name}: {e.what}", e.fix) from None
+                raise CalculationError(f"{name}: {e.what}", e.fix, about=(name,)) from None
         return self.complete(given)
 
     def complete(self, given: Mapping[str, Quantity | str]) -> dict[str, Quantity | str]:
@@ -78,7 +78,7 @@ class Procedure:
             elif isinstance(value, Quantity):
                 i.check(value.si)
             else:
-                raise CalculationError(f"{i.name} needs a quantity", f"give {i.meaning}")
+                raise CalculationError(f"{i.name} needs a quantity", f"give {i.meaning}", about=(i.name,))
         return full
 
     def work(self, given: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
@@ -106,4 +106,4 @@ class Choice:
         for option in self.options:
             if option.lower() == " ".join(text.split()).lower():
                 return option
-        raise CalculationError(f"'{text[:40]}' is not a choice for {self.name}", f"choose {', '.join(self.options)}")
+        raise CalculationError(f"'{text[:40]}' is not a choice for {self.name}", f"choose {', '.join(self.options)}", about=(self.name,))

@@ -12,7 +12,7 @@ from generator.jobsite.columns import Column
 from generator.jobsite.grid import MOST_CELL
 from generator.source.near import near
 from generator.source.problem import Refusal
-from generator.units.errors import CalculationError
+from generator.units.errors import CalculationError, NotItsUnit
 from generator.units.quantity import Quantity, trimmed
 from generator.units.reading import read_written
 from generator.units.table import KINDS, UNITS, find_unit
@@ -92,7 +92,7 @@ def quantity(text: str, column: Column, unit: str | None = None, *, comma_decima
         value = Quantity(trimmed(Decimal(found.digits)), key, column.kind, column.limit)
         si = value.si
     except CalculationError as e:
-        raise BadCell(e.what, f"write it as {column.expects}" if e.fix.startswith("write it as") else e.fix) from None
+        raise BadCell(e.what, f"write it as {column.expects}" if isinstance(e, NotItsUnit) else e.fix) from None
     if column.kind == "count" and value.figure != value.figure.to_integral_value():
         raise BadCell(f"{shown} is not a whole number", f"write it as {column.expects}")
     low, high = column.bounds

@@ -115,8 +115,10 @@ def from_csv(text: str, log: Log, known: Collection[str] = ()) -> Grid | None:
                     break
                 rows.append(GridRow(line, tuple(cells)))
             line = skipped + reader.line_num + 1
-    except csv.Error as e:
-        if "larger" in str(e):
+    except csv.Error:
+        # its errors say in words alone what is wrong: a row past the limit of a cell, or quotes
+        taken = text.split("\n")[line - skipped - 1 : reader.line_num]
+        if sum(map(len, taken)) > csv.field_size_limit():
             log.add(line, None, "a cell of this row is far too long", f"keep cells under {MOST_CELL:,} characters",
                     Severity.UNREADABLE)  # fmt: skip
             return None

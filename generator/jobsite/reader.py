@@ -284,7 +284,8 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
         column = form.by_name.get(name)
         if column is None:
             left = [n for n in form.by_name if n not in spelled_right]
-            log.add(line, raw[:40], f"unknown column '{raw[:40]}'", _meant(raw, name, unit, left, form), Severity.HEADINGS)
+            fix, meant = _meant(raw, name, unit, left, form)
+            log.add(line, raw[:40], f"unknown column '{raw[:40]}'", fix, Severity.HEADINGS, about=meant)
             continue
         if name in seen:
             log.add(line, name, f"the column stands twice ({_letter(seen[name])} and {_letter(index)})",
@@ -302,7 +303,7 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
                 head.unit_ok = False
                 log.add(line, name, e.what, e.fix, Severity.HEADINGS)
     for needed in ("id", "kind"):
-        told = any(p.fix.endswith(f"name it {needed}") for p in log.problems)
+        told = any(needed in p.about for p in log.problems)
         if needed in form.by_name and needed not in seen and not told and not _guessed(needed, names, form):
             log.add(line, needed, f"the column {needed} is missing ({form.by_name[needed].meaning})",
                     f"add to the headings {needed}", Severity.HEADINGS)  # fmt: skip
@@ -316,15 +317,18 @@ def _guessed(column: str, names: list[tuple[str, str | None, str]], form: TableF
     return any(raw and n not in form.by_name and near(n, left) == column for n, _, raw in names)
 
 
-def _meant(raw: str, name: str, unit: str | None, left: list[str], form: TableFormat) -> str:
-    """What to do about an unknown heading, with the unit it gives: the next try should be right."""
+def _meant(raw: str, name: str, unit: str | None, left: list[str], form: TableFormat) -> tuple[str, tuple[str, ...]]:
+    """What to do about an unknown heading, with the unit it gives: the next try should be right.
+
+    Beside it the column that it was likely meant as, if one is.
+    """
     for known in sorted(left, key=len, reverse=True):
         column, rest = form.by_name[known], name.removeprefix(known)
         if column.is_quantity and rest != name and not rest[:1].isalnum():
             # the unit without brackets: mass lb, mass in lb, mass/lb
             behind = re.sub(r"^[\s_,:/|(\[-]*(?:in[\s_]+)?", "", raw[len(known) :]).strip(" )]")
             try:
-                return f"write {known} [{UNITS[cells.header_unit(behind, column)].key}]"
+                return f"write {known} [{UNITS[cells.header_unit(behind, column)].key}]", (known,)
             except BadCell:
                 continue
     found = near(name, left)
@@ -340,10 +344,10 @@ def _meant(raw: str, name: str, unit: str | None, left: list[str], form: TableFo
         return f"{known} [{key}]" if UNITS[key].label else known
 
     if found:
-        return f"did you mean {with_unit(found)}?"
+        return f"did you mean {with_unit(found)}?", (found,)
     if 0 < len(left) <= 3:
-        return f"take it out, or name it {' or '.join(with_unit(n) for n in left)}"
-    return "take it out"
+        return f"take it out, or name it {' or '.join(with_unit(n) for n in left)}", tuple(left) if len(left) == 1 else ()
+    return "take it out", ()
 
 
 def _letter(index: int) -> str:
@@ -453,12 +457,12 @@ def _a(kind: str) -> str:
 def _missing_columns(table: _Table, present: set[str], line: int) -> None:
     """One problem for a column that is not there, rather than one a row."""
     kinds = {row.kind for row in table.rows}
-    told = " ".join(p.fix for p in table.log.problems if p.severity is Severity.HEADINGS)
+    told = {name for p in table.log.problems if p.severity is Severity.HEADINGS for name in p.about}
     for column in table.format.columns:
         wanted = [k for k in table.format.kinds if k in column.needed_for & kinds]
         if not wanted or column.name in present or column.name in {"id", "kind"}:
             continue
-        if re.search(rf"(did you mean|write|name it) {column.name}( \[|\?| |$)", told):
+        if column.name in told:
             continue
         for_whom = "" if table.format.row_kind else f"; {' and '.join(f'{k}s' for k in wanted)} need it"
         table.log.add(line, column.name, f"the column {column.name} is missing ({column.meaning}){for_whom}",

@@ -18,10 +18,19 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from generator.source.jsontext import NotAsWritten, load_json
+from generator.source.jsontext import NotAsWritten, load_json, part, whole
+from generator.source.problem import Refusal
 
 FOLDER = "editions"
 FIGURES = "figures-go-here"  # in the page until the whole lesson is known
+
+
+class EditionDamaged(Refusal):
+    """The file kept of an edition is not as it was written, so what it says cannot be kept on."""
+
+    code = "edition-damaged"
+
+
 _TAGS = re.compile(r"<[^>]*>")
 _BLANK = re.compile(r"⟦\d+⟧")
 
@@ -104,19 +113,18 @@ class Plan:
 def prepare(folder: Path, stage: Path, edition: str, text: str, ledger: str) -> Plan:
     """Write an edition's files into ``stage`` (on the same disk as ``folder``); nothing else changes.
 
-    ``text`` is its edition file and ``ledger`` its ledger. Raises OSError.
+    ``text`` is its edition file and ``ledger`` its ledger. Raises EditionDamaged where the file there is
+    cannot be read, and OSError.
     """
     plan, place = Plan(), folder / FOLDER
     stage.mkdir(parents=True)
     target, target_ledger = place / f"{edition}.json", place / f"{edition}.ledger.json"
-    old = _read(target)
+    old = _kept(target)
     if old is not None:
         new = json.loads(text)
         changed = {i: x for i, x in old["lessons"].items() if new["lessons"].get(i, {}).get("figures") != x["figures"]}
         if changed:
-            _keep_older(plan, stage, place, edition, old, changed, _read(target_ledger, "numbers"))
-    elif target.exists():
-        raise OSError(22, "the edition kept there cannot be read; move that file away", str(target))
+            _keep_older(plan, stage, place, edition, old, changed, _kept_ledger(target_ledger))
     for path, words in ((target, text), (target_ledger, ledger)):
         if not path.is_file() or path.read_bytes() != words.encode():
             made = stage / path.name
@@ -156,9 +164,32 @@ def _write(path: Path, text: str) -> None:
         os.fsync(f.fileno())
 
 
-def _read(path: Path, needed: str = "lessons") -> dict[str, Any] | None:
+def _kept(path: Path) -> Mapping[str, Any] | None:
+    """The edition file there is, with all that is read of it here; None where there is none. Raises EditionDamaged."""
     try:
-        found = load_json(path)
+        found: Mapping[str, Any] = whole(load_json(path), dict)
+        part(found, "edition", str), part(found, "site", str), part(found, "pass_mark", (int, float))
+        for lesson in part(found, "lessons", dict).values():
+            part(lesson, "figures", str)
+            for question in part(lesson, "questions", list):
+                whole(question, dict, "a question")
+    except FileNotFoundError:
+        return None
+    except (NotAsWritten, OSError) as e:
+        why = e.what if isinstance(e, NotAsWritten) else "it cannot be opened"
+        raise EditionDamaged(
+            f"the edition kept here cannot be read ({why})", "put back the file the build wrote, or move it away",
+            file=f"{FOLDER}/{path.name}",
+        ) from None  # fmt: skip
+    return found
+
+
+def _kept_ledger(path: Path) -> Mapping[str, Any] | None:
+    """The ledger there is; None where it is missing or damaged: without it the marking is kept all the same."""
+    try:
+        found: Mapping[str, Any] = whole(load_json(path), dict)
+        for row in part(found, "numbers", list):
+            part(row, "page", str)
     except (NotAsWritten, OSError):
         return None
-    return found if isinstance(found, dict) and needed in found else None
+    return found

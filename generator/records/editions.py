@@ -239,24 +239,50 @@ def _lessons(data: Mapping[str, Any], path: Path) -> list[LessonMarking]:
     return [
         LessonMarking(
             str(id_), part(data, "edition", str), part(x, "title", str), part(x, "about", str), part(x, "figures", str),
-            float(part(data, "pass_mark", (int, float))), tuple(_question(q) for q in part(x, "questions", list)), ledger,
+            float(part(data, "pass_mark", (int, float))), tuple(marking_of(q) for q in part(x, "questions", list)), ledger,
         )
         for id_, x in part(data, "lessons", dict).items()
     ]  # fmt: skip
 
 
-def _question(q: Any) -> Mapping[str, Any]:
-    """What marks one question, each part of the kind it was written as. Raises NotAsWritten."""
+def marking_of(q: Any) -> Mapping[str, Any]:
+    """What marks one question, each part that marking reads of the kind it was written as. Raises NotAsWritten."""
     kind = part(q, "kind", str)
-    part(q, "id", str), part(q, "must", bool)
+    part(q, "id", str), part(q, "ask", str), part(q, "must", bool)
+    labels = part(q, "labels", list)
+    if kind != "number":
+        part(q, "count", int)
+        _places(part(q, "right", list), labels)
     for variant in part(q, "variants", list):
         for system in SYSTEMS:
             one = part(variant, system, dict)
             if kind == "number":
-                part(one, "unit", str), part(one, "accept", dict), part(one, "mistakes", list)
+                part(one, "unit", str)
+                _spans(part(one, "accept", dict))
+                for mistake in part(one, "mistakes", list):
+                    if len(whole(mistake, list, "a mistake")) != 2:
+                        raise NotAsWritten("a mistake is not what was written")
+                    whole(mistake[0], str, "a mistake")
+                    _spans(whole(mistake[1], dict, "a mistake"))
             else:
-                part(one, "order", list)
+                _places(part(one, "order", list), labels)
+                _places(part(one, "right", list) if "right" in one else [], labels)
     return dict(q)
+
+
+def _places(found: Sequence[Any], labels: Sequence[Any]) -> None:
+    """Raises NotAsWritten where ``found`` are not places of ``labels``."""
+    if not all(type(i) is int and 0 <= i < len(labels) for i in found):
+        raise NotAsWritten("a choice is not what was written")
+
+
+def _spans(accept: Mapping[str, Any]) -> None:
+    """Raises NotAsWritten where a unit is not given two figures."""
+    for ends in accept.values():
+        if len(whole(ends, list, "a span")) != 2:
+            raise NotAsWritten("a span is not what was written")
+        for end in ends:
+            whole(end, (int, float), "a span")
 
 
 # --- ledgers --------------------------------------------------------------------------------

@@ -12,10 +12,11 @@ from generator.jobsite.cells import BadCell, DateOrder, date
 from generator.jobsite.model import JobSite
 from generator.quiz.edition import FOLDER
 from generator.records.answers import NotAFigure, figure_for
-from generator.records.editions import Editions, LessonMarking
+from generator.records.editions import Editions, LessonMarking, marking_of
 from generator.records.flags import Refused
 from generator.records.results import Given, Result, slip_letters
 from generator.source.jsontext import NotAsWritten, load_json, part, whole
+from generator.units.table import SYSTEMS
 
 _FIX = "type the letter or the figure as it stands on the paper, or leave the cell empty"
 
@@ -30,8 +31,14 @@ def load_sheet(folder: Path, code: str) -> dict[str, Any]:
         data: dict[str, Any] = whole(load_json(path), dict)
         if data.get("seatwork_paper") != 1:
             raise NotAsWritten("its layout is another one")
-        for key in ("crew", "lesson"):
+        for key in ("crew", "lesson", "edition", "site", "figures", "sheet"):
             part(data, key, str)
+        part(data, "pass_mark", (int, float))
+        if part(data, "units", str) not in SYSTEMS:
+            raise NotAsWritten("its units are not what was written")
+        for question in part(data, "questions", list):
+            if not marking_of(question)["variants"]:
+                raise NotAsWritten("it has no figures")
     except FileNotFoundError:
         raise Refused("mistyped", f"no sheet {code[:20]} was printed for this site", "copy it from the top of the sheet") from None
     except (NotAsWritten, OSError):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any, Literal
@@ -159,7 +159,7 @@ def _checked(file: dict[str, Any], where: str) -> Result:
         raise Refused("truncated", f"it lacks {', '.join(missing)}", _AGAIN)
     try:
         right = file["check"] == check_of(file)
-    except (ValueError, OverflowError, TypeError):
+    except ValueError:  # a whole number of thousands of digits
         right = False
     if not right:
         raise Refused("altered", "its check does not fit what stands in it", _AGAIN)
@@ -214,6 +214,10 @@ def _given(a: Any) -> Given:
 # --- the slip -------------------------------------------------------------------------------
 
 
+class _NoSlip(Exception):
+    """Letters that add up and still hold no result."""
+
+
 class _Bits:
     def __init__(self, letters: str) -> None:
         self.bits = "".join(f"{_LETTERS.index(c):05b}" for c in letters)
@@ -221,20 +225,29 @@ class _Bits:
 
     def take(self, width: int) -> int:
         if self.at + width > len(self.bits):
-            raise EOFError
+            raise _NoSlip
         self.at += width
         return int(self.bits[self.at - width : self.at], 2) if width else 0
 
+    def one_of(self, things: Sequence[str], width: int) -> str:
+        at = self.take(width)
+        if at >= len(things):
+            raise _NoSlip
+        return things[at]
+
     def text(self) -> str:
         if self.take(1) == 0:
-            return "".join(_PLAIN[self.take(6)] for _ in range(self.take(6)))
-        return bytes(self.take(8) for _ in range(self.take(8))).decode("utf-8")
+            return "".join(self.one_of(_PLAIN, 6) for _ in range(self.take(6)))
+        try:
+            return bytes(self.take(8) for _ in range(self.take(8))).decode("utf-8")
+        except UnicodeDecodeError:
+            raise _NoSlip from None
 
     def number(self) -> str:
         out = ""
         while (nibble := self.take(4)) != 15:
             if nibble == 14:
-                key = KEYS[self.take(8)]
+                key = self.one_of(KEYS, 8)
                 # a plain number is told by a word: a second figure would not be read as a unit
                 out += f" {'times' if key == '1' else key} "
             else:
@@ -266,7 +279,7 @@ def read_slip(code: str, where: str, *, search: bool = True) -> Result:
         raise Refused(short, f"the slip code {code[:14]}… does not add up", look)
     try:
         return _slip(_Bits(payload), where)
-    except (EOFError, IndexError, UnicodeDecodeError, OverflowError):
+    except _NoSlip:
         raise Refused("altered", "the slip code holds no result", "ask for the slip again") from None
 
 
@@ -301,7 +314,7 @@ def _adds_up(letters: str) -> bool:
         return False
     try:
         _slip(_Bits(letters[:-4]), "")
-    except (EOFError, IndexError, UnicodeDecodeError, OverflowError, Refused):
+    except (_NoSlip, Refused):
         return False
     return True
 
@@ -316,7 +329,7 @@ def _slip(bits: _Bits, where: str) -> Result:
     given: list[Given] = []
     for _ in range(bits.take(6)):
         units: System = "metric" if bits.take(1) else "us"
-        kind, variant = KINDS[bits.take(3)], bits.take(8)
+        kind, variant = bits.one_of(KINDS, 3), bits.take(8)
         answer: str | tuple[int, ...]
         if kind == "number":
             answer = bits.number()
@@ -328,5 +341,5 @@ def _slip(bits: _Bits, where: str) -> Result:
             answer = (bits.take(5),)
         given.append(Given(None, kind, variant, units, answer))
     if not given or not crew or not lesson or not edition:
-        raise EOFError
+        raise _NoSlip
     return Result("slip", where, crew, lesson, edition, figures, None, None, finished, tuple(given))

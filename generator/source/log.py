@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from generator.source.problem import Problem, Severity
@@ -48,12 +49,13 @@ class Log:
         what: str,
         fix: str,
         severity: Severity = Severity.VALUE,
+        about: Iterable[str] = (),
     ) -> None:
-        """Note one problem of this file."""
+        """Note one problem of this file; ``about`` as in :class:`Problem`."""
         if not self.full:
             # a message quotes what stands in the file: keep it to one line that can be shown
             column = None if column is None else printable(column)
-            self.problems.append(Problem(self.file, line, column, printable(what), printable(fix), severity))
+            self.problems.append(Problem(self.file, line, column, printable(what), printable(fix), severity, about=tuple(about)))
 
     def notice(self, line: int | None, column: str | None, what: str, fix: str, code: str) -> None:
         """Note what is allowed and still worth knowing: it stops nothing."""

@@ -24,6 +24,19 @@ class Severity(IntEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Cause:
+    """A figure that a problem comes from, and where it stands: as text ``settings.yml:12:job.rise (6 ft)``."""
+
+    file: str
+    line: int | None
+    column: str
+    figure: str
+
+    def __str__(self) -> str:
+        return f"{self.file}{f':{self.line}' if self.line else ''}:{self.column} ({self.figure})"
+
+
+@dataclass(frozen=True, slots=True)
 class Problem:
     """One mistake in one place, one line as text.
 
@@ -31,8 +44,9 @@ class Problem:
     no file is to blame, as on a command line. ``line`` counts from 1 as an editor does, None for a
     whole file. ``column`` is the name of the column, or the dotted name of the setting. ``code``
     says what kind of mistake it is, for whoever has to decide by it. Where the mistake shows in one
-    place and comes from figures in others, ``causes`` are those places, each with its figure, such as
-    ``settings.yml:12:job.rise (6 ft)``, and ``reason`` is what is wrong without saying where it shows.
+    place and comes from figures in others, ``causes`` are those, and ``reason`` is what is wrong without
+    saying where it shows. ``about`` names what the words are about: inputs of a calculation, or the
+    columns that a heading was likely meant as.
     """
 
     file: str
@@ -43,7 +57,8 @@ class Problem:
     severity: Severity = field(default=Severity.VALUE, compare=False)
     code: str = field(default="", compare=False)
     reason: str = field(default="", compare=False)
-    causes: tuple[str, ...] = field(default=(), compare=False)
+    causes: tuple[Cause, ...] = field(default=(), compare=False)
+    about: tuple[str, ...] = field(default=(), compare=False)
 
     @classmethod
     def of(cls, file: str, line: int | None, what: str, fix: str, code: str = "") -> Self:
@@ -73,9 +88,12 @@ class Refusal(Exception):
 
     def __init__(
         self, what: str, fix: str, *, file: str = "", line: int | None = None, column: str | None = None,
-        severity: Severity = Severity.VALUE, code: str = "", reason: str = "", causes: Iterable[str] = (),
+        severity: Severity = Severity.VALUE, code: str = "", reason: str = "", causes: Iterable[Cause] = (),
+        about: Iterable[str] = (),
     ) -> None:  # fmt: skip
-        self.problem = Problem(file, line or None, column, what, fix, severity, code or type(self).code, reason, tuple(causes))
+        self.problem = Problem(
+            file, line or None, column, what, fix, severity, code or type(self).code, reason, tuple(causes), tuple(about)
+        )
         super().__init__(str(self.problem))
 
     @classmethod

@@ -1,4 +1,4 @@
-"""The one error a user of the calculations can cause."""
+"""What a user of the calculations can get wrong."""
 
 from __future__ import annotations
 
@@ -12,3 +12,9 @@ class CalculationError(Refusal, ValueError):
     """
 
     code = "calculation"
+
+
+class NotItsUnit(CalculationError):
+    """No unit, an unknown one or one of another kind; ``fix`` shows a quantity of the kind wanted."""
+
+    code = "unit"

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any, Literal
 
-from generator.units.errors import CalculationError
+from generator.units.errors import CalculationError, NotItsUnit
 from generator.units.factors import FACTORS
 
 System = Literal["us", "metric"]
@@ -335,7 +335,7 @@ def to_si(value: float, unit: str, kind: str) -> float:
     """
     if not convertible(unit, kind):
         k = KINDS[kind]
-        raise CalculationError(f"{UNITS[unit].key} is not a unit of {k.name}", f"write it as {k.example}")
+        raise NotItsUnit(f"{UNITS[unit].key} is not a unit of {k.name}", f"write it as {k.example}")
     if kind == "grade" and unit == "deg":
         return math.tan(math.radians(value))
     if kind == "grade" and unit == ":1":
@@ -374,10 +374,10 @@ def find_unit(text: str, kind: str) -> str:
     if raw == "":
         if k.key in {"grade", "fraction", "factor", "ratio", "count"}:
             return ":1" if k.key == "ratio" else "1"
-        raise CalculationError("the unit is missing", f"write it as {k.example}")
+        raise NotItsUnit("the unit is missing", f"write it as {k.example}")
     key = raw if raw in UNITS else unit_key(raw.translate(PRIMES))
     if not key:
-        raise CalculationError(f"unknown unit '{raw[:40]}'", f"write it as {k.example}")
+        raise NotItsUnit(f"unknown unit '{raw[:40]}'", f"write it as {k.example}")
     if convertible(key, kind):
         return key
     if key in AS_FORCE and convertible(AS_FORCE[key], kind):
@@ -385,4 +385,4 @@ def find_unit(text: str, kind: str) -> str:
     u = UNITS[key]
     if u.state is not None and k.state is not None:
         raise CalculationError(f"{u.label} given for a {k.name}", f"give the {k.state} volume, or convert it first")
-    raise CalculationError(f"{raw[:40]} is not a unit of {k.name}", f"write it as {k.example}")
+    raise NotItsUnit(f"{raw[:40]} is not a unit of {k.name}", f"write it as {k.example}")

@@ -51,6 +51,10 @@ class DishonestWorking(RuntimeError):
     """No number of printed digits makes the hand working agree with the calculation."""
 
 
+class _NoFigure(Exception):
+    """The rounded figures of a line give no figure."""
+
+
 @dataclass(frozen=True, slots=True)
 class Working:
     """A worked calculation in one unit system."""
@@ -113,9 +117,11 @@ def worked_chain(steps: Sequence[Applied], system: System, *, as_typed: bool = F
                     carried = {n: done[v.step].result for n, v in step.inputs.items() if isinstance(v, From)}
                     more = extra if step is not last else more_at_last
                     done[step.name] = _one(step, {**given_now, **carried}, system, extra, more, exact[step.name], step is last)
-            except (ZeroDivisionError, ValueError, OverflowError) as e:
-                # so few digits leave nothing to divide by (1 less a cosine near 1): carry more
-                trouble = e if isinstance(e, CalculationError) else None
+            except _NoFigure:  # so few digits leave nothing to divide by (1 less a cosine near 1): carry more
+                trouble = None
+                continue
+            except CalculationError as e:  # so few digits take a figure out of its range
+                trouble = e
                 continue
             if all(_agrees(step, done[step.name], exact[step.name]) for step in steps):
                 return list(done.values())
@@ -289,7 +295,11 @@ class _Plan:
         for i, step in enumerate(self.steps):
             if i == self.before:
                 lines.append(self.symbols)
-            figure = step.rounded(step.value(values), extra, more)
+            try:
+                number = step.value(values)
+            except (ArithmeticError, ValueError) as e:  # what arithmetic raises: nothing to divide by, no such angle
+                raise _NoFigure from e
+            figure = step.rounded(number, extra, more)
             shape, shown = step.shape, tuple([figures[p] for p in step.places])
             if step.alone is not None and shown[0] == figure:
                 line = Line(step.alone, shown)

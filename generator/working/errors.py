@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from generator.source.problem import Refusal
+from generator.source.problem import Cause, Refusal
 
 
 class NumberProblem(Refusal):
@@ -22,12 +22,12 @@ class DoesNotFit(NumberProblem):
 class FiguresRefused(DoesNotFit):
     """A machine whose figures a calculation refuses, such as a blade lower than the slot is deep.
 
-    ``causes`` are the places of the site's own figures it is worked from.
+    ``causes`` are the site's own figures it is worked from.
     """
 
     code = "figures-refused"
 
-    def __init__(self, name: str, why: str, fix: str, causes: Iterable[str] = ()) -> None:
+    def __init__(self, name: str, why: str, fix: str, causes: Iterable[Cause] = ()) -> None:
         super().__init__(f"number '{name}': {why}", fix, reason=why, causes=causes)
 
     @property

@@ -18,8 +18,7 @@ calculation's own default holds.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any
@@ -31,6 +30,7 @@ from generator.calc.steps import Applied, From
 from generator.calc.tables import Table
 from generator.jobsite.columns import JOB_BY_NAME, LIMITS_BY_NAME
 from generator.jobsite.model import JobSite, Row
+from generator.source.problem import Cause
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
 from generator.units.table import EITHER, KINDS, UNITS, System, find_unit, to_si
@@ -200,7 +200,7 @@ class Numbers:
                             }
                         )
             except CalculationError as e:
-                raise FiguresRefused(name, e.what, e.fix, self._causes(name, context, f"{e.what} {e.fix}")) from None
+                raise FiguresRefused(name, e.what, e.fix, self._causes(name, context, e.problem.about)) from None
             unit, si = spec.calculation.result.unit(system), exact[name, rows, system]
             return Quantity(result_figure(spec.calculation, si, unit), unit, spec.calculation.result.kind), si
         result = self.explained(name, context, system).result
@@ -235,11 +235,11 @@ class Numbers:
                     inputs[key] = found
             return explain(spec.calculation, inputs, system, self.tables)
         except CalculationError as e:
-            raise FiguresRefused(name, e.what, e.fix, self._causes(name, context, f"{e.what} {e.fix}")) from None
+            raise FiguresRefused(name, e.what, e.fix, self._causes(name, context, e.problem.about)) from None
 
-    def _causes(self, name: str, context: Context, said: str) -> tuple[str, ...]:
-        """Places of the site's own figures that number ``name`` rests on, those that are ``said`` first."""
-        named: dict[str, bool] = {}
+    def _causes(self, name: str, context: Context, about: Collection[str]) -> tuple[Cause, ...]:
+        """The site's own figures that number ``name`` rests on, first those of inputs the refusal is ``about``."""
+        named: dict[Cause, bool] = {}
         numbers = [name]
         for number in numbers:  # its own inputs first, then those of the numbers it takes
             for key, refs in self.specs[number].inputs.items():
@@ -249,18 +249,18 @@ class Numbers:
                 head, _, rest = ref.partition(".")
                 if head in self.specs:
                     numbers += [head] if head not in numbers else []
-                elif place := self._place(head, rest, context):
-                    named[place] = named.get(place, False) or bool(re.search(rf"\b({re.escape(key)}|{re.escape(rest)})\b", said))
-        return tuple(sorted(named, key=lambda place: not named[place])[:MOST_CAUSES])
+                elif cause := self._cause(head, rest, context):
+                    named[cause] = named.get(cause, False) or key in about
+        return tuple(sorted(named, key=lambda cause: not named[cause])[:MOST_CAUSES])
 
-    def _place(self, head: str, rest: str, context: Context) -> str:
-        """Where a figure of the site stands, and what it is; nothing for one of a published table."""
+    def _cause(self, head: str, rest: str, context: Context) -> Cause | None:
+        """Where a figure of the site stands, and what it is; None for one of a published table."""
         settings = self.site.settings
         if head in {"job", "limits"}:
-            line = settings.lines.get(f"{head}.{rest}")
-            return f"settings.yml{f':{line}' if line else ''}:{head}.{rest} ({getattr(settings, head)[rest]})"
+            figure = str(getattr(settings, head)[rest])
+            return Cause("settings.yml", settings.lines.get(f"{head}.{rest}"), f"{head}.{rest}", figure)
         row = getattr(context, head, None) if head in _TABLES else None
-        return "" if row is None else f"{self.site.table(f'{head}s.csv')}:{row.line}:{rest} ({row.values[rest]})"
+        return None if row is None else Cause(self.site.table(f"{head}s.csv"), row.line, rest, str(row.values[rest]))
 
     def _chain(self, name: str, context: Context, system: System, above: tuple[str, ...]) -> dict[str, Applied]:
         """The formulas a formula rests on, first things first, itself last."""

@@ -8,7 +8,7 @@ import pytest
 
 from generator.book.errors import FITS_NONE, told
 from generator.cli.main import main
-from generator.source.problem import Problem
+from generator.source.problem import Cause, Problem
 from generator.working.errors import FiguresRefused
 from tests.book.places import small
 
@@ -45,15 +45,15 @@ def test_the_site_is_shown_its_own_figure(
 
 
 def test_other_lines_stay_as_they_are() -> None:
-    depth, mass = "settings.yml:9:job.depth (3 m)", "machines.csv:2:mass (9 t)"
+    depth, mass = Cause("settings.yml", 9, "job.depth", "3 m"), Cause("machines.csv", 2, "mass", "9 t")
     none = Problem.of(
         "content/lessons/a.md", 3, "no machine of this site fits the lesson's table", "fill in the columns it needs", FITS_NONE
     )
     own = FiguresRefused("x", "too deep", "check depth", [depth]).at("lessons/b.md", 4)
-    lines = [f"{none}", f"lessons/b.md:4: number 'x': too deep; check depth, worked from {depth}"]
+    lines = [f"{none}", "lessons/b.md:4: number 'x': too deep; check depth, worked from settings.yml:9:job.depth (3 m)"]
     assert [str(p) for p in told([none, own])] == lines
     shipped = [FiguresRefused(f"x{n}", "too deep", "check depth", [depth, mass]).at("content/lessons/a.md", n) for n in (5, 6)]
     assert [str(p) for p in told([*shipped, none, own])] == [
-        f"settings.yml:9:job.depth: the lesson a cannot be worked from this figure (3 m), with {mass}: too deep; check depth",
+        "settings.yml:9:job.depth: the lesson a cannot be worked from this figure (3 m), with machines.csv:2:mass (9 t): too deep; check depth",
         lines[1],
     ]

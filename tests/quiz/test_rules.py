@@ -7,6 +7,7 @@ import itertools
 import json
 import random
 from collections import Counter
+from collections.abc import Callable
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -29,7 +30,7 @@ from generator.quiz.draw import (
     _orders,
     _some_choices,
 )
-from generator.quiz.edition import edition_text, figures_of, prepare
+from generator.quiz.edition import EditionDamaged, edition_text, figures_of, prepare
 from generator.quiz.question import MOST_QUESTIONS, Question, questions_in
 from generator.reference.tables import load
 from generator.source.problem import Problem
@@ -348,9 +349,36 @@ def test_an_edition_file_that_cannot_be_read_is_never_written_over(tmp_path: Pat
     kept(tmp_path, "1", {"a": "old"})
     path = tmp_path / "editions" / "1.json"
     path.write_text("{}", "utf-8")
-    with pytest.raises(OSError, match="cannot be read; move that file away") as told:
+    with pytest.raises(EditionDamaged) as told:
         kept(tmp_path, "1", {"a": "new"})
-    assert told.value.errno == 22 and path.read_text("utf-8") == "{}"
+    line = "editions/1.json: the edition kept here cannot be read (edition is not what was written); put back the file the build wrote, or "
+    assert str(told.value).startswith(line) and path.read_text("utf-8") == "{}"
+
+
+# what somebody may do to the file, and what is told of it
+DAMAGE: dict[str, tuple[Callable[[Any], Any], str]] = {
+    "no lessons": (lambda e: e.pop("lessons"), "lessons"),
+    "a list of lessons": (lambda e: e.update(lessons=[]), "lessons"),
+    "a lesson that is a word": (lambda e: e["lessons"].update(a="x"), "it"),
+    "no figures": (lambda e: e["lessons"]["a"].pop("figures"), "figures"),
+    "no questions": (lambda e: e["lessons"]["a"].update(questions=None), "questions"),
+    "a question that is a word": (lambda e: e["lessons"]["a"].update(questions=["x"]), "a question"),
+    "no site": (lambda e: e.pop("site"), "site"),
+    "a pass mark in words": (lambda e: e.update(pass_mark="most"), "pass_mark"),
+}
+
+
+@pytest.mark.parametrize("damage", DAMAGE)
+def test_what_is_damaged_in_an_edition_file_is_told(tmp_path: Path, damage: str) -> None:
+    kept(tmp_path, "1", {"a": "old"})
+    path = tmp_path / "editions" / "1.json"
+    data = json.loads(path.read_text("utf-8"))
+    change, said = DAMAGE[damage]
+    change(data)
+    path.write_text(json.dumps(data), "utf-8")
+    with pytest.raises(EditionDamaged) as told:
+        kept(tmp_path, "1", {"a": "new"})
+    assert told.value.what == f"the edition kept here cannot be read ({said} is not what was written)"
 
 
 def test_without_its_ledger_the_older_marking_is_kept_all_the_same(tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import shutil
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +16,7 @@ from generator.jobsite.reader import read
 from generator.publish.build import build, render
 from generator.records.editions import changes, compare, load_editions, read_ledger
 from generator.records.readiness import readiness
+from tests.book.places import LESSON, added, small
 from tests.conftest import copy_demo
 from tests.records.small import a_result, ledger, put, put_edition, questions, small_site, tallied
 
@@ -253,3 +255,50 @@ def test_a_build_that_dies_in_the_swap_changes_nothing_and_a_good_one_keeps_pape
     for name in ("paper", "records"):
         assert (site / "out/mentor" / name / "index.html").read_text("utf-8") == name
     assert build(site, lambda _: None).notes == ()
+
+
+# where marking looks in an edition file, and what somebody may have put there
+DAMAGED: dict[str, Callable[[Any], Any]] = {
+    "no right one": lambda q: q["one"].pop("right"),
+    "right in words": lambda q: q["one"].update(right=["a"]),
+    "right past the last": lambda q: q["one"].update(right=[99]),
+    "an order past the last": lambda q: q["one"]["variants"][0]["us"].update(order=[0, 99]),
+    "no labels": lambda q: q["one"].pop("labels"),
+    "no count": lambda q: q["order"].pop("count"),
+    "no question": lambda q: q["number"].pop("ask"),
+    "a span of one end": lambda q: q["number"]["variants"][0]["us"]["accept"].update(ft=[1.0]),
+    "a span in words": lambda q: q["number"]["variants"][0]["metric"]["accept"].update(m=["1", "2"]),
+    "a mistake without its span": lambda q: q["number"]["variants"][0]["us"].update(mistakes=[["used-boom"]]),
+    "a mistake that is a word": lambda q: q["number"]["variants"][0]["us"].update(mistakes=["used-boom"]),
+}
+
+
+@pytest.mark.parametrize("damage", DAMAGED)
+def test_a_damaged_part_of_an_edition_is_told_and_is_no_fault(site: Path, damage: str) -> None:
+    put(site, "a.json", a_result(site))
+    assert len(tallied(site).marked) == 1
+    path = site / "editions" / "2026-1.json"
+    data = json.loads(path.read_text("utf-8"))
+    DAMAGED[damage]({q["kind"]: q for q in data["lessons"]["bench-height"]["questions"]})
+    path.write_text(json.dumps(data), "utf-8")
+    done = tallied(site)
+    assert not done.marked
+    assert [(f.where, f.name) for f in done.flags] == [("editions/2026-1.json", "unreadable"), ("results/a.json:1", "foreign")]
+    assert "this edition cannot be read (" in done.flags[0].what
+
+
+def test_a_build_over_a_damaged_edition_is_refused_in_a_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    site = added(small(tmp_path / "site", "gate"), "gate", LESSON)
+    assert main(["build", str(site), "--quiet"]) == 0
+    capsys.readouterr()
+    (path,) = (p for p in (site / "editions").glob("*.json") if not p.name.endswith(".ledger.json"))
+    data = json.loads(path.read_text("utf-8"))
+    del data["lessons"]["gate"]["figures"]
+    path.write_text(json.dumps(data), "utf-8")
+    assert main(["build", str(site), "--quiet"]) == 2
+    assert capsys.readouterr().err.splitlines() == [
+        f"editions/{path.name}: the edition kept here cannot be read (figures is not what was written); "
+        "put back the file the build wrote, or move it away",
+        "nothing was changed: the last handbook is still in place",
+    ]
+    assert json.loads(path.read_text("utf-8")) == data and not list(site.glob(".out-*"))

@@ -254,7 +254,7 @@ def _looked_up(inputs: Mapping[str, Quantity | str], tables: Tables) -> tuple[di
         if choice not in inputs:
             continue
         if factor in inputs:
-            raise CalculationError(f"{choice} stands beside {factor}", "give the factor, or the words for it")
+            raise CalculationError(f"{choice} stands beside {factor}", "give the factor, or the words for it", about=(choice, factor))
         row = names[str(inputs[choice])]
         cell = tables[JOB_FACTORS].cell(row, "track-type")
         ranged = ranged or cell.low != cell.high
@@ -280,6 +280,7 @@ def _production(inputs: Mapping[str, Quantity | str], system: System, tables: Ta
             raise CalculationError(
                 "ideal_production stands beside blade_load or cycle_time",
                 "give the ideal production, or the blade load and the cycle time",
+                about=("ideal_production", "blade_load", "cycle_time"),
             )
         whole = given["ideal_production"]
         ideal = whole.si
@@ -289,6 +290,7 @@ def _production(inputs: Mapping[str, Quantity | str], system: System, tables: Ta
                 raise CalculationError(
                     f"dozing.production needs {name}",
                     "give blade_load and cycle_time, or ideal_production",
+                    about=(name,),
                 )
         load = {"blade_load": given["blade_load"], "cycle_time": given["cycle_time"]}
         steps.append(Applied("ideal", IDEAL_PRODUCTION, load))

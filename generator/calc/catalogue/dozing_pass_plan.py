@@ -292,6 +292,7 @@ def _countable(passes: float) -> None:
         raise CalculationError(
             f"this slot would take more than {MOST_PASSES} passes",
             "check the slot's size and the blade load, or plan a shorter slot",
+            about=("slot_length", "slot_width", "slot_depth", "blade_load"),
         )
 
 
@@ -334,13 +335,16 @@ def setting(given: Mapping[str, Quantity | str], tables: Tables) -> Setting:
         raise CalculationError(
             "the slot is deeper than the blade is high, and its walls may fall on the machine",
             "plan a slot no deeper than the blade's height, and a second slot below it later",
+            about=("slot_depth", "blade_height"),
         )
     if "open_carry" in given:
         open_carry = si("open_carry")
     else:
         open_carry = si("carry") / tables[JOB_FACTORS].cell(*SLOT_ROW).middle
     if open_carry > si("carry") * (1 + 1e-9):
-        raise CalculationError("open_carry is above carry", "walls keep more of a load: give carry the higher share")
+        raise CalculationError(
+            "open_carry is above carry", "walls keep more of a load: give carry the higher share", about=("open_carry", "carry")
+        )
     side = side_run(si("repose"))
     return Setting(
         length=si("slot_length"), width=si("slot_width"), depth=si("slot_depth"),

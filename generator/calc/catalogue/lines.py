@@ -93,6 +93,7 @@ def _row_of(voltage: float, table: Table) -> str:
     raise CalculationError(
         "the table ends at 1000 kV",
         "ask the line's owner, or a registered professional engineer, for the distance",
+        about=("voltage",),
     )
 
 

@@ -221,7 +221,7 @@ def _fleet_output(inputs: Mapping[str, Quantity | str], system: System, tables: 
     given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
     trucks, load, away = (given[n] for n in ("trucks", "load_time", "away_time"))
     if trucks.si != int(trucks.si):
-        raise CalculationError("trucks is not a whole number", "give whole trucks")
+        raise CalculationError("trucks is not a whole number", "give whole trucks", about=("trucks",))
     count = int(trucks.si)
     rows = mean_values(count, load.si, away.si)
     found = rows[-2][2] if count > 1 else 0.0

@@ -128,7 +128,9 @@ def fill_bearings(passes: int, body_length: float, truck_distance: float, truck_
     for x in fill_offsets(passes, body_length):
         out = truck_distance + x * math.cos(truck_angle)
         if out <= 0.05 * truck_distance:
-            raise CalculationError("the truck body reaches over the swing centre", "check truck_distance, body_length")
+            raise CalculationError(
+                "the truck body reaches over the swing centre", "check truck_distance, body_length", about=("truck_distance", "body_length")
+            )
         bearings.append(math.atan(x * math.sin(truck_angle) / out))
     return bearings
 
@@ -138,7 +140,9 @@ def rear_end_bearing(body_length: float, truck_distance: float, truck_angle: flo
     x = -body_length / 2
     out = truck_distance + x * math.cos(truck_angle)
     if out <= 0:
-        raise CalculationError("the truck body reaches over the swing centre", "check truck_distance, body_length")
+        raise CalculationError(
+            "the truck body reaches over the swing centre", "check truck_distance, body_length", about=("truck_distance", "body_length")
+        )
     return math.atan(x * math.sin(truck_angle) / out)
 
 
@@ -174,6 +178,7 @@ def plans(
         raise CalculationError(
             "the longest swing is over half a turn",
             "check dig_arc and swing_near, or swing the other way",
+            about=("dig_arc", "swing_near"),
         )
     return (
         Plan(digs, fills), Plan(digs[::-1], fills[::-1]), Plan(digs, fills[::-1]),
@@ -231,7 +236,7 @@ def _swing_plan(inputs: Mapping[str, Quantity | str], system: System, tables: Ta
     given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
     count = given["passes"].si
     if count != int(count):
-        raise CalculationError("passes is not a whole number", "give whole passes")
+        raise CalculationError("passes is not a whole number", "give whole passes", about=("passes",))
     n = int(count)
     geometry = {name: given[name].si for name in ("dig_arc", "swing_near", "body_length", "truck_distance", "truck_angle")}
     four = plans(n, **geometry)

@@ -156,11 +156,13 @@ def _check_depth(soil: str, depth: Quantity, tables: Tables) -> None:
         raise CalculationError(
             f"the slope table ends at a depth of {most}",
             "have a registered professional engineer design the walls",
+            about=("depth",),
         )
     if soil == SHORT_TERM and _over(depth, _deepest(soil, depth, tables)):
         raise CalculationError(
             f"the short term slope is for depths up to {_deepest(soil, depth, tables)}",
             "give soil_type=A",
+            about=("soil_type", "depth"),
         )
 
 
@@ -171,9 +173,12 @@ def _check_time(soil: str, open_time: Quantity | None) -> None:
         raise CalculationError(
             "the short term slope needs open_time (how long the trench stays open)",
             f"add open_time, at most {OPEN_AT_MOST}, or give soil_type=A",
+            about=("open_time", "soil_type"),
         )
     if _over(open_time, OPEN_AT_MOST):
-        raise CalculationError(f"the short term slope is for a trench open {OPEN_AT_MOST} or less", "give soil_type=A")
+        raise CalculationError(
+            f"the short term slope is for a trench open {OPEN_AT_MOST} or less", "give soil_type=A", about=("open_time", "soil_type")
+        )
 
 
 def _walls(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> tuple[Quantity, str]:
@@ -195,6 +200,7 @@ def _walls(inputs: Mapping[str, Quantity | str], system: System, tables: Tables)
     raise CalculationError(
         f"walls of {shown(own.figure, own.unit)} are steeper than the {least} of {named}",
         "cut them flatter, or have the soil classed by a competent person",
+        about=("side_ratio", "soil_type", "depth"),
     )
 
 
@@ -338,6 +344,7 @@ def _layers(inputs: Mapping[str, Quantity | str]) -> list[tuple[str, str, Quanti
             raise CalculationError(
                 f"the {layer} layer needs both its soil type and its depth",
                 f"give {layer}_soil_type and {layer}_depth",
+                about=(f"{layer}_soil_type", f"{layer}_depth"),
             )
         found.append((layer, soil, depth))
     return found
@@ -353,6 +360,7 @@ def _layered(inputs: Mapping[str, Quantity | str], system: System, tables: Table
         raise CalculationError(
             f"the slope table ends at a depth of {most}",
             "have a registered professional engineer design the walls",
+            about=tuple(f"{layer}_depth" for layer, _, _ in layers),
         )
     used: list[tuple[str, str, Quantity, Quantity]] = []
     flattest = Quantity(Decimal(0), ":1", "ratio")
