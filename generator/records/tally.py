@@ -267,8 +267,8 @@ def _some(names: Sequence[str], count: int | None = None) -> str:
 
 def _answers(m: Marked) -> tuple[object, ...]:
     """The answers in one form, however they were handed in."""
-    out: list[object] = []
-    for given, q in zip(m.result.answers, m.lesson.questions, strict=True):
+    out: list[object] = [m.result.set]
+    for given, q in zip(m.result.answers, m.asked, strict=True):
         if isinstance(given.answer, str) and given.answer:
             variant = q["variants"][given.variant][given.units]
             figure: Figure = figure_for(given.answer, variant)
