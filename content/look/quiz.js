@@ -22,6 +22,9 @@
  *   sw-answer  detail {lesson, crew, q, variant, units, answer, right, practice}
  *   sw-result  detail {lesson, crew, right, of, passed, missed: [ids], mustMissed: [ids], file}
  *              when the last answer of a full try is in; file is null without a crew id.
+ *   sw-more    asks for another round of practice
+ * With data-practice the element plays its questions at once, keeps nothing and hands in nothing
+ * (practice.js).
  * STATIC     customElements.get('seatwork-quiz') has readNumber, unitKey, canonical, fnv1a, slipCode,
  *            UNITS; tests and other tools use them.
  *
@@ -134,6 +137,7 @@
 
     disconnectedCallback() {
       if (this.watch) this.watch.disconnect();
+      if (this.inView) this.inView.disconnect();
       if (this.onStorage) window.removeEventListener('storage', this.onStorage);
     }
 
@@ -148,12 +152,23 @@
       }
       this.furnish();
       this.listen();
+      if (this.drill) {
+        this.crew = '';
+        this.key = this.keyOf('');
+        this.state = { v: 1, print: this.print, tries: 0, last: {}, run: null, retry: null, finished: [] };
+        this.start('drill', this.questions);
+        this.questionAt().legend.focus();
+        return;
+      }
       const crew = tab.get(this.data.site);
       this.open(crew);
       if (crew !== null && this.run() && !this.run().finished) this.show('question');
       else if (crew !== null && this.run()) this.show('result');
       else { this.state = null; this.show('start'); }
     }
+
+    /** A round of mixed practice: it starts at once, is kept nowhere and has no result. */
+    get drill() { return this.hasAttribute('data-practice'); }
 
     read() {
       const text = this.querySelector('script[type="application/json"]').textContent;
@@ -187,6 +202,13 @@
     }
 
     listen() {
+      if ('IntersectionObserver' in window) {
+        // what the theme lays over the foot of the window stays away from a question
+        this.inView = new IntersectionObserver((seen) => {
+          document.documentElement.classList.toggle('sq-in-view', seen[seen.length - 1].isIntersecting);
+        });
+        this.inView.observe(this);
+      }
       this.watch = new MutationObserver(() => this.refresh());
       this.watch.observe(document.documentElement, { attributes: true, attributeFilter: ['data-units'] });
       // the same try open in a second window: the newer answers count
@@ -255,6 +277,7 @@
     }
 
     save() {
+      if (this.drill) return;
       this.stored = kept.write(this.key, JSON.stringify(this.state));
       this.notice();
     }
@@ -290,7 +313,8 @@
       const set = kind === 'full' && this.sets ? this.drawSet() : undefined;
       const questions = kind === 'full' ? this.askedIn(set) : missed;
       const run = { kind, units: units(), started: now(), finished: null, at: 0, set, items: questions.map((q) => ({ q: q.id, variant: this.draw(q) })) };
-      if (kind === 'full') {
+      if (kind === 'drill') this.state.run = run;
+      else if (kind === 'full') {
         this.state.tries += 1;
         this.state.run = run;
         this.state.retry = null;
@@ -530,7 +554,7 @@
       this.startPanel.hidden = view !== 'start' && view !== 'again';
       this.resultPanel.hidden = view !== 'result';
       this.form.hidden = view !== 'question';
-      this.bar.hidden = view === 'start';
+      this.bar.hidden = view === 'start' || this.drill;
       this.who.replaceChildren(...(this.crew ? ['Crew id ', el('b', {}, this.crew)] : ['Practising without an id']));
       if (view === 'start') this.showStart();
       if (view === 'again') this.showAgain();
@@ -547,6 +571,7 @@
 
     notice() {
       const lines = [];
+      if (this.drill) { this.note.hidden = true; return; }
       if (this.stored === undefined ? !kept.works() : !this.stored) {
         lines.push('Your progress is not kept: this browser’s store is blocked or full. Finish in one go and do not close or reload the page.');
       }
@@ -667,7 +692,7 @@
       const answered = here.answer !== undefined;
       this.back.disabled = run.at === 0;
       this.check.hidden = this.final.hidden = answered;
-      this.next.textContent = run.at < n - 1 ? 'Next' : run.finished ? 'See my result' : 'Finish';
+      this.next.textContent = run.at < n - 1 ? 'Next' : run.finished && !this.drill ? 'See my result' : 'Finish';
       this.next.classList.toggle('sq-main', answered);
       this.tell.textContent = '';
     }
@@ -829,7 +854,7 @@
       this.showQuestion();
       q.feedback.focus();
       const { lesson } = this.data;
-      this.send('sw-answer', { lesson, crew: this.crew, q: q.id, variant: item.variant, units: item.units, answer: given, right: this.grade(item).right, practice: run.kind === 'retry' });
+      this.send('sw-answer', { lesson, crew: this.crew, q: q.id, variant: item.variant, units: item.units, answer: given, right: this.grade(item).right, practice: run.kind !== 'full' });
       if (sum) this.send('sw-result', { lesson, crew: this.crew, right: sum.right, of: sum.of, passed: sum.passed, missed: sum.missed, mustMissed: sum.must, file: sum.file });
     }
 
@@ -843,7 +868,11 @@
       const out = [];
       const missed = this.missedIn(run);
       const title = (q) => 'Question ' + this.numberOf(q);
-      if (run.kind === 'retry') {
+      if (run.kind === 'drill') {
+        const of = run.items.length;
+        out.push(el('p', { class: 'sq-head', tabindex: '-1' }, (of - missed.length) + ' of ' + of + ' right.'),
+          el('p', {}, missed.length ? 'What you missed comes again tomorrow. The rest comes later.' : 'They come again later.'));
+      } else if (run.kind === 'retry') {
         const of = run.items.length;
         out.push(el('p', { class: 'sq-head', tabindex: '-1' }, 'Practice: ' + (of - missed.length) + ' of ' + of + ' right now.'),
           el('p', {}, 'The result to hand in stays that of the full try: ' + sum.right + ' of ' + sum.of + ', ' + (sum.passed ? 'passed.' : 'not passed.')));
@@ -862,6 +891,11 @@
         })));
       }
       const row = el('div', { class: 'sq-row' });
+      if (run.kind === 'drill') {
+        row.append(button('Look at my answers', 'sq-look', () => { run.at = 0; this.show('question'); }), button('More practice', 'sq-main sq-more', () => this.send('sw-more', {})));
+        this.resultPanel.replaceChildren(...out, row);
+        return;
+      }
       if (missed.length) row.append(button('Practise the missed ones', 'sq-main sq-retry', () => this.start('retry', missed)));
       row.append(button('Look at my answers', 'sq-look', () => { run.at = 0; this.save(); this.show('question'); }));
       if (run.kind === 'retry') row.append(button('Back to my result', 'sq-full', () => { this.state.retry = null; this.save(); this.show('result'); }));
