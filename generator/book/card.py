@@ -70,7 +70,7 @@ def cab_card(machine: Any, card: Card, content: Content, site: JobSite, lead: Co
         tables = [rows for t in card.tables if len(rows := _table(page, t)) > 1]
     except NumberProblem as e:
         raise Refusals([e.told_of(machine.name, card.file, card.line)]) from None
-    cautions = [content.cautions[c] for c in (*card.cautions, "manual")]
+    cautions = [content.cautions[c].text for c in (*card.cautions, "manual")]
     size, body = _fitted(limits, lines, tables, cautions)
     said = '<p class="small">Weights worked out are rounded up; a load for a truck is rounded down.</p>' if tables else ""
     body = _limits(page, limits) + body + said + _grades(page)
@@ -208,7 +208,7 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
         f'<div class="signoff {_size(lengths)}"><p class="who">Crew id <span class="blank"></span> Name <span class="blank long"></span></p>'
         f"<p>The mentor ticks and signs a lesson only after seeing the operator do it on the machine.{_OTHERS if others else ''}</p>"
         f"<table><thead><tr>{heads}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
-        f'<p class="caution">{escape(content.cautions["sheet"])}</p></div>'
+        f'<p class="caution">{escape(content.cautions["sheet"].text)}</p></div>'
     )
     return framed(body, f"Sign-off: {role.title}", content, site, ("../index.html", "Mentor folder"), alone=True)
 

@@ -16,8 +16,8 @@ from generator.book.lesson import (
     references,
 )
 from generator.book.markup import wrong_markdown, wrong_words
-from generator.book.model import Card, card, drawing
-from generator.book.own import (
+from generator.book.model import Card, Wording, card, wording
+from generator.book.overrides import (
     MERGED,
     Overrides,
     fingerprint,
@@ -38,7 +38,7 @@ from generator.reference.sources import load as load_sources
 from generator.reference.tables import load as load_tables
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal, Refusals
-from generator.source.yamltext import line_of, load_plain, load_yaml
+from generator.source.yamltext import entries, line_of, load_plain, load_yaml
 
 
 @dataclass(frozen=True)
@@ -62,8 +62,8 @@ class Content:
     chapters: tuple[Chapter, ...]
     lessons: Mapping[str, Lesson]
     questions: Mapping[str, tuple[Question, ...]]
-    glossary: Mapping[str, str]
-    cautions: Mapping[str, str]
+    glossary: Mapping[str, Wording]
+    cautions: Mapping[str, Wording]
     cards: Mapping[str, Card]
     tables: Mapping[str, Table]
     sources: Bibliography
@@ -141,9 +141,9 @@ class _Reading:
         path = self.folder / name
         return (path.read_text("utf-8-sig"), f"content/{name}") if path.is_file() else None
 
-    def mapping(self, name: str) -> dict[str, Any]:
-        """A table of words or blocks: shipped entries, then the site's own by the same key."""
-        made = {k: v for k, v in _shipped_yaml(self.folder / name).items() if k != "__line__"}
+    def mapping(self, name: str) -> dict[str, tuple[Any, str]]:
+        """A table of words or blocks, each with its file: shipped entries, then the site's own by the same key."""
+        made = {k: (v, f"content/{name}") for k, v in entries(_shipped_yaml(self.folder / name)).items()}
         if name in self.own.texts:
             raw = self.yaml(name, self.own.texts[name])
             if raw is None:
@@ -151,7 +151,7 @@ class _Reading:
             if not isinstance(raw, dict):
                 self.wrong(name, 1, "is no table of names", "write 'name: text', one a line")
                 return made
-            made.update({str(k): v for k, v in raw.items() if k != "__line__"})
+            made.update({k: (v, name) for k, v in entries(raw).items()})
         return made
 
     def yaml(self, name: str, text: str) -> Any:
@@ -161,14 +161,14 @@ class _Reading:
             self.problems.append(e.problem)
             return None
 
-    def words(self, name: str) -> dict[str, str]:
+    def words(self, name: str) -> dict[str, Wording]:
         """A table whose entries are plain text."""
         out = {}
-        for key, value in self.mapping(name).items():
+        for key, (value, file) in self.mapping(name).items():
             if isinstance(value, dict | list) or value is None or not str(value).strip():
                 self.wrong(name, line_of(value, 1), f"'{key[:60]}' has no text", f"write '{key[:60]}: …'")
                 value = "…"
-            out[key] = " ".join(str(value).split())
+            out[key] = wording(key, value, file, 1)
         return out
 
     def content(self) -> Content:
@@ -251,23 +251,21 @@ class _Reading:
                 found[str(c["id"])] = str(c["title"])
         return found
 
-    def questions(self, id_: str, mistakes: Mapping[str, str]) -> tuple[Question, ...]:
+    def questions(self, id_: str, mistakes: Mapping[str, Wording]) -> tuple[Question, ...]:
         text = self.text(f"questions/{id_}.yml")
         if text is None:
             self.wrong(f"lessons/{id_}.md", None, "the lesson has no questions, so nobody can pass it", f"add questions/{id_}.yml")
             return ()
-        questions = questions_in(text[0], text[1], mistakes, self.problems)
+        questions = questions_in(text[0], text[1], {k: m.text for k, m in mistakes.items()}, self.problems)
         for q in questions:
             if q.drawing:
-                self.problems += [
-                    Problem.of(text[1], at, f"{q.id}: {what}", fix) for at, what, fix in wrong_drawing(drawing(q.drawing, text[1], q.line))
-                ]
+                self.problems += [Problem.of(text[1], at, f"{q.id}: {what}", fix) for at, what, fix in wrong_drawing(q.drawing)]
         return questions
 
     def cards(self) -> dict[str, Card]:
         """``cards.yml``: the shape of each card is checked here, its references when it is worked."""
         name, made = "cards.yml", {}
-        for kind, raw in self.mapping(name).items():
+        for kind, (raw, _) in self.mapping(name).items():
             before = len(self.problems)
             self.check_card(name, kind, raw)
             if len(self.problems) == before:
@@ -305,7 +303,7 @@ class _Reading:
             self.wrong(name, line, f"{kind}: tables and cautions are lists, and a table needs title, over and columns",
                        "take the shipped card and change it")  # fmt: skip
             return
-        known = {**_shipped_yaml(self.folder / "cautions.yml"), **self.mapping("cautions.yml")}
+        known = self.mapping("cautions.yml")
         for c in ready[1]:
             if str(c) not in known:
                 self.wrong(
@@ -329,7 +327,7 @@ class _Reading:
 
     # --- what a lesson refers to ---
 
-    def check(self, lesson: Lesson, glossary: Mapping[str, str], cautions: Mapping[str, str], tables: Mapping[str, Table]) -> None:
+    def check(self, lesson: Lesson, glossary: Mapping[str, Wording], cautions: Mapping[str, Wording], tables: Mapping[str, Table]) -> None:
         for ref, line in references(lesson):
             found = wrong_reference(ref, lesson.numbers, tables)
             if found:
@@ -378,7 +376,7 @@ def _circles(lesson: Lesson) -> Iterator[str]:
 
 
 def _wrong_call(
-    piece: Piece, lesson: Lesson, glossary: Mapping[str, str], cautions: Mapping[str, str], tables: Mapping[str, Table]
+    piece: Piece, lesson: Lesson, glossary: Mapping[str, Wording], cautions: Mapping[str, Wording], tables: Mapping[str, Table]
 ) -> tuple[str, str] | None:
     word = piece.words[0] if piece.words else ""
     if piece.call == "n":

@@ -71,7 +71,7 @@ def front_pages(
     docs["index.md"] = "\n\n".join(
         [_NO_NEXT, f"# {safe(settings.name)}: operator handbook", bar(site, None), invented,
          "## Who are you?", f'<div class="sw-cards">{cards}</div>',
-         f'<div class="sw-caution" role="note">{escape(content.cautions["manual"])}</div>',
+         f'<div class="sw-caution" role="note">{escape(content.cautions["manual"].text)}</div>',
          "## Look one thing up",
          "Search on top of every page. Type your own word for the thing, such as <i>windrow</i>, <i>hoe</i> or "
          '<i>cave-in</i>. <a href="glossary.html">Words</a> says what each word of the trade means.',
@@ -97,7 +97,7 @@ def glossary_page(content: Content) -> str:
         "Words of the trade, from A to Z. In a lesson such a word has a dotted line: tap it to see what it means.", "",
     ]  # fmt: skip
     for word, meaning in sorted(content.glossary.items(), key=lambda entry: entry[0].casefold()):
-        glossary += [f"**{safe(word)}**", f":   {safe(meaning)}", ""]
+        glossary += [f"**{safe(word)}**", f":   {safe(meaning.text)}", ""]
     return "\n".join(glossary)
 
 

@@ -8,11 +8,12 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from generator.book import model
-from generator.book.model import DrawingSpec, PanelSpec, Sheet, TableSpec
+from generator.book.model import PanelSpec, Sheet, TableSpec
+from generator.drawing.spec import DrawingSpec, read_drawing
 from generator.jobsite.columns import LIMITS
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal
-from generator.source.yamltext import Text, line_of, load_yaml
+from generator.source.yamltext import Text, entries, line_of, load_yaml
 from generator.working.errors import NumberProblem
 from generator.working.numbers import Spec, read_specs
 
@@ -104,15 +105,15 @@ def read_lesson(text: str, id_: str, file: str, problems: list[Problem]) -> Less
     if len(problems) > before:
         return None
     lists = {key: model.texts(front.get(key)) for key in _LISTS}
-    lines = {str(name): line_of(body, 2) for name, body in model.entries(front.get("numbers")).items()}
+    lines = {str(name): line_of(body, 2) for name, body in entries(front.get("numbers")).items()}
     table, drawing, panel = (front.get(key) for key in ("table", "drawing", "panel"))
     return Lesson(
         id_, str(front["title"]), str(front["about"]), specs, file,
         chapter=str(front["chapter"]), summary=str(front["summary"]), minutes=int(front["minutes"]),
         needs=str(front.get("needs") or ""), **lists,
         sheet=model.sheet(front["sheet"], file), table=model.table(table, file) if table else None,
-        drawing=model.drawing(drawing, file) if drawing else None,
-        drawings={name: model.drawing(spec, file) for name, spec in model.entries(front.get("drawings")).items()},
+        drawing=read_drawing(drawing, file) if drawing else None,
+        drawings={name: read_drawing(spec, file) for name, spec in entries(front.get("drawings")).items()},
         panel=model.panel(panel, file) if panel else None,
         lines={key: line_of(front[key], 2) for key in ("title", "chapter", "summary")}, number_lines=lines, body=body, body_line=body_line,
     )  # fmt: skip
@@ -250,7 +251,7 @@ def _limit(panel: Mapping[str, Any], wrong: Callable[[int, str, str], None]) -> 
 def _drawings(front: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
     if front.get("drawing"):
         yield "drawing", front["drawing"]
-    yield from model.entries(_block(front, "drawings")).items()
+    yield from entries(_block(front, "drawings")).items()
 
 
 def read_by_people(lesson: Lesson) -> Iterator[Text]:

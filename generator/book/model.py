@@ -6,17 +6,15 @@ that before and told what is wrong in it; beyond them nobody meets raw YAML.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from generator.source.problem import Problem
-from generator.source.yamltext import Text, line_of
+from generator.source.yamltext import Text, as_text, entries, line_of
 from generator.units.table import SYSTEMS, System
 from generator.working.errors import NumberProblem
 from generator.working.numbers import Spec, read_specs
-
-Argument = bool | int | float | str | tuple["Argument", ...]  # what a scene is given: a figure, a reference, or several
 
 
 @dataclass(frozen=True)
@@ -50,20 +48,16 @@ class TableSpec:
 
 
 @dataclass(frozen=True)
-class DrawingSpec:
-    """A drawing to scale: its scene and what that is given. ``given`` is None where that cannot be read."""
+class Wording:
+    """One entry of ``cautions.yml``, ``glossary.yml`` or ``mistakes.yml``: its words on one line.
 
-    file: str
-    line: int
-    scene: Text
-    given: Mapping[str, Argument] | None = field(default_factory=dict)
-    given_line: int = 0
-    caption: Text | None = None
+    Where it stands is not what it is: an entry that only moved is the same one.
+    """
 
-    @property
-    def references(self) -> Iterator[str]:
-        """The references it is given, those in lists too."""
-        return _words_in(tuple((self.given or {}).values()))
+    name: str
+    text: str
+    file: str = field(compare=False)
+    line: int = field(compare=False)
 
 
 @dataclass(frozen=True)
@@ -117,42 +111,28 @@ class Card:
 # --- made of what YAML gave ------------------------------------------------------------------------
 
 
-def text(value: Any) -> Text:
-    """A value as words that know their line; 0 where it is not known."""
-    return value if isinstance(value, Text) else Text(value)
-
-
 def texts(value: Any) -> tuple[Text, ...]:
     """A text or list of texts, each with its line."""
     if value is None:
         return ()
-    return tuple(text(v) for v in (value if isinstance(value, list) else [value]))
+    return tuple(as_text(v) for v in (value if isinstance(value, list) else [value]))
 
 
-def entries(block: Any) -> dict[str, Any]:
-    """The entries of a block by name."""
-    return {k if isinstance(k, str) else str(k): v for k, v in (block or {}).items() if k != "__line__"}
+def wording(name: str, raw: Any, file: str, line: int) -> Wording:
+    """An entry of a table of words; ``line`` is where it stands if ``raw`` does not know."""
+    return Wording(name, " ".join(str(raw).split()), file, line_of(raw, line))
 
 
 def sheet(raw: Mapping[str, Any], file: str) -> Sheet:
     """``sheet:`` of a lesson."""
-    asks = tuple(SheetAsk(text(a["ask"]), text(a["answer"])) for a in raw["ask"])
-    return Sheet(file, _line(raw), texts(raw["points"]), text(raw["sum"]), asks)
+    asks = tuple(SheetAsk(as_text(a["ask"]), as_text(a["answer"])) for a in raw["ask"])
+    return Sheet(file, _line(raw), texts(raw["points"]), as_text(raw["sum"]), asks)
 
 
 def table(raw: Mapping[str, Any], file: str) -> TableSpec:
     """``table:`` of a lesson."""
-    columns = {heading: text(ref) for heading, ref in entries(raw["columns"]).items()}
+    columns = {heading: as_text(ref) for heading, ref in entries(raw["columns"]).items()}
     return TableSpec(file, _line(raw), columns, str(raw.get("over") or ""), _caption(raw))
-
-
-def drawing(raw: Mapping[str, Any], file: str, line: int = 2) -> DrawingSpec:
-    """``drawing:`` of a lesson or question, which stands on ``line``."""
-    scene = Text(raw.get("scene", ""))
-    scene.line = line_of(raw.get("scene"), line)
-    given = raw.get("with") or {}
-    arguments = {k: _argument(v) for k, v in entries(given).items()} if isinstance(given, dict) else None
-    return DrawingSpec(file, line_of(raw, line), scene, arguments, line_of(given, line), _caption(raw))
 
 
 def panel(raw: Mapping[str, Any], file: str) -> PanelSpec:
@@ -191,21 +171,7 @@ def _references(block: Any) -> dict[str, str]:
 
 
 def _caption(raw: Mapping[str, Any]) -> Text | None:
-    return text(raw["caption"]) if raw.get("caption") else None
-
-
-def _argument(value: Any) -> Argument:
-    if isinstance(value, list):
-        return tuple(map(_argument, value))
-    return value if isinstance(value, bool | int | float | str) else str(value)
-
-
-def _words_in(values: tuple[Argument, ...]) -> Iterator[str]:
-    for value in values:
-        if isinstance(value, tuple):
-            yield from _words_in(value)
-        elif isinstance(value, str):
-            yield value
+    return as_text(raw["caption"]) if raw.get("caption") else None
 
 
 def _panel_limit(raw: Any) -> PanelLimit | None:

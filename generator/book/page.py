@@ -12,7 +12,6 @@ from typing import Any
 from generator.book.content import Content
 from generator.book.errors import FITS_NONE
 from generator.book.lesson import Lesson
-from generator.book.model import Argument, DrawingSpec
 from generator.book.render import render_line
 from generator.book.scene import held_to_laws, refuse_other_kinds, scene_function
 from generator.book.words import bullets, row_head, safe
@@ -20,6 +19,7 @@ from generator.calc.formula import Source
 from generator.calc.steps import Rows
 from generator.drawing.errors import DrawingRefused
 from generator.drawing.measure import Measure
+from generator.drawing.spec import Argument, DrawingSpec
 from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
 from generator.jobsite.model import JobSite
 from generator.quiz.draw import Drawer
@@ -377,9 +377,10 @@ class LessonPage:
 
     def term(self, word: str, shown: str = "") -> str:
         """A word of the glossary: explained where it first stands, a pop-up everywhere."""
-        meaning = self.content.glossary.get(word)
-        if meaning is None:
+        found = self.content.glossary.get(word)
+        if found is None:
             raise NumberProblem(f"the glossary has no '{word}'", "add it to glossary.yml")
+        meaning = found.text
         key = self.workings.key(f"<p><b>{escape(word)}</b>: {escape(meaning)}</p>", word=True)
         first = word not in self.explained_terms
         self.explained_terms.add(word)
@@ -415,7 +416,7 @@ class LessonPage:
         """A standard caution from ``cautions.yml``."""
         if name not in self.content.cautions:
             raise NumberProblem(f"no caution is called '{name}'", "add it to cautions.yml")
-        return f'\n\n<div class="sw-caution" role="note">{escape(self.content.cautions[name])}</div>\n\n'
+        return f'\n\n<div class="sw-caution" role="note">{escape(self.content.cautions[name].text)}</div>\n\n'
 
     def words(self, text: object) -> str:
         """A line of the front matter, with its template calls carried out; a bare figure is a text too."""

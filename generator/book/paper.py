@@ -11,7 +11,6 @@ from typing import Any
 
 from generator.book.card import framed
 from generator.book.content import Content
-from generator.book.model import drawing
 from generator.book.page import LessonPage, drawer_for, site_lead
 from generator.jobsite.model import JobSite, Person
 from generator.quiz.draw import Drawer, NotEnoughVariants
@@ -54,7 +53,7 @@ def paper_quiz(content: Content, site: JobSite, lesson_id: str, person: Person, 
     page = LessonPage(lesson, content, site, lead, Ledger())
     around = Page(
         site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si, crew=(),
-        writes_working=page.working_html, draws=lambda spec, name: page.scene(drawing(spec, file), f"{name}-paper"), read_again={},
+        writes_working=page.working_html, draws=lambda spec, name: page.scene(spec, f"{name}-paper"), read_again={},
     )  # fmt: skip
     drawer = drawer_for(lesson, Drawer(site, content.tables, lead))
     salt = f"paper|{settings.edition}|{person.id}|{attempt}"
@@ -77,7 +76,7 @@ def paper_quiz(content: Content, site: JobSite, lesson_id: str, person: Person, 
     ask = (
         "<p>You may use a pocket calculator. You may add a unit to a figure.</p>"
         + "".join(question_html(b, i, units) for i, b in enumerate(built, 1))
-        + f'<p class="caution">{escape(content.cautions["sheet"])}</p>'
+        + f'<p class="caution">{escape(content.cautions["sheet"].text)}</p>'
     )
     key = '<p class="caution">Key. Keep it in the mentor folder.</p>' + "".join(key_html(b, i, units) for i, b in enumerate(built, 1))
     back, whose = ("index.html", "Paper quizzes"), f"{lesson.title} · sheet {code} · crew id {person.id}"

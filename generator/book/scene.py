@@ -10,10 +10,10 @@ from pkgutil import iter_modules
 from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
-from generator.book.model import DrawingSpec
 from generator.drawing import scenes
 from generator.drawing.laws import Breach, broken
 from generator.drawing.measure import Measure
+from generator.drawing.spec import DrawingSpec
 from generator.jobsite.model import JobSite
 from generator.source.near import suggest
 from generator.source.problem import Problem

@@ -168,7 +168,7 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
             summary=escape(lesson.summary), points=points,
             drawing=drawing, machine=escape(_worked_for(page, sheet.sum)), sum=sums,
             ask=ask, watch=watch, ask_left=layout.ask_left, watch_left=layout.watch_left, tight=layout.tight,
-            caution=escape(page.content.cautions["sheet"]),
+            caution=escape(page.content.cautions["sheet"].text),
             limits_by=_limits_by(page),
         )
     )  # fmt: skip

@@ -13,13 +13,12 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
+from generator.book.cache import PartCache
 from generator.book.card import cab_card, sign_off
 from generator.book.content import Content
 from generator.book.front import Nav, bar, front_pages, mentor_folder
-from generator.book.kept import Kept
 from generator.book.lesson import Lesson
 from generator.book.markup import links_of
-from generator.book.model import drawing
 from generator.book.page import LessonPage, drawer_for, rows_about, site_lead
 from generator.book.panel import panel
 from generator.book.parallel import Job, spread, uncollected
@@ -78,7 +77,7 @@ def edition_file(tree: Tree, site: JobSite) -> str:
     return edition_text(s.edition, s.key, s.passing_mark.si, tree.marking)
 
 
-def render_tree(content: Content, site: JobSite, progress: Progress = silent, kept: Kept | None = None) -> Tree:
+def render_tree(content: Content, site: JobSite, progress: Progress = silent, kept: PartCache | None = None) -> Tree:
     """Render everything. Problems are collected in the tree, all at once.
 
     With ``kept`` only the parts are rendered that are not in it; they are put into it.
@@ -92,7 +91,7 @@ def render_tree(content: Content, site: JobSite, progress: Progress = silent, ke
     reference = Job("reference")
     pages: dict[str, LessonPage] = {}
     formulas: dict[str, Formula] = {}
-    kept = kept or Kept()
+    kept = kept or PartCache()
     kept.look(content, site)
     with uncollected(), spread(render_part, shared, [j for j in (*lessons, reference, *cards) if not kept.has(j)]) as parts:
 
@@ -295,7 +294,7 @@ class _Builder:
         around = Page(
             site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si,
             crew=tuple(c.id for c in self.site.crew),
-            writes_working=page.working_html, draws=lambda spec, name: page.scene(drawing(spec, file), f"{name}-quiz"),
+            writes_working=page.working_html, draws=lambda spec, name: page.scene(spec, f"{name}-quiz"),
             read_again={slugged(h): (f"#{slugged(h)}", h) for h in ("Do it", "The numbers", "Watch for", "Why it matters")},
         )  # fmt: skip
         try:

@@ -135,7 +135,7 @@ def check(args: argparse.Namespace) -> int:
     from generator.book.figures import typed_figures
     from generator.book.tree import render_tree, taught
     from generator.jobsite.doubts import counted, grouped
-    from generator.publish.build import Problems, load, not_passed
+    from generator.publish.build import Problems, load, strict_failure
 
     try:
         content, site = load(args.folder)
@@ -156,7 +156,7 @@ def check(args: argparse.Namespace) -> int:
     for line in grouped(site.notices):
         print(line, file=sys.stderr)
     if args.strict and site.notices:
-        return _fail(not_passed(site.notices))
+        return _fail(strict_failure(site.notices))
     print(f"all good: {len(lessons)} lessons, {len(tree.ledger.rows())} numbers with their source"
           + _also(counted(site.notices) if site.notices else ""))  # fmt: skip
     return _reading(tree.docs, each=args.grades)
@@ -165,7 +165,7 @@ def check(args: argparse.Namespace) -> int:
 def own(args: argparse.Namespace) -> int:
     """Copy shipped texts into a site, to be changed there; without a name, list what there is."""
     from generator.book.content import content_folder
-    from generator.book.own import can_be_taken, take
+    from generator.book.overrides import can_be_taken, take
 
     if not (args.folder / "settings.yml").is_file():
         return _fail(f"{args.folder}: no settings.yml here; name the folder with your tables")

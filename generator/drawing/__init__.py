@@ -12,6 +12,7 @@ From the ground up, each knowing only those before it:
 - `canvas`: one drawing, a column of views, notes and legends;
 - `picture`: a finished drawing read back and measured, in metres;
 - `laws`: what every picture must keep to, by the figures of the site;
+- `spec`: which drawing a lesson or a question asks for;
 - `machines`: outlines of machines;
 - `scenes`: one function for each drawing of the handbook.
 

@@ -11,10 +11,10 @@ from dataclasses import dataclass, replace
 from html import escape
 from pathlib import Path
 
+from generator.book.cache import PartCache
 from generator.book.content import Content, content_folder, lesson_ids, read_content
 from generator.book.errors import told
 from generator.book.front import NOT_YET
-from generator.book.kept import Kept
 from generator.book.parallel import uncollected
 from generator.book.tree import Tree, edition_file, lines_not_taught, not_taught, render_tree
 from generator.calc.procedure import Tables
@@ -22,8 +22,8 @@ from generator.jobsite.doubts import counted, doubts, grouped
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
 from generator.publish.carry import InTheWay, carry, refuse_changed
-from generator.publish.filelist import write_list
 from generator.publish.headers import write_headers
+from generator.publish.manifest import write_manifest
 from generator.publish.offline import write_offline
 from generator.publish.pdf import find_browser, print_all
 from generator.publish.site import build_site, write_files, write_tree
@@ -51,13 +51,13 @@ class Problems(Refusals):
         return list(dict.fromkeys(map(str, self.problems)))
 
 
-class NotPassed(Problems):
+class StrictFailure(Problems):
     """What is only to look at, where ``--strict`` was asked for."""
 
     @property
     def lines(self) -> list[str]:
         """The notices in their groups, and why nothing was built."""
-        return [*grouped(self.problems), not_passed(self.problems)]
+        return [*grouped(self.problems), strict_failure(self.problems)]
 
 
 @dataclass(frozen=True)
@@ -108,26 +108,26 @@ def published(shipped: Path) -> Tables | None:
     return tables
 
 
-def render(folder: Path, progress: Progress, kept: Kept | None = None, *, strict: bool = False) -> tuple[Tree, JobSite]:
+def render(folder: Path, progress: Progress, kept: PartCache | None = None, *, strict: bool = False) -> tuple[Tree, JobSite]:
     """The tree of a job site, with what of an earlier one is ``kept`` and still holds.
 
     Raises Problems; if ``strict`` also where there is only something to look at.
     """
     content, site = load(folder)
     if strict and site.notices:
-        raise NotPassed(site.notices)
+        raise StrictFailure(site.notices)
     tree = render_tree(content, site, progress, kept)
     if tree.problems:
         raise Problems(told(tree.problems))
     return tree, site
 
 
-def not_passed(notices: Sequence[Problem]) -> str:
+def strict_failure(notices: Sequence[Problem]) -> str:
     """The last line where ``--strict`` was asked for and there is something to look at."""
     return f"{counted(notices)}, and --strict passes none; mend the figures, or leave --strict out"
 
 
-def note(site: JobSite) -> str:
+def footer(site: JobSite) -> str:
     """The line at the foot of every page."""
     return f"Edition {escape(site.settings.edition)}" + (". Invented site." if site.settings.invented else "")
 
@@ -189,7 +189,7 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
     when = int(os.environ.get("SOURCE_DATE_EPOCH", FIXED_DATE))
     with staging(folder) as stage:
         progress("building the web folder")
-        config = write_tree(tree, stage / "tree", site.settings.name, note(site))
+        config = write_tree(tree, stage / "tree", site.settings.name, footer(site))
         new = stage / "out"
         build_site(config, new / "web", when)
         write_files(tree.mentor, new / "mentor")
@@ -208,7 +208,7 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
             )
         write_offline(new / "web")
         write_headers(new / "web", new / "headers")
-        write_list(new, [f"mentor/{kept}" for kept in KEPT])
+        write_manifest(new, [f"mentor/{kept}" for kept in KEPT])
         out, kept = folder / "out", [f"mentor/{kept}" for kept in KEPT]
         try:
             # what was printed or worked out since the last build stays, and what people put there

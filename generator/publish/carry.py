@@ -1,6 +1,6 @@
 """What people put into ``out`` themselves: a build takes it over, or says why it cannot.
 
-The list of files of the last build (:mod:`generator.publish.filelist`) says what that build wrote.
+The list of files of the last build (:mod:`generator.publish.manifest`) says what that build wrote.
 Whatever else lies in ``out`` belongs to somebody: it is found again at the same place in the new
 ``out``. Links are kept as links and never followed.
 """
@@ -15,7 +15,7 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
-from generator.publish.filelist import LIST, hash_of, read_list
+from generator.publish.manifest import MANIFEST, hash_of, read_manifest
 from generator.source.problem import Refusal
 
 _MOST_TOLD = 3
@@ -54,13 +54,13 @@ def find(out: Path) -> Found:
 
 
 def _found(out: Path) -> Found:
-    listed = read_list(out)
+    listed = read_manifest(out)
     found = Found(listed=listed is not None)
     known = listed or {}
     ours = {parent.as_posix() for name in known for parent in PurePosixPath(name).parents}
     for path in _walk(out):
         name = path.relative_to(out).as_posix()
-        if name == LIST and listed is not None:
+        if name == MANIFEST and listed is not None:
             continue
         mode = path.lstat().st_mode
         if stat.S_ISDIR(mode):
@@ -102,7 +102,7 @@ def carry(out: Path, new: Path, kept: Collection[str], anew: Collection[str]) ->
         raise InTheWay(
             "is missing, and without it nobody can tell what a build wrote there from what you put there",
             f"move {out.name} to another name, build, and take what is yours from there",
-            file=str(out / LIST),
+            file=str(out / MANIFEST),
         )
     if clashes:
         raise InTheWay(

@@ -10,7 +10,7 @@ import hashlib
 import json
 from pathlib import Path
 
-from generator.publish.filelist import hashes
+from generator.publish.manifest import hashes
 
 WORKER = "offline-worker.js"
 PAGE_SCRIPT = "assets/offline.js"

@@ -14,10 +14,10 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
-from generator.book.kept import Kept
+from generator.book.cache import PartCache
 from generator.book.tree import Tree
 from generator.jobsite.model import JobSite
-from generator.publish.build import Problems, note, render
+from generator.publish.build import Problems, footer, render
 from generator.publish.builder import Site, loaded
 from generator.publish.prerender import prerender
 from generator.publish.site import write_tree
@@ -61,7 +61,7 @@ class Preview:
         self.web, self.wrong = place / "site", place / "not-built"
         self.root = self.web
         self.in_memory: bytes | None = None
-        self.kept = Kept()
+        self.kept = PartCache()
         self._docs: dict[str, str | bytes] = {}
         self._whole: tuple[Any, ...] = ()  # what, when it changes, changes every page
         self._site: Site | None = None
@@ -89,7 +89,7 @@ class Preview:
     def publish(self, tree: Tree, site: JobSite) -> None:
         """Writes a tree, and builds the pages whose text is new."""
         whole = (
-            tree.nav, site.settings.name, note(site),
+            tree.nav, site.settings.name, footer(site),
             sorted(n for n in tree.docs if n.endswith(".md")), sorted(n for n in tree.docs if not n.endswith(".md")),
             {n: _head(str(d)) for n, d in tree.docs.items() if n.endswith(".md")},
         )  # fmt: skip
@@ -111,7 +111,7 @@ class Preview:
         if docs.is_dir():
             for old in [p for p in docs.rglob("*") if p.is_file() and p.relative_to(docs).as_posix() not in tree.docs]:
                 old.unlink()
-        config = loaded(write_tree(tree, self.place, site.settings.name, note(site)), site_dir=str(self.web), site_url=self.address)
+        config = loaded(write_tree(tree, self.place, site.settings.name, footer(site)), site_dir=str(self.web), site_url=self.address)
         prerender(config)
         return Site(config, self.address)
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
+from generator.drawing.spec import DrawingSpec
 from generator.quiz.draw import Drawn, accept_by_unit, accepted
 from generator.quiz.edition import FIGURES, question_marking
 from generator.quiz.question import BLANK, Question
@@ -21,7 +22,7 @@ from generator.working.printing import unit_label
 
 KEY = {"us": "us", "metric": "si"}  # class names in the page
 WritesWorking = Callable[[Explained, Callable[[str], str]], str]
-Draws = Callable[[Mapping[str, Any], str], str]  # a drawing, and a name for it that no other on the page has
+Draws = Callable[[DrawingSpec, str], str]  # a drawing, and a name for it that no other on the page has
 
 
 @dataclass(frozen=True)
@@ -99,7 +100,7 @@ class Built:
         q = self.q
         if q.computed:
             return [0]
-        if q.kind == "point":
+        if q.kind == "point" and q.drawing is not None:
             return [q.spots.index(q.asks[ask].right)]
         return [i for i, c in enumerate(q.choices) if c.right]
 
@@ -224,7 +225,7 @@ class Built:
                 f'<li data-item="{i}"><span class="sq-text">{self.both(template(q.items[i], self.names))}</span></li>' for i in order
             )
             return f'<ol class="sq-order">{rows}</ol>'
-        if q.kind == "point":
+        if q.kind == "point" and q.drawing is not None:
             letters = "".join(
                 f'<li><label><input type="radio" name="{q.id}" value="{escape(spot)}"> '
                 f'<span class="sq-text">{chr(65 + i)}</span></label></li>'

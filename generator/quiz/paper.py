@@ -31,7 +31,7 @@ def question_html(built: Built, number: int, system: System) -> str:
         out.append(f'<p class="answer">Answer <span class="blank"></span> {unit} '
                    f'<span class="small">{tolerance_words(q, drawn["answer"])}</span></p>')  # fmt: skip
     else:
-        if q.kind == "point":
+        if q.kind == "point" and q.drawing is not None:
             out.append(f'<div class="figure">{built.page.draws(q.drawing, q.id)}</div>')
         else:
             texts = [filled(template(t, built.names), drawn["f"]) for t in built.texts()]

@@ -10,6 +10,7 @@ from functools import cached_property
 from typing import Any, Literal
 
 from generator.calc.expression import Node, names_in, tree_of, written_expression
+from generator.drawing.spec import DrawingSpec, read_drawing
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal
 from generator.source.yamltext import line_of, load_yaml
@@ -89,7 +90,7 @@ class Question:
     mistakes: tuple[Mistake, ...] = ()
     choices: tuple[ChoiceText, ...] = ()
     items: tuple[str, ...] = ()
-    drawing: Mapping[str, Any] = field(default_factory=dict)
+    drawing: DrawingSpec | None = None
     spots: tuple[str, ...] = ()
     asks: tuple[Pointing, ...] = ()  # of a point question: each variant asks one of them
     because: str = ""  # shown with the right answer where there is no working
@@ -197,7 +198,7 @@ class _Reader:
             must_be_right=bool(body.get("must_be_right", False)), draws=draws, numbers=numbers,
             answer=answer, within=self.share(body.get("within", "5%")), limit=self.limit(), mistakes=self.mistakes(),
             choices=self.choices(), items=tuple(words_of(i) for i in self.entries("items")),
-            drawing=self.mapping("drawing"), spots=tuple(map(str, self.entries("spots"))), asks=asks,
+            drawing=self.drawing(), spots=tuple(map(str, self.entries("spots"))), asks=asks,
             because=words_of(body.get("because", "")), read_again=str(body.get("read_again", "")),
         )  # fmt: skip
         self.check(question)
@@ -219,6 +220,11 @@ class _Reader:
         if not isinstance(value, dict):
             raise self.wrong(f"{key} is no mapping", f"write '{key}:' with one entry a line")
         return {k: v for k, v in value.items() if k != "__line__"}
+
+    def drawing(self) -> DrawingSpec | None:
+        if not self.mapping("drawing"):  # refuses what is no mapping
+            return None
+        return read_drawing(self.body["drawing"], self.file, self.line)
 
     def entries(self, key: str) -> list[Any]:
         value = self.body.get(key) or []

@@ -21,7 +21,7 @@ from yaml import MappingNode, Node, ScalarNode, SequenceNode
 from generator.source.problem import Refusal, Severity
 
 __all__ = [
-    "MappingNode", "Node", "ScalarNode", "SequenceNode", "Text", "Unreadable", "compose", "is_blank", "line_of",
+    "MappingNode", "Node", "ScalarNode", "SequenceNode", "Text", "Unreadable", "as_text", "compose", "entries", "is_blank", "line_of",
     "load_plain", "load_yaml", "node_line",
 ]  # fmt: skip
 
@@ -85,6 +85,16 @@ def line_of(value: Any, otherwise: int) -> int:
     if isinstance(value, list) and value:
         return line_of(value[0], otherwise)
     return getattr(value, "line", 0) or otherwise
+
+
+def as_text(value: Any) -> Text:
+    """A value as words that know their line; 0 where it is not known."""
+    return value if isinstance(value, Text) else Text(value)
+
+
+def entries(block: Any) -> dict[str, Any]:
+    """The entries of a block by name."""
+    return {k if isinstance(k, str) else str(k): v for k, v in (block or {}).items() if k != "__line__"}
 
 
 def node_line(node: yaml.Node) -> int:

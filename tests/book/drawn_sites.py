@@ -15,7 +15,6 @@ from functools import cache
 from pathlib import Path
 
 from generator.book.content import Content, content_folder, read_content
-from generator.book.model import drawing
 from generator.book.page import LessonPage, site_lead
 from generator.jobsite.columns import JOB, LIMITS, MACHINES, MATERIALS, TRUCKS, Column
 from generator.jobsite.model import JobSite, Row, Value
@@ -115,7 +114,7 @@ def drawings(site: JobSite, only: frozenset[str] | None = None) -> Iterator[Draw
             continue
         figures = figures_for(site, page.context, {})
         specs = [*lesson.all_drawings]
-        specs += [drawing(q.drawing, lesson.file, q.line) for q in content.questions.get(lesson.id, ()) if q.drawing]
+        specs += [q.drawing for q in content.questions.get(lesson.id, ()) if q.drawing]
         for spec in specs:
             scene = str(spec.scene)
             if only is not None and scene not in only:

@@ -12,7 +12,7 @@ import pytest
 from generator.book.content import content_folder, read_content
 from generator.book.lesson import read_lesson
 from generator.book.markup import wrong_markdown, wrong_words
-from generator.book.own import gather
+from generator.book.overrides import gather
 from generator.book.sheets import wrong_sheet
 from generator.book.style import wrong_css
 from generator.cli.main import main

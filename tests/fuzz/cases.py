@@ -16,7 +16,7 @@ from openpyxl.utils.exceptions import IllegalCharacterError
 
 from generator.book.content import content_folder
 from generator.book.errors import told
-from generator.book.own import MERGED, entries_of, take
+from generator.book.overrides import MERGED, entries_of, take
 from generator.book.tree import render_tree
 from generator.jobsite.columns import TABLES
 from generator.jobsite.problems import SiteProblems

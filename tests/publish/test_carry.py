@@ -16,7 +16,7 @@ import pytest
 from generator.publish import carry as carrying
 from generator.publish import swap as swapping
 from generator.publish.carry import InTheWay, carry, find, gather, remove
-from generator.publish.filelist import LIST, write_list
+from generator.publish.manifest import MANIFEST, write_manifest
 from generator.publish.swap import LOCK, PLAIN_LOCK, Busy, Stuck, recover, staging, swap
 from tests.publish.dying import copied, of_edition
 from tests.records.small import small_site
@@ -33,7 +33,7 @@ def written(folder: Path, pages: dict[str, str]) -> Path:
     """A build's folder with its list."""
     for name, text in pages.items():
         put(folder, name, text)
-    write_list(folder, KEPT)
+    write_manifest(folder, KEPT)
     return folder
 
 
@@ -55,7 +55,7 @@ def new(tmp_path: Path) -> Path:
 
 
 def held(folder: Path) -> dict[str, str]:
-    return {p.relative_to(folder).as_posix(): p.read_text("utf-8") for p in folder.rglob("*") if p.is_file() and p.name != LIST}
+    return {p.relative_to(folder).as_posix(): p.read_text("utf-8") for p in folder.rglob("*") if p.is_file() and p.name != MANIFEST}
 
 
 def test_what_the_last_build_wrote_goes_and_all_else_stays(out: Path, new: Path) -> None:
@@ -157,7 +157,7 @@ def test_a_link_in_the_place_of_a_page_or_folder_is_named(out: Path, new: Path, 
 
 
 def test_without_its_list_nothing_is_taken_for_a_builds(out: Path, new: Path) -> None:
-    (out / LIST).unlink()
+    (out / MANIFEST).unlink()
     with pytest.raises(InTheWay, match=r"files\.sha256: is missing, and without it nobody can tell"):
         carry(out, new, KEPT, ())
     for name in PAGES:  # a folder that was made before the first build
@@ -169,7 +169,7 @@ def test_without_its_list_nothing_is_taken_for_a_builds(out: Path, new: Path) ->
 
 @pytest.mark.parametrize("text", ["", "no list\n", "0" * 64 + "  web/index.html\n", "\xff\xfe"])
 def test_a_damaged_list_loses_nothing(out: Path, new: Path, text: str) -> None:
-    (out / LIST).write_bytes(text.encode("latin-1"))
+    (out / MANIFEST).write_bytes(text.encode("latin-1"))
     before = held(out)
     with pytest.raises(InTheWay):
         carry(out, new, KEPT, ())
@@ -249,7 +249,7 @@ def test_a_scan_put_beside_the_sheets_outlives_every_build(site: Callable[[str],
         site(edition)
         assert f"edition mark {edition}" in (out / "web/index.md").read_text("utf-8")
         assert scan.read_text("utf-8") == "scan" and (out / "notes.txt").read_text("utf-8") == "notes"
-        assert "signed" not in (out / LIST).read_text("utf-8")
+        assert "signed" not in (out / MANIFEST).read_text("utf-8")
     assert find(out).changed == []
     assert [p.name for p in out.parent.glob(".out*")] == []
 
@@ -266,7 +266,7 @@ def test_a_page_changed_by_hand_stops_the_build_before_its_long_work(site: Calla
 def test_a_file_in_the_way_of_a_new_page_stops_the_build(site: Callable[[str], Path]) -> None:
     folder = site("one")
     shutil.move(folder / "out/web/index.md", folder / "away")
-    write_list(folder / "out", KEPT)
+    write_manifest(folder / "out", KEPT)
     put(folder / "out", "web/index.md")
     with pytest.raises(building.Problems, match=r"index\.md: no build wrote this"):
         site("two")

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from generator.book import tree
-from generator.book.kept import Kept
+from generator.book.cache import PartCache
 from generator.book.parallel import WORKERS, Job
 from generator.publish.build import render
 from generator.publish.preview import Preview
@@ -89,7 +89,7 @@ def test_a_save_renders_only_the_parts_that_rest_on_it(tmp_path: Path, monkeypat
 
     monkeypatch.setattr(tree, "render_part", noted)
     site = added(small(tmp_path / "site", "gate", "stop-work"), "gate")
-    kept = Kept()
+    kept = PartCache()
 
     def again() -> tree.Tree:
         made.clear()

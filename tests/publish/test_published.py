@@ -16,8 +16,8 @@ import pytest
 
 from generator.cli.main import main
 from generator.publish.build import KEPT, Problems, build
-from generator.publish.filelist import write_list
 from generator.publish.headers import inline_scripts, policy
+from generator.publish.manifest import write_manifest
 from tests.publish.webserver import UNDER, Nginx, nginx
 
 PAGE_LIMIT = 100_000  # bytes of one page as compressed for the wire, without the shared files
@@ -165,11 +165,11 @@ def test_what_is_written_after_a_build_is_not_in_the_list(tmp_path: Path) -> Non
     for name in ("web/index.html", "mentor/index.html", "mentor/records/readiness.html", "mentor/paper/answers.csv", "ledger.json"):
         (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).write_text(name, "utf-8")
-    write_list(tmp_path, [f"mentor/{k}" for k in KEPT])
+    write_manifest(tmp_path, [f"mentor/{k}" for k in KEPT])
     first = (tmp_path / "files.sha256").read_text("utf-8")
     assert [row.split("  ")[1] for row in first.splitlines()] == ["ledger.json", "mentor/index.html", "web/index.html"]
     (tmp_path / "mentor/records/readiness.html").write_text("tallied again", "utf-8")
-    write_list(tmp_path, [f"mentor/{k}" for k in KEPT])
+    write_manifest(tmp_path, [f"mentor/{k}" for k in KEPT])
     assert (tmp_path / "files.sha256").read_text("utf-8") == first
 
 

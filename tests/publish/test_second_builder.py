@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from generator.publish.build import note, render
+from generator.publish.build import footer, render
 from generator.publish.site import write_tree
 from tests.publish.webserver import flaky
 from tests.records.small import small_site
@@ -15,7 +15,7 @@ from tests.records.small import small_site
 
 def test_another_site_builder_takes_the_tree_as_it_is(tmp_path: Path, browser: Any) -> None:
     tree, site = render(small_site(tmp_path / "site"), lambda _: None)
-    config = write_tree(tree, tmp_path / "tree", site.settings.name, note(site))
+    config = write_tree(tree, tmp_path / "tree", site.settings.name, footer(site))
     before = {p: p.read_bytes() for p in (tmp_path / "tree").rglob("*") if p.is_file()}
     done = subprocess.run(
         [sys.executable, "-m", "zensical", "build", "--strict", "-f", str(config)],

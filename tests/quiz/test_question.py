@@ -96,3 +96,21 @@ def test_the_right_figure_takes_every_place_its_mistakes_allow(wrong: list[int],
         seen[sum(wrong[i - 1] < 10 for i in shown if i)] += 1
     assert set(seen) == places
     assert min(seen.values()) > 400 / len(places) * 0.6  # each about as often
+
+
+def test_a_drawing_knows_its_scene_what_that_is_given_and_their_lines() -> None:
+    block = "  drawing:\n    scene: loading.bench_loading\n    with:\n      stick: machine.stick_length\n      bars: [1, job.bench]\n"
+    assert read(POINT.replace("  drawing: {scene: loading.bench_loading}\n", block)) == []
+    (q,) = read.made  # type: ignore[attr-defined]
+    d = q.drawing
+    assert (d.file, d.line, d.scene, d.scene.line, d.given_line) == ("q.yml", 4, "loading.bench_loading", 4, 6)
+    assert d.given == {"stick": "machine.stick_length", "bars": (1, "job.bench")}
+    assert list(d.references) == ["machine.stick_length", "job.bench"]
+
+
+def test_a_question_without_a_drawing_has_none() -> None:
+    assert read("- id: sum-1\n  kind: order\n  ask: Which first?\n  items: [one, two, three]\n  because: So.\n") == []
+    assert read.made[0].drawing is None  # type: ignore[attr-defined]
+    assert [str(p) for p in read(POINT.replace("{scene: loading.bench_loading}", "bench"))] == [
+        "q.yml:1: drawing is no mapping; write 'drawing:' with one entry a line"
+    ]

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable
 from pathlib import Path
 
-LIST = "files.sha256"
+MANIFEST = "files.sha256"
 _ROW = re.compile(r"([0-9a-f]{64})  ([^\n]+)")
 
 
@@ -31,19 +31,19 @@ def hashes(folder: Path, leave_out: Iterable[str] = ()) -> dict[str, str]:
     return dict(sorted(found.items()))
 
 
-def write_list(out: Path, leave_out: Iterable[str]) -> None:
+def write_manifest(out: Path, leave_out: Iterable[str]) -> None:
     """Write ``files.sha256`` into a build's folder, for ``sha256sum -c`` run there.
 
     ``leave_out``: folders that other commands write later, so that their files would not match.
     """
-    rows = hashes(out, (LIST, *leave_out))
+    rows = hashes(out, (MANIFEST, *leave_out))
     text = "".join(f"{value}  {name}\n" for name, value in rows.items())
-    (out / LIST).write_text(text, "utf-8", newline="\n")
+    (out / MANIFEST).write_text(text, "utf-8", newline="\n")
 
 
-def read_list(out: Path) -> dict[str, str] | None:
+def read_manifest(out: Path) -> dict[str, str] | None:
     """The list in a build's folder: hashes by path. None where there is none; what is no row of it is left out."""
-    path = out / LIST
+    path = out / MANIFEST
     if path.is_symlink() or not path.is_file():
         return None
     rows = (_ROW.fullmatch(row) for row in path.read_text("utf-8", "replace").splitlines())

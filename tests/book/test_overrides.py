@@ -13,7 +13,7 @@ from generator.book.content import Content, content_folder, own_lines, read_cont
 from generator.book.figures import typed_figures
 from generator.book.lesson import read_by_people
 from generator.book.markup import wrong_markdown, wrong_words
-from generator.book.own import can_be_taken, take
+from generator.book.overrides import can_be_taken, take
 from generator.book.sheets import wrong_sheet
 from generator.book.style import wrong_css
 from generator.book.tree import Tree, render_tree, taught
@@ -109,6 +109,22 @@ def test_without_own_files_all_is_as_shipped(tmp_path: Path, shipped: Content) -
     content = read_content(SHIPPED, site)
     assert list(content.lessons) == list(shipped.lessons) and content.chapters == shipped.chapters
     assert content.questions == shipped.questions and list(own_lines(content)) == []
+
+
+def test_words_know_where_they_stand(tmp_path: Path, shipped: Content) -> None:
+    site = put(
+        small(tmp_path / "site"), {"cautions.yml": "# ours\naround: Keep out of\n  the swing.\n", "glossary.yml": "bench: A step.\n"}
+    )
+    content = read_content(SHIPPED, site)
+    told = content.cautions["around"]
+    assert (told.name, told.text, told.file, told.line) == ("around", "Keep out of the swing.", "cautions.yml", 2)
+    edge, lines = content.cautions["edge"], (SHIPPED / "cautions.yml").read_text("utf-8").splitlines()
+    assert edge.file == "content/cautions.yml" and lines[edge.line - 1].startswith("edge:")
+    assert content.glossary["bench"].file == "glossary.yml"
+    assert content.glossary["crest"].file == "content/glossary.yml"
+    # one that only moved is the same one, so that nothing is rendered anew for it
+    put(site, {"cautions.yml": "\n\n# ours\naround: Keep out of\n  the swing.\n"})
+    assert read_content(SHIPPED, site).cautions == content.cautions != shipped.cautions
 
 
 def test_a_typed_figure_is_named_unless_it_is_allowed(tmp_path: Path) -> None:

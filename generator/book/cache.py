@@ -12,7 +12,7 @@ from generator.jobsite.model import JobSite
 _OF_ONE_LESSON = ("lessons/", "questions/")
 
 
-class Kept:
+class PartCache:
     """The parts of the last rendering by job, each with what it was made from.
 
     A part of a lesson rests on the lesson, its questions, and on what all lessons share: the

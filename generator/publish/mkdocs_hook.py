@@ -18,7 +18,7 @@ ROOT = Path(__file__).resolve().parents[2]
 if str(ROOT) not in sys.path:
     sys.path.insert(0, str(ROOT))
 
-from generator.publish.build import Problems, note, render  # noqa: E402
+from generator.publish.build import Problems, footer, render  # noqa: E402
 from generator.publish.serve import scratch  # noqa: E402
 from generator.publish.site import quotable, write_files  # noqa: E402
 
@@ -48,7 +48,7 @@ def on_config(config: Any) -> Any:
     write_files(tree.docs, docs)
     config["nav"] = tree.nav
     config["site_name"] = quotable(site.settings.name)
-    config["copyright"] = note(site)
+    config["copyright"] = footer(site)
     return config
 
 
