@@ -7,13 +7,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from html import escape
 from inspect import signature
-from typing import Any
+from typing import Any, Literal
 
 from generator.book.content import Content
 from generator.book.errors import FITS_NONE
 from generator.book.lesson import Lesson
 from generator.book.render import render_line
-from generator.book.scene import held_to_laws, refuse_other_kinds, scene_function
+from generator.book.scene import canvas_of, held_to_laws, refuse_other_kinds, scene_function
 from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
 from generator.calc.steps import Rows
@@ -101,7 +101,7 @@ class LessonPage:
         self.workings = Workings()
         self.page = f"lessons/{lesson.id}.html"
         self.explained_terms: set[str] = set()
-        self._drawn: dict[tuple[str, str], str] = {}
+        self._drawn: dict[tuple[str, str, int | None, str], str] = {}
         self._written: dict[Same, str] = {}
         self._cited: dict[tuple[Source, ...], str] = {}
         self.round_weights = False  # on a cab card: two digits, to the safe side
@@ -273,8 +273,11 @@ class LessonPage:
         svg = self.scene(spec, f"{self.lesson.id}-{name}")
         return f'\n\n<figure class="sw-drawing">{svg}{caption}</figure>\n\n'
 
-    def scene(self, spec: DrawingSpec, ident: str) -> str:
-        """The SVG of a scene with its references put in."""
+    def scene(self, spec: DrawingSpec, ident: str, frame: int | None = None, way: Literal["", "wrong"] = "") -> str:
+        """The SVG of a scene with its references put in; of a scene in steps, that of step ``frame``.
+
+        ``way`` is ``wrong`` where what it shows must not be done: the laws of scenes leave it alone then.
+        """
         draw = scene_function(spec.scene)
         wanted = signature(draw).parameters
         arguments = {}
@@ -286,14 +289,15 @@ class LessonPage:
         if self.left_blank and "blanks" in signature(draw).parameters:  # a scene that tells a result by other means than its text
             arguments["blanks"] = True
         refuse_other_kinds(draw, arguments)
-        key = (str(spec.scene), repr(arguments))
+        key = (str(spec.scene), repr(arguments), frame, way)
         if key not in self._drawn:  # one drawing stands on the page, its sheet and its key
             try:
-                canvas = draw(ident=_IDENT, **arguments)
+                canvas = canvas_of(draw(ident=_IDENT, **arguments), str(spec.scene), frame)
+                canvas.way = way or canvas.way
                 self._drawn[key] = canvas.to_svg().replace("\n", "")
             except DrawingRefused as e:
                 raise NumberProblem(f"the drawing cannot be made ({e.what})", e.fix) from None
-            place = (self.lesson.file, spec.scene.line)
+            place = (spec.file, spec.scene.line)
             wrong = held_to_laws(self._drawn[key], spec.scene, self.site_model, self.context, self.numbers.given, place)
             if wrong:
                 raise Refusals(wrong)

@@ -42,13 +42,15 @@ def one_set(questions: Sequence[Question], most: int | None, salt: str) -> tuple
     chosen = [i for i, q in enumerate(questions) if q.must_be_right]
     rest = [i for i, q in enumerate(questions) if not q.must_be_right]
     random.Random(f"{salt}|asked").shuffle(rest)
+    pool = Counter(q.kind for q in questions)
     kinds = Counter(questions[i].kind for i in chosen)
     pictured = sum(questions[i].on_a_picture for i in chosen)
     while len(chosen) < size and rest:
         short = -(-ON_PICTURES.numerator * size // ON_PICTURES.denominator) - pictured
         # pictures come last of all, when only they can still fill their third
         needed = [i for i in rest if questions[i].on_a_picture] if short >= size - len(chosen) else []
-        taken = min(needed or rest, key=lambda i: kinds[questions[i].kind])  # of kinds as rare, the first by chance
+        # of the kind that has had the least of its share, so that each kind and each question has its turn
+        taken = min(needed or rest, key=lambda i: Fraction(kinds[questions[i].kind], pool[questions[i].kind]))
         rest.remove(taken)
         chosen.append(taken)
         kinds[questions[taken].kind] += 1

@@ -55,10 +55,10 @@ def test_more_may_have_to_be_right_than_a_try_asks() -> None:
 
 
 def test_kinds_are_spread() -> None:
-    questions = pool("one*", *["one"] * 6, "several", "several", "order", "order")
-    for found in sets_of(questions, 6, "s"):
+    questions = pool("one*", *["one"] * 5, *["several"] * 3, *["order"] * 3)
+    for found in sets_of(questions, 8, "s"):
         kinds = Counter(questions[i].kind for i in found)
-        assert kinds == {"one": 2, "several": 2, "order": 2}
+        assert kinds["one"] == 4 and {kinds["several"], kinds["order"]} == {2}
 
 
 @pytest.mark.parametrize(("pictures", "least"), [(0, 0), (1, 1), (2, 2), (3, 3), (6, 3)])

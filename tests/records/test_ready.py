@@ -61,7 +61,15 @@ def done(
     count = sum(a.right for a in answers)
     given = tuple(Given(f"q-{i}", None, 0, "us", (0,)) for i in range(1, 6))
     made = Result("file", f"{crew}.json:{at:%d}", crew, book.id, book.edition, book.figures, None, at, at, given)
-    return Marked(made, book, book.questions, answers, count, count >= 4 and 1 not in missed if passed is None else passed, ("q-1",) if 1 in missed else ())
+    return Marked(
+        made,
+        book,
+        book.questions,
+        answers,
+        count,
+        count >= 4 and 1 not in missed if passed is None else passed,
+        ("q-1",) if 1 in missed else (),
+    )
 
 
 def sign(crew: str = "P-01", id_: str = "bench-height", machine: str = "E-2", day: date = date(2026, 3, 12), mentor: str = "m") -> SignOff:
