@@ -346,17 +346,18 @@ class _Reader:
     def free(self, count: int) -> tuple[tuple[int, ...], ...]:
         """Groups of neighbouring places, counted from 0, whose items may stand in any order."""
         raw = self.entries("free")
+        line = next((line_of(key, self.line) for key in self.body if key == "free"), self.line)
         groups = [raw] if raw and all(type(x) is int for x in raw) else raw
         made: list[tuple[int, ...]] = []
         for group in groups:
             whole = isinstance(group, list) and len(group) > 1 and all(type(x) is int for x in group)
             if not whole or sorted(group) != list(range(min(group), min(group) + len(group))) or min(group) < 1 or max(group) > count:
                 raise self.wrong("free is no list of places that follow each other", "write 'free: [[2, 3]]', the first item being 1",
-                                 line_of(raw, self.line))  # fmt: skip
+                                 line)  # fmt: skip
             made.append(tuple(sorted(x - 1 for x in group)))
         places = [x for group in made for x in group]
         if len(set(places)) != len(places) or any(len(group) == count for group in made):
-            raise self.wrong("free names a place twice, or all of them", "leave some order to find", line_of(raw, self.line))
+            raise self.wrong("free names a place twice, or all of them", "leave some order to find", line)
         return tuple(made)
 
     def entries(self, key: str) -> list[Any]:
@@ -499,7 +500,7 @@ class _Reader:
             least = 2 if q.pictures and all(q.pictures) else 3
             if len(q.choices) < least or right == 0 or (q.kind == "one" and right != 1):
                 raise self.wrong(
-                    f"{q.id} needs three choices or more, {'one' if q.kind == 'one' else 'some'} right",
+                    f"{q.id} needs three choices or more (two where all are pictures), {'one' if q.kind == 'one' else 'some'} right",
                     "mark with 'right: true'",
                 )
         if q.kind == "one" and q.answer and len(q.mistakes) < 2:

@@ -45,8 +45,9 @@ def test_so_many_are_asked_and_always_what_must_be_right(most: int | None, size:
     for found in sets:
         assert len(found) == size and list(found) == sorted(set(found))
         assert {0, 8} <= set(found)
-    assert set().union(*sets) == set(range(11))  # each is asked in some try
-    assert len(set(sets)) > 5
+    if size > 7:  # of fewer two must be right, two are on pictures, and each other kind takes one
+        assert set().union(*sets) == set(range(11))  # each is asked in some try
+    assert len(set(sets)) > (5 if size < 10 else 1)
 
 
 def test_more_may_have_to_be_right_than_a_try_asks() -> None:

@@ -313,7 +313,7 @@ def other(m: Marked, **changes: Any) -> Marked:
     if answers is not None:
         made = dataclasses.replace(made, answers=tuple(Given(f"q-{i}", None, 0, "us", (a,)) for i, a in enumerate(answers, 1)))
     asked = tuple({**q, "kind": "one", "variants": [{}]} for q in m.lesson.questions[: len(made.answers)])
-    return dataclasses.replace(m, result=made, lesson=dataclasses.replace(m.lesson, questions=asked))
+    return dataclasses.replace(m, result=made, asked=asked, lesson=dataclasses.replace(m.lesson, questions=asked))
 
 
 def test_the_same_try_counts_once_and_the_file_is_the_one(site: JobSite) -> None:
