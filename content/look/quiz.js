@@ -11,15 +11,20 @@
  *     one, several  ul.sq-choices > li > label > input[value=index], .sq-text
  *     order         ol.sq-order > li[data-item=index in the right order]
  *     point         figure.sq-drawing > svg with g.spot[data-spot], ul.sq-choices of radios
+ *   Any kind may have a figure.sq-drawing above its answers. A choice or item may be a picture:
+ *   .sq-picture > svg before its .sq-text, which then says "Picture A".
  *   <script type="application/json"> the questions with their variants (generator/quiz/markup.py)
  * The unit system is <html data-units="us|metric">; an answered question keeps its own in
  * fieldset[data-units]. While playing, the element has the class "sq-on" and data-view="start",
- * "question" or "result".
+ * "again" (what to read before another try), "question" or "result".
  *
  * EVENTS  (both bubble)
  *   sw-answer  detail {lesson, crew, q, variant, units, answer, right, practice}
  *   sw-result  detail {lesson, crew, right, of, passed, missed: [ids], mustMissed: [ids], file}
  *              when the last answer of a full try is in; file is null without a crew id.
+ *   sw-more    asks for another round of practice
+ * With data-practice the element plays its questions at once, keeps nothing and hands in nothing
+ * (practice.js).
  * STATIC     customElements.get('seatwork-quiz') has readNumber, unitKey, canonical, fnv1a, slipCode,
  *            UNITS; tests and other tools use them.
  *
@@ -42,6 +47,7 @@
   const fill = (tpl, figures) => String(tpl || '').replace(/⟦(\d+)⟧/g, (all, i) => (i in figures ? figures[i] : all));
   const same = (a, b) => a.length === b.length && a.every((x, i) => x === b[i]);
   const sorted = (list) => list.slice().sort((a, b) => a - b);
+  const letter = (place) => String.fromCharCode(65 + place);
   const bare = (text) => text.replace(/[.!]$/, '');  // without the end of a sentence, inside another one
   const minutes = (iso) => iso.slice(0, 16).replace('T', ' ') + ' UTC';
 
@@ -131,6 +137,7 @@
 
     disconnectedCallback() {
       if (this.watch) this.watch.disconnect();
+      if (this.inView) this.inView.disconnect();
       if (this.onStorage) window.removeEventListener('storage', this.onStorage);
     }
 
@@ -145,12 +152,23 @@
       }
       this.furnish();
       this.listen();
+      if (this.drill) {
+        this.crew = '';
+        this.key = this.keyOf('');
+        this.state = { v: 1, print: this.print, tries: 0, last: {}, run: null, retry: null, finished: [] };
+        this.start('drill', this.questions);
+        this.questionAt().legend.focus();
+        return;
+      }
       const crew = tab.get(this.data.site);
       this.open(crew);
       if (crew !== null && this.run() && !this.run().finished) this.show('question');
       else if (crew !== null && this.run()) this.show('result');
       else { this.state = null; this.show('start'); }
     }
+
+    /** A round of mixed practice: it starts at once, is kept nowhere and has no result. */
+    get drill() { return this.hasAttribute('data-practice'); }
 
     read() {
       const text = this.querySelector('script[type="application/json"]').textContent;
@@ -165,10 +183,32 @@
       });
       if (!this.questions.length) throw new Error('no questions');
       this.byId = new Map(this.questions.map((q) => [q.id, q]));
-      this.needed = Math.ceil(this.data.pass_mark * this.questions.length - 1e-9);
+      // which questions a try asks, by their places in the pool; without sets it asks all
+      this.sets = Array.isArray(this.data.sets) && this.data.sets.length ? this.data.sets : null;
+      if (this.sets && this.sets.some((set) => !set.length || set.some((i) => !this.questions[i]))) throw new Error('a set asks what is not there');
+    }
+
+    /** How many of a full try's questions must be right. */
+    needed(of) { return Math.ceil(this.data.pass_mark * of - 1e-9); }
+
+    /** The questions of a full try: a set of the pool, or all of it. */
+    askedIn(set) { return this.sets ? (this.sets[set] || []).map((i) => this.questions[i]) : this.questions; }
+
+    /** A question's number in the full try under way. */
+    numberOf(q) {
+      const run = this.state && this.state.run;
+      const at = run ? run.items.findIndex((item) => item.q === q.id) : -1;
+      return at < 0 ? q.number : at + 1;
     }
 
     listen() {
+      if ('IntersectionObserver' in window) {
+        // what the theme lays over the foot of the window stays away from a question
+        this.inView = new IntersectionObserver((seen) => {
+          document.documentElement.classList.toggle('sq-in-view', seen[seen.length - 1].isIntersecting);
+        });
+        this.inView.observe(this);
+      }
       this.watch = new MutationObserver(() => this.refresh());
       this.watch.observe(document.documentElement, { attributes: true, attributeFilter: ['data-units'] });
       // the same try open in a second window: the newer answers count
@@ -181,7 +221,7 @@
     }
 
     // ---- what is kept: {v, print, tries, last: {id: variant}, run, retry, finished: [{file, code, …}]}
-    // a run is {kind, units, started, finished, at, items: [{q, variant, draft, units, answer, at}]}
+    // a run is {kind, units, started, finished, at, set, items: [{q, variant, draft, units, answer, at}]}
 
     keyOf(crew) {
       const { site, edition, lesson } = this.data;
@@ -230,12 +270,14 @@
         if (!q || !q.variants[item.variant]) return false;
         return item.answer === undefined || typeof this.grade(item).right === 'boolean';
       });
-      if (!fits || (run.kind === 'full' && run.items.length !== this.questions.length)) return null;
+      const asked = this.askedIn(run.set).map((q) => q.id);
+      if (!fits || (run.kind === 'full' && !same(run.items.map((item) => item.q), asked))) return null;
       run.at = Math.min(Math.max(0, run.at | 0), run.items.length - 1);
       return run;
     }
 
     save() {
+      if (this.drill) return;
       this.stored = kept.write(this.key, JSON.stringify(this.state));
       this.notice();
     }
@@ -258,9 +300,21 @@
       return variant;
     }
 
-    start(kind, questions) {
-      const run = { kind, units: units(), started: now(), finished: null, at: 0, items: questions.map((q) => ({ q: q.id, variant: this.draw(q) })) };
-      if (kind === 'full') {
+    /** Another set than that of the last full try. */
+    drawSet() {
+      const last = this.state.run && this.state.run.kind === 'full' ? this.state.run.set : undefined;
+      const all = this.sets.map((_, i) => i), others = all.filter((i) => i !== last);
+      const from = others.length ? others : all;
+      return from[Math.floor(Math.random() * from.length)];
+    }
+
+    /** Starts a full try, or one on the `missed` questions. */
+    start(kind, missed) {
+      const set = kind === 'full' && this.sets ? this.drawSet() : undefined;
+      const questions = kind === 'full' ? this.askedIn(set) : missed;
+      const run = { kind, units: units(), started: now(), finished: null, at: 0, set, items: questions.map((q) => ({ q: q.id, variant: this.draw(q) })) };
+      if (kind === 'drill') this.state.run = run;
+      else if (kind === 'full') {
         this.state.tries += 1;
         this.state.run = run;
         this.state.retry = null;
@@ -299,10 +353,16 @@
       const right = this.rightOf(q, v);
       const given = item.answer.map(Number);
       if (given.some((i) => this.spare(q, v, i))) throw new Error('no such choice');
-      if (q.kind === 'order') return { right: same(given, right), mistake: '' };
+      if (q.kind === 'order') return { right: given.length === right.length && given.every((i, place) => this.fits(q, i, place)), mistake: '' };
       const says = (face.says && face.says[item.units]) || [];
       return { right: same(sorted(given), sorted(right)), mistake: q.kind === 'several' ? '' : says[given[0]] || '' };
     }
+
+    /** Whether an item may stand in a place: its own, or one of those it may change with. */
+    fits(q, item, place) { return item === place || (q.free || []).some((group) => group.includes(item) && group.includes(place)); }
+
+    /** The places an item may take, in words. */
+    placesOf(q, item) { return listed(((q.free || []).find((group) => group.includes(item)) || [item]).map((i) => i + 1), ' or '); }
 
     missedIn(run) { return run.items.filter((item) => !this.grade(item).right).map((item) => this.byId.get(item.q)); }
 
@@ -316,7 +376,7 @@
       const of = run.items.length, right = of - missed.length;
       const { lesson, edition, site, pass_mark, figures } = this.data;
       const sum = {
-        finished: run.finished, right, of, passed: right >= this.needed && !must.length,
+        finished: run.finished, right, of, passed: right >= this.needed(of) && !must.length,
         missed: missed.map((q) => q.id), must: must.map((q) => q.id), file: null, code: null,
       };
       if (this.crew !== '') {
@@ -325,9 +385,9 @@
           started: run.started, finished: run.finished, tries: this.state.tries,
           answers: run.items.map((i) => ({ q: i.q, variant: i.variant, units: i.units, answer: i.answer, at: i.at })),
           score_shown: Math.round((100 * right) / of) / 100,
-          ...(figures ? { figures } : {}),
+          ...(figures ? { figures } : {}), ...(this.sets ? { set: run.set } : {}),
         });
-        sum.code = slipCode(sum.file, this.questions);
+        sum.code = slipCode(sum.file, run.items.map((i) => this.byId.get(i.q)));
       }
       this.state.finished = this.state.finished.concat(sum).slice(-12);
       return sum;
@@ -387,7 +447,7 @@
           const index = q.kind === 'point' ? q.spots.indexOf(input.value) : Number(input.value);
           return [index, { li, input, text: li.querySelector('.sq-text') }];
         }));
-        const drawing = q.set.querySelector('.sq-drawing');
+        const drawing = q.kind === 'point' && q.set.querySelector('.sq-drawing');
         if (drawing) drawing.addEventListener('click', (e) => {
           const row = q.rows.get(q.spots.indexOf(this.spotAt(q, e)));
           if (!row || row.input.disabled) return;
@@ -396,7 +456,7 @@
         });
       }
       q.hint = el('p', { class: 'sq-hint', id: id + '-hint' }, hint || '');
-      if (hint) (q.kind === 'point' ? q.set.querySelector('.sq-drawing') : q.askBox).after(q.hint);
+      if (hint) (q.set.querySelector('.sq-drawing') || q.askBox).after(q.hint);
       q.set.append(q.format, q.feedback);
     }
 
@@ -488,21 +548,22 @@
 
     // ---- showing ----
 
-    /** 'start', 'question' or 'result'. */
+    /** 'start', 'again', 'question' or 'result'. */
     show(view, focus = true) {
       this.dataset.view = view;
-      this.startPanel.hidden = view !== 'start';
+      this.startPanel.hidden = view !== 'start' && view !== 'again';
       this.resultPanel.hidden = view !== 'result';
       this.form.hidden = view !== 'question';
-      this.bar.hidden = view === 'start';
+      this.bar.hidden = view === 'start' || this.drill;
       this.who.replaceChildren(...(this.crew ? ['Crew id ', el('b', {}, this.crew)] : ['Practising without an id']));
       if (view === 'start') this.showStart();
+      if (view === 'again') this.showAgain();
       if (view === 'question') this.showQuestion();
       if (view === 'result') this.showResult();
       this.notice();
       // the first showing leaves the reader where the page opened
       if (focus && this.shown) {
-        const to = view === 'question' ? this.questionAt().legend : this.querySelector('.sq-' + view + ' .sq-head');
+        const to = view === 'question' ? this.questionAt().legend : this.querySelector('.sq-' + (view === 'again' ? 'start' : view) + ' .sq-head');
         if (to) to.focus();
       }
       this.shown = true;
@@ -510,6 +571,7 @@
 
     notice() {
       const lines = [];
+      if (this.drill) { this.note.hidden = true; return; }
       if (this.stored === undefined ? !kept.works() : !this.stored) {
         lines.push('Your progress is not kept: this browser’s store is blocked or full. Finish in one go and do not close or reload the page.');
       }
@@ -519,7 +581,7 @@
     }
 
     showStart() {
-      const n = this.questions.length, crew = this.data.crew || [];
+      const n = this.askedIn(0).length, pool = this.questions.length, crew = this.data.crew || [];
       const percent = Math.round(this.data.pass_mark * 100);
       const select = el('select', { class: 'sq-pick' }, el('option', { value: '' }, 'Pick…'), ...crew.map((id) => el('option', { value: id }, id)));
       const typed = el('input', { class: 'sq-type', type: 'text', maxlength: '40', autocomplete: 'off', autocapitalize: 'characters', spellcheck: 'false' });
@@ -558,18 +620,41 @@
         } else this.enter(id);
       });
       this.startPanel.replaceChildren(
-        el('p', { class: 'sq-head', tabindex: '-1' }, n + (n === 1 ? ' question. ' : ' questions. ') + 'To pass you need ' + this.needed + ' of ' + n + ' right (' + percent + ' percent).'),
+        el('p', { class: 'sq-head', tabindex: '-1' }, n + (n === 1 ? ' question' : ' questions') + (n < pool ? ', drawn from ' + pool : '') + '. To pass you need ' + this.needed(n) + ' of ' + n + ' right (' + percent + ' percent).'),
         this.questions.some((q) => q.must) ? el('p', {}, 'A question marked “Must be right” fails the quiz alone if you miss it.') : '',
         el('p', {}, 'You get new figures on every try. Once you check an answer, it is final for that try.'), ask,
         el('p', { class: 'sq-small' }, 'Without an id you can practise, but there is no result to hand in.'));
       if (this.crew && crew.includes(this.crew) && tab.get(this.data.site) === this.crew) { select.value = this.crew; look(); }
     }
 
+    /** What the last full try missed and the page can send back to, each place once; after a pass nothing. */
+    toRead() {
+      const last = this.state.finished[this.state.finished.length - 1];
+      const places = last && !last.passed ? (last.missed || []).map((id) => (this.data.read_again || {})[id]).filter(Boolean) : [];
+      return places.filter((to, i) => places.findIndex((x) => x.href === to.href) === i);
+    }
+
+    /** A new try. After a failed one it shows first what to read again. */
+    startOrRead() {
+      if (this.toRead().length) this.show('again');
+      else this.start('full');
+    }
+
+    showAgain() {
+      const link = (to) => el('a', { href: to.href }, to.text);
+      this.startPanel.replaceChildren(
+        el('p', { class: 'sq-head', tabindex: '-1' }, 'Read this again first'),
+        el('p', {}, 'Your last try did not pass. These parts of the lesson have the answers you missed:'),
+        el('ul', { class: 'sq-again' }, ...this.toRead().map((to) => el('li', {}, link(to)))),
+        el('div', { class: 'sq-row' }, button('I have read it. Start', 'sq-main sq-begin', () => this.start('full'))));
+    }
+
     enter(crew) {
       tab.set(this.data.site, crew);
       this.open(crew);
       // practice has no owner: the next person starts afresh
-      if (!this.run() || crew === '') this.start('full', this.questions);
+      if (crew === '') this.start('full');
+      else if (!this.run()) this.startOrRead();
       else this.show(this.run().finished ? 'result' : 'question');
     }
 
@@ -584,7 +669,7 @@
         this.show('question');
       } else if (run.finished) this.show('result');
       else {
-        const open = run.items.filter((i) => i.answer === undefined).map((i) => this.byId.get(i.q).number);
+        const open = run.items.filter((i) => i.answer === undefined).map((i) => this.numberOf(this.byId.get(i.q)));
         run.at = run.items.findIndex((i) => i.answer === undefined);
         this.save();
         this.show('question');
@@ -597,7 +682,9 @@
       for (const q of this.questions) {
         const item = this.itemOf(q);
         q.set.hidden = item !== here;
-        if (item) this.paint(q, item);
+        if (!item) continue;
+        q.legend.firstChild.textContent = 'Question ' + this.numberOf(q);
+        this.paint(q, item);
       }
       const done = run.items.filter((i) => i.answer !== undefined).length;
       this.progress.replaceChildren(el('b', {}, run.at + 1 + ' of ' + n), ', ' + done + ' answered',
@@ -605,7 +692,7 @@
       const answered = here.answer !== undefined;
       this.back.disabled = run.at === 0;
       this.check.hidden = this.final.hidden = answered;
-      this.next.textContent = run.at < n - 1 ? 'Next' : run.finished ? 'See my result' : 'Finish';
+      this.next.textContent = run.at < n - 1 ? 'Next' : run.finished && !this.drill ? 'See my result' : 'Finish';
       this.next.classList.toggle('sq-main', answered);
       this.tell.textContent = '';
     }
@@ -631,7 +718,7 @@
         for (const index of order) if (q.rows.has(index)) q.list.append(q.rows.get(index).li);
         for (const [index, row] of q.rows) {
           row.li.hidden = this.spare(q, v, index);
-          if (q.kind !== 'point') row.text.innerHTML = fill(q.texts[s][index], v.f || []);
+          if (q.kind !== 'point') row.text.innerHTML = this.nameOf(q, index, s, v);
           if (row.input) { row.input.checked = Array.isArray(given) && given.includes(index) && !row.li.hidden; row.input.disabled = answered; }
           const tag = row.li.querySelector('.sq-tag');
           if (tag) tag.remove();
@@ -642,6 +729,13 @@
       }
       q.feedback.hidden = !answered;
       q.feedback.replaceChildren(...(answered ? this.feedback(q, item, s, v) : []));
+    }
+
+    /** A choice or item as it stands there; a picture goes by the letter of the place it was first shown in. */
+    nameOf(q, index, s, v) {
+      const text = fill(q.texts[s][index], v.f || []);
+      if (!q.pictures || !q.pictures[index]) return text;
+      return '<b>Picture ' + letter((v.order || []).indexOf(index)) + '</b>' + (text ? ' ' + text : '');
     }
 
     markSpots(q, item) {
@@ -657,7 +751,7 @@
     feedback(q, item, s, v) {
       const { right, mistake } = this.grade(item);
       const f = v.f || [], out = [], texts = (q.texts && q.texts[s]) || [], face = this.faceOf(q, v), rights = this.rightOf(q, v);
-      const text = (i) => (q.kind === 'point' ? q.rows.get(i).text.textContent : fill(texts[i], f));
+      const text = (i) => (q.kind === 'point' ? q.rows.get(i).text.textContent : this.nameOf(q, i, s, v));
       q.feedback.dataset.result = right ? 'right' : 'wrong';
       out.push(el('p', { class: 'sq-verdict' }, mark(right), el('b', {}, right ? 'Right.' : 'Not right.'), q.kind === 'number' ? ' You wrote ' + quoted(item.answer) + '.' : ''));
       if (!right && q.must) out.push(el('p', { class: 'sq-must-missed' }, this.run().kind === 'full' ? 'This question must be right, so this try does not pass.' : 'This question must be right.'));
@@ -673,8 +767,11 @@
       }
       if (q.kind === 'number') out.push(el('p', { class: 'sq-right' }, 'The worked answer: ', built('b', '', v.answer.shown), '.'));
       else if (q.kind === 'order') {
-        if (!right) out.push(el('p', { class: 'sq-right' }, 'The right order:'), built('ol', 'sq-right', texts.map((_, i) => '<li>' + text(i) + '</li>').join('')));
-        item.answer.forEach((i, place) => this.tag(q, i, i === place ? 'right place' : 'belongs in place ' + (i + 1)));
+        if (!right) {
+          out.push(el('p', { class: 'sq-right' }, 'The right order:'), built('ol', 'sq-right', texts.map((_, i) => '<li>' + text(i) + '</li>').join('')));
+          for (const group of q.free || []) out.push(el('p', {}, 'Places ' + listed(group.map((i) => i + 1), ' and ') + (group.length > 2 ? ' may stand in any order.' : ' may also be the other way round.')));
+        }
+        item.answer.forEach((i, place) => this.tag(q, i, this.fits(q, i, place) ? 'right place' : 'belongs in place ' + this.placesOf(q, i)));
       } else {
         if (!right && q.kind !== 'several') out.push(built('p', 'sq-right', 'The right answer: <b>' + text(rights[0]) + '</b>'));
         for (const i of q.rows.keys()) {
@@ -711,6 +808,16 @@
       }
     }
 
+    /** Whether a figure is one hardly anybody means: below zero, or far off all that the question can have as its answer. */
+    odd(q, answer, got) {
+      const [low, high] = answer.accept[got.unit];
+      if (within([low, high], got.figure)) return false;
+      if (got.figure < 0 && low >= 0) return true;
+      const greatest = Math.max(...q.variants.flatMap((v) => ['us', 'metric'].map((s) => (v[s].answer.accept[got.unit] || [0, 0])[1])));
+      const size = Math.abs((low + high) / 2), figure = Math.abs(got.figure);
+      return figure > 10 * Math.abs(greatest) || figure > 1000 * size || figure * 1000 < size;
+    }
+
     answer() {
       const run = this.run();
       if (!run || this.dataset.view !== 'question') return;
@@ -725,6 +832,13 @@
         const [low, high] = answer.accept[answer.unit];
         if (got.figure !== undefined && low === high && !Number.isInteger(got.figure)) got = { problem: 'This answer is a whole number. Write ' + quoted(given.trim()) + ' as one.' };
         if (got.figure === undefined) { this.complain(q, got); q.input.focus(); return; }
+        if (this.odd(q, answer, got) && item.sure !== given) {
+          item.sure = given;
+          this.save();
+          this.complain(q, { problem: 'Are you sure? You wrote ' + quoted(given.trim()) + '. Mend it, or press the button again to let it count.' });
+          q.input.focus();
+          return;
+        }
       } else if (q.kind === 'order') given = Array.from(q.list.children, (li) => Number(li.dataset.item));
       else {
         given = this.picked(q);
@@ -734,12 +848,13 @@
       item.answer = given;
       item.at = now();
       delete item.draft;
+      delete item.sure;
       const sum = this.finish(run);
       this.save();
       this.showQuestion();
       q.feedback.focus();
       const { lesson } = this.data;
-      this.send('sw-answer', { lesson, crew: this.crew, q: q.id, variant: item.variant, units: item.units, answer: given, right: this.grade(item).right, practice: run.kind === 'retry' });
+      this.send('sw-answer', { lesson, crew: this.crew, q: q.id, variant: item.variant, units: item.units, answer: given, right: this.grade(item).right, practice: run.kind !== 'full' });
       if (sum) this.send('sw-result', { lesson, crew: this.crew, right: sum.right, of: sum.of, passed: sum.passed, missed: sum.missed, mustMissed: sum.must, file: sum.file });
     }
 
@@ -752,15 +867,19 @@
       const sum = this.resultOf(this.state);
       const out = [];
       const missed = this.missedIn(run);
-      const title = (q) => 'Question ' + q.number;
-      if (run.kind === 'retry') {
+      const title = (q) => 'Question ' + this.numberOf(q);
+      if (run.kind === 'drill') {
+        const of = run.items.length;
+        out.push(el('p', { class: 'sq-head', tabindex: '-1' }, (of - missed.length) + ' of ' + of + ' right.'),
+          el('p', {}, missed.length ? 'What you missed comes again tomorrow. The rest comes later.' : 'They come again later.'));
+      } else if (run.kind === 'retry') {
         const of = run.items.length;
         out.push(el('p', { class: 'sq-head', tabindex: '-1' }, 'Practice: ' + (of - missed.length) + ' of ' + of + ' right now.'),
           el('p', {}, 'The result to hand in stays that of the full try: ' + sum.right + ' of ' + sum.of + ', ' + (sum.passed ? 'passed.' : 'not passed.')));
       } else {
         out.push(el('p', { class: 'sq-head', tabindex: '-1', 'data-passed': String(sum.passed) }, mark(sum.passed), el('b', {}, sum.passed ? 'Passed.' : 'Not passed.'),
-          ' ' + sum.right + ' of ' + sum.of + ' right (' + Math.round((100 * sum.right) / sum.of) + ' percent). You need ' + this.needed + ' of ' + sum.of + '.'));
-        const must = missed.filter((q) => q.must).map((q) => q.number);
+          ' ' + sum.right + ' of ' + sum.of + ' right (' + Math.round((100 * sum.right) / sum.of) + ' percent). You need ' + this.needed(sum.of) + ' of ' + sum.of + '.'));
+        const must = missed.filter((q) => q.must).map((q) => this.numberOf(q));
         if (must.length) {
           out.push(el('p', { class: 'sq-must-missed' }, (must.length > 1 ? 'Questions ' + listed(must, ' and ') + ' must be right and were' : 'Question ' + must[0] + ' must be right and was') + ' missed. That alone fails the quiz.'));
         }
@@ -772,10 +891,15 @@
         })));
       }
       const row = el('div', { class: 'sq-row' });
+      if (run.kind === 'drill') {
+        row.append(button('Look at my answers', 'sq-look', () => { run.at = 0; this.show('question'); }), button('More practice', 'sq-main sq-more', () => this.send('sw-more', {})));
+        this.resultPanel.replaceChildren(...out, row);
+        return;
+      }
       if (missed.length) row.append(button('Practise the missed ones', 'sq-main sq-retry', () => this.start('retry', missed)));
       row.append(button('Look at my answers', 'sq-look', () => { run.at = 0; this.save(); this.show('question'); }));
       if (run.kind === 'retry') row.append(button('Back to my result', 'sq-full', () => { this.state.retry = null; this.save(); this.show('result'); }));
-      row.append(button('Start again with new figures', 'sq-restart', () => this.start('full', this.questions)));
+      row.append(button('Start again with new figures', 'sq-restart', () => this.startOrRead()));
       if (run.kind === 'full') {
         if (sum.file) out.push(this.handIn(sum));
         else out.push(el('p', { class: 'sq-hand' }, 'You practised without a crew id, so there is no result to hand in.'));

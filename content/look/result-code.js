@@ -3,21 +3,23 @@
  * (quiz.js). Needs seatworkNumbers (typed-number.js). Defines seatworkResults.
  *
  * THE RESULT FILE  {"seatwork_result":1, crew, lesson, edition, site, units, pass_mark, started,
- *   finished, tries, answers: [{q, variant, units, answer, at}], score_shown, figures, check}.
- *   figures (8 hex digits, where the page has them) names the figures of the lesson. check is
+ *   finished, tries, answers: [{q, variant, units, answer, at}], score_shown, figures, set, check}.
+ *   figures (8 hex digits, where the page has them) names the figures of the lesson. set (where a
+ *   try asks only some of the lesson's questions) says which: its place in the page's sets. check is
  *   FNV-1a (32 bit, 8 small hex digits) over the file's JSON without check: keys sorted, no
  *   spaces, every character outside space..tilde as \uXXXX. It finds damage, not cheating.
  *
  * THE SLIP CODE  Crockford base 32 (0-9 A-Z without I L O U), groups of 4 joined by "-".
  *   The last group is the checksum: FNV-1a over the other characters (no dashes), folded to 20 bits:
  *   (h >> 20) ^ (h & 0xFFFFF). The others are 5 bits each, highest bit first:
- *      4  layout: 2 where the result has figures, else 1
+ *      4  layout: 3 where the result has a set and figures, 2 where it has figures, else 1
  *      text crew, text lesson, text edition; a text is 1 bit form, then
  *         form 0: 6 bits length, then 6 bits a character of 0-9 A-Z a-z - .   (in this order)
  *         form 1: 8 bits length, then that many bytes of UTF-8
- *     20  only in layout 2: the first 5 hex digits of figures
+ *     20  only in layouts 2 and 3: the first 5 hex digits of figures
+ *      8  only in layout 3: set
  *     25  finish, in minutes since 2020-01-01 00:00 UTC
- *      6  number of questions; then for each, in the page's order:
+ *      6  number of questions asked; then for each, in the page's order:
  *      1  units: 0 us, 1 metric
  *      3  kind: 0 number, 1 one, 2 several, 3 order, 4 point
  *      8  variant
@@ -57,7 +59,7 @@
   const PLAIN = '0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-.';
   const KINDS = ['number', 'one', 'several', 'order', 'point'];
 
-  /** The slip's code (layout at the top of this file); null where the result does not fit it. */
+  /** The slip's code (layout at the top of this file) of a result and the questions it was asked; null where it does not fit. */
   function slipCode(result, questions) {
     let bits = '';
     let fits = true;
@@ -73,9 +75,12 @@
       put(rows.length, plain ? 6 : 8);
       for (const row of rows) put(row, plain ? 6 : 8);
     };
-    put(result.figures ? 2 : 1, 4);
+    const drawn = result.set !== undefined;
+    if (drawn && !result.figures) fits = false;
+    put(drawn ? 3 : result.figures ? 2 : 1, 4);
     [result.crew, result.lesson, result.edition].forEach(putText);
     if (result.figures) put(parseInt(result.figures.slice(0, 5), 16), 20);
+    if (drawn) put(result.set, 8);
     put(Math.floor((Date.parse(result.finished) - Date.UTC(2020, 0, 1)) / 60000), 25);
     put(result.answers.length, 6);
     result.answers.forEach((a, i) => {

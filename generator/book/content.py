@@ -260,8 +260,8 @@ class _Reading:
             return ()
         questions = questions_in(text[0], text[1], {k: m.text for k, m in mistakes.items()}, self.problems)
         for q in questions:
-            if q.drawing:
-                self.problems += [Problem.of(text[1], at, f"{q.id}: {what}", fix) for at, what, fix in wrong_drawing(q.drawing)]
+            found = [Problem.of(text[1], at, f"{q.id}: {what}", fix) for p in q.all_pictures for at, what, fix in wrong_drawing(p.drawing)]
+            self.problems += dict.fromkeys(found)  # several pictures may be made of one drawing
         return questions
 
     def cards(self) -> dict[str, Card]:

@@ -7,13 +7,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from html import escape
 from inspect import signature
-from typing import Any
+from typing import Any, Literal
 
 from generator.book.content import Content
 from generator.book.errors import FITS_NONE
 from generator.book.lesson import Lesson
 from generator.book.render import render_line
-from generator.book.scene import held_to_laws, refuse_other_kinds, scene_function
+from generator.book.scene import canvas_of, held_to_laws, refuse_other_kinds, scene_function
 from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
 from generator.calc.steps import Rows
@@ -25,7 +25,7 @@ from generator.jobsite.model import JobSite, Row
 from generator.quiz.draw import Drawer
 from generator.source.memo import Same
 from generator.source.problem import Refusals
-from generator.units.quantity import Quantity, places_for, shown, to_places, trimmed
+from generator.units.quantity import Quantity, natural, places_for, shown, to_places, trimmed
 from generator.units.table import SYSTEMS, System
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
 from generator.working.explain import Explained, Shown, as_html, column_unit, value_figure
@@ -33,6 +33,7 @@ from generator.working.ledger import SCALE, Entry, Ledger
 from generator.working.numbers import Context, Found, Numbers
 
 CLASSES: tuple[tuple[System, str], ...] = (("us", "us"), ("metric", "si"))
+_SHARE = re.compile(r"(\d{1,2}(?:\.\d{1,3})?) of ([a-z_]+(?:\.[a-z0-9_]+)*)")  # such as "0.4 of limits.edge_distance"
 _IDENT = "drawing-of-page"
 _NUMBER, _WORD = "Where this number comes from", "What this word means"
 _NOT_A_LIMIT = re.compile(r"( \(not [^()]*\))$")  # the caution behind a stability result may wrap
@@ -101,7 +102,7 @@ class LessonPage:
         self.workings = Workings()
         self.page = f"lessons/{lesson.id}.html"
         self.explained_terms: set[str] = set()
-        self._drawn: dict[tuple[str, str], str] = {}
+        self._drawn: dict[tuple[str, str, int | None, str], str] = {}
         self._written: dict[Same, str] = {}
         self._cited: dict[tuple[Source, ...], str] = {}
         self.round_weights = False  # on a cab card: two digits, to the safe side
@@ -273,27 +274,34 @@ class LessonPage:
         svg = self.scene(spec, f"{self.lesson.id}-{name}")
         return f'\n\n<figure class="sw-drawing">{svg}{caption}</figure>\n\n'
 
-    def scene(self, spec: DrawingSpec, ident: str) -> str:
-        """The SVG of a scene with its references put in."""
+    def scene(self, spec: DrawingSpec, ident: str, frame: int | None = None, way: Literal["", "wrong"] = "") -> str:
+        """The SVG of a scene with its references put in; of a scene in steps, that of step ``frame``.
+
+        ``way`` is ``wrong`` where what it shows must not be done: the laws of scenes leave it alone then.
+        """
         draw = scene_function(spec.scene)
         wanted = signature(draw).parameters
         arguments = {}
         for name, ref in (spec.given or {}).items():
             # an optional column left blank, or a limit this site has not set: the scene does without
-            if name in wanted and wanted[name].default is None and self.numbers.lacks(ref, self.context):
+            share = _SHARE.fullmatch(ref) if isinstance(ref, str) else None
+            if name in wanted and wanted[name].default is None and self.numbers.lacks(share[2] if share else ref, self.context):
                 continue
-            arguments[name] = self._argument(ref)
+            if share and way != "wrong":
+                raise NumberProblem(f"'{ref}' is no figure of the site", "a part of one is for a picture with 'way: wrong' alone")
+            arguments[name] = self._share_of(float(share[1]), share[2]) if share else self._argument(ref)
         if self.left_blank and "blanks" in signature(draw).parameters:  # a scene that tells a result by other means than its text
             arguments["blanks"] = True
         refuse_other_kinds(draw, arguments)
-        key = (str(spec.scene), repr(arguments))
+        key = (str(spec.scene), repr(arguments), frame, way)
         if key not in self._drawn:  # one drawing stands on the page, its sheet and its key
             try:
-                canvas = draw(ident=_IDENT, **arguments)
+                canvas = canvas_of(draw(ident=_IDENT, **arguments), str(spec.scene), frame)
+                canvas.way = way or canvas.way
                 self._drawn[key] = canvas.to_svg().replace("\n", "")
             except DrawingRefused as e:
                 raise NumberProblem(f"the drawing cannot be made ({e.what})", e.fix) from None
-            place = (self.lesson.file, spec.scene.line)
+            place = (spec.file, spec.scene.line)
             wrong = held_to_laws(self._drawn[key], spec.scene, self.site_model, self.context, self.numbers.given, place)
             if wrong:
                 raise Refusals(wrong)
@@ -327,6 +335,26 @@ class LessonPage:
         if head == "text":
             return self.words(rest)
         return self._measure(ref)
+
+    def _share_of(self, share: float, ref: str) -> Measure:
+        """So much of a figure, for a picture of a wrong way: half the distance to keep, whatever the site keeps."""
+        whole = self._measure(ref)
+        head, _, rest = ref.partition(".")
+        figures: dict[System, Quantity | None] = {}
+        for s in SYSTEMS:
+            if head in self.lesson.numbers and ref not in self.numbers.given:
+                done = self.numbers.explained(head, self.context, s)
+                result = Numbers._result(done, rest or done.main, head)
+                figures[s] = None if result.caution else result.quantity
+            else:
+                found = self.numbers.look_up(ref, self.context).value
+                figures[s] = found.in_system(s) if isinstance(found, Quantity) else None
+        parts = [Quantity(natural(float(q.figure) * share, 2), q.unit, q.kind) for q in figures.values() if q is not None]
+        if len(parts) < len(SYSTEMS):
+            raise NumberProblem(f"'{ref}' is no figure to take a part of", "name another")
+        measure = Measure(whole.si * share, *map(str, parts))
+        self._enter_drawn(f"{share:g} of {ref}", measure, "the wrong way in a picture of the quiz")
+        return measure
 
     def _measure(self, ref: str) -> Measure:
         head, _, rest = ref.partition(".")

@@ -13,6 +13,7 @@ from generator.book.card import framed
 from generator.book.content import Content
 from generator.book.page import LessonPage, drawer_for, site_lead
 from generator.jobsite.model import JobSite, Person
+from generator.quiz.asked import one_set
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.markup import Built, Page
 from generator.quiz.paper import key_html, question_html
@@ -53,12 +54,13 @@ def paper_quiz(content: Content, site: JobSite, lesson_id: str, person: Person, 
     page = LessonPage(lesson, content, site, lead, Ledger())
     around = Page(
         site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si, crew=(),
-        writes_working=page.working_html, draws=lambda spec, name: page.scene(spec, f"{name}-paper"), read_again={},
+        writes_working=page.working_html, draws=lambda p, name: page.scene(p.drawing, f"{name}-paper", p.frame, p.way), read_again={},
     )  # fmt: skip
     drawer = drawer_for(lesson, Drawer(site, content.tables, lead))
     salt = f"paper|{settings.edition}|{person.id}|{attempt}"
     built = []
-    for q in drawer.fitting(content.questions[lesson_id]):
+    pool = drawer.fitting(content.questions[lesson_id])
+    for q in (pool[i] for i in one_set(pool, settings.asked, salt)):
         try:
             built.append(Built(q, drawer.variants(q, 1, salt), around))
         except (NumberProblem, NotEnoughVariants) as e:

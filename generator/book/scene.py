@@ -8,9 +8,10 @@ from importlib import import_module
 from inspect import isfunction, signature
 from pkgutil import iter_modules
 from types import NoneType, UnionType
-from typing import Any, Union, get_args, get_origin, get_type_hints
+from typing import Any, Protocol, Union, get_args, get_origin, get_type_hints
 
 from generator.drawing import scenes
+from generator.drawing.canvas import Canvas
 from generator.drawing.laws import Breach, broken
 from generator.drawing.measure import Measure
 from generator.drawing.spec import DrawingSpec
@@ -40,6 +41,36 @@ def scene_function(name: str) -> Any:
     if name not in known:
         raise NumberProblem(f"no scene is called '{name[:60]}'", suggest(name, known, f"there are {', '.join(known)}"))
     return known[name]
+
+
+class Frame(Protocol):
+    """One step of a scene in steps."""
+
+    @property
+    def canvas(self) -> Canvas:
+        """The drawing of the step."""
+
+
+class Frames(Protocol):
+    """What a scene in steps gives."""
+
+    @property
+    def frames(self) -> Sequence[Frame]:
+        """Its steps, in order."""
+
+
+def canvas_of(made: Canvas | Frames, scene: str, frame: int | None) -> Canvas:
+    """What a scene gave as one drawing: step ``frame`` of it, the first being 1. Raises NumberProblem."""
+    if isinstance(made, Canvas):
+        if frame is not None:
+            raise NumberProblem(f"{scene} is one drawing and has no steps", "take out 'frame:'")
+        return made
+    count = len(made.frames)
+    if frame is None:
+        raise NumberProblem(f"{scene} is a scene in steps", f"say which one: 'frame: 1' to 'frame: {count}'")
+    if frame > count:
+        raise NumberProblem(f"{scene} has {count} steps and no step {frame}", f"write 1 to {count}")
+    return made.frames[frame - 1].canvas
 
 
 def wrong_drawing(spec: DrawingSpec) -> Iterator[tuple[int, str, str]]:

@@ -31,6 +31,7 @@ from generator.calc.formula import Formula
 from generator.drawing import stylesheet
 from generator.jobsite.model import JobSite, Row
 from generator.jobsite.problems import notice
+from generator.quiz.asked import sets_of
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
 from generator.quiz.markup import Page, Quiz, quiz_html
@@ -275,13 +276,14 @@ class _Builder:
             for e in self.tree.ledger.entries
             if e.page == page.page and not e.place.startswith(SCALE)
         ]
-        made["figures"] = figures_of(made["questions"], numbers)
+        made["figures"] = figures_of(made["questions"], numbers, made.get("sets", ()))
         return str(made["figures"])
 
     def quiz(self, lesson: Lesson, page: LessonPage) -> str:
         drawer = drawer_for(lesson, self.drawer)
         questions = drawer.fitting(self.content.questions[lesson.id])
         settings = self.site.settings
+        sets = sets_of(questions, settings.asked, f"web|{lesson.id}")
         variants, problems = {}, []
         file = self.content.questions_file(lesson.id)
         for q in questions:
@@ -294,16 +296,18 @@ class _Builder:
         around = Page(
             site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si,
             crew=tuple(c.id for c in self.site.crew),
-            writes_working=page.working_html, draws=lambda spec, name: page.scene(spec, f"{name}-quiz"),
+            writes_working=page.working_html, draws=lambda p, name: page.scene(p.drawing, f"{name}-quiz", p.frame, p.way),
             read_again={slugged(h): (f"#{slugged(h)}", h) for h in ("Do it", "The numbers", "Watch for", "Why it matters")},
         )  # fmt: skip
         try:
-            made = quiz_html(Quiz(lesson.id, lesson.title, questions, variants), around)
+            made = quiz_html(Quiz(lesson.id, lesson.title, questions, variants, sets), around)
         except NumberProblem as e:
             raise Refusals([e.at(file)]) from None
         self.tree.marking[lesson.id] = {
             "title": lesson.title, "about": lesson.about, "figures": "", "questions": made.marking,
         }  # fmt: skip
+        if sets:
+            self.tree.marking[lesson.id]["sets"] = [list(places) for places in sets]
         return f'\n\n<div class="sw-quiz">{made.html}</div>\n\n'
 
     # --- other pages ---

@@ -94,7 +94,8 @@ class Settings:
     kind where none is named; no entry where the site has none). ``limits`` are the site's own
     limits, set by the competent person named there, and ``ask_first`` what to ask that person
     about. ``lines`` is the line of every setting by its dotted name. ``dates`` settles days with
-    slashes that could be read two ways.
+    slashes that could be read two ways. ``asked`` is how many questions a try at a quiz asks at
+    most, None where the site does not say.
     """
 
     key: str
@@ -112,6 +113,7 @@ class Settings:
     job: Mapping[str, Value]
     lines: Mapping[str, int]
     dates: DateOrder | None = None
+    asked: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,6 +54,8 @@ KEYS: Mapping[str, tuple[str, bool, str]] = {
         "dates: month first",
     ),
     "passing_mark": ("share of a quiz that must be right", True, "passing_mark: 80%"),
+    "quiz": ("how quizzes are drawn", False, "quiz: {draw: 8}"),
+    "quiz.draw": ("how many questions of a lesson a try asks at most; 8 if left out", False, "draw: 8"),
     "sheets": ("how sheets are printed", False, "sheets: {paper: letter}"),
     "sheets.paper": ("letter or a4", False, "paper: letter"),
     "lead": (
@@ -74,6 +76,7 @@ ROLE_KEYS = ("title", "machines", "lessons")
 T = TypeVar("T")
 
 _PASSING = Column("passing_mark", KEYS["passing_mark"][0], "fraction", "50%", "100%", "80%", "80%")
+_DRAW = Column("draw", "number of questions a try asks", "count", "6", "60", "8", "8")
 _UNITS = Column("units", "unit system", "choice", us="us", metric="metric", options=("us", "metric"))
 _DATES = Column("dates", "order of dates", "choice", us="month first", options=("month first", "day first"))
 _PAPER = Column("paper", "paper size", "choice", us="letter", metric="a4", options=("letter", "a4"))
@@ -254,6 +257,8 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
     units = _scalar(r, top, "", "units", lambda t: cells.choice(t, _UNITS))
     dates = _scalar(r, top, "", "dates", lambda t: cells.choice(t, _DATES))
     mark = _scalar(r, top, "", "passing_mark", lambda t: cells.quantity(t, _PASSING))
+    quiz = _section(r, top, "quiz", ("draw",))
+    asked = _scalar(r, quiz, "quiz", "draw", lambda t: cells.quantity(t, _DRAW))
     sheets = _section(r, top, "sheets", ("paper",))
     paper = _scalar(r, sheets, "sheets", "paper", lambda t: cells.choice(t, _PAPER))
     order = cast("DateOrder | None", dates)
@@ -271,6 +276,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
             paper=cast(Paper, paper or ("letter" if units == "us" else "a4")), lead=MappingProxyType({}),
             roles=MappingProxyType(roles), limits=MappingProxyType(limits), ask_first=ask_first,
             job=MappingProxyType(job), lines=MappingProxyType(r.lines), dates=order,
+            asked=int(asked.figure) if asked else None,
         )  # fmt: skip
     return Read(
         settings,

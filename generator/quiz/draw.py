@@ -332,8 +332,8 @@ def _order(q: Question, rng: random.Random) -> tuple[int, ...]:
     order = list(range(length))
     if q.kind != "point":
         rng.shuffle(order)
-        if q.kind == "order" and order == sorted(order):
-            order = order[1:] + order[:1]
+        while q.kind == "order" and all(q.fits(item, place) for place, item in enumerate(order)):
+            order = order[1:] + order[:1]  # whoever leaves it as it is shown has not put it in order
     if q.kind == "several":
         # some are left out, or all would learn how many are right
         right = [i for i in order if q.choices[i].right]
@@ -376,4 +376,5 @@ def _bound_by_site(q: Question) -> bool:
 def _orders(q: Question) -> int:
     """How many different variants an unfigured question can give."""
     length = len(q.choices) or len(q.items) or len(q.spots)
-    return 1 if q.kind == "point" else math.factorial(max(length, 1)) - (1 if q.kind == "order" else 0)
+    right = math.prod(math.factorial(len(group)) for group in q.free)
+    return 1 if q.kind == "point" else math.factorial(max(length, 1)) - (right if q.kind == "order" else 0)

@@ -54,6 +54,8 @@ def question_marking(data: Mapping[str, Any], labels: Sequence[str]) -> dict[str
         "right": list(range(count)) if kind == "order" else list(data["right"]),
         "count": count, "labels": [plain(text) for text in labels], "variants": [],
     }  # fmt: skip
+    if data.get("free"):
+        made["free"] = data["free"]
     for variant in data["variants"]:
         both: dict[str, Any] = {}
         for system in ("us", "metric"):
@@ -75,9 +77,12 @@ def question_marking(data: Mapping[str, Any], labels: Sequence[str]) -> dict[str
     return made
 
 
-def figures_of(questions: Iterable[Mapping[str, Any]], numbers: Iterable[Sequence[str]]) -> str:
-    """The print of a lesson: eight small hex digits over its marking and its ledger rows."""
-    text = json.dumps([list(questions), sorted({tuple(n) for n in numbers})], sort_keys=True, separators=(",", ":"))
+def figures_of(questions: Iterable[Mapping[str, Any]], numbers: Iterable[Sequence[str]], sets: Sequence[Sequence[int]] = ()) -> str:
+    """The print of a lesson: eight small hex digits over its marking, its ledger rows and the sets a try asks."""
+    made: list[Any] = [list(questions), sorted({tuple(n) for n in numbers})]
+    if sets:
+        made.append([list(s) for s in sets])
+    text = json.dumps(made, sort_keys=True, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()[:8]
 
 

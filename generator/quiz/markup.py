@@ -12,17 +12,18 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
-from generator.drawing.spec import DrawingSpec
 from generator.quiz.draw import Drawn, accept_by_unit, accepted
 from generator.quiz.edition import FIGURES, question_marking
-from generator.quiz.question import BLANK, Question
+from generator.quiz.picture import described, shows_a_wrong_way, silent, tells, unmarked
+from generator.quiz.question import BLANK, Picture, Question
 from generator.units.table import SYSTEMS, System
+from generator.working.errors import NumberProblem
 from generator.working.explain import Explained
 from generator.working.printing import unit_label
 
 KEY = {"us": "us", "metric": "si"}  # class names in the page
 WritesWorking = Callable[[Explained, Callable[[str], str]], str]
-Draws = Callable[[DrawingSpec, str], str]  # a drawing, and a name for it that no other on the page has
+Draws = Callable[[Picture, str], str]  # a picture, and a name for it that no other on the page has
 
 
 @dataclass(frozen=True)
@@ -33,6 +34,7 @@ class Quiz:
     title: str
     questions: tuple[Question, ...]
     variants: Mapping[str, Sequence[Mapping[System, Drawn]]]
+    sets: Sequence[Sequence[int]] = ()  # which of them a try asks, by place; without any it asks all
 
 
 @dataclass(frozen=True)
@@ -86,6 +88,12 @@ class Built:
             return [f"{{choice_{i}}}" for i in range(1 + len(q.mistakes))]
         return [c.text for c in q.choices] or list(q.items)
 
+    def labels(self) -> list[str]:
+        """A name for each choice or item in a report: its text, or what its picture shows."""
+        pictures = self.q.pictures
+        found = [p.describe if p else "" for p in pictures] or [""] * len(self.texts())
+        return [text or said for text, said in zip(self.texts(), found, strict=True)]
+
     def says(self, ask: int = 0) -> list[str]:
         q = self.q
         if q.computed:
@@ -100,7 +108,7 @@ class Built:
         q = self.q
         if q.computed:
             return [0]
-        if q.kind == "point" and q.drawing is not None:
+        if q.kind == "point":
             return [q.spots.index(q.asks[ask].right)]
         return [i for i, c in enumerate(q.choices) if c.right]
 
@@ -167,6 +175,10 @@ class Built:
         }  # fmt: skip
         if q.spots:
             both["spots"] = list(q.spots)
+        if q.pictures:
+            both["pictures"] = [p is not None for p in q.pictures]
+        if q.free:
+            both["free"] = [list(group) for group in q.free]
         if len(q.asks) > 1:
             both["asks"] = [
                 {"right": self.right(k), "ask": {s: template(p.ask, self.names) for s in SYSTEMS},
@@ -186,7 +198,7 @@ class Built:
         labels = ["right", *(m.id for m in q.mistakes)] if q.computed else list(q.spots) or self.texts()
         data = self.json()
         if not q.computed and not q.spots:
-            labels = data["texts"]["us"]
+            labels = [template(t, self.names) for t in self.labels()]
         return question_marking(data, labels)
 
     # --- the readable form ---
@@ -204,9 +216,50 @@ class Built:
         return (
             f'<fieldset class="sq" data-q="{q.id}" data-kind="{q.kind}"{flag}>'
             f"<legend>Question {number}{must}</legend>"
-            f'<div class="sq-ask">{self.both(self.ask())}</div>'
+            f'<div class="sq-ask">{self.both(self.ask())}</div>{self.above()}'
             f"{self.answers()}</fieldset>"
         )
+
+    def above(self) -> str:
+        """The picture above the answers."""
+        svg = self.picture_above()
+        return f'<figure class="sq-drawing">{svg}</figure>' if svg else ""
+
+    def picture_above(self) -> str:
+        """Its drawing alone, with nothing on it that says which way it shows. Raises NumberProblem."""
+        q = self.q
+        if q.picture is None:
+            return ""
+        svg = self.page.draws(q.picture, q.id)
+        if q.picture.describe:
+            return described(svg, "The picture of this question", q.picture.describe)
+        if shows_a_wrong_way(svg):
+            raise NumberProblem(f"{q.id}: its drawing shows a wrong way, and would read that out",
+                                "add 'describe: …', what is to be seen in neutral words")  # fmt: skip
+        return unmarked(svg)
+
+    def picture(self, index: int) -> str:
+        """The picture of a choice or item, '' where it has none. Raises NumberProblem where it says its answer."""
+        found = self.q.pictures[index] if self.q.pictures else None
+        if found is None:
+            return ""
+        svg = self.page.draws(found, f"{self.q.id}-{index}")
+        told = tells(svg)
+        if told:
+            raise NumberProblem(f"{self.q.id}: one of its pictures says '{told[:60]}'",
+                                "take a scene that leaves the answer to the reader")  # fmt: skip
+        return silent(svg)
+
+    def shown(self, index: int, place: int) -> str:
+        """A choice or item as it stands in the page; a picture goes by the letter of its place."""
+        text = self.both(template(self.texts()[index], self.names))
+        svg = self.picture(index)
+        if not svg:
+            return f'<span class="sq-text">{text}</span>'
+        found = self.q.pictures[index]
+        told = f'<span class="sq-described">{escape(found.describe)}</span>' if found and found.describe else ""
+        named = f"<b>Picture {chr(65 + place)}</b>{' ' + text if text else ''}"
+        return f'<span class="sq-picture">{svg}</span><span class="sq-text">{named}</span>{told}'
 
     def answers(self) -> str:
         q = self.q
@@ -221,27 +274,25 @@ class Built:
             )
         order = self.variants[0]["us"]["order"]
         if q.kind == "order":
-            rows = "".join(
-                f'<li data-item="{i}"><span class="sq-text">{self.both(template(q.items[i], self.names))}</span></li>' for i in order
-            )
+            rows = "".join(f'<li data-item="{i}">{self.shown(i, place)}</li>' for place, i in enumerate(order))
             return f'<ol class="sq-order">{rows}</ol>'
-        if q.kind == "point" and q.drawing is not None:
+        if q.kind == "point":
             letters = "".join(
                 f'<li><label><input type="radio" name="{q.id}" value="{escape(spot)}"> '
                 f'<span class="sq-text">{chr(65 + i)}</span></label></li>'
                 for i, spot in enumerate(q.spots)
             )
-            return f'<figure class="sq-drawing">{self.page.draws(q.drawing, q.id)}</figure><ul class="sq-choices sq-letters">{letters}</ul>'
+            return f'<ul class="sq-choices sq-letters">{letters}</ul>'
         kind = "radio" if q.kind == "one" else "checkbox"
         texts = self.texts()
         # the player shows other ones of them with other figures, so all are there
         spare = [i for i in range(len(texts)) if i not in order]
         rows = "".join(
             f'<li{" hidden" if i in spare else ""}><label><input type="{kind}" name="{q.id}" value="{i}"> '
-            f'<span class="sq-text">{self.both(template(texts[i], self.names))}</span></label></li>'
-            for i in [*order, *spare]
+            f"{self.shown(i, place)}</label></li>"
+            for place, i in enumerate([*order, *spare])
         )
-        return f'<ul class="sq-choices">{rows}</ul>'
+        return f'<ul class="sq-choices{" sq-pictures" if q.pictures else ""}">{rows}</ul>'
 
 
 _THOUSANDS = re.compile(r"[0-9],[0-9]{3}(?![0-9])")
@@ -292,6 +343,8 @@ def quiz_html(quiz: Quiz, page: Page) -> Played:
         },
         "questions": [b.json() for b in built],
     }  # fmt: skip
+    if quiz.sets:
+        data["sets"] = [list(places) for places in quiz.sets]
     # `</` inside the data would end the script element
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/").replace("<!--", "\\u003c!--")
     form = "".join(b.fieldset(i) for i, b in enumerate(built, 1))

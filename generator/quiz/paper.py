@@ -25,19 +25,21 @@ def question_html(built: Built, number: int, system: System) -> str:
     q, drawn = built.q, built.variants[0][system]
     must = ' <span class="small">must be right</span>' if q.must_be_right else ""
     out = [f'<section class="seen"><h2>{number}{must}</h2><p>{filled(built.ask(), drawn["f"])}</p>']
+    above = built.picture_above()
+    if above:
+        out.append(f'<div class="figure">{above}</div>')
     if q.kind == "number":
         unit = unit_label(drawn["answer"]["unit"])
         out.append('<div class="room"></div>')
         out.append(f'<p class="answer">Answer <span class="blank"></span> {unit} '
                    f'<span class="small">{tolerance_words(q, drawn["answer"])}</span></p>')  # fmt: skip
     else:
-        if q.kind == "point" and q.drawing is not None:
-            out.append(f'<div class="figure">{built.page.draws(q.drawing, q.id)}</div>')
-        else:
+        if q.kind != "point":
             texts = [filled(template(t, built.names), drawn["f"]) for t in built.texts()]
             short = all(len(re.sub(r"<[^>]+>|&[^;]+;", "", t)) <= _SHORT for t in texts)
-            rows = "".join(f"<li><b>{letter(place)}</b> {texts[i]}</li>" for place, i in enumerate(drawn["order"]))
-            out.append(f'<ul class="boxes choices{" short" if short else ""}">{rows}</ul>')
+            look = " pictures" if q.pictures else " short" if short else ""
+            rows = "".join(f"<li><b>{letter(place)}</b> {texts[i]}{built.picture(i)}</li>" for place, i in enumerate(drawn["order"]))
+            out.append(f'<ul class="boxes choices{look}">{rows}</ul>')
         out.append(f'<p class="answer">Answer <span class="blank"></span> <span class="small">{_HOW[q.kind]}</span></p>')
     return "".join(out) + "</section>"
 
@@ -48,6 +50,13 @@ def right_letters(built: Built, system: System) -> str:
     right = range(len(order)) if built.q.kind == "order" else built.right(built.variants[0][system].get("k", 0))
     places = [order.index(i) for i in right if i in order]
     return " ".join(letter(p) for p in (places if built.q.kind == "order" else sorted(places)))
+
+
+def free_letters(built: Built, system: System) -> str:
+    """Which letters of a right order may change among themselves, in words; '' where none may."""
+    order = built.variants[0][system]["order"]
+    groups = [" and ".join(letter(order.index(i)) for i in group) for group in built.q.free]
+    return "; ".join(f"{letters} may stand in any order among themselves" for letters in groups)
 
 
 def key_html(built: Built, number: int, system: System) -> str:
@@ -61,6 +70,8 @@ def key_html(built: Built, number: int, system: System) -> str:
         right = f'{answer["shown"]} <span class="small">({span})</span>'
     else:
         right = right_letters(built, system)
+        free = free_letters(built, system)
+        right += f' <span class="small">({free})</span>' if free else ""
     working = filled(list(built.workings[system])[drawn["w"]], drawn["wf"])
     ask = filled(built.ask(), drawn["f"])
     return f'<section class="seen"><h2>{number}{must}</h2><p>{ask}</p><p class="answer">{right}</p>{working}</section>'

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import cached_property
 from typing import Any, Literal
@@ -55,12 +55,28 @@ class Mistake:
 
 
 @dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawing in a question: the whole of a scene, or one ``frame`` of a scene in steps, the first being 1.
+
+    ``describe`` says in neutral words what it shows, for whoever cannot see it; the drawing's own
+    title often tells the answer. ``way`` is ``wrong`` where it shows what must not be done, which the
+    laws of scenes then leave alone.
+    """
+
+    drawing: DrawingSpec
+    frame: int | None = None
+    describe: str = ""
+    way: Literal["", "wrong"] = ""
+
+
+@dataclass(frozen=True, slots=True)
 class ChoiceText:
-    """A choice written out, right or wrong; a wrong one says what is wrong with it."""
+    """A choice written out, drawn or both, right or wrong; a wrong one says what is wrong with it."""
 
     text: str
     right: bool
     says: str = ""
+    picture: Picture | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +106,9 @@ class Question:
     mistakes: tuple[Mistake, ...] = ()
     choices: tuple[ChoiceText, ...] = ()
     items: tuple[str, ...] = ()
-    drawing: DrawingSpec | None = None
+    item_pictures: tuple[Picture | None, ...] = ()  # of the items, by place
+    free: tuple[tuple[int, ...], ...] = ()  # places whose items may change among themselves
+    picture: Picture | None = None  # shown above the answers
     spots: tuple[str, ...] = ()
     asks: tuple[Pointing, ...] = ()  # of a point question: each variant asks one of them
     because: str = ""  # shown with the right answer where there is no working
@@ -103,6 +121,31 @@ class Question:
         texts += [c.says for c in self.choices] + [m.says for m in self.mistakes]
         texts += [t for p in self.asks for t in (p.ask, p.because, *p.says.values())]
         return frozenset(name for t in texts for name in BLANK.findall(t))
+
+    @property
+    def drawing(self) -> DrawingSpec | None:
+        """The drawing above its answers."""
+        return self.picture.drawing if self.picture else None
+
+    @property
+    def pictures(self) -> tuple[Picture | None, ...]:
+        """The pictures of its choices or items, by place; empty where none has one."""
+        found = tuple(c.picture for c in self.choices) or self.item_pictures
+        return found if any(found) else ()
+
+    @property
+    def all_pictures(self) -> tuple[Picture, ...]:
+        """Every picture in it."""
+        return tuple(p for p in (self.picture, *self.pictures) if p is not None)
+
+    @property
+    def on_a_picture(self) -> bool:
+        """Whether it is answered by looking at a picture."""
+        return bool(self.all_pictures)
+
+    def fits(self, item: int, place: int) -> bool:
+        """Whether an item of an order question may stand in a place: its own, or one of those it may change with."""
+        return item == place or any(item in group and place in group for group in self.free)
 
     @property
     def computed(self) -> bool:
@@ -155,8 +198,13 @@ _ASK_KEYS = ("ask", "right", "says", "because")
 _DRAW_KEYS = ("row", "of", "us", "metric", "around", "step", "pick")
 _KEYS = {
     "id", "kind", "ask", "must_be_right", "draw", "numbers", "answer", "within", "limit", "mistakes",
-    "choices", "items", "drawing", "spots", "in_turn", "right", "says", "because", "read_again", "__line__",
+    "choices", "items", "free", "drawing", "frame", "describe", "way", "spots", "in_turn", "right", "says", "because",
+    "read_again", "__line__",
 }  # fmt: skip
+_PICTURE_KEYS = ("drawing", "with", "frame", "describe", "way")
+MOST_PICTURES = 4  # to choose from: more are too many to compare on a phone
+MOST_PICTURED_ITEMS = 6
+_GIVES_AWAY = re.compile(r"\b(wrong|right way|correct|mistake)\b", re.IGNORECASE)
 
 
 class _Reader:
@@ -193,12 +241,13 @@ class _Reader:
         if answer and answer not in numbers:
             raise self.wrong(f"{id_}: the answer '{answer[:60]}' is none of its numbers",
                              suggest(answer, numbers, "name one of numbers:"), line_of(body["answer"], self.line))  # fmt: skip
+        items, item_pictures = self.items()
         question = Question(
             id=id_, kind=kind, ask=asks[0].ask if asks else words_of(body["ask"]), line=self.line,
             must_be_right=bool(body.get("must_be_right", False)), draws=draws, numbers=numbers,
             answer=answer, within=self.share(body.get("within", "5%")), limit=self.limit(), mistakes=self.mistakes(),
-            choices=self.choices(), items=tuple(words_of(i) for i in self.entries("items")),
-            drawing=self.drawing(), spots=tuple(map(str, self.entries("spots"))), asks=asks,
+            choices=self.choices(), items=items, item_pictures=item_pictures, free=self.free(len(items)),
+            picture=self.picture_above(), spots=tuple(map(str, self.entries("spots"))), asks=asks,
             because=words_of(body.get("because", "")), read_again=str(body.get("read_again", "")),
         )  # fmt: skip
         self.check(question)
@@ -225,6 +274,91 @@ class _Reader:
         if not self.mapping("drawing"):  # refuses what is no mapping
             return None
         return read_drawing(self.body["drawing"], self.file, self.line)
+
+    def picture_above(self) -> Picture | None:
+        """The picture above the answers: none where choices or items are made of the question's drawing."""
+        made_of_it = any(
+            isinstance(e, dict) and "drawing" not in e and ("frame" in e or "with" in e)
+            for key in ("choices", "items")
+            for e in self.entries(key)
+        )
+        if made_of_it:
+            return None
+        body = {k: v for k, v in self.body.items() if k in _PICTURE_KEYS and k != "with"} | {"__line__": self.line}
+        return self.picture(body, str(self.body.get("id", "")), None)
+
+    def picture(self, raw: Mapping[str, Any], what: str, base: DrawingSpec | None) -> Picture | None:
+        """The picture of a choice, an item or the question; ``base`` is the question's drawing where ``raw`` has none."""
+        line = line_of(raw, self.line)
+        if not any(k in raw for k in _PICTURE_KEYS):
+            return None
+        if "drawing" in raw:
+            if not isinstance(raw["drawing"], dict) or not raw["drawing"]:
+                raise self.wrong(f"{what}: drawing is no mapping", "write 'drawing: {scene: …, with: {…}}'", line)
+            spec = read_drawing(raw["drawing"], self.file, line)
+        elif base is None or not ("frame" in raw or "with" in raw):
+            raise self.wrong(
+                f"{what} has {', '.join(k for k in _PICTURE_KEYS if k in raw)} and no drawing", "add 'drawing: {scene: …}'", line
+            )
+        else:
+            spec = base
+        if "with" in raw:
+            more = read_drawing({"scene": spec.scene, "with": raw["with"]}, self.file, line)
+            if more.given is None:
+                raise self.wrong(f"{what}: with is no block of names", "write 'with: {NAME: REFERENCE}'", line)
+            spec = replace(spec, given={**(spec.given or {}), **more.given})
+        frame, way, describe = raw.get("frame"), raw.get("way", ""), raw.get("describe", "")
+        if frame is not None and (type(frame) is not int or frame < 1):
+            raise self.wrong(f"{what}: frame is '{str(frame)[:40]}'", "write the number of a step, the first being 1", line)
+        if way not in ("", "wrong"):
+            raise self.wrong(f"{what}: way is '{str(way)[:40]}'", "write 'way: wrong', or leave it out", line)
+        if isinstance(describe, dict | list) or BLANK.search(str(describe)):
+            raise self.wrong(f"{what}: describe is no plain text", "say in words what the picture shows", line)
+        told = _GIVES_AWAY.search(str(describe))
+        if told:
+            raise self.wrong(
+                f"{what}: describe says '{told[0]}', which may tell the answer", "say what is to be seen, in neutral words", line
+            )
+        return Picture(spec, frame, str(describe), "wrong" if way else "")
+
+    def items(self) -> tuple[tuple[str, ...], tuple[Picture | None, ...]]:
+        """The texts of the items in their right order, and the picture of each."""
+        texts: list[str] = []
+        pictures: list[Picture | None] = []
+        for n, entry in enumerate(self.entries("items"), 1):
+            if not isinstance(entry, dict):
+                texts.append(words_of(entry))
+                pictures.append(None)
+                continue
+            self.only(entry, ("text", *_PICTURE_KEYS), "an item")
+            texts.append(words_of(entry.get("text") or ""))
+            pictures.append(self.picture(entry, f"item {n}", self.drawing()))
+            self.seen(texts[-1], pictures[-1], f"item {n}", line_of(entry, self.line))
+        return tuple(texts), tuple(pictures) if any(pictures) else ()
+
+    def seen(self, text: str, picture: Picture | None, what: str, line: int) -> None:
+        """Refuse what shows nothing, and a picture that says nothing to whoever cannot see it."""
+        if not text and picture is None:
+            raise self.wrong(f"{what} has no text and no drawing", "add 'text: …' or 'drawing: …'", line)
+        if not text and picture is not None and not picture.describe:
+            raise self.wrong(f"{what} is a picture alone and does not say what it shows", "add 'describe: …' in neutral words", line)
+
+    def free(self, count: int) -> tuple[tuple[int, ...], ...]:
+        """Groups of neighbouring places, counted from 0, whose items may stand in any order."""
+        raw = self.entries("free")
+        line = next((line_of(key, self.line) for key in self.body if key == "free"), self.line)
+        groups = [raw] if raw and all(type(x) is int for x in raw) else raw
+        made: list[tuple[int, ...]] = []
+        for group in groups:
+            whole = isinstance(group, list) and len(group) > 1 and all(type(x) is int for x in group)
+            if not whole or sorted(group) != list(range(min(group), min(group) + len(group))) or min(group) < 1 or max(group) > count:
+                raise self.wrong("free is no list of places that follow each other", "write 'free: [[2, 3]]', the first item being 1",
+                                 line)  # fmt: skip
+            made.append(tuple(sorted(x - 1 for x in group)))
+        places = [x for group in made for x in group]
+        if len(set(places)) != len(places) or any(len(group) == count for group in made):
+            raise self.wrong("free names a place twice, or all of them", "leave some order to find", line)
+        return tuple(made)
 
     def entries(self, key: str) -> list[Any]:
         value = self.body.get(key) or []
@@ -284,14 +418,17 @@ class _Reader:
     def choices(self) -> tuple[ChoiceText, ...]:
         out = []
         for c in self.entries("choices"):
-            if not isinstance(c, dict) or "text" not in c:
-                raise self.wrong("a choice needs a text", "write '- text: …'", line_of(c, self.line))
-            self.only(c, ("text", "right", "says"), "a choice")
+            if not isinstance(c, dict) or not {"text", "drawing", "frame", "with"} & set(c):
+                raise self.wrong("a choice needs a text", "write '- text: …', or '- drawing: …'", line_of(c, self.line))
+            self.only(c, ("text", "right", "says", *_PICTURE_KEYS), "a choice")
             right = bool(c.get("right", False))
             if not right and not c.get("says"):
                 raise self.wrong("a wrong choice says nothing", "add 'says: …', one line on just that mistake",
                                  c["__line__"])  # fmt: skip
-            out.append(ChoiceText(words_of(c["text"]), right, words_of(c.get("says", ""))))
+            picture = self.picture(c, "a choice", self.drawing())
+            text = words_of(c["text"]) if c.get("text") is not None else ""
+            self.seen(text, picture, "a choice", line_of(c, self.line))
+            out.append(ChoiceText(text, right, words_of(c.get("says", "")), picture))
         return tuple(out)
 
     def asks(self, id_: str) -> tuple[Pointing, ...]:
@@ -360,16 +497,24 @@ class _Reader:
             raise self.wrong(f"{q.id} has no answer", "add 'answer: NAME' of one of its numbers")
         if q.kind in {"one", "several"} and not q.answer:
             right = sum(c.right for c in q.choices)
-            if len(q.choices) < 3 or right == 0 or (q.kind == "one" and right != 1):
+            least = 2 if q.pictures and all(q.pictures) else 3
+            if len(q.choices) < least or right == 0 or (q.kind == "one" and right != 1):
                 raise self.wrong(
-                    f"{q.id} needs three choices or more, {'one' if q.kind == 'one' else 'some'} right",
+                    f"{q.id} needs three choices or more (two where all are pictures), {'one' if q.kind == 'one' else 'some'} right",
                     "mark with 'right: true'",
                 )
         if q.kind == "one" and q.answer and len(q.mistakes) < 2:
             raise self.wrong(f"{q.id} needs two named mistakes or more", "add to mistakes:")
+        if len(q.pictures) > (MOST_PICTURED_ITEMS if q.items else MOST_PICTURES):
+            raise self.wrong(f"{q.id} has {len(q.pictures)} pictures to look at, too many for a phone",
+                             f"keep {MOST_PICTURED_ITEMS if q.items else MOST_PICTURES}")  # fmt: skip
+        if q.free and q.kind != "order":
+            raise self.wrong(f"{q.id} puts nothing in order", "take out free:")
+        if q.pictures and q.computed:
+            raise self.wrong(f"{q.id} has figures to choose from, and pictures", "take out one or the other")
         if q.kind == "order" and len(q.items) < 3:
             raise self.wrong(f"{q.id} needs three items or more, in the right order", "add to items:")
-        if q.kind == "point" and (not q.drawing or not q.asks or any(p.right not in q.spots for p in q.asks)):
+        if q.kind == "point" and (q.picture is None or not q.asks or any(p.right not in q.spots for p in q.asks)):
             raise self.wrong(f"{q.id} needs a drawing, spots and the right one", "add drawing:, spots:, right:")
         for p in q.asks:
             for spot in q.spots:

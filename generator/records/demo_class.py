@@ -69,10 +69,11 @@ def an_answer(q: Mapping[str, Any], variant: int, units: System, rng: random.Ran
 def result_file(
     lesson: LessonMarking, site: str, crew: str, started: datetime, rng: random.Random, rights: Sequence[bool], units: System
 ) -> dict[str, Any]:
-    """A result file as the player writes it."""
+    """A result file as the player writes it. ``rights`` is by question asked; where a try asks some, a set is drawn."""
     answers = []
     at = started
-    for q, right in zip(lesson.questions, rights, strict=True):
+    drawn = rng.randrange(len(lesson.sets)) if lesson.sets else None
+    for q, right in zip(questions_of(lesson, drawn), rights, strict=True):
         at += timedelta(seconds=rng.randint(20, 90))
         variant = rng.randrange(len(q["variants"]))
         answers.append({
@@ -85,7 +86,19 @@ def result_file(
         "pass_mark": lesson.pass_mark, "started": f"{started:%Y-%m-%dT%H:%M:%SZ}", "finished": answers[-1]["at"], "tries": 1,
         "answers": answers, "score_shown": int(score) if score == int(score) else score, "figures": lesson.figures,
     }  # fmt: skip
+    if drawn is not None:
+        file["set"] = drawn
     return file | {"check": check_of(file)}
+
+
+def questions_of(lesson: LessonMarking, drawn: int | None) -> tuple[Mapping[str, Any], ...]:
+    """The questions of one set of a lesson, or all of them."""
+    return lesson.questions if drawn is None else tuple(lesson.questions[i] for i in lesson.sets[drawn])
+
+
+def count_of(lesson: LessonMarking) -> int:
+    """How many questions a try asks."""
+    return len(lesson.sets[0] if lesson.sets else lesson.questions)
 
 
 def slip_code(file: Mapping[str, Any], lesson: LessonMarking) -> str:
@@ -101,14 +114,17 @@ def slip_code(file: Mapping[str, Any], lesson: LessonMarking) -> str:
         for ch in text:
             put(_PLAIN.index(ch), 6)
 
-    put(2, 4)
+    drawn = file.get("set")
+    put(2 if drawn is None else 3, 4)
     for key in ("crew", "lesson", "edition"):
         words(file[key])
     put(int(file["figures"][:5], 16), 20)
+    if drawn is not None:
+        put(drawn, 8)
     finished = datetime.fromisoformat(file["finished"][:-1]).replace(tzinfo=UTC)
     put(int((finished - datetime(2020, 1, 1, tzinfo=UTC)).total_seconds() // 60), 25)
     put(len(file["answers"]), 6)
-    for a, q in zip(file["answers"], lesson.questions, strict=True):
+    for a, q in zip(file["answers"], questions_of(lesson, drawn), strict=True):
         put(a["units"] == "metric", 1)
         put(KINDS.index(q["kind"]), 3)
         put(a["variant"], 8)
@@ -195,7 +211,7 @@ def _class(site: JobSite, lessons: Mapping[str, LessonMarking], winter: Mapping[
         for step, id_ in enumerate(old):
             lesson = winter[id_]
             start = WINTER_DAY + timedelta(minutes=7 * n + 40 * step)
-            file = result_file(lesson, site.settings.key, person.id, start, rng, [True] * len(lesson.questions), site.settings.units)
+            file = result_file(lesson, site.settings.key, person.id, start, rng, [True] * count_of(lesson), site.settings.units)
             texts[f"{person.id}_{id_}_0.json"] = _text(file)
         skill = (0.97, 0.9, 0.72, 0.95)[n % 4]
         done = [i for i in role.lessons if i in lessons]
@@ -207,7 +223,7 @@ def _class(site: JobSite, lessons: Mapping[str, LessonMarking], winter: Mapping[
             lesson = lessons[id_]
             start = FIRST_DAY + timedelta(days=step + n % 3, minutes=rng.randrange(0, 600), seconds=rng.randrange(60))
             share = min(skill, 0.5) if id_ == hard else skill
-            rights = [rng.random() < share for _ in lesson.questions]
+            rights = [rng.random() < share for _ in range(count_of(lesson))]
             units: System = "metric" if n % 6 == 5 else site.settings.units
             file = result_file(lesson, site.settings.key, person.id, start, rng, rights, units)
             files.append(file)

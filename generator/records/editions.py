@@ -32,6 +32,7 @@ class LessonMarking:
     pass_mark: float
     questions: tuple[Mapping[str, Any], ...]
     ledger: Path  # where the numbers of these figures stand
+    sets: tuple[tuple[int, ...], ...] = ()  # which questions a try may ask, by place; without any it asks all
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,9 +241,23 @@ def _lessons(data: Mapping[str, Any], path: Path) -> list[LessonMarking]:
         LessonMarking(
             str(id_), part(data, "edition", str), part(x, "title", str), part(x, "about", str), part(x, "figures", str),
             float(part(data, "pass_mark", (int, float))), tuple(marking_of(q) for q in part(x, "questions", list)), ledger,
+            _sets(x),
         )
         for id_, x in part(data, "lessons", dict).items()
     ]  # fmt: skip
+
+
+def _sets(lesson: Mapping[str, Any]) -> tuple[tuple[int, ...], ...]:
+    """Which questions a try may ask; none in an edition whose tries asked them all. Raises NotAsWritten."""
+    if "sets" not in lesson:
+        return ()
+    count = len(lesson["questions"])
+    made = []
+    for places in part(lesson, "sets", list):
+        if not isinstance(places, list) or not places or not all(type(i) is int and 0 <= i < count for i in places):
+            raise NotAsWritten("it asks for questions that are not there")
+        made.append(tuple(places))
+    return tuple(made)
 
 
 def marking_of(q: Any) -> Mapping[str, Any]:

@@ -31,6 +31,7 @@ class Marked:
 
     result: Result
     lesson: LessonMarking
+    asked: tuple[Mapping[str, Any], ...]  # the questions of this try, in the order of its answers
     answers: tuple[MarkedAnswer, ...]
     right: int
     passed: bool
@@ -49,10 +50,10 @@ def needed(pass_mark: float, count: int) -> int:
 
 def mark(result: Result, lesson: LessonMarking) -> Marked:
     """Mark a result. Raises Refused where it does not fit the lesson's questions."""
-    questions = lesson.questions
+    questions = asked_in(result, lesson)
     if len(result.answers) != len(questions):
         raise Refused(
-            "foreign", f"it has {len(result.answers)} answers where this lesson asks {len(questions)} questions",
+            "foreign", f"it has {len(result.answers)} answers where this {'try' if lesson.sets else 'lesson'} asks {len(questions)} questions",
             "check which handbook it comes from", result.crew, result.lesson,
         )  # fmt: skip
     answers = []
@@ -69,7 +70,18 @@ def mark(result: Result, lesson: LessonMarking) -> Marked:
     right = sum(a.right for a in answers)
     must = tuple(a.q for a, q in zip(answers, questions, strict=True) if q["must"] and not a.right)
     passed = right >= needed(lesson.pass_mark, len(questions)) and not must
-    return Marked(result, lesson, tuple(answers), right, passed, must)
+    return Marked(result, lesson, questions, tuple(answers), right, passed, must)
+
+
+def asked_in(result: Result, lesson: LessonMarking) -> tuple[Mapping[str, Any], ...]:
+    """The questions a try had to answer: those of its set, or all of the lesson's. Raises Refused."""
+    if not lesson.sets:
+        if result.set is not None:
+            raise Refused("altered", "it names a set, and this lesson asks all its questions", _AGAIN, result.crew, result.lesson)
+        return lesson.questions
+    if result.set is None or result.set >= len(lesson.sets):
+        raise Refused("altered", "it does not say which of the lesson's questions it was asked", _AGAIN, result.crew, result.lesson)
+    return tuple(lesson.questions[i] for i in lesson.sets[result.set])
 
 
 def mark_answer(given: Given, q: Mapping[str, Any]) -> MarkedAnswer:
@@ -106,9 +118,10 @@ def _picked(given: Given, q: Mapping[str, Any], variant: Mapping[str, Any]) -> M
     if q["kind"] == "order":
         if len(picked) != count:
             raise Refused("altered", f"question {q['id']} asks for all items in order", _AGAIN)
-        if list(picked) == q["right"]:
+        places = [fits(q, item, place) for place, item in enumerate(picked)]
+        if all(places):
             return MarkedAnswer(q["id"], True, "")
-        place = next(i for i, (a, b) in enumerate(zip(picked, q["right"], strict=True)) if a != b)
+        place = places.index(False)
         return MarkedAnswer(q["id"], False, f"{_label(q, picked[place]).rstrip('.')} in place {place + 1}")
     right = set(variant.get("right", q["right"])) & set(variant["order"])
     if set(picked) == right:
@@ -122,6 +135,11 @@ def _picked(given: Given, q: Mapping[str, Any], variant: Mapping[str, Any]) -> M
     # where a drawing is asked about in several ways, the spot alone tells nothing
     asked = f" (asked: {variant['ask']})" if "ask" in variant else ""
     return MarkedAnswer(q["id"], False, _label(q, picked[0]) + asked)
+
+
+def fits(q: Mapping[str, Any], item: int, place: int) -> bool:
+    """Whether an item of an order question may stand in a place: its own, or one of those it may change with."""
+    return item == place or any(item in group and place in group for group in q.get("free", ()))
 
 
 def _label(q: Mapping[str, Any], index: int) -> str:

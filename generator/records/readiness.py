@@ -255,7 +255,7 @@ def _questions(marked: Sequence[Marked], editions: Editions, edition: str) -> tu
     for m in sorted(marked, key=lambda m: (m.result.finished, m.result.where)):
         first = (m.result.crew, m.lesson.id) not in seen
         seen.add((m.result.crew, m.lesson.id))
-        for answer, q in zip(m.answers, m.lesson.questions, strict=True):
+        for answer, q in zip(m.answers, m.asked, strict=True):
             key = (m.lesson.edition, m.lesson.id, answer.q)
             rows.setdefault(key, []).append((answer.right, first, answer.mistake))
             asks[key] = (m.lesson, str(q["ask"]), bool(q["must"]))

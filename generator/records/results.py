@@ -57,6 +57,7 @@ class Result:
     answers: tuple[Given, ...]
     claimed: float | None = None
     sheet: str = ""
+    set: int | None = None  # which of the lesson's sets was asked, where a try asks only some questions
 
 
 def fnv1a(text: str) -> int:
@@ -183,10 +184,13 @@ def _checked(file: dict[str, Any], where: str) -> Result:
             raise Refused("times", f"question {one.q} was answered outside the time of the try",
                           "ask for another try; check the phone's clock")  # fmt: skip
         given.append(one)
+    drawn = file.get("set")
+    if drawn is not None and (type(drawn) is not int or not 0 <= drawn < 256):
+        raise Refused("altered", "its set is no set", _AGAIN)
     score = file["score_shown"]
     claimed = float(score) if isinstance(score, int | float) and not isinstance(score, bool) and abs(score) < 1e6 else -1.0
     return Result("file", where, texts["crew"], texts["lesson"], texts["edition"], texts.get("figures"),
-                  texts["site"], started, finished, tuple(given), claimed)  # fmt: skip
+                  texts["site"], started, finished, tuple(given), claimed, set=drawn)  # fmt: skip
 
 
 def _time(value: Any, what: str) -> datetime:
@@ -321,10 +325,11 @@ def _adds_up(letters: str) -> bool:
 
 def _slip(bits: _Bits, where: str) -> Result:
     layout = bits.take(4)
-    if layout not in {1, 2}:
+    if layout not in {1, 2, 3}:
         raise Refused("foreign", "the slip has a layout this program does not know", "use the newest Seatwork")
     crew, lesson, edition = bits.text(), bits.text(), bits.text()
-    figures = f"{bits.take(20):05x}" if layout == 2 else None
+    figures = f"{bits.take(20):05x}" if layout > 1 else None
+    drawn = bits.take(8) if layout == 3 else None
     finished = datetime(2020, 1, 1, tzinfo=UTC) + timedelta(minutes=bits.take(25))
     given: list[Given] = []
     for _ in range(bits.take(6)):
@@ -342,4 +347,4 @@ def _slip(bits: _Bits, where: str) -> Result:
         given.append(Given(None, kind, variant, units, answer))
     if not given or not crew or not lesson or not edition:
         raise _NoSlip
-    return Result("slip", where, crew, lesson, edition, figures, None, None, finished, tuple(given))
+    return Result("slip", where, crew, lesson, edition, figures, None, None, finished, tuple(given), set=drawn)

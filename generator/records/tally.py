@@ -224,7 +224,7 @@ class _Run:
             key: tuple[object, ...] = ("paper", r.sheet)
             if r.origin != "paper":
                 minute = r.finished.replace(second=0)
-                key = (r.edition, r.lesson, minute, tuple((a.variant, a.units) for a in r.answers))
+                key = (r.edition, r.lesson, minute, r.set, tuple((a.variant, a.units) for a in r.answers))
                 if len(r.answers) < 3:  # too few figures to tell two people apart
                     key = (*key, r.crew)
             groups.setdefault(key, []).append(m)
@@ -268,7 +268,7 @@ def _some(names: Sequence[str], count: int | None = None) -> str:
 def _answers(m: Marked) -> tuple[object, ...]:
     """The answers in one form, however they were handed in."""
     out: list[object] = []
-    for given, q in zip(m.result.answers, m.lesson.questions, strict=True):
+    for given, q in zip(m.result.answers, m.asked, strict=True):
         if isinstance(given.answer, str) and given.answer:
             variant = q["variants"][given.variant][given.units]
             figure: Figure = figure_for(given.answer, variant)

@@ -20,6 +20,7 @@ from generator.jobsite.columns import JOB, LIMITS, MACHINES, MATERIALS, TRUCKS, 
 from generator.jobsite.model import JobSite, Row, Value
 from generator.jobsite.reader import read
 from generator.jobsite.starter import starter_files, write_starter
+from generator.quiz.question import Picture
 from generator.source.problem import Refusal, Refusals
 from generator.units.quantity import Quantity, trimmed
 from generator.working.errors import NumberProblem
@@ -113,14 +114,15 @@ def drawings(site: JobSite, only: frozenset[str] | None = None) -> Iterator[Draw
         if page.context.machine is None:
             continue
         figures = figures_for(site, page.context, {})
-        specs = [*lesson.all_drawings]
-        specs += [q.drawing for q in content.questions.get(lesson.id, ()) if q.drawing]
-        for spec in specs:
+        pictures = [Picture(spec) for spec in lesson.all_drawings]
+        pictures += [p for q in content.questions.get(lesson.id, ()) for p in q.all_pictures]
+        for picture in pictures:
+            spec = picture.drawing
             scene = str(spec.scene)
             if only is not None and scene not in only:
                 continue
             try:
-                yield Drawn(lesson.id, scene, page.scene(spec, "one"), (), figures)
+                yield Drawn(lesson.id, scene, page.scene(spec, "one", picture.frame, picture.way), (), figures)
             except Refusals as e:
                 yield Drawn(lesson.id, scene, "", tuple(str(p) for p in e.problems), figures)
             except (NumberProblem, Refusal) as e:

@@ -112,5 +112,5 @@ def test_a_question_without_a_drawing_has_none() -> None:
     assert read("- id: sum-1\n  kind: order\n  ask: Which first?\n  items: [one, two, three]\n  because: So.\n") == []
     assert read.made[0].drawing is None  # type: ignore[attr-defined]
     assert [str(p) for p in read(POINT.replace("{scene: loading.bench_loading}", "bench"))] == [
-        "q.yml:1: drawing is no mapping; write 'drawing:' with one entry a line"
+        "q.yml:1: edge-1: drawing is no mapping; write 'drawing: {scene: …, with: {…}}'"
     ]

@@ -276,8 +276,8 @@ def test_as_many_questions_as_may_be_and_one_more() -> None:
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        (choices(1, 1, "one"), "needs three choices or more, one right"), (choices(0, 3, "one"), "needs three choices or more, one right"),
-        (choices(2, 1, "one"), "needs three choices or more, one right"), (choices(0, 3), "needs three choices or more, some right"),
+        (choices(1, 1, "one"), "needs three choices or more (two where all are pictures), one right"), (choices(0, 3, "one"), "needs three choices or more (two where all are pictures), one right"),
+        (choices(2, 1, "one"), "needs three choices or more (two where all are pictures), one right"), (choices(0, 3), "needs three choices or more (two where all are pictures), some right"),
         ("- id: q-1\n  kind: order\n  ask: O?\n  items: [A., B.]\n", "needs three items or more"),
         ("a: [1", "q.yml:2: a bracket is not closed"), ("- a: b\n  c: [\n", "q.yml:3: "), ("- a: &x 1\n", "q.yml:1: anchors (&) and aliases (*) are not used here"), ("\n- !!int 1\n", "q.yml:2: a tag"),
         ("x: \x01", "q.yml:1: there is a hidden character"), ("- a\n\n- \x01", "q.yml:3: there is a hidden character"), ("x: 1\n---\ny: 2\n", "q.yml:2: a second document starts here"),

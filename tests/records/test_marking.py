@@ -314,7 +314,7 @@ def test_what_a_slip_says_is_what_is_read() -> None:
 
 def test_a_slip_of_another_layout_or_without_answers() -> None:
     with pytest.raises(Refused, match="a layout this program does not know"):
-        read_slip(slip(layout=3), "x")
+        read_slip(slip(layout=4), "x")
     with pytest.raises(Refused, match="holds no result"):
         read_slip(slip(answers=0), "x")
 

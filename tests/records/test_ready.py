@@ -61,7 +61,15 @@ def done(
     count = sum(a.right for a in answers)
     given = tuple(Given(f"q-{i}", None, 0, "us", (0,)) for i in range(1, 6))
     made = Result("file", f"{crew}.json:{at:%d}", crew, book.id, book.edition, book.figures, None, at, at, given)
-    return Marked(made, book, answers, count, count >= 4 and 1 not in missed if passed is None else passed, ("q-1",) if 1 in missed else ())
+    return Marked(
+        made,
+        book,
+        book.questions,
+        answers,
+        count,
+        count >= 4 and 1 not in missed if passed is None else passed,
+        ("q-1",) if 1 in missed else (),
+    )
 
 
 def sign(crew: str = "P-01", id_: str = "bench-height", machine: str = "E-2", day: date = date(2026, 3, 12), mentor: str = "m") -> SignOff:
@@ -305,7 +313,7 @@ def other(m: Marked, **changes: Any) -> Marked:
     if answers is not None:
         made = dataclasses.replace(made, answers=tuple(Given(f"q-{i}", None, 0, "us", (a,)) for i, a in enumerate(answers, 1)))
     asked = tuple({**q, "kind": "one", "variants": [{}]} for q in m.lesson.questions[: len(made.answers)])
-    return dataclasses.replace(m, result=made, lesson=dataclasses.replace(m.lesson, questions=asked))
+    return dataclasses.replace(m, result=made, asked=asked, lesson=dataclasses.replace(m.lesson, questions=asked))
 
 
 def test_the_same_try_counts_once_and_the_file_is_the_one(site: JobSite) -> None:
