@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal
 
 from generator.source.problem import Problem
 from generator.source.yamltext import Text, line_of
@@ -49,6 +49,9 @@ class TableSpec:
     caption: Text | None = None
 
 
+Kind = Literal["drawing", "steps", "either"]  # what a scene has to give: one drawing, one in steps, or either of them
+
+
 @dataclass(frozen=True)
 class DrawingSpec:
     """A drawing to scale: its scene and what that is given. ``given`` is None where that cannot be read."""
@@ -59,11 +62,40 @@ class DrawingSpec:
     given: Mapping[str, Argument] | None = field(default_factory=dict)
     given_line: int = 0
     caption: Text | None = None
+    kind: Kind = "drawing"
 
     @property
     def references(self) -> Iterator[str]:
         """The references it is given, those in lists too."""
         return _words_in(tuple((self.given or {}).values()))
+
+
+Way = Literal["", "wrong", "right"]  # the side of a pair that a picture is; of no pair, none
+WAYS: tuple[Way, Way] = ("wrong", "right")  # the sides of a pair, in the order in which they are shown
+
+
+@dataclass(frozen=True)
+class WaySide:
+    """One side of a pair: its drawing, or scene in steps, and what it shows, in words."""
+
+    picture: DrawingSpec
+    says: Text
+
+
+@dataclass(frozen=True)
+class WaysSpec:
+    """The wrong way beside the right way, and what the wrong one costs."""
+
+    file: str
+    line: int
+    wrong: WaySide
+    right: WaySide
+    cost: Text
+
+    @property
+    def sides(self) -> tuple[WaySide, WaySide]:
+        """The two, the wrong one first, as it is shown."""
+        return self.wrong, self.right
 
 
 @dataclass(frozen=True)
@@ -146,13 +178,19 @@ def table(raw: Mapping[str, Any], file: str) -> TableSpec:
     return TableSpec(file, _line(raw), columns, str(raw.get("over") or ""), _caption(raw))
 
 
-def drawing(raw: Mapping[str, Any], file: str, line: int = 2) -> DrawingSpec:
+def drawing(raw: Mapping[str, Any], file: str, line: int = 2, kind: Kind = "drawing") -> DrawingSpec:
     """``drawing:`` of a lesson or question, which stands on ``line``."""
     scene = Text(raw.get("scene", ""))
     scene.line = line_of(raw.get("scene"), line)
     given = raw.get("with") or {}
     arguments = {k: _argument(v) for k, v in entries(given).items()} if isinstance(given, dict) else None
-    return DrawingSpec(file, line_of(raw, line), scene, arguments, line_of(given, line), _caption(raw))
+    return DrawingSpec(file, line_of(raw, line), scene, arguments, line_of(given, line), _caption(raw), kind)
+
+
+def ways(raw: Mapping[str, Any], file: str) -> WaysSpec:
+    """An entry of ``ways:`` of a lesson."""
+    wrong, right = (WaySide(drawing(raw[side], file, _line(raw), "either"), text(raw[side]["says"])) for side in WAYS)
+    return WaysSpec(file, _line(raw), wrong, right, text(raw["cost"]))
 
 
 def panel(raw: Mapping[str, Any], file: str) -> PanelSpec:

@@ -12,6 +12,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from generator.book.model import DrawingSpec
 from generator.drawing import scenes
+from generator.drawing.film import Film, frames_of, is_film
 from generator.drawing.laws import Breach, broken
 from generator.drawing.measure import Measure
 from generator.jobsite.model import JobSite
@@ -42,6 +43,11 @@ def scene_function(name: str) -> Any:
     return known[name]
 
 
+def is_film_scene(draw: Any) -> bool:
+    """Whether a scene is one in steps."""
+    return get_type_hints(draw)["return"] is Film
+
+
 def wrong_drawing(spec: DrawingSpec) -> Iterator[tuple[int, str, str]]:
     """What is wrong with a drawing's scene and with the names it is given, each with its line."""
     try:
@@ -49,6 +55,11 @@ def wrong_drawing(spec: DrawingSpec) -> Iterator[tuple[int, str, str]]:
     except NumberProblem as e:
         yield spec.scene.line, e.what, e.fix
         return
+    film = is_film_scene(draw)
+    if spec.kind == "drawing" and film:
+        yield spec.scene.line, f"{spec.scene} is a scene in steps", "move it under 'steps:', or to a side of 'ways:'"
+    elif spec.kind == "steps" and not film:
+        yield spec.scene.line, f"{spec.scene} is one drawing and has no steps", "move it under 'drawings:'"
     if spec.given is None:
         yield spec.given_line, "with is no block of names", "write 'with:' with one 'argument: reference' a line"
         return
@@ -128,7 +139,14 @@ def held_to_laws(
 
     ``place`` is the lesson's file and line, for what no figure of the site can mend.
     """
-    return [_told(breach, scene, site, context, place) for breach in broken(svg, figures_for(site, context, given))]
+    figures = figures_for(site, context, given)
+    if not is_film(svg):
+        return [_told(breach, scene, site, context, place) for breach in broken(svg, figures)]
+    first: dict[tuple[str, str], Problem] = {}  # a step that breaks a law is like the next: the first is told
+    for k, frame in enumerate(frames_of(svg), 1):
+        for breach in broken(frame, figures):
+            first.setdefault((breach.law, breach.figure), _told(breach, f"{scene}, step {k},", site, context, place))
+    return list(first.values())
 
 
 def _told(breach: Breach, scene: str, site: JobSite, context: Context, place: tuple[str, int | None]) -> Problem:
