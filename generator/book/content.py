@@ -393,6 +393,9 @@ def _wrong_call(
         names = [*(["drawing"] if lesson.drawing else []), *lesson.drawings]
         if (word or "drawing") not in names:
             return f"the lesson has no drawing '{(word or 'drawing')[:60]}'", suggest(word, names, "add it to the front matter")
+    for call, named, what in (("steps", lesson.steps, "scene in steps"), ("ways", lesson.ways, "pair of ways")):
+        if piece.call == call and word not in named:
+            return f"the lesson has no {what} '{word[:60]}'", suggest(word, named, f"add it under '{call}:' in the front matter")
     for block, there in (("table", lesson.table), ("panel", lesson.panel)):
         if piece.call == block and there is None:
             return f"the lesson has no {block}", f"add '{block}:' to the front matter"

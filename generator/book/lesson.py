@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from generator.book import model
-from generator.book.model import PanelSpec, Sheet, TableSpec
+from generator.book.model import WAYS, PanelSpec, Sheet, TableSpec, WaysSpec
 from generator.drawing.spec import DrawingSpec, read_drawing
 from generator.jobsite.columns import LIMITS
 from generator.source.near import suggest
@@ -26,6 +26,7 @@ ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")  # of a lesson or chapter: it becomes
 _REQUIRED = ("title", "chapter", "summary", "about", "minutes", "why", "watch", "show", "sheet")
 _BLOCKS = {
     "numbers": None, "table": ("caption", "over", "columns"), "drawing": ("scene", "with", "caption"), "drawings": None,
+    "steps": None, "ways": None,
     "panel": ("number", "move", "drawing", "limit"), "sheet": ("points", "sum", "ask"),
 }  # fmt: skip
 _TEXTS = ("title", "chapter", "summary", "about", "needs")
@@ -59,6 +60,8 @@ class Lesson:
     table: TableSpec | None = None
     drawing: DrawingSpec | None = None
     drawings: Mapping[str, DrawingSpec] = field(default_factory=dict)
+    steps: Mapping[str, DrawingSpec] = field(default_factory=dict)
+    ways: Mapping[str, WaysSpec] = field(default_factory=dict)
     panel: PanelSpec | None = None
     lines: Mapping[str, int] = field(default_factory=dict)  # of title, chapter and summary
     number_lines: Mapping[str, int] = field(default_factory=dict)
@@ -67,8 +70,9 @@ class Lesson:
 
     @property
     def all_drawings(self) -> tuple[DrawingSpec, ...]:
-        """Its drawing and those under ``drawings:``."""
-        return (*([self.drawing] if self.drawing else ()), *self.drawings.values())
+        """Its drawing, those under ``drawings:`` and ``steps:``, and both sides of each of ``ways:``."""
+        sides = (side.picture for pair in self.ways.values() for side in pair.sides)
+        return (*([self.drawing] if self.drawing else ()), *self.drawings.values(), *self.steps.values(), *sides)
 
 
 def read_lesson(text: str, id_: str, file: str, problems: list[Problem]) -> Lesson | None:
@@ -114,6 +118,8 @@ def read_lesson(text: str, id_: str, file: str, problems: list[Problem]) -> Less
         sheet=model.sheet(front["sheet"], file), table=model.table(table, file) if table else None,
         drawing=read_drawing(drawing, file) if drawing else None,
         drawings={name: read_drawing(spec, file) for name, spec in entries(front.get("drawings")).items()},
+        steps={name: read_drawing(spec, file, kind="steps") for name, spec in entries(front.get("steps")).items()},
+        ways={name: model.ways(spec, file) for name, spec in entries(front.get("ways")).items()},
         panel=model.panel(panel, file) if panel else None,
         lines={key: line_of(front[key], 2) for key in ("title", "chapter", "summary")}, number_lines=lines, body=body, body_line=body_line,
     )  # fmt: skip
@@ -190,12 +196,14 @@ def _check_blocks(front: dict[str, Any], wrong: Any) -> None:
             wrong(line_of(over, line_of(table, 2)), f"table: over '{str(over)[:60]}' is nothing it can run over",
                   suggest(str(over), OVER, f"use {', '.join(OVER)}"))  # fmt: skip
         _texts(table.get("caption"), "table: caption", wrong)
-    for name, spec in _drawings(front):
+    for name, pair in entries(_block(front, "ways")).items():
+        _pair(name, pair, wrong)
+    for name, spec, names in _drawings(front):
         if not isinstance(spec, dict) or not isinstance(spec.get("scene"), str):
             wrong(line_of(spec, 2), f"{name}: names no scene", "add 'scene: TOPIC.name'")
             continue
         if name != "drawing":
-            _named(spec, name, ("scene", "with", "caption"), wrong)
+            _named(spec, name, names, wrong)
         _text(spec.get("caption"), f"{name}: caption", wrong)
         given = spec.get("with")
         if given is not None and not isinstance(given, dict):
@@ -248,10 +256,36 @@ def _limit(panel: Mapping[str, Any], wrong: Callable[[int, str, str], None]) -> 
         wrong(line, f"panel: '{ref[:60]}' is no limit of the site", suggest(ref, known, f"use {', '.join(known)}"))
 
 
-def _drawings(front: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
+def _pair(name: str, pair: Any, wrong: Callable[[int, str, str], None]) -> None:
+    """What is wrong with an entry of ``ways:``, but for its two drawings."""
+    line = line_of(pair, line_of(name, 2))
+    if not isinstance(pair, dict):
+        wrong(line, f"{name}: is no pair", "write 'wrong:', 'right:' and 'cost:' below it")
+        return
+    _named(pair, name, (*WAYS, "cost"), wrong)
+    for key in (*WAYS, "cost"):
+        if not pair.get(key):
+            wrong(line, f"{name}: lacks '{key}'", f"add '{key}:' to it; a pair shows both ways and says what the wrong one costs")
+    _text(pair.get("cost"), f"{name}: cost", wrong)
+    for side in WAYS:
+        spec = pair.get(side)
+        if isinstance(spec, dict) and not spec.get("says"):
+            wrong(line_of(spec, line), f"{name}: the {side} way says nothing", "add 'says:' with what it shows, in words")
+        elif isinstance(spec, dict):
+            _text(spec["says"], f"{name}: says of the {side} way", wrong)
+
+
+def _drawings(front: Mapping[str, Any]) -> Iterator[tuple[str, Any, tuple[str, ...]]]:
+    """Every drawing of a front matter with its name, and what may be said of it."""
     if front.get("drawing"):
-        yield "drawing", front["drawing"]
-    yield from entries(_block(front, "drawings")).items()
+        yield "drawing", front["drawing"], ()
+    for block in ("drawings", "steps"):
+        for name, spec in entries(_block(front, block)).items():
+            yield name, spec, ("scene", "with", "caption")
+    for name, pair in entries(_block(front, "ways")).items():
+        for side in WAYS:
+            if isinstance(pair, dict) and pair.get(side):
+                yield f"{name}: {side}", pair[side], ("scene", "with", "caption", "says")
 
 
 def read_by_people(lesson: Lesson) -> Iterator[Text]:
@@ -263,6 +297,8 @@ def read_by_people(lesson: Lesson) -> Iterator[Text]:
         for entry in lesson.sheet.asks:
             yield from (entry.ask, entry.answer)
     yield from (spec.caption for spec in lesson.all_drawings if spec.caption)
+    for pair in lesson.ways.values():
+        yield from (pair.wrong.says, pair.right.says, pair.cost)
 
 
 def references(lesson: Lesson) -> Iterator[tuple[str, int]]:

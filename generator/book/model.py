@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal
 
+from generator.drawing.spec import DrawingSpec, read_drawing
 from generator.source.problem import Problem
 from generator.source.yamltext import Text, as_text, entries, line_of
 from generator.units.table import SYSTEMS, System
@@ -58,6 +59,34 @@ class Wording:
     text: str
     file: str = field(compare=False)
     line: int = field(compare=False)
+
+
+Way = Literal["", "wrong", "right"]  # the side of a pair that a picture is; of no pair, none
+WAYS: tuple[Way, Way] = ("wrong", "right")  # the sides of a pair, in the order in which they are shown
+
+
+@dataclass(frozen=True)
+class WaySide:
+    """One side of a pair: its drawing, or scene in steps, and what it shows, in words."""
+
+    picture: DrawingSpec
+    says: Text
+
+
+@dataclass(frozen=True)
+class WaysSpec:
+    """The wrong way beside the right way, and what the wrong one costs."""
+
+    file: str
+    line: int
+    wrong: WaySide
+    right: WaySide
+    cost: Text
+
+    @property
+    def sides(self) -> tuple[WaySide, WaySide]:
+        """The two, the wrong one first, as it is shown."""
+        return self.wrong, self.right
 
 
 @dataclass(frozen=True)
@@ -133,6 +162,12 @@ def table(raw: Mapping[str, Any], file: str) -> TableSpec:
     """``table:`` of a lesson."""
     columns = {heading: as_text(ref) for heading, ref in entries(raw["columns"]).items()}
     return TableSpec(file, _line(raw), columns, str(raw.get("over") or ""), _caption(raw))
+
+
+def ways(raw: Mapping[str, Any], file: str) -> WaysSpec:
+    """An entry of ``ways:`` of a lesson."""
+    wrong, right = (WaySide(read_drawing(raw[side], file, _line(raw), "either"), as_text(raw[side]["says"])) for side in WAYS)
+    return WaysSpec(file, _line(raw), wrong, right, as_text(raw["cost"]))
 
 
 def panel(raw: Mapping[str, Any], file: str) -> PanelSpec:

@@ -7,17 +7,20 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from html import escape
 from inspect import signature
-from typing import Any, Literal
+from typing import Any
 
 from generator.book.content import Content
 from generator.book.errors import FITS_NONE
+from generator.book.filmed import canvases_of, pair_html, steps_html
 from generator.book.lesson import Lesson
+from generator.book.model import WAYS, Way
 from generator.book.render import render_line
-from generator.book.scene import canvas_of, held_to_laws, refuse_other_kinds, scene_function
+from generator.book.scene import canvas_of, held_to_laws, is_film_scene, refuse_other_kinds, scene_function
 from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
 from generator.calc.steps import Rows
 from generator.drawing.errors import DrawingRefused
+from generator.drawing.film import Film
 from generator.drawing.measure import Measure
 from generator.drawing.spec import Argument, DrawingSpec
 from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
@@ -102,7 +105,8 @@ class LessonPage:
         self.workings = Workings()
         self.page = f"lessons/{lesson.id}.html"
         self.explained_terms: set[str] = set()
-        self._drawn: dict[tuple[str, str, int | None, str], str] = {}
+        self._drawn: dict[tuple[str, str, int | None, str], tuple[str, Film | None]] = {}
+        self._columns: list[tuple[str, str, Measure]] = []  # figures of columns that the drawing being made is given
         self._written: dict[Same, str] = {}
         self._cited: dict[tuple[Source, ...], str] = {}
         self.round_weights = False  # on a cab card: two digits, to the safe side
@@ -274,14 +278,47 @@ class LessonPage:
         svg = self.scene(spec, f"{self.lesson.id}-{name}")
         return f'\n\n<figure class="sw-drawing">{svg}{caption}</figure>\n\n'
 
-    def scene(self, spec: DrawingSpec, ident: str, frame: int | None = None, way: Literal["", "wrong"] = "") -> str:
+    def steps(self, name: str) -> str:
+        """A scene in steps, from an entry of ``steps:``."""
+        spec = self.lesson.steps.get(name)
+        if spec is None:
+            raise NumberProblem(f"the lesson has no scene in steps '{name}'", "add it under 'steps:' in the front matter")
+        return f"\n\n{self._figure(spec, f'{self.lesson.id}-{name}')}\n\n"
+
+    def ways(self, name: str) -> str:
+        """The wrong way beside the right one, from an entry of ``ways:``."""
+        pair = self.lesson.ways.get(name)
+        if pair is None:
+            raise NumberProblem(f"the lesson has no pair of ways '{name}'", "add it under 'ways:' in the front matter")
+        figures = [
+            self._figure(side.picture, f"{self.lesson.id}-{name}-{way}", way, self.words(side.says))
+            for way, side in zip(WAYS, pair.sides, strict=True)
+        ]
+        return f"\n\n{pair_html(figures, self.words(pair.cost))}\n\n"
+
+    def _figure(self, spec: DrawingSpec, ident: str, way: Way = "", says: str = "") -> str:
+        svg, film = self._picture(spec, way=way)
+        caption = self.words(spec.caption) if spec.caption else ""
+        return steps_html(svg.replace(_IDENT, ident), film, ident, caption=caption, way=way, says=says)
+
+    def scene(self, spec: DrawingSpec, ident: str, frame: int | None = None, way: Way = "") -> str:
         """The SVG of a scene with its references put in; of a scene in steps, that of step ``frame``.
 
         ``way`` is ``wrong`` where what it shows must not be done: the laws of scenes leave it alone then.
         """
+        return self._picture(spec, frame, way, alone=True)[0].replace(_IDENT, ident)
+
+    def _picture(self, spec: DrawingSpec, frame: int | None = None, way: Way = "", *, alone: bool = False) -> tuple[str, Film | None]:
+        """The SVG of a scene under a name to be replaced, and its steps if it has some.
+
+        ``alone`` is for one drawing, which of a scene in steps is that of step ``frame``.
+        """
         draw = scene_function(spec.scene)
+        if spec.kind == "drawing" and is_film_scene(draw):
+            raise NumberProblem(f"{spec.scene} is a scene in steps", "name a scene that is one drawing")
         wanted = signature(draw).parameters
         arguments = {}
+        self._columns = []
         for name, ref in (spec.given or {}).items():
             # an optional column left blank, or a limit this site has not set: the scene does without
             share = _SHARE.fullmatch(ref) if isinstance(ref, str) else None
@@ -296,18 +333,26 @@ class LessonPage:
         key = (str(spec.scene), repr(arguments), frame, way)
         if key not in self._drawn:  # one drawing stands on the page, its sheet and its key
             try:
-                canvas = canvas_of(draw(ident=_IDENT, **arguments), str(spec.scene), frame)
-                canvas.way = way or canvas.way
-                self._drawn[key] = canvas.to_svg().replace("\n", "")
+                made = draw(ident=_IDENT, **arguments)
+                picture = canvas_of(made, str(spec.scene), frame) if alone else made
+                if way:
+                    for canvas in canvases_of(picture):
+                        canvas.way = way
+                film = picture if isinstance(picture, Film) else None
+                self._drawn[key] = (picture.to_svg().replace("\n", ""), film)
             except DrawingRefused as e:
                 raise NumberProblem(f"the drawing cannot be made ({e.what})", e.fix) from None
             place = (spec.file, spec.scene.line)
-            wrong = held_to_laws(self._drawn[key], spec.scene, self.site_model, self.context, self.numbers.given, place)
+            wrong = held_to_laws(self._drawn[key][0], spec.scene, self.site_model, self.context, self.numbers.given, place)
             if wrong:
                 raise Refusals(wrong)
-            for what, measure in canvas.scales:
+            for what, measure in picture.scales:
                 self._enter_drawn(what, measure, f"the scale at which the drawing '{spec.scene}' fits its frame")
-        return self._drawn[key].replace(_IDENT, ident)
+        film = self._drawn[key][1]
+        for name, heading, measure in self._columns:  # of a column a scene in steps may print some only
+            if film is None or measure in film.told:
+                self._enter_step(name, heading, measure)
+        return self._drawn[key]
 
     def _argument(self, ref: Argument) -> Any:
         if isinstance(ref, bool | int | float):
@@ -329,8 +374,7 @@ class LessonPage:
             # so many of them, evenly spread, the last one always
             count = min(int(few), len(found)) if few else len(found)
             found = [found[round(len(found) * (i + 1) / count) - 1] for i in range(count)]
-            for measure in found:
-                self._enter_step(head, heading, measure)
+            self._columns.extend((head, heading, measure) for measure in found)
             return found
         if head == "text":
             return self.words(rest)
@@ -377,10 +421,11 @@ class LessonPage:
 
     def _column(self, name: str, heading: str) -> list[Measure]:
         explained = self.numbers.explained(name, self.context, self.site_model.settings.units)
+        table, _, of_table = heading.rpartition(".")  # TABLE.HEADING where several tables of a working have the column
         for block in explained.blocks:
-            if isinstance(block, Rows):
+            if isinstance(block, Rows) and (not table or slug(block.title) == table):
                 for i, c in enumerate(block.columns):
-                    if slug(c.heading) == heading:
+                    if slug(c.heading) == of_table:
                         return [
                             Measure(float(r[i]), *(str(value_figure(float(r[i]), c.kind, column_unit(c, s), c.places)) for s in SYSTEMS))
                             for r in block.rows
@@ -392,7 +437,7 @@ class LessonPage:
         done = {s: self.numbers.explained(name, self.context, s) for s in SYSTEMS}
         self.ledger.enter(
             Entry(
-                self.page, place_words("drawing", self.context), heading.replace("_", " "),
+                self.page, place_words("drawing", self.context), heading.replace(".", ", ").replace("_", " "),
                 {"us": measure.us, "metric": measure.metric}, measure.si, done["us"].calculation.id,
                 {s: {k: str(v) for k, v in done[s].inputs.items()} for s in SYSTEMS}, self.source_keys(done["us"].sources),
             )

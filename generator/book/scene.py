@@ -8,10 +8,11 @@ from importlib import import_module
 from inspect import isfunction, signature
 from pkgutil import iter_modules
 from types import NoneType, UnionType
-from typing import Any, Protocol, Union, get_args, get_origin, get_type_hints
+from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from generator.drawing import scenes
 from generator.drawing.canvas import Canvas
+from generator.drawing.film import Film, frames_of, is_film
 from generator.drawing.laws import Breach, broken
 from generator.drawing.measure import Measure
 from generator.drawing.spec import DrawingSpec
@@ -43,23 +44,12 @@ def scene_function(name: str) -> Any:
     return known[name]
 
 
-class Frame(Protocol):
-    """One step of a scene in steps."""
-
-    @property
-    def canvas(self) -> Canvas:
-        """The drawing of the step."""
+def is_film_scene(draw: Any) -> bool:
+    """Whether a scene is one in steps."""
+    return get_type_hints(draw)["return"] is Film
 
 
-class Frames(Protocol):
-    """What a scene in steps gives."""
-
-    @property
-    def frames(self) -> Sequence[Frame]:
-        """Its steps, in order."""
-
-
-def canvas_of(made: Canvas | Frames, scene: str, frame: int | None) -> Canvas:
+def canvas_of(made: Canvas | Film, scene: str, frame: int | None) -> Canvas:
     """What a scene gave as one drawing: step ``frame`` of it, the first being 1. Raises NumberProblem."""
     if isinstance(made, Canvas):
         if frame is not None:
@@ -80,6 +70,11 @@ def wrong_drawing(spec: DrawingSpec) -> Iterator[tuple[int, str, str]]:
     except NumberProblem as e:
         yield spec.scene.line, e.what, e.fix
         return
+    film = is_film_scene(draw)
+    if spec.kind == "drawing" and film:
+        yield spec.scene.line, f"{spec.scene} is a scene in steps", "move it under 'steps:', or to a side of 'ways:'"
+    elif spec.kind == "steps" and not film:
+        yield spec.scene.line, f"{spec.scene} is one drawing and has no steps", "move it under 'drawings:'"
     if spec.given is None:
         yield spec.given_line, "with is no block of names", "write 'with:' with one 'argument: reference' a line"
         return
@@ -159,7 +154,14 @@ def held_to_laws(
 
     ``place`` is the lesson's file and line, for what no figure of the site can mend.
     """
-    return [_told(breach, scene, site, context, place) for breach in broken(svg, figures_for(site, context, given))]
+    figures = figures_for(site, context, given)
+    if not is_film(svg):
+        return [_told(breach, scene, site, context, place) for breach in broken(svg, figures)]
+    first: dict[tuple[str, str], Problem] = {}  # a step that breaks a law is like the next: the first is told
+    for k, frame in enumerate(frames_of(svg), 1):
+        for breach in broken(frame, figures):
+            first.setdefault((breach.law, breach.figure), _told(breach, f"{scene}, step {k},", site, context, place))
+    return list(first.values())
 
 
 def _told(breach: Breach, scene: str, site: JobSite, context: Context, place: tuple[str, int | None]) -> Problem:

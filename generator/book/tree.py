@@ -343,9 +343,10 @@ def _assets(tree: Tree, content: Content, site: JobSite) -> None:
         tree.docs[f"assets/{name}"] = data
     tree.docs["assets/drawing.css"] = stylesheet()
     tree.docs[f"assets/{browser.NAME}"] = browser.script()
-    hidden = "si" if site.settings.units == "us" else "us"
+    shown, hidden = ("us", "si") if site.settings.units == "us" else ("si", "us")
     tree.docs["assets/units.css"] = (
         f"/* the other unit system is hidden until the reader switches */\nhtml:not([data-units]) .{hidden} {{ display: none !important; }}\n"
+        f"html:not([data-units]) {{ --drawing-{shown}: inline; --drawing-{hidden}: none; }}\n"
     )
 
 

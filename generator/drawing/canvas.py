@@ -75,7 +75,9 @@ class Canvas:
     drawing. `title` is the short name, `desc` tells in words what the drawing shows; both are read
     out by screen readers. `scales` are the figures the canvas prints of itself, once it is written
     out: what each is, its length or factor, and its text. `way` says that the drawing shows the
-    right way, or a wrong one, which the laws of scenes leave alone.
+    right way, or a wrong one, which the laws of scenes leave alone. A `steady` canvas keeps the room
+    of its bands whatever the labels need, as the steps of one film do; what follows
+    `key_starts` explains all of them, and is shown once.
     """
 
     ident: str
@@ -83,6 +85,8 @@ class Canvas:
     desc: str
     width: float = WIDTH
     way: Literal["", "right", "wrong"] = ""
+    steady: bool = False
+    key_from: float | None = None
     views: list[View] = field(default_factory=list)
     scales: list[tuple[str, Measure]] = field(default_factory=list)
 
@@ -102,6 +106,11 @@ class Canvas:
         """Height of the viewBox so far."""
         self._close()
         return self._y + EDGE
+
+    def key_starts(self) -> None:
+        """Say that what follows is the key to the picture: legends and notes."""
+        self._close()
+        self.key_from = self._y
 
     def skip(self, px: float) -> None:
         """Leave some room before the next band."""
@@ -170,7 +179,8 @@ class Canvas:
         view, scale = self._open
         self._open = None
         floor = view.px((0, view.world[1]))[1]
-        self._y = min(self._y, max(self._board.taken.bottom, floor) + 6)
+        if not self.steady:
+            self._y = min(self._y, max(self._board.taken.bottom, floor) + 6)
         if scale == "drawn":
             self._scale_bar(view)
         elif scale == "none":
@@ -279,6 +289,10 @@ class Canvas:
 
     def to_svg(self) -> str:
         """Return the drawing as one line of SVG; the same drawing gives the same text."""
+        return ET.tostring(self.element(), encoding="unicode")
+
+    def element(self) -> ET.Element:
+        """Return the drawing as an element; its names stand without their namespace."""
         height = self.height
         root = ET.Element(
             "svg",
@@ -303,4 +317,4 @@ class Canvas:
         add_patterns(root, self.ident, self._board.patterns)
         root.append(self._board.shapes)
         root.append(self._board.texts)
-        return ET.tostring(root, encoding="unicode")
+        return root

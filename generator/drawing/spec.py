@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal
 
 from generator.source.yamltext import Text, as_text, entries, line_of
 
 Argument = bool | int | float | str | tuple["Argument", ...]  # what a scene is given: a figure, a reference, or several
+Kind = Literal["drawing", "steps", "either"]  # what a scene has to give: one drawing, one in steps, or either of them
 
 
 @dataclass(frozen=True)
@@ -25,6 +26,7 @@ class DrawingSpec:
     given: Mapping[str, Argument] | None = field(default_factory=dict)
     given_line: int = 0
     caption: Text | None = None
+    kind: Kind = "drawing"
 
     @property
     def references(self) -> Iterator[str]:
@@ -32,14 +34,14 @@ class DrawingSpec:
         return _words_in(tuple((self.given or {}).values()))
 
 
-def read_drawing(raw: Mapping[str, Any], file: str, line: int = 2) -> DrawingSpec:
+def read_drawing(raw: Mapping[str, Any], file: str, line: int = 2, kind: Kind = "drawing") -> DrawingSpec:
     """``drawing:`` of a lesson or question, which stands on ``line``."""
     scene = Text(raw.get("scene", ""))
     scene.line = line_of(raw.get("scene"), line)
     given = raw.get("with") or {}
     arguments = {k: _argument(v) for k, v in entries(given).items()} if isinstance(given, dict) else None
     caption = as_text(raw["caption"]) if raw.get("caption") else None
-    return DrawingSpec(file, line_of(raw, line), scene, arguments, line_of(given, line), caption)
+    return DrawingSpec(file, line_of(raw, line), scene, arguments, line_of(given, line), caption, kind)
 
 
 def _argument(value: Any) -> Argument:

@@ -273,7 +273,7 @@ class _Reader:
     def drawing(self) -> DrawingSpec | None:
         if not self.mapping("drawing"):  # refuses what is no mapping
             return None
-        return read_drawing(self.body["drawing"], self.file, self.line)
+        return read_drawing(self.body["drawing"], self.file, self.line, "either")
 
     def picture_above(self) -> Picture | None:
         """The picture above the answers: none where choices or items are made of the question's drawing."""
@@ -295,7 +295,7 @@ class _Reader:
         if "drawing" in raw:
             if not isinstance(raw["drawing"], dict) or not raw["drawing"]:
                 raise self.wrong(f"{what}: drawing is no mapping", "write 'drawing: {scene: …, with: {…}}'", line)
-            spec = read_drawing(raw["drawing"], self.file, line)
+            spec = read_drawing(raw["drawing"], self.file, line, "either")
         elif base is None or not ("frame" in raw or "with" in raw):
             raise self.wrong(
                 f"{what} has {', '.join(k for k in _PICTURE_KEYS if k in raw)} and no drawing", "add 'drawing: {scene: …}'", line
@@ -303,7 +303,7 @@ class _Reader:
         else:
             spec = base
         if "with" in raw:
-            more = read_drawing({"scene": spec.scene, "with": raw["with"]}, self.file, line)
+            more = read_drawing({"scene": spec.scene, "with": raw["with"]}, self.file, line, "either")
             if more.given is None:
                 raise self.wrong(f"{what}: with is no block of names", "write 'with: {NAME: REFERENCE}'", line)
             spec = replace(spec, given={**(spec.given or {}), **more.given})

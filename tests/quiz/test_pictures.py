@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
-from dataclasses import dataclass
 from random import Random
 from typing import Any
 
@@ -11,6 +10,7 @@ import pytest
 
 from generator.book.scene import canvas_of
 from generator.drawing.canvas import Canvas
+from generator.drawing.film import Film, Frame
 from generator.quiz.draw import Drawn, _order, _orders
 from generator.quiz.markup import Built, Page, Quiz, quiz_html
 from generator.quiz.paper import free_letters, key_html, question_html, right_letters
@@ -151,19 +151,9 @@ def test_a_picture_that_writes_its_answer_is_found(words: str, found: bool) -> N
     assert bool(tells(a_drawing(words=words))) is found
 
 
-@dataclass
-class Step:
-    canvas: Canvas
-
-
-@dataclass
-class Film:
-    frames: list[Step]
-
-
 def test_a_step_of_a_scene_is_its_drawing() -> None:
     steps = [Canvas("one", title=f"Step {i}", desc="A step.") for i in (1, 2, 3)]
-    film = Film([Step(c) for c in steps])
+    film = Film("one", "Three steps", "A scene.", [Frame(c, "Said.") for c in steps])
     assert canvas_of(film, "trench.digging", 1) is steps[0] and canvas_of(film, "trench.digging", 3) is steps[2]
     assert canvas_of(steps[0], "trench.box", None) is steps[0]
     for given, frame, said in (

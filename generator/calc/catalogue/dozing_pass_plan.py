@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import accumulate
 
 from generator.calc.catalogue.dozing_spoil import FAR_SIDE, REPOSE, side_run, spoil_height
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
@@ -364,16 +365,21 @@ _COLUMNS = (
     Column("Depth", "length"),
     Column("Push, loaded", "length", total=True),
     Column("Reverse", "length", total=True),
+    Column("Reversed so far", "length"),
     Column("Mean grade pushed against", "grade"),
     Column("Height of the spoil after it", "length"),
 )
 
 
 def _rows(title: str, plan: Plan) -> Rows:
+    so_far = accumulate(p.reverse for p in plan.passes)
     return Rows(
         title,
         _COLUMNS,
-        tuple((p.number, p.start, p.depth, p.push, p.reverse, p.grade, p.ramp_height) for p in plan.passes),
+        tuple(
+            (p.number, p.start, p.depth, p.push, p.reverse, reversed_, p.grade, p.ramp_height)
+            for p, reversed_ in zip(plan.passes, so_far, strict=True)
+        ),
     )
 
 

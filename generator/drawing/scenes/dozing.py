@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
+from generator.drawing.film import Film, Frame, picked, thinned
 from generator.drawing.machines import dozer_end, dozer_side
 from generator.drawing.measure import Measure, Text, both, join, positive
+from generator.drawing.scenes._slot import Slot, between, cut_to, height_at, taken
 from generator.drawing.view import View
 
 GAP = 26.0
@@ -261,6 +264,179 @@ def _dozer_in_slot(canvas: Canvas, slot_depth: Measure, blade_height: Measure, t
         (wall, 0), (wall, depth), join("Slot ", slot_depth),
         measure=slot_depth, prefer="left", width=75,
     )  # fmt: skip
+
+
+def slot_passes_film(
+    *,
+    ident: str,
+    slot_length: Measure,
+    slot_depth: Measure,
+    blade_height: Measure,
+    pass_numbers: Sequence[Measure],
+    pass_starts: Sequence[Measure],
+    pass_depths: Sequence[Measure],
+    pushes: Sequence[Measure],
+    reverses: Sequence[Measure],
+    reversed_so_far: Sequence[Measure],
+    spoil_heights: Sequence[Measure],
+    spoil_ratio: float,
+    far_side_ratio: float = 1.5,
+    most_reversed: Measure | None = None,
+    track_length: Measure | None = None,
+) -> Film:
+    """Draw a slot pass by pass: the bite each one takes, and where it goes on the pile.
+
+    Each step has the whole slot at one scale, a view nearer by of the dozer at its start, and a bar
+    of what was driven in reverse so far.
+
+    - `slot_length`, `slot_depth`, `blade_height`, `track_length`: metres.
+    - the sequences have one figure a pass, pass 1 first: its number, where it starts from the spoil
+      end of the slot, how deep it cuts, how far it pushes and backs up, what was driven in reverse
+      till then, and the height of the spoil after it.
+    - `spoil_ratio`, `far_side_ratio`: run for one of rise of the ramp and of the far side.
+    - `most_reversed`: metres that the bar is long enough for, so that two films can be compared.
+
+    Raises `DrawingRefused` for a length of zero or less, and for sequences that are not of one length.
+    """
+    positive(slot_length=slot_length, slot_depth=slot_depth, blade_height=blade_height)
+    count = len(pass_numbers)
+    columns = (pass_starts, pass_depths, pushes, reverses, reversed_so_far, spoil_heights)
+    if any(len(column) != count for column in columns) or count < 2:
+        raise DrawingRefused("a slot pass by pass needs two passes at least, and the same figures of each")
+    length, blade, peak = slot_length.si, blade_height.si, max(height.si for height in spoil_heights)
+    slot = Slot(length, spoil_ratio)
+    bites = slot.bites([start.si for start in pass_starts], [depth.si for depth in pass_depths])
+    surfaces = [slot.surface(bites[:k]) for k in range(count + 1)]
+    shown, apart = picked(count)
+    most = most_reversed or reversed_so_far[-1]
+    orderly = pass_starts[0].si <= pass_starts[-1].si
+    order = "front to back" if orderly else "back to front"
+    rear = 0.75 * blade + (track_length.si if track_length else 2.4 * blade)
+    frames = []
+    for k in shown:
+        height_before = spoil_heights[k - 1].si if k else 0.0
+        x, last = bites[k][0], pass_numbers[-1]
+        canvas = Canvas(
+            ident, title=f"A slot pass by pass, {order}", desc="One pass of the slot.", steady=True
+        )  # fmt: skip
+        pile_end = length + (spoil_ratio + far_side_ratio) * peak
+        view = canvas.view(
+            (-1.15 * rear, -1.6 * slot_depth.si, pile_end + 0.02 * length, max(peak, 2.3 * blade)),
+            pad=(4, 42, 4, 40), max_height=260, seen="side",
+        )  # fmt: skip
+        ground = _Ground(surfaces[k], surfaces[k + 1], length, spoil_ratio, far_side_ratio, height_before, spoil_heights[k].si)
+        _slot_ground(view, ground, view.world[0], view.world[2])
+        at, tilt = _stand(surfaces[k], x, spoil_ratio, blade, rear)
+        dozer_side(view, *at, blade, track_length=track_length.si if track_length else None, angle=tilt)
+        top = length + spoil_ratio * height_before
+        above = max(peak, 2.3 * blade) + view.metres(12)
+        view.dimension((top - pushes[k].si, above), (top, above), join("Push ", pushes[k]), measure=pushes[k], prefer="above")
+        below = -1.6 * slot_depth.si - view.metres(10)
+        view.dimension((top - reverses[k].si, below), (top, below), join("Reverse ", reverses[k]), measure=reverses[k], prefer="below")
+        _nearer(canvas, ground, at, tilt, blade, rear, slot_depth.si, track_length)
+        canvas.skip(4)
+        canvas.note(join("Driven in reverse so far: ", reversed_so_far[k]), bold=True)
+        bar = canvas.view((0, 0, 100, 4), pad=(1, 2, 1, 0), scale="bars")
+        bar.bar((0, 0), (100 * reversed_so_far[k].si / most.si, 4), "dark", reversed_so_far[k])
+        bar.rect(0, 0, 100, 4, pen="thin")
+        canvas.note(join("The whole bar is ", most, "."))
+        canvas.key_starts()
+        canvas.legend([("earth", "Ground that stays"), ("spoil", "Spoil"), ("cut", "What this push takes, and where it goes")])
+        canvas.note("The sum counts the slot as a box. Here its two ramps are left standing, so the bites nearest the spoil look smaller.")
+        if apart > 1:
+            canvas.note(thinned(apart, "push"))
+        says = join("Push ", pass_numbers[k], " of ", last, ": ", pushes[k], " loaded, spoil ", spoil_heights[k], " high. ",
+                    "Driven in reverse so far: ", reversed_so_far[k], ".")  # fmt: skip
+        told = (pass_numbers[k], last, most, pushes[k], reverses[k], spoil_heights[k], reversed_so_far[k])
+        frames.append(Frame(canvas, says, told))
+    return Film(
+        ident,
+        title=f"A slot pass by pass, {order}",
+        desc=both(
+            "Cut along the middle of a slot ", slot_length, " long and ", slot_depth, f" deep, {order}. "
+            + ("Pass 1 starts next to the spoil, and each next one a little farther back. "
+               if orderly else "Each layer starts at the far end, and the dozer backs up all the way for every push. ")
+            + f"In {count} passes the spoil grows to ", spoil_heights[-1], ". The dozer drives ", reversed_so_far[-1], " in reverse.",
+        ),
+        frames=frames,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class _Ground:
+    """The ground before and after a pass, and the pile before and after it."""
+
+    before: Sequence[Point]
+    after: Sequence[Point]
+    length: float
+    ratio: float
+    far_ratio: float
+    was: float
+    now: float
+
+    def pile(self, height: float) -> list[Point]:
+        """The outline of the pile at this height."""
+        return [(self.length, 0), (self.length + self.ratio * height, height), (self.length + (self.ratio + self.far_ratio) * height, 0)]
+
+
+def _slot_ground(view: View, ground: _Ground, left: float, right: float, shift: float = 0.0) -> None:
+    """Draw the ground between two x: what stays, the pile, and what the pass moves, hatched alike.
+
+    All is drawn `shift` to the left of where it stands.
+    """
+
+    def moved(points: Sequence[Point]) -> list[Point]:
+        return [(x - shift, y) for x, y in points]
+
+    low = view.world[1]
+    line = between(ground.after, left, right)
+    view.polygon(moved([*line, (right, low), (left, low)]), pen="none", fill="earth")
+    view.polyline(moved(line))
+    with view.part("spoil"):
+        whole = cut_to(ground.pile(ground.now), left, right)
+        if whole:
+            view.body(moved(whole), fill="spoil")
+    was, now, length, ratio, far = ground.was, ground.now, ground.length, ground.ratio, ground.far_ratio
+    rolled = [
+        (length + ratio * was, was),
+        (length + ratio * now, now),
+        (length + (ratio + far) * now, 0),
+        (length + (ratio + far) * was, 0),
+    ]
+    for piece in (cut_to(taken(ground.before, ground.after), left, right), cut_to(rolled, left, right)):
+        if len(piece) > 2:
+            view.body(moved(piece), pen="thin", fill="cut")
+    foot = min((p for p in ground.after if abs(p[1] * ratio - (p[0] - length)) < 1e-6), default=(length, 0.0))
+    top = (length + ratio * now, now)
+    a, b = max(foot[0], left), min(top[0], right)
+    if b - a > 1e-6:
+        with view.part("ramp", grade=1 / ratio):
+            view.line((a - shift, (a - length) / ratio), (b - shift, (b - length) / ratio), pen="bold")
+
+
+def _stand(surface: Sequence[Point], x: float, ratio: float, blade: float, rear: float) -> tuple[Point, float]:
+    """Where the cutting edge stands on the ground when a pass starts, and how the dozer is tilted there.
+
+    A bite below ground level starts on the slope down to the floor, so it is that much nearer the spoil.
+    """
+    at = x
+    for _ in range(40):  # down the slope to where the ground is no deeper than the way to it
+        at = x - ratio * height_at(surface, at)
+    front, back = height_at(surface, at - 0.75 * blade), height_at(surface, at - rear)
+    tilt = math.atan2(front - back, rear - 0.75 * blade)
+    return (at, front + 0.75 * blade * math.tan(tilt)), tilt
+
+
+def _nearer(
+    canvas: Canvas, ground: _Ground, at: Point, tilt: float, blade: float, rear: float, depth: float, track: Measure | None
+) -> None:
+    """Draw the dozer where the pass starts, large enough to see the bite."""
+    ahead = 1.1 * rear
+    high = max(2.4 * blade, ahead / ground.ratio)
+    view = canvas.view((-1.15 * rear, -depth - 0.5 * blade, ahead, high), pad=(4, 6, 4, 6), max_height=200, seen="side")
+    left, right = at[0] + view.world[0], at[0] + view.world[2]
+    _slot_ground(view, ground, left, right, shift=at[0])
+    dozer_side(view, 0.0, at[1], blade, track_length=track.si if track else None, angle=tilt)
 
 
 def slot_cross_section(

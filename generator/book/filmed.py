@@ -1,0 +1,71 @@
+"""The markup of scenes in steps and of pairs, the wrong way beside the right.
+
+Without a script, and on paper, a scene in steps is a strip of six steps with their sentences. The
+script (``look/steps.js``) shows one step at a time instead. Nothing that a step is made of may stand
+in what is not displayed: a pattern in it would be lost.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from html import escape
+
+from generator.book.model import Way
+from generator.book.words import both
+from generator.drawing.canvas import Canvas
+from generator.drawing.film import Film, strip
+
+# a cross in a square, a tick in a ring: told apart by shape and word, never by colour alone
+_SIGNS: dict[str, tuple[str, str]] = {
+    "wrong": ("Wrong", '<rect x="3" y="3" width="26" height="26"/><path d="M9,9L23,23M23,9L9,23"/>'),
+    "right": ("Right", '<circle cx="16" cy="16" r="13"/><path d="M9,16.5L14,22L23,10"/>'),
+}
+
+
+def canvases_of(picture: Canvas | Film) -> Iterator[Canvas]:
+    """The drawing, or each one of a scene in steps."""
+    if isinstance(picture, Canvas):
+        yield picture
+    else:
+        yield from (frame.canvas for frame in picture.frames)
+
+
+def steps_html(svg: str, film: Film | None, ident: str, *, caption: str = "", way: Way = "", says: str = "") -> str:
+    """The figure of a drawing, or of a scene in steps where ``film`` is given.
+
+    ``svg`` carries the name ``ident``. Of a pair, ``way`` is its side and ``says`` what it shows.
+    """
+    head = f'<p class="sw-way">{_sign(way)}<span>{says}</span></p>' if way else ""
+    foot = f"<figcaption>{caption}</figcaption>" if caption else ""
+    attributes = f' data-way="{way}"' if way else ""
+    if film is None:
+        return f'<figure class="sw-drawing"{attributes}>{head}{svg}{foot}</figure>'
+    shown = "".join(f'<li value="{k}">{_again(ident, k, film.picture_box)}<p>{_said(film, k)}</p></li>' for k in strip(len(film.frames)))
+    key = f'<div class="sw-key">{_again(ident, 1, film.key_box)}</div>' if film.key_box else ""
+    return (
+        f'<figure class="sw-drawing sw-steps" data-steps="{len(film.frames)}"{attributes}>{head}'
+        f'<div class="sw-stage">{svg}</div><ol class="sw-strip">{shown}</ol>{key}{foot}</figure>'
+    )
+
+
+def _again(ident: str, k: int, box: str) -> str:
+    """A step, or a piece of it, put in once more; it is told in words beside it."""
+    return (
+        f'<svg class="drawing" viewBox="{box}" aria-hidden="true" focusable="false" stroke-linejoin="round" stroke-linecap="round">'
+        f'<use href="#{ident}-s{k}"></use></svg>'
+    )
+
+
+def pair_html(figures: Sequence[str], cost: str) -> str:
+    """The wrong way beside the right one, and what the wrong one costs."""
+    return f'<div class="sw-ways"><div class="sw-pair">{"".join(figures)}</div><p class="sw-cost"><b>What it costs.</b> {cost}</p></div>'
+
+
+def _sign(way: str) -> str:
+    word, shape = _SIGNS[way]
+    return f'<svg class="sw-sign" viewBox="0 0 32 32" aria-hidden="true" focusable="false">{shape}</svg><b>{word}.</b> '
+
+
+def _said(film: Film, k: int) -> str:
+    words = film.frames[k - 1].words
+    return both(escape(words.us), escape(words.metric))
