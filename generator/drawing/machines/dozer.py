@@ -200,7 +200,7 @@ def dozer_body_end(
             a, b = sorted((side * min(half, inner), side * outer))
             view.body(frame.box(a, 1.03 * track, b, 1.13 * track), pen="thin", fill="paper")
         if behind:
-            view.body(frame.box(-0.09 * gauge, 0.22 * long, 0.09 * gauge, 0.3 * long), fill="dark", pen="thin")  # the hitch
+            view.body(frame.box(-0.09 * gauge, 0.22 * long, 0.09 * gauge, 0.3 * long), fill="paper", pen="thin")  # the hitch
             if ripper:
                 view.body(frame.box(-0.85 * inner, 0.28 * long, 0.85 * inner, 0.36 * long), fill="paper")
                 for share in (-0.6, 0.0, 0.6):

@@ -67,7 +67,8 @@ def track_end(view: View, frame: Frame, middle: float, shoe: float, height: floa
     a, b = middle - shoe / 2, middle + shoe / 2
     view.body(frame.box(a, 0.0, b, height), fill="shade")
     count = 6 if detail_of(view, 2 * height * frame.scale, detail) == "full" else 4
-    view.strokes([frame.all((a, height * k / count), (b, height * k / count)) for k in range(1, count)], pen="line")
+    edge = 0.03 * shoe  # small lines are rounded: they stay within the track's width
+    view.strokes([frame.all((a + edge, height * k / count), (b - edge, height * k / count)) for k in range(1, count)], pen="line")
 
 
 def crawler_plan(
@@ -91,4 +92,5 @@ def track_plan(view: View, centre: Point, length: float, middle: float, shoe: fl
     a, b = middle - shoe / 2, middle + shoe / 2
     view.body(frame.box(-length / 2, a, length / 2, b), fill="shade")
     count = 14 if detail_of(view, length, detail) == "full" else 9
-    view.strokes([frame.all((length * (k / count - 0.5), a), (length * (k / count - 0.5), b)) for k in range(1, count)])
+    edge = 0.03 * shoe  # small lines are rounded: they stay within the track's width
+    view.strokes([frame.all((length * (k / count - 0.5), a + edge), (length * (k / count - 0.5), b - edge)) for k in range(1, count)])
