@@ -378,6 +378,8 @@ class LessonPage:
             return found
         if head == "text":
             return self.words(rest)
+        if head not in self.lesson.numbers and isinstance(told := self.numbers.look_up(ref, self.context).value, str):
+            return told  # a word of a row, such as its kind
         return self._measure(ref)
 
     def _share_of(self, share: float, ref: str) -> Measure:

@@ -173,9 +173,10 @@ def _shapes(element: ET.Element, scale: float, scale_y: float) -> Iterator[Shape
         if tag == "g":
             yield from _shapes(child, scale, scale_y)
         elif tag == "path":
-            points = tuple(metres(float(x), float(y)) for x, y in _PAIR.findall(child.attrib["d"]))
-            if points:
-                yield Shape(points, child.attrib["d"].endswith("Z"))
+            for piece in child.attrib["d"].split("M"):  # small lines may share one path
+                points = tuple(metres(float(x), float(y)) for x, y in _PAIR.findall(piece))
+                if points:
+                    yield Shape(points, piece.endswith("Z"))
         elif tag in ("circle", "ellipse"):
             cx, cy = float(child.attrib["cx"]), float(child.attrib["cy"])
             rx = float(child.get("r") or child.get("rx") or 0)

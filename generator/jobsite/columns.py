@@ -208,6 +208,8 @@ TRUCKS = TableFormat(
         _q("overall_width", "widest part of the truck", "length", "6 ft", "35 ft", "10.2 ft", "3.1 m", (TRUCK,)),
         _q("body_height", "height of the top of the body's sides above the ground, empty", "length", "3 ft", "25 ft", "9 ft",
            "2.7 m", (), (TRUCK,), limit="least"),
+        _words("build", "how its frame is built: rigid, or articulated, which bends in the middle; drawn rigid if left out", "choice",
+               "rigid", (), (TRUCK,), options=("rigid", "articulated")),
         _words("note", "anything worth saying; not used in sums", "note", "tailgate fitted", (), (TRUCK,)),
     ),
 )  # fmt: skip

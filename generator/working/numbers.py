@@ -399,6 +399,8 @@ class Numbers:
                 raise NumberProblem(f"this site has no {head} for '{ref}'",
                                     f"add one to {_TABLES[head]}, or take the lesson out of its roles in settings.yml",
                                     code=f"none-here:{head}")  # fmt: skip
+            if rest == "kind":
+                return Found(row.kind, f"{_TABLES[head]}, line {row.line}, column kind")
             if rest not in row.values:
                 raise DoesNotFit(f"{row.name} has no {rest}", f"fill it in in {_TABLES[head]}")
             return Found(row.values[rest], f"{_TABLES[head]}, line {row.line}, column {rest}")

@@ -152,6 +152,7 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "track_angle": A(45),
                 "bucket_length": L(1.7),
                 "tail_radius": L(3.7),
+                "truck_build": "articulated",
             },
             {
                 "stick_length": L(5.5),
@@ -165,13 +166,22 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
     "machine_on_side_slope": (
         slopes.machine_on_side_slope,
         (
-            {"slope": A(8), "track_gauge": L(0.75), "cg_height": L(0.7)},
+            {
+                "slope": A(8),
+                "track_gauge": L(0.75),
+                "cg_height": L(0.7),
+                "blade_width": L(1.0),
+                "blade_height": L(0.25),
+                "bucket_width": L(0.4),
+            },
             {
                 "slope": A(25),
                 "track_gauge": L(1.88),
                 "cg_height": L(0.95),
                 "shoe_width": L(0.56),
                 "cg_offset": L(0.1),
+                "blade_width": L(3.4),
+                "blade_height": L(1.1),
             },
             {
                 "slope": A(50),
@@ -304,7 +314,9 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 **_bench(1.83, 3.048, 4.4, 3.5, 0.76, 3.1, 11.6),
                 "body_length": L(5.5),
                 "bucket_length": L(1.7),
+                "bucket_width": L(1.5),
                 "tail_radius": L(3.7),
+                "truck_build": "articulated",
             },
             {
                 "track_angle": A(60),
@@ -341,7 +353,9 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 **_bench(1.83, 3.048, 4.4, 3.5, 0.76, 3.1, 11.6),
                 "track_angle": A(45),
                 "bucket_length": L(1.7),
+                "bucket_width": L(1.5),
                 "tail_radius": L(3.7),
+                "truck_build": "articulated",
             },
             {"swing_angles": _swings(170, 60, 18), "truck_length": L(10.0), "reach": L(13.0)},
         ),
@@ -366,7 +380,20 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             {"slope": A(a), "height": L(h), "windrow_height": L(w), "layers": n, **more}
             for a, h, w, n, more in (
                 (14, 1.2, 0.3, 2, {}),
-                (26.565, 6.0, 0.8, 4, {"keep_back": L(2.6), "track_gauge": L(1.98), "shoe_width": L(0.6), "cg_height": L(0.97)}),
+                (
+                    26.565,
+                    6.0,
+                    0.8,
+                    4,
+                    {
+                        "keep_back": L(2.6),
+                        "track_gauge": L(1.98),
+                        "shoe_width": L(0.6),
+                        "cg_height": L(0.97),
+                        "blade_width": L(3.4),
+                        "blade_height": L(1.1),
+                    },
+                ),
                 (63, 18.0, 1.4, 8, {"keep_back": L(4.2), "track_gauge": L(2.3), "shoe_width": L(0.9), "cg_height": L(1.3)}),
             )
         ),
@@ -381,11 +408,13 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "track_gauge": L(g),
                 "cg_height": L(h),
                 "shoe_width": L(s),
+                **({"blade_width": L(1.6 * g), "blade_height": L(0.5 * g)} if g < 2 else {}),
+                **({"bucket_width": L(0.5 * g)} if g < 1 else {}),
             }
             for t, b, g, h, s in ((0.05, 0.05, 0.75, 0.7, 0.18), (0.15, 0.1524, 1.98, 0.97, 0.6), (0.3, 0.8, 3.2, 2.1, 0.9))
         ),
     ),
-    "if_it_slides": (slopes.if_it_slides, ({}, {}, {})),
+    "if_it_slides": (slopes.if_it_slides, ({"kind": "compact excavator"}, {}, {"kind": "excavator"})),
     "main_fall_and_cross_slope": (
         slopes.main_fall_and_cross_slope,
         (_fall(0.01, 0.0), _fall(0.02, 0.04), _fall(0.25, 0.03)),
@@ -454,6 +483,8 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         tuple(
             {"line_height": L(a), "clearance": L(b), "reach_height": L(c)}
             | ({"max_reach": L(d), "standoff": L(b + d), "track_length": L(e)} if d else {})
+            | ({"blade_height": L(0.25), "stick_length": L(0.8)} if a < 5 else {})
+            | ({"stick_length": L(2.9), "bucket_length": L(1.5), "tail_radius": L(2.8)} if a == 9 else {})
             for a, b, c, d, e in (
                 (4.5, 3.05, 2.5, 2.8, 0.9),
                 (9.0, 3.05, 9.4, 9.8, 3.7),
@@ -475,7 +506,28 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
     ),
     "side_moment": (
         wear.side_moment,
-        (_moment(1.8, 900.0), _moment(8.2, 20000.0), _moment(16.0, 250000.0)),
+        (
+            _moment(1.8, 900.0)
+            | {
+                "track_length": L(1.0),
+                "machine_width": L(0.98),
+                "shoe_width": L(0.2),
+                "tail_radius": L(0.9),
+                "bucket_length": L(0.45),
+                "bucket_width": L(0.3),
+                "blade_width": L(0.98),
+            },
+            _moment(8.2, 20000.0)
+            | {
+                "track_length": L(3.7),
+                "machine_width": L(3.2),
+                "shoe_width": L(0.8),
+                "tail_radius": L(2.8),
+                "bucket_length": L(1.5),
+                "bucket_width": L(1.2),
+            },
+            _moment(16.0, 250000.0),
+        ),
     ),
     "undercarriage_left": (
         wear.undercarriage_left,

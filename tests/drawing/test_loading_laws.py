@@ -98,7 +98,7 @@ def scenes(machine: dict[str, Any], truck: dict[str, Any], edge: float, *, spots
     arguments = given(machine, truck, edge)
     away = L(stand(machine, truck, edge))
     swings = [Measure(math.radians(a), f"{a}°", f"{a}°") for a in (80, 70, 60, 50, 40)]
-    height = {"truck_height": L(truck["body_height"])} if "body_height" in truck else {}
+    height: dict[str, Any] = {"truck_height": L(truck["body_height"])} if "body_height" in truck else {}
     return {
         "bench": loading.bench_loading(
             ident="a", stick_length=L(machine["stick_length"]), bench_height=L(machine["stick_length"]),

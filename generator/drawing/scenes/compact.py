@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 
-from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
-from generator.drawing.machines import draw_end, end_view, track_side
+from generator.drawing.machines import Arm, Pose, compact_side, draw_end, end_view
 from generator.drawing.measure import Measure, both, join, positive
 from generator.drawing.scenes.slopes import NOT_ALLOWED
 from generator.drawing.view import View
@@ -57,7 +56,7 @@ def track_width(
     left_half = max(n / 2 + shoe / 2, gate / 2 + post, folded / 2) + 0.12 * n
     right_half = max(w / 2 + shoe / 2, blade / 2) + 0.08 * n
     gap = 0.42 * n
-    _, _, cab = end_view(n, shoe, h)
+    _, _, cab = end_view(n, shoe, h, kind="compact")
     top = max(p[1] for p in cab)
     centres = (0.0, left_half + gap + right_half)
     view = canvas.view(
@@ -70,7 +69,7 @@ def track_width(
         (centres[0], n, "gauge_narrow", gauge_narrow, "Narrow "),
         (centres[1], w, "gauge_wide", gauge_wide, "Wide "),
     ):
-        draw_end(view, gauge, shoe, h, foot=(centre, 0.0), column=column, body_gauge=n)
+        draw_end(view, gauge, shoe, h, foot=(centre, 0.0), column=column, body_gauge=n, kind="compact", behind=False)
         if blade_height and blade:
             spread = blade if gauge == w else folded
             # with its ends folded a blade is not as wide as the table says
@@ -129,13 +128,15 @@ def backfill_with_the_blade(
     edge_distance: Measure | None = None,
     track_length: Measure | None = None,
     stick_length: Measure | None = None,
+    bucket_length: Measure | None = None,
+    tail_radius: Measure | None = None,
 ) -> Canvas:
     """Draw a compact excavator about to push the spoil back into a trench with its blade.
 
     All in metres. The trench is cut across, with upright walls; the machine comes from the side,
     its blade on the same side as the boom and stick, toward the trench. The tracks stand behind the
-    spoil, and at least `edge_distance` from the trench's edge. `track_length` and `stick_length` are
-    true where they are given, else a sketch that goes by the blade.
+    spoil, and at least `edge_distance` from the trench's edge. `track_length`, `stick_length`,
+    `bucket_length` and `tail_radius` are true where they are given, else a sketch that goes by the blade.
     """
     positive(trench_width=trench_width, trench_depth=trench_depth, blade_height=blade_height,
              spoil_height=spoil_height, spoil_width=spoil_width)  # fmt: skip
@@ -158,12 +159,20 @@ def backfill_with_the_blade(
     reach = 0.3 * long
     face = w + gap + wide
     front = max(face + reach, w + edge)
-    track, deck = 0.24 * long, 0.4 * long
-    foot = (front + 0.08 * long, track + 0.3 * long)
-    elbow = (foot[0] - 0.5 * stick, foot[1] + 1.05 * stick)
-    tall = max(track + 1.25 * long, elbow[1] + 0.12 * stick, high)
+    # forward of the swing centre and up: the stick leans in, the bucket is curled under it
+    foot = (0.46 * long, 0.5 * long)
+    elbow = (foot[0] + 0.5 * stick, foot[1] + 1.05 * stick)
+    lean = math.radians(-102)
+    pin = (elbow[0] + stick * math.cos(lean), elbow[1] + stick * math.sin(lean))
+    dig = bucket_length.si if bucket_length else 0.42 * stick
+    arm, pose = Arm(foot, math.dist(foot, elbow), stick, dig), Pose(elbow, pin, math.radians(172), dig)
+    tall = max(1.5 * long, elbow[1] + 0.25 * stick, high)
     low = -1.18 * d
-    view = canvas.view((-0.3 * w - 0.3 * wide, low, front + 1.12 * long, tall), pad=(80, 30, 20, 74), max_height=340)
+    view = canvas.view(
+        (-0.3 * w - 0.3 * wide, low, front + max(1.12 * long, 0.5 * long + 1.05 * (tail_radius.si if tail_radius else 0.0)), tall),
+        pad=(80, 30, 20, 74),
+        max_height=340,
+    )
     x0, _, x1, _ = view.world
     view.polygon([(x0, 0), (0, 0), (0, -d), (w, -d), (w, 0), (x1, 0), (x1, low), (x0, low)],
                  pen="none", fill="earth")  # fmt: skip
@@ -177,7 +186,10 @@ def backfill_with_the_blade(
         view.body([(w + gap, 0), (w + gap + wide / 2, high), (face, 0)], fill="spoil")
     # what has been pushed in before
     view.polygon([(w, -0.62 * d), (w, -d), (0.25 * w, -d)], fill="spoil", pen="thin")
-    _compact_side(view, front, long, track, deck, stick, b, reach, foot, elbow)
+    compact_side(
+        view, front + long / 2, 0.0, track_length=long, arm=arm, pose=pose, blade_height=b, facing=-1, blade_reach=reach,
+        tail=tail_radius.si if tail_radius else 0.0,
+    )  # fmt: skip
     view.dimension((0, low), (w, low), join("Trench ", trench_width), measure=trench_width,
                    offset=-10, prefer="below", width=150)  # fmt: skip
     view.dimension((x0, -d), (x0, 0), join("Depth ", trench_depth), measure=trench_depth,
@@ -196,53 +208,3 @@ def backfill_with_the_blade(
         canvas.note(join("Tracks stop ", edge_distance, " from the edge, unless the competent person says how near they may "
                          "come here. What the blade does not reach, the bucket fills in."))  # fmt: skip
     return canvas
-
-
-def _compact_side(
-    view: View,
-    front: float,
-    long: float,
-    track: float,
-    deck: float,
-    stick: float,
-    blade: float,
-    reach: float,
-    foot: Point,
-    elbow: Point,
-) -> None:
-    """A compact excavator from the side, facing left: tracks, house, blade, boom, stick and bucket tucked in."""
-    middle = front + long / 2
-    base, top = track + 0.04 * long, track + deck
-    with view.part("tracks"):
-        track_side(view, front, front + long, 0, track)
-    edge = front - reach
-    with view.part("machine"):
-        view.body([(edge + 0.06 * long, 0.55 * blade), (front + 0.3 * long, 0.55 * track), (front + 0.3 * long, 0.8 * track),
-                   (edge + 0.06 * long, 0.55 * blade + 0.25 * track)])  # fmt: skip
-    with view.part("blade"):
-        t = 0.1 * long
-        view.body([(edge, 0), (edge + 0.5 * t, 0.1 * blade), (edge + 0.6 * t, 0.55 * blade), (edge + 0.2 * t, blade),
-                   (edge + 0.7 * t, blade), (edge + 1.1 * t, 0.5 * blade), (edge + 0.8 * t, 0.04 * blade)], fill="dark")  # fmt: skip
-    with view.part("machine"):
-        view.body([(middle - 0.46 * long, base), (middle + 0.56 * long, base), (middle + 0.6 * long, top),
-                   (middle + 0.16 * long, top + 0.04 * long), (middle + 0.16 * long, track + 1.22 * long),
-                   (middle - 0.26 * long, track + 1.22 * long), (middle - 0.34 * long, top), (middle - 0.46 * long, top)])  # fmt: skip
-        view.polygon([(middle - 0.27 * long, top + 0.05 * long), (middle + 0.1 * long, top + 0.05 * long),
-                      (middle + 0.1 * long, track + 1.14 * long), (middle - 0.22 * long, track + 1.14 * long)],
-                     fill="paper", pen="thin")  # fmt: skip
-        bend = (foot[0] - 0.05 * stick, foot[1] + 0.72 * stick)
-        t = 0.055 * stick
-        view.body([(foot[0] - t, foot[1]), (bend[0] - 1.6 * t, bend[1]), (elbow[0] - t, elbow[1]), (elbow[0] + t, elbow[1] + t),
-                   (bend[0] + 1.6 * t, bend[1] + t), (foot[0] + t, foot[1])])  # fmt: skip
-        lean = math.radians(-78)
-        pin = (elbow[0] + stick * math.cos(lean), elbow[1] + stick * math.sin(lean))
-        back = (elbow[0] - 0.14 * stick * math.cos(lean), elbow[1] - 0.14 * stick * math.sin(lean))
-        view.body([(back[0] - t, back[1]), (elbow[0] - 1.6 * t, elbow[1]), (pin[0] - t, pin[1]), (pin[0] + t, pin[1]),
-                   (elbow[0] + 1.6 * t, elbow[1]), (back[0] + t, back[1])])  # fmt: skip
-    size = 0.3 * stick
-    with view.part("bucket"):
-        # curled in under the stick, its opening toward the machine
-        shape: list[Point] = [(-0.25, 0.1), (0.2, 0.12), (0.95, -0.1), (0.75, -0.35), (0.35, -0.62), (-0.1, -0.6), (-0.42, -0.3)]
-        view.body([(pin[0] + p * size, pin[1] + q * size) for p, q in shape])
-    for joint in (foot, elbow, pin):
-        view.circle(joint, 0.05 * stick, fill="paper")

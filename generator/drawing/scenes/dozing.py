@@ -10,7 +10,7 @@ from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
 from generator.drawing.film import Film, Frame, picked, thinned
-from generator.drawing.machines import dozer_end, dozer_side
+from generator.drawing.machines import dozer_end, dozer_height, dozer_plan, dozer_side
 from generator.drawing.measure import Measure, Text, both, join, positive
 from generator.drawing.scenes._slot import Slot, between, cut_to, height_at, taken
 from generator.drawing.view import View
@@ -236,7 +236,7 @@ def _dozer_in_slot(canvas: Canvas, slot_depth: Measure, blade_height: Measure, t
     unit = max(blade, 0.6 * depth)
     back, front = -max(tail + 0.8 * blade, 4.2 * unit), 2.6 * unit
     view = canvas.view(
-        (back, -0.35 * unit, front, max(2.25 * blade, depth)),
+        (back, -0.35 * unit, front, max(1.02 * dozer_height(blade, track_length.si if track_length else None), depth)),
         pad=(52, 14, 10, 30),
         max_height=240,
         seen="side",
@@ -448,11 +448,12 @@ def slot_cross_section(
     slot_width: Measure | None = None,
     track_gauge: Measure | None = None,
     shoe_width: Measure | None = None,
+    track_length: Measure | None = None,
 ) -> Canvas:
     """Draw a slot across: its two walls, and the dozer between them with its blade toward you.
 
     All in metres. `slot_width` is the blade's width where not given; it may not be less.
-    `track_gauge` (track centre to track centre) and `shoe_width` are sketched where not given.
+    `track_gauge` (track centre to track centre), `shoe_width` and `track_length` are sketched where not given.
     """
     positive(slot_depth=slot_depth, blade_width=blade_width, blade_height=blade_height)
     wide = slot_width.si if slot_width else blade_width.si
@@ -468,7 +469,7 @@ def slot_cross_section(
             " high and keep the load from running off the ends of the blade.",
         ),
     )  # fmt: skip
-    side, low, top = 0.45 * wide, -0.3 * max(d, h), max(d, 2.25 * h)
+    side, low, top = 0.45 * wide, -0.3 * max(d, h), max(d, 1.02 * dozer_height(h, track_length.si if track_length else None))
     view = canvas.view((-w - side, low, w + side, top), pad=(10, 30, 10, 84), max_height=300, seen="end")
     view.polygon(
         [(-w - side, d), (-w, d), (-w, 0), (w, 0), (w, d), (w + side, d), (w + side, low),
@@ -484,6 +485,7 @@ def slot_cross_section(
     b = blade_width.si / 2
     dozer_end(
         view, 0.0, 0.0, blade_width=blade_width.si, blade_height=h,
+        track_length=track_length.si if track_length else None,
         track_gauge=track_gauge.si if track_gauge else None,
         shoe_width=shoe_width.si if shoe_width else None,
     )  # fmt: skip
@@ -539,6 +541,7 @@ def spoil_ridge(
     h, run = height.si, ramp_length.si
     grade = h / run
     end = run + far_side_ratio * h
+    keep = (least_width.si - blade_width.si) / 2 if least_width and blade_width else 0.0
     canvas = Canvas(
         ident,
         title="The spoil pile and its ramp",
@@ -550,7 +553,10 @@ def spoil_ridge(
         ),
     )  # fmt: skip
     base = -0.22 * h
-    view = canvas.view((-0.12 * end, base, end * 1.06, h), pad=(8, 56, 70, 60), max_height=240, seen="side")
+    tall = 0.0
+    if blade_height and (place := _place_on_ramp(h, run, blade_height.si, track_length.si if track_length else None, keep)):
+        tall = place[1] + 0.8 * dozer_height(blade_height.si, track_length.si if track_length else None)
+    view = canvas.view((-0.12 * end, base, end * 1.06, max(h, tall)), pad=(8, 56, 70, 60), max_height=240, seen="side")
     left, right = view.world[0], view.world[2]
     view.rect(left, base, right, 0, pen="none", fill="earth")
     with view.part("spoil", **_facts(area=spoil_area.si if spoil_area else None)):
@@ -571,29 +577,35 @@ def spoil_ridge(
     view.line((run, h), (end * 1.01, h), pen="thin")
     view.label((run * 0.2, h * 0.2), join("Ramp ", ratio_text), prefer=("above", "left"))
     if blade_height:
-        _dozer_on_ramp(view, h, run, blade_height.si, track_length.si if track_length else None,
-                       (least_width.si - blade_width.si) / 2 if least_width and blade_width else 0.0)  # fmt: skip
+        _dozer_on_ramp(view, h, run, blade_height.si, track_length.si if track_length else None, keep)
     else:
         view.arrow((run * 0.08, h * 0.08 + view.metres(16)), (run * 0.4, h * 0.4 + view.metres(16)))
     if top_width is None:
         return canvas
     canvas.skip(8)
     canvas.note("Cut across at the top", bold=True)
-    _pile_across(canvas, height, top_width, repose, least_width, blade_width, blade_height, track_gauge, shoe_width)
+    _pile_across(canvas, height, top_width, repose, least_width, blade_width, blade_height, track_gauge, shoe_width, track_length)
     canvas.note("Spoil that rolls down each side makes the pile wider than its top.")
     return canvas
 
 
-def _dozer_on_ramp(view: View, h: float, run: float, blade: float, track: float | None, edge: float) -> None:
-    """Draw the dozer going up, its blade so far below the top edge that its tracks keep `edge`."""
+def _place_on_ramp(h: float, run: float, blade: float, track: float | None, edge: float) -> Point | None:
+    """Where the cutting edge of a dozer stands whose tracks keep `edge` from the top edge; nowhere on a pile too low."""
     angle = math.atan2(h, run)
     slope = math.hypot(h, run)
     behind = 0.75 * blade + (track or 2.4 * blade)
     reach = slope - max(edge / math.cos(angle) - 0.75 * blade, 1.2 * blade)
     if reach < 0.9 * behind:
-        return  # a pile too low to stand on: the blade alone would reach its top
-    x, y = reach * math.cos(angle), reach * math.sin(angle)
-    dozer_side(view, x, y, blade, track_length=track, angle=angle)
+        return None  # the blade alone would reach its top
+    return reach * math.cos(angle), reach * math.sin(angle)
+
+
+def _dozer_on_ramp(view: View, h: float, run: float, blade: float, track: float | None, edge: float) -> None:
+    """Draw the dozer going up, its blade so far below the top edge that its tracks keep `edge`."""
+    place = _place_on_ramp(h, run, blade, track, edge)
+    if place is None:
+        return
+    dozer_side(view, *place, blade, track_length=track, angle=math.atan2(h, run))
     view.label((run, h), "Stop short of this edge", prefer=("above", "left"))
 
 
@@ -607,13 +619,15 @@ def _pile_across(
     blade_height: Measure | None,
     track_gauge: Measure | None,
     shoe_width: Measure | None,
+    track_length: Measure | None,
 ) -> None:
     """Draw the pile cut across where it is highest, and the dozer on top of it."""
     h, w = height.si, top_width.si / 2
     angle = repose.si if repose else math.atan(0.75)
     toe = w + h / math.tan(angle)
     stands = blade_width is not None and blade_height is not None and blade_width.si <= top_width.si
-    up = 2.25 * blade_height.si if stands and blade_height else 0.1 * h
+    long = track_length.si if track_length else None
+    up = 1.02 * dozer_height(blade_height.si, long) if stands and blade_height else 0.1 * h
     view = canvas.view((-1.08 * toe, -0.12 * h, 1.08 * toe, h + up), pad=(8, 44, 8, 44), max_height=300, seen="end")
     left, low, right = view.world[:3]
     view.rect(left, low, right, 0, pen="none", fill="earth")
@@ -625,7 +639,7 @@ def _pile_across(
             view.line((sign * w, h), (sign * (w + 1e-3 * w), h - 1e-3 * w * math.tan(angle)))
     if stands and blade_width and blade_height:
         dozer_end(
-            view, 0.0, h, blade_width=blade_width.si, blade_height=blade_height.si, behind=True,
+            view, 0.0, h, blade_width=blade_width.si, blade_height=blade_height.si, behind=True, track_length=long,
             track_gauge=track_gauge.si if track_gauge else None,
             shoe_width=shoe_width.si if shoe_width else None,
         )  # fmt: skip
@@ -773,7 +787,10 @@ def _strips_plan(
         if fits >= 34 and (i % every == 0 or i == len(paths) - 1):
             view.badge((x + width / 2, length * 0.12), str(n))
     if track_length and track_gauge and shoe_width:
-        _dozer_above(view, (paths[0] + width / 2, 0.5 * length), width, track_length.si, track_gauge.si, shoe_width.si)
+        dozer_plan(
+            view, (paths[0] + width / 2, 0.5 * length), track_length=track_length.si, track_gauge=track_gauge.si,
+            shoe_width=shoe_width.si, blade_width=width, way=math.pi / 2,
+        )  # fmt: skip
     view.dimension(
         (0, 0), (0, length), join("Push ", strip_length), measure=strip_length, offset=12,
         prefer="left", width=86,
@@ -782,24 +799,6 @@ def _strips_plan(
         (paths[0], 0), (paths[0] + width, 0), join("Blade path ", strip_width),
         measure=strip_width, offset=-14, prefer="below", width=150,
     )  # fmt: skip
-
-
-def _dozer_above(view: View, at: Point, blade: float, track: float, gauge: float, shoe: float) -> None:
-    """Draw a dozer from above that faces up the page, its blade across the strip."""
-    x, y = at
-    nose = y + track / 2 + 0.22 * track
-    with view.part("machine"):
-        # tracks that are wider over all than long would be measured across
-        with view.part("tracks", **({"sized": "no"} if gauge + shoe > track else {})):
-            for side in (-1, 1):
-                mid = x + side * gauge / 2
-                view.body([(mid - shoe / 2, y - track / 2), (mid + shoe / 2, y - track / 2),
-                           (mid + shoe / 2, y + track / 2), (mid - shoe / 2, y + track / 2)])  # fmt: skip
-        half = 0.3 * gauge
-        view.body([(x - half, y - 0.5 * track), (x + half, y - 0.5 * track), (x + half, y + 0.55 * track), (x - half, y + 0.55 * track)])
-        with view.part("blade"):
-            view.body([(x - blade / 2, nose), (x + blade / 2, nose), (x + blade / 2, nose + 0.1 * track),
-                       (x - blade / 2, nose + 0.1 * track)], fill="dark")  # fmt: skip
 
 
 def steer_with_the_blade(*, ident: str, blade_width: Measure, blade_height: Measure, tilt: Measure) -> Canvas:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import math
 
-from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
+from generator.drawing.machines import person
 from generator.drawing.measure import Measure, Text, both, join, positive
 from generator.drawing.svg import Fill
-from generator.drawing.view import View
 
 
 def slope_triangle(
@@ -99,18 +98,6 @@ def volumes(*, ident: str, bank: Measure, loose: Measure, compacted: Measure) ->
     return canvas
 
 
-def _figure(view: View, foot: Point, tall: float, *, arms_up: bool) -> None:
-    x, y = foot
-    t = tall
-    view.line((x - 0.14 * t, y), (x, y + 0.42 * t), pen="bold")
-    view.line((x + 0.14 * t, y), (x, y + 0.42 * t), pen="bold")
-    view.line((x, y + 0.42 * t), (x, y + 0.78 * t), pen="bold")
-    reach = 1.12 * t if arms_up else 0.48 * t
-    for side in (-1, 1):
-        view.line((x, y + 0.72 * t), (x + side * 0.26 * t, y + reach), pen="bold")
-    view.circle((x, y + 0.9 * t), 0.11 * t, fill="paper", pen="bold")
-
-
 def who_decides(*, ident: str, steps: tuple[str, str, str] | None = None) -> Canvas:
     """Draw stop-work as three steps: stop, tell, wait for the one who decides.
 
@@ -131,13 +118,12 @@ def who_decides(*, ident: str, steps: tuple[str, str, str] | None = None) -> Can
     for index, text in enumerate(texts):
         x = room * (index + 0.5) / 3
         if index == 0:
-            _figure(view, (x, 0), 118, arms_up=True)
+            person(view, (x, 0), 118, arms="up")
         elif index == 1:
-            _figure(view, (x - 34, 0), 118, arms_up=False)
-            _figure(view, (x + 34, 0), 118, arms_up=False)
-            view.line((x - 12, 112), (x + 12, 112), pen="dash")
+            person(view, (x - 34, 0), 118, arms="point")
+            person(view, (x + 34, 0), 118)
         else:
-            _figure(view, (x - 22, 0), 118, arms_up=False)
+            person(view, (x - 22, 0), 118)
             board = [(x + 18, 40), (x + 66, 40), (x + 66, 108), (x + 18, 108)]
             view.body(board)
             view.polyline([(x + 27, 74), (x + 38, 60), (x + 58, 92)], pen="bold")

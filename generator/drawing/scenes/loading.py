@@ -11,8 +11,10 @@ from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
 from generator.drawing.machines import (
     FLOOR,
+    Build,
     arm_of,
     bucket,
+    ear_of,
     excavator_plan,
     excavator_side,
     stick_outline,
@@ -43,6 +45,7 @@ def bench_loading(
     max_reach: Measure | None = None,
     bucket_length: Measure | None = None,
     tail_radius: Measure | None = None,
+    truck_build: str | None = None,
     spots: bool = False,
 ) -> Canvas:
     """Draw an excavator back from the edge of its bench, the fall zone below, and a truck beyond it.
@@ -61,6 +64,7 @@ def bench_loading(
       over the middle of the truck, it is drawn as far as it comes, and a note says so.
     - `truck_width`, `truck_height`: overall width, and height to the top of the body's sides; both are
       dimensioned where they are given.
+    - `truck_build`: `rigid` or `articulated`, of the truck's frame.
     - `spots=True`: three regions, `on-bench`, `bench-foot` and `behind-truck`, for questions on
       where the machine stands.
     """
@@ -114,7 +118,7 @@ def bench_loading(
     with view.part("toe"):
         view.line((0, 0), (0, 0.08 * h), pen="bold")
     with view.part("truck", on="floor", seen="end", **({} if truck_width else {"sized": "no"})):
-        truck_end(view, truck_x, 0, wide, tall)
+        truck_end(view, truck_x, 0, wide, tall, build=build_of(truck_build))
     angle = math.atan2(pin[1] - elbow[1], pin[0] - elbow[0])
     excavator_side(
         view, centre, h, stick=s, elbow=(centre + elbow[0], h + elbow[1]), stick_angle=angle,
@@ -154,6 +158,11 @@ def bench_loading(
     if short:
         canvas.note(OUT_OF_REACH, boxed=True)
     return canvas
+
+
+def build_of(told: str | None) -> Build:
+    """Which frame a truck is drawn with: rigid unless its table says articulated."""
+    return "articulated" if told == "articulated" else "rigid"
 
 
 OUT_OF_REACH = (
@@ -202,6 +211,8 @@ def standing_on_the_bench(
     max_reach: Measure | None = None,
     bucket_length: Measure | None = None,
     tail_radius: Measure | None = None,
+    bucket_width: Measure | None = None,
+    truck_build: str | None = None,
     spots: bool = False,
 ) -> Canvas:
     """Draw from above how an excavator stands on its bench, and the truck that drives by.
@@ -214,6 +225,7 @@ def standing_on_the_bench(
       foot of the face to the near side of the truck. Sketches if not given.
     - `truck_width`, `body_length`: metres, of the truck; `max_reach`, `bucket_length`, `tail_radius`:
       metres, of the excavator. Where the bucket does not reach the truck, a note says so.
+    - `bucket_width`: metres; `truck_build`: `rigid` or `articulated`, of the truck's frame.
     - `spots=True`: regions `machine`, `crest` and `truck`.
     """
     positive(track_length=track_length, machine_width=machine_width)
@@ -234,7 +246,7 @@ def standing_on_the_bench(
     reach = math.dist(centre, truck)
     pin = min(reach, max_reach.si - dig) if max_reach else reach
     short = reach - pin > 0.02 * reach
-    ahead, behind = truck_plan_reach(body, wide)
+    ahead, behind = truck_plan_reach(body, wide, build_of(truck_build))
     canvas = Canvas(
         ident,
         title="Standing on the bench, from above",
@@ -257,10 +269,11 @@ def standing_on_the_bench(
         view.line((x0, 0), (x1, 0), pen="bold")
     with view.part("swing-circle"):
         view.circle(centre, tail, pen="dash")
-    truck_plan(view, truck, body=body, width=wide, way=0.0, sized=truck_width is not None)
+    truck_plan(view, truck, body=body, width=wide, way=0.0, build=build_of(truck_build), sized=truck_width is not None)
     excavator_plan(
         view, centre, length=length, width=stand.width, shoe=stand.shoe, angle=a,
         look=math.atan2(truck[1] - centre[1], truck[0] - centre[0]), pin=pin, tail=tail, bucket_length=dig,
+        bucket_width=bucket_width.si if bucket_width else 0.0,
     )  # fmt: skip
     # The angle between tracks and crest, where the line of the tracks meets the crest.
     if meet[0] > x0 + 0.1 * length:
@@ -360,7 +373,7 @@ def digging_pass(
     def tool(view: View, elbow: Point, pin: Point, teeth: float, *, full: bool) -> None:
         view.body([(left, elbow[1] - 0.02 * s), (left, elbow[1] - 0.2 * s), (elbow[0] + 0.04 * s, elbow[1] - 0.08 * s),
                    (elbow[0], elbow[1] + 0.08 * s)])  # fmt: skip
-        stick_outline(view, elbow, math.atan2(pin[1] - elbow[1], pin[0] - elbow[0]), s, thick)
+        stick_outline(view, elbow, math.atan2(pin[1] - elbow[1], pin[0] - elbow[0]), s, thick, ear=ear_of(pin, dig, teeth))
         with view.part("bucket"):
             bucket(view, pin, dig, teeth, full=full)
         for joint in (elbow, pin):
@@ -482,6 +495,8 @@ def loading_order(
     max_reach: Measure | None = None,
     bucket_length: Measure | None = None,
     tail_radius: Measure | None = None,
+    bucket_width: Measure | None = None,
+    truck_build: str | None = None,
     spots: bool = False,
 ) -> Canvas:
     """Draw the swings of one truck from above: where each pass digs, and where it is dumped.
@@ -494,7 +509,8 @@ def loading_order(
     - `crest_distance`, `fall_zone`: metres from the nearest track to the crest, and from the foot of
       the face to where a truck may stand. With the first the bench is drawn.
     - `track_length`, `machine_width`, `shoe_width`, `track_angle`, `max_reach`, `bucket_length`,
-      `tail_radius`: of the excavator; sketches if not given.
+      `tail_radius`, `bucket_width`: of the excavator; sketches if not given.
+    - `truck_build`: `rigid` or `articulated`, of the truck's frame.
 
     The truck's front is at the top and the pile at the bottom, on the side of its rear. The swing
     of a pass is measured from its own dump point, so the drawn angle is the one given.
@@ -548,7 +564,7 @@ def loading_order(
             ),
         ),
     )  # fmt: skip
-    ahead, behind = truck_plan_reach(body, wide)
+    ahead, behind = truck_plan_reach(body, wide, build_of(truck_build))
     band = [(radius * math.cos(at), radius * math.sin(at))
             for radius, ends in ((inner, (low, high)), (outer, (high, low)))
             for at in (ends[0] + (ends[1] - ends[0]) * k / 24 for k in range(25))]  # fmt: skip
@@ -567,13 +583,13 @@ def loading_order(
         view.body(band, fill="spoil")
     with view.part("swing-circle"):
         view.circle((0, 0), tail, pen="dash")
-    truck_plan(view, truck, body=body, width=wide, way=math.pi / 2, sized=truck_width is not None)
+    truck_plan(view, truck, body=body, width=wide, way=math.pi / 2, build=build_of(truck_build), sized=truck_width is not None)
     # In a question the swings and where the boom stands would tell the order.
     bench_reach = max_reach.si - bucket_long if max_reach else r
     excavator_plan(
         view, (0.0, 0.0), length=stand.length, width=stand.width, shoe=stand.shoe, angle=stand.angle - math.pi / 2,
         look=math.pi / 2 - b if spots else bearings[0], pin=min(r, bench_reach) if spots else dig, tail=tail,
-        bucket_length=bucket_long, sized=track_length is not None,
+        bucket_length=bucket_long, bucket_width=bucket_width.si if bucket_width else 0.0, sized=track_length is not None,
     )  # fmt: skip
     shown = () if spots else (0,) if count == 1 else (0, count - 1)
     near = max(0.42 * r, 1.1 * tail)

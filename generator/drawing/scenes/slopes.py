@@ -7,9 +7,20 @@ import math
 from generator.drawing.boxes import Box, Point
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
-from generator.drawing.machines import draw_end, end_view
+from generator.drawing.machines import Crawler, compact_plan, crawler_of, dozer_plan, draw_end, end_heights, end_view, excavator_plan
 from generator.drawing.measure import Measure, both, join, positive
 from generator.drawing.view import View
+
+Looks = tuple[Crawler, tuple[float, float] | None]
+"""Which crawler is drawn, and the width and height of its blade."""
+CLEAR = 0.1
+"""How far a blade is lifted to travel, in gauges of the tracks."""
+
+
+def _looks(blade_width: Measure | None, blade_height: Measure | None, bucket_width: Measure | None) -> Looks:
+    blade = (blade_width.si, blade_height.si) if blade_width and blade_height else None
+    return crawler_of(blade, bucket_width), blade
+
 
 NOT_ALLOWED = "Not an allowed slope. The ground, the machine and a competent person decide."
 
@@ -22,6 +33,9 @@ def machine_on_side_slope(
     cg_height: Measure,
     cg_offset: Measure | None = None,
     shoe_width: Measure | None = None,
+    blade_width: Measure | None = None,
+    blade_height: Measure | None = None,
+    bucket_width: Measure | None = None,
     spots: bool = False,
 ) -> Canvas:
     """Draw a crawler machine from behind on a side slope, with the line of its weight.
@@ -32,6 +46,8 @@ def machine_on_side_slope(
     - `cg_height`: height of the centre of mass over the ground, square to the slope.
     - `cg_offset`: how far the centre of mass lies from the middle, downhill if more than 0.
     - `shoe_width`: width of a track shoe; a sketch if not given.
+    - `blade_width`, `blade_height`, `bucket_width`: metres; which of them there are tells a dozer from an
+      excavator and a compact one. A blade is drawn just clear of the ground.
     - `spots=True`: regions `low-track`, `centre-of-mass` and `high-track`; the labels that would
       give them away are left out.
     """
@@ -47,7 +63,8 @@ def machine_on_side_slope(
     def at(along: float, up: float) -> tuple[float, float]:
         return (along * cos - up * sin, along * sin + up * cos)
 
-    tracks, body, cab = end_view(g, shoe, h, angle=a)
+    kind, blade = _looks(blade_width, blade_height, bucket_width)
+    tracks, body, cab = end_view(g, shoe, h, angle=a, kind=kind, blade=blade)
     centre = at(-shift, h)
     tip = at(-g / 2, 0)
     far = (g / 2 + shoe / 2) * 1.35
@@ -79,7 +96,7 @@ def machine_on_side_slope(
     view.polygon([toe, crown, (crown[0], base), (toe[0], base)], pen="none", fill="earth")
     view.line(toe, crown, pen="bold")
     view.line(toe, (crown[0], toe[1]), pen="dash")
-    draw_end(view, g, shoe, h, angle=a, sized=shoe_width is not None)
+    draw_end(view, g, shoe, h, angle=a, sized=shoe_width is not None, kind=kind, blade=blade, blade_up=CLEAR * g)
     view.weight_line(centre, min(foot_y, centre[1]) - 0.36 * g)
     view.line(centre, tip, pen="dash")
     view.mass_mark(centre)
@@ -92,7 +109,7 @@ def machine_on_side_slope(
         offset=-26,
         prefer="below",
     )
-    side = g / 2 + shoe / 2 + 0.12 * g
+    side = max(g / 2 + shoe / 2, blade[0] / 2 if blade else 0.0) + 0.1 * g  # clear of tracks and blade
     view.line(centre, at(side + 0.05 * g, h), pen="thin")
     view.dimension(
         at(side, 0),
@@ -131,13 +148,16 @@ def stone_under_a_track(
     track_gauge: Measure,
     cg_height: Measure,
     shoe_width: Measure,
+    blade_width: Measure | None = None,
+    blade_height: Measure | None = None,
+    bucket_width: Measure | None = None,
 ) -> Canvas:
     """Draw a machine from behind whose high track stands on a stone, and below it on even ground.
 
     - `slope`: the side slope of the ground, a fraction (0 to 1); `with_bump`: that of the machine on
       the stone, which must be `slope` and `bump_height` over `track_gauge` together.
     - `bump_height`: metres, how high the stone stands over the ground, measured plumb.
-    - `track_gauge`, `cg_height`, `shoe_width`: metres.
+    - `track_gauge`, `cg_height`, `shoe_width`: metres; the rest as for `machine_on_side_slope`.
 
     The drawing is true to the gauge and to the stone. The machine then leans a little more than the
     sum says. Raises `DrawingRefused` for a stone as high as the gauge, or another sum.
@@ -161,7 +181,8 @@ def stone_under_a_track(
         ),
     )  # fmt: skip
     canvas.note(NOT_ALLOWED, bold=True, boxed=True)
-    wrong = _on_stone(canvas, None, (t, leans, g, h, shoe, b))
+    looks = _looks(blade_width, blade_height, bucket_width)
+    wrong = _on_stone(canvas, None, (t, leans, g, h, shoe, b), looks)
     wrong.label((0.0, 0.0), "Wrong: over the stone", prefer=("above", "left"), bold=True, width=110, clear=True)
     xh = g * math.cos(leans)
     side = xh + shoe * 0.75
@@ -171,7 +192,7 @@ def stone_under_a_track(
     left = -0.75 * g
     wrong.label((left, left * t), join("Ground ", slope), prefer=("below", "right"), width=130)
     wrong.label((xh / 2, 0.5 * g * math.sin(leans)), join("Machine ", with_bump), prefer=("below", "right"), width=150, clear=True)
-    right = _on_stone(canvas, wrong, (t, a, g, h, shoe, 0.0))
+    right = _on_stone(canvas, wrong, (t, a, g, h, shoe, 0.0), looks)
     right.label((0.0, 0.0), "Right: stone moved away", prefer=("above", "left"), bold=True, width=110, clear=True)
     right.dimension((0.0, 0.0), (g * math.cos(a), g * math.sin(a)), join("Gauge ", track_gauge), measure=track_gauge,
                     offset=-26, prefer="below")  # fmt: skip
@@ -179,12 +200,13 @@ def stone_under_a_track(
     return canvas
 
 
-def _on_stone(canvas: Canvas, like: View | None, figures: tuple[float, float, float, float, float, float]) -> View:
+def _on_stone(canvas: Canvas, like: View | None, figures: tuple[float, float, float, float, float, float], looks: Looks) -> View:
     """Open a view of a machine that leans by an angle on ground of a slope, its low track at the origin."""
     t, leans, g, h, shoe, b = figures
     cos, sin = math.cos(leans), math.sin(leans)
     foot = (g / 2 * cos, g / 2 * sin)
-    tracks, body, cab = end_view(g, shoe, h, angle=leans, foot=foot)
+    kind, blade = looks
+    tracks, body, cab = end_view(g, shoe, h, angle=leans, foot=foot, kind=kind, blade=blade)
     points = [*body, *cab, *(p for track in tracks for p in track)]
     x0, x1 = min(-0.9 * g, *(p[0] for p in points)), max(1.45 * g + shoe, *(p[0] for p in points))
     base = x0 * t - 0.2 * g
@@ -205,7 +227,7 @@ def _on_stone(canvas: Canvas, like: View | None, figures: tuple[float, float, fl
                  (xh + 0.44 * w, (xh + 0.44 * w) * t + 0.55 * b), (xh + 0.5 * w, (xh + 0.5 * w) * t)],
                 fill="dark",
             )  # fmt: skip
-    draw_end(view, g, shoe, h, angle=leans, foot=foot)
+    draw_end(view, g, shoe, h, angle=leans, foot=foot, kind=kind, blade=blade, blade_up=CLEAR * g)
     centre = (foot[0] - h * sin, foot[1] + h * cos)
     view.weight_line(centre, centre[0] * t - 0.12 * g)
     view.line(centre, (0.0, 0.0), pen="dash")
@@ -228,6 +250,8 @@ def building_a_slope(
     track_gauge: Measure | None = None,
     shoe_width: Measure | None = None,
     cg_height: Measure | None = None,
+    blade_width: Measure | None = None,
+    blade_height: Measure | None = None,
 ) -> Canvas:
     """Draw a slope built from the top down, and close up the bench a machine stands on.
 
@@ -237,6 +261,7 @@ def building_a_slope(
       `windrow_ratio` for one of rise.
     - `keep_back`: metres from the bench's edge to the nearest track, at least the windrow's width.
     - `track_gauge`, `shoe_width`, `cg_height`: metres; the machine is left out where one is not given.
+    - `blade_width`, `blade_height`: metres, of the dozer; without them it is some crawler.
     """
     positive(slope=slope, height=height, windrow_height=windrow_height)
     if not 0.05 <= slope.si <= 1.3:
@@ -250,7 +275,8 @@ def building_a_slope(
         raise DrawingRefused(f"{keep_back.us if keep_back else ''} from the edge the tracks stand on the windrow")
     machine = (track_gauge.si, shoe_width.si, cg_height.si) if track_gauge and shoe_width and cg_height else None
     wide = machine[0] + machine[1] if machine else 1.5 * base_width
-    bench = keep + 1.3 * wide
+    looks = _looks(blade_width, blade_height, None)
+    bench = keep + max(1.3 * wide, (wide + (blade_width.si if blade_width else 0.0)) / 2 + 0.15 * wide)
     canvas = Canvas(
         ident,
         title="Building a slope from the top down",
@@ -262,7 +288,7 @@ def building_a_slope(
     )  # fmt: skip
     canvas.note(NOT_ALLOWED, bold=True, boxed=True)
     _cuts(canvas, (a, h, bench, w, base_width), slope, height, layers)
-    _bench(canvas, (a, w, base_width, keep, bench, wide), windrow_height, keep_back, machine)
+    _bench(canvas, (a, w, base_width, keep, bench, wide), windrow_height, keep_back, machine, looks)
     canvas.legend([("earth", "Ground that stays for now"), ("spoil", "Windrow on the low edge")])
     canvas.note("Work up and down the fall. Along a bench, only where it is level, with the windrow between the machine and the edge.")
     return canvas
@@ -293,15 +319,15 @@ def _cuts(canvas: Canvas, figures: tuple[float, float, float, float, float], slo
     last: Point | None = None
     spots = [((h - (k + 0.5) * step) / steep - 0.5 * bench, h - (k + 0.5) * step) for k in range(layers)]
     for k, spot in enumerate(spots):
-        if k >= done:  # in the ground, clear of the windrow
-            spot = (spot[0], spot[1] - view.metres(22))
         here, final = view.px(spot), view.px(spots[-1])
         room = last is None or math.dist(here, last) >= 30
         if k == layers - 1 or (room and math.dist(here, final) >= 30):
             view.badge(spot, str(k + 1))
             last = here
-    view.angle((0, 0), 0.0, a, slope, radius=min(56.0, 0.5 * run * view.per_metre), prefer=("below", "right"))
-    view.line((0, 0), (run * 0.7, 0), pen="dash")
+    # out beyond the numbers of the cuts
+    out_to = max(min(0.68 * run * view.per_metre, 210.0), 40.0)
+    view.angle((0, 0), 0.0, a, slope, radius=out_to, prefer=("right", "below"))
+    view.line((0, 0), (max(run * 0.7, view.metres(out_to + 10)), 0), pen="dash")
     view.line((0, 0), (level / steep, level), pen="dash")
     view.dimension((right, 0), (right, h), join("Height ", height), measure=height, offset=-8, prefer="right", width=82)
     out = (-math.sin(a), math.cos(a))
@@ -323,11 +349,12 @@ def _bench(
     windrow_height: Measure,
     keep_back: Measure | None,
     machine: tuple[float, float, float] | None,
+    looks: Looks,
 ) -> None:
     """The bench close up: the windrow on its low edge, and a machine from behind that stays off it."""
     a, w, base_width, keep, bench, wide = figures
     steep = math.tan(a)
-    outside, tall = 0.35 * bench, max(1.7 * machine[2] + 0.7 * machine[0] if machine else 0.0, 1.4 * w)
+    outside, tall = 0.35 * bench, max(1.02 * end_heights(machine[0], machine[2], looks[0])[2] if machine else 0.0, 1.4 * w)
     drop = min(outside * steep, 0.3 * bench)
     beyond = min(0.3 * bench, tall / steep)
     x0, x1, low = -outside, bench + beyond, -drop - 0.06 * bench
@@ -338,11 +365,12 @@ def _bench(
     view.polyline([*start, *ground], pen="bold")
     with view.part("crest"):
         view.line((0, 0), (0, -0.02 * bench), pen="thin")
-    with view.part("windrow"):
-        view.body([(0, 0), (base_width / 2, w), (base_width, 0)], fill="spoil")
     if machine:
         gauge, shoe, cg = machine
-        draw_end(view, gauge, shoe, cg, foot=(keep + wide / 2, 0.0))
+        draw_end(view, gauge, shoe, cg, foot=(keep + wide / 2, 0.0), kind=looks[0], blade=looks[1], blade_up=CLEAR * gauge)
+    # nearer than the blade, which is at the far end of the machine
+    with view.part("windrow"):
+        view.body([(0, 0), (base_width / 2, w), (base_width, 0)], fill="spoil")
     view.dimension((-0.2 * outside, 0), (-0.2 * outside, w), join("Windrow ", windrow_height), measure=windrow_height,
                    offset=4, prefer="left", width=92)  # fmt: skip
     view.line((-0.25 * outside, w), (base_width / 2, w), pen="thin")
@@ -353,18 +381,26 @@ def _bench(
     view.label((0, 0), "Low edge", prefer=("below", "left"), width=80)
 
 
-def if_it_slides(*, ident: str, spots: bool = False) -> Canvas:
-    """Draw from above what to do when a dozer slides: load off, blade up, then turn downhill.
+def if_it_slides(*, ident: str, kind: str | None = None, spots: bool = False) -> Canvas:
+    """Draw from above what to do when a machine slides: a dozer turns downhill, an excavator sets its bucket down.
 
-    A sketch without measures. `spots=True`: regions `uphill`, `along` and `downhill` for the way to
-    turn.
+    A sketch without measures. `kind` is the kind of the machine, as its table tells it; a dozer if not
+    given. `spots=True`: regions `uphill`, `along` and `downhill` for the way to turn, which a dozer does.
     """
+    digs = kind in ("excavator", "compact excavator") and not spots
+    name = "excavator" if digs else "dozer"
     canvas = Canvas(
         ident,
-        title="If the dozer slides",
-        desc="A dozer from above, on a side slope. Lines run level along the slope; downhill is at the "
-        "bottom. The dozer travels along the slope, its blade in front, and starts to slide. "
-        + ("Where does it turn? " if spots else "First the load is left behind and the blade goes up, then the dozer turns downhill. ")
+        title=f"If the {name} slides",
+        desc=f"{'An excavator' if digs else 'A dozer'} from above, on a side slope. Lines run level along the slope; downhill is at the "
+        "bottom. "
+        + (
+            "It travels along the slope and starts to slide. First the bucket goes to the ground where it is, without a swing. "
+            "Then, only where the tracks point straight down the fall, it goes down slowly. "
+            if digs
+            else "The dozer travels along the slope, its blade in front, and starts to slide. "
+            + ("Where does it turn? " if spots else "First the load is left behind and the blade goes up, then the dozer turns downhill. ")
+        )
         + NOT_ALLOWED,
     )
     canvas.note(NOT_ALLOWED, bold=True, boxed=True)
@@ -374,7 +410,10 @@ def if_it_slides(*, ident: str, spots: bool = False) -> Canvas:
         view.polyline([(4 + 24 * n, y + 3 * math.sin(n * 0.8 + k)) for n in range(20)], pen="thin")
     view.label((420, 310), "Uphill", prefer=("on",), bold=True, leader=False)
     view.label((420, 40), "Downhill", prefer=("on",), bold=True, leader=False)
-    _dozer_plan(view, (106, 214), 0.0)
+    if digs:
+        _excavator_slides(canvas, view, small=kind == "compact excavator")
+        return canvas
+    _sketched_dozer(view, (106, 214), 0.0)
     if spots:
         view.spot("uphill", "turn uphill", [(300, 280)])
         view.spot("along", "keep straight on", [(345, 195)])
@@ -383,45 +422,45 @@ def if_it_slides(*, ident: str, spots: bool = False) -> Canvas:
         # the load that was let go stays where it lay
         view.polygon([(184, 198), (202, 206), (210, 238), (204, 266), (184, 272), (190, 238)], fill="spoil", pen="dash")
         view.label((206, 244), "Load let go", prefer=("right", "above"), width=110)
-        _dozer_plan(view, (226, 92), -math.pi / 2)
+        _sketched_dozer(view, (226, 92), -math.pi / 2)
         points: list[Point] = []
         for k in range(11):
             turn = k / 10 * math.pi / 2
             points.append((168 + 58 * math.sin(turn), 144 + 44 * math.cos(turn)))
         view.arrow_path(points)
         view.arrow((226, 24), (226, 2))
-        view.badge((92, 214), "1")
+        view.badge((40, 264), "1")
         view.badge((250, 166), "2")
-        view.badge((226, 80), "3")
+        view.badge((288, 80), "3")
         canvas.note("1. It slides or feels light: let the load go. Blade up, just clear.")
         canvas.note("2. Turn downhill.")
         canvas.note("3. Straight down the fall to flat ground. Stop and report it.")
     return canvas
 
 
-def _dozer_plan(view: View, centre: Point, angle: float) -> None:
-    """Sketch a dozer from above, blade in front: tracks, engine, cab, arms and blade."""
-    cos, sin = math.cos(angle), math.sin(angle)
+def _sketched_dozer(view: View, centre: Point, way: float) -> None:
+    dozer_plan(view, centre, track_length=84, track_gauge=54, shoe_width=17, blade_width=100, way=way, sized=False)
 
-    def at(points: list[Point]) -> list[Point]:
-        return [(centre[0] + x * cos - y * sin, centre[1] + x * sin + y * cos) for x, y in points]
 
-    def box(x0: float, y0: float, x1: float, y1: float) -> list[Point]:
-        return at([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
-
-    for side in (-1, 1):
-        inner, outer = side * 18, side * 34
-        view.body(box(-42, inner, 34, outer))
-        for k in range(1, 10):
-            x = -42 + 7.6 * k
-            view.line(*at([(x, inner), (x, outer)]), pen="thin")
-        view.body(box(-6, side * 35, 50, side * 39), fill="dark")
-    view.body(box(-38, -18, 36, 18))
-    view.body(box(2, -13, 34, 13))  # the engine
-    view.line(*at([(10, 0), (30, 0)]), pen="thin")
-    view.body(box(-32, -16, 0, 16), fill="paper")  # the cab
-    view.polygon(box(-7, -13, -2, 13), pen="thin")
-    view.body(at([(52, -48), (58, -46), (60, 0), (58, 46), (52, 48), (50, 46), (53, 0), (50, -46)]), fill="dark")
+def _excavator_slides(canvas: Canvas, view: View, *, small: bool) -> None:
+    """The two things an excavator does: bucket down where it is, and later, tracks down the fall, go down."""
+    for centre, way in (((100.0, 206.0), 0.0), ((352.0, 150.0), -math.pi / 2)):
+        if small:
+            compact_plan(view, centre, length=76, width=72, shoe=15, angle=way, look=way, pin=132 if way == 0 else 112, tail=52,
+                         bucket_length=28, blade_width=74, sized=False)  # fmt: skip
+        else:
+            excavator_plan(view, centre, length=96, width=78, shoe=22, angle=way, look=way, pin=150 if way == 0 else 104, tail=70,
+                           bucket_length=36, sized=False)  # fmt: skip
+    bucket = (100 + (132 if small else 150), 206.0)
+    view.label((bucket[0] + 6, bucket[1]), "Bucket to the ground", prefer=("above", "below"), width=110)
+    view.arrow((352, 24), (352, 2))
+    view.badge((34, 278), "1")
+    view.badge((416, 190), "3")
+    canvas.note("1. It slides: bucket to the ground where it is. No swing.")
+    canvas.note("2. Wait until it stands. Then see which way the tracks point.")
+    canvas.note(
+        "3. Straight down the fall, and clear below: go down slowly, the bucket just off the ground. Not so: stay in, belt on, and call."
+    )
 
 
 def main_fall_and_cross_slope(

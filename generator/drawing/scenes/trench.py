@@ -7,7 +7,7 @@ import math
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
-from generator.drawing.machines import track_side
+from generator.drawing.machines import Arm, arm_of, compact_arm, compact_side, excavator_posed
 from generator.drawing.measure import Measure, Text, both, join, positive
 from generator.drawing.view import View
 
@@ -236,32 +236,18 @@ def trench_walls(
     return canvas
 
 
-def _resting_excavator(view: View, x: float, track: float, *, facing: int, sized: bool) -> float:
-    """Draw an excavator on level ground with its boom down; return how high its top is.
+def _resting_excavator(view: View, x: float, track: float, arm: Arm, *, facing: int, sized: bool, tail: float, blade: float | None) -> None:
+    """Draw an excavator on level ground with its boom down; a compact one if it has a `blade`.
 
-    `x` is where its swing centre stands, `track` the length of its tracks. All else is a sketch.
-    `sized=False` where the track's length is a guess.
+    `x` is where its swing centre stands, `track` the length of its tracks. `sized=False` where that
+    is a guess.
     """
-
-    def at(forward: float, up: float) -> Point:
-        return (x + facing * forward * track, up * track)
-
-    with view.part("machine"):
-        boom: list[Point] = [at(0.12, 0.5), at(0.45, 0.92), at(0.66, 0.94), at(1.2, 0.66), at(1.17, 0.57),
-                             at(0.66, 0.8), at(0.52, 0.79), at(0.24, 0.44)]  # fmt: skip
-        view.body(boom)
-        with view.part("tracks", **({} if sized else {"sized": "no"})):
-            track_side(view, x - track / 2, x + track / 2, 0, 0.24 * track)
-        view.body([at(-0.68, 0.28), at(0.36, 0.28), at(0.36, 0.42), at(0.3, 0.8), at(-0.02, 0.81),
-                   at(-0.06, 0.58), at(-0.6, 0.58), at(-0.68, 0.5)])  # fmt: skip
-        view.polygon([at(0.03, 0.5), at(0.3, 0.5), at(0.25, 0.75), at(0.03, 0.76)], fill="paper", pen="thin")
-        view.body([at(1.13, 0.66), at(1.22, 0.66), at(1.0, 0.2), at(0.93, 0.23)])
-        with view.part("bucket"):
-            view.body([at(0.92, 0.24), at(1.02, 0.24), at(1.06, 0.1), at(0.98, 0.0), at(0.76, 0.0), at(0.72, 0.12),
-                       at(0.82, 0.18)])  # fmt: skip
-        for joint in (at(1.18, 0.62), at(0.97, 0.22)):
-            view.circle(joint, 0.035 * track, fill="paper")
-    return 0.94 * track
+    # half stretched out, the bucket on its teeth
+    pose = arm.posed((arm.foot[0] + 0.72 * (arm.boom + arm.stick), 0.0), teeth=math.radians(-118))
+    if blade is None:
+        excavator_posed(view, x, 0.0, arm, pose, size=track / 1.5, facing=facing, tail=tail, sized=sized)
+    else:
+        compact_side(view, x, 0.0, track_length=track, arm=arm, pose=pose, blade_height=blade, facing=facing, tail=tail, sized=sized)
 
 
 def overhead_line(
@@ -273,12 +259,17 @@ def overhead_line(
     max_reach: Measure | None = None,
     standoff: Measure | None = None,
     track_length: Measure | None = None,
+    stick_length: Measure | None = None,
+    bucket_length: Measure | None = None,
+    tail_radius: Measure | None = None,
+    blade_height: Measure | None = None,
 ) -> Canvas:
     """Draw a power line, the space that must stay free around it, and a machine that stands off.
 
     All in metres: height of the lowest wire, clearance around it, the highest and the farthest the
     machine reaches (the latter from its swing centre), how far the swing centre stays from the wire,
-    and the length of its tracks. The machine rests with its boom down, and a dashed line shows all
+    and the length of its tracks, of its stick and bucket, its tail's radius and, of a compact one, the
+    height of its blade. The machine rests with its boom down, and a dashed line shows all
     that it can reach from there. Without `max_reach` and `standoff` they are sketched, not told.
     """
     positive(line_height=line_height, clearance=clearance, reach_height=reach_height)
@@ -287,6 +278,10 @@ def overhead_line(
     away = standoff.si if standoff else reach + clear
     track = track_length.si if track_length else 0.34 * high
     positive(away=Measure(away, "", ""), track=Measure(track, "", ""))
+    stick = stick_length.si if stick_length else 0.78 * track
+    dig = bucket_length.si if bucket_length else 0.0
+    tail = tail_radius.si if tail_radius else 0.66 * track
+    arm = compact_arm(stick, track, bucket=dig, reach=reach) if blade_height else arm_of(stick, track / 1.5, bucket=dig, reach=reach)
     can_reach = line - clear - high < 0
     told = away >= (reach + clear) * 0.995
     canvas = Canvas(
@@ -302,7 +297,7 @@ def overhead_line(
     canvas.note(ASK, bold=True, boxed=True)
     # the wire hangs over x = 0; the machine stands to the left of it
     centre = -away
-    left = centre - max(1.3 * track, 0.45 * reach)
+    left = centre - max(1.3 * track, 0.45 * reach, arm.foot[0] + 0.76 * (arm.boom + arm.stick))
     right = clear * 1.06
     tall = max(line + clear, high) * 1.02
     view = canvas.view((left, 0, right, tall), pad=(92, 56, 86, 110), max_height=270)
@@ -314,7 +309,9 @@ def overhead_line(
     view.line((0, 0), (0, line), pen="thin")
     with view.part("wire"):
         view.circle((0, line), view.metres(5), fill="dark")
-    _resting_excavator(view, centre, track, facing=-1, sized=track_length is not None)
+    _resting_excavator(
+        view, centre, track, arm, facing=-1, sized=track_length is not None, tail=tail, blade=blade_height.si if blade_height else None
+    )
     with view.part("swing-circle"):
         view.polyline([(left, high), (centre + reach, high), (centre + reach, 0)], pen="dash")
     view.line((centre, 0), (centre, high), pen="thin")

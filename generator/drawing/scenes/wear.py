@@ -6,7 +6,7 @@ import math
 
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
-from generator.drawing.machines import crawler_plan
+from generator.drawing.machines import compact_plan, excavator_plan
 from generator.drawing.measure import Measure, Text, both, join, positive
 from generator.drawing.scenes._bars import Bar, bars
 
@@ -65,11 +65,26 @@ def even_wear(*, ident: str, left: Measure, right: Measure) -> Canvas:
     return canvas
 
 
-def side_moment(*, ident: str, reach: Measure, force: Measure, moment: Measure) -> Canvas:
+def side_moment(
+    *,
+    ident: str,
+    reach: Measure,
+    force: Measure,
+    moment: Measure,
+    track_length: Measure | None = None,
+    machine_width: Measure | None = None,
+    shoe_width: Measure | None = None,
+    tail_radius: Measure | None = None,
+    bucket_length: Measure | None = None,
+    bucket_width: Measure | None = None,
+    blade_width: Measure | None = None,
+) -> Canvas:
     """Draw a sideways sweep from above: the force at the bucket, its arm to the pins.
 
     `reach` in metres from the pins at the boom's foot to the bucket; `force` in newtons and
-    `moment` in newton metres are printed; the moment must be force times reach.
+    `moment` in newton metres are printed; the moment must be force times reach. The others are the
+    machine's, in metres; it is sketched around the reach where they are not given. One with a
+    `blade_width` is a compact excavator.
     """
     positive(reach=reach, force=force, moment=moment)
     if abs(moment.si - force.si * reach.si) > 0.01 * moment.si:
@@ -83,22 +98,28 @@ def side_moment(*, ident: str, reach: Measure, force: Measure, moment: Measure) 
             " from the pins, twists the pins with ", moment, ".",
         ),
     )  # fmt: skip
-    view = canvas.view((-0.62 * r, -0.34 * r, 1.08 * r, 0.42 * r), pad=(14, 40, 20, 60),
+    long = track_length.si if track_length else 0.5 * r
+    wide = machine_width.si if machine_width else 0.84 * long
+    shoe = min(shoe_width.si if shoe_width else 0.24 * wide, 0.45 * wide)
+    tail = tail_radius.si if tail_radius else 0.7 * long
+    dig = bucket_length.si if bucket_length else min(0.16 * r, 0.4 * long)
+    across = bucket_width.si if bucket_width else dig
+    # the boom's foot stands in front of the swing centre, on a compact excavator in front of the house
+    swing = -(0.5 if blade_width else 0.13) * long
+    low = min(-0.34 * r, -wide / 2 - 0.04 * r)
+    high = max(0.42 * r, wide / 2 + 0.04 * r)
+    view = canvas.view((swing - max(tail, long / 2) - 0.03 * r, low, 1.08 * r + dig / 2, high), pad=(14, 40, 20, 60),
                        max_height=320, seen="above", way="wrong")  # fmt: skip
-    # a sketch around the reach: the sweep could be any excavator's
-    with view.part("tracks", sized="no"):
-        crawler_plan(view, (-0.22 * r, 0), length=0.5 * r, width=0.42 * r, shoe=0.1 * r, angle=0.0)
-    with view.part("machine"):
-        view.body([(-0.55 * r, -0.15 * r), (0.06 * r, -0.15 * r), (0.06 * r, 0.15 * r),
-                   (-0.55 * r, 0.15 * r)])  # fmt: skip
-        view.body([(0, -0.035 * r), (0.9 * r, -0.025 * r), (0.9 * r, 0.025 * r), (0, 0.035 * r)])
-    with view.part("bucket"):
-        view.body([(0.9 * r, -0.08 * r), (1.06 * r, -0.08 * r), (1.06 * r, 0.08 * r),
-                   (0.9 * r, 0.08 * r)], fill="dark")  # fmt: skip
+    if blade_width:
+        compact_plan(view, (swing, 0.0), length=long, width=wide, shoe=shoe, angle=0.0, look=0.0, pin=r - swing, tail=tail,
+                     bucket_length=dig, blade_width=blade_width.si, bucket_width=across, sized=track_length is not None)  # fmt: skip
+    else:
+        excavator_plan(view, (swing, 0.0), length=long, width=wide, shoe=shoe, angle=0.0, look=0.0, pin=r - swing, tail=tail,
+                       bucket_length=dig, bucket_width=across, sized=track_length is not None)  # fmt: skip
     view.circle((0, 0), view.metres(6), fill="paper", pen="bold")
-    view.arrow((r, 0.38 * r), (r, 0.09 * r))
+    view.arrow((r, 0.38 * r), (r, across / 2 + 0.02 * r))
     view.label((r, 0.38 * r), join("Force ", force), prefer=("left", "above"), width=150)
-    view.dimension((0, -0.34 * r), (r, -0.34 * r), join("Reach ", reach), measure=reach,
+    view.dimension((0, low), (r, low), join("Reach ", reach), measure=reach,
                    offset=-10, prefer="below")  # fmt: skip
     view.arrow_path(
         [
@@ -107,7 +128,7 @@ def side_moment(*, ident: str, reach: Measure, force: Measure, moment: Measure) 
             for k in range(13)
         ]
     )  # fmt: skip
-    view.label((0.06 * r, 0.2 * r), join("Twist at the pins ", moment), prefer=("above", "right"),
+    view.label((0.06 * r, max(0.2 * r, wide / 2 + 0.02 * r)), join("Twist at the pins ", moment), prefer=("above", "right"),
                width=180)  # fmt: skip
     canvas.note("The wrong way. Never sweep sideways.", bold=True)
     canvas.note("Pins, stick and boom are made for loads front to back.")

@@ -1,0 +1,212 @@
+"""The compact excavator: tall cab on short tracks, boom on a post in front, a blade between the tracks' ends."""
+
+from __future__ import annotations
+
+import math
+
+from generator.drawing.boxes import Point
+from generator.drawing.machines.arm import Arm, Pose, boom_side, bucket, ear_of, lug_of, stick_outline
+from generator.drawing.machines.excavator import arm_plan, bucket_plan
+from generator.drawing.machines.outline import Detail, Frame, bar, detail_of
+from generator.drawing.machines.track import track_plan, track_side
+from generator.drawing.view import View
+
+TALL = 1.46
+"""Height of the roof in lengths of the tracks."""
+TRACK = 0.24
+"""Height of a track in its lengths."""
+
+
+def compact_arm(stick: float, track_length: float, *, bucket: float = 0.0, reach: float = 0.0) -> Arm:
+    """Return the arm of a compact excavator: its foot is the post in front of the house. See `arm_of`."""
+    foot = (0.5 * track_length, 0.5 * track_length)
+    dig = bucket or 0.42 * stick
+    boom = 1.55 * stick
+    if reach > foot[0]:
+        boom = max(math.hypot(reach - foot[0], foot[1]) - stick - dig, 0.8 * stick)
+    return Arm(foot, boom, stick, dig)
+
+
+def compact_side(
+    view: View,
+    x: float,
+    y: float,
+    *,
+    track_length: float,
+    arm: Arm,
+    pose: Pose,
+    blade_height: float,
+    facing: int = 1,
+    tail: float = 0.0,
+    blade_reach: float = 0.0,
+    blade_up: float = 0.0,
+    loaded: bool = False,
+    sized: bool = True,
+    detail: Detail | None = None,
+) -> Point:
+    """Draw a compact excavator from the side; its swing centre at `x`, its tracks on `y`; return where its teeth stand.
+
+    `arm` and `pose` hold boom, stick and bucket. The blade, `blade_height` high, stands `blade_reach`
+    in front of the tracks (0.3 of their length if not given), lifted by `blade_up`. `tail` is from the
+    swing centre to the back. Marks the parts tracks, machine, blade and bucket.
+    """
+    long = track_length
+    tail = (tail or 0.56 * long) / long
+    reach = (blade_reach or 0.3 * long) / long
+    full = detail_of(view, long, detail) == "full"
+    at = Frame((x, y), long, facing)
+
+    def seen(point: Point) -> Point:
+        return (x + facing * point[0], y + point[1])
+
+    def way(angle: float) -> float:
+        return angle if facing > 0 else math.pi - angle
+
+    elbow, pin, foot = seen(pose.elbow), seen(pose.pin), seen(arm.foot)
+    stick_angle, teeth = way(pose.stick_angle), way(pose.teeth)
+    deep = 0.11 * arm.stick
+    with view.part("tracks", **({} if sized else {"sized": "no"})):
+        track_side(view, x - long / 2, x + long / 2, y, TRACK * long, drive=-facing, detail=detail)
+    edge = 0.5 + reach
+    h, up = blade_height / long, blade_up / long
+    with view.part("machine"):
+        view.body(bar(at(0.28, 0.11), at(edge - 0.06, up + 0.4 * h), 0.06 * long), pen="thin", fill="paper")
+    with view.part("blade", **({} if sized else {"sized": "no"})):
+        view.body(at.all((edge, up), (edge - 0.05, up + 0.15 * h), (edge - 0.06, up + 0.6 * h), (edge - 0.01, up + h), (edge - 0.06, up + h),
+                         (edge - 0.12, up + 0.6 * h), (edge - 0.1, up + 0.1 * h)), fill="dark")  # fmt: skip
+    with view.part("machine"):
+        view.body(at.box(-0.2, TRACK, 0.2, 0.31), fill="dark", pen="thin")
+
+        def cab() -> None:
+            view.body(at.all((-0.3, 0.48), (-0.3, 1.38), (-0.23, TALL), (0.14, TALL), (0.21, 1.4), (0.32, 0.82), (0.3, 0.48)), fill="paper")
+            view.polygon(at.all((0.0, 0.62), (0.0, 1.37), (0.15, 1.37), (0.265, 0.82), (0.25, 0.62)), pen="thin", fill="shade")
+            if full:
+                view.strokes([at.all((-0.25, 0.8), (-0.25, 1.37), (-0.07, 1.37), (-0.07, 0.8), (-0.25, 0.8)), at.all((-0.035, 0.5), (-0.035, 1.42)),
+                              at.all((0.02, 0.72), (0.08, 0.72))])  # fmt: skip
+
+        def house() -> None:
+            view.body(at.all((-0.86 * tail, 0.3), (0.4, 0.3), (0.44, 0.36), (0.42, 0.5), (-0.3, 0.5), (-0.34, 0.8), (-0.8 * tail, 0.78), (-tail, 0.62),
+                             (-tail, 0.42)), fill="paper")  # fmt: skip
+            view.body(
+                at.all((-0.86 * tail, 0.3), (-0.5 * tail, 0.3), (-0.58 * tail, 0.5), (-tail, 0.56), (-tail, 0.42)), fill="dark", pen="thin"
+            )
+            if full:
+                view.strokes([at.all((-0.9 * tail + 0.06 * k, 0.62), (-0.9 * tail + 0.06 * k, 0.72)) for k in range(3)])
+
+        def arms() -> None:
+            fx, fy = arm.foot[0] / long, arm.foot[1] / long
+            view.body(
+                at.all(
+                    (0.36, 0.32), (fx + 0.08, 0.32), (fx + 0.09, fy - 0.06), (fx + 0.04, fy + 0.05), (fx - 0.05, fy + 0.04), (0.38, 0.44)
+                )
+            )
+            boom_side(
+                view,
+                foot,
+                elbow,
+                deep,
+                at(fx + 0.08, 0.36),
+                lug_of(elbow, stick_angle, arm.stick, 0.8 * deep, facing),
+                rise=0.2,
+                detail="full" if full else "plain",
+            )
+
+        if facing > 0:
+            cab()
+            house()
+            arms()
+        else:
+            arms()
+            house()
+            cab()
+        stick_outline(
+            view, elbow, stick_angle, arm.stick, 0.75 * deep, facing, ear_of(pin, arm.bucket, teeth, facing), "full" if full else "plain"
+        )
+    with view.part("bucket"):
+        bucket(view, pin, arm.bucket, teeth, facing=facing, full=loaded)
+    view.dots([foot, elbow, pin], 0.55 * deep)
+    return seen(pose.tip)
+
+
+def compact_body_end(
+    view: View,
+    frame: Frame,
+    gauge: float,
+    shoe: float,
+    heights: tuple[float, float, float],
+    *,
+    behind: bool = True,
+    detail: Detail | None = None,
+) -> None:
+    """Draw what a compact excavator carries on its tracks from its end: a narrow deck under a cab nearly as wide.
+
+    `heights` are those of the tracks, the deck and the roof; all in the units of `frame`.
+    """
+    track, deck, roof = heights
+    half = 0.98 * (gauge / 2 + shoe / 2)
+    full = detail_of(view, 2 * gauge * frame.scale, detail) == "full"
+    left = -1 if behind else 1
+    low = 1.12 * track
+    view.body(frame.box(-0.2 * gauge, 0.5 * track, 0.2 * gauge, low), fill="dark", pen="thin")
+    a, b = sorted((left * 0.86 * half, -left * 0.52 * half))
+    c = 0.12 * half
+    view.body(frame.all((a, low), (b, low), (b, roof - c), (b - c, roof), (a + c, roof), (a, roof - c)), fill="paper")
+    view.polygon(frame.box(a + 0.1 * half, deck + 0.14 * half, b - 0.1 * half, roof - 0.14 * half), pen="thin", fill="shade")
+    view.body(frame.all((c - half, low), (half - c, low), (half, low + c), (half, deck - c), (half - c, deck), (c - half, deck), (-half, deck - c),
+                        (-half, low + c)), fill="shade" if behind else "paper")  # fmt: skip
+    if full:
+        v = low + 0.55 * (deck - low)
+        lamps = [frame.box(s * 0.76 * half - 0.06 * half, v, s * 0.76 * half + 0.06 * half, v + 0.06 * half) for s in (-1, 1)]
+        view.strokes([*([*lamp, lamp[0]] for lamp in lamps), frame.all((-0.5 * half, v), (0.5 * half, v))])
+
+
+def compact_plan(
+    view: View,
+    centre: Point,
+    *,
+    length: float,
+    width: float,
+    shoe: float,
+    angle: float,
+    look: float,
+    pin: float,
+    tail: float,
+    bucket_length: float,
+    blade_width: float,
+    bucket_width: float = 0.0,
+    sized: bool = True,
+    detail: Detail | None = None,
+) -> None:
+    """Draw a compact excavator from above, its blade in front of the tracks. See `excavator_plan`."""
+    under = Frame(centre, angle=angle)
+    for side in (-1, 1):
+        with view.part("tracks", **({} if sized else {"sized": "no"})):
+            track_plan(view, centre, length, side * (width - shoe) / 2, shoe, angle, detail=detail)
+    edge, w = 0.78 * length, blade_width / 2
+    at = Frame(centre, angle=look)
+    half = 0.46 * width
+    with view.part("machine"):
+        for side in (-1, 1):
+            view.body(
+                bar(under(0.2 * length, side * 0.25 * width), under(edge, side * 0.32 * width), 0.07 * length), pen="thin", fill="paper"
+            )
+        view.body(under.box(-0.2 * length, -width / 2 + shoe, 0.24 * length, width / 2 - shoe), fill="paper")
+    with view.part("blade", **({} if sized else {"sized": "no"})):
+        view.body(under.box(edge - 0.1 * length, -w, edge, w), fill="dark")
+    with view.part("machine"):
+        front = 0.42 * length
+        turn = math.asin(min(half / tail, 0.95))
+        arc = [(-tail * math.cos(a), tail * math.sin(a)) for a in (turn * (k / 4 - 1) for k in range(9))]
+        view.body(at.all((0.8 * front, -half), *arc, (0.8 * front, half), (front, 0.7 * half), (front, -0.7 * half)), fill="paper")
+        rear = [(-tail * math.cos(a), tail * math.sin(a)) for a in (0.8 * turn * (k / 3 - 1) for k in range(7))]
+        view.body(at.all((-0.72 * tail, -0.8 * half), *rear, (-0.72 * tail, 0.8 * half)), fill="dark", pen="thin")
+        # the post that the boom swings on stands in front of the house
+        view.body(at.box(0.9 * front, -0.16 * width, front + 0.14 * length, 0.16 * width), fill="paper")
+        arm_plan(view, at, pin, 0.07 * width, start=front + 0.02 * length, detail="plain")
+        cab = at.all((-0.6 * front, -0.5 * half), (0.68 * front, -0.5 * half), (0.8 * front, -0.2 * half), (0.8 * front, 0.66 * half), (0.68 * front, 0.92 * half),
+                     (-0.6 * front, 0.92 * half))  # fmt: skip
+        view.body(cab, fill="paper")
+        view.body(at.box(0.5 * front, -0.34 * half, 0.7 * front, 0.76 * half), pen="thin", fill="dark")
+        view.body(at.box(-0.5 * front, -0.36 * half, 0.4 * front, 0.78 * half), pen="thin", fill="shade")
+    with view.part("bucket", sized="no"):
+        bucket_plan(view, at, pin, bucket_length, bucket_width or 0.9 * bucket_length)

@@ -1,0 +1,282 @@
+"""The excavator: from the side, from behind or in front, and from above."""
+
+from __future__ import annotations
+
+import math
+from contextlib import AbstractContextManager, nullcontext
+
+from generator.drawing.boxes import Point
+from generator.drawing.machines.arm import Arm, Pose, boom_side, bucket, ear_of, lug_of, stick_outline
+from generator.drawing.machines.outline import Detail, Frame, bar, cylinder, detail_of
+from generator.drawing.machines.track import track_plan, track_side
+from generator.drawing.view import Part, View
+
+
+def excavator_side(
+    view: View,
+    x: float,
+    y: float,
+    *,
+    stick: float,
+    elbow: Point,
+    stick_angle: float,
+    bucket_angle: float = -0.6,
+    facing: int = 1,
+    size: float = 0.0,
+    bucket_length: float = 0.0,
+    undercarriage: tuple[float, float] | None = None,
+    tail: float = 0.0,
+    loaded: bool = False,
+    marked: bool = False,
+    sized: bool = True,
+    detail: Detail | None = None,
+) -> Point:
+    """Draw an excavator from the side; its slewing centre at `x`, its tracks on `y`.
+
+    `stick` is the stick's length, pin to pin. `elbow` is where the pin of boom and stick stands;
+    the stick leaves it at `stick_angle` (radians; straight down is -pi/2), and the bucket's teeth
+    stand at `bucket_angle` to that, turned toward the machine where it is below 0. The boom reaches
+    from the machine to the elbow. `size` is that of the machine, two thirds of its tracks' length (as
+    the stick if not given); `bucket_length` is from pin to teeth.
+
+    `undercarriage` is how long a track looks and how far the far one stands behind the near one, for
+    tracks turned out of the view; `tail` from the slewing centre to the back of the counterweight.
+    With `marked` the tracks, the machine and the bucket are parts of the picture (not `sized`: the
+    tracks are a sketch). The cab is on the operator's left: behind the boom where the machine faces
+    right. Returns where the bucket pin stands.
+    """
+    m = size or stick
+    long, apart = undercarriage or (1.5 * m, 0.0)
+    tail = tail or 0.98 * m
+    t = 0.3 * m  # height of a track
+    full = detail_of(view, 1.5 * m, detail) == "full"
+    at = Frame((x, y), m, facing)
+
+    def mark(part: Part, **facts: str) -> AbstractContextManager[None]:
+        return view.part(part, **facts) if marked else nullcontext()
+
+    pin = (elbow[0] + stick * math.cos(stick_angle), elbow[1] + stick * math.sin(stick_angle))
+    dig = bucket_length or 0.5 * stick
+    teeth = stick_angle + facing * bucket_angle
+    with mark("tracks", **({"sized": "no"} if undercarriage or not sized else {})):
+        for shift in dict.fromkeys((facing * apart / 2, -facing * apart / 2)):
+            track_side(view, x + shift - long / 2, x + shift + long / 2, y, t, drive=-facing, detail=detail)
+    with mark("machine"):
+        back = tail / m
+        view.body(at.all((-0.3, 0.26), (0.3, 0.26), (0.34, 0.37), (-0.34, 0.37)), fill="dark", pen="thin")  # the ring it swings on
+        deck, roof = 0.8, 1.12
+
+        def cab() -> None:
+            view.body(at.all((-0.08, 0.42), (0.44, 0.42), (0.5, 0.6), (0.47, 0.72), (0.36, 1.08), (0.3, roof), (-0.04, roof), (-0.1, 1.06)),
+                      fill="paper")  # fmt: skip
+            view.polygon(at.all((0.12, 0.6), (0.455, 0.6), (0.44, 0.72), (0.33, 1.04), (0.12, 1.04)), pen="thin", fill="shade")
+            if full:
+                view.strokes([at.all((-0.05, 0.68), (-0.05, 1.04), (0.06, 1.04), (0.06, 0.68), (-0.05, 0.68)),
+                              at.all((0.09, 0.44), (0.09, 1.08)), at.all((0.14, 0.54), (0.22, 0.54))])  # fmt: skip
+
+        def house() -> None:
+            view.body(at.all((0.4 - back, 0.37), (0.56, 0.37), (0.56, 0.46), (0.5, 0.52), (0.14, 0.52), (0.1, 0.62), (-0.1, deck),
+                             (0.34 - back, deck + 0.02)), fill="paper")  # fmt: skip
+            view.body(at.all((0.46 - back, 0.37), (0.42 - back, deck + 0.06), (0.12 - back, deck + 0.02), (0.02 - back, 0.74), (-back, 0.6),
+                             (0.02 - back, 0.46), (0.1 - back, 0.37)))  # fmt: skip
+            view.body(at.all((0.56 - back, deck), (0.56 - back, deck + 0.13), (0.62 - back, deck + 0.13), (0.62 - back, deck)),
+                      fill="paper", pen="thin")  # fmt: skip
+            if full:
+                vents = [at.all((a, 0.54), (a, 0.7)) for a in (0.56 - back + 0.06 * k for k in range(5)) if a < -0.16]
+                view.strokes([*vents, at.all((0.48 - back, 0.46), (0.54, 0.46))])
+
+        def boom() -> None:
+            boom_side(
+                view,
+                at(0.2, 0.58),
+                elbow,
+                0.14 * m,
+                at(0.42, 0.45),
+                lug_of(elbow, stick_angle, stick, 0.09 * m, facing),
+                detail="full" if full else "plain",
+            )
+
+        if facing > 0:  # from its right the cab stands beyond the boom
+            cab()
+            house()
+            boom()
+        else:
+            boom()
+            house()
+            cab()
+        stick_outline(view, elbow, stick_angle, stick, 0.09 * m, facing, ear_of(pin, dig, teeth, facing), "full" if full else "plain")
+    with mark("bucket"):
+        bucket(view, pin, dig, teeth, facing=facing, full=loaded)
+    view.dots([at(0.2, 0.58), elbow, pin], 0.075 * m)
+    return pin
+
+
+def excavator_posed(
+    view: View,
+    x: float,
+    y: float,
+    arm: Arm,
+    pose: Pose,
+    *,
+    size: float,
+    facing: int = 1,
+    tail: float = 0.0,
+    undercarriage: tuple[float, float] | None = None,
+    loaded: bool = False,
+    sized: bool = True,
+    detail: Detail | None = None,
+) -> Point:
+    """Draw an excavator from the side whose arm is held in a pose of `arm`; return where its teeth stand.
+
+    Its tracks are 1.5 `size` long (as of `arm_of`), its parts are marked. See `excavator_side`.
+    """
+
+    def seen(point: Point) -> Point:
+        return (x + facing * point[0], y + point[1])
+
+    def way(angle: float) -> float:
+        return angle if facing > 0 else math.pi - angle
+
+    excavator_side(
+        view, x, y, stick=arm.stick, elbow=seen(pose.elbow), stick_angle=way(pose.stick_angle),
+        bucket_angle=facing * (way(pose.teeth) - way(pose.stick_angle)), facing=facing, size=size, bucket_length=arm.bucket,
+        undercarriage=undercarriage, tail=tail, loaded=loaded, marked=True, sized=sized, detail=detail,
+    )  # fmt: skip
+    return seen(pose.tip)
+
+
+def excavator_body_end(
+    view: View,
+    frame: Frame,
+    gauge: float,
+    shoe: float,
+    heights: tuple[float, float, float],
+    *,
+    behind: bool = True,
+    detail: Detail | None = None,
+) -> None:
+    """Draw what an excavator carries on its tracks from its end: counterweight or front, deck, cab on its left, boom.
+
+    `heights` are those of the tracks, the deck and the roof; all in the units of `frame`.
+    """
+    track, deck, roof = heights
+    half = 0.96 * (gauge / 2 + shoe / 2)
+    left = -1 if behind else 1  # where the operator's left is in the picture
+    full = detail_of(view, 1.5 * gauge * frame.scale, detail) == "full"
+    low = 1.16 * track
+    view.body(frame.box(-0.2 * gauge, 0.62 * track, 0.2 * gauge, 1.02 * track), fill="dark", pen="thin")
+    view.body(frame.box(-0.3 * gauge, 1.0 * track, 0.3 * gauge, low), fill="paper")
+    # boom and stick stand up beyond the deck; they are folded
+    a, b = sorted((-left * 0.02 * gauge, -left * 0.2 * gauge))
+    arm = frame.box(a, deck - 0.1 * gauge, b, roof)
+    inner, outer = sorted((left * 0.1 * gauge, left * 0.98 * half))
+    cab = frame.all((inner, low), (outer, low), (outer, roof - 0.06 * gauge), (outer - left * 0.05 * gauge if left > 0 else outer, roof),
+                    (inner + 0.05 * gauge if left < 0 else inner, roof), (inner, roof - 0.06 * gauge))  # fmt: skip
+    pane = frame.box(inner + 0.06 * gauge, deck + 0.06 * gauge if behind else low + 0.16 * gauge, outer - 0.06 * gauge, roof - 0.08 * gauge)
+    if behind:
+        view.body(arm, fill="paper")
+        view.body(cab, fill="paper")
+        view.polygon(pane, pen="thin", fill="shade")
+        corner = 0.12 * half
+        view.body(frame.all((-half + corner, low), (half - corner, low), (half, low + corner), (half, deck - corner), (half - corner, deck),
+                            (corner - half, deck), (-half, deck - corner), (-half, low + corner)), fill="shade")  # fmt: skip
+        if full:
+            v0, v1 = low + 0.3 * (deck - low), low + 0.62 * (deck - low)
+            rail = [frame.all((-0.62 * half, v), (0.62 * half, v)) for v in (v0, v1)]
+            lamps = [frame.box(s * 0.8 * half - 0.05 * half, v1 - 0.04 * gauge, s * 0.8 * half + 0.05 * half, v1) for s in (-1, 1)]
+            view.strokes([*rail, *([*lamp, lamp[0]] for lamp in lamps)])
+        return
+    side = sorted((-left * 0.22 * gauge, -left * 0.98 * half))
+    view.body(frame.box(side[0], low, side[1], deck), fill="shade")
+    view.body(cab, fill="paper")
+    view.polygon(pane, pen="thin", fill="shade")
+    view.body(frame.box(a, 0.8 * track, b, roof), fill="paper")
+    # the bucket hangs under the stick, its back to the front
+    middle, wide = -left * 0.11 * gauge, 0.3 * gauge
+    view.body(frame.all((middle - wide, 0.5 * track), (middle + wide, 0.5 * track), (middle + wide, 1.3 * track), (middle + 0.7 * wide, 1.55 * track),
+                        (middle - 0.7 * wide, 1.55 * track), (middle - wide, 1.3 * track)))  # fmt: skip
+    view.strokes(
+        [frame.all((middle + k * 0.45 * wide, 0.5 * track), (middle + k * 0.45 * wide, 0.3 * track)) for k in (-2, -1, 0, 1, 2)], pen="bold"
+    )
+
+
+def excavator_plan(
+    view: View,
+    centre: Point,
+    *,
+    length: float,
+    width: float,
+    shoe: float,
+    angle: float,
+    look: float,
+    pin: float,
+    tail: float,
+    bucket_length: float,
+    sized: bool = True,
+    bucket_width: float = 0.0,
+    detail: Detail | None = None,
+) -> None:
+    """Draw an excavator from above: tracks, house with cab and counterweight, boom, stick, bucket.
+
+    `length` and `width` are over the tracks, which point along `angle`; the house looks along `look`.
+    `pin` is from the swing centre to the bucket's pin, `tail` to the back of the counterweight. Each
+    track, the rest of the machine and its bucket are parts of the picture. Where not `sized`, the tracks
+    are a sketch; the bucket is one where its `bucket_width` is not given.
+    """
+    for side in (-1, 1):
+        with view.part("tracks", **({} if sized else {"sized": "no"})):
+            track_plan(view, centre, length, side * (width - shoe) / 2, shoe, angle, detail=detail)
+    with view.part("machine"):
+        # under the house the two tracks are held by the frame
+        view.body(Frame(centre, angle=angle).box(-0.2 * length, -width / 2 + shoe, 0.2 * length, width / 2 - shoe), fill="paper")
+        house_plan(view, Frame(centre, angle=look), min(0.34 * length, 0.6 * pin), 0.4 * width, tail, detail=detail)
+        arm_plan(view, Frame(centre, angle=look), pin, 0.09 * width, start=0.08 * length, detail=detail)
+    with view.part("bucket", sized="no"):
+        bucket_plan(view, Frame(centre, angle=look), pin, bucket_length, bucket_width or bucket_length)
+
+
+def house_plan(view: View, at: Frame, front: float, half: float, tail: float, *, detail: Detail | None = None) -> None:
+    """Draw the house of an excavator from above: deck, counterweight round within its swing, engine, cab on the left."""
+    view.body(at.all((-0.8 * tail, -half), (front, -half), (front, 0.3 * half), (0.9 * front, half), (-0.8 * tail, half)), fill="paper")
+    turn = math.asin(min(half / tail, 0.95))
+    arc = [(-tail * math.cos(a), tail * math.sin(a)) for a in (turn * (k / 4 - 1) for k in range(9))]
+    view.body(at.all((-0.66 * tail, -half), *arc, (-0.66 * tail, half)), fill="dark")
+    if detail_of(view, 1.5 * tail, detail) == "full":  # hood of the engine across, and steps and tank on the right
+        hood = at.box(-0.62 * tail, -0.82 * half, -0.26 * tail, 0.82 * half)
+        view.strokes([[*hood, hood[0]], *(at.all((-0.5 * tail + 0.08 * k * tail, -0.7 * half), (-0.5 * tail + 0.08 * k * tail, -0.1 * half))
+                                          for k in range(3)), at.all((-0.05 * tail, -half), (-0.05 * tail, -0.3 * half), (front, -0.3 * half))])  # fmt: skip
+    side, back = 0.28 * half, -0.24 * front
+    view.body(at.box(back, side, front, half), fill="paper")
+    view.body(at.box(0.62 * front, side + 0.1 * half, 0.94 * front, 0.9 * half), pen="thin", fill="dark")
+    view.body(at.box(back + 0.12 * front, side + 0.1 * half, 0.5 * front, 0.9 * half), pen="thin", fill="shade")
+
+
+def arm_plan(view: View, at: Frame, pin: float, half: float, *, start: float = 0.0, off: float = 0.0, detail: Detail | None = None) -> None:
+    """Draw boom and stick from above, `half` their half width at the foot; the boom ends on both sides of the stick."""
+    elbow = 0.6 * pin
+
+    def box(x0: float, x1: float, a: float, b: float) -> list[Point]:
+        return at.all((x0, off - a), (x1, off - b), (x1, off + b), (x0, off + a))
+
+    fine = detail_of(view, 0.7 * pin, detail) == "full"
+    if fine:  # the two cylinders that lift the boom
+        for side in (-1, 1):
+            cylinder(view, at(start + 0.06 * pin, off + side * 1.5 * half), at(0.5 * elbow, off + side * 1.15 * half), 0.5 * half)
+    view.body(box(start, elbow, 1.1 * half, 0.9 * half), fill="paper")
+    view.body(box(0.94 * elbow, pin, 0.72 * half, 0.5 * half), fill="shade")
+    view.body(bar(at(elbow, off - 1.05 * half), at(elbow, off + 1.05 * half), 0.5 * half), pen="thin", fill="paper")
+    if fine:  # cylinders of the stick and of the bucket, on top
+        cylinder(view, at(0.5 * elbow, off), at(0.97 * elbow, off), 0.45 * half)
+        cylinder(view, at(elbow + 0.05 * pin, off), at(0.95 * pin, off), 0.4 * half)
+
+
+def bucket_plan(view: View, at: Frame, pin: float, length: float, width: float, *, off: float = 0.0) -> None:
+    """Draw a bucket from above, hung from `pin`: its back to the front, its teeth toward the machine."""
+    w = width / 2
+    inner, outer = pin - 0.35 * length, pin + 0.35 * length
+    view.body(at.all((inner, off - w), (outer - 0.1 * length, off - w), (outer, off - 0.82 * w), (outer, off + 0.82 * w),
+                     (outer - 0.1 * length, off + w), (inner, off + w)))  # fmt: skip
+    teeth = [at.all((inner, off + k * 0.42 * w), (inner - 0.17 * length, off + k * 0.42 * w)) for k in (-2, -1, 0, 1, 2)]
+    view.strokes(teeth, pen="bold")
+    ears = [at.all((pin - 0.12 * length, off + s * 0.28 * w), (pin + 0.2 * length, off + s * 0.28 * w)) for s in (-1, 1)]
+    view.strokes([*ears, at.all((pin, off - 0.4 * w), (pin, off + 0.4 * w))], pen="line")
