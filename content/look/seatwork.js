@@ -46,6 +46,19 @@
       var link = event.target.closest("a[data-sheet]");
       if (link) { link.search = "?units=" + units(); }
     }, true);
+    /* on paper every sum is open: older browsers print a folded one folded */
+    window.addEventListener("beforeprint", function () {
+      document.querySelectorAll("details.sw-how:not([open])").forEach(function (sum) {
+        sum.open = true;
+        sum.dataset.folded = "";
+      });
+    });
+    window.addEventListener("afterprint", function () {
+      document.querySelectorAll("details.sw-how[data-folded]").forEach(function (sum) {
+        sum.open = false;
+        delete sum.dataset.folded;
+      });
+    });
     hints();
   }
 

@@ -228,14 +228,16 @@ class LessonPage:
         return self.shown(ref)
 
     def working(self, name: str) -> str:
-        """The worked example of a number, in both systems."""
+        """The worked example of a number, in both systems: folded on a screen, open on paper."""
         html: dict[System, str] = {}
         for system in SYSTEMS:
             html[system] = self.working_html(self.numbers.explained(name, self.context, system))
         self.texts(name, self.context, "worked example")
         if html["us"] == html["metric"]:
-            return f"\n\n<div>{html['us']}</div>\n\n"
-        return f'\n\n<div class="us">{html["us"]}</div>\n\n<div class="si">{html["metric"]}</div>\n\n'
+            inside = f"<div>{html['us']}</div>"
+        else:
+            inside = f'<div class="us">{html["us"]}</div><div class="si">{html["metric"]}</div>'
+        return f'\n\n<details class="sw-how"><summary>How this was worked out</summary>{inside}</details>\n\n'
 
     def rows(self) -> list[Row]:
         """The machines or trucks the lesson is about."""
