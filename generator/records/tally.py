@@ -233,7 +233,8 @@ class _Run:
         for m in self.out.marked:
             shown = m.result.claimed
             if shown is not None and abs(shown - m.right / m.of) > 0.0051:
-                self.flag(m, "score", f"the quiz showed {shown:.0%} right, marked again it is {m.right} of {m.of}",
+                said = "the file's score is no share" if shown < 0 else f"the quiz showed {shown:.0%} right"
+                self.flag(m, "score", f"{said}, marked again it is {m.right} of {m.of}",
                           "ask how that came about; the marking here counts", counted=True)  # fmt: skip
 
     def one_of(self, group: list[Marked]) -> list[Marked]:
