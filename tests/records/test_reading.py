@@ -294,7 +294,7 @@ def test_a_heading_may_stand_once_only_but_empty_ones_often() -> None:
 
 
 def test_rows_that_cannot_be_read_are_told_with_their_line_and_the_others_taken() -> None:
-    kind, found, flags = rows("code,note\nA,1,2\nB,1,\nC\nD,=1+1\nE,x\n")
+    _, found, flags = rows("code,note\nA,1,2\nB,1,\nC\nD,=1+1\nE,x\n")
     assert [w for w, _ in found] == ["t.csv:3", "t.csv:4", "t.csv:6"]
     assert found[1][1] == {"code": "C", "note": ""}  # what is not there is empty
     assert flags[0] == (
