@@ -313,6 +313,7 @@ def test_a_terminal_lists_five_questions_and_only_what_there_is(site: JobSite, m
     assert out[start + 1].endswith(f"most picked mistake: {'m' * 60} (3)")
     bare = dataclasses.replace(made, questions=(a_question(1, 3, mistake="", mistake_count=0),))
     assert "  q-01 (bench-height): 75% of 4 right" in terminal(bare)
+    assert terminal(dataclasses.replace(made, people=()))[2].split()[0] == "crew"
     none = terminal(of(site))
     assert none[0].endswith(": 0 results count, 0 sign-offs, 0 flagged") and len(none) == 7
     assert not {"Teach again:", "Hardest questions:", "Flagged:"} & set(none)
