@@ -194,13 +194,14 @@ def test_what_belongs_elsewhere_is_told_with_what_to_do(site: Path, done: Any) -
 def test_the_marking_here_counts_and_not_the_score_shown(site: Path, done: Any) -> None:
     put(site, "a.json", signed(a_result(site, rights=(True, True, True, False, False)), score_shown=0.8))
     put(site, "b.json", signed(a_result(site, days=1), score_shown="all"))
-    put(site, "c.json", signed(a_result(site, days=2, rights=(False,) * 5), score_shown=0))
+    put(site, "c.json", signed(a_result(site, days=2), score_shown=0))
     found = done()
-    assert [(m.right, m.passed) for m in found.marked] == [(3, False), (5, True), (0, False)]
+    assert [(m.right, m.passed) for m in found.marked] == [(3, False), (5, True), (5, True)]
     assert told(found) == [
         "results/a.json:1: score: the quiz showed 80% right, marked again it is 3 of 5; ask how that came about; the marking here counts",
         "results/b.json:1: score: the file's score is no share, marked again it is 5 of 5; "
         "ask how that came about; the marking here counts",
+        "results/c.json:1: score: the quiz showed 0% right, marked again it is 5 of 5; ask how that came about; the marking here counts",
     ]
     assert all(f.counted and (f.crew, f.lesson) == ("P-01", "bench-height") for f in found.flags)
 

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from generator.records.flags import NAMES, Flag, Refused
-from generator.records.results import MOST_DEEP, Given, canonical, objects, read_file, read_slip, slip_letters, sum_letters
+from generator.records.results import MOST_DEEP, Given, _adds_up, canonical, objects, read_file, read_slip, slip_letters, sum_letters
 from generator.records.tables import read_table
 from tests.records.small import signed
 from tests.records.test_marking import file, slip
@@ -251,6 +251,17 @@ def test_a_plain_number_on_a_slip_is_told_by_a_word() -> None:
     figures = "0011" + "1110" + f"{KEYS.index('1'):08b}" + "1111"
     bits = HEAD + f"{5:025b}" + f"{1:06b}" + "0" + "000" + f"{0:08b}" + figures
     assert read_slip(code(bits), "x").answers[0].answer == "3 times"
+
+
+def test_a_hint_is_a_code_that_holds_a_result() -> None:
+    point = "0" + "100" + f"{0:08b}" + "00001"
+    bits = HEAD + f"{5:025b}" + f"{2:06b}" + point * 2
+    whole = bits + "0" * (-len(bits) % 5)
+    payload = "".join(LETTERS[int(whole[i : i + 5], 2)] for i in range(0, len(whole), 5))
+    assert len(whole) - len(bits) < 5
+    assert _adds_up(payload + sum_letters(payload)) and not _adds_up(payload + sum_letters(payload)[::-1])
+    for wrong in (payload[:-1], "0" + payload[1:]):  # a letter short, and of no layout there is
+        assert not _adds_up(wrong + sum_letters(wrong))
 
 
 # --- tables -------------------------------------------------------------------------------------
