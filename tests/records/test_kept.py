@@ -10,6 +10,7 @@ import pytest
 
 from generator.records.editions import Change, LedgerFile, changes, compare, lesson_of, load_editions, read_ledger, texts
 from generator.records.flags import Refused
+from generator.records.tally import Lessons
 from tests.records.small import ledger, put_edition, questions
 
 Row = dict[str, Any]
@@ -114,6 +115,12 @@ def test_a_title_is_that_of_the_last_edition_that_was_read(folder: Path) -> None
     kept = load_editions(folder)
     assert kept.title("bench-height") == "Newer title" and kept.title("old") == "An old one"
     assert kept.title("tea") is None and not kept.knows("tea") and kept.knows("old")
+
+
+def test_lessons_that_may_be_signed_are_those_of_the_roles_and_of_any_edition(folder: Path) -> None:
+    lessons = Lessons(load_editions(folder), ["planned"])
+    assert "planned" in lessons and "bench-height" in lessons and "tea" not in lessons and 5 not in lessons
+    assert list(lessons) == ["planned", "bench-height", "truck-match"] and len(lessons) == 3
 
 
 # --- editions that are damaged ------------------------------------------------------------------
