@@ -373,9 +373,12 @@ class _Reader:
 
     def share(self, text: Any) -> float:
         try:
-            return Quantity.read(str(text), "fraction").si
+            found = Quantity.read(str(text), "fraction").si
         except CalculationError as e:
             raise self.wrong(f"within: {e.what}", e.fix, line_of(text, self.line)) from None
+        if not 0 <= found < 1:
+            raise self.wrong(f"within: {str(text)[:40]} is no tolerance", "write a share such as 5%", line_of(text, self.line))
+        return found
 
     def limit(self) -> Limit:
         said = self.body.get("limit", "")

@@ -58,18 +58,23 @@ def tally(site: JobSite, given: Sequence[Path], now: datetime.datetime) -> Tally
     run.settle()
     out.flags += out.editions.flags
     order = {p.id: i for i, p in enumerate(site.crew)}
-    out.marked.sort(key=lambda m: (order.get(m.result.crew, 0), m.result.finished, m.lesson.id, m.result.where))
-    out.flags.sort(key=lambda f: (f.where.rpartition(":")[0], int(f.where.rpartition(":")[2] or 0)
-                                  if f.where.rpartition(":")[2].isdecimal() else 0, f.name))  # fmt: skip
+    out.marked.sort(key=lambda m: (order[m.result.crew], m.result.finished, m.lesson.id, m.result.where))
+    out.flags.sort(key=lambda f: (*_place(f.where), f.name))
     out.flags = _not_too_many(out.flags)
     return out
+
+
+def _place(where: str) -> tuple[str, int]:
+    """A flag's file and line, the line as a number so that 2 stands before 10."""
+    file, _, line = where.rpartition(":")
+    return (file, int(line)) if line.isdecimal() else (where, 0)
 
 
 def _not_too_many(flags: list[Flag]) -> list[Flag]:
     """The flags with no more than MOST_FLAGS of one file, and a line for the rest of them."""
     by_file: dict[str, list[Flag]] = {}
     for f in flags:
-        by_file.setdefault(f.where.rpartition(":")[0] or f.where, []).append(f)
+        by_file.setdefault(_place(f.where)[0], []).append(f)
     out: list[Flag] = []
     for file, found in by_file.items():
         out += found[:MOST_FLAGS]
@@ -233,7 +238,8 @@ class _Run:
         for m in self.out.marked:
             shown = m.result.claimed
             if shown is not None and abs(shown - m.right / m.of) > 0.0051:
-                self.flag(m, "score", f"the quiz showed {shown:.0%} right, marked again it is {m.right} of {m.of}",
+                said = "the file's score is no share" if shown < 0 else f"the quiz showed {shown:.0%} right"
+                self.flag(m, "score", f"{said}, marked again it is {m.right} of {m.of}",
                           "ask how that came about; the marking here counts", counted=True)  # fmt: skip
 
     def one_of(self, group: list[Marked]) -> list[Marked]:

@@ -203,6 +203,116 @@ def test_a_mistake_may_be_worked_from_a_number_on_the_way(drawer: Drawer) -> Non
     assert str(found["us"].wrong[0]) == "30 ft" and str(found["metric"].wrong[0]) == "9 m"
 
 
+# --- variants -----------------------------------------------------------------------------------
+
+
+def test_a_question_without_figures_gives_every_order_before_one_comes_again(drawer: Drawer) -> None:
+    q = asked(choices(1, 2, "one"))
+    found = drawer.variants(q, 8, "s")
+    assert len({v["us"].order for v in found[:6]}) == 6 and len({v["metric"].order for v in found[:6]}) == 6
+    steps = asked("- id: q-1\n  kind: order\n  ask: Order?\n  items: [A., B., C.]\n")
+    assert len({v["us"].order for v in drawer.variants(steps, 7, "s")[:5]}) == 5  # all but the right one
+
+
+def test_a_drawing_is_shown_as_it_is_and_its_asks_take_turns(drawer: Drawer) -> None:
+    text = (
+        "- id: q-1\n  kind: point\n  drawing: {scene: loading.bench_loading}\n  spots: [crest, toe]\n  in_turn:\n"
+        "    - {ask: Where is the crest?, right: crest, says: {toe: No.}}\n    - {ask: Where is the toe?, right: toe, says: {crest: No.}}\n"
+    )
+    q = asked(text)
+    found = drawer.variants(q, 4, "s")
+    assert [v["us"].order for v in found] == [(0, 1)] * 4 and [v["us"].ask for v in found] == [v["metric"].ask for v in found]
+    assert sorted(v["us"].ask for v in found[:2]) == [0, 1] and _orders(q) == 1
+
+
+def test_what_cannot_be_worked_out_is_told_by_itself(drawer: Drawer) -> None:
+    q = asked(
+        "- id: q-1\n  kind: number\n  ask: How high?\n  draw:\n    rise: {us: [4 ft, 8 ft, 1 ft], metric: [2 m, 3 m, 1 m]}\n  numbers:\n"
+        "    bench: {calculation: loading.bench_height, stick_length: machine.no_such_column}\n  answer: bench\n"
+        "  mistakes:\n    - {id: half, gives: right / 2, says: No.}\n"
+    )
+    with pytest.raises(NumberProblem, match="no_such_column"):
+        drawer.variants(q, 1, "s")
+
+
+def test_mistakes_that_never_differ_leave_no_variant(drawer: Drawer) -> None:
+    q = bench("stick: {us: [6 ft, 8 ft, 1 ft], metric: [2 m, 3 m, 1 m]}")
+    same = dataclasses.replace(q, mistakes=(q.mistakes[0], dataclasses.replace(q.mistakes[0], id="again")))
+    with pytest.raises(NotEnoughVariants, match="gives only 0 different variants in us; give it wider ranges"):
+        drawer.variants(same, 1, "s")
+
+
+@pytest.mark.parametrize(("wrong", "distinct"), [("9.4", True), ("9.5", False), ("10", False), ("10.5", False), ("10.6", True)])
+def test_a_mistake_at_the_very_edge_of_what_counts_is_not_told_apart(wrong: str, distinct: bool) -> None:
+    q = dataclasses.replace(bench("stick: {us: [6 ft, 8 ft, 1 ft], metric: [2 m, 3 m, 1 m]}"), within=0.05)
+    # 5 % of 10 ft is half a foot, as is half the last digit printed
+    assert Drawer._distinct(q, ft("10"), 10 * 0.3048, [ft(wrong)]) is distinct
+    assert not Drawer._distinct(q, ft("10"), 10 * 0.3048, [ft("20"), None]) and not Drawer._distinct(
+        q, ft("10"), 10 * 0.3048, [ft("20"), ft("20")]
+    )
+
+
+def test_what_a_mistake_gives_is_rounded_as_the_answer_is() -> None:
+    from generator.calc.expression import tree_of, written_expression
+
+    def gives(text: str, right: Quantity) -> str | None:
+        found = Drawer._mistaken(tree_of(written_expression(text)), {"right": right.si, "n": 2.0}, right, None)
+        return None if found is None else f"{found.figure} {found.unit}"
+
+    assert gives("right / 3", ft("10.0")) == "3.3 ft" and gives("right / 3", ft("10")) == "3 ft"
+    assert gives("right * 0", ft("10")) == "0 ft" and gives("right * -1", ft("10")) is None and gives("right / (n - 2)", ft("10")) is None
+    assert gives("right ** 400", Quantity(Decimal("1E+3"), "ft", "length")) is None
+
+
+def test_a_number_on_the_way_may_stand_in_the_question(drawer: Drawer) -> None:
+    q = asked(
+        "- id: q-1\n  kind: number\n  ask: Low is {low}, of {stick}.\n  draw:\n    stick: {us: [10 ft, 10 ft, 1 ft], metric: [3 m, 3 m, 1 m]}\n"
+        "    other: {us: [4 ft, 8 ft, 1 ft], metric: [2 m, 3 m, 1 m]}\n  numbers:\n    low: {calculation: loading.bench_height, stick_length: stick}\n"
+        "    bench: {calculation: loading.bench_height, stick_length: low}\n  answer: bench\n  mistakes:\n    - {id: thrice, gives: low * 3, says: No.}\n"
+    )
+    for both in drawer.variants(q, 2, "s"):
+        assert both["us"].figures == {"low": "10 ft", "stick": "10 ft"} and both["metric"].figures == {"low": "3 m", "stick": "3 m"}
+
+
+def test_figures_to_choose_from_are_drawn_with_their_order(drawer: Drawer) -> None:
+    text = (
+        "- id: q-1\n  kind: one\n  ask: How high?\n  draw:\n    stick: {us: [10 ft, 30 ft, 1 ft], metric: [3 m, 9 m, 0.5 m]}\n  numbers:\n"
+        "    bench: {calculation: loading.bench_height, stick_length: stick}\n  answer: bench\n  mistakes:\n"
+    )
+    many = "".join(f"    - {{id: m-{n}, gives: right * {n}, says: No.}}\n" for n in (0.2, 0.5, 1.5, 2, 3))
+    few = "".join(f"    - {{id: m-{n}, gives: right * {n}, says: No.}}\n" for n in (0.5, 2))
+    orders: Counter[tuple[int, ...]] = Counter()
+    for both in drawer.variants(asked(text + few), 12, "s"):
+        drawn = both["us"]
+        assert sorted(drawn.order) == [0, 1, 2] and drawn.right is not None
+        assert [float(w.figure) / float(drawn.right.figure) for w in drawn.wrong if w] == pytest.approx([0.5, 2], rel=0.06)
+        orders[drawn.order] += 1
+    assert len(orders) > 2
+    for both in drawer.variants(asked(text + many), 12, "s"):
+        assert len(both["us"].order) == 4 and 0 in both["us"].order and len(both["us"].wrong) == 5
+
+
+def test_figures_to_time_a_draw_by(drawer: Drawer) -> None:
+    q = bench("stick: {us: [10 ft, 10 ft, 1 ft], metric: [3 m, 3 m, 1 m]}")
+    assert drawer.figures(q, random.Random(0), "us") == ["10 ft", "10 ft", "5 ft"]
+
+
+@pytest.mark.parametrize(("right", "wrong"), [(2, 3), (3, 1), (3, 2), (2, 2), (4, 1), (5, 5), (2, 4)])
+def test_four_or_five_of_several_choices_are_shown(right: int, wrong: int) -> None:
+    shown = [_order(asked(choices(right, wrong)), random.Random(i)) for i in range(120)]
+    assert {len(o) for o in shown} <= {4, 5} and all(sum(i < right for i in o) >= 2 and sum(i >= right for i in o) >= 1 for o in shown)
+    assert {i for o in shown for i in o} == set(range(right + wrong))  # and each of them at one time or another
+
+
+@pytest.mark.parametrize(("limit", "low", "high"), [("", 9.5, 10.5), ("least", 9.99, 10.5), ("most", 9.5, 10.01)])
+def test_only_the_safe_side_of_a_limit_has_room(limit: Any, low: float, high: float) -> None:
+    from generator.quiz.draw import accepted
+
+    assert accepted(ft("10.0"), 10 * 0.3048, 0.05, limit) == pytest.approx((low, high))
+    # a tolerance narrower than what rounding to three digits takes is no wider on the unsafe side
+    assert accepted(ft("10.0000"), 10 * 0.3048, 0.0005, limit) == pytest.approx((9.995, 10.005))
+
+
 # --- orders and choices -------------------------------------------------------------------------
 
 

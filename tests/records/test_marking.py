@@ -47,7 +47,7 @@ def marked(answer: Any, q: dict[str, Any], **more: Any) -> tuple[bool, str]:
     [
         ([10, 20], 10, True), ([10, 20], 20, True), ([10, 20], 9.99, False), ([10, 20], 20.01, False), ([10, 20], 15, True),
         # the slack is a hundred-millionth of the larger end, 0.0000002 here
-        ([10, 20], 10 - 1.5e-7, True), ([10, 20], 10 - 3e-7, False), ([10, 20], 20 + 1.5e-7, True), ([10, 20], 20 + 3e-7, False),
+        ([10, 20], 10 - 1.5e-7, True), ([10, 20], 10 - 2.1e-7, False), ([10, 20], 20 + 1.9e-7, True), ([10, 20], 20 + 2.1e-7, False),
         ([-20, 1], 1 + 1.5e-7, True), ([-20, 1], -20 - 3e-7, False), ([1, 20], 1 - 1.5e-7, True), ([0, 0], 0, True), ([0, 0], 1e-9, False),
         ([], 1, False), (None, 1, False),
     ],
