@@ -139,7 +139,7 @@ def recipes(page: str) -> dict[str, list[Step]]:
     return {h: list(_steps(h, lines)) for h, lines in sections.items() if h.startswith("Add ")}
 
 
-def _steps(heading: str, lines: list[str]) -> Iterator[Step]:
+def _steps(heading: str, lines: list[str]) -> Iterator[Step]:  # noqa: C901  one kind of step after another
     rows = iter(enumerate(lines))
     waiting: Edit | None = None  # an edit whose block comes next
     ran: Run | None = None  # commands whose text block may come next

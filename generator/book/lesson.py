@@ -141,15 +141,7 @@ def _check_front(front: dict[str, Any], wrong: Any) -> None:
             wrong(line_of(value, 2), f"{key}: holds < or >", "write it in words")
         elif value and "\n" in str(value).strip():
             wrong(line_of(value, 2), f"{key}: has more than one line", "write it on one line")
-    about = front.get("about")
-    if about and not isinstance(about, dict | list) and about not in ABOUT:
-        wrong(line_of(about, 2), f"about: '{str(about)[:60]}' is no machine kind", suggest(str(about), ABOUT, f"use {', '.join(ABOUT)}"))
-    needs = front.get("needs")
-    if needs and not isinstance(needs, dict | list) and needs not in NEEDS:
-        wrong(line_of(needs, 2), f"needs: '{str(needs)[:60]}' is not known", suggest(str(needs), NEEDS, f"use {', '.join(NEEDS)}"))
-    minutes = front.get("minutes")
-    if minutes and (not isinstance(minutes, int) or isinstance(minutes, bool) or not 1 <= minutes <= 240):
-        wrong(line_of(minutes, 2), f"minutes: '{str(minutes)[:40]}' is no number of minutes", "write a whole number such as 5")
+    _check_kinds(front, wrong)
     for key in _LISTS:
         _texts(front.get(key), key, wrong)
     for key, names in _BLOCKS.items():
@@ -161,6 +153,19 @@ def _check_front(front: dict[str, Any], wrong: Any) -> None:
         elif names is not None:
             _named(value, key, names, wrong)
     _check_blocks(front, wrong)
+
+
+def _check_kinds(front: Mapping[str, Any], wrong: Any) -> None:
+    """What is one of a few words, and the minutes."""
+    about = front.get("about")
+    if about and not isinstance(about, dict | list) and about not in ABOUT:
+        wrong(line_of(about, 2), f"about: '{str(about)[:60]}' is no machine kind", suggest(str(about), ABOUT, f"use {', '.join(ABOUT)}"))
+    needs = front.get("needs")
+    if needs and not isinstance(needs, dict | list) and needs not in NEEDS:
+        wrong(line_of(needs, 2), f"needs: '{str(needs)[:60]}' is not known", suggest(str(needs), NEEDS, f"use {', '.join(NEEDS)}"))
+    minutes = front.get("minutes")
+    if minutes and (not isinstance(minutes, int) or isinstance(minutes, bool) or not 1 <= minutes <= 240):
+        wrong(line_of(minutes, 2), f"minutes: '{str(minutes)[:40]}' is no number of minutes", "write a whole number such as 5")
 
 
 def _named(block: dict[str, Any], where: str, names: tuple[str, ...], wrong: Any) -> None:
@@ -219,7 +224,10 @@ def _check_blocks(front: dict[str, Any], wrong: Any) -> None:
         wrong(line_of(panel, 2), "panel: moves nothing", "add 'move:' with one 'reference: {us: […], metric: […]}' a line")
     if "limit" in panel:
         _limit(panel, wrong)
-    sheet = _block(front, "sheet")
+    _check_sheet(_block(front, "sheet"), wrong)
+
+
+def _check_sheet(sheet: dict[str, Any], wrong: Any) -> None:
     for key in ("points", "sum", "ask") if sheet else ():
         if not sheet.get(key):
             wrong(line_of(sheet, 2), f"sheet: lacks '{key}'", f"add '{key}:' to it")

@@ -139,7 +139,7 @@ def names_in(node: Node) -> tuple[str, ...]:
 # --- from text to sympy, in written order ---------------------------------------------------
 
 
-def written_expression(text: str) -> Any:
+def written_expression(text: str) -> Any:  # noqa: C901  one check after another of a formula's text
     """The sympy expression of ``text``, unevaluated and in written order.
 
     Knows ``+ - * / **``, numbers, names, ``pi`` and FUNCTIONS. Raises ValueError on anything
@@ -204,7 +204,7 @@ def own_functions() -> dict[str, Any]:
     return {name: sympy.Function(name) for name in names}
 
 
-def tree_of(expression: Any) -> Node:
+def tree_of(expression: Any) -> Node:  # noqa: C901  one case for each node
     """The plain tree of a sympy expression, read over ``.args``; ValueError on other nodes."""
     import sympy
 

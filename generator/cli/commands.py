@@ -134,7 +134,7 @@ def check(args: argparse.Namespace) -> int:
     from generator.book.errors import told
     from generator.book.figures import typed_figures
     from generator.book.tree import render_tree, taught
-    from generator.jobsite.doubts import counted, grouped
+    from generator.jobsite.doubts import counted, grouped, told_settled
     from generator.publish.build import Problems, load, strict_failure
 
     try:
@@ -153,10 +153,10 @@ def check(args: argparse.Namespace) -> int:
         print("this site's own files:")
         for line in lines:
             print(f"  {line}")
-    for line in grouped(site.notices):
+    for line in (*told_settled(site), *grouped(site.notices)):
         print(line, file=sys.stderr)
     if args.strict and site.notices:
-        return _fail(strict_failure(site.notices))
+        return _fail(*strict_failure(site))
     print(f"all good: {len(lessons)} lessons, {len(tree.ledger.rows())} numbers with their source"
           + _also(counted(site.notices) if site.notices else ""))  # fmt: skip
     return _reading(tree.docs, each=args.grades)

@@ -87,7 +87,8 @@ def parser() -> argparse.ArgumentParser:
         "none, it says so, with the reading grade of the lessons: the school years a reader needs.\n\n"
         "What is allowed and still wants a look is told in groups, a line each with a short code at its end:\n"
         "figures that hardly fit each other, tonnes among tons, days far off, placeholders that were never changed.\n"
-        "It stops nothing unless you ask for --strict.",
+        "It stops nothing unless you ask for --strict, which also prints the line for looked_at: in settings.yml\n"
+        "that says of a figure: somebody looked, and it is right.",
     )
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
     c.add_argument("--grades", action="store_true", help="print the reading grade of each lesson")

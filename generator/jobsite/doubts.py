@@ -12,7 +12,7 @@ from __future__ import annotations
 import datetime
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from generator.calc.catalogue import find
@@ -32,7 +32,7 @@ from generator.jobsite.columns import (
     TRUCKS,
     Column,
 )
-from generator.jobsite.model import JobSite, Row, Value
+from generator.jobsite.model import JobSite, LookedAt, Row, Value
 from generator.jobsite.problems import Code, notice
 from generator.jobsite.starter import placeholder, placeholder_rows
 from generator.source.files import is_device
@@ -57,7 +57,7 @@ GROUPS: Mapping[str, str] = {
     "limits-future": DAY, "limits-old": DAY, "start-far": DAY,
     "steep-plan": LESSONS, "not-taught": LESSONS, "lines-not-taught": LESSONS,
     "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT,
-    "hidden": READ, "retired": READ, "lost-words": READ, "device-name": READ,
+    "hidden": READ, "retired": READ, "lost-words": READ, "device-name": READ, "looked-at": READ,
 }  # fmt: skip
 
 HAIR = 1e-9  # for binary fractions: a figure right at the end of a span is within it
@@ -145,6 +145,66 @@ def grouped(notices: Iterable[Problem]) -> list[str]:
     return [line for group, told in by_group.items() if told for line in (f"{group}:", *told)]
 
 
+def settled(site: JobSite) -> JobSite:
+    """The site without the notices that somebody looked at; an entry of ``looked_at:`` that fits none is a notice itself.
+
+    Only one that compares figures can be settled, and only while they are those. What is not about a
+    figure is mended, or stays: limits set too long ago, a plan against a limit, a lesson nobody is taught.
+    """
+    entries = {(e.notice, e.at): e for e in site.settings.looked_at}
+    left: list[Problem] = []
+    done: list[tuple[Problem, LookedAt]] = []
+    for one in site.notices:
+        entry = entries.get((one.code, place_of(site, one)))
+        if entry is not None and one.about and entry.seen == seen_of(one):
+            done.append((one, entry))
+        else:
+            left.append(one)
+    fits = [entry for _, entry in done]
+    now = {(one.code, place_of(site, one)): seen_of(one) for one in left}
+    left += [_stale(e, now.get((e.notice, e.at))) for e in site.settings.looked_at if e not in fits]
+    return replace(site, notices=tuple(left), settled=tuple(done))
+
+
+def place_of(site: JobSite, one: Problem) -> str:
+    """Where a notice is, as an entry of ``looked_at:`` names it: ``E-1.bucket_capacity``, ``job.line_voltage`` or a file."""
+    for table, rows in ((MACHINES, site.machines), (TRUCKS, site.trucks), (MATERIALS, site.materials), (CREW, site.crew)):
+        if one.file == site.table(table.file):
+            for row in rows:
+                if row.line == one.line:
+                    return f"{row.id}.{one.column}" if one.column else row.id
+    return one.column or one.file
+
+
+def seen_of(one: Problem) -> str:
+    """The figures a notice compares, as an entry of ``looked_at:`` gives them; empty where it compares none."""
+    return "; ".join(" ".join(figure.split()) for figure in one.about)
+
+
+def entry_for(site: JobSite, one: Problem) -> str:
+    """The entry of ``looked_at:`` that would settle a notice, with the name and the day to fill in; empty where none can."""
+    if not one.about:
+        return ""
+    return f'- {{notice: {one.code}, at: "{place_of(site, one)}", seen: "{seen_of(one)}", by: NAME, on: DAY}}'
+
+
+def _stale(entry: LookedAt, now: str | None) -> Problem:
+    if now is None:
+        why, fix = "and there is no such notice now", "take the entry out"
+    elif not now:
+        why, fix = "which settles no notice that compares no figures", "take the entry out, and do what the notice says"
+    else:
+        why, fix = f"with {entry.seen}, and now it is {now}", "look again, and give the new figures and the day, or take the entry out"
+    what = f"{entry.notice} at {entry.at} was looked at by {entry.by} on {entry.on.isoformat()}, {why}"
+    return notice("settings.yml", entry.line, "looked_at", what, fix, "looked-at")
+
+
+def told_settled(site: JobSite) -> list[str]:
+    """The lines that tell what was looked at, by whom and when: nobody has to wonder why it is not told."""
+    lines = [f"  {one}: right, says {entry.by} on {entry.on.isoformat()}" for one, entry in site.settled]
+    return ["looked at:", *lines] if lines else []
+
+
 def counted(notices: Sequence[Problem]) -> str:
     """How many there are, as said in a closing line."""
     return f"{len(notices)} thing{'' if len(notices) == 1 else 's'} to look at"
@@ -194,6 +254,7 @@ def _span(file: str, row: Row, span: Span) -> Iterator[Problem]:
         f"{span.column} ({row.values[span.column]}) of {row.id} is {_percent(part / whole, span.low, span.high)} of its "
         f"{span.beside} ({row.values[span.beside]}), where {_usual(span.low, span.high)}",
         f"check both figures and their units{': ' if span.means else ''}{span.means}", span.code,
+        (row.values[span.column], row.values[span.beside]),
     )  # fmt: skip
 
 
@@ -211,6 +272,7 @@ def _width(site: JobSite, file: str, row: Row) -> Iterator[Problem]:
             f"overall_width ({row.values['overall_width']}) of {row.id} is {told} {gauge_name} and shoe_width together "
             f"({row.values[gauge_name]} and {row.values['shoe_width']}), where up to {_percent(WIDEST - 1)} more is usual",
             "check the three figures and their units: the gauge is from centre to centre of the tracks", "width",
+            (row.values["overall_width"], row.values[gauge_name], row.values["shoe_width"]),
         )  # fmt: skip
 
 
@@ -223,6 +285,7 @@ def _narrow(site: JobSite, file: str, row: Row) -> Iterator[Problem]:
         f"narrow_width ({row.values['narrow_width']}) of {row.id} is less than gauge_narrow and shoe_width together "
         f"({row.values['gauge_narrow']} and {row.values['shoe_width']}): its tracks alone would not pass so narrow a gate",
         "check the three figures and their units", "narrow-width",
+        (row.values["narrow_width"], row.values["gauge_narrow"], row.values["shoe_width"]),
     )  # fmt: skip
 
 
@@ -264,6 +327,7 @@ def _bucket(site: JobSite, file: str, row: Row) -> Iterator[Problem]:
             f"a bucket of {row.values['bucket_capacity']} full of {ground} weighs {load}, {_percent(part, *BUCKET)} of the "
             f"machine {row.id} ({row.values['mass']}), where {_usual(*BUCKET)}",
             "check bucket_capacity and mass and their units", "bucket-load",
+            (row.values["bucket_capacity"], load, row.values["mass"]),
         )  # fmt: skip
 
 
@@ -277,6 +341,7 @@ def _body(site: JobSite, file: str, row: Row) -> Iterator[Problem]:
             f"{row.id} ({row.values['payload']}), where {_usual(*BODY)}",
             "check body_volume and payload and their units; if they are right, no operator may fill this body by eye"
             if part > 1 else "check body_volume and payload and their units", "body-load",
+            (row.values["body_volume"], load, row.values["payload"]),
         )  # fmt: skip
 
 
@@ -291,6 +356,7 @@ def _blade(site: JobSite, file: str, row: Row) -> Iterator[Problem]:
             f"blade_load ({row.values['blade_load']}) of {row.id} is {_percent(load / rule, *BLADE)} of what the rule gives for a "
             f"straight blade of {row.values['blade_width']} by {row.values['blade_height']}, where {_usual(*BLADE)}",
             "check the three figures and their units", "blade-load",
+            (row.values["blade_load"], row.values["blade_width"], row.values["blade_height"]),
         )  # fmt: skip
 
 
@@ -302,7 +368,7 @@ def _swells(site: JobSite) -> Iterator[Problem]:
             yield notice(
                 site.table(MATERIALS.file), row.line, "swell",
                 f"swell ({swell}) of {row.id} is read as {trimmed(swell.figure * 100)}%, more than ground grows by when dug",
-                f"write {trimmed((swell.figure - 1) * 100)}% if {swell} is the factor", "swell",
+                f"write {trimmed((swell.figure - 1) * 100)}% if {swell} is the factor", "swell", (swell,),
             )  # fmt: skip
 
 
@@ -335,6 +401,7 @@ def _job_loads(site: JobSite) -> Iterator[Problem]:
         "settings.yml", site.settings.lines.get("job.measured_load"), "job.measured_load",
         f"measured_load ({load}) is {_percent(part, *LOAD)} of the payload of {truck.id} ({truck.values['payload']}), where {_usual(*LOAD)}",
         "take the truck's own weight off what the scale shows" if part > 1 else "check both figures and their units", "measured-load",
+        (load, truck.values["payload"]),
     )  # fmt: skip
 
 
@@ -374,6 +441,7 @@ def _units_of(cells: Sequence[_Cell], own: System, file: str, place: str, prefix
             file, line, f"{prefix}{name}",
             f"{name} is in {'tonnes' if own == 'us' else 'US tons'} on a {_NAMED[own]} site: {_ABOUT[own]}, so {value}{which} is {here}",
             f"keep it if the data sheet says {_TONS[own]}; if not, write the unit as {_TONS[other]}", "tonne",
+            [c[2] for c in tons if c[1] == name],
         )  # fmt: skip
     count = Counter(s for c in cells if (s := UNITS[c[2].unit].system) is not None)
     if not count[own] or not count[other]:
@@ -388,6 +456,7 @@ def _units_of(cells: Sequence[_Cell], own: System, file: str, place: str, prefix
             file, line, f"{prefix}{name}",
             f"{_listed(names)} {'is' if len(names) == 1 else 'are'} in {_NAMED[odd]} units ({where}), and most of {place} are in {_NAMED[rest]} units",
             "keep it if the unit is the one it was measured in; if not, write the right one", "mixed-units",
+            (_listed(names), value),
         )  # fmt: skip
 
 
@@ -422,7 +491,7 @@ def _days(site: JobSite, today: datetime.date) -> Iterator[Problem]:
             what = f"{person.id} started on {person.start}, more than 50 years ago"
         else:
             continue
-        yield notice(site.table(CREW.file), person.line, "start", what, "check the year", "start-far")
+        yield notice(site.table(CREW.file), person.line, "start", what, "check the year", "start-far", (person.start,))
 
 
 # --- what was never changed ---
@@ -453,7 +522,7 @@ def _unchanged(site: JobSite, content: Path) -> Iterator[Problem]:
             yield notice(
                 "settings.yml", settings.lines.get(f"limits.{column.name}"), f"limits.{column.name}",
                 f"{column.name} ({value}) is still what a new job site starts with, and nobody's decision",
-                "have the competent person set it for this ground; keep it only if that is the same", "limit-unchanged",
+                "have the competent person set it for this ground; keep it only if that is the same", "limit-unchanged", (value,),
             )  # fmt: skip
     asked = [c for c in JOB if c.needed_for and c.name in settings.job]
     same = [c.name for c in asked if _same(settings.job[c.name], c, placeholder(c))]
@@ -461,7 +530,7 @@ def _unchanged(site: JobSite, content: Path) -> Iterator[Problem]:
         yield notice(
             "settings.yml", settings.lines.get(f"job.{same[0]}"), "job",
             f"{len(same)} of {len(asked)} figures are still those a new job site starts with: {', '.join(same)}",
-            "put in what your crew sees; keep one only if it is so on your site", "figures-unchanged",
+            "put in what your crew sees; keep one only if it is so on your site", "figures-unchanged", same,
         )  # fmt: skip
     yield from _unchanged_rows(site, content)
 
@@ -487,7 +556,7 @@ def _unchanged_rows(site: JobSite, content: Path) -> Iterator[Problem]:
         if same:
             yield notice(site.table(table.file), same[0][1], None, f"{_listed(shown)} {what}",
                          "put in your own, from the data sheet, the scale or the tape; take out what your site has none of"
-                         if table is not CREW else "put in your own people", "row-unchanged")  # fmt: skip
+                         if table is not CREW else "put in your own people", "row-unchanged", shown)  # fmt: skip
 
 
 def _alike(row: Row, columns: Mapping[str, Column], starters: Sequence[Mapping[str, str]]) -> tuple[int, int]:

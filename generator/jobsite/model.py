@@ -86,6 +86,22 @@ class Role:
 
 
 @dataclass(frozen=True, slots=True)
+class LookedAt:
+    """That somebody looked at a notice and found its figures right: an entry of ``looked_at:``.
+
+    ``at`` is ``ROW.COLUMN``, the dotted name of a setting, or a file; ``seen`` are the figures as the
+    notice told them then, so that other figures are told again.
+    """
+
+    notice: str
+    at: str
+    seen: str
+    by: str
+    on: datetime.date
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """``settings.yml``.
 
@@ -114,13 +130,14 @@ class Settings:
     lines: Mapping[str, int]
     dates: DateOrder | None = None
     asked: int | None = None
+    looked_at: tuple[LookedAt, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class JobSite:
     """All of a job site's tables, checked.
 
-    ``notices`` stop nothing and are still worth knowing. ``tables`` says for ``machines.csv`` and
+    ``notices`` stop nothing and are still worth knowing; ``settled`` are those that somebody looked at. ``tables`` says for ``machines.csv`` and
     so on where that table really stands, such as in a sheet of a workbook.
     """
 
@@ -132,6 +149,7 @@ class JobSite:
     folder: Path
     notices: tuple[Problem, ...] = ()
     tables: Mapping[str, str] = field(default_factory=dict)
+    settled: tuple[tuple[Problem, LookedAt], ...] = ()
 
     def table(self, file: str) -> str:
         """Where the table stands that is ``file`` where there is no workbook: ``site.xlsx[crew]``."""

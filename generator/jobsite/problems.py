@@ -14,7 +14,7 @@ Code = Literal[
     "width", "narrow-width", "centre-of-gravity", "tracks", "blade", "blade-load", "stick", "reach", "empty-mass",
     "body-load", "measured-load", "swell", "tonne", "mixed-units", "limits-future", "limits-old", "start-far",
     "steep-plan", "not-taught", "lines-not-taught", "truck-distance", "truck-reach", "narrow-pile", "hidden",
-    "retired", "lost-words", "device-name",
+    "retired", "lost-words", "device-name", "looked-at",
 ]  # fmt: skip
 
 FILES = ("settings.yml", "machines.csv", "trucks.csv", "materials.csv", "crew.csv")
@@ -35,6 +35,9 @@ class SiteProblems(Refusals):
         super().__init__(sorted(dict.fromkeys(problems), key=_order))
 
 
-def notice(file: str, line: int | None, column: str | None, what: str, fix: str, code: Code) -> Problem:
-    """What is allowed and still worth a look; ``doubts.GROUPS`` says under which heading it is told."""
-    return notice_of(file, line, column, what, fix, code)
+def notice(file: str, line: int | None, column: str | None, what: str, fix: str, code: Code, about: Iterable[object] = ()) -> Problem:
+    """What is allowed and still worth a look; ``doubts.GROUPS`` says under which heading it is told.
+
+    ``about`` are the figures it compares: whoever looked at them looked at these.
+    """
+    return notice_of(file, line, column, what, fix, code, map(str, about))

@@ -246,7 +246,7 @@ class _Head:
     told: bool = False  # that the heading gives no unit
 
 
-def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:
+def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:  # noqa: C901  a heading is told once, by the first of these that fits
     line = grid.header.line
     heads: list[_Head | None] = []
     seen: dict[str, int] = {}

@@ -22,7 +22,7 @@ from generator.jobsite.columns import (
     RETIRED,
     Column,
 )
-from generator.jobsite.model import Paper, Role, Settings, Value
+from generator.jobsite.model import LookedAt, Paper, Role, Settings, Value
 from generator.source.log import Log
 from generator.source.near import near, suggest
 from generator.source.problem import Severity
@@ -70,8 +70,14 @@ KEYS: Mapping[str, tuple[str, bool, str]] = {
     ),
     "limits": ("the site's own limits, and who set them", True, "limits: {decided_by: …}"),
     "limits.ask_first": ("when to ask that person first", True, "ask_first: [the ground changes]"),
+    "looked_at": (
+        "notices somebody looked at and found right",
+        False,
+        'looked_at: [{notice: bucket-load, at: E-1.bucket_capacity, seen: "2 yd³; 4,960 lb; 50,000 lb", by: A. Person, on: 2026-03-14}]',
+    ),
     "job": ("the figures of the job used in worked examples", False, "job: {slot_length: 150 ft}"),
 }
+LOOKED_AT_KEYS = ("notice", "at", "seen", "by", "on")
 ROLE_KEYS = ("title", "machines", "lessons")
 T = TypeVar("T")
 
@@ -268,6 +274,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
     taught = {lesson for role in roles.values() for lesson in role.lessons}
     limits, ask_first = _limits(r, top, taught, order)
     job = _figures(r, top, "job", JOB_BY_NAME, JOB, taught, order)
+    looked_at = _looked_at(r, top, order)
     settings = None
     if not log.problems and key and name and edition and units and mark:
         settings = Settings(
@@ -275,7 +282,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
             units=cast(System, units), passing_mark=mark,
             paper=cast(Paper, paper or ("letter" if units == "us" else "a4")), lead=MappingProxyType({}),
             roles=MappingProxyType(roles), limits=MappingProxyType(limits), ask_first=ask_first,
-            job=MappingProxyType(job), lines=MappingProxyType(r.lines), dates=order,
+            job=MappingProxyType(job), lines=MappingProxyType(r.lines), dates=order, looked_at=looked_at,
             asked=int(asked.figure) if asked else None,
         )  # fmt: skip
     return Read(
@@ -426,6 +433,34 @@ def _role_lessons(r: _Reader, entries: Entries, path: str) -> tuple[str, ...]:
     if not lessons and len(r.log.problems) == before:
         r.log.add(line, where, "the role has no lessons", "list at least one, such as stop-work")
     return tuple(lessons)
+
+
+def _looked_at(r: _Reader, top: Entries, order: DateOrder | None) -> tuple[LookedAt, ...]:
+    """``looked_at:``, a list of entries with a name and a day each."""
+    path, example = "looked_at", KEYS["looked_at"][2]
+    line, node = top.get(path, (0, None))
+    if node is None or is_blank(node):
+        return ()
+    if not isinstance(node, SequenceNode):
+        r.log.add(line, path, "a list is expected here", f"write it like {example}")
+        return ()
+    found: list[LookedAt] = []
+    for item in node.value:
+        if r.log.full:
+            break
+        at = node_line(item)
+        before = len(r.log.problems)
+        entries = r.mapping(item, path, example)
+        guessed = r.known(entries, path, LOOKED_AT_KEYS, "part of an entry")
+        said = {k: r.text(v, f"{path}.{k}", n, example) or "" for k, (n, v) in entries.items() if k in LOOKED_AT_KEYS}
+        for key in LOOKED_AT_KEYS:
+            if key not in entries and key not in guessed and len(r.log.problems) == before:
+                r.log.add(at, path, f"the entry has no {key}", f"write it like {example}", Severity.HEADINGS)
+        name = r.taken(f"{path}.by", at, cells.name, said.get("by", "")) if said.get("by") else None
+        day = r.taken(f"{path}.on", at, lambda t: cells.date(t, order), said.get("on", "")) if said.get("on") else None
+        if len(r.log.problems) == before and name and day:
+            found.append(LookedAt(said["notice"], said["at"], " ".join(said["seen"].split()), name, day, at))
+    return tuple(found)
 
 
 def _limits(r: _Reader, top: Entries, taught: Collection[str], order: DateOrder | None) -> tuple[dict[str, Value], tuple[str, ...]]:

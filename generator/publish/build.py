@@ -6,7 +6,7 @@ import datetime
 import os
 import shutil
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from html import escape
 from pathlib import Path
@@ -18,7 +18,7 @@ from generator.book.front import NOT_YET
 from generator.book.parallel import uncollected
 from generator.book.tree import Tree, edition_file, lines_not_taught, not_taught, render_tree
 from generator.calc.procedure import Tables
-from generator.jobsite.doubts import counted, doubts, grouped
+from generator.jobsite.doubts import counted, doubts, entry_for, grouped, settled, told_settled
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
 from generator.publish.carry import InTheWay, carry, refuse_changed
@@ -54,10 +54,14 @@ class Problems(Refusals):
 class StrictFailure(Problems):
     """What is only to look at, where ``--strict`` was asked for."""
 
+    def __init__(self, site: JobSite) -> None:
+        super().__init__(site.notices)
+        self.site = site
+
     @property
     def lines(self) -> list[str]:
         """The notices in their groups, and why nothing was built."""
-        return [*grouped(self.problems), strict_failure(self.problems)]
+        return [*grouped(self.problems), *strict_failure(self.site)]
 
 
 @dataclass(frozen=True)
@@ -96,7 +100,8 @@ def load(folder: Path) -> tuple[Content, JobSite]:
     if content is None or site is None:
         raise Problems(wrong)
     found = (*site.notices, *not_taught(content, site), *lines_not_taught(content, site))
-    return content, replace(site, notices=(*found, *doubts(site, today=datetime.date.today(), content=shipped)))
+    found = (*found, *doubts(site, today=datetime.date.today(), content=shipped))
+    return content, settled(replace(site, notices=found))
 
 
 def published(shipped: Path) -> Tables | None:
@@ -115,16 +120,19 @@ def render(folder: Path, progress: Progress, kept: PartCache | None = None, *, s
     """
     content, site = load(folder)
     if strict and site.notices:
-        raise StrictFailure(site.notices)
+        raise StrictFailure(site)
     tree = render_tree(content, site, progress, kept)
     if tree.problems:
         raise Problems(told(tree.problems))
     return tree, site
 
 
-def strict_failure(notices: Sequence[Problem]) -> str:
-    """The last line where ``--strict`` was asked for and there is something to look at."""
-    return f"{counted(notices)}, and --strict passes none; mend the figures, or leave --strict out"
+def strict_failure(site: JobSite) -> list[str]:
+    """The last lines where ``--strict`` was asked for and there is something to look at: how to mend or settle it."""
+    entries = [f"  {line}" for line in dict.fromkeys(entry_for(site, one) for one in site.notices) if line]
+    if entries:
+        entries = ["where the figures are right, say so in settings.yml, under looked_at:, with your name and the day:", *entries]
+    return [*entries, f"{counted(site.notices)}, and --strict passes none; mend the figures, or leave --strict out"]
 
 
 def footer(site: JobSite) -> str:
@@ -231,6 +239,6 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
     line = site.settings.lines.get("edition")
     notes: tuple[str, ...] = (f"settings.yml{f':{line}' if line else ''}: {plan.note}",) if plan.note else ()
     pages = sum(1 for name in tree.docs if name.endswith((".md", ".html")))
-    notes += tuple(grouped(site.notices))
+    notes += (*told_settled(site), *grouped(site.notices))
     to_look_at = counted(site.notices) if site.notices else ""
     return Built(folder / "out", pages, ledger.count('"page"'), time.perf_counter() - start, notes, to_look_at)

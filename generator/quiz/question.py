@@ -523,6 +523,10 @@ class _Reader:
             for spot in q.spots:
                 if spot != p.right and spot not in p.says:
                     raise self.wrong(f"{q.id}: spot {spot} says nothing", "add a line to says:", line_of(p.ask, self.line))
+        self.check_names(q)
+
+    def check_names(self, q: Question) -> None:
+        """Refuses a blank or a mistake with a name that nothing of the question gives."""
         names = {d.name for d in q.draws} | set(q.numbers) | {"machine", "truck", "material"}
         texts: Sequence[str] = [q.ask, q.because, *q.items, *(c.text for c in q.choices),
                                 *(c.says for c in q.choices),

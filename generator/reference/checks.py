@@ -162,7 +162,7 @@ class _Reader:
             raise self.problem(node_line(node), f"{what} is not one line of text", "write it so")
         return " ".join(str(node.value).split())
 
-    def check(self, node: Node) -> Check:
+    def check(self, node: Node) -> Check:  # noqa: C901  one check after another of an entry
         line = node_line(node)
         fields = self.pairs(node, "an entry")
         name = self.text(fields.get("id"), "id") or "?"

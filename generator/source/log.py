@@ -13,9 +13,9 @@ def printable(text: str) -> str:
     return text if text.isprintable() else "".join(ch if ch.isprintable() else "�" for ch in text)
 
 
-def notice_of(file: str, line: int | None, column: str | None, what: str, fix: str, code: str) -> Problem:
+def notice_of(file: str, line: int | None, column: str | None, what: str, fix: str, code: str, about: Iterable[str] = ()) -> Problem:
     """What is allowed and still worth a look, named by its ``code``."""
-    return Problem(file, line, column, printable(what), printable(fix), Severity.REST, code)
+    return Problem(file, line, column, printable(what), printable(fix), Severity.REST, code, about=tuple(about))
 
 
 @dataclass

@@ -45,8 +45,8 @@ class Problem:
     whole file. ``column`` is the name of the column, or the dotted name of the setting. ``code``
     says what kind of mistake it is, for whoever has to decide by it. Where the mistake shows in one
     place and comes from figures in others, ``causes`` are those, and ``reason`` is what is wrong without
-    saying where it shows. ``about`` names what the words are about: inputs of a calculation, or the
-    columns that a heading was likely meant as.
+    saying where it shows. ``about`` names what the words are about: inputs of a calculation, the
+    columns that a heading was likely meant as, or the figures that a notice compares.
     """
 
     file: str

@@ -57,7 +57,7 @@ def _strength(node: Node) -> int:
 # --- MathML ---------------------------------------------------------------------------------
 
 
-def mathml(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> str:
+def mathml(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> str:  # noqa: C901  one case for each node
     """MathML of ``node`` without the outer ``math`` element.
 
     ``symbols`` gives the MathML of a name; ``mark`` wraps the digits of each figure.
@@ -136,7 +136,7 @@ def symbol_mathml(symbol: str) -> str:
 # --- plain text -----------------------------------------------------------------------------
 
 
-def text(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> str:
+def text(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> str:  # noqa: C901  one case for each node
     """One line of plain text, with × ÷ ² and brackets where they are needed."""
 
     def go(n: Node) -> str:

@@ -87,7 +87,7 @@ def across(a: BaseGeometry, b: BaseGeometry) -> float:
     return float(max(b.bounds[0] - a.bounds[2], a.bounds[0] - b.bounds[2], 0.0))
 
 
-def breaches(drawn: Drawn) -> list[str]:
+def breaches(drawn: Drawn) -> list[str]:  # noqa: C901  one law after another
     """What a stranger with a ruler objects to."""
     out: list[str] = []
     f: Mapping[str, float] = drawn.figures

@@ -24,7 +24,7 @@ def _facts(**facts: float | None) -> dict[str, float]:
     return {name: fact for name, fact in facts.items() if fact is not None}
 
 
-def slot_long_section(
+def slot_long_section(  # noqa: C901  a scene reads in the order it is drawn
     *,
     ident: str,
     slot_length: Measure,

@@ -478,7 +478,7 @@ def truck_match(
     return canvas
 
 
-def loading_order(
+def loading_order(  # noqa: C901  a scene reads in the order it is drawn
     *,
     ident: str,
     swing_angles: Sequence[Measure],
