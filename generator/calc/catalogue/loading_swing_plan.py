@@ -17,6 +17,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import accumulate
 
 from generator.calc.formula import Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
@@ -107,9 +108,15 @@ class Plan:
         return tuple(f - d for d, f in zip(following, self.fills, strict=True))
 
     @property
+    def waited_so_far(self) -> tuple[Decimal, ...]:
+        """The swings between the first dump and that of each pass."""
+        rounds = (back + out for back, out in zip(self.back[:-1], self.out[1:], strict=True))
+        return tuple(accumulate(rounds, initial=Decimal(0)))
+
+    @property
     def waited_for(self) -> Decimal:
         """The swings between the first dump and the last."""
-        return sum(self.out[1:], Decimal(0)) + sum(self.back[:-1], Decimal(0))
+        return self.waited_so_far[-1]
 
     @property
     def whole(self) -> Decimal:
@@ -190,9 +197,10 @@ def _angle(figure: Decimal) -> Quantity:
     return Quantity(trimmed(figure), "deg", "angle")
 
 
-def _pass_table(title: str, plan: Plan) -> Rows:
+def _pass_table(title: str, plan: Plan, speed: float) -> Rows:
     si = [_angle(a).si for a in plan.out]
     back = [_angle(a).si for a in plan.back]
+    waited = [SWING_TIME(swing=_angle(a).si, swing_speed=speed) for a in plan.waited_so_far]
     return Rows(
         title,
         (
@@ -201,8 +209,9 @@ def _pass_table(title: str, plan: Plan) -> Rows:
             Column("Dump at", "angle", places=1),
             Column("Swing out", "angle", places=1, total=True),
             Column("Swing back to the next dig", "angle", places=1, total=True),
+            Column("Swing time waited for", "time", us="s", metric="s", places=1),
         ),
-        tuple((float(i + 1), _angle(plan.digs[i]).si, _angle(plan.fills[i]).si, si[i], back[i]) for i in range(len(si))),
+        tuple((float(i + 1), _angle(plan.digs[i]).si, _angle(plan.fills[i]).si, si[i], back[i], waited[i]) for i in range(len(si))),
     )
 
 
@@ -260,8 +269,8 @@ def _swing_plan(inputs: Mapping[str, Quantity | str], system: System, tables: Ta
         Applied("front_bearing", SQUARE_FILL_BEARING if square else FILL_BEARING, front),
         Note("That is the first dump, at the front of the body. The others are worked the same "
              "way."),
-        _pass_table("Dig far to near, fill front to rear", plan),
-        _pass_table("The opposite: dig near to far, fill rear to front", opposite),
+        _pass_table("Dig far to near, fill front to rear", plan, speed.si),
+        _pass_table("The opposite: dig near to far, fill rear to front", opposite, speed.si),
         Note("The truck waits for the swings between its first dump and its last. The first "
              "bucket is dug while it backs up, and the last swing back while it leaves."),
         _order_table(four, speed.si),

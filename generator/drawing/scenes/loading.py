@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,6 +10,7 @@ from dataclasses import dataclass
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
+from generator.drawing.film import MOST_FRAMES, Film, Frame, picked, thinned
 from generator.drawing.machines import (
     FLOOR,
     Build,
@@ -478,7 +480,108 @@ def truck_match(
     return canvas
 
 
-def loading_order(  # noqa: C901  a scene reads in the order it is drawn
+@dataclass(frozen=True)
+class _FromAbove:
+    """An excavator that loads a truck, seen from above, the swing centre at the origin.
+
+    The truck stands to the right, its front toward the top; the pile lies on the side of its rear, so
+    that no bucket passes over the cab. Lengths in metres, angles in radians.
+    """
+
+    r: float
+    body: float
+    wide: float
+    truck_way: float
+    stand: _Stand
+    tail: float
+    bucket_long: float
+    crest: float | None
+    fall: float
+    truck: Point
+    dumps: list[Point]
+    bearings: list[float]
+    inner: float
+    outer: float
+    build: Build
+
+    @classmethod
+    def of(
+        cls,
+        swings: Sequence[Measure],
+        places: Sequence[int],
+        *,
+        truck_length: Measure,
+        reach: Measure,
+        truck_angle: Measure | None,
+        truck_width: Measure | None,
+        crest_distance: Measure | None,
+        fall_zone: Measure | None,
+        track_length: Measure | None,
+        machine_width: Measure | None,
+        shoe_width: Measure | None,
+        track_angle: Measure | None,
+        bucket_length: Measure | None,
+        tail_radius: Measure | None,
+        truck_build: str | None,
+    ) -> _FromAbove:
+        """From the swing of each pass, and which part of the body it fills, counted from the front.
+
+        What is not given is a sketch.
+        """
+        if not swings:
+            raise DrawingRefused("a loading order needs at least one pass")
+        for swing in swings:
+            if not 0 < swing.si < math.radians(200):
+                raise DrawingRefused(f"a swing of {swing.us} cannot be drawn")
+        count = len(swings)
+        r, body = reach.si, truck_length.si
+        b = truck_angle.si if truck_angle else math.pi / 2
+        wide = truck_width.si if truck_width else 0.5 * body
+        stand = _Stand.of(track_length, machine_width, shoe_width, track_angle or Measure(math.pi / 4, "", ""), 0.45 * r)
+        crest = crest_distance.si + stand.half if crest_distance else None
+        truck = (r * math.sin(b), r * math.cos(b))
+        # as many equal parts of the body as there are passes, each filled at its middle
+        dumps = [(truck[0], truck[1] + body / 2 * (1 - (2 * k + 1) / count)) for k in places]
+        bearings = [math.atan2(p[1], p[0]) - angle.si for p, angle in zip(dumps, swings, strict=True)]
+        high = max(bearings) + 0.14
+        # on a bench the ground that is dug lies behind the crest
+        outer = 0.93 * r
+        if crest is not None and math.cos(high) > 0:
+            outer = max(min(outer, crest / math.cos(high)), 1.25 * math.hypot(stand.length, stand.width) / 2)
+        return cls(
+            r, body, wide, b, stand, tail_radius.si if tail_radius else 0.85 * stand.length,
+            bucket_length.si if bucket_length else 0.35 * stand.length, crest, fall_zone.si if fall_zone else 0.0,
+            truck, dumps, bearings, 0.71 * outer, outer, build_of(truck_build),
+        )  # fmt: skip
+
+    @property
+    def dig(self) -> float:
+        """How far out it digs."""
+        return (self.inner + self.outer) / 2
+
+    @property
+    def digs(self) -> list[Point]:
+        """Where each pass digs."""
+        return [(self.dig * math.cos(at), self.dig * math.sin(at)) for at in self.bearings]
+
+    def sector(self, low: float, high: float) -> list[Point]:
+        """The outline of the ground that is dug, between two bearings."""
+        return [(radius * math.cos(at), radius * math.sin(at))
+                for radius, ends in ((self.inner, (low, high)), (self.outer, (high, low)))
+                for at in (ends[0] + (ends[1] - ends[0]) * k / 24 for k in range(25))]  # fmt: skip
+
+    @property
+    def world(self) -> tuple[float, float, float, float]:
+        """All of it, with a little room around: left, low, right, high."""
+        ahead, behind = truck_plan_reach(self.body, self.wide, self.build)
+        band = self.sector(min(self.bearings) - 0.14, max(self.bearings) + 0.14)
+        half, tail, r = self.stand.half, self.tail, self.r
+        xs = [p[0] for p in band] + [self.truck[0] + self.wide / 2, -tail, -half]
+        ys = [p[1] for p in band] + [self.truck[1] + ahead, self.truck[1] - behind, -tail, tail, half]
+        return min(xs) - 0.04 * r, min(ys) - 0.04 * r, max(xs) + 0.04 * r, max(ys) + 0.04 * r
+
+
+def loading_order(
     *,
     ident: str,
     swing_angles: Sequence[Measure],
@@ -517,35 +620,16 @@ def loading_order(  # noqa: C901  a scene reads in the order it is drawn
     `spots=True`: regions `far-pile`, `near-pile`, `body-front` and `body-rear`, no pass numbers.
     """
     positive(truck_length=truck_length, reach=reach)
-    if not swing_angles:
-        raise DrawingRefused("a loading order needs at least one pass")
-    for angle in swing_angles:
-        if not 0 < angle.si < math.radians(200):
-            raise DrawingRefused(f"a swing of {angle.us} cannot be drawn")
-    count = len(swing_angles)
-    r, body = reach.si, truck_length.si
-    half = body / 2
-    b = truck_angle.si if truck_angle else math.pi / 2
-    wide = truck_width.si if truck_width else 0.5 * body
-    stand = _Stand.of(track_length, machine_width, shoe_width, track_angle or Measure(math.pi / 4, "", ""), 0.45 * r)
-    tail = tail_radius.si if tail_radius else 0.85 * stand.length
-    bucket_long = bucket_length.si if bucket_length else 0.35 * stand.length
-    crest = crest_distance.si + stand.half if crest_distance else None
-    fall = fall_zone.si if fall_zone else 0.0
-    # The truck stands to the right, its front toward the top of the drawing.
-    truck = (r * math.sin(b), r * math.cos(b))
-    # as many equal parts of the body as there are passes, each filled at its middle
-    dumps = [(truck[0], truck[1] + half * (1 - (2 * k + 1) / count)) for k in range(count)]
-    # the pile lies on the side of the truck's rear, so that no bucket passes over the cab
-    bearings = [math.atan2(p[1], p[0]) - angle.si for p, angle in zip(dumps, swing_angles, strict=True)]
-    low, high = min(bearings) - 0.14, max(bearings) + 0.14
-    # on a bench the ground that is dug lies behind the crest
-    outer = 0.93 * r
-    if crest is not None and math.cos(high) > 0:
-        outer = max(min(outer, crest / math.cos(high)), 1.25 * math.hypot(stand.length, stand.width) / 2)
-    inner = 0.71 * outer
-    dig = (inner + outer) / 2
-    digs = [(dig * math.cos(at), dig * math.sin(at)) for at in bearings]
+    plan = _FromAbove.of(
+        swing_angles, range(len(swing_angles)), truck_length=truck_length, reach=reach, truck_angle=truck_angle, truck_width=truck_width,
+        crest_distance=crest_distance, fall_zone=fall_zone, track_length=track_length, machine_width=machine_width,
+        shoe_width=shoe_width, track_angle=track_angle, bucket_length=bucket_length, tail_radius=tail_radius,
+        truck_build=truck_build,
+    )  # fmt: skip
+    count, r, body, half, wide, tail = len(swing_angles), plan.r, plan.body, plan.body / 2, plan.wide, plan.tail
+    stand, bucket_long, crest, fall, truck = plan.stand, plan.bucket_long, plan.crest, plan.fall, plan.truck
+    dumps, bearings, digs, dig = plan.dumps, plan.bearings, plan.digs, plan.dig
+    b = plan.truck_way
     first, last = swing_angles[0], swing_angles[-1]
     canvas = Canvas(
         ident,
@@ -564,13 +648,8 @@ def loading_order(  # noqa: C901  a scene reads in the order it is drawn
             ),
         ),
     )  # fmt: skip
-    ahead, behind = truck_plan_reach(body, wide, build_of(truck_build))
-    band = [(radius * math.cos(at), radius * math.sin(at))
-            for radius, ends in ((inner, (low, high)), (outer, (high, low)))
-            for at in (ends[0] + (ends[1] - ends[0]) * k / 24 for k in range(25))]  # fmt: skip
-    xs = [p[0] for p in band] + [truck[0] + wide / 2, -tail, -stand.half]
-    ys = [p[1] for p in band] + [truck[1] + ahead, truck[1] - behind, -tail, tail, stand.half]
-    x0, y0, x1, y1 = min(xs) - 0.04 * r, min(ys) - 0.04 * r, max(xs) + 0.04 * r, max(ys) + 0.04 * r
+    x0, y0, x1, y1 = plan.world
+    ahead, _ = truck_plan_reach(body, wide, plan.build)
     view = canvas.view((x0, y0, x1, y1), pad=(20, 40, 16, 30), max_height=430, seen="above")
     if crest is not None:
         if fall:
@@ -580,10 +659,10 @@ def loading_order(  # noqa: C901  a scene reads in the order it is drawn
         with view.part("crest"):
             view.line((crest, y0), (crest, y1), pen="bold")
     with view.part("spoil"):
-        view.body(band, fill="spoil")
+        view.body(plan.sector(min(bearings) - 0.14, max(bearings) + 0.14), fill="spoil")
     with view.part("swing-circle"):
         view.circle((0, 0), tail, pen="dash")
-    truck_plan(view, truck, body=body, width=wide, way=math.pi / 2, build=build_of(truck_build), sized=truck_width is not None)
+    truck_plan(view, truck, body=body, width=wide, way=math.pi / 2, build=plan.build, sized=truck_width is not None)
     # In a question the swings and where the boom stands would tell the order.
     bench_reach = max_reach.si - bucket_long if max_reach else r
     excavator_plan(
@@ -636,6 +715,154 @@ def loading_order(  # noqa: C901  a scene reads in the order it is drawn
     if max_reach and r - bench_reach > 0.02 * r:
         canvas.note(OUT_OF_REACH, boxed=True)
     return canvas
+
+
+def truck_film(
+    *,
+    ident: str,
+    pass_numbers: Sequence[Measure],
+    fills: Sequence[Measure],
+    swing_angles: Sequence[Measure],
+    waited: Sequence[Measure],
+    truck_length: Measure,
+    reach: Measure,
+    most_waited: Measure | None = None,
+    truck_angle: Measure | None = None,
+    truck_width: Measure | None = None,
+    crest_distance: Measure | None = None,
+    fall_zone: Measure | None = None,
+    track_length: Measure | None = None,
+    machine_width: Measure | None = None,
+    shoe_width: Measure | None = None,
+    track_angle: Measure | None = None,
+    max_reach: Measure | None = None,
+    bucket_length: Measure | None = None,
+    tail_radius: Measure | None = None,
+    truck_build: str | None = None,
+) -> Film:
+    """Draw a truck being loaded pass by pass, from above: each pass digs, swings and dumps.
+
+    - the sequences have one figure a pass, pass 1 first: its number, the bearing at which it dumps
+      (radians, greatest at the front of the body), the swing from dig to dump (radians), and the
+      time of the swings that the truck has waited for by its dump (seconds, from the first dump on).
+    - `most_waited`: seconds that the bar is long enough for, so that two films can be compared.
+    - all else as of `loading_order`.
+    """
+    positive(truck_length=truck_length, reach=reach)
+    count = len(pass_numbers)
+    if count < 2 or any(len(column) != count for column in (fills, swing_angles, waited)):
+        raise DrawingRefused("a truck loaded pass by pass needs two passes at least, and the same figures of each")
+    from_front = sorted(range(count), key=lambda k: -fills[k].si)
+    places = [from_front.index(k) for k in range(count)]
+    plan = _FromAbove.of(
+        swing_angles, places, truck_length=truck_length, reach=reach, truck_angle=truck_angle, truck_width=truck_width,
+        crest_distance=crest_distance, fall_zone=fall_zone, track_length=track_length, machine_width=machine_width,
+        shoe_width=shoe_width, track_angle=track_angle, bucket_length=bucket_length, tail_radius=tail_radius,
+        truck_build=truck_build,
+    )  # fmt: skip
+    by_bearing = sorted(plan.bearings)
+    marks = [
+        2 * by_bearing[0] - (by_bearing[0] + by_bearing[1]) / 2,
+        *((a + b) / 2 for a, b in itertools.pairwise(by_bearing)),
+        2 * by_bearing[-1] - (by_bearing[-1] + by_bearing[-2]) / 2,
+    ]
+    shown, apart = picked(count, MOST_FRAMES // 2)
+    order = "from front to rear" if places[0] < places[-1] else "from rear to front"
+    last, most = pass_numbers[-1], most_waited or waited[-1]
+    frames = []
+    for k in shown:
+        for dumped in (False, True):
+            done = range(k + 1)
+            canvas = Canvas(ident, title=f"A truck loaded {order}", desc="One pass, from above.", steady=True)
+            view = canvas.view(plan.world, pad=(20, 26, 16, 8), max_height=360, seen="above")
+            left = [i for i in range(count) if by_bearing[i] not in {plan.bearings[j] for j in (done if dumped else range(k))}]
+            _loading_ground(view, plan, [(marks[i], marks[i + 1]) for i in left], (marks[0], marks[-1]))
+            truck_plan(view, plan.truck, body=plan.body, width=plan.wide, way=math.pi / 2, build=plan.build, sized=truck_width is not None)
+            with view.part("load"):
+                for j in done if dumped else range(k):
+                    _body_part(view, plan, places[j], count)
+            here, place = (plan.dumps if dumped else plan.digs)[k], plan.bearings[k]
+            to = math.atan2(plan.dumps[k][1], plan.dumps[k][0])
+            excavator_plan(
+                view, (0.0, 0.0), length=plan.stand.length, width=plan.stand.width, shoe=plan.stand.shoe,
+                angle=plan.stand.angle - math.pi / 2, look=to if dumped else place,
+                pin=min(math.hypot(*here), max_reach.si - plan.bucket_long) if max_reach else math.hypot(*here),
+                tail=plan.tail, bucket_length=plan.bucket_long, sized=track_length is not None,
+            )  # fmt: skip
+            near = max(0.42 * plan.r, 1.1 * plan.tail)
+            view.line((0.0, 0.0), plan.digs[k], pen="dash")
+            view.line((0.0, 0.0), plan.dumps[k], pen="dash")
+            view.angle((0, 0), place, to, swing_angles[k], radius=near * view.per_metre)
+            ahead, _ = truck_plan_reach(plan.body, plan.wide, plan.build)
+            view.label((plan.truck[0], plan.truck[1] + ahead), "Front of truck", prefer=("above", "left"), width=150)
+            if plan.crest is not None:
+                _, y0, _, y1 = view.world
+                view.label((plan.crest, y1 - 0.06 * (y1 - y0)), "Crest", prefer=("left",))
+            canvas.skip(4)
+            so_far = waited[k] if dumped or not k else waited[k - 1]
+            canvas.note(join("Swing time waited for: ", so_far), bold=True)
+            share = so_far.si / most.si
+            bar = canvas.view((0, 0, 100, 4), pad=(1, 2, 1, 0), scale="bars")
+            if share > 0:
+                bar.bar((0, 0), (100 * share, 4), "dark", so_far)
+            bar.rect(0, 0, 100, 4, pen="thin")
+            canvas.note(join("The whole bar is ", most, "."))
+            canvas.key_starts()
+            rows: list[tuple[Fill, Text]] = [
+                ("spoil", "The ground that is dug, and the load" if plan.crest is not None else "The pile, and the load")
+            ]
+            if plan.crest is not None and plan.fall:
+                rows.append(("cross", "Fall zone: the face may fall out this far. Nobody and no truck stands here"))
+            canvas.legend(rows)
+            if max_reach and plan.r - (max_reach.si - plan.bucket_long) > 0.02 * plan.r:
+                canvas.note(OUT_OF_REACH, boxed=True)
+            if apart > 1:
+                canvas.note(thinned(apart, "pass"))
+            head = join("Pass ", pass_numbers[k], " of ", last, ": ")
+            says = (
+                join(head, "a swing of ", swing_angles[k], ", and the bucket is dumped. ",
+                     *(("The truck has waited for ", so_far, " of swinging.") if k else ("From now on the truck waits.",)))
+                if dumped
+                else join(head, "the bucket is filled, ", swing_angles[k], " from where it is dumped.")
+            )  # fmt: skip
+            frames.append(Frame(canvas, says, (pass_numbers[k], last, swing_angles[k], so_far, most)))
+    return Film(
+        ident,
+        title=f"A truck loaded {order}",
+        desc=both(
+            f"From above: an excavator fills a truck {order} in {count} passes. The first swing is ", swing_angles[0],
+            ", the last ", swing_angles[-1], ". From the first dump to the last the truck waits for ", waited[-1], " of swinging.",
+        ),
+        frames=frames,
+    )  # fmt: skip
+
+
+def _loading_ground(view: View, plan: _FromAbove, left: Sequence[tuple[float, float]], whole: tuple[float, float]) -> None:
+    """Draw crest, fall zone, what is left of the ground that is dug, and how far the tail swings."""
+    _, y0, _, y1 = view.world
+    if plan.crest is not None:
+        if plan.fall:
+            with view.part("fall-zone"):
+                view.rect(plan.crest, y0, plan.crest + plan.fall, y1, pen="none", fill="cross")
+            view.line((plan.crest + plan.fall, y0), (plan.crest + plan.fall, y1), pen="dash")
+        with view.part("crest"):
+            view.line((plan.crest, y0), (plan.crest, y1), pen="bold")
+    view.polygon(plan.sector(*whole), pen="dash")
+    if left:
+        with view.part("spoil"):
+            view.body(plan.sector(min(a for a, _ in left), max(b for _, b in left)), fill="spoil")
+    with view.part("swing-circle"):
+        view.circle((0, 0), plan.tail, pen="dash")
+
+
+def _body_part(view: View, plan: _FromAbove, place: int, count: int) -> None:
+    """Draw the load in one of as many equal parts of the truck's body as there are passes, counted from its front."""
+    x, y = plan.truck
+    high = y + plan.body * (0.5 - place / count)
+    view.body(
+        [(x - 0.4 * plan.wide, high - plan.body / count), (x + 0.4 * plan.wide, high - plan.body / count), (x + 0.4 * plan.wide, high),
+         (x - 0.4 * plan.wide, high)], pen="thin", fill="spoil",
+    )  # fmt: skip
 
 
 def payload_tally(*, ident: str, loads: Sequence[tuple[Text, Measure]], target: Measure) -> Canvas:
