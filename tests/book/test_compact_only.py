@@ -34,6 +34,10 @@ def test_lessons_about_excavators_are_worked_for_the_compact_ones(tmp_path: Path
     assert not [x for x in capsys.readouterr().err.splitlines() if "left out" in x]
     for lesson in ("side-slope-limits", "if-it-slides"):
         assert " Compact excavator" in lines.with_name(f"{lesson}.html").read_text("utf-8")
+    # and drawn: no dozer where there is none
+    slides = lines.with_name("if-it-slides.html").read_text("utf-8")
+    figure = slides[slides.index('<figure class="sw-drawing">') : slides.index("</figure>")]
+    assert "If the excavator slides" in figure and "dozer" not in figure.lower() and figure.count('data-part="bucket"') == 2
 
 
 def test_a_lesson_for_a_machine_the_site_has_not_is_left_out_and_said(tmp_path: Path, capsys: Any) -> None:

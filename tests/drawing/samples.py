@@ -414,7 +414,7 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             for t, b, g, h, s in ((0.05, 0.05, 0.75, 0.7, 0.18), (0.15, 0.1524, 1.98, 0.97, 0.6), (0.3, 0.8, 3.2, 2.1, 0.9))
         ),
     ),
-    "if_it_slides": (slopes.if_it_slides, ({"kind": "compact excavator"}, {}, {"kind": "excavator"})),
+    "if_it_slides": (slopes.if_it_slides, ({}, {}, {"kind": "compact excavator"})),
     "main_fall_and_cross_slope": (
         slopes.main_fall_and_cross_slope,
         (_fall(0.01, 0.0), _fall(0.02, 0.04), _fall(0.25, 0.03)),

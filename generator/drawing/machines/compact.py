@@ -160,6 +160,24 @@ def compact_body_end(
         view.strokes([*([*lamp, lamp[0]] for lamp in lamps), frame.all((-0.5 * half, v), (0.5 * half, v))])
 
 
+def compact_arm_end(view: View, frame: Frame, gauge: float, roof: float, bucket_width: float) -> None:
+    """Draw boom, stick and bucket folded in front of a compact excavator, the bucket off the ground; marks machine and bucket."""
+    arm, low = 0.07 * gauge, 0.56 * roof
+    with view.part("machine"):
+        view.body(frame.box(-1.9 * arm, 0.28 * roof, 1.9 * arm, 0.36 * roof), pen="thin", fill="dark")
+        view.body(frame.box(-arm, 0.3 * roof, arm, 0.86 * roof), fill="paper")
+        view.strokes([frame.all((0.0, 0.64 * roof), (0.0, 0.84 * roof))])
+    w, tall = bucket_width / 2, min(0.22 * roof, 0.9 * bucket_width)
+    with view.part("bucket"):
+        base = low - 0.35 * tall
+        view.body(
+            frame.all(
+                (-w, base), (w, base), (w, base + 0.7 * tall), (0.8 * w, base + tall), (-0.8 * w, base + tall), (-w, base + 0.7 * tall)
+            )
+        )
+        view.strokes([frame.all((k * w, base), (k * w, base - 0.18 * tall)) for k in (-0.9, -0.45, 0.0, 0.45, 0.9)], pen="bold")
+
+
 def compact_plan(
     view: View,
     centre: Point,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from generator.drawing.boxes import Point
-from generator.drawing.machines.compact import compact_body_end
+from generator.drawing.machines.compact import compact_arm_end, compact_body_end
 from generator.drawing.machines.dozer import dozer_body_end
 from generator.drawing.machines.excavator import excavator_body_end
 from generator.drawing.machines.outline import Detail, Frame
@@ -71,6 +71,8 @@ def draw_end(
     behind: bool = True,
     blade: tuple[float, float] | None = None,
     blade_up: float = 0.0,
+    blade_sized: bool = True,
+    bucket_width: float = 0.0,
     detail: Detail | None = None,
 ) -> None:
     """Draw a crawler machine from behind or in front, within what `end_view` outlines.
@@ -78,7 +80,9 @@ def draw_end(
     `column` names the column of the machine's table that `gauge` comes from; with `sized=False`
     the tracks are a sketch. With `body_gauge` the body is one of that gauge, and a beam carries
     tracks that stand wider than it. `blade` is its width and height, of a dozer or a compact
-    excavator; it stands `blade_up` off the ground (metres).
+    excavator; it stands `blade_up` off the ground (metres),
+    and is not as wide as its table says where not `blade_sized`. With `bucket_width` a compact excavator
+    from the front has its arm folded before it.
     """
     base = body_gauge or gauge
     frame = Frame(foot, angle=angle)
@@ -92,7 +96,7 @@ def draw_end(
 
     def plate() -> None:
         if blade is not None:
-            with view.part("blade", **({"sized": "no"} if angle else {})):
+            with view.part("blade", **({"sized": "no"} if angle or not blade_sized else {})):
                 view.body(frame.box(-blade[0] / 2, blade_up, blade[0] / 2, blade_up + blade[1]))
                 view.polygon(frame.box(-blade[0] / 2, blade_up, blade[0] / 2, blade_up + 0.14 * blade[1]), fill="dark", pen="thin")
 
@@ -107,3 +111,5 @@ def draw_end(
         (compact_body_end if kind == "compact" else excavator_body_end)(view, frame, base, shoe, heights, behind=behind, detail=detail)
     if not behind:
         plate()
+        if kind == "compact" and bucket_width:
+            compact_arm_end(view, frame, base, heights[2], bucket_width)

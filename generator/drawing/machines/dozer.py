@@ -177,7 +177,12 @@ def dozer_body_end(
         view.body(frame.all(*cab), fill="paper")
         pane = [(-0.85 * half, 0.6 * long), (0.85 * half, 0.6 * long), (0.72 * half, 0.85 * long), (-0.72 * half, 0.85 * long)]
         view.polygon(frame.all(*pane), pen="thin", fill="shade")
-        view.body(frame.box(-half, 0.89 * long, half, TALL * long), fill="dark", pen="thin")
+        roof = min(1.14 * half, outer)
+        view.body(
+            frame.all((-roof, 0.89 * long), (roof, 0.89 * long), (0.9 * roof, TALL * long), (-0.9 * roof, TALL * long)),
+            fill="dark",
+            pen="thin",
+        )
         hood = min(0.27 * gauge, inner) if not behind else min(0.4 * gauge, outer)
         top = 0.58 * long
         bottom = 0.2 * long
@@ -216,7 +221,7 @@ def dozer_body_end(
                               *(frame.all((-0.5 * hood, v * long), (0.5 * hood, v * long)) for v in (0.4, 0.44, 0.48))])  # fmt: skip
         else:  # the cylinders that lift the blade
             for side in (-1, 1):
-                cylinder(view, frame(side * 1.1 * hood, 0.5 * long), frame(side * 1.25 * hood, 0.16 * long), 0.05 * long)
+                cylinder(view, frame(side * 1.12 * hood, 0.54 * long), frame(side * 1.5 * hood, 0.2 * long), 0.05 * long)
     if not behind:
         moldboard()
 

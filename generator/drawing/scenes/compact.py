@@ -9,7 +9,6 @@ from generator.drawing.errors import DrawingRefused
 from generator.drawing.machines import Arm, Pose, compact_side, draw_end, end_view
 from generator.drawing.measure import Measure, both, join, positive
 from generator.drawing.scenes.slopes import NOT_ALLOWED
-from generator.drawing.view import View
 
 
 def track_width(
@@ -56,6 +55,7 @@ def track_width(
     left_half = max(n / 2 + shoe / 2, gate / 2 + post, folded / 2) + 0.12 * n
     right_half = max(w / 2 + shoe / 2, blade / 2) + 0.08 * n
     gap = 0.42 * n
+    bucket = bucket_width.si if bucket_width else 0.0
     _, _, cab = end_view(n, shoe, h, kind="compact")
     top = max(p[1] for p in cab)
     centres = (0.0, left_half + gap + right_half)
@@ -69,16 +69,13 @@ def track_width(
         (centres[0], n, "gauge_narrow", gauge_narrow, "Narrow "),
         (centres[1], w, "gauge_wide", gauge_wide, "Wide "),
     ):
-        draw_end(view, gauge, shoe, h, foot=(centre, 0.0), column=column, body_gauge=n, kind="compact", behind=False)
-        if blade_height and blade:
-            spread = blade if gauge == w else folded
-            # with its ends folded a blade is not as wide as the table says
-            facts = {} if spread == blade else {"sized": "no"}
-            with view.part("blade", **facts):
-                lift = 0.34 * n  # raised, as for travel, so that the tracks are seen
-                view.body([(centre - spread / 2, lift), (centre + spread / 2, lift), (centre + spread / 2, lift + blade_height.si),
-                           (centre - spread / 2, lift + blade_height.si)])  # fmt: skip
-        _front(view, centre, n, top, bucket_width.si if bucket_width else 0.0)
+        spread = blade if gauge == w else folded
+        # with its ends folded a blade is not as wide as the table says; raised, as for travel, it lets the tracks be seen
+        draw_end(
+            view, gauge, shoe, h, foot=(centre, 0.0), column=column, body_gauge=n, kind="compact", behind=False,
+            blade=(spread, blade_height.si) if blade_height and blade else None, blade_up=0.34 * n, blade_sized=spread == blade,
+            bucket_width=bucket,
+        )  # fmt: skip
         view.line((centre, h), (centre - gauge / 2, 0), pen="dash")
         view.line((centre, h), (centre + gauge / 2, 0), pen="dash")
         view.mass_mark((centre, h))
@@ -98,22 +95,6 @@ def track_width(
     if folded < blade:
         canvas.note("In the gate the ends of the blade are folded in.")
     return canvas
-
-
-def _front(view: View, x: float, gauge: float, top: float, bucket: float) -> None:
-    """Boom, stick and bucket folded in front of the machine; the bucket hangs off the ground."""
-    arm = 0.07 * gauge
-    low = 0.56 * top
-    with view.part("machine"):
-        view.body([(x - arm, low), (x + arm, low), (x + arm, 0.86 * top), (x - arm, 0.86 * top)])
-    if bucket:
-        tall = min(0.2 * top, 0.9 * bucket)
-        with view.part("bucket"):
-            view.body([(x - 0.5 * bucket, low - 0.35 * tall), (x + 0.5 * bucket, low - 0.35 * tall),
-                       (x + 0.5 * bucket, low + 0.65 * tall), (x - 0.5 * bucket, low + 0.65 * tall)])  # fmt: skip
-            for k in range(4):
-                tooth = x + bucket * (-0.5 + (k + 0.5) / 4)
-                view.line((tooth, low + 0.65 * tall), (tooth, low + 0.45 * tall), pen="line")
 
 
 def backfill_with_the_blade(

@@ -92,7 +92,7 @@ def machine_on_side_slope(
     )
     canvas.note(NOT_ALLOWED, bold=True, boxed=True)
     base = min(y0 - 0.18 * g, min(foot_y, centre[1]) - 0.5 * g)
-    view = canvas.view((x0, base, x1, y1), pad=(40, 14, 90, 50), max_height=360, seen="end")
+    view = canvas.view((x0, base, x1, y1), pad=(40, 14, 112, 50), max_height=360, seen="end")
     view.polygon([toe, crown, (crown[0], base), (toe[0], base)], pen="none", fill="earth")
     view.line(toe, crown, pen="bold")
     view.line(toe, (crown[0], toe[1]), pen="dash")
@@ -319,6 +319,8 @@ def _cuts(canvas: Canvas, figures: tuple[float, float, float, float, float], slo
     last: Point | None = None
     spots = [((h - (k + 0.5) * step) / steep - 0.5 * bench, h - (k + 0.5) * step) for k in range(layers)]
     for k, spot in enumerate(spots):
+        if k >= done:  # in the ground, clear of the windrow
+            spot = (spot[0], spot[1] - view.metres(15))
         here, final = view.px(spot), view.px(spots[-1])
         room = last is None or math.dist(here, last) >= 30
         if k == layers - 1 or (room and math.dist(here, final) >= 30):
