@@ -8,7 +8,6 @@ easier one, does not fit.
 from __future__ import annotations
 
 import random
-from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -35,24 +34,23 @@ def sets_of(questions: Sequence[Question], most: int | None, salt: str, count: i
 
 
 def one_set(questions: Sequence[Question], most: int | None, salt: str) -> tuple[int, ...]:
-    """One set: what must be right, and by chance of the rest, spread over the kinds, a third of all on pictures."""
+    """One set: what must be right, and by chance of the rest, each kind if there is room, a third of all on pictures."""
     if asks_all(questions, most):
         return tuple(range(len(questions)))
     size = MOST_ASKED if most is None else most
     chosen = [i for i, q in enumerate(questions) if q.must_be_right]
     rest = [i for i, q in enumerate(questions) if not q.must_be_right]
     random.Random(f"{salt}|asked").shuffle(rest)
-    pool = Counter(q.kind for q in questions)
-    kinds = Counter(questions[i].kind for i in chosen)
+    kinds = {questions[i].kind for i in chosen}
     pictured = sum(questions[i].on_a_picture for i in chosen)
     while len(chosen) < size and rest:
         short = -(-ON_PICTURES.numerator * size // ON_PICTURES.denominator) - pictured
         # pictures come last of all, when only they can still fill their third
         needed = [i for i in rest if questions[i].on_a_picture] if short >= size - len(chosen) else []
-        # of the kind that has had the least of its share, so that each kind and each question has its turn
-        taken = min(needed or rest, key=lambda i: Fraction(kinds[questions[i].kind], pool[questions[i].kind]))
+        # first of a kind that is not there yet, then by chance, so that each question has its turn
+        taken = min(needed or rest, key=lambda i: questions[i].kind in kinds)
         rest.remove(taken)
         chosen.append(taken)
-        kinds[questions[taken].kind] += 1
+        kinds.add(questions[taken].kind)
         pictured += questions[taken].on_a_picture
     return tuple(sorted(chosen))

@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 
 from generator.book.content import Content, content_folder, read_content
+from generator.quiz.asked import sets_of
 from generator.quiz.question import Question, questions_in
 from generator.source.problem import Problem
 from tests.content.counted import Counts, needs_arctan, stops
@@ -37,6 +38,13 @@ def test_a_lesson_asks_enough_looks_enough_and_sums_little(content: Content, les
 def test_something_must_be_right_and_not_everything(content: Content, lesson: str) -> None:
     questions = content.questions[lesson]
     assert 0 < sum(q.must_be_right for q in questions) < len(questions)
+
+
+@pytest.mark.parametrize("lesson", CONVERTED)
+def test_every_question_is_asked_in_some_try(content: Content, lesson: str) -> None:
+    questions = content.questions[lesson]
+    sets = sets_of(questions, None, f"web|{lesson}")
+    assert not sets or set().union(*sets) == set(range(len(questions))), "too many must be right, or are the only ones of their kind"
 
 
 @pytest.mark.parametrize("lesson", CONVERTED)
