@@ -15,6 +15,7 @@ from generator.quiz.question import Question
 
 SETS = 40  # drawn for a page; a slip has eight bits for which one
 MOST_ASKED = 8  # of a pool that holds more, where the site's settings do not say
+KINDS = 3  # of questions in a set at least, where the pool has as many
 ON_PICTURES = Fraction(1, 3)  # of the questions of a set, where the pool has as many
 
 
@@ -34,7 +35,7 @@ def sets_of(questions: Sequence[Question], most: int | None, salt: str, count: i
 
 
 def one_set(questions: Sequence[Question], most: int | None, salt: str) -> tuple[int, ...]:
-    """One set: what must be right, and by chance of the rest, each kind if there is room, a third of all on pictures."""
+    """One set: what must be right, and by chance of the rest, three kinds at least, a third of all on pictures."""
     if asks_all(questions, most):
         return tuple(range(len(questions)))
     size = MOST_ASKED if most is None else most
@@ -47,8 +48,8 @@ def one_set(questions: Sequence[Question], most: int | None, salt: str) -> tuple
         short = -(-ON_PICTURES.numerator * size // ON_PICTURES.denominator) - pictured
         # pictures come last of all, when only they can still fill their third
         needed = [i for i in rest if questions[i].on_a_picture] if short >= size - len(chosen) else []
-        # first of a kind that is not there yet, then by chance, so that each question has its turn
-        taken = min(needed or rest, key=lambda i: questions[i].kind in kinds)
+        # of a kind that is not there yet until there are three, then by chance, so that each question has its turn
+        taken = min(needed or rest, key=lambda i: len(kinds) < KINDS and questions[i].kind in kinds)
         rest.remove(taken)
         chosen.append(taken)
         kinds.add(questions[taken].kind)
