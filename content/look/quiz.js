@@ -182,6 +182,10 @@
         return Object.assign({}, q, { set, number: i + 1, variants: q.variants.slice(0, 256) });
       });
       if (!this.questions.length) throw new Error('no questions');
+      for (const q of this.questions) {
+        // where all variants have the same figures, as a limit of the site, the order is what differs
+        q.figured = ['us', 'metric'].some((s) => q.variants.some((v) => JSON.stringify(v[s].f) !== JSON.stringify(q.variants[0][s].f)));
+      }
       this.byId = new Map(this.questions.map((q) => [q.id, q]));
       // which questions a try asks, by their places in the pool; without sets it asks all
       this.sets = Array.isArray(this.data.sets) && this.data.sets.length ? this.data.sets : null;
@@ -289,7 +293,7 @@
 
     /** A variant whose figures differ from the last ones this person saw. */
     draw(q) {
-      const look = (v, s) => JSON.stringify([v[s].k, v[s].f && v[s].f.length ? v[s].f : v[s].order || null]);
+      const look = (v, s) => JSON.stringify([v[s].k, q.figured ? v[s].f : v[s].order || null]);
       const last = this.state.last[q.id];
       const seen = q.variants[last];
       const all = q.variants.map((_, i) => i).filter((i) => i !== last);

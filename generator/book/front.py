@@ -86,6 +86,7 @@ def front_pages(
     pages, reference = chapter or reference_pages(content)
     docs.update(pages)
     nav.append({"Where the numbers come from": reference})
+    nav.append({"Mixed practice": "practice.md"})
     nav.append({"Words": "glossary.md"})
     docs["coordinator.md"] = coordinator_page(content, site, ledger)  # last: it counts the ledger
 
@@ -140,7 +141,26 @@ def operator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
          "You are ready for seat time when every line of your sign-off sheet is signed.", "",
          "Tap any number to see how it was worked. Tap a word with a dotted line to see what it means.", "",
          f'<p class="sw-whose" data-site="{escape(s.key)}" data-edition="{escape(s.edition)}"></p>', "",
-         f'<div class="sw-cards">{"".join(cards)}</div>', "", *parts]
+         f'<div class="sw-cards">{"".join(cards)}</div>', "",
+         '<p>Passed some lessons? <a href="practice.html">Mixed practice</a> asks about all of them, a few questions a day.</p>', "", *parts]
+    )  # fmt: skip
+
+
+def practice_page(content: Content, site: JobSite, marking: Mapping[str, Mapping[str, Any]]) -> str:
+    """Mixed practice over what was passed on the reader's device; ``marking`` names the questions of each lesson."""
+    s = site.settings
+    lessons = [
+        {"id": i, "title": content.lessons[i].title, "questions": [q["id"] for q in marking[i]["questions"]]}
+        for c in content.chapters for i in c.lessons if i in marking
+    ]  # fmt: skip
+    data = json.dumps({"lessons": lessons}, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
+    return "\n".join(
+        [_NO_NEXT, "", "# Mixed practice", "", bar(site, None), "",
+         "Ten questions over all lessons you have passed on this device. What you miss comes again sooner.", "",
+         "It is for you alone. It stays on this device, is handed in nowhere and counts for nothing.", "",
+         f'<seatwork-practice data-search-exclude data-site="{escape(s.key)}" data-edition="{escape(s.edition)}">'
+         "<noscript>It needs scripts. Without them, read a lesson again and take its quiz.</noscript>"
+         f'<script type="application/json">{data}</script></seatwork-practice>', ""]
     )  # fmt: skip
 
 

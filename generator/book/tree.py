@@ -16,7 +16,7 @@ from typing import Any
 from generator.book.cache import PartCache
 from generator.book.card import cab_card, sign_off
 from generator.book.content import Content
-from generator.book.front import Nav, bar, front_pages, mentor_folder
+from generator.book.front import Nav, bar, front_pages, mentor_folder, practice_page
 from generator.book.lesson import Lesson
 from generator.book.markup import links_of
 from generator.book.page import LessonPage, drawer_for, rows_about, site_lead
@@ -34,7 +34,7 @@ from generator.jobsite.problems import notice
 from generator.quiz.asked import sets_of
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
-from generator.quiz.markup import Page, Quiz, quiz_html
+from generator.quiz.markup import Page, Quiz, practice_script, quiz_html
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal, Refusals
 from generator.source.yamltext import line_of
@@ -44,6 +44,7 @@ from generator.working.errors import NumberProblem
 from generator.working.ledger import SCALE, Ledger
 
 VARIANTS = 40
+PRACTISED = 20  # variants of a question in mixed practice, which nobody takes twice a day
 CARDS = 8  # cab cards that make one job
 Progress = Callable[[str], None]
 
@@ -119,6 +120,7 @@ def render_tree(content: Content, site: JobSite, progress: Progress = silent, ke
         for role in site.settings.roles.values():
             tree.mentor[f"signoff/{role.id}.html"] = sign_off(role, pages, content, site)
         progress("front page, glossary, reference")
+        tree.docs["practice.md"] = practice_page(content, site, tree.marking)
         front_pages(content, site, tree.docs, tree.nav, tree.ledger, take(reference).chapter)
     tree.mentor.update(mentor_folder(content, site))
     tree.docs["assets/formulas.js"] = script(formulas.values())
@@ -258,7 +260,7 @@ class _Builder:
         if lesson.file.startswith("content/"):
             return
         pages = {f"{i}.md" for i in self.content.lessons} | {f"../sheets/{i}.html" for i in self.content.lessons}
-        pages |= {f"../{n}.md" for n in ("index", "operator", "mentor", "coordinator", "glossary")}
+        pages |= {f"../{n}.md" for n in ("index", "operator", "practice", "mentor", "coordinator", "glossary")}
         pages |= {f"../assets/{n}" for n in self.content.own.pictures}
         for text, first in ((lesson.body, lesson.body_line), *((t, line_of(t, 2)) for t in lesson.why)):
             for at, page in links_of(text):
@@ -300,7 +302,13 @@ class _Builder:
             read_again={slugged(h): (f"#{slugged(h)}", h) for h in ("Do it", "The numbers", "Watch for", "Why it matters")},
         )  # fmt: skip
         try:
-            made = quiz_html(Quiz(lesson.id, lesson.title, questions, variants, sets), around)
+            quiz = Quiz(lesson.id, lesson.title, questions, variants, sets)
+            made = quiz_html(quiz, around)
+            apart = replace(
+                around, draws=lambda p, name: page.scene(p.drawing, f"{lesson.id}-{name}-practice", p.frame, p.way),
+                read_again={k: (f"lessons/{lesson.id}.html{href}", h) for k, (href, h) in around.read_again.items()},
+            )  # fmt: skip
+            self.tree.docs[f"practice/{lesson.id}.js"] = practice_script(quiz, apart, PRACTISED)
         except NumberProblem as e:
             raise Refusals([e.at(file)]) from None
         self.tree.marking[lesson.id] = {

@@ -8,7 +8,6 @@ easier one, does not fit.
 from __future__ import annotations
 
 import random
-from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -16,6 +15,7 @@ from generator.quiz.question import Question
 
 SETS = 40  # drawn for a page; a slip has eight bits for which one
 MOST_ASKED = 8  # of a pool that holds more, where the site's settings do not say
+KINDS = 3  # of questions in a set at least, where the pool has as many
 ON_PICTURES = Fraction(1, 3)  # of the questions of a set, where the pool has as many
 
 
@@ -35,24 +35,23 @@ def sets_of(questions: Sequence[Question], most: int | None, salt: str, count: i
 
 
 def one_set(questions: Sequence[Question], most: int | None, salt: str) -> tuple[int, ...]:
-    """One set: what must be right, and by chance of the rest, spread over the kinds, a third of all on pictures."""
+    """One set: what must be right, and by chance of the rest, three kinds at least, a third of all on pictures."""
     if asks_all(questions, most):
         return tuple(range(len(questions)))
     size = MOST_ASKED if most is None else most
     chosen = [i for i, q in enumerate(questions) if q.must_be_right]
     rest = [i for i, q in enumerate(questions) if not q.must_be_right]
     random.Random(f"{salt}|asked").shuffle(rest)
-    pool = Counter(q.kind for q in questions)
-    kinds = Counter(questions[i].kind for i in chosen)
+    kinds = {questions[i].kind for i in chosen}
     pictured = sum(questions[i].on_a_picture for i in chosen)
     while len(chosen) < size and rest:
         short = -(-ON_PICTURES.numerator * size // ON_PICTURES.denominator) - pictured
         # pictures come last of all, when only they can still fill their third
         needed = [i for i in rest if questions[i].on_a_picture] if short >= size - len(chosen) else []
-        # of the kind that has had the least of its share, so that each kind and each question has its turn
-        taken = min(needed or rest, key=lambda i: Fraction(kinds[questions[i].kind], pool[questions[i].kind]))
+        # of a kind that is not there yet until there are three, then by chance, so that each question has its turn
+        taken = min(needed or rest, key=lambda i: len(kinds) < KINDS and questions[i].kind in kinds)
         rest.remove(taken)
         chosen.append(taken)
-        kinds[questions[taken].kind] += 1
+        kinds.add(questions[taken].kind)
         pictured += questions[taken].on_a_picture
     return tuple(sorted(chosen))

@@ -209,12 +209,14 @@ class Built:
             return us
         return f'<span class="us">{us}</span><span class="si">{metric}</span>'
 
-    def fieldset(self, number: int) -> str:
+    def fieldset(self, number: int, lesson: str = "") -> str:
+        """The question to be read; in mixed practice it is named with its ``lesson``."""
         q = self.q
+        name = f"{lesson}/{q.id}" if lesson else q.id
         must = ' <span class="sq-must">Must be right</span>' if q.must_be_right else ""
         flag = " data-must" if q.must_be_right else ""
         return (
-            f'<fieldset class="sq" data-q="{q.id}" data-kind="{q.kind}"{flag}>'
+            f'<fieldset class="sq" data-q="{escape(name)}" data-kind="{q.kind}"{flag}>'
             f"<legend>Question {number}{must}</legend>"
             f'<div class="sq-ask">{self.both(self.ask())}</div>{self.above()}'
             f"{self.answers()}</fieldset>"
@@ -354,3 +356,21 @@ def quiz_html(quiz: Quiz, page: Page) -> Played:
         f'<script type="application/json">{text}</script></seatwork-quiz>'
     )
     return Played(html, [b.marking() for b in built])
+
+
+def practice_script(quiz: Quiz, page: Page, few: int) -> str:
+    """The lesson's questions for mixed practice: a script that hands over ``few`` variants of each.
+
+    Questions go by LESSON/QUESTION there, as those of several lessons stand in one page.
+    """
+    questions, form, again = [], {}, {}
+    for q in quiz.questions:
+        built = Built(q, quiz.variants[q.id][:few], page)
+        name = f"{quiz.lesson}/{q.id}"
+        questions.append(built.json() | {"id": name, "must": False})
+        form[name] = built.fieldset(1, quiz.lesson)
+        if q.read_again in page.read_again:
+            href, words = page.read_again[q.read_again]
+            again[name] = {"href": href, "text": f"{quiz.title}: {words}"}
+    data = json.dumps({"questions": questions, "read_again": again, "form": form}, ensure_ascii=False, separators=(",", ":"))
+    return f"seatworkPractice({json.dumps(quiz.lesson)},{data});\n"

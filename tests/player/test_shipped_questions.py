@@ -75,8 +75,10 @@ def test_no_blank_is_left_open_anywhere(quizzes: dict[str, Json]) -> None:
             assert "⟦" not in filled(text, v["f"]), where
         if q["kind"] in {"one", "several"}:  # it may have more choices than it shows at a time
             shown, right = set(v["order"]), set(q["right"])
-            assert len(shown) == len(v["order"]) >= 4 and shown <= set(range(len(q["texts"][system]))), where
+            least = 2 if "pictures" in q else 4
+            assert len(shown) == len(v["order"]) >= least and shown <= set(range(len(q["texts"][system]))), where
             assert right < shown if q["kind"] == "one" else len(right & shown) > 1 and shown - right, where
+            assert "pictures" not in q or shown == set(range(len(q["pictures"]))), where
         else:
             assert sorted(v["order"]) == list(range(len(v["order"]))), where
 
@@ -98,7 +100,7 @@ def test_length_does_not_give_the_right_answer_away(quizzes: dict[str, Json]) ->
     """Whoever always picks the longest choice, or the shortest, does little better than by chance."""
     place = [0, 0, 0]  # shortest, neither, longest
     for _, q in questions(quizzes):
-        if q["kind"] == "one" and not q["texts"]["us"][0].startswith('<b class="sq-figure">'):
+        if q["kind"] == "one" and "pictures" not in q and not q["texts"]["us"][0].startswith('<b class="sq-figure">'):
             lengths = [len(filled(t, q["variants"][0]["us"]["f"])) for t in q["texts"]["us"]]
             right = lengths.pop(q["right"][0])
             place[0 if right < min(lengths) else 2 if right > max(lengths) else 1] += 1
@@ -158,13 +160,34 @@ def test_a_right_answer_never_stands_among_the_wrong_ones(quizzes: dict[str, Jso
 def test_no_two_choices_are_the_same(quizzes: dict[str, Json]) -> None:
     count = 0
     for where, q, system, v in variants(quizzes, "one", "several", "order"):
-        texts = [filled(t, v["f"]) for t in q["texts"][system]]
-        assert len(set(texts)) == len(texts) >= 3, f"{where}: {texts}"
+        texts = [
+            filled(t, v["f"]) for t, picture in zip(q["texts"][system], q.get("pictures") or [False] * 99, strict=False) if not picture
+        ]
+        assert len(set(texts)) == len(texts) and len(q["texts"][system]) >= (2 if "pictures" in q else 3), f"{where}: {texts}"
         if q["kind"] == "one":
             assert len(q["right"]) == 1 and not q["says"][system][q["right"][0]], where
             assert all(says for i, says in enumerate(q["says"][system]) if i not in q["right"]), f"{where}: a wrong choice says nothing"
         count += 1
     assert count > 5_000
+
+
+def test_pictures_to_choose_from_differ_and_do_not_tell(demo: Path, quizzes: dict[str, Json]) -> None:
+    """No two pictures of a question are the same drawing, and nothing in them says which way they show."""
+    count = 0
+    for lesson, data in quizzes.items():
+        html = (demo / f"out/web/lessons/{lesson}.html").read_text("utf-8")
+        for q in data["questions"]:
+            if "pictures" not in q:
+                continue
+            fieldset = re.search(rf'<fieldset class="sq" data-q="{q["id"]}".*?</fieldset>', html, re.S)
+            assert fieldset is not None
+            drawn = re.findall(r'<span class="sq-picture">(<svg.*?</svg>)</span>', fieldset[0], re.S)
+            assert len(drawn) == sum(q["pictures"]) >= 2, q["id"]
+            assert len({re.sub(rf"{q['id']}-[0-9]+-quiz", "", svg) for svg in drawn}) == len(drawn), q["id"]
+            for svg in drawn:
+                assert "data-way" not in svg and "<title" not in svg and "<desc" not in svg and 'aria-hidden="true"' in svg
+            count += 1
+    assert count
 
 
 def test_the_printed_answer_can_be_typed_as_it_is_printed(quizzes: dict[str, Json]) -> None:
@@ -185,6 +208,7 @@ DRAW = """([questions, tries]) => {
   const draw = customElements.get('seatwork-quiz').prototype.draw;
   const same = [];
   for (const q of questions) {
+    q.figured = true;
     const me = { state: { last: {} } };
     let before = null;
     for (let i = 0; i < tries; i++) {
@@ -201,7 +225,8 @@ def test_two_tries_in_a_row_never_show_the_same_figures(opened: Callable[..., Pl
     """The player's own draw, over every question of the handbook that has figures or an order."""
     slim = []
     for where, q in questions(quizzes):
-        looks = [{s: [v[s].get("k"), v[s]["f"] or v[s]["order"]] for s in SYSTEMS} for v in q["variants"]]
+        figured = len({json.dumps([v[s]["f"] for s in SYSTEMS]) for v in q["variants"]}) > 1  # else the order is what differs
+        looks = [{s: [v[s].get("k"), v[s]["f"] if figured else v[s]["order"]] for s in SYSTEMS} for v in q["variants"]]
         assert len({json.dumps(x) for x in looks}) > 1, f"{where} shows the same on every try"
         # alike is what counts, so a short name does for each look: the browser is sent far less
         known: dict[str, int] = {}

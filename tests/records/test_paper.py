@@ -14,6 +14,7 @@ import pytest
 
 from generator.cli.main import main
 from generator.jobsite.reader import read
+from generator.quiz.asked import MOST_ASKED
 from generator.records.tally import tally
 from tests.conftest import copy_demo, once
 from tests.records.small import NOW
@@ -84,11 +85,14 @@ def test_no_paper_question_or_key_is_in_the_web_folder(printed: Path) -> None:
 def test_each_person_gets_figures_of_their_own_and_not_the_webs(printed: Path) -> None:
     edition = read(printed).settings.edition
     web = json.loads((printed / "editions" / f"{edition}.json").read_text("utf-8"))["lessons"][LESSON]["questions"]
-    a, b = ([q["variants"][0]["us"] for q in s["questions"]] for s in sheets(printed))
-    assert a != b and len(a) == len(web)
+    a, b = ({q["id"]: q["variants"][0]["us"] for q in s["questions"]} for s in sheets(printed))
+    must = {q["id"] for q in web if q["must"]}
+    for sheet in (a, b):  # a sheet asks as many of the pool as a try in the page does
+        assert must <= set(sheet) < {q["id"] for q in web} and len(sheet) == MOST_ASKED
+    assert a != b
     for i in range(len(web[0]["variants"])):
-        drawn = [q["variants"][i]["us"] for q in web]
-        assert drawn not in (a, b)
+        drawn = {q["id"]: q["variants"][i]["us"] for q in web}
+        assert all({k: drawn[k] for k in sheet} != sheet for sheet in (a, b))
     pages = [p.read_text("utf-8") for p in (printed / "out/mentor/paper").glob(f"{LESSON}-P-04-*.html") if "-key" not in p.name]
     assert len(pages) == 1 and "<input" not in pages[0] and "The working" not in pages[0]
     assert sheets(printed)[0]["sheet"] in pages[0]

@@ -254,7 +254,7 @@ def standing_on_the_bench(
         title="Standing on the bench, from above",
         desc=both(
             "From above. The tracks of the excavator stand at ", track_angle,
-            " to the face, so it can leave if the edge goes. The truck stands on the floor below, along "
+            " to the face", ", so it can leave if the edge goes" if a > math.radians(15) else "", ". The truck stands on the floor below, along "
             "the face and clear of the zone where it may fall, at ", truck_angle, " to the boom.",
         ),
     )  # fmt: skip
@@ -291,12 +291,10 @@ def standing_on_the_bench(
         view.label((x1 - 0.1 * (x1 - x0), 0.0), "Crest", prefer=("above",))
         view.label((truck[0] - behind, truck[1]), join("Truck at ", truck_angle, " to the boom"),
                    prefer=("below", "left"), width=150, clear=True)  # fmt: skip
-        away = [(centre[0] + math.cos(a) * by * length, centre[1] + math.sin(a) * by * length) for by in (0.55, 0.95)]
-        view.arrow(away[0], away[1])
-        view.label(
-            away[1],
-            "Free way out", prefer=("right", "above"), width=120, clear=True,
-        )  # fmt: skip
+        if a > math.radians(15):  # along the edge is no way out
+            away = [(centre[0] + math.cos(a) * by * length, centre[1] + math.sin(a) * by * length) for by in (0.55, 0.95)]
+            view.arrow(away[0], away[1])
+            view.label(away[1], "Free way out", prefer=("right", "above"), width=120, clear=True)
         turn = math.radians(150)
         view.label((centre[0] + tail * math.cos(turn), centre[1] + tail * math.sin(turn)), "Tail swings here",
                    prefer=("left", "above"), width=90, clear=True)  # fmt: skip
