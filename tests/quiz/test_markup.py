@@ -271,7 +271,7 @@ def test_how_a_figure_is_marked_is_all_that_is_kept_of_it() -> None:
 
 
 def test_an_edition_file_stands_a_question_a_line() -> None:
-    lessons = {
+    lessons: dict[str, dict[str, Any]] = {
         "a": {"title": "Ä", "figures": "f", "questions": [{"id": "q-1"}, {"id": "q-2"}]},
         "b": {"title": "B", "figures": "g", "questions": []},
     }

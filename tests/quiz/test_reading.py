@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from generator.quiz.question import Question, questions_in
+from generator.quiz.question import MOST_QUESTIONS, Question, questions_in
 from generator.source.problem import Problem
 from generator.units.errors import CalculationError
 
@@ -178,6 +178,33 @@ def test_what_is_wrong_with_one_question_leaves_the_others() -> None:
         "q.yml:2: gate-1: no kind 'oen'; did you mean one?", "q.yml:1: an entry is no question; start it with '- id: …'",
         "q.yml:18: question 'edge-1' stands twice; rename one",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("share", "within"), [("0%", 0), ("0.5%", 0.005), ("99%", 0.99)])
+def test_a_tolerance_is_a_share(share: str, within: float) -> None:
+    assert good(changed(NUMBER, "  answer: bench\n", f"  answer: bench\n  within: {share}\n")).within == pytest.approx(within)
+
+
+def test_a_file_that_is_no_list_of_questions_gives_none() -> None:
+    assert read("{}") == read("[]") == ((), ["q.yml:1: no list of questions; start each question with '- id: …'"])
+    assert read("- [") == ((), read("- [")[1]) and len(read("- [")[1]) == 1
+    many = "".join(changed(ONE, "gate-1", f"gate-{n}") for n in range(MOST_QUESTIONS + 1))
+    assert read(many) == ((), [f"q.yml:1: {MOST_QUESTIONS + 1} questions are more than {MOST_QUESTIONS}; keep the best ones"])
+
+
+def test_what_is_asked_in_turn_has_its_own_words() -> None:
+    text = changed(POINT, "  ask: Where is the crest?\n", "").replace(
+        "  right: crest\n  says: {toe: That is the foot.}\n  because: The upper edge.\n",
+        (
+            "  in_turn:\n    - {ask: Crest?, right: crest, says: {toe: No.}, because: Up there.}\n    - {ask: Toe?, right: toe, says: {crest: Not it.}}\n"
+        ),
+    )
+    assert [(p.ask, p.right, p.says, p.because) for p in good(text).asks] == [
+        ("Crest?", "crest", {"toe": "No."}, "Up there."), ("Toe?", "toe", {"crest": "Not it."}, "")]  # fmt: skip
+    assert good(text).ask == "Crest?"
+    for bad in ("says: [No.]", "says: {toe: No.}, because: [a]"):
+        (told,) = read(changed(text, "says: {toe: No.}, because: Up there.", bad))[1]
+        assert told == "q.yml:6: edge-1: an entry of in_turn: cannot be read; compare it with another one"
 
 
 @pytest.mark.parametrize("share", ["much", "-5%", "5 ft", "100%"])
