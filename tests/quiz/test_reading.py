@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from generator.quiz.question import MOST_QUESTIONS, Question, questions_in
+from generator.quiz.question import MOST_QUESTIONS, Draw, Question, questions_in
 from generator.source.problem import Problem
 from generator.units.errors import CalculationError
 
@@ -178,6 +178,29 @@ def test_what_is_wrong_with_one_question_leaves_the_others() -> None:
         "q.yml:2: gate-1: no kind 'oen'; did you mean one?", "q.yml:1: an entry is no question; start it with '- id: …'",
         "q.yml:18: question 'edge-1' stands twice; rename one",
     ]  # fmt: skip
+
+
+def test_a_figure_is_drawn_in_one_of_five_ways() -> None:
+    steps = "{us: [6 ft, 18 ft, 1 ft], metric: [2 m, 5 m, 1 m]}"
+
+    def draw(written: str) -> Draw:
+        (made,) = good(changed(NUMBER, steps, written)).draws
+        assert made.name == "stick"
+        return made
+
+    assert draw("{of: machine.stick_length}") == Draw("stick", of="machine.stick_length")
+    assert draw("{row: compact excavator}") == Draw("stick", row="compact excavator")
+    around = draw("{around: excavator.stick_length, step: {us: 1 ft, metric: 0.5 m}}")
+    assert around.around == "excavator.stick_length" and {s: str(q) for s, q in around.step.items()} == {"us": "1 ft", "metric": "0.5 m"}
+    pick = draw("{pick: {us: [6 ft, 9 ft], metric: [2 m, 3 m, 4 m]}}")
+    assert {s: [str(x) for x in q] for s, q in pick.pick.items()} == {"us": ["6 ft", "9 ft"], "metric": ["2 m", "3 m", "4 m"]}
+    assert (around.steps, pick.steps, pick.around, draw(steps).pick) == ({}, {}, None, {})
+
+
+@pytest.mark.parametrize(("items", "taken"), [("[A., B.]", False), ("[A., B., C.]", True), ("[A., B., C., D.]", True)])
+def test_an_order_needs_three_items(items: str, taken: bool) -> None:
+    found, told = read(f"- id: q-1\n  kind: order\n  ask: Order?\n  items: {items}\n")
+    assert bool(found) is taken and told == ([] if taken else ["q.yml:1: q-1 needs three items or more, in the right order; add to items:"])
 
 
 @pytest.mark.parametrize(("share", "within"), [("0%", 0), ("0.5%", 0.005), ("99%", 0.99)])
