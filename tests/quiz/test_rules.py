@@ -219,8 +219,8 @@ def test_a_small_site_shows_each_of_its_rows_before_one_comes_again(drawer: Draw
     assert rows > 1
     for salt in "abcdefgh":
         found = drawer.variants(q, rows + 1, salt)
-        for system in ("us", "metric"):
-            assert len({v[system].figures["machine"] for v in found[:rows]}) == rows  # type: ignore[index]
+        assert len({v["us"].figures["machine"] for v in found[:rows]}) == rows
+        assert len({v["metric"].figures["machine"] for v in found[:rows]}) == rows
 
 
 def test_a_drawing_is_shown_as_it_is_and_its_asks_take_turns(drawer: Drawer) -> None:
