@@ -34,7 +34,7 @@ SEVERAL = """\
 """
 ORDER = "- id: start-1\n  kind: order\n  ask: In what order?\n  items: [Walk round., Climb up., Belt on., Start.]\n"
 PAGE = Page(
-    site="site", edition="2026-1", pass_mark=0.8, crew=("P-01", "P-02"), writes_working=lambda explained, mark: "", draws=lambda spec, name: f"<svg>{spec['scene']} {name}</svg>",
+    site="site", edition="2026-1", pass_mark=0.8, crew=("P-01", "P-02"), writes_working=lambda explained, mark: "", draws=lambda spec, name: f"<svg>{spec.drawing.scene} {name}</svg>",
     read_again={"do_it": ("#do-it", "Do it")},
 )  # fmt: skip
 
@@ -271,11 +271,11 @@ def test_how_a_figure_is_marked_is_all_that_is_kept_of_it() -> None:
 
 
 def test_an_edition_file_stands_a_question_a_line() -> None:
-    lessons = {
+    lessons: dict[str, Any] = {
         "a": {"title": "Ä", "figures": "f", "questions": [{"id": "q-1"}, {"id": "q-2"}]},
         "b": {"title": "B", "figures": "g", "questions": []},
     }
-    text = edition_text("2026-1", "site", 0.8, lessons)
+    text = edition_text("2026-1", "site", 0.8, cast(Any, lessons))
     assert json.loads(text) == {"seatwork_edition": 1, "edition": "2026-1", "site": "site", "pass_mark": 0.8, "lessons": lessons}
     assert text.startswith('{"seatwork_edition": 1, "edition": "2026-1"') and "Ä" in text and '{"id":"q-1"},\n{"id":"q-2"}' in text
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from generator.quiz.question import Question, questions_in
+from generator.quiz.question import MOST_QUESTIONS, Draw, Question, questions_in
 from generator.source.problem import Problem
 from generator.units.errors import CalculationError
 
@@ -80,7 +80,7 @@ def test_one_thing_asked_about_a_drawing_stands_in_the_question_itself() -> None
     assert [(p.ask, p.right, p.says, p.because) for p in q.asks] == [
         ("Where is the crest?", "crest", {"toe": "That is the foot."}, "The upper edge.")
     ]
-    assert q.spots == ("crest", "toe") and q.drawing == {"scene": "loading.bench_loading"} and q.blanks == frozenset()
+    assert q.spots == ("crest", "toe") and q.drawing is not None and q.drawing.scene == "loading.bench_loading" and q.blanks == frozenset()
 
 
 @pytest.mark.parametrize(("limit", "said"), [("least", "least"), ("most", "most"), ("''", "")])
@@ -178,6 +178,56 @@ def test_what_is_wrong_with_one_question_leaves_the_others() -> None:
         "q.yml:2: gate-1: no kind 'oen'; did you mean one?", "q.yml:1: an entry is no question; start it with '- id: …'",
         "q.yml:18: question 'edge-1' stands twice; rename one",
     ]  # fmt: skip
+
+
+def test_a_figure_is_drawn_in_one_of_five_ways() -> None:
+    steps = "{us: [6 ft, 18 ft, 1 ft], metric: [2 m, 5 m, 1 m]}"
+
+    def draw(written: str) -> Draw:
+        (made,) = good(changed(NUMBER, steps, written)).draws
+        assert made.name == "stick"
+        return made
+
+    assert draw("{of: machine.stick_length}") == Draw("stick", of="machine.stick_length")
+    assert draw("{row: compact excavator}") == Draw("stick", row="compact excavator")
+    around = draw("{around: excavator.stick_length, step: {us: 1 ft, metric: 0.5 m}}")
+    assert around.around == "excavator.stick_length" and {s: str(q) for s, q in around.step.items()} == {"us": "1 ft", "metric": "0.5 m"}
+    pick = draw("{pick: {us: [6 ft, 9 ft], metric: [2 m, 3 m, 4 m]}}")
+    assert {s: [str(x) for x in q] for s, q in pick.pick.items()} == {"us": ["6 ft", "9 ft"], "metric": ["2 m", "3 m", "4 m"]}
+    assert (around.steps, pick.steps, pick.around, draw(steps).pick) == ({}, {}, None, {})
+
+
+@pytest.mark.parametrize(("items", "taken"), [("[A., B.]", False), ("[A., B., C.]", True), ("[A., B., C., D.]", True)])
+def test_an_order_needs_three_items(items: str, taken: bool) -> None:
+    found, told = read(f"- id: q-1\n  kind: order\n  ask: Order?\n  items: {items}\n")
+    assert bool(found) is taken and told == ([] if taken else ["q.yml:1: q-1 needs three items or more, in the right order; add to items:"])
+
+
+@pytest.mark.parametrize(("share", "within"), [("0%", 0), ("0.5%", 0.005), ("99%", 0.99)])
+def test_a_tolerance_is_a_share(share: str, within: float) -> None:
+    assert good(changed(NUMBER, "  answer: bench\n", f"  answer: bench\n  within: {share}\n")).within == pytest.approx(within)
+
+
+def test_a_file_that_is_no_list_of_questions_gives_none() -> None:
+    assert read("{}") == read("[]") == ((), ["q.yml:1: no list of questions; start each question with '- id: …'"])
+    assert read("- [") == ((), read("- [")[1]) and len(read("- [")[1]) == 1
+    many = "".join(changed(ONE, "gate-1", f"gate-{n}") for n in range(MOST_QUESTIONS + 1))
+    assert read(many) == ((), [f"q.yml:1: {MOST_QUESTIONS + 1} questions are more than {MOST_QUESTIONS}; keep the best ones"])
+
+
+def test_what_is_asked_in_turn_has_its_own_words() -> None:
+    text = changed(POINT, "  ask: Where is the crest?\n", "").replace(
+        "  right: crest\n  says: {toe: That is the foot.}\n  because: The upper edge.\n",
+        (
+            "  in_turn:\n    - {ask: Crest?, right: crest, says: {toe: No.}, because: Up there.}\n    - {ask: Toe?, right: toe, says: {crest: Not it.}}\n"
+        ),
+    )
+    assert [(p.ask, p.right, p.says, p.because) for p in good(text).asks] == [
+        ("Crest?", "crest", {"toe": "No."}, "Up there."), ("Toe?", "toe", {"crest": "Not it."}, "")]  # fmt: skip
+    assert good(text).ask == "Crest?"
+    for bad in ("says: [No.]", "says: {toe: No.}, because: [a]"):
+        (told,) = read(changed(text, "says: {toe: No.}, because: Up there.", bad))[1]
+        assert told == "q.yml:6: edge-1: an entry of in_turn: cannot be read; compare it with another one"
 
 
 @pytest.mark.parametrize("share", ["much", "-5%", "5 ft", "100%"])

@@ -195,8 +195,8 @@ def test_figures_that_are_given_and_asked_for_are_not_told_twice(drawer: Drawer)
 
 def test_a_mistake_may_be_worked_from_a_number_on_the_way(drawer: Drawer) -> None:
     q = asked(
-        "- id: q-1\n  kind: number\n  ask: How high?\n  draw:\n    stick: {us: [10 ft, 10 ft, 1 ft], metric: [3 m, 3 m, 1 m]}\n  numbers:\n"
-        "    low: {calculation: loading.bench_height, stick_length: stick}\n    bench: {calculation: loading.bench_height, stick_length: low}\n"
+        "- id: q-1\n  kind: number\n  ask: How high?\n  draw:\n    stick: {us: [10 ft, 10 ft, 1 ft], metric: [3 m, 3 m, 1 m]}\n    tall: {us: [25 ft, 25 ft, 1 ft], metric: [8 m, 8 m, 1 m]}\n  numbers:\n"
+        "    low: {calculation: loading.bench_height, stick_length: stick}\n    bench: {calculation: loading.bench_height, stick_length: tall}\n"
         "  answer: bench\n  mistakes:\n    - {id: thrice, gives: low * 3, says: No.}\n"
     )
     found = drawer.variants(q, 1, "s")[0]
@@ -212,6 +212,16 @@ def test_a_question_without_figures_gives_every_order_before_one_comes_again(dra
     assert len({v["us"].order for v in found[:6]}) == 6 and len({v["metric"].order for v in found[:6]}) == 6
     steps = asked("- id: q-1\n  kind: order\n  ask: Order?\n  items: [A., B., C.]\n")
     assert len({v["us"].order for v in drawer.variants(steps, 7, "s")[:5]}) == 5  # all but the right one
+
+
+def test_a_small_site_shows_each_of_its_rows_before_one_comes_again(drawer: Drawer, site: JobSite) -> None:
+    q = dataclasses.replace(bench("one: {row: excavator}\n    stick: {of: machine.stick_length}"), ask="How high with {machine}?")
+    rows = len({m.get("stick_length").si for m in site.machines_for("excavator")})
+    assert rows > 1
+    for salt in "abcdefgh":
+        found = drawer.variants(q, rows + 1, salt)
+        assert len({v["us"].figures["machine"] for v in found[:rows]}) == rows
+        assert len({v["metric"].figures["machine"] for v in found[:rows]}) == rows
 
 
 def test_a_drawing_is_shown_as_it_is_and_its_asks_take_turns(drawer: Drawer) -> None:

@@ -66,6 +66,12 @@ def test_a_number_saved_again_with_a_point_checks_as_the_player_wrote_it(typed: 
     assert canonical(objects(typed)[0][1]) == plain
 
 
+def test_letters_beyond_ascii_are_checked_as_escapes() -> None:
+    # the G clef, U+1D11E, is escaped as uD834 uDD1E, each behind a backslash: RFC 8259, section 7 (from memory)
+    assert canonical({"b": "\U0001d11e", "a": 1}).upper() == '{"A":1,"B":"\\UD834\\UDD1E"}'
+    assert read_file(file(crew="Søren \U0001d11e"), "x").crew == "Søren \U0001d11e"
+
+
 def test_a_check_is_of_all_that_stands_in_the_file() -> None:
     good = file()
     assert len(good["check"]) == 8 and set(good["check"]) <= set("0123456789abcdef")

@@ -199,7 +199,7 @@ def test_numbers_that_changed_are_named_up_to_three(made: Readiness, count: int,
 
 
 def a_question(n: int, right: int, of_: int = 4, **more: Any) -> QuestionLine:
-    made = {"mistake": "used-the-boom", "mistake_count": of_ - right} | more
+    made: dict[str, Any] = {"mistake": "used-the-boom", "mistake_count": of_ - right} | more
     return QuestionLine("bench-height", "Bench height", "2026-1", f"q-{n:02}", f"Ask {n}?", n == 1, of_, right, of_, right, **made)
 
 
