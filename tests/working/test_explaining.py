@@ -332,7 +332,8 @@ def test_headings_name_the_unit_and_cells_leave_it_out() -> None:
         "metric": ["How far [m]", "Time [s]", "What", "Rise [cm]", "Part"],
     }
     cells = {"us": ["10", "1.5", "turn", "1", "0.5"], "metric": ["9.14", "90", "turn", "30.5", "0.5"]}
-    columns, row = (FAR, TIME, WHAT, RISE, SHARE_OF), (9.144, 90.0, "turn", 0.3048, 0.5)
+    columns = (FAR, TIME, WHAT, RISE, SHARE_OF)
+    row: tuple[float | str, ...] = (9.144, 90.0, "turn", 0.3048, 0.5)
     systems: tuple[System, ...] = ("us", "metric")
     for system in systems:
         assert [heading_text(c, system) for c in columns] == wanted[system]

@@ -53,7 +53,7 @@ def test_two_editions_compare_well_one_entry_a_line_whatever_the_order() -> None
     for entry in entries:
         one.enter(entry)
     for entry in reversed(entries):
-        two.enter(replace(entry, inputs=dict(reversed(entry.inputs.items()))))
+        two.enter(replace(entry, inputs=dict(reversed(list(entry.inputs.items())))))
     made = one.as_json("2026-1", "Bench é", "us")
     assert made == two.as_json("2026-1", "Bench é", "us")
     lines = made.split("\n")

@@ -73,7 +73,9 @@ def numbers(site: JobSite, raw: Mapping[str, Any], **given: Quantity) -> Numbers
     return Numbers(read_specs(raw), site, TABLES, ALL, given)
 
 
-LOAD = {
+NOTHING: tuple[Any, ...] = ("", None, {}, [], {"a": 1}, ["job.rise", ""], [[]], ["job.rise", None])
+
+LOAD: dict[str, Any] = {
     "loose": {"calculation": "soil.loose_density", "bank_density": "material.bank_density", "swell": "material.swell"},
     "load": {
         "calculation": "loading.bucket_load", "bucket_capacity": "machine.bucket_capacity", "fill": "material.fill",
@@ -96,7 +98,7 @@ LOAD = {
         ({"calculation": "grade.percent", "climb": "job.rise"}, "number 'x': grade.percent has no input 'climb'", "its inputs are rise, run"),
         *(
             ({"calculation": "grade.percent", "rise": nothing}, "number 'x': rise refers to nothing", "write a reference such as machine.COLUMN")
-            for nothing in ("", None, {}, [], {"a": 1}, ["job.rise", ""], [[]], ["job.rise", None])
+            for nothing in NOTHING
         ),
         *(
             ({"calculation": "grade.percent", "rise": typed}, "number 'x': rise is a typed figure",
@@ -253,7 +255,7 @@ def test_without_any_the_calculations_own_default_holds(site: JobSite) -> None:
 
 @pytest.mark.parametrize("calculation", ["loading.bench_height", "trench.top_width"])
 def test_a_figure_nobody_gives_is_asked_for_by_its_place(site: JobSite, calculation: str) -> None:
-    needs = {"loading.bench_height": {"stick_length": ["job.digging_depth", "machine.stick_length"]}, "trench.top_width": {
+    needs: dict[str, dict[str, Any]] = {"loading.bench_height": {"stick_length": ["job.digging_depth", "machine.stick_length"]}, "trench.top_width": {
         "bottom_width": "job.trench_bottom_width", "depth": ["job.digging_depth", "machine.stick_length"]}}  # fmt: skip
     n = numbers(site, {"h": {"calculation": calculation, **needs[calculation]}})
     blank = Context(replace(EXCAVATOR, values={}))
@@ -296,6 +298,16 @@ def test_a_site_without_such_a_row_is_told_so(site: JobSite, head: str) -> None:
     assert e.value.what == f"this site has no {head} for '{head}.length'"
     assert e.value.fix == f"add one to the table {head}s, or take the lesson out of its roles in settings.yml"
     assert e.value.problem.code == f"none-here:{head}" and not isinstance(e.value, DoesNotFit)
+
+
+def test_a_row_that_is_not_there_is_never_made_up_for_by_a_default(site: JobSite) -> None:
+    """The set-back has a default, but the lesson says it is the machine's, and there is no machine."""
+    raw = {
+        "toe": {"calculation": "trench.spoil_far_toe", "set_back": "machine.back", "pile_height": "job.slot_depth", "repose": "job.rise"}
+    }
+    with pytest.raises(NumberProblem) as e:
+        numbers(site, raw).explained("toe", Context(), "us")
+    assert e.value.problem.code == "none-here:machine"
 
 
 def test_what_a_site_leaves_blank(site: JobSite) -> None:
