@@ -249,7 +249,6 @@ class _Plan:
     def __init__(self, formula: Formula, system: System, unit: str | None, given: Given) -> None:
         self.constants: list[Decimal] = []
         self.steps: list[_Step] = []
-        self.before = 0  # steps before the formula is written in symbols
         count = len(given)
         self.next = count + len(formula.constants)
         put_in: dict[str, Node] = {}
@@ -259,7 +258,7 @@ class _Plan:
             figure, its_unit = constant.written(system)
             self.constants.append(figure)
             put_in[constant.name] = Figure(Decimal(count + i), its_unit)
-        self.before = len(self.steps)
+        self.before = len(self.steps)  # steps before the formula is written in symbols
         self.symbols = Line.of("", Ref("="), (formula.tree,), redo=False)
         target = formula.result.work_unit(system)
         self.unit, self.kind = unit or formula.result.unit(system), formula.result.kind
@@ -410,7 +409,7 @@ def conversion(a: str, b: str, kind: str) -> tuple[Decimal, Decimal]:
     to m/min; a long decimal only where no such pair exists.
     """
     ratio = factor(a, KINDS[kind].si) / factor(b, KINDS[kind].si)
-    for top in (1, 1000, 2000, 10, 100):
+    for top in (1, 1000, 2000):
         over = round(top / ratio)
         if over >= 1 and abs(top / ratio / over - 1) < 1e-9:
             short = Fraction(top, over)

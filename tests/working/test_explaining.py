@@ -61,6 +61,13 @@ SHARE = Formula(
 )  # fmt: skip
 
 
+SAME = Formula(
+    id="test.same", title="The same", written="far", source=OTHER, limits="none", result=Output("L", "length", "how far"),
+    inputs=(Input("far", "f", "length", "how far", "0 ft", "1000 ft"),),
+)  # fmt: skip
+WAYS: tuple[Limit, ...] = ("", "most", "least")
+
+
 def q(text: str, kind: str) -> Quantity:
     return Quantity.read(text, kind)
 
@@ -155,6 +162,27 @@ def test_a_figure_that_is_printed_as_worked_out_needs_no_such_line() -> None:
     assert not any("Rounded" in t for t in as_text(explain(BOTH, light, "us", {})))
 
 
+def test_three_steps_stand_in_their_order_with_the_notes_between_them() -> None:
+    """Half of 5,000 lb is 2,500 lb, and half of that 1,250 lb."""
+
+    def three(given: Mapping[str, Any]) -> tuple[Step, ...]:
+        _, first, second = pair(given)
+        return (
+            first,
+            Note("Half of it."),
+            second,
+            Note("Half again."),
+            Applied("again", SHARE, {"load": From("share"), "share": given["share"]}),
+        )
+
+    light = {**HEAVY, "volume": q("2 yd3", "loose_volume"), "weight": q("2500 lb/yd3", "density")}
+    found = as_text(explain(procedure(three, lambda _: results(5000 * POUND)), light, "us", {}))
+    assert [x for x in found if "=" not in x or (x[-1].isalpha() and "lb" in x)] == [
+        "What it weighs:", "  M = 2 loose yd³ × 2,500 lb/yd³ = 5,000 lb", "Half of it.", "Its share:", "  S = 5,000 lb × 0.5 = 2,500 lb",
+        "Half again.", "Its share:", "  S = 2,500 lb × 0.5 = 1,250 lb",
+    ]  # fmt: skip
+
+
 def test_inputs_are_made_round_first_or_left_as_typed() -> None:
     """46 yd3 are 35.17 m3, told as 35.2, and 2,480 lb/yd3 are 1,471.3 kg/m3; as typed they are put into the metric units on lines of their own."""
     round_first = explain(BOTH, HEAVY, "metric", {})
@@ -221,6 +249,12 @@ def test_a_chain_is_kept_and_never_taken_for_another(monkeypatch: pytest.MonkeyP
         assert weight("3 yd3", unit="ton") == "3.75 tons"
         assert weight("2 yd3", "metric") == "2,264 kg"  # 1.53 m3 of 1,480 kg/m3
         assert weight("2 yd3", "metric", as_typed=True) == "2,268 kg"  # 5,000 lb
+        # 11 ft are 3.3528 m: as typed to the nearest, as a limit to its own side
+        for way, metres in zip(WAYS, ("3.35 m", "3.35 m", "3.36 m"), strict=True):
+            step = Applied("", SAME, {"far": replace(q("11 ft", "length"), limit=way)})
+            assert explain_chain([step], "metric").result.text() == metres
+        told = Applied("", SAME, {"far": replace(q("11 ft", "length"), told=(Decimal("3.4"), "m"))})
+        assert explain_chain([told], "metric").result.text() == "3.4 m"
         assert weight("2 yd3", formula=replace(LOAD, written="volume * weight * 2")) == "10,000 lb"
 
 
@@ -453,6 +487,11 @@ def test_the_legend_names_result_inputs_and_constants() -> None:
         {},
     )
     assert as_text(with_it) == ["S = M × s × g_0", "S = 10 lb × 0.5 × 1 = 5 lb"]
+
+
+def test_a_formula_in_symbols_is_nothing_to_redo() -> None:
+    html = module.formula_html(LOAD)
+    assert html.startswith('<p class="sw-line"><math><mi>M</mi><mo>=</mo>') and "data-redo" not in html
 
 
 def test_words_among_the_inputs_of_a_formula_are_left_out() -> None:

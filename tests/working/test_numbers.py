@@ -253,6 +253,14 @@ def test_without_any_the_calculations_own_default_holds(site: JobSite) -> None:
     assert numbers(site, wide).explained("w", bare, "us").result.text() == "22 ft"
 
 
+def test_of_several_references_that_lack_the_last_is_asked_for(site: JobSite) -> None:
+    raw = {
+        "h": {"calculation": "loading.bench_height", "stick_length": ["job.digging_depth", "truck.stick_length", "machine.stick_length"]}
+    }
+    with pytest.raises(DoesNotFit, match="X-1 Digger has no stick_length"):
+        numbers(site, raw).explained("h", replace(ALL, machine=replace(EXCAVATOR, values={})), "us")
+
+
 @pytest.mark.parametrize("calculation", ["loading.bench_height", "trench.top_width"])
 def test_a_figure_nobody_gives_is_asked_for_by_its_place(site: JobSite, calculation: str) -> None:
     needs: dict[str, dict[str, Any]] = {"loading.bench_height": {"stick_length": ["job.digging_depth", "machine.stick_length"]}, "trench.top_width": {
@@ -312,7 +320,7 @@ def test_a_row_that_is_not_there_is_never_made_up_for_by_a_default(site: JobSite
 
 def test_what_a_site_leaves_blank(site: JobSite) -> None:
     n, blank = numbers(site, {}), Context(replace(EXCAVATOR, values={}))
-    assert n.exists("machine.stick_length", ALL) and not n.exists("machine.stick_length", blank)
+    assert n.exists("machine.stick_length", ALL) and n.exists("machine.stick_length", blank) is False
     assert n.exists("job.rise", ALL) and not n.exists("job.heading", ALL) and not n.exists("limits.side_slope", ALL)
     for ref in ("job.nothing", "limits.nothing", "table.x.y.z", "boat"):  # there is no such thing on any site
         with pytest.raises(NumberProblem):
