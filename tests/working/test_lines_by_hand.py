@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -39,7 +40,10 @@ def work(f: Formula, system: System = "us", unit: str | None = None, as_typed: b
 
 
 def lines(f: Formula, system: System = "us", unit: str | None = None, as_typed: bool = False, **texts: str) -> list[str]:
-    return [line_text(x, f) for x in work(f, system, unit, as_typed, **texts).lines]
+    found = work(f, system, unit, as_typed, **texts).lines
+    for line in found:  # a sum can be redone; symbols, a figure alone and what only rounds cannot
+        assert line.redo is (bool(line.figures) and len(line.sides) == 2 and not line.rounds)
+    return [line_text(x, f) for x in found]
 
 
 # --- what is worked out first ---------------------------------------------------------------
@@ -77,7 +81,8 @@ def lines(f: Formula, system: System = "us", unit: str | None = None, as_typed: 
 )  # fmt: skip
 def test_what_one_does_first_by_hand_has_a_line_of_its_own(written: str, figures: str, wanted: list[str]) -> None:
     f = formula(written)
-    assert lines(f, **dict(zip((i.name for i in f.inputs), figures.split(), strict=True))) == wanted
+    typed: dict[str, Any] = dict(zip((i.name for i in f.inputs), figures.split(), strict=True))
+    assert lines(f, **typed) == wanted
 
 
 # --- how many digits ------------------------------------------------------------------------
@@ -99,6 +104,25 @@ def test_digits_are_added_until_the_last_figure_is_the_unrounded_one() -> None:
     # eight digits more are tried: twelve figures of 1.00000000001
     found = lines(formula("(a * b - c) * d"), a="1.00000000001", b="1", c="1", d="100000000000")
     assert found[1] == "1.00000000001 × 1 = 1.00000000001" and found[-1].endswith(" × 100,000,000,000 = 1")
+
+
+def test_digits_are_added_until_the_whole_figure_is_right_but_of_a_limit_the_printed_one_counts() -> None:
+    """Four thirds of 60,001.5 are 80,002, and 1.333 of it 79,982; of 2.5 they are 3.3333, told as 3.34 at least, and so are 3.3325."""
+    thirds = "(a / b + c) * d"
+    assert lines(formula(thirds), a="1", b="3", c="1", d="60001.5")[1:] == [
+        "1 ÷ 3 = 0.333333", "0.333333 + 1 = 1.33333", "X = 1.33333 × 60,001.5 = 80,002", "Rounded: X = 80,002, about 80,000",
+    ]  # fmt: skip
+    assert lines(formula(thirds, result=Output("X", "factor", "it", limit="least")), a="1", b="3", c="1", d="2.5")[1:] == [
+        "1 ÷ 3 = 0.3333", "0.3333 + 1 = 1.333", "X = 1.333 × 2.5 = 3.3325", "Rounded up: X = 3.3325, about 3.34",
+    ]  # fmt: skip
+
+
+def test_a_result_right_between_two_figures_is_told_to_one_digit_more() -> None:
+    """50 ÷ 1.6 is 31.25."""
+    rip = find("dozing.rip_passes")
+    assert isinstance(rip, Formula)
+    assert lines(rip, pass_time="1.6 min", efficiency="50 min/h")[-1].endswith(" = 31.25 per hour")
+    assert lines(rip, pass_time="1.5 min", efficiency="50 min/h")[-1].endswith(" = 33.3 per hour")
 
 
 def test_a_limit_is_worked_to_two_decimals_more_and_then_rounded_to_the_safe_side() -> None:
@@ -198,6 +222,23 @@ def test_a_figure_as_typed_comes_into_the_working_on_a_line_of_its_own(typed: st
         assert not any(": " in x and "about" not in x for x in lines(f, "metric", a=typed, b="0.001"))
     assert len(lines(f, "metric", as_typed=True, a="2 m", b="0.001")) == 2
     assert lines(f, "metric", as_typed=True, a="0 ft", b="0.001") == ["L = a × b", "L = 0 m × 0.001 = 0 m"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "typed", "line"),
+    [
+        # a yard is a yard, loose or not, and needs no sum; a ratio is put in as it stands
+        ("loose_volume", "2 yd3", "X = 2 loose yd³ × 1 = 2 loose yd³"), ("bank_volume", "2 yd3", "X = 2 bank yd³ × 1 = 2 bank yd³"),
+        ("ratio", "3:1", "X = 3:1 × 1 = 3:1"), ("ratio", "3", "X = 3:1 × 1 = 3:1"),
+    ],
+)  # fmt: skip
+def test_what_is_the_same_unit_by_another_name_needs_no_line(kind: str, typed: str, line: str) -> None:
+    f = Formula("test.v", "V", "v * w", Output("X", kind, "it"), (
+        Input("v", "v", kind, "the v", "0", "1000") if kind == "ratio" else Input("v", "v", kind, "the v", "0 yd3", "1000 yd3"),
+        Input("w", "w", "factor", "the w", "0", "1000")), COMMON_PRACTICE, "none",
+    )  # fmt: skip
+    for as_typed in (False, True):
+        assert lines(f, as_typed=as_typed, v=typed, w="1") == ["X = v × w", line]
 
 
 def test_digits_are_added_to_what_is_put_in_another_unit_too() -> None:
@@ -321,6 +362,6 @@ def test_bad_figures_in_a_working_are_the_calculations_own_error() -> None:
 def test_defaults_stand_in_the_units_of_the_working_and_give_way() -> None:
     toe = find("trench.spoil_far_toe")
     assert isinstance(toe, Formula)
-    given = {"pile_height": "3 ft", "repose": "45 deg"}
+    given: dict[str, Any] = {"pile_height": "3 ft", "repose": "45 deg"}
     assert lines(toe, **given)[-1].endswith("= 8 ft") and lines(toe, set_back="4 ft", **given)[-1].endswith("= 10 ft")
     assert str(work(toe, "metric", **given).inputs["set_back"]) == "0.61 m"

@@ -231,6 +231,8 @@ def test_the_first_reference_there_is_counts(site: JobSite) -> None:
     blank = replace(EXCAVATOR, values={})
     assert numbers(site, two).explained("h", Context(blank), "us").result.text() == "3 ft"
     assert numbers(site, two).explained("h", Context(), "us").result.text() == "3 ft"
+    pair = {"h": {"calculation": "loading.bench_height", "stick_length": ["machine.stick_length", "job.slot_depth"]}}
+    assert numbers(site, pair).explained("h", Context(), "us").result.text() == "3 ft"
     drawn = Numbers(read_specs(two), site, TABLES, ALL, {"machine.stick_length": figure("7 ft", "length")})
     assert drawn.explained("h", Context(), "us").result.text() == "7 ft"
 
