@@ -360,12 +360,10 @@ class _Plan:
 
         def line_for(node: Node) -> Node:
             unit = label(units_of(node))
-            whole = isinstance(node, Call) and node.function in {"round_up", "round_down"}
 
             def inner(number: float, extra: int, more: int) -> Decimal:
                 exact = steady(number)
-                places = 0 if whole else max(places_for(exact, 4 + extra), 0)
-                return trimmed(to_places(exact, places))
+                return trimmed(to_places(exact, max(places_for(exact, 4 + extra), 0)))
 
             key = "deg" if unit == "°" else unit
             return self._step("", None, node, key or "1", inner)
@@ -411,7 +409,7 @@ def conversion(a: str, b: str, kind: str) -> tuple[Decimal, Decimal]:
     ratio = factor(a, KINDS[kind].si) / factor(b, KINDS[kind].si)
     for top in (1, 1000, 2000):
         over = round(top / ratio)
-        if over >= 1 and abs(top / ratio / over - 1) < 1e-9:
+        if over and abs(top / ratio / over - 1) < 1e-9:
             short = Fraction(top, over)
             if 1 in {short.numerator, short.denominator}:
                 return Decimal(short.numerator), Decimal(short.denominator)

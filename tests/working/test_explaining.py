@@ -258,6 +258,18 @@ def test_a_chain_is_kept_and_never_taken_for_another(monkeypatch: pytest.MonkeyP
         assert weight("2 yd3", formula=replace(LOAD, written="volume * weight * 2")) == "10,000 lb"
 
 
+def test_the_main_result_of_a_chain_is_its_last_one() -> None:
+    """5,000 lb, and half of it."""
+    given = {"volume": q("2 yd3", "loose_volume"), "weight": q("2500 lb/yd3", "density")}
+    steps = [Applied("load", LOAD, given), Applied("share", SHARE, {"load": From("load"), "share": q("0.5", "factor")})]
+    made = explain_chain(steps, "us")
+    assert made.result.text() == "2,500 lb" and made.calculation is SHARE and len(made.blocks) == 2
+    assert made.exact == pytest.approx(2500 * POUND) and set(made.inputs) == {"load", "share"}
+    # and it is made round first unless it is asked for as typed
+    assert explain_chain(steps, "metric").result.text() == "1,132 kg"  # 1.53 m3 of 1,480 kg/m3, halved
+    assert explain_chain(steps, "metric", as_typed=True).result.text() == "1,134 kg"
+
+
 # --- cautions -------------------------------------------------------------------------------
 
 

@@ -18,7 +18,17 @@ from generator.calc.steps import Applied, From
 from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity
 from generator.units.table import System
-from generator.working.byhand import Working, conversion, result_figure, result_places, rounding_line, usable, worked, worked_chain
+from generator.working.byhand import (
+    DishonestWorking,
+    Working,
+    conversion,
+    result_figure,
+    result_places,
+    rounding_line,
+    usable,
+    worked,
+    worked_chain,
+)
 from generator.working.explain import line_text
 
 PLAIN = Output("X", "factor", "nothing much", at_least=None)
@@ -323,7 +333,7 @@ def test_units_of_what_stands_between_are_told() -> None:
         ("mi", "ft", "length", "5280", "1"), ("ft", "in", "length", "12", "1"), ("ton", "lb", "mass", "2000", "1"), ("t", "kg", "mass", "1000", "1"),
         ("m/min", "km/h", "speed", "0.06", "1"), ("ft", "ft", "length", "1", "1"), ("min", "h", "time", "1", "60"), ("1", "%", "fraction", "100", "1"),
         ("ft/min", "mph", "speed", "1", "88"), ("ft", "mi", "length", "1", "5280"), ("m", "cm", "length", "100", "1"), ("mm", "m", "length", "1", "1000"),
-        ("m/s", "km/h", "speed", "3.6", "1"),
+        ("m/s", "km/h", "speed", "3.6", "1"), ("ton/yd3", "lb/ft3", "density", "2000", "27"), ("t", "lb", "mass", "2204.62262185", "1"),
     ],
 )  # fmt: skip
 def test_a_conversion_is_the_one_people_know(a: str, b: str, kind: str, times: str, over: str) -> None:
@@ -351,10 +361,20 @@ def test_a_chain_rounds_only_its_last_result_and_carries_the_figure_worked_out()
     assert [str(w.result) for w in chain] == ["20,548 ft", "10,274 ft", "30,800 ft"] and chain[2].worked_out == 30822
 
 
+def test_figures_are_made_round_first_where_nothing_else_is_asked_for() -> None:
+    """2 m are 6.56168 ft, told as 6.56."""
+    f = formula("a * b", {"a": "length", "b": "factor"}, LENGTH)
+    given = {"a": Quantity.read("2 m", "length"), "b": Quantity.read("1", "factor")}
+    assert [str(w.inputs["a"]) for w in (worked(f, given, "us"), *worked_chain([Applied("", f, given)], "us"))] == ["6.56 ft"] * 2
+
+
 def test_bad_figures_in_a_working_are_the_calculations_own_error() -> None:
     f = formula("a / b")
     with pytest.raises(CalculationError, match="no sensible nothing much"):
         work(f, a="1", b="0")
+    # what is left of 1.0000000000001 less 1 has no digit that is printed: nothing is there to divide by
+    with pytest.raises(DishonestWorking, match="cannot be worked by hand"):
+        work(formula("1 / (a * b - c)"), a="1.0000000000001", b="1", c="1")
     with pytest.raises(CalculationError, match="out of range"):
         work(f, a="1", b="2000000000000")
 
