@@ -255,7 +255,6 @@ class _Plan:
     def __init__(self, formula: Formula, system: System, unit: str | None, given: Given) -> None:
         self.constants: list[Decimal] = []
         self.steps: list[_Step] = []
-        self.before = 0  # steps before the formula is written in symbols
         count = len(given)
         self.next = count + len(formula.constants)
         put_in: dict[str, Node] = {}
@@ -265,7 +264,7 @@ class _Plan:
             figure, its_unit = constant.written(system)
             self.constants.append(figure)
             put_in[constant.name] = Figure(Decimal(count + i), its_unit)
-        self.before = len(self.steps)
+        self.before = len(self.steps)  # steps before the formula is written in symbols
         self.symbols = Line.of("", Ref("="), (formula.tree,), redo=False)
         target = formula.result.work_unit(system)
         self.unit, self.kind = unit or formula.result.unit(system), formula.result.kind
@@ -371,12 +370,10 @@ class _Plan:
 
         def line_for(node: Node) -> Node:
             unit = label(units_of(node))
-            whole = isinstance(node, Call) and node.function in {"round_up", "round_down"}
 
             def inner(number: float, extra: int, more: int) -> Decimal:
                 exact = steady(number)
-                places = 0 if whole else max(places_for(exact, 4 + extra), 0)
-                return trimmed(to_places(exact, places))
+                return trimmed(to_places(exact, max(places_for(exact, 4 + extra), 0)))
 
             key = "deg" if unit == "°" else unit
             return self._step("", None, node, key or "1", inner)
@@ -420,9 +417,9 @@ def conversion(a: str, b: str, kind: str) -> tuple[Decimal, Decimal]:
     to m/min; a long decimal only where no such pair exists.
     """
     ratio = factor(a, KINDS[kind].si) / factor(b, KINDS[kind].si)
-    for top in (1, 1000, 2000, 10, 100):
+    for top in (1, 1000, 2000):
         over = round(top / ratio)
-        if over >= 1 and abs(top / ratio / over - 1) < 1e-9:
+        if over and abs(top / ratio / over - 1) < 1e-9:
             short = Fraction(top, over)
             if 1 in {short.numerator, short.denominator}:
                 return Decimal(short.numerator), Decimal(short.denominator)

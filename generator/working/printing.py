@@ -46,12 +46,15 @@ def _strength(node: Node) -> int:
             return _PRODUCT
         case Pow(_, _):
             return _POWER
-        case Figure(value, unit) if value < 0 or unit_label(unit):
-            return _POWER
-        case Num(value) if value < 0:
+        case Figure(_, unit) if unit_label(unit):
             return _POWER
         case _:
             return _ATOM
+
+
+def _below_nought(node: Node) -> bool:
+    """A figure that gets brackets wherever it does not stand first in a sum."""
+    return isinstance(node, Figure | Num) and node.value < 0
 
 
 # --- MathML ---------------------------------------------------------------------------------
@@ -78,7 +81,7 @@ def mathml(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> st
                 for i, (term, sign) in enumerate(zip(terms, signs, strict=True)):
                     if i or sign < 0:
                         parts.append(f"<mo>{'+' if sign > 0 else '−'}</mo>")
-                    parts.append(inside(term, _PRODUCT if sign < 0 or i else _SUM, first=i == 0))
+                    parts.append(inside(term, _PRODUCT if sign < 0 or i else _SUM))
                 return f"<mrow>{''.join(parts)}</mrow>"
             case Mul(factors):
                 parts = [inside(f, _PRODUCT) for f in factors]
@@ -96,17 +99,11 @@ def mathml(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> st
             case _:
                 raise ValueError(f"no way to print a {type(n).__name__}")
 
-    def inside(n: Node, least: int, first: bool = True) -> str:
+    def inside(n: Node, least: int) -> str:
         text = go(n)
-        negative = isinstance(n, Figure | Num) and n.value < 0
-        strength = _strength(n)
-        if isinstance(n, Div) and least <= _PRODUCT:
-            return text  # a fraction bar brackets by itself
-        if isinstance(n, Figure | Num) and not negative and least < _ATOM:
-            return text
-        if negative and first and least == _SUM:
-            return text
-        return _bracketed(text) if strength < least or negative else text
+        if _below_nought(n):
+            return text if least == _SUM else _bracketed(text)
+        return _bracketed(text) if _strength(n) < least else text
 
     return go(node)
 
@@ -155,7 +152,7 @@ def text(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> str:
                 out = ""
                 for i, (term, sign) in enumerate(zip(terms, signs, strict=True)):
                     out += (" + " if sign > 0 else " − ") if i else ("−" if sign < 0 else "")
-                    out += inside(term, _PRODUCT if sign < 0 or i else _SUM, first=i == 0)
+                    out += inside(term, _PRODUCT if sign < 0 or i else _SUM)
                 return out
             case Mul(factors):
                 return " × ".join(inside(f, _PRODUCT, division=True) for f in factors)
@@ -175,15 +172,10 @@ def text(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> str:
             case _:
                 raise ValueError(f"no way to print a {type(n).__name__}")
 
-    def inside(n: Node, least: int, first: bool = True, division: bool = False) -> str:
+    def inside(n: Node, least: int, division: bool = False) -> str:
         out = go(n)
-        negative = isinstance(n, Figure | Num) and n.value < 0
-        if isinstance(n, Figure | Num):
-            if negative and not (first and least == _SUM):
-                return f"({out})"
-            return f"({out})" if least == _ATOM and _strength(n) < _ATOM else out
-        if division and isinstance(n, Div):
-            return f"({out})"
-        return f"({out})" if _strength(n) < least else out
+        if _below_nought(n):
+            return out if least == _SUM else f"({out})"
+        return f"({out})" if _strength(n) < least or (division and isinstance(n, Div)) else out
 
     return go(node)

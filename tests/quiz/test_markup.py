@@ -275,7 +275,7 @@ def test_an_edition_file_stands_a_question_a_line() -> None:
         "a": {"title": "Ä", "figures": "f", "questions": [{"id": "q-1"}, {"id": "q-2"}]},
         "b": {"title": "B", "figures": "g", "questions": []},
     }
-    text = edition_text("2026-1", "site", 0.8, cast(Any, lessons))
+    text = edition_text("2026-1", "site", 0.8, lessons)
     assert json.loads(text) == {"seatwork_edition": 1, "edition": "2026-1", "site": "site", "pass_mark": 0.8, "lessons": lessons}
     assert text.startswith('{"seatwork_edition": 1, "edition": "2026-1"') and "Ä" in text and '{"id":"q-1"},\n{"id":"q-2"}' in text
 
