@@ -149,7 +149,7 @@ def _agrees(step: Applied, working: Working, exact: float) -> bool:
     formula, unit = step.formula, working.result.unit
 
     def usual(number: float | Decimal) -> Decimal:
-        figure = _final_figure(formula, number if isinstance(number, Decimal) else steady(number), 0)
+        figure = _final_figure(formula, number, 0)
         return _printed_figure(formula, figure, 0) if formula.result.limit else figure
 
     wanted = usual(from_si(exact, unit, formula.result.kind))
@@ -170,7 +170,7 @@ def result_places(number: float | Decimal, significant: int) -> int:
     return min(max(places_for(number, significant), 0), MOST_PLACES)
 
 
-def _final_figure(formula: Formula, number: Decimal, more: int) -> Decimal:
+def _final_figure(formula: Formula, number: float | Decimal, more: int) -> Decimal:
     """The figure the last sum gives."""
     out = formula.result
     if out.kind == "count" and out.places is None:
@@ -417,7 +417,7 @@ def conversion(a: str, b: str, kind: str) -> tuple[Decimal, Decimal]:
     to m/min; a long decimal only where no such pair exists.
     """
     ratio = factor(a, KINDS[kind].si) / factor(b, KINDS[kind].si)
-    for top in (1, 1000, 2000):
+    for top in (1000, 2000):  # a thousandth or a ton of pounds; what is simply so many times is shortened below
         over = round(top / ratio)
         if over and abs(top / ratio / over - 1) < 1e-9:
             short = Fraction(top, over)

@@ -190,7 +190,7 @@ def value_figure(si: float, kind: str, unit: str, places: int | None = None) -> 
     if places is not None:
         return Quantity(trimmed(to_places(number, places)), unit, kind)
     if kind == "count":
-        return Quantity(trimmed(to_places(number, 0 if number == int(number) else 1)), unit, kind)
+        return Quantity(trimmed(to_places(number, 1)), unit, kind)
     return Quantity(trimmed(to_places(number, result_places(number, 3))), unit, kind)
 
 
