@@ -164,6 +164,33 @@ def in_turn_question() -> Json:
     return point_question() | {"id": "bench-07", "asks": asks, "workings": {"us": why, "metric": why}, "variants": variants}
 
 
+def picture_question() -> Json:
+    """Two pictures to choose from; the right one is the first."""
+    return one_question() | {
+        "id": "bench-09", "ask": both("Which of the two is right?"), "pictures": [True, True],
+        "texts": {"us": ["", ""], "metric": ["", ""]}, "says": both("") | {s: ["", "The tracks lie along the edge."] for s in ("us", "metric")},
+        "workings": {s: ["<p>Half across, it can drive off.</p>"] for s in ("us", "metric")},
+        "variants": [figures([], [], o) for o in ([1, 0], [0, 1])],
+    }  # fmt: skip
+
+
+def picture_order_question() -> Json:
+    """Four pictures to put in order; the last two may change places."""
+    return order_question() | {
+        "id": "bench-10", "pictures": [True] * 4, "free": [[2, 3]], "texts": {"us": [""] * 4, "metric": [""] * 4},
+        "variants": [figures([], [], o) for o in ([3, 0, 1, 2], [1, 2, 0, 3])],
+    }  # fmt: skip
+
+
+def pool() -> Json:
+    """Seven questions, of which a try asks three: the first always."""
+    more = [one_question() | {"id": f"more-{i}"} for i in (1, 2)]
+    return quiz(
+        questions=[*quiz()["questions"], *more], figures="abcde123", sets=[[0, 1, 3], [0, 4, 6], [0, 2, 5]],
+        read_again={q: {"href": "#do-it", "text": "Do it"} for q in ("bench-01", "bench-02", "bench-05", "more-2")},
+    )  # fmt: skip
+
+
 def quiz(**changes: Any) -> Json:
     """Data of a quiz with one question of each kind."""
     data: Json = {
@@ -204,6 +231,13 @@ def fieldset(q: Mapping[str, Any], number: int) -> str:
     def row(i: int) -> str:
         return text({s: q["texts"][s][i] for s in ("us", "metric")})
 
+    def shown(i: int, place: int) -> str:
+        if not q.get("pictures"):
+            return f'<span class="sq-text">{row(i)}</span>'
+        svg = f'<svg viewBox="0 0 300 150" aria-hidden="true"><text x="9" y="90" fill="currentColor">drawing {i}</text></svg>'
+        told = f'<span class="sq-described">Tracks and edge {i}.</span>'
+        return f'<span class="sq-picture">{svg}</span><span class="sq-text"><b>Picture {chr(65 + place)}</b></span>{told}'
+
     kind = q["kind"]
     must = ' <span class="sq-must">Must be right</span>' if q["must"] else ""
     if kind == "number":
@@ -214,7 +248,14 @@ def fieldset(q: Mapping[str, Any], number: int) -> str:
             '<p class="sq-tolerance">Within 5% counts as right.</p>'
         )
     elif kind == "order":
-        body = '<ol class="sq-order">' + "".join(f'<li data-item="{i}">{row(i)}</li>' for i in first["us"]["order"]) + "</ol>"
+        body = (
+            '<ol class="sq-order">'
+            + "".join(
+                f'<li data-item="{i}">{shown(i, place) if q.get("pictures") else row(i)}</li>'
+                for place, i in enumerate(first["us"]["order"])
+            )
+            + "</ol>"
+        )
     elif kind == "point":
         letters = "".join(
             f'<li><label><input type="radio" name="{q["id"]}" value="{s}"> <span class="sq-text">{chr(65 + i)}</span></label></li>'
@@ -223,9 +264,9 @@ def fieldset(q: Mapping[str, Any], number: int) -> str:
         body = f'<figure class="sq-drawing">{SVG}</figure><ul class="sq-choices sq-letters">{letters}</ul>'
     else:
         box = "radio" if kind == "one" else "checkbox"
-        body = '<ul class="sq-choices">' + "".join(
-            f'<li><label><input type="{box}" name="{q["id"]}" value="{i}"> <span class="sq-text">{row(i)}</span></label></li>'
-            for i in [*first["us"]["order"], *(i for i in range(len(q["texts"]["us"])) if i not in first["us"]["order"])]
+        body = f'<ul class="sq-choices{" sq-pictures" if q.get("pictures") else ""}">' + "".join(
+            f'<li><label><input type="{box}" name="{q["id"]}" value="{i}"> {shown(i, place)}</label></li>'
+            for place, i in enumerate([*first["us"]["order"], *(i for i in range(len(q["texts"]["us"])) if i not in first["us"]["order"])])
         ) + "</ul>"  # fmt: skip
     return (
         f'<fieldset class="sq" data-q="{q["id"]}" data-kind="{kind}"{" data-must" if q["must"] else ""}>'
@@ -288,6 +329,8 @@ def write_site(folder: Path) -> None:
         "two": page(quiz(questions=[number, one], pass_mark=0.5)),
         "rebuilt": page(rebuilt),
         "broken": page(quiz()).replace('{"lesson"', '{broken "lesson"'),
+        "pool": page(pool()),
+        "pictures": page(quiz(questions=[picture_question(), picture_order_question()], pass_mark=0.5)),
         "one-script": page(quiz(), scripts=SCRIPTS[3:]),
         "no-crew": page(quiz(crew=[])),
     }

@@ -103,6 +103,12 @@ class Player:
         else:
             self.press("Practise without an id")
 
+    def again(self) -> None:
+        """Starts another try; after a failed one there is something to read first."""
+        self.press("Start again with new figures")
+        if self.view == "again":
+            self.press("I have read it. Start")
+
     def arrange(self, wanted: list[int]) -> None:
         """Puts an order question's items in the given order with the Up buttons."""
         self.page.evaluate(ARRANGE, wanted)

@@ -121,6 +121,7 @@ class Slip:
     edition: str
     finished: datetime
     answers: list[dict[str, Any]]
+    set: int | None = None
 
 
 class _Bits:
@@ -153,8 +154,13 @@ def read_slip(code: str) -> Slip:
     if check != "".join(LETTERS[(total >> s) & 31] for s in (15, 10, 5, 0)):
         raise BadSlip(code)
     bits = _Bits(payload)
-    assert bits.take(4) == 1
+    layout = bits.take(4)
+    assert layout in {1, 3}  # 2 has figures and no set
     crew, lesson, edition = bits.text(), bits.text(), bits.text()
+    drawn = None
+    if layout == 3:
+        bits.take(20)
+        drawn = bits.take(8)
     finished = datetime(2020, 1, 1, tzinfo=UTC) + timedelta(minutes=bits.take(25))
     answers: list[dict[str, Any]] = []
     for _ in range(bits.take(6)):
@@ -170,4 +176,4 @@ def read_slip(code: str) -> Slip:
             answer = [bits.take(5)]
         answers.append({"units": units, "kind": kind, "variant": variant, "answer": answer})
     assert set(bits.bits[bits.at :]) <= {"0"} and len(payload) % 4 == 0
-    return Slip(crew, lesson, edition, finished, answers)
+    return Slip(crew, lesson, edition, finished, answers, drawn)

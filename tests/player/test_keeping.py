@@ -179,7 +179,7 @@ def test_page_built_anew_does_not_take_old_variants(opened: Opener, http_url: st
     p = opened(http=True)
     p.start()
     p.play()
-    p.press("Start again with new figures")
+    p.again()
     p.answer()
     p.page.goto(f"{http_url}/rebuilt.html")
     assert p.view == "start" and "The questions have changed since you were here" in p.note

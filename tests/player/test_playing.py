@@ -170,7 +170,7 @@ def test_must_be_right_fails_alone(opened: Opener) -> None:
     assert "Question 1 must be right and was missed. That alone fails the quiz." in p.result
     again = p.page.locator(".sq-again a")
     assert again.get_attribute("href") == "#do-it" and again.inner_text() == "Do it"
-    p.press("Start again with new figures")
+    p.again()
     p.play(wrong=("bench-02",))
     assert "Passed. 1 of 2 right" in p.result
 
@@ -209,7 +209,7 @@ def test_new_figures_on_every_try(opened: Opener) -> None:
             p.press("Next")
         seen.append(here)
         p.press("See my result")
-        p.press("Start again with new figures")
+        p.again()
     for one, next_one in itertools.pairwise(seen):
         assert one["bench-01"] != next_one["bench-01"] and one["bench-02"] != next_one["bench-02"]
 
@@ -232,7 +232,7 @@ def test_a_question_shows_some_of_its_wrong_figures(opened: Opener) -> None:
         p.here.locator("label").nth(0).click()
         p.press("Check my answer")
         p.press("See my result")
-        p.press("Start again with new figures")
+        p.again()
     assert len(seen) > 1
 
 
@@ -259,7 +259,7 @@ def test_a_drawing_is_asked_about_in_turn(opened: Opener) -> None:
         p.press("Next")
         assert p.feedback.startswith("Not right." if pile else "Right.")
         p.press("See my result")
-        p.press("Start again with new figures")
+        p.again()
     assert all(one != next_one for one, next_one in itertools.pairwise(asked)) and len(set(asked)) == 2
 
 

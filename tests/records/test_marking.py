@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -220,6 +221,63 @@ def test_on_paper_a_question_may_be_left_open_and_in_a_file_not() -> None:
             assert told.value.crew == "P-01"
 
 
+# --- a try that asks some of the pool -----------------------------------------------------------
+
+SETS = ((0, 1, 3), (1, 2, 4))  # the question that must be right, the second, is in each
+
+
+def of_pool(*places: int, drawn: int | None, origin: Any = "file", names: bool = True, wrong: tuple[int, ...] = ()) -> Result:
+    whole = result(*(WRONG[i] if i in wrong else RIGHT[i] for i in range(5)), origin=origin, names=names)
+    return replace(whole, answers=tuple(whole.answers[i] for i in places), set=drawn)
+
+
+def pool(sets: tuple[tuple[int, ...], ...] = SETS) -> LessonMarking:
+    return replace(lesson(), sets=sets)
+
+
+@pytest.mark.parametrize("names", [True, False])
+@pytest.mark.parametrize(("drawn", "places"), [(0, (0, 1, 3)), (1, (1, 2, 4))])
+def test_a_try_is_marked_over_what_it_was_asked(drawn: int, places: tuple[int, ...], names: bool) -> None:
+    found = mark(of_pool(*places, drawn=drawn, names=names), pool())
+    assert (found.right, found.of, found.passed) == (3, 3, True)
+    assert [q["id"] for q in found.asked] == [QUESTIONS[i]["id"] for i in places] == [a.q for a in found.answers]
+    # 80 percent of three is 2.4, so all three are needed
+    assert not mark(of_pool(*places, drawn=drawn, names=names, wrong=places[-1:]), pool()).passed
+    missed = mark(of_pool(*places, drawn=drawn, names=names, wrong=(1,)), replace(pool(), pass_mark=0.5))
+    assert (missed.right, missed.passed, missed.missed_must) == (2, False, ("one-1",))
+
+
+@pytest.mark.parametrize(
+    ("places", "drawn", "sets", "name", "said"),
+    [
+        ((0, 1, 3), 1, SETS, "foreign", "its questions are not those of this lesson"),  # easier questions than the set's
+        ((0, 3), 0, SETS, "foreign", "it has 2 answers where this try asks 3 questions"),  # what must be right is left out
+        ((0, 2, 3), 0, SETS, "foreign", "its questions are not those of this lesson"),  # and put in its place another
+        ((0, 1, 2, 3, 4), 0, SETS, "foreign", "it has 5 answers where this try asks 3 questions"),
+        ((0, 1, 3), 2, SETS, "altered", "does not say which of the lesson's questions it was asked"),
+        ((0, 1, 3), None, SETS, "altered", "does not say which of the lesson's questions it was asked"),
+        ((0, 1, 2, 3, 4), 0, (), "altered", "it names a set, and this lesson asks all its questions"),
+    ],
+)  # fmt: skip
+def test_other_questions_than_the_set_draws_are_refused(
+    places: tuple[int, ...], drawn: int | None, sets: Any, name: str, said: str
+) -> None:
+    with pytest.raises(Refused, match=said) as told:
+        mark(of_pool(*places, drawn=drawn), pool(sets))
+    assert (told.value.name, told.value.crew, told.value.lesson) == (name, "P-01", "bench")
+
+
+def test_a_lesson_of_an_older_edition_asks_everything() -> None:
+    assert mark(of_pool(0, 1, 2, 3, 4, drawn=None), pool(())).passed
+
+
+def test_a_set_in_a_file() -> None:
+    assert read_file(file(set=39), "x").set == 39 and read_file(file(), "x").set is None and read_file(file(set=255), "x").set == 255
+    for bad in (True, -1, 256, 1.0, "3", [1]):
+        with pytest.raises(Refused, match="its set is no set"):
+            read_file(file(set=bad), "x")
+
+
 # --- a result file ------------------------------------------------------------------------------
 
 
@@ -286,7 +344,8 @@ def slip(layout: int = 2, answers: int = 5) -> str:
         bits += "0" + f"{len(text):06b}" + "".join(f"{plain.index(c):06b}" for c in text)
     words = "höhe".encode()
     bits += "1" + f"{len(words):08b}" + "".join(f"{b:08b}" for b in words)
-    bits += f"{0xABCDE:020b}" if layout == 2 else ""
+    bits += f"{0xABCDE:020b}" if layout > 1 else ""
+    bits += f"{37:08b}" if layout == 3 else ""
     bits += f"{61:025b}" + f"{answers:06b}"
     key = list(KEYS)
     figures = (
@@ -310,6 +369,12 @@ def test_what_a_slip_says_is_what_is_read() -> None:
         Given(None, "several", 255, "us", (0, 2)), Given(None, "order", 1, "metric", (2, 0, 1)), Given(None, "point", 7, "us", (31,)),
     )  # fmt: skip
     assert read_slip(slip(layout=1), "x").figures is None
+
+
+def test_a_slip_says_which_set_was_asked() -> None:
+    found, plain = read_slip(slip(layout=3), "s.csv:2"), read_slip(slip(), "s.csv:2")
+    assert (found.set, plain.set) == (37, None)
+    assert replace(found, set=None) == plain and found.figures == "abcde"
 
 
 def test_a_slip_of_another_layout_or_without_answers() -> None:
