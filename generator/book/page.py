@@ -295,15 +295,15 @@ class LessonPage:
         return f"\n\n{pair_html(figures, self.words(pair.cost))}\n\n"
 
     def _figure(self, spec: DrawingSpec, ident: str, way: Way = "", says: str = "") -> str:
-        svg, film = self._picture(spec, way)
+        svg, film = self.picture(spec, way)
         caption = self.words(spec.caption) if spec.caption else ""
         return steps_html(svg.replace(_IDENT, ident), film, ident, caption=caption, way=way, says=says)
 
     def scene(self, spec: DrawingSpec, ident: str) -> str:
         """The SVG of a scene with its references put in."""
-        return self._picture(spec)[0].replace(_IDENT, ident)
+        return self.picture(spec)[0].replace(_IDENT, ident)
 
-    def _picture(self, spec: DrawingSpec, way: Way = "") -> tuple[str, Film | None]:
+    def picture(self, spec: DrawingSpec, way: Way = "") -> tuple[str, Film | None]:
         """The SVG of a scene under a name to be replaced, and its steps if it has some."""
         draw = scene_function(spec.scene)
         if spec.kind == "drawing" and is_film_scene(draw):
