@@ -110,9 +110,7 @@ class Film:
         and `data-whole` that of the picture with its key.
         """
         roots = [frame.canvas.element() for frame in self.frames]
-        for _, measure in self.frames[-1].canvas.scales:
-            if measure not in [kept for _, kept in self.scales]:
-                self.scales.append(next(pair for pair in self.frames[-1].canvas.scales if pair[1] is measure))
+        self.scales.extend(pair for pair in self.frames[-1].canvas.scales if pair not in self.scales)
         _, tall, _ = self._sizes
         root = ET.Element("svg", roots[0].attrib)
         root.set("viewBox", self.picture_box)
