@@ -71,5 +71,6 @@ bench: $(VENV)/.demo-ready
 	$(BIN)/python -m benchmarks.calculations
 	$(BIN)/python -m benchmarks.whole_build
 	$(BIN)/python -m benchmarks.serve_rebuild
+	$(BIN)/python -m benchmarks.page_weights site_demo
 	$(BIN)/python -m generator build site_demo --quiet
 	$(BIN)/python benchmarks/tally_5000.py site_demo

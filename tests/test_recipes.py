@@ -202,7 +202,7 @@ def copy_project(target: Path) -> Path:
 def test_each_recipe_changes_something_and_shows_it() -> None:
     found = recipes(PAGE.read_text("utf-8"))
     assert [heading.split(":")[0] for heading in found] == [
-        "Add a calculation", "Add a drawing", "Add a lesson", "Add a question",
+        "Add a calculation", "Add a drawing", "Add a lesson", "Add steps", "Add a question",
     ]  # fmt: skip
     for heading, steps in found.items():
         assert any(isinstance(s, Edit) for s in steps), heading

@@ -19,6 +19,7 @@ from generator.book.scene import canvas_of, held_to_laws, is_film_scene, refuse_
 from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
 from generator.calc.steps import Rows
+from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
 from generator.drawing.film import Film
 from generator.drawing.measure import Measure
@@ -106,6 +107,7 @@ class LessonPage:
         self.page = f"lessons/{lesson.id}.html"
         self.explained_terms: set[str] = set()
         self._drawn: dict[tuple[str, str, int | None, str], tuple[str, Film | None]] = {}
+        self._made: dict[tuple[str, str, str], Canvas | Film] = {}  # several steps of one scene may be asked for
         self._columns: list[tuple[str, str, Measure]] = []  # figures of columns that the drawing being made is given
         self._written: dict[Same, str] = {}
         self._cited: dict[tuple[Source, ...], str] = {}
@@ -299,7 +301,7 @@ class LessonPage:
         return f"\n\n{pair_html(figures, self.words(pair.cost))}\n\n"
 
     def _figure(self, spec: DrawingSpec, ident: str, way: Way = "", says: str = "") -> str:
-        svg, film = self._picture(spec, way=way)
+        svg, film = self.picture(spec, way=way)
         caption = self.words(spec.caption) if spec.caption else ""
         return steps_html(svg.replace(_IDENT, ident), film, ident, caption=caption, way=way, says=says)
 
@@ -308,9 +310,9 @@ class LessonPage:
 
         ``way`` is ``wrong`` where what it shows must not be done: the laws of scenes leave it alone then.
         """
-        return self._picture(spec, frame, way, alone=True)[0].replace(_IDENT, ident)
+        return self.picture(spec, frame, way, alone=True)[0].replace(_IDENT, ident)
 
-    def _picture(self, spec: DrawingSpec, frame: int | None = None, way: Way = "", *, alone: bool = False) -> tuple[str, Film | None]:
+    def picture(self, spec: DrawingSpec, frame: int | None = None, way: Way = "", *, alone: bool = False) -> tuple[str, Film | None]:
         """The SVG of a scene under a name to be replaced, and its steps if it has some.
 
         ``alone`` is for one drawing, which of a scene in steps is that of step ``frame``.
@@ -335,7 +337,8 @@ class LessonPage:
         key = (str(spec.scene), repr(arguments), frame, way)
         if key not in self._drawn:  # one drawing stands on the page, its sheet and its key
             try:
-                made = draw(ident=_IDENT, **arguments)
+                made = self._made.get((key[0], key[1], way)) or draw(ident=_IDENT, **arguments)
+                self._made[key[0], key[1], way] = made
                 picture = canvas_of(made, str(spec.scene), frame) if alone else made
                 if way:
                     for canvas in canvases_of(picture):
@@ -352,7 +355,7 @@ class LessonPage:
                 self._enter_drawn(what, measure, f"the scale at which the drawing '{spec.scene}' fits its frame")
         film = self._drawn[key][1]
         for name, heading, measure in self._columns:  # of a column a scene in steps may print some only
-            if film is None or measure in film.told:
+            if frame is None and (film is None or measure in film.told):
                 self._enter_step(name, heading, measure)
         return self._drawn[key]
 

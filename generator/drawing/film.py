@@ -110,9 +110,7 @@ class Film:
         and `data-whole` that of the picture with its key.
         """
         roots = [frame.canvas.element() for frame in self.frames]
-        for _, measure in self.frames[-1].canvas.scales:
-            if measure not in [kept for _, kept in self.scales]:
-                self.scales.append(next(pair for pair in self.frames[-1].canvas.scales if pair[1] is measure))
+        self.scales.extend(pair for pair in self.frames[-1].canvas.scales if pair not in self.scales)
         _, tall, _ = self._sizes
         root = ET.Element("svg", roots[0].attrib)
         root.set("viewBox", self.picture_box)
@@ -231,20 +229,26 @@ class _Packer:
         for frame in frames:
             here: set[str] = set()
             for top in frame:
-                for element in top.iter():
-                    text = self._text[id(element)] = ET.tostring(element, encoding="unicode")
-                    self._count[text] += 1
-                    here.add(text)
+                self._write(top, here)
             self._in.update(here)
         for frame in frames:
             for top in frame:
                 self._sort(top)
 
+    def _write(self, element: ET.Element, here: set[str]) -> str:
+        """Note what an element and all in it look like, written out; alike is what is written alike."""
+        inside = "".join(self._write(child, here) for child in element)
+        attributes = "".join(f' {name}="{value}"' for name, value in element.attrib.items())
+        text = self._text[id(element)] = f"<{element.tag}{attributes}>{element.text or ''}{inside}</{element.tag}>"
+        self._count[text] += 1
+        here.add(text)
+        return text
+
     def _sort(self, element: ET.Element) -> None:
         """Put each part that stands in the drawing more than once, moved or not, with its like."""
         for child in element:
             text = self._text[id(child)]
-            if len(text) > 2 * _WORTH and child.tag == "g" and self._in[text] < len(self.frames):
+            if len(text) > 2 * _WORTH and child.tag in ("g", "path") and self._in[text] < len(self.frames):
                 outline = _outline(child)
                 if outline is not None and self._join(child, *outline):
                     continue

@@ -8,6 +8,7 @@ memory: what is tested is the drawings, and reading tables has tests of its own.
 from __future__ import annotations
 
 import random
+import xml.etree.ElementTree as ET
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -15,7 +16,9 @@ from functools import cache
 from pathlib import Path
 
 from generator.book.content import Content, content_folder, read_content
+from generator.book.model import WAYS
 from generator.book.page import LessonPage, site_lead
+from generator.drawing.film import strip
 from generator.jobsite.columns import JOB, LIMITS, MACHINES, MATERIALS, TRUCKS, Column
 from generator.jobsite.model import JobSite, Row, Value
 from generator.jobsite.reader import read
@@ -25,6 +28,7 @@ from generator.source.problem import Refusal, Refusals
 from generator.units.quantity import Quantity, trimmed
 from generator.working.errors import NumberProblem
 from generator.working.ledger import Ledger
+from tests.drawing.unpacked import steps
 
 _LENGTHS = {"length"}
 _SMALL = {"fraction", "angle", "grade", "ratio", "factor"}
@@ -104,9 +108,12 @@ def drawn_site(base: JobSite, seed: int) -> JobSite:
     )
 
 
-def drawings(site: JobSite, only: frozenset[str] | None = None) -> Iterator[Drawn]:
-    """Every drawing of every lesson of the site and of its questions."""
-    from generator.book.scene import figures_for
+def drawings(site: JobSite, only: frozenset[str] | None = None, *, films: bool = True) -> Iterator[Drawn]:
+    """Every drawing of every lesson of the site and of its questions; of a scene in steps, those on paper.
+
+    Without ``films`` scenes in steps are left out: one of them is the work of fifty drawings.
+    """
+    from generator.book.scene import figures_for, is_film_scene, scene_function
 
     content = shipped_content()
     for lesson in content.lessons.values():
@@ -114,15 +121,25 @@ def drawings(site: JobSite, only: frozenset[str] | None = None) -> Iterator[Draw
         if page.context.machine is None:
             continue
         figures = figures_for(site, page.context, {})
-        pictures = [Picture(spec) for spec in lesson.all_drawings]
+        sides = {id(side.picture): way for pair in lesson.ways.values() for way, side in zip(WAYS, pair.sides, strict=True)}
+        pictures = [Picture(spec, way="wrong" if sides.get(id(spec)) == "wrong" else "") for spec in lesson.all_drawings]
         pictures += [p for q in content.questions.get(lesson.id, ()) for p in q.all_pictures]
         for picture in pictures:
             spec = picture.drawing
             scene = str(spec.scene)
             if only is not None and scene not in only:
                 continue
+            if not films and is_film_scene(scene_function(scene)):
+                continue
             try:
-                yield Drawn(lesson.id, scene, page.scene(spec, "one", picture.frame, picture.way), (), figures)
+                alone = picture.frame is not None
+                svg, film = page.picture(spec, picture.frame, picture.way, alone=alone)
+                if film is None:
+                    yield Drawn(lesson.id, scene, svg, (), figures)
+                    continue
+                frames = steps(svg)
+                for k in strip(len(frames)):
+                    yield Drawn(lesson.id, scene, ET.tostring(frames[k - 1], encoding="unicode"), (), figures)
             except Refusals as e:
                 yield Drawn(lesson.id, scene, "", tuple(str(p) for p in e.problems), figures)
             except (NumberProblem, Refusal) as e:

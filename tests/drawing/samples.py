@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from generator.drawing import Canvas, Measure
+from generator.drawing.film import Film
 from generator.drawing.scenes import compact, dozing, ground, loading, slopes, trench, wear
 
 SIZES = ("tiny", "middle", "huge")
@@ -55,6 +56,48 @@ def _slot(run: float, depth: float, blade: float, passes: int, heights: list[flo
         "spoil_heights": [L(h) for h in heights],
         "spoil_ratio": 3.0,
         "spoil_ratio_text": "3:1",
+    }
+
+
+def _count(value: int) -> Measure:
+    return Measure(float(value), str(value), str(value))
+
+
+def _seconds(value: float) -> Measure:
+    return Measure(value, f"{value:.1f} s", f"{value:.1f} s")
+
+
+def _passes(run: float, depth: float, blade: float, layers: list[list[float]], peak: float, far_end: bool) -> Arguments:
+    """A slot cut layer by layer: where each pass of a layer starts, as a share of the run. Invented figures."""
+    flat = [(start * run, depth * (i + 1) / len(layers)) for i, layer in enumerate(layers) for start in layer]
+    heights = [peak * math.sqrt((k + 1) / len(flat)) for k in range(len(flat))]
+    ramps = [3 * h for h in (0.0, *heights[:-1])]
+    backs = [(run if far_end else start) + ramp for (start, _), ramp in zip(flat, ramps, strict=True)]
+    return {
+        "slot_length": L(run),
+        "slot_depth": L(depth),
+        "blade_height": L(blade),
+        "pass_numbers": [_count(k + 1) for k in range(len(flat))],
+        "pass_starts": [L(start) for start, _ in flat],
+        "pass_depths": [L(deep) for _, deep in flat],
+        "pushes": [L(start + ramp) for (start, _), ramp in zip(flat, ramps, strict=True)],
+        "reverses": [L(back) for back in backs],
+        "reversed_so_far": [L(sum(backs[: k + 1])) for k in range(len(backs))],
+        "spoil_heights": [L(h) for h in heights],
+        "spoil_ratio": 3.0,
+    }
+
+
+def _truck(first: float, last: float, count: int, **more: Any) -> Arguments:
+    """A truck loaded in so many passes, from front to rear where the first swing is the longer one. Invented figures."""
+    swings = _swings(first, last, count)
+    bearings = [A(10 - 20 * k / count) for k in range(count)]
+    return {
+        "pass_numbers": [_count(k + 1) for k in range(count)],
+        "fills": bearings if first >= last else bearings[::-1],
+        "swing_angles": swings,
+        "waited": [_seconds(4.5 * k) for k in range(count)],
+        **more,
     }
 
 
@@ -599,6 +642,30 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         ),
     ),
 }
+
+
+FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Arguments]]] = {
+    "slot_passes_film": (
+        dozing.slot_passes_film,
+        (
+            _passes(6.0, 0.4, 0.5, [[0.5, 1.0]], 0.6, False),
+            _passes(45.7, 0.9, 1.3, [[1.0, 0.75, 0.5, 0.25], [1.0, 0.7, 0.3]], 2.8, True) | {"track_length": L(3.2), "far_side_ratio": 1.8},
+            _passes(300.0, 2.0, 2.4, [[(k + 1) / 204 for k in range(204)]], 7.7, False) | {"most_reversed": L(90_000)},
+        ),
+    ),
+    "truck_film": (
+        loading.truck_film,
+        (
+            _truck(70, 40, 2, truck_length=L(2.4), reach=L(3.0)),
+            _truck(
+                32, 84, 6, truck_length=L(5.5), reach=L(9.4), truck_angle=A(90), track_angle=A(45), bucket_length=L(1.7),
+                tail_radius=L(3.7), most_waited=_seconds(29), **_bench(1.83, 3.048, 4.4, 3.5, 0.76, 3.1, 11.6),
+            ),
+            _truck(170, 60, 45, truck_length=L(10.0), reach=L(13.0)),
+        ),
+    ),
+}  # fmt: skip
+"""Scenes in steps; the same rules hold for each of their steps."""
 
 
 def names() -> list[str]:

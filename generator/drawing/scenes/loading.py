@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
-from generator.drawing.film import MOST_FRAMES, Film, Frame, picked, thinned
+from generator.drawing.film import Film, Frame, picked, thinned
 from generator.drawing.machines import (
     FLOOR,
     Build,
@@ -478,6 +478,10 @@ def truck_match(
     return canvas
 
 
+MOST_SHOWN = 15
+"""So many passes of a truck are shown at most: nobody looks at more of them, and each turns the machine anew."""
+
+
 @dataclass(frozen=True)
 class _FromAbove:
     """An excavator that loads a truck, seen from above, the swing centre at the origin.
@@ -562,11 +566,11 @@ class _FromAbove:
         """Where each pass digs."""
         return [(self.dig * math.cos(at), self.dig * math.sin(at)) for at in self.bearings]
 
-    def sector(self, low: float, high: float) -> list[Point]:
-        """The outline of the ground that is dug, between two bearings."""
+    def sector(self, low: float, high: float, pieces: int = 24) -> list[Point]:
+        """The outline of the ground that is dug, between two bearings; its arcs are of so many straight pieces."""
         return [(radius * math.cos(at), radius * math.sin(at))
                 for radius, ends in ((self.inner, (low, high)), (self.outer, (high, low)))
-                for at in (ends[0] + (ends[1] - ends[0]) * k / 24 for k in range(25))]  # fmt: skip
+                for at in (ends[0] + (ends[1] - ends[0]) * k / pieces for k in range(pieces + 1))]  # fmt: skip
 
     @property
     def world(self) -> tuple[float, float, float, float]:
@@ -764,7 +768,7 @@ def truck_film(
         *((a + b) / 2 for a, b in itertools.pairwise(by_bearing)),
         2 * by_bearing[-1] - (by_bearing[-1] + by_bearing[-2]) / 2,
     ]
-    shown, apart = picked(count, MOST_FRAMES // 2)
+    shown, apart = picked(count, MOST_SHOWN)
     order = "from front to rear" if places[0] < places[-1] else "from rear to front"
     last, most = pass_numbers[-1], most_waited or waited[-1]
     frames = []
@@ -848,7 +852,8 @@ def _loading_ground(view: View, plan: _FromAbove, left: Sequence[tuple[float, fl
     view.polygon(plan.sector(*whole), pen="dash")
     if left:
         with view.part("spoil"):
-            view.body(plan.sector(min(a for a, _ in left), max(b for _, b in left)), fill="spoil")
+            low, high = min(a for a, _ in left), max(b for _, b in left)
+            view.body(plan.sector(low, high, math.ceil((high - low) / 0.1)), fill="spoil")
     with view.part("swing-circle"):
         view.circle((0, 0), plan.tail, pen="dash")
 
