@@ -44,7 +44,7 @@ def powers(unit: str) -> Powers:
             if match is None:
                 raise ValueError(f"cannot read the unit {unit!r}")
             # a base inside a label may be printed in the plural
-            name = match[1] if match[1] in UNITS else _keys().get(match[1], match[1])
+            name = _keys().get(match[1], match[1])
             power = float(match[2].removeprefix("^") or 1)
             found[name] = found.get(name, 0) + (-power if i else power)
     return _kept(found)

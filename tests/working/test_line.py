@@ -59,7 +59,7 @@ def test_lines_of_other_figures_share_their_shape_and_others_do_not() -> None:
     [
         (("2", "3"), ("", "")), (("0", "3"), ("", "")), (("0.5", "1.5"), ("", "")), (("1", "3"), ("one", "")), (("3", "1"), ("", "one")),
         (("-2", "3"), ("below nought", "")), (("1", "-1"), ("one", "below nought")), (("1", "0"), ("one", "")), (("-0.5", "0.5"), ("below nought", "")),
-        (("-1", "2"), ("below nought", "")), (("2", "1.0"), ("", "one")),
+        (("-1", "2"), ("below nought", "")), (("2", "1.0"), ("", "one")), (("1", "1"), ("one", "one")), (("-2", "0"), ("below nought", "")),
     ],
 )  # fmt: skip
 def test_what_a_figure_does_to_the_print_around_it(values: tuple[str, str], manner: tuple[str, str]) -> None:

@@ -110,6 +110,10 @@ def test_what_is_multiplied_and_divided_is_left(a: str, b: str) -> None:
     assert combined(powers(a), powers(a), -1) == ()
 
 
+def test_a_label_in_the_plural_is_the_unit_whatever_its_power() -> None:
+    assert dict(powers("acres²")) == dict(powers("acre2")) == {"acre": 2} and dict(powers("tons·ft²/min")) == {"ton": 1, "ft": 2, "min": -1}
+
+
 @pytest.mark.parametrize("text", ["ft2in", "3ft", "ft**2", "m^", "a b"])
 def test_what_is_no_unit_is_an_error(text: str) -> None:
     with pytest.raises(ValueError, match="cannot read the unit"):
