@@ -151,6 +151,16 @@ def test_what_must_not_be_larger_may_be_as_large() -> None:
     assert str(refusal(held, long=FOOT, short=FOOT * 1.0001)) == "the short side is the longer one; check short and long"
 
 
+@pytest.mark.parametrize("level", [-100.0, -0.3, 0.0, 0.3, 100.0])
+def test_what_must_not_be_larger_may_be_as_large_below_zero_too(level: float) -> None:
+    """Elevations lie below the benchmark's zero as well: a floor at the ground's own height is a cut of nothing."""
+    cut = find("trench.cut_depth")
+    assert isinstance(cut, Formula)
+    assert cut(surface_elevation=level, invert_elevation=level) == 0.0
+    assert cut(surface_elevation=level, invert_elevation=level - 1.5) == pytest.approx(1.5)
+    assert "the floor lies above the ground" in str(refusal(cut, surface_elevation=level, invert_elevation=level + 0.001))
+
+
 def test_what_must_be_above_nothing_is() -> None:
     held = replace(ROOM, positive=(("long - short", "no room is left"),), result=replace(ROOM.result, at_least=None))
     assert held(long=0.5, short=0.25) == 0.25

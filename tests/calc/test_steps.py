@@ -14,7 +14,7 @@ import yaml
 from generator.calc.catalogue import calculations
 from generator.calc.formula import Formula
 from generator.calc.procedure import Procedure
-from generator.calc.steps import Column, Outcome, Rows
+from generator.calc.steps import Column, Note, Outcome, Rows
 from generator.reference import tables as shipped
 from generator.units.quantity import Quantity
 from generator.units.table import SYSTEMS, System
@@ -187,6 +187,20 @@ def test_two_round_heights_are_tried_one_on_each_side(volume: str, width: str, s
         figure = f"{height:.1e}"  # two figures at the most, as a person would try
         assert float(figure) == pytest.approx(height, rel=1e-9)
     assert high[0] - low[0] <= 0.2001 * high[0] or low[0] == 0
+
+
+def test_between_walls_no_side_rolls_out_and_nothing_is_tried() -> None:
+    """100 yd³ are 2,700 ft³, over 24 ft an area of 112.5 ft²: a triangle 4.5 times as long as it is high, so √50 ft."""
+    pile = worked("dozing.spoil_ramp", repose="90deg")
+    assert si(pile, "height") == pytest.approx(50**0.5 * FOOT, rel=1e-9) and si(pile, "mean_width") == pytest.approx(24 * FOOT)
+    assert [type(s).__name__ for s in pile.steps] == ["Applied"] * 4
+
+
+@pytest.mark.parametrize(("ratio", "steeper"), [("1:1", True), ("1.4:1", True), ("1.43:1", False), ("3:1", False)])
+def test_a_ramp_steeper_than_the_ground_rests_at_is_told(ratio: str, steeper: bool) -> None:
+    """At 35° a side runs 1.428 for each one of rise."""
+    notes = [s.text for s in worked("dozing.spoil_ramp", ratio=ratio).steps if isinstance(s, Note)]
+    assert any("steeper than this ground rests at" in n for n in notes) is steeper
 
 
 # --- the swing of every pass ---------------------------------------------------------------------------

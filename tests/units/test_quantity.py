@@ -36,7 +36,14 @@ def test_the_figure_a_person_would_write() -> None:
     assert [str(natural(1234.5, n)) for n in (1, 2, 4, 5)] == ["1000", "1200", "1235", "1234.5"]
     assert [places_for(v, 3) for v in (1234.5, 12.3, 1.0, 0.0123, 0.0)] == [-1, 1, 2, 4, 0]
     assert places_for(Decimal("0.5"), 3) == 3 and places_for(Decimal(0), 3) == 0
-    assert [str(trimmed(Decimal(t))) for t in ("10.50", "1E+2", "100", "0.00", "-3.0", "0.250")] == ["10.5", "100", "100", "0", "-3", "0.25"]
+    assert [str(trimmed(Decimal(t))) for t in ("10.50", "1E+2", "100", "0.00", "-3.0", "0.250")] == [
+        "10.5",
+        "100",
+        "100",
+        "0",
+        "-3",
+        "0.25",
+    ]
     assert steady(0.1 + 0.2) == Decimal("0.3") and steady(1 / 3) == Decimal("0.333333333333")
 
 
@@ -116,7 +123,14 @@ def test_which_units_a_kind_takes(kind: str) -> None:
 
 
 def test_the_counterpart_of_a_unit() -> None:
-    pairs = (("ft", "us", "ft"), ("ft", "metric", "m"), ("m", "us", "ft"), ("deg", "us", "deg"), ("min", "metric", "min"), ("lcy", "metric", "lcm"))
+    pairs = (
+        ("ft", "us", "ft"),
+        ("ft", "metric", "m"),
+        ("m", "us", "ft"),
+        ("deg", "us", "deg"),
+        ("min", "metric", "min"),
+        ("lcy", "metric", "lcm"),
+    )
     assert [(u, s, counterpart(u, s)) for u, s, _ in pairs] == list(pairs)
 
 
@@ -154,7 +168,11 @@ def test_where_no_unit_is_needed_none_is_asked_for() -> None:
     assert {k: find_unit("", k) for k in ("grade", "fraction", "factor", "ratio", "count")} == {
         "grade": "1", "fraction": "1", "factor": "1", "ratio": ":1", "count": "1",
     }  # fmt: skip
-    assert find_unit("lb/ft3", "unit_weight") == "lbf/ft3" and find_unit("lb/ft3", "density") == "lb/ft3" and find_unit(" FT ", "length") == "ft"
+    assert (
+        find_unit("lb/ft3", "unit_weight") == "lbf/ft3"
+        and find_unit("lb/ft3", "density") == "lb/ft3"
+        and find_unit(" FT ", "length") == "ft"
+    )
 
 
 # --- typed answers: what is read --------------------------------------------------------------------------
@@ -240,7 +258,7 @@ def test_a_figure_as_it_is_written(text: str, kind: str, commas: str, digits: st
         ("1'234 ft", "length", "thousands", "'1'234 ft' has a mark inside the number; write 1234 ft"),
         ("1/2 ft", "length", "thousands", "'1/2 ft' is written as a fraction; write 0.5 ft"), ("1/3 ft", "length", "thousands", "'1/3 ft' is written as a fraction; write it with a point"),
         ("-5 1/2 ft", "length", "thousands", "'-5 1/2 ft' is written as a fraction; write -5.5 ft"), ("1/2\"", "length", "thousands", "'1/2\"' is written as a fraction; write 0.5\""),
-        ("1/2/3", "length", "thousands", "'1/2/3' is not a quantity"), ("1/16 in", "length", "thousands", "'1/16 in' is written as a fraction; write 0.0625 in"),
+        ("1/2/3", "length", "thousands", "'1/2/3' is not a quantity"), ("1/2 3 ft", "length", "thousands", "'1/2 3 ft' is not a quantity"), ("1/16 in", "length", "thousands", "'1/16 in' is written as a fraction; write 0.0625 in"),
         ("1/32 in", "length", "thousands", "'1/32 in' is written as a fraction; write it with a point"), ("10/2 ft", "length", "thousands", "'10/2 ft' is written as a fraction; write 5 ft"),
         ("1 234 ft", "length", "thousands", "'1 234 ft' has a space inside the number; write the digits together"), ("12 34 ft", "length", "thousands", "'12 34 ft' has a space inside"),
         ("3 to 1", "grade", "thousands", "'3 to 1' is in words; write 3:1"), ("-3 to 1", "grade", "thousands", "'-3 to 1' is in words; write -3:1"),
