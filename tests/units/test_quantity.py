@@ -114,7 +114,8 @@ def test_grades_are_shares_degrees_or_a_run() -> None:
 
 PLAIN = {"grade": {"%", "1", ":1", "deg"}, "ratio": {":1", "1"}, "fraction": {"%", "1"}, "factor": {"%", "1", "min/h"}, "count": {"1"},
          "resistance": {"lb/ton", "kg/t", "%", "1"}, "angle": {"deg", "rad"}, "turning": {"rpm", "deg/s"}, "frequency": {"1/h", "1/min"},
-         "length": {"in", "ft", "yd", "mi", "mm", "cm", "m", "km"}, "time": {"s", "min", "h", "year"}}  # fmt: skip
+         "length": {"in", "ft", "yd", "mi", "mm", "cm", "m", "km"}, "time": {"s", "min", "h", "year"},
+         "loose_volume": {"ft3", "yd3", "m3", "L", "lcy", "lcm"}, "bank_volume": {"ft3", "yd3", "m3", "L", "bcy", "bcm"}}  # fmt: skip
 
 
 @pytest.mark.parametrize("kind", PLAIN)
@@ -123,14 +124,9 @@ def test_which_units_a_kind_takes(kind: str) -> None:
 
 
 def test_the_counterpart_of_a_unit() -> None:
-    pairs = (
-        ("ft", "us", "ft"),
-        ("ft", "metric", "m"),
-        ("m", "us", "ft"),
-        ("deg", "us", "deg"),
-        ("min", "metric", "min"),
-        ("lcy", "metric", "lcm"),
-    )
+    pairs: tuple[tuple[str, System, str], ...] = (
+        ("ft", "us", "ft"), ("ft", "metric", "m"), ("m", "us", "ft"), ("deg", "us", "deg"), ("min", "metric", "min"), ("lcy", "metric", "lcm"),
+    )  # fmt: skip
     assert [(u, s, counterpart(u, s)) for u, s, _ in pairs] == list(pairs)
 
 
