@@ -15,11 +15,9 @@ from tests.outside import planted_steps
 from tests.outside.collected import tables
 from tests.outside.planted import exceptions
 from tests.outside.planted_steps import (
-    Refused,
     TooLong,
     found_by,
     in_place,
-    judged,
     labels,
     mislabelled,
     misread,
@@ -27,7 +25,6 @@ from tests.outside.planted_steps import (
     planted,
     procedures_with,
     refused,
-    rounded_or_in_a_state,
     said,
     tells,
     widening_is_found,
@@ -35,11 +32,6 @@ from tests.outside.planted_steps import (
 )
 
 SLIPS = {f: tuple(s) for f, s in groupby(planted(), key=lambda s: s.where)}
-
-
-@mark.parametrize("topic", dict.fromkeys(s.topic for s in planted()))
-def test_the_right_procedures_are_not_turned_away(topic: str) -> None:
-    assert judged(topic) is None
 
 
 @mark.parametrize("where", SLIPS)
@@ -104,12 +96,6 @@ def test_every_table_that_is_read_is_misread() -> None:
 # --- limits -----------------------------------------------------------------------------------
 
 
-@mark.parametrize("case", refused(), ids=lambda r: f"{r.calculation}-{r.why[:40]}")
-def test_what_must_be_refused_is(case: Refused) -> None:
-    assert case.met(tables()), f"{case.inputs}: {case.outcome(case.inputs, tables())}"
-    assert set(case.takes) <= set(case.inputs) and case.why
-
-
 @mark.parametrize("slip", wider(), ids=lambda w: w.id)
 def test_a_limit_that_lets_go_is_found(slip: planted_steps.Wider) -> None:
     assert widening_is_found(slip)
@@ -121,15 +107,6 @@ def test_the_limits_that_a_rule_sets_are_among_the_widened() -> None:
 
 
 # --- labels -----------------------------------------------------------------------------------
-
-
-@mark.parametrize("name", said())
-def test_a_result_says_its_state_or_its_rounding(name: str) -> None:
-    assert tells(labels()[name], said()[name]), labels()[name]
-
-
-def test_every_result_in_a_state_or_rounded_is_listed() -> None:
-    assert {n for n, label in labels().items() if rounded_or_in_a_state(label)} == set(said())
 
 
 def test_a_result_under_another_label_is_found() -> None:
