@@ -302,3 +302,19 @@ def test_a_build_over_a_damaged_edition_is_refused_in_a_line(tmp_path: Path, cap
         "nothing was changed: the last handbook is still in place",
     ]
     assert json.loads(path.read_text("utf-8")) == data and not list(site.glob(".out-*"))
+
+
+@pytest.mark.parametrize("sets", [3, [[]], [0], [[0, 9]], [[-1]], [[True]], ["0"], [[0.0]]])
+def test_an_edition_whose_sets_ask_what_is_not_there_is_damaged(tmp_path: Path, sets: Any) -> None:
+    site = small_site(tmp_path / "site")
+    path = site / "editions" / "2026-1.json"
+    kept = json.loads(path.read_text("utf-8"))
+    kept["lessons"]["bench-height"]["sets"] = [[0, 1, 2], [0, 3, 4]]
+    path.write_text(json.dumps(kept), "utf-8")
+    found = load_editions(site).find("2026-1", "bench-height", None)
+    assert found.sets == ((0, 1, 2), (0, 3, 4)) and load_editions(site).find("2026-1", "truck-match", None).sets == ()
+    kept["lessons"]["bench-height"]["sets"] = sets
+    path.write_text(json.dumps(kept), "utf-8")
+    damaged = load_editions(site)
+    damaged.read("2026-1")
+    assert [f.name for f in damaged.flags] == ["unreadable"]
