@@ -44,7 +44,7 @@
     /* sheets are plain files: hand the reader's choice on, as storage may not reach them */
     document.addEventListener("click", function (event) {
       var link = event.target.closest("a[data-sheet]");
-      if (link) { link.search = "?units=" + units(); }
+      if (link) { link.search = "?units=" + units() + (link.dataset.mine ? "&mine=" + encodeURIComponent(link.dataset.mine) : ""); }
     }, true);
     hints();
   }

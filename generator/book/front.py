@@ -26,8 +26,11 @@ Docs = dict[str, str | bytes]
 _NO_NEXT = "---\nhide: [footer]\n---"
 
 
-def bar(site: JobSite, lesson: Lesson | None) -> str:
-    """The bar on top of a page: the unit switch and, for a lesson, its minutes and its sheet."""
+def bar(site: JobSite, lesson: Lesson | None, mine: str = "") -> str:
+    """The bar on top of a page: the unit switch and, for a lesson, its minutes and its sheet.
+
+    ``mine`` are the attributes that say which machines the lesson can be shown for.
+    """
     units = site.settings.units
     switch = (
         '<span role="group" aria-label="Units">'
@@ -37,7 +40,7 @@ def bar(site: JobSite, lesson: Lesson | None) -> str:
     extra = ""
     if lesson is not None:
         extra = f'<p>{lesson.minutes} minutes to read</p><a data-sheet href="../sheets/{lesson.id}.html">Tailgate sheet to print</a>'
-    return f'<div class="sw-bar" data-search-exclude data-default-units="{units}">{switch}{extra}</div>'
+    return f'<div class="sw-bar" data-search-exclude data-default-units="{units}"{mine}>{switch}{extra}</div>'
 
 
 def front_pages(
@@ -239,8 +242,9 @@ def _and(words: list[str]) -> str:
 
 def machines_script(site: JobSite, docs: Mapping[str, str | bytes]) -> str:
     """The machines and trucks a reader may pick as their own, for ``my-machine.js``."""
-    rows = [[m.id, m.name, f"sheets/cab-{m.id.lower()}.html" in docs] for m in (*site.machines, *site.trucks)]
-    text = json.dumps({"site": site.settings.key, "machines": rows}, separators=(",", ":"))
+    rows = [[m.id, m.name, f"sheets/cab-{m.id.lower()}.html" in docs, m.kind] for m in (*site.machines, *site.trucks)]
+    leads = {role.id: list(role.lead) for role in site.settings.roles.values() if role.lead}
+    text = json.dumps({"site": site.settings.key, "machines": rows, "leads": leads}, separators=(",", ":"))
     return f"window.seatworkMachines = {text};\n"
 
 

@@ -16,7 +16,7 @@ from generator.drawing.laws import Breach, broken
 from generator.drawing.measure import Measure
 from generator.jobsite.model import JobSite
 from generator.source.near import suggest
-from generator.source.problem import Problem
+from generator.source.problem import Problem, Refusals
 from generator.source.yamltext import line_of
 from generator.units.quantity import Quantity
 from generator.working.errors import NumberProblem
@@ -119,6 +119,15 @@ def figures_for(site: JobSite, context: Context, given: Mapping[str, Quantity]) 
             blocks[head] = row.values
     found = {f"{head}.{name}": v.si for head, block in blocks.items() for name, v in block.items() if isinstance(v, Quantity)}
     return found | {ref: v.si for ref, v in given.items() if ref in found}
+
+
+class LawsBroken(Refusals):
+    """A drawing that shows what the site's own figures forbid; ``why`` says it in words for a reader."""
+
+    @property
+    def why(self) -> str:
+        """What is wrong, without the scene's and the law's names."""
+        return "; ".join(p.what.partition("': ")[2] or p.what for p in self.problems)
 
 
 def held_to_laws(
