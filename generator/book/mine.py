@@ -141,7 +141,8 @@ def _sheet(page: LessonPage, row: Any, ledger: Ledger) -> dict[str, str]:
 
 def why_not(row: Any, error: Exception) -> str:
     """Why a lesson cannot be shown for a machine, as HTML."""
-    return f"{safe(row_head(row))}: {_said(error)}"
+    said = _said(error)
+    return said if said.startswith(safe(row.name)) else f"{safe(row_head(row))}: {said}"
 
 
 def _said(error: Exception) -> str:

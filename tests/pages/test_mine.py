@@ -20,6 +20,7 @@ from generator.publish.build import load
 from tests.conftest import copy_demo
 from tests.pages import redo
 
+LESSON = "bench-height"
 MACHINES = "seatwork-my-machines|juniper-bench"
 
 
@@ -128,7 +129,8 @@ def _site(folder: Path, *changes: tuple[str, str, str]) -> tuple[Content, JobSit
         text = (folder / file).read_text("utf-8")
         assert text.count(old) == 1, old
         (folder / file).write_text(text.replace(old, new), "utf-8")
-    return load(folder)
+    content, site = load(folder)
+    return replace(content, lessons={LESSON: content.lessons[LESSON]}), site  # one lesson is enough, and quick
 
 
 def test_a_machine_without_the_figures_keeps_the_lead_machine_and_says_why(tmp_path: Path) -> None:
@@ -139,7 +141,8 @@ def test_a_machine_without_the_figures_keeps_the_lead_machine_and_says_why(tmp_p
     site = replace(site, machines=machines)
     docs = render_tree(content, site).docs
     text = docs["mine/e-3/bench-height.js"]
-    assert isinstance(text, str) and '"why"' in text and "stick_length" in text and '"pieces"' not in text
+    assert isinstance(text, str) and '"pieces"' not in text
+    assert '"why":"E-3 Trench excavator has no stick_length"' in html.unescape(text)
     assert "mine/e-3/bench-height-sheet.js" not in docs
 
 
@@ -150,7 +153,7 @@ def test_a_lesson_and_a_role_may_be_led_by_another_machine(tmp_path: Path) -> No
         ("settings.yml", "    title: Dozer operator\n", "    title: Dozer operator\n    lead: D-2\n"),
     )
     docs = render_tree(content, site).docs
-    assert "For the E-1 Middle excavator" in str(docs["sheets/bench-height.html"])
+    assert "For the E-1 Middle excavator" in html.unescape(str(docs["sheets/bench-height.html"]))
     assert "mine/e-2/bench-height.js" in docs and "mine/e-1/bench-height.js" not in docs
     assert '"leads":{"dozer-operator":["D-2"]}' in str(docs["assets/machines.js"])
 
