@@ -139,6 +139,29 @@ def _sheet(page: LessonPage, row: Any, ledger: Ledger) -> dict[str, str]:
     return {name: _script({**head, "pieces": {"sheet": found[1]}, "tight": bool(_TIGHT.search(html))})}
 
 
+def picture_file(lesson: str) -> str:
+    """The name of the script with a lesson's picture for the first page, below the web folder."""
+    return f"pictures/{lesson}.js"
+
+
+def picture(page: LessonPage, ledger: Ledger) -> dict[str, str]:
+    """The first drawing of a lesson, for the first page to show what comes next; nothing where it has none."""
+    lesson = page.lesson
+    spec = lesson.drawing or next(iter(lesson.all_drawings), None)
+    if spec is None:
+        return {}
+    name = picture_file(lesson.id)
+    other = page.on_page(name)
+    other.ledger = Ledger()
+    try:
+        svg = other.scene(spec, f"{lesson.id}-next")
+    except (Refusals, Refusal):
+        return {}  # told where the lesson itself is drawn
+    ledger.entries.extend(other.ledger.entries)
+    text = json.dumps({"lesson": lesson.id, "html": svg}, ensure_ascii=False, separators=(",", ":"))
+    return {name: f"window.seatworkPicture({text});\n"}
+
+
 def why_not(row: Any, error: Exception) -> str:
     """Why a lesson cannot be shown for a machine, as HTML."""
     said = _said(error)

@@ -113,6 +113,7 @@ class LessonPage:
         self.page = f"lessons/{lesson.id}.html"
         self.explained_terms: set[str] = set()
         self._drawn: dict[tuple[str, str], str] = {}
+        self._scales: dict[tuple[str, str], list[tuple[str, Measure]]] = {}
         self._written: dict[Same, str] = {}
         self._cited: dict[tuple[Source, ...], str] = {}
         self.round_weights = False  # on a cab card: two digits, to the safe side
@@ -125,8 +126,13 @@ class LessonPage:
 
         It shares what is worked already, and the popovers that say the same.
         """
-        made = copy(self)
+        made = self.on_page(page)
         made.context = with_row(self.context, "truck" if row.kind == "truck" else "machine", row)
+        return made
+
+    def on_page(self, page: str) -> LessonPage:
+        """The same lesson, with what it prints entered under another page."""
+        made = copy(self)
         made.page, made.noted = page, None
         made.workings, made.explained_terms = self.workings.more("m"), set(self.explained_terms)
         return made
@@ -355,15 +361,16 @@ class LessonPage:
         if key not in self._drawn:  # one drawing stands on the page, its sheet and its key
             try:
                 canvas = draw(ident=_IDENT, **arguments)
-                self._drawn[key] = canvas.to_svg().replace("\n", "")
+                svg = canvas.to_svg().replace("\n", "")
             except DrawingRefused as e:
                 raise NumberProblem(f"the drawing cannot be made ({e.what})", e.fix) from None
             place = (self.lesson.file, spec.scene.line)
-            wrong = held_to_laws(self._drawn[key], spec.scene, self.site_model, self.context, self.numbers.given, place)
+            wrong = held_to_laws(svg, spec.scene, self.site_model, self.context, self.numbers.given, place)
             if wrong:
                 raise LawsBroken(wrong)
-            for what, measure in canvas.scales:
-                self._enter_drawn(what, measure, f"the scale at which the drawing '{spec.scene}' fits its frame")
+            self._drawn[key], self._scales[key] = svg, list(canvas.scales)  # only what the laws let through
+        for what, measure in self._scales[key]:
+            self._enter_drawn(what, measure, f"the scale at which the drawing '{spec.scene}' fits its frame")
         return self._drawn[key].replace(_IDENT, ident)
 
     def _argument(self, ref: Argument) -> Any:

@@ -263,6 +263,7 @@ class _Builder:
         self.tree.docs[f"sheets/{lesson.id}.html"], self.tree.mentor[f"keys/{lesson.id}.html"] = sheets
         figures = self.kept(lesson, page)
         self.tree.docs.update(mine.for_others(page, noted, others, self.tree.ledger))
+        self.tree.docs.update(mine.picture(page, self.tree.ledger))
         self.tree.docs[f"lessons/{lesson.id}.md"] = text.replace(f'"{FIGURES}"', f'"{figures}"')
 
     def links(self, lesson: Lesson) -> None:
