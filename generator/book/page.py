@@ -15,7 +15,7 @@ from generator.book.errors import FITS_NONE
 from generator.book.lesson import Lesson
 from generator.book.model import Argument, DrawingSpec
 from generator.book.render import render_line
-from generator.book.scene import LawsBroken, held_to_laws, refuse_other_kinds, scene_function
+from generator.book.scene import LawsBroken, held_to_laws, in_units, refuse_other_kinds, scene_function
 from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
 from generator.calc.steps import Rows
@@ -363,7 +363,8 @@ class LessonPage:
                 canvas = draw(ident=_IDENT, **arguments)
                 svg = canvas.to_svg().replace("\n", "")
             except DrawingRefused as e:
-                raise NumberProblem(f"the drawing cannot be made ({e.what})", e.fix) from None
+                said = in_units(e.what, arguments, self.site_model.settings.units)
+                raise NumberProblem(f"the drawing cannot be made ({said})", e.fix) from None
             place = (self.lesson.file, spec.scene.line)
             wrong = held_to_laws(svg, spec.scene, self.site_model, self.context, self.numbers.given, place)
             if wrong:

@@ -47,13 +47,13 @@ def test_a_first_visit_asks_who_you_are_with_one_picture(demo: Path, phone: Any)
     assert phone.evaluate("document.documentElement.scrollWidth") <= 360
     # what the picture shows is entered for this page
     entered = {n["us"] for n in json.loads((demo / "out/ledger.json").read_text("utf-8"))["numbers"] if n["page"] == "index.html"}
-    shown = [t for t in phone.locator("article svg text").all_inner_texts() if t.strip().endswith(" ft")]
+    shown = [t for t in phone.locator("article svg text").all_text_contents() if t.strip().endswith(" ft")]
     assert shown and all(any(e in t for e in entered) for t in shown)
 
 
 def test_once_there_is_a_role_the_first_page_says_what_comes_next(demo: Path, phone: Any) -> None:
     lessons = _role(demo, "excavator-operator")
-    titles = {i: x for i, x in read_content(content_folder()).lessons.items()}
+    titles = read_content(content_folder()).lessons
     phone.goto((demo / "out/web/operator.html").as_uri())
     phone.locator("a.sw-card[data-role=excavator-operator]").click()
     assert phone.locator("a.sw-card[aria-current]").count() == 1
