@@ -47,6 +47,8 @@
       if (link) { link.search = "?units=" + units() + (link.dataset.mine ? "&mine=" + encodeURIComponent(link.dataset.mine) : ""); }
     }, true);
     hints();
+    var search = document.querySelector('.md-search[role="dialog"]'); // the theme gives its search no name
+    if (search && !search.hasAttribute("aria-label")) { search.setAttribute("aria-label", "Search"); }
   }
 
   /* A word of the glossary says its meaning to a mouse that rests on it and to the keyboard's focus.

@@ -50,6 +50,11 @@ def _blank(text: str, line: str) -> str:
     return _FIGURE.sub(line, text)
 
 
+def _kept(text: str) -> str:
+    """The class that keeps a figure and its unit on one line; nothing for words and for long units."""
+    return " sw-whole" if len(text) <= 16 and _FIGURE.match(text) else ""
+
+
 @dataclass(frozen=True)
 class Row:
     """A machine, truck or material as a template sees it: escaped words."""
@@ -182,8 +187,10 @@ class LessonPage:
             buttons.append((cls, text, key))
         if buttons[0][1:] == buttons[1][1:]:
             cls, text, key = buttons[0]
-            return f'<button type="button" class="sw-num" popovertarget="{key}">{text}</button>'
-        return "".join(f'<button type="button" class="sw-num {cls}" popovertarget="{key}">{text}</button>' for cls, text, key in buttons)
+            return f'<button type="button" class="sw-num{_kept(text)}" popovertarget="{key}">{text}</button>'
+        return "".join(
+            f'<button type="button" class="sw-num{_kept(text)} {cls}" popovertarget="{key}">{text}</button>' for cls, text, key in buttons
+        )
 
     def texts(self, ref: str, ctx: Context, place: str) -> dict[System, tuple[str, str]]:
         """Printed text and popover of a number in each system, entered in the ledger."""

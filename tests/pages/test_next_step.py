@@ -138,3 +138,23 @@ def test_the_words_of_the_search_are_those_of_its_index() -> None:
         {"location": "b", "title": "Hoe", "text": "it's wet"},
     ]
     assert words_of(json.dumps({"docs": docs})) == ["hoe", "cave", "dig", "digs", "it's", "load", "the", "wet"]
+
+
+def test_nothing_of_the_theme_covers_a_question(demo: Path, phone: Any) -> None:
+    phone.goto((demo / "out/web/lessons/stop-work.html").as_uri())
+    show = "document.querySelector('.md-top').hidden = false, getComputedStyle(document.querySelector('.md-top')).display"
+    assert phone.evaluate(show) != "none"
+    phone.get_by_role("button", name="Practise without an id").or_(phone.locator(".sq-start button")).last.click()
+    phone.locator("seatwork-quiz form:not([hidden])").wait_for()
+    assert phone.evaluate(show) == "none"
+    assert phone.locator('.md-search[role="dialog"]').get_attribute("aria-label") == "Search"
+
+
+def test_a_figure_keeps_to_the_line_of_its_unit(demo: Path, phone: Any) -> None:
+    phone.goto((demo / "out/web/lessons/bench-height.html").as_uri())
+    short = phone.locator("article .sw-num:visible").filter(has_text="10 ft")
+    assert short.count() > 3
+    assert set(short.evaluate_all("b => b.map(x => getComputedStyle(x).whiteSpace)")) == {"nowrap"}
+    for lesson in ("bench-height", "stop-work", "trench-walls", "lines-above-and-below"):
+        phone.goto((demo / f"out/web/lessons/{lesson}.html").as_uri())
+        assert phone.evaluate("document.documentElement.scrollWidth") <= 360, lesson
