@@ -119,7 +119,7 @@
   window.Worker = /** @type {any} */ (function (address, options) {
     var worker = /** @type {any} */ (new Real(address, options)), post = worker.postMessage;
     worker.postMessage = function (message) {
-      if (!message || message.type !== QUERY || typeof message.data !== "string") { return post.apply(worker, arguments); }
+      if (!message || message.type !== QUERY || typeof message.data !== "string" || !message.data.trim()) { return post.apply(worker, arguments); }
       send = function (made) { post.call(worker, made); };
       fetchWords();
       ask(message.data);

@@ -145,7 +145,7 @@ def test_nothing_of_the_theme_covers_a_question(demo: Path, phone: Any) -> None:
     show = "document.querySelector('.md-top').hidden = false, getComputedStyle(document.querySelector('.md-top')).display"
     assert phone.evaluate(show) != "none"
     phone.get_by_role("button", name="Practise without an id").or_(phone.locator(".sq-start button")).last.click()
-    phone.locator("seatwork-quiz form:not([hidden])").wait_for()
+    phone.locator(".sq-start").wait_for(state="hidden")
     assert phone.evaluate(show) == "none"
     assert phone.locator('.md-search[role="dialog"]').get_attribute("aria-label") == "Search"
 
