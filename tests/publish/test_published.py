@@ -21,7 +21,7 @@ from generator.publish.headers import inline_scripts, policy
 from tests.publish.webserver import UNDER, Nginx, nginx
 
 PAGE_LIMIT = 100_000  # bytes of one page as compressed for the wire, without the shared files
-FIRST_VIEW_LIMIT = 310_000
+FIRST_VIEW_LIMIT = 310_000  # all that a first visit to a lesson asks for, compressed
 LESSON = "lessons/bench-height.html"
 
 
