@@ -1,12 +1,19 @@
-/* My machine: the reader picks what they run, once; tables then show those rows.
+/* My machine: the reader picks what they run, once; tables then show those rows, and a lesson's
+ * worked example, drawings and sheet become those of the machine.
  *
  * assets/machines.js, written by the build, sets window.seatworkMachines = {site, machines:
- * [[id, name, has a cab card]]}. What is picked is kept on this device alone, as
+ * [[id, name, has a cab card, kind]], leads: {role: [ids]}}. A lesson's pieces for another machine
+ * than its own stand in mine/MACHINE/LESSON.js, a script that is fetched when they are wanted; its
+ * sheet in mine/MACHINE/LESSON-sheet.js. What is picked is kept on this device alone, as
  * "seatwork-my-machines|SITE", a list of ids. Nothing is sent. Without scripts every row shows.
  *
  * MARKUP  .sw-bar                          gets the list to pick from
  *         .sw-scroll[data-over] tr[data-row] a table: its rows, found by the row's heading
  *         ul.sw-find[data-over] li          a long list of links, found by its text
+ *         .sw-bar[data-mine]                a lesson: {lesson, about, lead, rows}, which machines it can be shown for
+ *         [data-piece]                      what changes with the machine, by its name
+ *         body[data-sheet-of]               a sheet, for the machine that ?mine= names
+ * "sw-pieces" is sent to the document after pieces were changed.
  * Classic script: it must run from file://.
  */
 (function () {
@@ -72,7 +79,7 @@
     var box = el("details", "sw-mine"), title = el("summary"), search = el("input"), said = status();
     var list = el("ul"), cards = el("span", "sw-cab");
     box.append(title, found(search, "Type part of its name", said.id), said, list,
-      el("p", "sw-note", "Tap a machine to pick it, tap it again to drop it. Tables then show your machine. This is kept on this device only."));
+      el("p", "sw-note", "Tap a machine to pick it, tap it again to drop it. Lessons and tables then show your machine. This is kept on this device only."));
     var buttons = given.machines.map(function (m) {
       var item = el("li"), button = el("button", "", m[1]);
       button.type = "button";
@@ -168,8 +175,136 @@
     return show;
   }
 
+  /* --- a lesson, shown for a machine --- */
+
+  var pieces = new Map(); // what was fetched: "MACHINE LESSON" -> its data, or null where it could not be had
+  var asked = {}, asPrinted = new Map(), nowShown = new Map();
+  var popups = /** @type {any} */ (null);
+
+  window.seatworkMine = function (data) {
+    pieces.set(data.machine + " " + data.lesson, data);
+    shown.forEach(function (show) { show(); });
+  };
+  function fetched(id, lesson, file) {
+    var key = id + " " + lesson;
+    if (!asked[key]) {
+      asked[key] = true;
+      var script = document.createElement("script");
+      script.src = new URL("../mine/" + encodeURIComponent(id.toLowerCase()) + "/" + file + ".js", here).href;
+      script.onerror = function () { pieces.set(key, null); shown.forEach(function (show) { show(); }); };
+      document.head.appendChild(script);
+    }
+    return pieces.get(key);
+  }
+  function put(data) {
+    var changed = false;
+    document.querySelectorAll("[data-piece]").forEach(function (place) {
+      var html = data && Object.prototype.hasOwnProperty.call(data.pieces, place.dataset.piece) ? data.pieces[place.dataset.piece] : null;
+      if (!asPrinted.has(place)) { asPrinted.set(place, Array.from(place.childNodes)); nowShown.set(place, null); }
+      if (nowShown.get(place) === html) { return; }
+      changed = true;
+      nowShown.set(place, html);
+      if (html === null) { place.replaceChildren.apply(place, asPrinted.get(place)); } else { place.innerHTML = html; }
+    });
+    if (!changed) { return; }
+    if (!popups) {
+      popups = el("div");
+      popups.hidden = false;
+      (document.querySelector("article") || document.body).appendChild(popups);
+    }
+    popups.innerHTML = data ? (data.popups || []).join("") : "";
+    document.dispatchEvent(new CustomEvent("sw-pieces"));
+  }
+  function named(id) { return known[id] ? known[id][1] : id; }
+  function kinds(about) { return about === "any" ? "machines" : about + "s"; }
+
+  /* those of the role where nothing is picked: the site may name a machine for a role */
+  function wanted() {
+    if (mine.length) { return mine; }
+    var role = null;
+    try { role = window.localStorage.getItem("seatwork-role|" + given.site); } catch (e) { /* none is kept */ }
+    return (given.leads && role && Object.prototype.hasOwnProperty.call(given.leads, role) && given.leads[role]) || [];
+  }
+
+  function worked(bar) {
+    var about = JSON.parse(bar.dataset.mine), box = el("div", "sw-shows"), said = el("p"), back = el("button", "sw-button");
+    var lead = false; // the reader asked for the lesson as printed
+    var own = about.lead.map(named).join(" and ");
+    said.setAttribute("role", "status");
+    back.type = "button";
+    back.addEventListener("click", function () { lead = !lead; show(); });
+    box.append(said, back);
+    bar.parentNode.insertBefore(box, bar.nextSibling);
+
+    function tell(words, html) {
+      if (said.dataset.said === words + html) { return; }
+      said.dataset.said = words + html;
+      said.textContent = words;
+      if (html) { said.appendChild(el("span")).innerHTML = html; }
+    }
+    function show() {
+      var picked = wanted(), whose = mine.length ? "your machine" : "your role's machine";
+      var fit = picked.filter(function (id) { return about.rows.indexOf(id) >= 0 || about.lead.indexOf(id) >= 0; });
+      var first = fit.filter(function (id) { return known[id] && known[id][3] !== "truck"; })[0] || fit[0];
+      var data = first && about.lead.indexOf(first) < 0 ? fetched(first, about.lesson, about.lesson) : undefined;
+      var shows = Boolean(data && data.pieces) && !lead;
+      put(shows ? data : null);
+      document.querySelectorAll('a[data-sheet][href$="/' + about.lesson + '.html"]').forEach(function (link) {
+        if (shows) { link.dataset.mine = first; } else { delete link.dataset.mine; }
+      });
+      box.hidden = !picked.length || (Boolean(first) && data === undefined && about.lead.indexOf(first) < 0);
+      back.hidden = !(data && data.pieces);
+      set(back, lead ? "Show " + named(first) : "Show " + own + " again");
+      if (!picked.length) { return; }
+      if (!first) {
+        var kind = known[picked[0]] ? known[picked[0]][3] : "";
+        tell(about.about !== "any" && kind !== about.about ?
+          "This lesson is about " + kinds(about.about) + ". It is worked for " + own + "." :
+          "This lesson has no figures for " + named(picked[0]) + ". It is worked for " + own + ".", "");
+      } else if (about.lead.indexOf(first) >= 0) {
+        tell("This lesson is worked for " + whose + ", " + named(first) + ".", "");
+      } else if (data === null) {
+        tell("The figures of " + named(first) + " could not be loaded. This lesson is worked for " + own + ".", "");
+      } else if (data && data.why) {
+        tell("This lesson is still worked for " + own + ", not for " + whose + ". ", data.why + ".");
+      } else if (lead) {
+        tell("Shown as printed, worked for " + own + ".", "");
+      } else if (data) {
+        var others = about.lead.filter(function (id) { return known[id] && (known[id][3] === "truck") !== (known[first][3] === "truck"); });
+        tell("Worked for " + whose + ", " + named(first)
+          + (others.length && about.rows.some(function (id) { return known[id] && known[id][3] === "truck"; }) ? ", with " + others.map(named).join(", ") : "")
+          + "." + (document.querySelector("seatwork-panel") ? " “Change a number” starts with the figures of " + own + "." : ""), "");
+      }
+    }
+    return show;
+  }
+
+  /* a sheet that was opened from a lesson shown for a machine */
+  function sheet(lesson) {
+    var id = new URLSearchParams(window.location.search).get("mine") || "";
+    var tools = document.querySelector(".tools"), said = el("p", "small");
+    if (!Object.prototype.hasOwnProperty.call(known, id) || !tools) { return null; }
+    said.setAttribute("role", "status");
+    tools.appendChild(said);
+    return function () {
+      var data = fetched(id, lesson, lesson + "-sheet");
+      if (data === undefined) { return; }
+      if (data && data.pieces) {
+        put(data);
+        document.body.classList.toggle("tight", data.tight);
+        set(said, "Worked for " + named(id) + ". The mentor's answer key is worked for the machine of the printed lesson.");
+      } else {
+        said.textContent = "Not worked for " + named(id) + ". ";
+        if (data) { said.appendChild(el("span")).innerHTML = data.why + "."; }
+      }
+    };
+  }
+
   var shown = [];
   function start() {
+    document.querySelectorAll(".sw-bar[data-mine]").forEach(function (bar) { shown.push(worked(bar)); });
+    var printed = document.body.dataset.sheetOf ? sheet(document.body.dataset.sheetOf) : null;
+    if (printed) { shown.push(printed); }
     document.querySelectorAll(".sw-bar").forEach(function (bar) {
       if (given.machines.length) { shown.push(picker(bar)); }
     });

@@ -1,15 +1,26 @@
-/* On the page for new operators: which quizzes were passed on this device, and what comes next.
+/* What comes next: the reader's role, the quizzes passed on this device, and the next lesson.
  *
+ * assets/roles.js, written by the build, sets window.seatworkRoles = {site, edition, roles: [[id,
+ * title, [lesson ids in order]]], order: [all lesson ids], lessons: {id: [title, minutes, has a
+ * picture]}}. The role is picked on the page for new operators and kept as "seatwork-role|SITE".
  * The quiz keeps its tries in the browser's store as "seatwork-quiz|SITE|EDITION|LESSON|CREW", each
  * part percent-encoded; who works in this tab is in its session store. Where several people use the
  * device and none of them is at work in this tab, nobody's marks are shown.
  *
  * MARKUP  .sw-whose[data-site data-edition]  says whose marks these are
- *         .sw-role > .sw-next               says how many are passed, and the next lesson
+ *         a.sw-card[data-role]              picks a role
+ *         .sw-role[data-role] > .sw-next    says how many are passed, and the next lesson
  *                    ol > li[data-lesson] > .sw-passed
+ *         .sw-front                         the first page: the next step, once there is a role
+ *         .md-footer__link--next, --prev    at the foot of a lesson: on in the role's order
+ * window.seatworkNext(lesson) is an element that leads on, for a quiz that was passed.
  */
 (function () {
   "use strict";
+
+  var given = window.seatworkRoles || { site: "", edition: "", roles: [], order: [], lessons: {} };
+  var here = document.currentScript ? /** @type {HTMLScriptElement} */ (document.currentScript).src : "";
+  var ROLE = "seatwork-role|" + given.site;
 
   function stored(store, key) {
     try { return window[store].getItem(key); } catch (e) { return null; }
@@ -17,21 +28,35 @@
   function keys() {
     try { return Object.keys(window.localStorage); } catch (e) { return []; }
   }
+  function el(tag, cls, text) {
+    var made = document.createElement(tag);
+    if (cls) { made.className = cls; }
+    if (text) { made.textContent = text; }
+    return made;
+  }
+  function page(name) { return new URL("../" + name, here).href; }
+  function link(id) {
+    var made = el("a", "", given.lessons[id][0]);
+    made.href = page("lessons/" + id + ".html");
+    return made;
+  }
 
-  function start() {
-    var whose = document.querySelector(".sw-whose");
-    if (!whose) { return; }
-    var site = whose.dataset.site, head = ["seatwork-quiz", site, whose.dataset.edition].map(encodeURIComponent).join("|") + "|";
+  /* the role that was picked: {id, title, lessons}, or null */
+  function role() {
+    var id = stored("localStorage", ROLE);
+    var found = given.roles.filter(function (r) { return r[0] === id; })[0];
+    return found ? { id: found[0], title: found[1], lessons: found[2] } : null;
+  }
+
+  /* whose marks there are on this device, and what they passed */
+  function marks() {
+    var head = ["seatwork-quiz", given.site, given.edition].map(encodeURIComponent).join("|") + "|";
     var tries = keys().filter(function (key) { return key.indexOf(head) === 0; }).map(function (key) {
       var parts = key.slice(head.length).split("|").map(decodeURIComponent);
       return { lesson: parts[0], crew: parts[1] || "", key: key };
     }).filter(function (one) { return one.crew !== ""; });
     var people = tries.map(function (one) { return one.crew; }).filter(function (crew, i, all) { return all.indexOf(crew) === i; });
-    var crew = stored("sessionStorage", "seatwork-quiz-crew|" + site) || (people.length === 1 ? people[0] : "");
-    if (!crew) {
-      whose.textContent = people.length ? "Several people use this device. Open a quiz and pick your crew id to see your marks here." : "";
-      return;
-    }
+    var crew = stored("sessionStorage", "seatwork-quiz-crew|" + given.site) || (people.length === 1 ? people[0] : "");
     var passed = {};
     tries.forEach(function (one) {
       if (one.crew !== crew) { return; }
@@ -39,26 +64,138 @@
         passed[one.lesson] = JSON.parse(stored("localStorage", one.key)).finished.some(function (f) { return f.passed === true; });
       } catch (e) { /* nothing that could be read */ }
     });
-    whose.textContent = "Marks of " + crew + " on this device. Your coordinator's list is what counts.";
-    document.querySelectorAll(".sw-role").forEach(function (role) {
-      var lessons = Array.from(role.querySelectorAll("li[data-lesson]")), done = 0;
+    return { crew: crew, several: !crew && people.length > 0, passed: passed };
+  }
+
+  /* the first lesson not passed: after this one in the list, else from its start */
+  function open(lessons, passed, after) {
+    var at = lessons.indexOf(after) + 1;
+    return lessons.slice(at).concat(lessons.slice(0, at)).filter(function (id) { return id !== after && passed[id] !== true; })[0] || null;
+  }
+
+  window.seatworkNext = function (lesson) {
+    var line = el("p", "sw-go-on"), mine = role(), order = mine && mine.lessons.indexOf(lesson) >= 0 ? mine.lessons : mine ? mine.lessons : given.order;
+    var passed = marks().passed;
+    passed[lesson] = true;
+    var next = open(order, passed, lesson);
+    if (next) {
+      line.append(el("b", "", "Next: "), link(next));
+    } else {
+      line.append(mine ? "You have passed every lesson of your role. Now show your mentor on the machine." : "You have passed every lesson.");
+    }
+    return line;
+  };
+
+  /* --- the page for new operators --- */
+
+  function operator() {
+    var whose = document.querySelector(".sw-whose"), found = marks();
+    if (!whose) { return; }
+    var cards = Array.from(document.querySelectorAll("a.sw-card[data-role]"));
+    function show() {
+      var mine = role();
+      cards.forEach(function (card) {
+        if (mine && mine.id === card.dataset.role) { card.setAttribute("aria-current", "true"); } else { card.removeAttribute("aria-current"); }
+      });
+    }
+    cards.forEach(function (card) {
+      card.addEventListener("click", function () {
+        try { window.localStorage.setItem(ROLE, card.dataset.role); } catch (e) { /* private mode: this page only */ }
+        show();
+      });
+    });
+    show();
+    if (!found.crew) {
+      whose.textContent = found.several ? "Several people use this device. Open a quiz and pick your crew id to see your marks here." : "";
+      return;
+    }
+    whose.textContent = "Marks of " + found.crew + " on this device. Your coordinator's list is what counts.";
+    document.querySelectorAll(".sw-role").forEach(function (box) {
+      var lessons = Array.from(box.querySelectorAll("li[data-lesson]")), done = 0;
       var next = /** @type {any} */ (null);
       lessons.forEach(function (item) {
-        var ok = passed[item.dataset.lesson] === true;
+        var ok = found.passed[item.dataset.lesson] === true;
         item.querySelector(".sw-passed").textContent = ok ? "✓ passed" : "";
         done += ok ? 1 : 0;
         if (!ok && !next) { next = item.querySelector("a"); }
       });
-      var line = role.querySelector(".sw-next");
+      var line = box.querySelector(".sw-next");
       line.textContent = done + " of " + lessons.length + " passed. ";
       if (!next) { line.append("Now show your mentor on the machine."); return; }
-      var link = document.createElement("a");
-      link.href = next.href;
-      link.textContent = next.textContent;
-      line.append("Next: ", link);
+      var on = el("a", "", next.textContent);
+      on.href = next.href;
+      line.append("Next: ", on);
     });
   }
 
+  /* --- the first page, once there is a role --- */
+
+  function front() {
+    var place = document.querySelector(".sw-front"), mine = role();
+    if (!place || !mine) { return; }
+    var found = marks(), next = open(mine.lessons, found.passed, null);
+    var done = mine.lessons.filter(function (id) { return found.passed[id] === true; }).length;
+    var far = found.several ? "Several people use this device. Open a quiz and pick your crew id to see your marks."
+      : done + " of " + mine.lessons.length + " passed" + (found.crew ? " by " + found.crew + " on this device." : " on this device.");
+    var rest = el("details", "sw-fold"), list = el("ol");
+    rest.append(el("summary", "", "All lessons of your role"), list);
+    mine.lessons.forEach(function (id) {
+      var item = el("li");
+      item.append(link(id), ", " + given.lessons[id][1] + " minutes ", el("b", "", found.passed[id] === true ? "✓ passed" : ""));
+      list.appendChild(item);
+    });
+    var other = el("p"), change = el("a", "", "Pick another role");
+    change.href = page("operator.html");
+    other.append("Your role: " + mine.title + ". ", change);
+    if (next) {
+      var go = el("a", "sw-card sw-go");
+      go.href = page("lessons/" + next + ".html");
+      go.append(el("b", "", "Next: " + given.lessons[next][0]), el("span", "", given.lessons[next][1] + " minutes to read"));
+      place.appendChild(go);
+      picture(next, go);
+    } else {
+      place.append(el("p", "sw-next", "You have passed every lesson of your role. Now show your mentor on the machine."));
+    }
+    place.append(el("p", "sw-far", far), other, rest);
+    place.hidden = false;
+    document.body.classList.add("sw-has-role"); // the choices of a first visit make room
+  }
+  function picture(id, go) {
+    if (!given.lessons[id][2]) { return; }
+    window.seatworkPicture = function (data) {
+      if (data.lesson !== id) { return; }
+      var figure = el("figure", "sw-drawing");
+      figure.innerHTML = data.html;
+      go.parentNode.insertBefore(figure, go.nextSibling);
+    };
+    var script = document.createElement("script");
+    script.src = page("pictures/" + id + ".js");
+    document.head.appendChild(script);
+  }
+
+  /* --- the foot of a lesson --- */
+
+  function foot() {
+    var at = /\/lessons\/([^/]+)\.html$/.exec(window.location.pathname), mine = role();
+    if (!at || !mine || mine.lessons.indexOf(at[1]) < 0) { return; }
+    var i = mine.lessons.indexOf(at[1]);
+    lead(document.querySelector(".md-footer__link--prev"), mine.lessons[i - 1], "Previous");
+    lead(document.querySelector(".md-footer__link--next"), mine.lessons[i + 1], "Next");
+  }
+  function lead(foot, id, words) {
+    if (!foot) { return; }
+    var title = id ? given.lessons[id][0] : "The lessons of your role";
+    foot.href = page(id ? "lessons/" + id + ".html" : "operator.html");
+    foot.setAttribute("aria-label", words + ": " + title);
+    var shown = foot.querySelector(".md-ellipsis");
+    if (shown) { shown.textContent = title; }
+  }
+
+  function start() {
+    operator();
+    front();
+    foot();
+  }
   if (document.readyState === "loading") {
     document.addEventListener("DOMContentLoaded", start);
   } else {

@@ -908,6 +908,8 @@
         if (sum.file) out.push(this.handIn(sum));
         else out.push(el('p', { class: 'sq-hand' }, 'You practised without a crew id, so there is no result to hand in.'));
       }
+      // what comes next in the reader's role: progress.js knows
+      if (run.kind === 'full' && sum.passed && window.seatworkNext) out.push(window.seatworkNext(this.data.lesson));
       out.push(row);
       const older = this.state.finished.filter((f) => f !== sum && f.file);
       if (older.length) {

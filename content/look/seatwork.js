@@ -44,7 +44,7 @@
     /* sheets are plain files: hand the reader's choice on, as storage may not reach them */
     document.addEventListener("click", function (event) {
       var link = event.target.closest("a[data-sheet]");
-      if (link) { link.search = "?units=" + units(); }
+      if (link) { link.search = "?units=" + units() + (link.dataset.mine ? "&mine=" + encodeURIComponent(link.dataset.mine) : ""); }
     }, true);
     /* on paper every sum is open: older browsers print a folded one folded */
     window.addEventListener("beforeprint", function () {
@@ -60,6 +60,8 @@
       });
     });
     hints();
+    var search = document.querySelector('.md-search[role="dialog"]'); // the theme gives its search no name
+    if (search && !search.hasAttribute("aria-label")) { search.setAttribute("aria-label", "Search"); }
   }
 
   /* A word of the glossary says its meaning to a mouse that rests on it and to the keyboard's focus.

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from html import escape
 from typing import Any
 
 from generator.book.card import framed
 from generator.book.content import Content, own_lines
 from generator.book.lesson import Lesson
+from generator.book.mine import picture_file
 from generator.book.page import PLURAL
 from generator.book.reference import reference_pages, rests_on
 from generator.book.words import bullets, safe
@@ -26,8 +28,11 @@ Docs = dict[str, str | bytes]
 _NO_NEXT = "---\nhide: [footer]\n---"
 
 
-def bar(site: JobSite, lesson: Lesson | None) -> str:
-    """The bar on top of a page: the unit switch and, for a lesson, its minutes and its sheet."""
+def bar(site: JobSite, lesson: Lesson | None, mine: str = "") -> str:
+    """The bar on top of a page: the unit switch and, for a lesson, its minutes and its sheet.
+
+    ``mine`` are the attributes that say which machines the lesson can be shown for.
+    """
     units = site.settings.units
     switch = (
         '<span role="group" aria-label="Units">'
@@ -37,7 +42,7 @@ def bar(site: JobSite, lesson: Lesson | None) -> str:
     extra = ""
     if lesson is not None:
         extra = f'<p>{lesson.minutes} minutes to read</p><a data-sheet href="../sheets/{lesson.id}.html">Tailgate sheet to print</a>'
-    return f'<div class="sw-bar" data-search-exclude data-default-units="{units}">{switch}{extra}</div>'
+    return f'<div class="sw-bar" data-search-exclude data-default-units="{units}"{mine}>{switch}{extra}</div>'
 
 
 def front_pages(
@@ -70,13 +75,16 @@ def front_pages(
     ]
     docs["index.md"] = "\n\n".join(
         [_NO_NEXT, f"# {safe(settings.name)}: operator handbook", bar(site, None), invented,
-         "## Who are you?", f'<div class="sw-cards">{cards}</div>',
+         '<div class="sw-front" hidden></div>',
+         "## Who are you?", f'<div class="sw-cards sw-choices">{cards}</div>', first_picture(content, docs, ledger),
          f'<div class="sw-caution" role="note">{escape(content.cautions["manual"].text)}</div>',
          "## Look one thing up",
          "Search on top of every page. Type your own word for the thing, such as <i>windrow</i>, <i>hoe</i> or "
          '<i>cave-in</i>. <a href="glossary.html">Words</a> says what each word of the trade means.',
-         "## What is in it", bullets(chapters), ""]
+         "## What is in it",
+         f'<details class="sw-fold"><summary>All {_counted(ledger, "index.html", "counts", "lessons", len(content.lessons), "settings.yml, lessons of all roles")} lessons</summary>{bullets(chapters)}</details>', ""]
     )  # fmt: skip
+    docs["assets/roles.js"] = roles_script(content, site, docs, ledger)
     docs["operator.md"] = operator_page(content, site, ledger)
     docs["mentor.md"] = mentor_page(content, site, docs)
     docs["assets/machines.js"] = machines_script(site, docs)
@@ -89,6 +97,45 @@ def front_pages(
     nav.append({"Mixed practice": "practice.md"})
     nav.append({"Words": "glossary.md"})
     docs["coordinator.md"] = coordinator_page(content, site, ledger)  # last: it counts the ledger
+
+
+# whose picture the first page shows, the first of these that the site teaches: a machine at its work
+PICTURED = ("bench-height", "slot-front-to-back", "trench-to-grade", "truck-match", "building-a-slope", "backfill-with-the-blade")
+
+
+def first_picture(content: Content, docs: Docs, ledger: Ledger) -> str:
+    """One drawing of the site's work for the first page, made for a lesson already. Its figures are entered again here."""
+    found = next((i for i in (*PICTURED, *content.lessons) if picture_file(i) in docs), None)
+    if found is None or found not in content.lessons:
+        return ""
+    script = str(docs[picture_file(found)])
+    svg = json.loads(script[script.index("(") + 1 : script.rindex(")")])["html"]
+    ledger.entries.extend([replace(e, page="index.html") for e in ledger.entries if e.page == picture_file(found)])
+    title = escape(content.lessons[found].title)
+    return (
+        f'<figure class="sw-drawing sw-first">{svg}<figcaption>Work on this site, drawn for the lesson '
+        f'<a href="lessons/{found}.html">{title}</a>.</figcaption></figure>'
+    )
+
+
+def roles_script(content: Content, site: JobSite, docs: Mapping[str, str | bytes], ledger: Ledger) -> str:
+    """The roles with their lessons in order, for ``progress.js``, which says what comes next. Enters what it prints."""
+    settings = site.settings
+    roles = []
+    for role in settings.roles.values():
+        known = [i for i in role.lessons if i in content.lessons]
+        if known:
+            _counted(ledger, "index.html", role.id, "lessons", len(known), "settings.yml, lessons of the role")
+            roles.append([role.id, role.title, known])
+    for x in content.lessons.values():
+        _counted(ledger, "index.html", x.id, "minutes to read", x.minutes, f"{x.file}, minutes")
+    order = [i for c in content.chapters for i in c.lessons]
+    lessons = {i: [content.lessons[i].title, content.lessons[i].minutes, picture_file(i) in docs] for i in order}
+    text = json.dumps(
+        {"site": settings.key, "edition": settings.edition, "roles": roles, "order": order, "lessons": lessons},
+        ensure_ascii=False, separators=(",", ":"),
+    )  # fmt: skip
+    return f"window.seatworkRoles = {text};\n"
 
 
 def glossary_page(content: Content) -> str:
@@ -116,7 +163,7 @@ def operator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
         about = f"{count} lessons, {minutes} minutes to read in all."
         anchor = f"role-{escape(role.id)}"
         cards.append(
-            f'<a class="sw-card" href="#{anchor}"><b>{escape(role.title)}</b><span>{f"Runs {runs}. " if runs else ""}{about}</span></a>'
+            f'<a class="sw-card" href="#{anchor}" data-role="{escape(role.id)}"><b>{escape(role.title)}</b><span>{f"Runs {runs}. " if runs else ""}{about}</span></a>'
         )
         items = []
         for x in known:
@@ -127,11 +174,11 @@ def operator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
             )
         parts += [
             f"## {safe(role.title)} {{#{anchor}}}", "",
-            f'<div class="sw-role"><p>{about}</p><p class="sw-next"></p><ol>{"".join(items)}</ol></div>', "",
+            f'<div class="sw-role" data-role="{escape(role.id)}"><p>{about}</p><p class="sw-next"></p><ol>{"".join(items)}</ol></div>', "",
         ]  # fmt: skip
     s = site.settings
     steps = [
-        "Find your role below.",
+        "Tap your role below. This device remembers it, and the first page then says what comes next.",
         "Read its lessons in this order. Take the quiz at the end of each.",
         "Save your result and hand it in, as the quiz tells you.",
         "Show your mentor on the machine. The mentor signs your sheet.",
@@ -259,8 +306,9 @@ def _and(words: list[str]) -> str:
 
 def machines_script(site: JobSite, docs: Mapping[str, str | bytes]) -> str:
     """The machines and trucks a reader may pick as their own, for ``my-machine.js``."""
-    rows = [[m.id, m.name, f"sheets/cab-{m.id.lower()}.html" in docs] for m in (*site.machines, *site.trucks)]
-    text = json.dumps({"site": site.settings.key, "machines": rows}, separators=(",", ":"))
+    rows = [[m.id, m.name, f"sheets/cab-{m.id.lower()}.html" in docs, m.kind] for m in (*site.machines, *site.trucks)]
+    leads = {role.id: list(role.lead) for role in site.settings.roles.values() if role.lead}
+    text = json.dumps({"site": site.settings.key, "machines": rows, "leads": leads}, separators=(",", ":"))
     return f"window.seatworkMachines = {text};\n"
 
 

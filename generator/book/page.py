@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from copy import copy
 from dataclasses import dataclass, field, replace
 from html import escape
 from inspect import signature
@@ -15,7 +16,7 @@ from generator.book.filmed import canvases_of, pair_html, steps_html
 from generator.book.lesson import Lesson
 from generator.book.model import WAYS, Way
 from generator.book.render import render_line
-from generator.book.scene import canvas_of, held_to_laws, is_film_scene, refuse_other_kinds, scene_function
+from generator.book.scene import LawsBroken, canvas_of, held_to_laws, in_units, is_film_scene, refuse_other_kinds, scene_function
 from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
 from generator.calc.steps import Rows
@@ -28,7 +29,6 @@ from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
 from generator.jobsite.model import JobSite, Row
 from generator.quiz.draw import Drawer
 from generator.source.memo import Same
-from generator.source.problem import Refusals
 from generator.units.quantity import Quantity, natural, places_for, shown, to_places, trimmed
 from generator.units.table import SYSTEMS, System
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
@@ -41,6 +41,8 @@ _SHARE = re.compile(r"(\d{1,2}(?:\.\d{1,3})?) of ([a-z_]+(?:\.[a-z0-9_]+)*)")  #
 _IDENT = "drawing-of-page"
 _NUMBER, _WORD = "Where this number comes from", "What this word means"
 _NOT_A_LIMIT = re.compile(r"( \(not [^()]*\))$")  # the caution behind a stability result may wrap
+ROWS = frozenset({"machine", "truck"})  # what a reader can pick
+_ROWS_NAMED = re.compile(r"\b(?:machine|truck)[.]|\bn\(")
 _FIGURE = re.compile(r"^[−-]?\d[\d,.]*")
 PLURAL = {
     "dozer": "dozers", "excavator": "excavators", "compact excavator": "compact excavators",
@@ -51,6 +53,11 @@ PLURAL = {
 def _blank(text: str, line: str) -> str:
     """A printed result with a line to write on in the place of its figure; its unit stays. Words stay as they are."""
     return _FIGURE.sub(line, text)
+
+
+def _kept(text: str) -> str:
+    """The class that keeps a figure and its unit on one line; nothing for words and for long units."""
+    return " sw-whole" if len(text) <= 16 and _FIGURE.match(text) else ""
 
 
 @dataclass(frozen=True)
@@ -69,11 +76,16 @@ class Workings:
     html: dict[str, str] = field(default_factory=dict)
     _keys: dict[str, str] = field(default_factory=dict)
     _words: set[str] = field(default_factory=set)
+    _letter: str = "w"
+
+    def more(self, letter: str) -> Workings:
+        """Popovers beside these, each written once: what stands here already keeps its id."""
+        return Workings({}, dict(self._keys), set(), letter)
 
     def key(self, content: str, *, word: bool = False) -> str:
         """The id of the popover with this content; ``word`` says that it tells what a word means."""
         if content not in self._keys:
-            key = f"w{len(self._keys) + 1}"
+            key = f"{self._letter}{len(self._keys) + 1}"
             self._keys[content] = key
             self.html[key] = content
             if word:
@@ -84,12 +96,16 @@ class Workings:
         """All popovers, for the end of the page. The search leaves them out: each says again what stands above."""
         if not self.html:
             return ""
-        made = "\n\n".join(
+        made = "\n\n".join(self.written())
+        return f"<section data-search-exclude>\n{made}\n</section>"
+
+    def written(self) -> list[str]:
+        """Each popover with its button to close it."""
+        return [
             f'<div id="{key}" popover="auto" class="sw-pop" role="dialog" aria-label="{_WORD if key in self._words else _NUMBER}">'
             f'{content}<button type="button" class="sw-close" popovertarget="{key}" popovertargetaction="hide">Close</button></div>'
             for key, content in self.html.items()
-        )
-        return f"<section data-search-exclude>\n{made}\n</section>"
+        ]
 
 
 class LessonPage:
@@ -101,12 +117,13 @@ class LessonPage:
 
     def __init__(self, lesson: Lesson, content: Content, site: JobSite, lead: Context, ledger: Ledger) -> None:
         self.lesson, self.content, self.site_model, self.ledger = lesson, content, site, ledger
-        self.context = lead_for(lesson.about, site, lead, lesson.needs)
+        self.context = lead_for(lesson.about, site, lead, lesson.needs, lesson.id)
         self.numbers = Numbers(lesson.numbers, site, content.tables, self.context)
         self.workings = Workings()
         self.page = f"lessons/{lesson.id}.html"
         self.explained_terms: set[str] = set()
         self._drawn: dict[tuple[str, str, int | None, str], tuple[str, Film | None]] = {}
+        self._scales: dict[tuple[str, str, int | None, str], list[tuple[str, Measure]]] = {}
         self._made: dict[tuple[str, str, str], Canvas | Film] = {}  # several steps of one scene may be asked for
         self._columns: list[tuple[str, str, Measure]] = []  # figures of columns that the drawing being made is given
         self._written: dict[Same, str] = {}
@@ -114,6 +131,54 @@ class LessonPage:
         self.round_weights = False  # on a cab card: two digits, to the safe side
         self.paper = False  # on paper nothing opens, so no working is written for it
         self.left_blank: frozenset[str] = frozenset()  # number.result that a crew works out on paper: a line to write on
+        self.noted: dict[str, str] | None = None  # while the body is written: its pieces that another machine changes, by name
+
+    def for_row(self, row: Any, page: str) -> LessonPage:
+        """The same lesson worked for another machine or truck of the site, to stand on ``page``.
+
+        It shares what is worked already, and the popovers that say the same.
+        """
+        made = self.on_page(page)
+        made.context = with_row(self.context, "truck" if row.kind == "truck" else "machine", row)
+        return made
+
+    def on_page(self, page: str) -> LessonPage:
+        """The same lesson, with what it prints entered under another page."""
+        made = copy(self)
+        made.page, made.noted = page, None
+        made.workings, made.explained_terms = self.workings.more("m"), set(self.explained_terms)
+        return made
+
+    def _piece(self, name: str, rests: bool, made: Callable[[], str], tag: str) -> str:
+        """A part of the body that another machine may change: marked in the page, so that a script can."""
+        if self.noted is None or not rests:
+            return made()
+        noted, self.noted = self.noted, None  # what stands in it is changed with it
+        try:
+            html = made()
+        finally:
+            self.noted = noted
+        noted[name] = html
+        inside = html.strip("\n").replace("\n\n", "")
+        around = ("\n\n", "\n\n") if tag == "div" else ("", "")
+        return f'{around[0]}<{tag} data-piece="{escape(name)}">{inside}</{tag}>{around[1]}'
+
+    def rests_on_a_row(self, refs: Iterable[str], rows: frozenset[str] = ROWS) -> bool:
+        """Whether one of the references is worked from a figure of a machine or a truck."""
+        seen: set[str] = set()
+        to_do = list(refs)
+        while to_do:
+            ref = to_do.pop()
+            head, _, rest = ref.partition(".")
+            if head in {"value", "words", "text"}:  # of a drawing's arguments
+                to_do += re.findall(r"[a-z_]+(?:[.][a-z_]+)*", rest)
+            if head in rows:
+                return True
+            if head in seen or head not in self.lesson.numbers:
+                continue
+            seen.add(head)
+            to_do += [r for refs in self.lesson.numbers[head].inputs.values() for r in refs]
+        return False
 
     # --- numbers ---
 
@@ -129,8 +194,10 @@ class LessonPage:
             buttons.append((cls, text, key))
         if buttons[0][1:] == buttons[1][1:]:
             cls, text, key = buttons[0]
-            return f'<button type="button" class="sw-num" popovertarget="{key}">{text}</button>'
-        return "".join(f'<button type="button" class="sw-num {cls}" popovertarget="{key}">{text}</button>' for cls, text, key in buttons)
+            return f'<button type="button" class="sw-num{_kept(text)}" popovertarget="{key}">{text}</button>'
+        return "".join(
+            f'<button type="button" class="sw-num{_kept(text)} {cls}" popovertarget="{key}">{text}</button>' for cls, text, key in buttons
+        )
 
     def texts(self, ref: str, ctx: Context, place: str) -> dict[System, tuple[str, str]]:
         """Printed text and popover of a number in each system, entered in the ledger."""
@@ -227,10 +294,13 @@ class LessonPage:
 
     def n(self, ref: str) -> str:
         """A number: ``{{ n('bench') }}`` or ``{{ n('machine.stick_length') }}``."""
-        return self.shown(ref)
+        return self._piece(f"n {ref}", self.rests_on_a_row([ref]), lambda: self.shown(ref), "span")
 
     def working(self, name: str) -> str:
         """The worked example of a number, in both systems: folded on a screen, open on paper."""
+        return self._piece(f"working {name}", self.rests_on_a_row([name]), lambda: self._working(name), "div")
+
+    def _working(self, name: str) -> str:
         html: dict[System, str] = {}
         for system in SYSTEMS:
             html[system] = self.working_html(self.numbers.explained(name, self.context, system))
@@ -275,9 +345,17 @@ class LessonPage:
 
     def drawing(self, name: str = "drawing") -> str:
         """A drawing to scale, from ``drawing:`` (or an entry of ``drawings:``)."""
-        spec = self.lesson.drawing if name == "drawing" else self.lesson.drawings.get(name)
+        spec = self.drawing_spec(name)
         if spec is None:
             raise NumberProblem(f"the lesson has no drawing '{name}'", "add it to the front matter")
+        rests = self.rests_on_a_row(spec.references) or bool(_ROWS_NAMED.search(spec.caption or ""))
+        return self._piece(f"drawing {name}", rests, lambda: self._drawing(spec, name), "div")
+
+    def drawing_spec(self, name: str) -> DrawingSpec | None:
+        """What the front matter says of a drawing; None where it has none of the name."""
+        return self.lesson.drawing if name == "drawing" else self.lesson.drawings.get(name)
+
+    def _drawing(self, spec: DrawingSpec, name: str) -> str:
         caption = f"<figcaption>{self.words(spec.caption)}</figcaption>" if spec.caption else ""
         svg = self.scene(spec, f"{self.lesson.id}-{name}")
         return f'\n\n<figure class="sw-drawing">{svg}{caption}</figure>\n\n'
@@ -287,18 +365,37 @@ class LessonPage:
         spec = self.lesson.steps.get(name)
         if spec is None:
             raise NumberProblem(f"the lesson has no scene in steps '{name}'", "add it under 'steps:' in the front matter")
-        return f"\n\n{self._figure(spec, f'{self.lesson.id}-{name}')}\n\n"
+        return f"\n\n{self._as_it_is(lambda: self._figure(spec, f'{self.lesson.id}-{name}'), [spec])}\n\n"
 
     def ways(self, name: str) -> str:
         """The wrong way beside the right one, from an entry of ``ways:``."""
         pair = self.lesson.ways.get(name)
         if pair is None:
             raise NumberProblem(f"the lesson has no pair of ways '{name}'", "add it under 'ways:' in the front matter")
-        figures = [
-            self._figure(side.picture, f"{self.lesson.id}-{name}-{way}", way, self.words(side.says))
-            for way, side in zip(WAYS, pair.sides, strict=True)
-        ]
-        return f"\n\n{pair_html(figures, self.words(pair.cost))}\n\n"
+
+        def made() -> str:
+            figures = [
+                self._figure(side.picture, f"{self.lesson.id}-{name}-{way}", way, self.words(side.says))
+                for way, side in zip(WAYS, pair.sides, strict=True)
+            ]
+            return pair_html(figures, self.words(pair.cost))
+
+        return f"\n\n{self._as_it_is(made, [side.picture for side in pair.sides])}\n\n"
+
+    def _as_it_is(self, made: Callable[[], str], specs: Sequence[DrawingSpec]) -> str:
+        """A part of the body that stays that of this machine, whatever the reader picks, and says so.
+
+        Scenes in steps would make the file of each machine many times as large.
+        """
+        noted, self.noted = self.noted, None
+        try:
+            html = made()
+        finally:
+            self.noted = noted
+        named = [r for r in ("machine", "truck") if self.rests_on_a_row((ref for spec in specs for ref in spec.references), frozenset({r}))]
+        rows = [row for r in named if (row := getattr(self.context, r)) is not None]
+        whose = " and the ".join(safe(row.name) for row in rows)
+        return f'{html}<p class="sw-note sw-worked-for">Drawn for the {whose}.</p>' if rows else html
 
     def _figure(self, spec: DrawingSpec, ident: str, way: Way = "", says: str = "") -> str:
         svg, film = self.picture(spec, way=way)
@@ -344,15 +441,17 @@ class LessonPage:
                     for canvas in canvases_of(picture):
                         canvas.way = way
                 film = picture if isinstance(picture, Film) else None
-                self._drawn[key] = (picture.to_svg().replace("\n", ""), film)
+                svg = picture.to_svg().replace("\n", "")
             except DrawingRefused as e:
-                raise NumberProblem(f"the drawing cannot be made ({e.what})", e.fix) from None
+                said = in_units(e.what, arguments, self.site_model.settings.units)
+                raise NumberProblem(f"the drawing cannot be made ({said})", e.fix) from None
             place = (spec.file, spec.scene.line)
-            wrong = held_to_laws(self._drawn[key][0], spec.scene, self.site_model, self.context, self.numbers.given, place)
+            wrong = held_to_laws(svg, spec.scene, self.site_model, self.context, self.numbers.given, place)
             if wrong:
-                raise Refusals(wrong)
-            for what, measure in picture.scales:
-                self._enter_drawn(what, measure, f"the scale at which the drawing '{spec.scene}' fits its frame")
+                raise LawsBroken(wrong)
+            self._drawn[key], self._scales[key] = (svg, film), list(picture.scales)  # only what the laws let through
+        for what, measure in self._scales[key]:
+            self._enter_drawn(what, measure, f"the scale at which the drawing '{spec.scene}' fits its frame")
         film = self._drawn[key][1]
         for name, heading, measure in self._columns:  # of a column a scene in steps may print some only
             if frame is None and (film is None or measure in film.told):
@@ -528,6 +627,10 @@ class LessonPage:
                 out[key] = Named(safe(row.id), safe(row.name), safe(row.kind))
         return out
 
+    def name_of(self, row: str, part: str) -> str:
+        """``{{ machine.name }}``: a word of one of :attr:`names`."""
+        return self._piece(f"{row}.{part}", row in ROWS, lambda: str(getattr(self.names[row], part)), "span")
+
 
 def limits_set_by(site: JobSite) -> str:
     """Who set the site's limits, and when, as a sentence of HTML."""
@@ -585,8 +688,15 @@ def with_row(ctx: Context, about: str, row: Row) -> Context:
     return Context(row, ctx.truck, ctx.material)
 
 
-def lead_for(about: str, site: JobSite, lead: Context, needs: str = "") -> Context:
-    """The rows of a lesson's worked example: those under ``lead:``, else the first that fits."""
+def lead_for(about: str, site: JobSite, lead: Context, needs: str = "", lesson: str = "") -> Context:
+    """The rows of a lesson's worked example: the one it is given under ``lead: lessons:``, those under ``lead:``, the first that fits."""
+    own = site.settings.lesson_lead.get(lesson)
+    if own is not None:
+        row = next((r for r in (*rows_about(about, site, needs), *site.trucks) if r.id == own), None)
+        if row is not None and row.kind == "truck":
+            lead = Context(lead.machine, row, lead.material)
+        elif row is not None:
+            return Context(row, lead.truck, lead.material)
     if about in {"truck", "any"}:
         return lead
     rows = rows_about(about, site, needs)

@@ -234,7 +234,7 @@ def _places(wanted: Input, ranges: Mapping[System, Range], own: Mapping[System, 
         steps = [trimmed(low.figure + step.figure * i) for i in range(count + 1)]
         mine = own[s]
         if mine is not None and mine.unit != low.unit:
-            mine = None if low.unit == ":1" else Quantity.of(mine.si, low.kind, s, significant=4, unit=low.unit)
+            mine = Quantity.of(mine.si, low.kind, s, significant=4, unit=low.unit)  # a grade in percent, moved as a ratio, too
         other: System = "metric" if s == "us" else "us"
         told: dict[Decimal, Quantity | None] = {mine.figure: own[other]} if mine is not None else {}
         bottom, top = wanted.bounds

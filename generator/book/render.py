@@ -29,6 +29,9 @@ class Page(Protocol):
     def names(self) -> Mapping[str, Any]:
         """The machine, truck and material the page is about, escaped."""
 
+    def name_of(self, row: str, part: str) -> str:
+        """A word of one of those."""
+
 
 def render_line(page: Page, text: str) -> str:
     """One line of front matter. Raises Refusals."""
@@ -85,7 +88,7 @@ def _carried_out(page: Page, piece: Piece, extra: Mapping[str, Any], line: int |
                 )
             )
             return ""
-        return str(getattr(row, piece.words[0]))
+        return page.name_of(piece.call, piece.words[0])
     call = extra.get(piece.call) or getattr(page, piece.call, None)
     if call is None:  # quiz and panel stand in the body only
         problems.append(Problem.of(file, line, f"template: {piece.call}() has no place here", "use it in the body of the lesson"))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cache
 from importlib import import_module
 from inspect import isfunction, signature
@@ -18,9 +19,10 @@ from generator.drawing.measure import Measure
 from generator.drawing.spec import DrawingSpec
 from generator.jobsite.model import JobSite
 from generator.source.near import suggest
-from generator.source.problem import Problem
+from generator.source.problem import Problem, Refusals
 from generator.source.yamltext import line_of
 from generator.units.quantity import Quantity
+from generator.units.table import System
 from generator.working.errors import NumberProblem
 from generator.working.numbers import Context
 
@@ -145,6 +147,34 @@ def figures_for(site: JobSite, context: Context, given: Mapping[str, Quantity]) 
             blocks[head] = row.values
     found = {f"{head}.{name}": v.si for head, block in blocks.items() for name, v in block.items() if isinstance(v, Quantity)}
     return found | {ref: v.si for ref, v in given.items() if ref in found}
+
+
+def in_units(text: str, arguments: Mapping[str, Any], system: System) -> str:
+    """What a scene says of its figures, told in the units of ``system``: scenes name them in feet and pounds."""
+    if system == "us":
+        return text
+    told = {m.us: m.metric for m in _measures(arguments.values()) if m.us != m.metric}
+    if not told:
+        return text
+    figures = "|".join(re.escape(us) for us in sorted(told, key=len, reverse=True))
+    return re.sub(rf"(?<![\d.,])(?:{figures})(?!\w)", lambda m: told[m[0]], text)
+
+
+def _measures(values: Iterable[Any]) -> Iterator[Measure]:
+    for value in values:
+        if isinstance(value, Measure):
+            yield value
+        elif isinstance(value, list | tuple):
+            yield from _measures(value)
+
+
+class LawsBroken(Refusals):
+    """A drawing that shows what the site's own figures forbid; ``why`` says it in words for a reader."""
+
+    @property
+    def why(self) -> str:
+        """What is wrong, without the scene's and the law's names."""
+        return "; ".join(p.what.partition("': ")[2] or p.what for p in self.problems)
 
 
 def held_to_laws(

@@ -33,7 +33,7 @@ _BUTTON = re.compile(r"<button[^>]*class=\"sw-(num|term)([^\"]*)\"[^>]*>(.*?)</b
 
 def on_paper(html: str) -> str:
     """Numbers as plain bold text: nothing opens on paper."""
-    return _BUTTON.sub(lambda m: f'<b class="{m[2].strip()}">{m[3]}</b>' if m[1] == "num" else m[3], html)
+    return _BUTTON.sub(lambda m: f'<b class="{m[2].replace("sw-whole", "").strip()}">{m[3]}</b>' if m[1] == "num" else m[3], html)
 
 
 def tailgate(page: LessonPage, *, key: bool) -> str:

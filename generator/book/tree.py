@@ -13,6 +13,7 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
+from generator.book import mine
 from generator.book.cache import PartCache
 from generator.book.card import cab_card, sign_off
 from generator.book.content import Content
@@ -225,6 +226,12 @@ class _Builder:
     def lesson(self, lesson: Lesson) -> None:
         page = LessonPage(lesson, self.content, self.site, self.lead, self.tree.ledger)
         before = len(self.tree.problems)
+        own = self.site.settings.lesson_lead.get(lesson.id)
+        if own is not None and own not in {r.id for r in (page.context.machine, page.context.truck) if r is not None}:
+            self.tree.problems.append(
+                Problem.of("settings.yml", self.site.settings.lines.get(f"lead.lessons.{lesson.id}"),
+                          f"the lesson {lesson.id} is about {lesson.about}, and {own} does not fit it", "name another machine, or take the line out")
+            )  # fmt: skip
         self.links(lesson)
         quiz = moving = ""
         with self.noting(self.content.questions_file(lesson.id)):
@@ -237,13 +244,17 @@ class _Builder:
             moving = made.html
             self.formulas[made.formula.id] = made.formula
         body = ""
+        noted: dict[str, str] = {}
+        page.noted = noted
         with self.noting(lesson.file):
             body = render_body(page, {"quiz": lambda: quiz, "panel": lambda: moving})
+        page.noted = None
+        others = mine.rows_of(page, noted)
         text = "\n".join(
             [
                 "---", f"title: {json.dumps(lesson.title)}", f"description: {json.dumps(escape(lesson.summary))}",
                 *tags(lesson), "---",
-                f"# {safe(lesson.title)}", "", bar(self.site, lesson), "", safe(lesson.summary), "", body, "",
+                f"# {safe(lesson.title)}", "", bar(self.site, lesson, mine.attributes(page, noted, others)), "", safe(lesson.summary), "", body, "",
                 page.workings.block(), "",
             ]
         )  # fmt: skip
@@ -253,6 +264,8 @@ class _Builder:
         self.pages[lesson.id] = page
         self.tree.docs[f"sheets/{lesson.id}.html"], self.tree.mentor[f"keys/{lesson.id}.html"] = sheets
         figures = self.kept(lesson, page)
+        self.tree.docs.update(mine.for_others(page, noted, others, self.tree.ledger))
+        self.tree.docs.update(mine.picture(page, self.tree.ledger))
         self.tree.docs[f"lessons/{lesson.id}.md"] = text.replace(f'"{FIGURES}"', f'"{figures}"')
 
     def links(self, lesson: Lesson) -> None:

@@ -76,13 +76,17 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class Role:
-    """A job on the site: the kinds of machine it runs and the lessons it needs, in order."""
+    """A job on the site: the kinds of machine it runs and the lessons it needs, in order.
+
+    ``lead`` are ids of machines and trucks that its lessons are shown for where the reader picked none.
+    """
 
     id: str
     title: str
     machines: tuple[str, ...]
     lessons: tuple[str, ...]
     line: int
+    lead: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +135,7 @@ class Settings:
     dates: DateOrder | None = None
     asked: int | None = None
     looked_at: tuple[LookedAt, ...] = ()
+    lesson_lead: Mapping[str, str] = field(default_factory=dict)  # by lesson, where one is worked for another than its kind's
 
 
 @dataclass(frozen=True, slots=True)

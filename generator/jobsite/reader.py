@@ -67,6 +67,7 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     machines, trucks, materials, crew = (tables[t.file] for t in (MACHINES, TRUCKS, MATERIALS, CREW))
     _same_id_in_both(machines, trucks)
     lead = _check_lead(read_, tables, log)
+    lesson_lead = _check_other_leads(read_, machines, trucks, log)
     _check_roles(read_, machines, trucks, log)
     _check_crew(crew, read_, machines, trucks)
     _check_job(read_, lead, machines, log)
@@ -79,7 +80,7 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     problems = [p for one in logs for p in one.all()]
     if problems or read_.settings is None:
         raise SiteProblems(problems)
-    settings = dataclasses.replace(read_.settings, lead=MappingProxyType(lead))
+    settings = dataclasses.replace(read_.settings, lead=MappingProxyType(lead), lesson_lead=MappingProxyType(lesson_lead))
     return JobSite(
         settings,
         tuple(Machine(*_figures_row(x)) for x in machines.rows),
@@ -604,6 +605,26 @@ def _check_lead(read_: Read, tables: Mapping[str, _Table], log: Log) -> dict[str
             log.add(line, f"lead.{kind}", what, fix, Severity.REFERENCE)
         elif fitting:
             lead[kind] = fitting[0]
+    return lead
+
+
+def _check_other_leads(read_: Read, machines: _Table, trucks: _Table, log: Log) -> dict[str, str]:
+    """The leads of lessons; those of roles are told where no table has them."""
+    if not machines.usable or not trucks.usable:
+        return {}
+    ids = [row.id for table in (machines, trucks) for row in table.rows if row.id]
+    for role in read_.roles.values():
+        for wanted in role.lead:
+            if wanted not in ids:
+                log.add(read_.lines.get(f"roles.{role.id}.lead"), f"roles.{role.id}.lead", f"no machine or truck is '{wanted[:40]}'",
+                        _or_listed(wanted, ids, "take the line out"), Severity.REFERENCE)  # fmt: skip
+    lead: dict[str, str] = {}
+    for lesson, (line, wanted) in read_.lesson_lead.items():
+        if wanted in ids:
+            lead[lesson] = wanted
+        else:
+            log.add(line, f"lead.lessons.{lesson}", f"no machine or truck is '{wanted[:40]}'",
+                    _or_listed(wanted, ids, "take the line out"), Severity.REFERENCE)  # fmt: skip
     return lead
 
 

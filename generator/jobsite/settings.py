@@ -79,6 +79,7 @@ KEYS: Mapping[str, tuple[str, bool, str]] = {
 }
 LOOKED_AT_KEYS = ("notice", "at", "seen", "by", "on")
 ROLE_KEYS = ("title", "machines", "lessons")
+ROLE_MAY = ("lead",)  # what a role may say besides: the machines its lessons are shown for
 T = TypeVar("T")
 
 _PASSING = Column("passing_mark", KEYS["passing_mark"][0], "fraction", "50%", "100%", "80%", "80%")
@@ -221,6 +222,7 @@ class Read:
     roles: Mapping[str, Role]
     role_ids: frozenset[str] | None
     lead: Mapping[str, tuple[int, str]]
+    lesson_lead: Mapping[str, tuple[int, str]]
     job: Mapping[str, Value]
     limits: Mapping[str, Value]
     lines: Mapping[str, int]
@@ -228,7 +230,7 @@ class Read:
     invented: bool = True
 
 
-UNREAD = Read(None, None, {}, None, {}, {}, {}, {})
+UNREAD = Read(None, None, {}, None, {}, {}, {}, {}, {})
 
 
 def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
@@ -269,7 +271,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
     paper = _scalar(r, sheets, "sheets", "paper", lambda t: cells.choice(t, _PAPER))
     order = cast("DateOrder | None", dates)
 
-    lead = _lead(r, top)
+    lead, lesson_lead = _lead(r, top)
     roles, role_ids = _roles(r, top)
     taught = {lesson for role in roles.values() for lesson in role.lessons}
     limits, ask_first = _limits(r, top, taught, order)
@@ -291,6 +293,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
         roles,
         role_ids,
         lead,
+        lesson_lead,
         job,
         limits,
         r.lines,
@@ -329,19 +332,30 @@ def _scalar(r: _Reader, entries: Entries, path: str, key: str, make: Callable[[s
     return None if text is None else r.taken(dotted, at, make, text)
 
 
-def _lead(r: _Reader, top: Entries) -> dict[str, tuple[int, str]]:
+def _lead(r: _Reader, top: Entries) -> tuple[dict[str, tuple[int, str]], dict[str, tuple[int, str]]]:
+    """The ids under ``lead:``, by kind and by lesson, each with its line."""
     if "lead" not in top:
-        return {}
+        return {}, {}
     found = r.mapping(top["lead"][1], "lead", KEYS["lead"][2])
     spaced = {key.replace("_", " "): entry for key, entry in found.items()}
-    r.known(spaced, "lead", LEAD_KINDS, "kind")
+    r.known(spaced, "lead", (*LEAD_KINDS, "lessons"), "kind")
     lead: dict[str, tuple[int, str]] = {}
     for kind, (line, node) in spaced.items():
         if kind in LEAD_KINDS:
             text = r.text(node, f"lead.{kind}", line, f"{kind}: an id from its table")
             if text is not None:
                 lead[kind] = (line, text)
-    return lead
+    of_lessons: dict[str, tuple[int, str]] = {}
+    if "lessons" in spaced:
+        for lesson, (line, node) in r.mapping(spaced["lessons"][1], "lead.lessons", "lessons: {bench-height: E-1}").items():
+            if r.lessons is not None and lesson not in r.lessons:
+                r.log.add(line, "lead.lessons", f"there is no lesson '{lesson[:60]}'",
+                          suggest(lesson, r.lessons, "use the ids of the lessons in the handbook"), Severity.REFERENCE)  # fmt: skip
+                continue
+            text = r.text(node, f"lead.lessons.{lesson[:40]}", line, f"{lesson[:40]}: an id from its table")
+            if text is not None:
+                of_lessons[lesson] = (line, text)
+    return lead, of_lessons
 
 
 def _roles(r: _Reader, top: Entries) -> tuple[dict[str, Role], frozenset[str] | None]:
@@ -372,7 +386,7 @@ def _roles(r: _Reader, top: Entries) -> tuple[dict[str, Role], frozenset[str] | 
         folded[id_.casefold()] = id_[:40]
         example = "title: Dozer operator"
         entries = r.mapping(body, path, example)
-        guessed = r.known(entries, path, ROLE_KEYS, "setting of a role")
+        guessed = r.known(entries, path, (*ROLE_KEYS, *ROLE_MAY), "setting of a role")
         for key in ROLE_KEYS if _can_hold(body) else ():
             if key not in entries and key not in guessed:
                 r.log.add(at, path, f"the role has no {key}", f"add {key}: to it", Severity.HEADINGS)
@@ -385,7 +399,7 @@ def _roles(r: _Reader, top: Entries) -> tuple[dict[str, Role], frozenset[str] | 
         machines = _role_machines(r, entries, path)
         if "machines" not in entries or len(r.log.problems) > before:
             r.unsure_roles.add(id_)
-        roles[id_] = Role(id_, title, machines, _role_lessons(r, entries, path), at)
+        roles[id_] = Role(id_, title, machines, _role_lessons(r, entries, path), at, _role_lead(r, entries, path))
     return roles, frozenset(found)
 
 
@@ -405,6 +419,17 @@ def _role_machines(r: _Reader, entries: Entries, path: str) -> tuple[str, ...]:
         elif kind is not None:
             kinds.append(kind)
     return tuple(kinds)
+
+
+def _role_lead(r: _Reader, entries: Entries, path: str) -> tuple[str, ...]:
+    """The ids under ``lead:`` of a role: one, or a list."""
+    if "lead" not in entries:
+        return ()
+    line, node = entries["lead"]
+    if isinstance(node, ScalarNode):
+        text = r.text(node, f"{path}.lead", line, "lead: D-2")
+        return () if text is None else (text,)
+    return tuple(text for _, text in r.list_of(node, f"{path}.lead", line, "lead: [D-2]"))
 
 
 _LESSON_ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")

@@ -36,7 +36,11 @@ _NGINX = """\
 #   location /training/ {{
 #     alias /srv/handbook/web/;
 #     include /srv/handbook/headers/nginx.conf;
+#     error_page 404 /training/404.html;
 #   }}
+#
+# error_page names the handbook's own page for what is not there, at the path it is published under;
+# that page finds its way back from any folder.
 #
 # A header set by add_header in an outer block does not reach a location that sets its own;
 # repeat yours there.

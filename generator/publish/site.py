@@ -15,6 +15,7 @@ from generator.book.front import Nav
 from generator.book.tree import Tree
 from generator.publish.builder import build_all, loaded
 from generator.publish.prerender import prerender
+from generator.publish.words import write_words
 from generator.source.problem import Refusal
 from generator.source.yamltext import load_plain
 
@@ -94,6 +95,7 @@ def build_site(config: Path, target: Path, when: int) -> None:
         log.propagate = was
     if warnings.lines:
         raise SiteError(f"the pages could not be built ({'; '.join(dict.fromkeys(warnings.lines))})", "mend the lesson it names")
+    write_words(target)
     _tidy(target)
 
 

@@ -77,6 +77,10 @@ def texts(values: Sequence[tuple[str, str]], units: System, most: int | None = N
     return shown + (", …" if most is not None and len(values) > most else "")
 
 
+# what says again, for another machine or as a picture, what a lesson's own page, its tables and its drawings say
+SAID_AGAIN = ("mine/", "pictures/", "index.html")
+
+
 def lesson_of(page: str) -> str:
     """``lessons/ID.html`` is ID; '' for any other page."""
     return page.removeprefix("lessons/").removesuffix(".html") if page.startswith("lessons/") else ""
@@ -376,6 +380,6 @@ def compare(old: LedgerFile, new: LedgerFile) -> list[Change]:
     only = old.only if new.only is None else new.only if old.only is None else old.only & new.only
 
     def kept(rows: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
-        return [r for r in rows if only is None or r["page"] in only]
+        return [r for r in rows if (only is None or r["page"] in only) and not r["page"].startswith(SAID_AGAIN)]
 
     return changes(kept(old.numbers), kept(new.numbers))

@@ -121,6 +121,10 @@ class Quantity:
         return shown(self.figure, self.unit)
 
 
+_HAND = {"m": 2, "cm": 0}  # decimals of a length as a person reads it off a tape
+NEAR = 5e-3  # of a figure: the most that telling it in the other system may change it
+
+
 @lru_cache(maxsize=8192)
 def _over_there(q: Quantity, unit: str, limit: Limit) -> Quantity:
     """The natural figure in the other system's unit."""
@@ -130,6 +134,12 @@ def _over_there(q: Quantity, unit: str, limit: Limit) -> Quantity:
     step = abs(from_si(to_si(10.0**exponent, q.unit, q.kind), unit, q.kind))
     finer = -math.floor(math.log10(step) + 1e-9) if step else 0
     places = max(places_for(number, 3), finer)
+    hand = _HAND.get(unit)
+    if hand is not None and places > hand and step * 10.0**hand >= 1:
+        # typed in whole feet or inches: a tape is read to the centimetre, where that is near enough
+        read = to_places(number, hand, limit)
+        if abs(float(read) - number) <= NEAR * abs(number):
+            places = hand
     return Quantity(trimmed(to_places(number, places, limit)), unit, q.kind, limit)
 
 

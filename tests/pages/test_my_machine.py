@@ -162,7 +162,9 @@ def test_the_demo_offers_its_machines_and_their_cards(demo: Path, phone: Any) ->
     assert phone.locator(".sw-mine [role=status]").inner_text() == "13 machines to pick from"
     phone.get_by_role("button", name="E-3 Trench excavator").click()
     assert [n.split()[0] for n in names(phone)] == ["E-3"]
-    assert phone.locator("#the-numbers ~ p").first.inner_text() == prose  # the worked example stays as printed
+    phone.locator(".sw-shows").get_by_text("Worked for your machine, E-3 Trench excavator").wait_for()
+    now = phone.locator("#the-numbers ~ p").first.inner_text()
+    assert now == prose.replace("E-2 Large excavator", "E-3 Trench excavator").replace("10 ft", "8 ft")  # machines.csv
     phone.get_by_role("link", name="Its cab card").click()
     assert "E-3" in phone.locator("h1").inner_text()
     phone.goto((web / "lessons/slot-front-to-back.html").as_uri())

@@ -61,8 +61,8 @@ def nginx(web: Path, headers: Path, place: Path) -> Iterator[Nginx]:
           log_format wire '$uri $status $body_bytes_sent'; access_log {log} wire;
           server {{
             listen 127.0.0.1:{port};
-            location / {{ root {web}; include {snippet}; }}
-            location {UNDER} {{ alias {web}/; include {snippet}; }}
+            location / {{ root {web}; include {snippet}; error_page 404 /404.html; }}
+            location {UNDER} {{ alias {web}/; include {snippet}; error_page 404 {UNDER}404.html; }}
           }}
         }}""",
         "utf-8",

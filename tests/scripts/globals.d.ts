@@ -5,6 +5,11 @@ interface Window {
   seatworkResults: any;
   seatworkMachines: any;
   seatworkFormulas: any;
+  seatworkWords: any;
+  seatworkMine: any;
+  seatworkRoles: any;
+  seatworkPicture: any;
+  seatworkNext: any;
   /** Set where the browser keeps nothing: see store.js. */
   seatworkForgets?: boolean;
 }

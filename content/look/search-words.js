@@ -1,0 +1,129 @@
+/* The search forgives a slip: a typed word that the handbook does not have is taken for the nearest
+ * one that it has, and a line says so, with a button to search for the words as typed.
+ *
+ * search/words.js, written by the build, sets window.seatworkWords: the words of the search's index,
+ * the most common first. It is fetched from the handbook itself when somebody first searches.
+ *
+ * The search runs in a worker, and the theme sends it what is typed as {type: 2, data: words}. Here
+ * those messages pass by on their way. Were they of another shape, the search would do without this.
+ * Runs before the theme's script and after iframe-worker.js, which is the worker on file://.
+ */
+(function () {
+  "use strict";
+  var QUERY = 2; // the theme's number for a message that asks
+  var here = document.currentScript ? /** @type {HTMLScriptElement} */ (document.currentScript).src : "";
+  var words = /** @type {string[]} */ ([]), known = new Set(), fetching = false;
+  var send = /** @type {any} */ (null), typed = "", asTyped = "";
+
+  function fetchWords() {
+    if (fetching) { return; }
+    fetching = true;
+    var script = document.createElement("script");
+    script.src = new URL("../search/words.js", here).href;
+    script.onload = function () {
+      words = String(window.seatworkWords || "").split(" ").filter(Boolean);
+      known = new Set(words);
+      if (typed) { ask(typed); } // what was typed meanwhile
+    };
+    document.head.appendChild(script);
+  }
+
+  /* how many letters are wrong, missing, too many or swapped with their neighbour; more than `most` is most + 1 */
+  function slips(a, b, most) {
+    if (Math.abs(a.length - b.length) > most) { return most + 1; }
+    var before = /** @type {number[]} */ ([]), last = /** @type {number[]} */ ([]), row = /** @type {number[]} */ ([]);
+    for (var j = 0; j <= b.length; j += 1) { last.push(j); }
+    for (var i = 1; i <= a.length; i += 1) {
+      row = [i];
+      for (j = 1; j <= b.length; j += 1) {
+        var least = Math.min(last[j] + 1, row[j - 1] + 1, last[j - 1] + (a[i - 1] === b[j - 1] ? 0 : 1));
+        if (i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1]) { least = Math.min(least, before[j - 2] + 1); }
+        row.push(least);
+      }
+      if (Math.min.apply(null, row) > most) { return most + 1; }
+      before = last;
+      last = row;
+    }
+    return last[b.length];
+  }
+
+  function begins(word) {
+    return words.some(function (w) { return w.indexOf(word) === 0; });
+  }
+  /* the word or two that a typed word is taken for; itself where it stands in the handbook or nothing is near */
+  function nearest(word) {
+    if (word.length < 4 || /[^\p{L}'’]/u.test(word) || known.has(word) || begins(word)) { return word; }
+    for (var at = 3; at <= word.length - 3; at += 1) { // two words run together
+      if (known.has(word.slice(0, at)) && known.has(word.slice(at))) { return word.slice(0, at) + " " + word.slice(at); }
+    }
+    var most = word.length < 7 ? 1 : 2, best = word, fewest = most + 1;
+    words.forEach(function (w) { // the more common word wins, then the one that begins alike
+      if (w.length < 4 || fewest === 0) { return; }
+      var n = slips(word, w, most) + (w[0] === word[0] ? 0 : 0.5);
+      if (n < fewest) { fewest = n; best = w; }
+    });
+    return best;
+  }
+  function meant(text) {
+    if (!words.length || /["*+~^:]/.test(text)) { return text; } // words in quotes, and signs the search reads itself
+    var given = text.toLowerCase().split(/[\s-]+/).filter(Boolean), out = [];
+    for (var i = 0; i < given.length; i += 1) {
+      var next = given[i + 1], joined = given[i] + next;
+      if (next !== undefined && known.has(joined) && !(known.has(given[i]) && known.has(next))) { // one word written as two
+        out.push(joined);
+        i += 1;
+      } else { out.push(nearest(given[i])); }
+    }
+    var now = out.join(" ");
+    return now === given.join(" ") ? text : now;
+  }
+
+  function tell(now) {
+    var place = document.querySelector(".md-search-result");
+    if (!place) { return; }
+    var line = place.querySelector(".sw-meant");
+    if (!line) {
+      line = document.createElement("p");
+      line.className = "sw-meant";
+      line.setAttribute("role", "status");
+      place.insertBefore(line, place.firstChild);
+    }
+    line.hidden = now === typed;
+    if (line.dataset.said === typed + "|" + now) { return; }
+    line.dataset.said = typed + "|" + now;
+    line.textContent = "";
+    if (now === typed) { return; }
+    line.append("Showing results for ");
+    line.appendChild(document.createElement("b")).textContent = now;
+    line.append(". ");
+    var button = line.appendChild(document.createElement("button"));
+    button.type = "button";
+    button.textContent = "Search for " + typed;
+    button.addEventListener("click", function () {
+      asTyped = typed;
+      ask(typed);
+      var box = document.querySelector(".md-search__input");
+      if (box) { box.focus(); }
+    });
+  }
+  function ask(text) {
+    typed = text;
+    if (text !== asTyped) { asTyped = ""; }
+    var now = text === asTyped ? text : meant(text);
+    if (send) { send({ type: QUERY, data: now }); }
+    tell(now);
+  }
+
+  var Real = window.Worker;
+  if (!Real) { return; }
+  window.Worker = /** @type {any} */ (function (address, options) {
+    var worker = /** @type {any} */ (new Real(address, options)), post = worker.postMessage;
+    worker.postMessage = function (message) {
+      if (!message || message.type !== QUERY || typeof message.data !== "string" || !message.data.trim()) { return post.apply(worker, arguments); }
+      send = function (made) { post.call(worker, made); };
+      fetchWords();
+      ask(message.data);
+    };
+    return worker;
+  });
+})();

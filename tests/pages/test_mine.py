@@ -1,0 +1,184 @@
+"""A lesson shown for the reader's own machine: its scripts read back, redone, and played in a browser."""
+
+from __future__ import annotations
+
+import gzip
+import html
+import json
+import re
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from generator.book import mine
+from generator.book.content import Content
+from generator.book.tree import render_tree
+from generator.jobsite.model import JobSite
+from generator.publish.build import load
+from tests.conftest import copy_demo
+from tests.pages import redo
+
+LESSON = "bench-height"
+MACHINES = "seatwork-my-machines|juniper-bench"
+
+
+def scripts(demo: Path) -> dict[str, dict[str, Any]]:
+    """What each script of the demo hands to the page, by its name below the web folder."""
+    web, found = demo / "out/web", {}
+    for path in sorted((web / mine.FOLDER).rglob("*.js")):
+        text = path.read_text("utf-8")
+        assert text.startswith("window.seatworkMine(") and text.endswith(");\n")
+        found[path.relative_to(web).as_posix()] = json.loads(text[len("window.seatworkMine(") : -3])
+    return found
+
+
+def words(markup: str) -> str:
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", markup)).split())
+
+
+def test_each_machine_of_a_lessons_kind_has_a_script(demo: Path) -> None:
+    names = set(scripts(demo))
+    assert {f"mine/{m}/bench-height.js" for m in ("e-1", "e-3", "t-2", "t-3", "t-4")} <= names
+    assert {f"mine/{m}/bench-height-sheet.js" for m in ("e-1", "e-3")} <= names
+    assert not {n for n in names if n.endswith("/bench-height.js")} & {f"mine/{m}/bench-height.js" for m in ("e-2", "d-1", "c-1")}
+
+
+def test_every_line_of_working_can_be_redone(demo: Path) -> None:
+    lines = [(n, line) for n, d in scripts(demo).items()
+             for part in (*d.get("pieces", {}).values(), *d.get("popups", ())) for line in redo.lines(part)]  # fmt: skip
+    assert len(lines) > 1000
+    assert [(n, wrong) for n, line in lines if (wrong := redo.disagreement(line)) is not None] == []
+
+
+def test_every_number_of_a_script_is_in_the_ledger_and_the_other_way_round(demo: Path) -> None:
+    """A number's own button; a ledger's figure stands somewhere in its script, or is as the page has it."""
+    ledger = json.loads((demo / "out/ledger.json").read_text("utf-8"))["numbers"]
+    entered: dict[str, set[str]] = {}
+    for e in ledger:
+        entered.setdefault(e["page"], set()).update((e["us"], e["metric"]))
+    found = scripts(demo)
+    assert {p for p in entered if p.startswith("mine/")} <= set(found)
+    for name, data in found.items():
+        assert "why" not in data, name  # every machine of the demo fits its lessons
+        printed = re.findall(r'class="sw-num[^"]*"[^>]*>(.*?)</button>', "".join(data["pieces"].values()))
+        for number in printed:
+            assert words(number) in {html.unescape(v) for v in entered[name]} | {words(v) for v in entered[name]}, (name, number)
+
+
+def test_a_script_holds_only_what_is_otherwise_than_on_the_page(demo: Path) -> None:
+    for name, data in scripts(demo).items():
+        if data.get("sheet"):
+            continue
+        page = (demo / f"out/web/lessons/{data['lesson']}.html").read_text("utf-8")
+        places = re.findall(r'data-piece="([^"]+)"', page)
+        assert set(data["pieces"]) <= {html.unescape(p) for p in places}, name
+        opened = set(re.findall(r'popovertarget="(m\d+)"', "".join(data["pieces"].values())))
+        assert opened == set(re.findall(r'<div id="(m\d+)"', "".join(data["popups"]))), name
+        there = set(re.findall(r'id="(w\d+)"', page))
+        assert set(re.findall(r'popovertarget="(w\d+)"', "".join(data["pieces"].values()))) <= there, name
+
+
+def test_the_whole_handbook_stays_light(demo: Path) -> None:
+    sizes = {p: len(gzip.compress(p.read_bytes(), 6)) for p in (demo / "out/web").rglob("*") if p.is_file()}
+    assert sum(sizes.values()) < 4_000_000
+    assert max(s for p, s in sizes.items() if mine.FOLDER in p.parts) < 20_000
+
+
+def test_picking_a_machine_changes_the_lesson_and_its_sheet(demo: Path, browser: Any) -> None:
+    context = browser.new_context(viewport={"width": 360, "height": 740})
+    page = context.new_page()
+    faults: list[str] = []
+    page.on("pageerror", lambda e: faults.append(str(e)))
+    page.goto((demo / "out/web/lessons/bench-height.html").as_uri())
+    assert not page.locator(".sw-shows").is_visible()
+    stick = page.locator('[data-piece="n machine.stick_length"]').first
+    assert stick.inner_text() == "10 ft"
+    page.locator(".sw-mine > summary").click()
+    page.locator('[data-machine="E-1"]').click()
+    said = page.locator(".sw-shows [role=status]")
+    said.get_by_text("Worked for your machine, E-1 Middle excavator").wait_for()
+    assert stick.inner_text() == "9.5 ft"  # machines.csv
+    assert "9.5 ft" in page.locator('[data-piece="drawing drawing"]').inner_text()
+    assert "E-1 Middle excavator" in page.locator('[data-piece="drawing drawing"] figcaption').inner_text()
+    stick.locator("button:visible").click()
+    assert "column stick_length" in page.locator("[popover]:popover-open").inner_text()
+    page.keyboard.press("Escape")
+    page.locator(".sw-shows button").click()
+    assert stick.inner_text() == "10 ft" and "Shown as printed" in said.inner_text()
+    page.locator(".sw-shows button").click()
+    assert stick.inner_text() == "9.5 ft"
+    page.locator("a[data-sheet]").first.click()
+    page.get_by_text("Worked for E-1 Middle excavator.").wait_for()
+    assert "For the E-1 Middle excavator" in page.locator("body").inner_text()
+    page.goto((demo / "out/web/lessons/slot-front-to-back.html").as_uri())
+    assert said.inner_text() == "This lesson is about dozers. It is worked for D-1 Middle dozer."
+    page.evaluate(f"localStorage.setItem('{MACHINES}', '[\"D-3\"]')")
+    page.reload()
+    page.get_by_text("Worked for your machine, D-3 Large dozer").wait_for()
+    # its blade is wider than the site's slot: no picture of it, and none of another machine
+    assert "a blade 14 ft wide does not fit a slot 12 ft wide" in page.locator(".sw-left-out").first.inner_text()
+    assert faults == []
+    context.close()
+
+
+def _site(folder: Path, *changes: tuple[str, str, str]) -> tuple[Content, JobSite]:
+    copy_demo(folder)
+    for file, old, new in changes:
+        text = (folder / file).read_text("utf-8")
+        assert text.count(old) == 1, old
+        (folder / file).write_text(text.replace(old, new), "utf-8")
+    content, site = load(folder)
+    return replace(content, lessons={LESSON: content.lessons[LESSON]}), site  # one lesson is enough, and quick
+
+
+def test_a_machine_without_the_figures_keeps_the_lead_machine_and_says_why(tmp_path: Path) -> None:
+    content, site = _site(tmp_path / "s")
+    machines = tuple(
+        replace(m, values={k: v for k, v in m.values.items() if k != "stick_length"}) if m.id == "E-3" else m for m in site.machines
+    )
+    site = replace(site, machines=machines)
+    docs = render_tree(content, site).docs
+    text = docs["mine/e-3/bench-height.js"]
+    assert isinstance(text, str) and '"pieces"' not in text
+    assert '"why":"E-3 Trench excavator has no stick_length"' in html.unescape(text)
+    assert "mine/e-3/bench-height-sheet.js" not in docs
+
+
+def test_a_lesson_and_a_role_may_be_led_by_another_machine(tmp_path: Path) -> None:
+    content, site = _site(
+        tmp_path / "s",
+        ("settings.yml", "  material: common-earth\n", "  material: common-earth\n  lessons: {bench-height: E-1}\n"),
+        ("settings.yml", "    title: Dozer operator\n", "    title: Dozer operator\n    lead: D-2\n"),
+    )
+    docs = render_tree(content, site).docs
+    assert "For the E-1 Middle excavator" in html.unescape(str(docs["sheets/bench-height.html"]))
+    assert "mine/e-2/bench-height.js" in docs and "mine/e-1/bench-height.js" not in docs
+    assert '"leads":{"dozer-operator":["D-2"]}' in str(docs["assets/machines.js"])
+
+
+@pytest.mark.parametrize(("old", "new", "said"), [
+    ("  material: common-earth\n", "  material: common-earth\n  lessons: {bench-height: E-9}\n", "no machine or truck is 'E-9'"),
+    ("  material: common-earth\n", "  material: common-earth\n  lessons: {bench-hight: E-1}\n", "there is no lesson 'bench-hight'"),
+    ("    title: Dozer operator\n", "    title: Dozer operator\n    lead: D-9\n", "no machine or truck is 'D-9'"),
+])  # fmt: skip
+def test_a_lead_that_is_not_there_is_told(tmp_path: Path, old: str, new: str, said: str) -> None:
+    with pytest.raises(Exception, match=re.escape(said)):
+        _site(tmp_path / "s", ("settings.yml", old, new))
+
+
+def test_a_lead_of_another_kind_is_told_with_its_line(tmp_path: Path) -> None:
+    content, site = _site(
+        tmp_path / "s", ("settings.yml", "  material: common-earth\n", "  material: common-earth\n  lessons: {bench-height: D-1}\n")
+    )
+    told = [str(p) for p in render_tree(content, site).problems]
+    assert any(re.match(r"settings\.yml:\d+: .*bench-height is about excavator, and D-1 does not fit it", t) for t in told), told
+
+
+def test_of_a_very_large_fleet_those_the_crew_runs_come_first(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(mine, "MOST", 2)
+    content, site = _site(tmp_path / "s")
+    run = {i for person in site.crew for i in person.machines}
+    names = {n.split("/")[1].upper() for n in render_tree(content, site).docs if n.startswith("mine/") and n.endswith("/bench-height.js")}
+    assert len(names) == 2 and names <= run
