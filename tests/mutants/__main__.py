@@ -7,12 +7,8 @@ notices is listed with its file and line, unless ``excused.yml`` names it with a
 from __future__ import annotations
 
 import argparse
-import compileall
-import os
-import py_compile
+import multiprocessing
 import random
-import shutil
-import subprocess
 import sys
 import tempfile
 import time
@@ -24,10 +20,10 @@ import yaml
 
 from tests.conftest import ROOT
 from tests.mutants.change import Mutant, mutants
+from tests.mutants.runner import Copy, Unfit, warm
 
 HERE = Path(__file__).parent
 PACKAGES = ("units", "calc", "working", "quiz", "records")
-LINKED = ("content", "site_demo", "tests", "pyproject.toml", "README.md", "DEVELOPERS.md", "Makefile", "requirements.txt", "benchmarks")
 
 
 def all_mutants(only: Sequence[str] = ()) -> list[Mutant]:
@@ -61,58 +57,21 @@ def drawn(found: Sequence[Mutant], seed: int) -> list[Mutant]:
     return out
 
 
-class Copy:
-    """A copy of the program in which wrong versions are planted."""
-
-    def __init__(self, place: Path) -> None:
-        self.place = place
-        self.limits: dict[str, float] = {}  # seconds, by test
-        shutil.copytree(ROOT / "generator", place / "generator", ignore=shutil.ignore_patterns("__pycache__"))
-        for name in LINKED:
-            (place / name).symlink_to(ROOT / name)
-        # compiled once; each import compares the hash of the source, so that a planted one is seen whatever its time
-        checked = py_compile.PycInvalidationMode.CHECKED_HASH
-        compileall.compile_dir(place / "generator", quiet=2, invalidation_mode=checked, workers=1)
-
-    def run(self, tests: Sequence[str], limit: float) -> tuple[bool, float]:
-        """Whether the tests pass, and how long they took in seconds. Too long is a failure: a loop without end."""
-        start = time.monotonic()
-        command = [sys.executable, "-m", "pytest", "-x", "-q", "-n", "0", "-p", "no:cacheprovider", "-p", "no:randomly", *tests]
-        rest = os.environ.get("PYTHONPATH", "").split(os.pathsep)
-        path = os.pathsep.join((str(self.place), *(p for p in rest if p and Path(p).resolve() != ROOT)))
-        env = {**os.environ, "PYTHONPATH": path, "PYTHONDONTWRITEBYTECODE": "1", "SEATWORK_WORKERS": "1"}
-        with subprocess.Popen(command, cwd=self.place, env=env, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as running:
-            try:
-                status = running.wait(limit)
-            except subprocess.TimeoutExpired:
-                running.kill()
-                status = -1
-        return status == 0, time.monotonic() - start
-
-    def plant(self, mutant: Mutant, tests: Sequence[str]) -> bool:
-        """Whether one of the tests notices a wrong version; the later ones run only if no earlier one does.
-
-        Raises Unfit where a test fails without any change.
-        """
-        target = self.place / "generator" / mutant.module
-        good = target.read_bytes()
-        for test in tests:
-            if test not in self.limits:
-                fit, seconds = self.run([test], 3600)
-                if not fit:
-                    raise Unfit(test)
-                self.limits[test] = 60 + 4 * seconds
-            try:
-                target.write_text(mutant.source, "utf-8", newline="")
-                if not self.run([test], self.limits[test])[0]:
-                    return True
-            finally:
-                target.write_bytes(good)
-        return False
+_copy: Copy | None = None  # of this process
 
 
-class Unfit(Exception):
-    """A test that fails without any change."""
+def _begin(folder: str) -> None:
+    global _copy
+    _copy = Copy(Path(tempfile.mkdtemp(dir=folder)))
+
+
+def _try(job: tuple[Mutant, tuple[str, ...]]) -> tuple[Mutant, bool | str]:
+    """A wrong version, and whether it is noticed; a test that fails without any change by its name."""
+    assert _copy is not None
+    try:
+        return job[0], _copy.plant(*job)
+    except Unfit as e:
+        return job[0], str(e)
 
 
 def main() -> int:
@@ -123,6 +82,7 @@ def main() -> int:
     parser.add_argument("--minutes", type=float, default=60.0, help="how long to go on (usually 60)")
     parser.add_argument("--seed", type=int, help="which versions are drawn (usually at random, and printed)")
     parser.add_argument("--most", type=int, default=10**9, help="how many to try at most")
+    parser.add_argument("--workers", type=int, default=2, help="how many are tried at a time (usually 2)")
     args = parser.parse_args()
     seed = random.SystemRandom().randrange(1_000_000) if args.seed is None else args.seed
     table = yaml.safe_load((HERE / "tests_of.yml").read_text("utf-8"))
@@ -135,30 +95,34 @@ def main() -> int:
     tried: Counter[str] = Counter()
     survivors: list[Mutant] = []
     let = 0
-    with tempfile.TemporaryDirectory(prefix="seatwork-mutants-") as name:
-        copy = Copy(Path(name))
-        for mutant in drawn(found, seed)[: args.most]:
-            if time.monotonic() > end:
-                break
-            if mutant.name in excused:
-                let += 1
-                continue
-            tests = judges(mutant.module, table)
-            if not tests:
-                print(f"tests_of.yml names no tests for {mutant.module}")
+    jobs = []
+    for mutant in drawn(found, seed)[: args.most]:
+        if mutant.name in excused:
+            let += 1
+            continue
+        tests = judges(mutant.module, table)
+        if not tests:
+            print(f"tests_of.yml names no tests for {mutant.module}")
+            return 2
+        jobs.append((mutant, tests))
+    warm()
+    with (
+        tempfile.TemporaryDirectory(prefix="seatwork-mutants-") as name,
+        multiprocessing.get_context("fork").Pool(args.workers, _begin, (name,)) as pool,
+    ):
+        for mutant, noticed in pool.imap_unordered(_try, jobs):
+            if isinstance(noticed, str):
+                print(f"without any change this fails: {noticed}")
                 return 2
             package = mutant.module.partition("/")[0]
-            try:
-                noticed = copy.plant(mutant, tests)
-            except Unfit as e:
-                print(f"without any change this fails: {e}")
-                return 2
             tried[package] += 1
             if noticed:
                 caught[package] += 1
             else:
                 survivors.append(mutant)
                 print(f"not noticed: {mutant}", flush=True)
+            if time.monotonic() > end:
+                break
     print()
     for package in tried:
         print(f"{package}: {caught[package]} of {tried[package]} noticed ({100 * caught[package] / tried[package]:.0f}%)")

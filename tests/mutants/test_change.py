@@ -9,8 +9,9 @@ import pytest
 import yaml
 
 from tests.conftest import ROOT
-from tests.mutants.__main__ import HERE, PACKAGES, Copy, Unfit, all_mutants, drawn, judges
+from tests.mutants.__main__ import HERE, PACKAGES, all_mutants, drawn, judges
 from tests.mutants.change import mutants
+from tests.mutants.runner import Copy, Unfit
 
 
 def news(source: str) -> set[tuple[str, str]]:
