@@ -11,7 +11,7 @@ from typing import Any
 
 from generator.book.content import Content
 from generator.book.errors import FITS_NONE
-from generator.book.filmed import canvases_of, pair_html, steps_html
+from generator.book.filmed import NO_STEPS, canvases_of, pair_html, steps_html
 from generator.book.lesson import Lesson
 from generator.book.model import WAYS, Way
 from generator.book.render import render_line
@@ -20,7 +20,7 @@ from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
 from generator.calc.steps import Rows
 from generator.drawing.canvas import Canvas
-from generator.drawing.errors import DrawingRefused
+from generator.drawing.errors import DrawingRefused, TooFewSteps
 from generator.drawing.film import Film
 from generator.drawing.measure import Measure
 from generator.drawing.spec import Argument, DrawingSpec
@@ -287,7 +287,7 @@ class LessonPage:
         spec = self.lesson.steps.get(name)
         if spec is None:
             raise NumberProblem(f"the lesson has no scene in steps '{name}'", "add it under 'steps:' in the front matter")
-        return f"\n\n{self._figure(spec, f'{self.lesson.id}-{name}')}\n\n"
+        return f"\n\n{self._figure(spec, f'{self.lesson.id}-{name}') or NO_STEPS}\n\n"
 
     def ways(self, name: str) -> str:
         """The wrong way beside the right one, from an entry of ``ways:``."""
@@ -298,10 +298,16 @@ class LessonPage:
             self._figure(side.picture, f"{self.lesson.id}-{name}-{way}", way, self.words(side.says))
             for way, side in zip(WAYS, pair.sides, strict=True)
         ]
-        return f"\n\n{pair_html(figures, self.words(pair.cost))}\n\n"
+        return f"\n\n{pair_html(figures, self.words(pair.cost)) if all(figures) else NO_STEPS}\n\n"
 
     def _figure(self, spec: DrawingSpec, ident: str, way: Way = "", says: str = "") -> str:
-        svg, film = self.picture(spec, way=way)
+        """The figure of a drawing or of a scene in steps; empty where the work is one step and shows none."""
+        try:
+            svg, film = self.picture(spec, way=way)
+        except NumberProblem as e:
+            if e.problem.code != TooFewSteps.code:
+                raise
+            return ""
         caption = self.words(spec.caption) if spec.caption else ""
         return steps_html(svg.replace(_IDENT, ident), film, ident, caption=caption, way=way, says=says)
 
@@ -346,7 +352,8 @@ class LessonPage:
                 film = picture if isinstance(picture, Film) else None
                 self._drawn[key] = (picture.to_svg().replace("\n", ""), film)
             except DrawingRefused as e:
-                raise NumberProblem(f"the drawing cannot be made ({e.what})", e.fix) from None
+                code = e.code if isinstance(e, TooFewSteps) else ""
+                raise NumberProblem(f"the drawing cannot be made ({e.what})", e.fix, code=code) from None
             place = (spec.file, spec.scene.line)
             wrong = held_to_laws(self._drawn[key][0], spec.scene, self.site_model, self.context, self.numbers.given, place)
             if wrong:

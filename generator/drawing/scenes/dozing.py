@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
-from generator.drawing.errors import DrawingRefused
+from generator.drawing.errors import DrawingRefused, TooFewSteps
 from generator.drawing.film import Film, Frame, picked, thinned
 from generator.drawing.machines import dozer_end, dozer_height, dozer_plan, dozer_side
 from generator.drawing.measure import Measure, Text, both, join, positive
@@ -296,13 +296,16 @@ def slot_passes_film(
     - `spoil_ratio`, `far_side_ratio`: run for one of rise of the ramp and of the far side.
     - `most_reversed`: metres that the bar is long enough for, so that two films can be compared.
 
-    Raises `DrawingRefused` for a length of zero or less, and for sequences that are not of one length.
+    Raises `DrawingRefused` for a length of zero or less, and for sequences that are not of one length;
+    `TooFewSteps` for a slot of one pass.
     """
     positive(slot_length=slot_length, slot_depth=slot_depth, blade_height=blade_height)
     count = len(pass_numbers)
     columns = (pass_starts, pass_depths, pushes, reverses, reversed_so_far, spoil_heights)
-    if any(len(column) != count for column in columns) or count < 2:
-        raise DrawingRefused("a slot pass by pass needs two passes at least, and the same figures of each")
+    if any(len(column) != count for column in columns):
+        raise DrawingRefused("a slot pass by pass needs the same figures of each pass")
+    if count < 2:
+        raise TooFewSteps("a slot pass by pass needs two passes at least")
     length, blade, peak = slot_length.si, blade_height.si, max(height.si for height in spoil_heights)
     slot = Slot(length, spoil_ratio)
     bites = slot.bites([start.si for start in pass_starts], [depth.si for depth in pass_depths])
