@@ -198,7 +198,7 @@ def test_plan_and_rows_tell_the_same() -> None:
         reverses = math.fsum(float(r[4]) for r in rows.rows)
         assert pushes == pytest.approx(si(result, f"loaded_distance{tail}"))
         assert reverses == pytest.approx(si(result, f"reverse_distance{tail}"))
-    assert float(front.rows[-1][6]) == pytest.approx(si(result, "spoil_height"))
+    assert float(front.rows[-1][7]) == pytest.approx(si(result, "spoil_height"))
     ramp = outcome("dozing.spoil_ramp", volume=f"{si(result, 'spoil_volume')!r} m3", width="12 ft", ratio="3:1")
     assert si(ramp, "height") == pytest.approx(si(result, "spoil_height"), rel=1e-5)
     assert si(ramp, "ramp_length") == pytest.approx(si(result, "ramp_length"), rel=1e-5)
