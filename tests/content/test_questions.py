@@ -18,6 +18,7 @@ CONVERTED = (
     "slot-front-to-back",
     "spoil-pile",
     "standing-on-the-bench",
+    "stripping",
 )
 
 

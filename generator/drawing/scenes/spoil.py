@@ -124,7 +124,8 @@ def _pile(view: View, was: float, now: float, ratio: float, far: float) -> None:
     with view.part("ramp", grade=1 / ratio):
         view.line((0, 0), (ratio * now, now), pen="bold")
     with view.part("crest"):
-        view.line((ratio * now, now), (ratio * now + 1e-3 * now, now - 1e-3 * now / max(far, 0.1)))
+        down = view.metres(0.5)  # a hair of the far side
+        view.line((ratio * now, now), (ratio * now + down, now - down / max(far, 0.1)))
 
 
 def _stop(height: float, ratio: float, blade: float, rear: float, keep: float) -> tuple[Point, float]:
