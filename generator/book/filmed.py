@@ -21,6 +21,9 @@ _SIGNS: dict[str, tuple[str, str]] = {
     "right": ("Right", '<circle cx="16" cy="16" r="13"/><path d="M9,16.5L14,22L23,10"/>'),
 }
 
+NO_STEPS = '<p class="sw-note">With the figures of this site the work here is done in one step, so it is not shown step by step.</p>'
+"""What stands in the place of a scene in steps, or of a pair, that has fewer than two steps."""
+
 
 def canvases_of(picture: Canvas | Film) -> Iterator[Canvas]:
     """The drawing, or each one of a scene in steps."""

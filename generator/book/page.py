@@ -12,7 +12,7 @@ from typing import Any
 
 from generator.book.content import Content
 from generator.book.errors import FITS_NONE
-from generator.book.filmed import canvases_of, pair_html, steps_html
+from generator.book.filmed import NO_STEPS, canvases_of, pair_html, steps_html
 from generator.book.lesson import Lesson
 from generator.book.model import WAYS, Way
 from generator.book.render import render_line
@@ -21,7 +21,7 @@ from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
 from generator.calc.steps import Rows
 from generator.drawing.canvas import Canvas
-from generator.drawing.errors import DrawingRefused
+from generator.drawing.errors import DrawingRefused, TooFewSteps
 from generator.drawing.film import Film
 from generator.drawing.measure import Measure
 from generator.drawing.spec import Argument, DrawingSpec
@@ -378,7 +378,7 @@ class LessonPage:
                 self._figure(side.picture, f"{self.lesson.id}-{name}-{way}", way, self.words(side.says))
                 for way, side in zip(WAYS, pair.sides, strict=True)
             ]
-            return pair_html(figures, self.words(pair.cost))
+            return pair_html(figures, self.words(pair.cost)) if all(figures) else ""
 
         return f"\n\n{self._as_it_is(made, [side.picture for side in pair.sides])}\n\n"
 
@@ -392,13 +392,21 @@ class LessonPage:
             html = made()
         finally:
             self.noted = noted
+        if not html:
+            return NO_STEPS
         named = [r for r in ("machine", "truck") if self.rests_on_a_row((ref for spec in specs for ref in spec.references), frozenset({r}))]
         rows = [row for r in named if (row := getattr(self.context, r)) is not None]
         whose = " and the ".join(safe(row.name) for row in rows)
         return f'{html}<p class="sw-note sw-worked-for">Drawn for the {whose}.</p>' if rows else html
 
     def _figure(self, spec: DrawingSpec, ident: str, way: Way = "", says: str = "") -> str:
-        svg, film = self.picture(spec, way=way)
+        """The figure of a drawing or of a scene in steps; empty where the work is one step and shows none."""
+        try:
+            svg, film = self.picture(spec, way=way)
+        except NumberProblem as e:
+            if e.problem.code != TooFewSteps.code:
+                raise
+            return ""
         caption = self.words(spec.caption) if spec.caption else ""
         return steps_html(svg.replace(_IDENT, ident), film, ident, caption=caption, way=way, says=says)
 
@@ -444,7 +452,8 @@ class LessonPage:
                 svg = picture.to_svg().replace("\n", "")
             except DrawingRefused as e:
                 said = in_units(e.what, arguments, self.site_model.settings.units)
-                raise NumberProblem(f"the drawing cannot be made ({said})", e.fix) from None
+                code = e.code if isinstance(e, TooFewSteps) else ""
+                raise NumberProblem(f"the drawing cannot be made ({said})", e.fix, code=code) from None
             place = (spec.file, spec.scene.line)
             wrong = held_to_laws(svg, spec.scene, self.site_model, self.context, self.numbers.given, place)
             if wrong:

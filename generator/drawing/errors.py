@@ -12,3 +12,9 @@ class DrawingRefused(Refusal, ValueError):
 
     def __init__(self, what: str, fix: str = "check its 'with:'") -> None:
         super().__init__(what, fix)
+
+
+class TooFewSteps(DrawingRefused):
+    """A scene in steps of work that is done in one step: there is nothing to show step by step."""
+
+    code = "too-few-steps"

@@ -19,7 +19,7 @@ from dataclasses import dataclass, field
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
-from generator.drawing.errors import DrawingRefused
+from generator.drawing.errors import DrawingRefused, TooFewSteps
 from generator.drawing.measure import Measure, Text, Words, words
 from generator.drawing.svg import number
 
@@ -57,8 +57,8 @@ class Film:
     """A scene in steps.
 
     `title` and `desc` are those of the whole, as of a `Canvas`. All frames have the width of the
-    first and views of the same size, so that nothing jumps from step to step. Raises `DrawingRefused`
-    where they have not, for fewer than two frames, for more than `MOST_FRAMES`, for a frame without a
+    first and views of the same size, so that nothing jumps from step to step. Raises `TooFewSteps`
+    for fewer than two frames; `DrawingRefused` where they are laid out differently, for more than `MOST_FRAMES`, for a frame without a
     sentence and for one with regions to point at.
     """
 
@@ -70,7 +70,9 @@ class Film:
 
     def __post_init__(self) -> None:
         count = len(self.frames)
-        if not 2 <= count <= MOST_FRAMES:
+        if count < 2:
+            raise TooFewSteps(f"a scene in steps has 2 to {MOST_FRAMES} of them, not {count}")
+        if count > MOST_FRAMES:
             raise DrawingRefused(f"a scene in steps has 2 to {MOST_FRAMES} of them, not {count}")
         for frame in self.frames:
             canvas = frame.canvas

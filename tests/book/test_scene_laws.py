@@ -171,6 +171,8 @@ PARTS = {
     "dozing.slot_long_section": {"slot", "spoil", "ramp", "machine", "blade", "tracks"},
     "dozing.slot_cross_section": {"wall", "blade"},
     "dozing.spoil_ridge": {"spoil", "ramp"},
+    "spoil.pile_film": {"spoil", "ramp", "crest", "machine", "blade", "tracks"},
+    "stripping.strip_film": {"windrow", "spoil", "cut", "machine", "blade", "tracks"},
     "dozing.stripping": {"windrow"},
     "trench.trench_walls": {"wall", "crest", "toe", "spoil"},
     "trench.overhead_line": {"wire", "machine", "keep-clear"},

@@ -198,7 +198,7 @@ def test_plan_and_rows_tell_the_same() -> None:
         reverses = math.fsum(float(r[4]) for r in rows.rows)
         assert pushes == pytest.approx(si(result, f"loaded_distance{tail}"))
         assert reverses == pytest.approx(si(result, f"reverse_distance{tail}"))
-    assert float(front.rows[-1][6]) == pytest.approx(si(result, "spoil_height"))
+    assert float(front.rows[-1][7]) == pytest.approx(si(result, "spoil_height"))
     ramp = outcome("dozing.spoil_ramp", volume=f"{si(result, 'spoil_volume')!r} m3", width="12 ft", ratio="3:1")
     assert si(ramp, "height") == pytest.approx(si(result, "spoil_height"), rel=1e-5)
     assert si(ramp, "ramp_length") == pytest.approx(si(result, "ramp_length"), rel=1e-5)
@@ -584,3 +584,50 @@ def test_worked_by_hand_in_both_systems_and_the_same(id: str, system: System, ti
     assert working.result.si == pytest.approx(working.exact, rel=6e-3)
     elsewhere = {n: other_system(q) for n, q in full.items()}
     assert f.value(elsewhere) == pytest.approx(working.exact, rel=1e-9)
+
+
+FOOT = 0.3048  # by definition (1959)
+STRIPS = {"area": "12000 ft2", "strip_length": "100 ft", "depth": "6 in", "swell": "25%", "blade_width": "10 ft", "repose": "45 deg"}
+
+
+def test_strip_by_strip_nothing_is_lost_and_windrows_are_shared() -> None:
+    """A layer of half a foot is 62.5 ft³ loose for each foot across; windrows one foot high hold 100 ft³ and are 2 ft wide."""
+    low, side = (s.rows for s in outcome("dozing.strip_plan", **STRIPS, height="1 ft").steps if isinstance(s, Rows))
+    cubic = FOOT**3
+    # ten strips of 10 ft and 2 ft fill the 120 ft; under the nine windrows between them nothing is cut yet
+    assert [r[0] for r in low] == list(range(1, 11))
+    assert [float(r[1]) / FOOT for r in low] == pytest.approx([12 * k for k in range(1, 11)])
+    assert [float(r[3]) / cubic for r in low] == pytest.approx([100 * (k + 1) for k in range(1, 11)])
+    cut = [625 * k for k in range(1, 10)] + [62.5 * (120 - 9 * 2)]
+    assert [(float(r[2]) + float(r[3])) / cubic for r in low] == pytest.approx(cut)
+    # cast to one side they touch, and all of it lies in windrows
+    assert [float(r[1]) / FOOT for r in side] == pytest.approx([10 * k for k in range(1, 13)])
+    assert {float(r[2]) for r in side} == {0.0}
+    assert [float(r[3]) / cubic for r in side] == pytest.approx([625 * k for k in range(1, 13)])
+
+
+def test_windrows_hold_no_more_than_was_cut() -> None:
+    low = next(s.rows for s in outcome("dozing.strip_plan", **STRIPS, height="3 ft").steps if isinstance(s, Rows))
+    # three ft high they would hold 900 ft³ each, and the first strip gives 625
+    assert float(low[0][2]) == 0.0 and float(low[0][3]) / FOOT**3 == pytest.approx(625)
+    notes = [s.text for s in outcome("dozing.strip_plan", **STRIPS, height="3 ft").steps if isinstance(s, Note)]
+    assert any("stay lower" in n for n in notes)
+    notes = [s.text for s in outcome("dozing.strip_plan", **STRIPS, height="1 ft").steps if isinstance(s, Note)]
+    assert not any("stay lower" in n for n in notes)
+
+
+def test_a_pile_push_by_push_ends_as_the_whole_pile_does() -> None:
+    given = {"volume": "250 yd3", "width": "26 ft", "ratio": "3:1", "repose": "35 deg"}
+    grown = outcome("dozing.pile_growth", **given, blade_load="5.5 yd3", carry="85%")
+    planned, drawn_out = (s.rows for s in grown.steps if isinstance(s, Rows))
+    assert len(planned) == len(drawn_out) == si(grown, "pushes")
+    assert float(planned[-1][1]) == pytest.approx(si(outcome("dozing.spoil_ramp", **given), "height"), rel=1e-5)
+    flat = outcome("dozing.spoil_ramp", **{**given, "ratio": "6:1"})
+    assert float(drawn_out[-1][1]) == pytest.approx(si(grown, "height_drawn_out"))
+    assert float(drawn_out[-1][1]) == pytest.approx(si(flat, "height"), rel=1e-5)
+    assert float(drawn_out[-1][2]) == pytest.approx(si(grown, "ramp_drawn_out"))
+    assert float(drawn_out[-1][2]) == pytest.approx(si(flat, "ramp_length"), rel=1e-5)
+    for rows, name in ((planned, "driven"), (drawn_out, "driven_drawn_out")):
+        ramps = [0.0, *(float(r[2]) for r in rows)]
+        assert [float(r[3]) for r in rows] == pytest.approx([2 * math.fsum(ramps[:k]) for k in range(1, len(rows) + 1)])
+        assert float(rows[-1][3]) == pytest.approx(si(grown, name))

@@ -125,10 +125,11 @@ WAYS = (("Front to back", "", "far end"), ("Back to front", "_back_to_front", "f
 def test_the_rows_of_the_pass_plan_add_up_to_its_results(title: str, tail: str, back_up_to: str, system: System) -> None:
     plan = worked("dozing.pass_plan", system, back_up_to=back_up_to)
     table = rows("dozing.pass_plan", title, system, back_up_to=back_up_to)
-    numbers, starts, depths, pushes, reverses, grades, heights = map(list, zip(*table, strict=True))
+    numbers, starts, depths, pushes, reverses, so_far, grades, heights = map(list, zip(*table, strict=True))
     assert numbers == list(range(1, len(table) + 1)) and si(plan, f"passes{tail}") == len(table)
     assert sum(pushes) == pytest.approx(si(plan, f"loaded_distance{tail}"), rel=1e-12)
     assert sum(reverses) == pytest.approx(si(plan, f"reverse_distance{tail}"), rel=1e-12)
+    assert so_far == pytest.approx([sum(reverses[: k + 1]) for k in range(len(reverses))])
     assert sum(g * p for g, p in zip(grades, pushes, strict=True)) / sum(pushes) == pytest.approx(si(plan, f"mean_grade{tail}"))
     assert heights == sorted(heights) and heights[-1] == pytest.approx(si(plan, "spoil_height"), rel=1e-6)
     assert depths == sorted(depths) and depths[-1] == pytest.approx(3 * FOOT, rel=1e-9)

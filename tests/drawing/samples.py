@@ -9,7 +9,7 @@ from typing import Any
 
 from generator.drawing import Canvas, Measure
 from generator.drawing.film import Film
-from generator.drawing.scenes import compact, dozing, ground, loading, slopes, trench, wear
+from generator.drawing.scenes import compact, dozing, ground, loading, slopes, spoil, stripping, trench, wear
 
 SIZES = ("tiny", "middle", "huge")
 
@@ -85,6 +85,41 @@ def _passes(run: float, depth: float, blade: float, layers: list[list[float]], p
         "reversed_so_far": [L(sum(backs[: k + 1])) for k in range(len(backs))],
         "spoil_heights": [L(h) for h in heights],
         "spoil_ratio": 3.0,
+    }
+
+
+def _pile(count: int, peak: float, ratio: float, blade: float, **more: Any) -> Arguments:
+    """A spoil pile in so many pushes. Invented figures."""
+    heights = [peak * ((k + 1) / count) ** 0.45 for k in range(count)]
+    ramps = [ratio * h for h in heights]
+    return {
+        "push_numbers": [_count(k + 1) for k in range(count)],
+        "heights": [L(h) for h in heights],
+        "ramps": [L(ramp) for ramp in ramps],
+        "driven": [L(2 * sum(ramps[:k])) for k in range(count)],
+        "ratio": ratio,
+        "blade_height": L(blade),
+        **more,
+    }
+
+
+def _strips(count: int, length: float, width: float, depth: float, windrow: float, blade: float, **more: Any) -> Arguments:
+    """An area stripped in so many strips. Invented figures."""
+    pitch = width + 2 * windrow / math.tan(math.radians(35))
+    return {
+        "strip_numbers": [_count(k + 1) for k in range(count)],
+        "across": [L(pitch * (k + 1)) for k in range(count)],
+        "on_pile": [volume(3.0 * (k + 1)) for k in range(count)],
+        "in_windrows": [volume(1.5 * (k + 2)) for k in range(count)],
+        "pushed_twice": _count(count),
+        "all_of_it": volume(6.0 * (count + 1)),
+        "strip_length": L(length),
+        "strip_width": L(width),
+        "topsoil_depth": L(depth),
+        "windrow_height": L(windrow),
+        "repose": A(35),
+        "blade_height": L(blade),
+        **more,
     }
 
 
@@ -278,6 +313,41 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "blade_height": L(2.3),
                 "slot_width": L(7.4),
             },
+        ),
+    ),
+    "strip_across": (
+        stripping.strip_across,
+        tuple(
+            {
+                "strip_width": L(w),
+                "topsoil_depth": L(d),
+                "windrow_height": L(h),
+                "repose": A(35),
+                "blade_height": L(b),
+                **more,
+            }
+            for w, d, h, b, more in (
+                (1.5, 0.05, 0.1, 0.5, {}),
+                (3.7, 0.2, 0.46, 1.2, {"track_length": L(3.0), "track_gauge": L(2.0), "shoe_width": L(0.6)}),
+                (7.0, 0.9, 1.8, 2.4, {"track_length": L(5.5), "cut_depth": L(1.4), "one_side": True}),
+            )
+        ),
+    ),
+    "pile_side": (
+        spoil.pile_side,
+        (
+            {"height": L(0.4), "ramp_length": L(0.9), "blade_height": L(0.5)},
+            {
+                "height": L(2.8),
+                "ramp_length": L(8.5),
+                "blade_height": L(1.2),
+                "track_length": L(3.0),
+                "far_side_ratio": 1.43,
+                "blade_width": L(3.7),
+                "least_width": L(7.3),
+                "someone": True,
+            },
+            {"height": L(14.0), "ramp_length": L(80.0), "blade_height": L(2.4), "track_length": L(5.5), "far_side_ratio": 3.7},
         ),
     ),
     "spoil_ridge": (
@@ -653,6 +723,25 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _passes(300.0, 2.0, 2.4, [[(k + 1) / 204 for k in range(204)]], 7.7, False) | {"most_reversed": L(90_000)},
         ),
     ),
+    "pile_film": (
+        spoil.pile_film,
+        (
+            _pile(2, 0.4, 2.0, 0.5),
+            _pile(
+                54, 2.8, 3.0, 1.2, track_length=L(3.0), far_side_ratio=1.5, blade_width=L(3.7), least_width=L(7.3), ratio_text="3:1",
+                most_driven=L(988), longest_ramp=L(13.5), highest=L(2.8),
+            ),
+            _pile(700, 14.0, 6.0, 2.4, track_length=L(5.5), far_side_ratio=3.7, blade_width=L(7.0), least_width=L(40.0)),
+        ),
+    ),
+    "strip_film": (
+        stripping.strip_film,
+        (
+            _strips(1, 6.0, 1.5, 0.05, 0.1, 0.5),
+            _strips(18, 45.0, 3.7, 0.2, 0.46, 1.2, track_length=L(3.0), track_gauge=L(2.0), shoe_width=L(0.6)),
+            _strips(900, 150.0, 7.0, 0.9, 1.8, 2.4, track_length=L(5.5), track_gauge=L(3.0), shoe_width=L(0.9), one_side=True),
+        ),
+    ),
     "truck_film": (
         loading.truck_film,
         (
@@ -765,6 +854,7 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     h = V(0.3, 10)
     q = round(r.uniform(1, 6), 1)
     yield "spoil_ridge", {"height": L(h), "ramp_length": L(h * q), "ratio_text": f"{q}:1"}
+    yield "pile_side", {"height": L(h), "ramp_length": L(h * q), "blade_height": U(0.3, 2.6)}
     yield (
         "stripping",
         {

@@ -19,6 +19,7 @@ from generator.calc.catalogue.dozing_pass_plan import (
     SLOT_PASSES,
     SPOIL_VOLUME,
 )
+from generator.calc.catalogue.dozing_pile_growth import PILE_GROWTH, PILE_PUSHES
 from generator.calc.catalogue.dozing_pull import CALCULATIONS as PULLS
 from generator.calc.catalogue.dozing_spoil import (
     FAR_RUN,
@@ -32,6 +33,7 @@ from generator.calc.catalogue.dozing_spoil import (
     SIDE_RUN,
     SPOIL_RAMP,
 )
+from generator.calc.catalogue.dozing_strip_plan import HEAP_HEIGHT, STRIP_PLAN
 from generator.calc.catalogue.dozing_strips import (
     AREA_WIDTH,
     STRIPS,
@@ -696,7 +698,7 @@ CALCULATIONS: tuple[Formula | Procedure, ...] = (
     TOTAL_FACTOR, FACTORED_PRODUCTION, WEIGHT_FACTOR, JOB_TIME, DOZERS_NEEDED, GRADE_PULL,
     PULL_TRUE, PULL_RULE, PULL_RULE_OFF, USABLE_PULL, *PULLS, TRACK_SLIP, SLOT_PASSES, PUSHES, PASS_PLAN,
     BANK_VOLUME, SPOIL_VOLUME, NET_LOAD, SLICE_LENGTH, SPOIL_RAMP, PILE_AREA, PILE_BASE, RAMP_LENGTH,
-    RAMP_HEIGHT, SIDE_RUN, FAR_RUN, MEAN_WIDTH, RAMP_WIDTH, PILE_TOP, LOOSE_GRIP, AREA_WIDTH,
-    WINDROW_BASE, STRIPS, WINDROWS, STRIP_LOADS, RIPPING, RIP_PASS_TIME, RIP_PASSES, RIP_AREA, RIP_PASS_VOLUME,
+    RAMP_HEIGHT, SIDE_RUN, FAR_RUN, MEAN_WIDTH, RAMP_WIDTH, PILE_TOP, PILE_PUSHES, PILE_GROWTH, LOOSE_GRIP, AREA_WIDTH,
+    WINDROW_BASE, STRIPS, WINDROWS, HEAP_HEIGHT, STRIP_PLAN, STRIP_LOADS, RIPPING, RIP_PASS_TIME, RIP_PASSES, RIP_AREA, RIP_PASS_VOLUME,
     RIP_VOLUME,
 )  # fmt: skip

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
-from generator.drawing.errors import DrawingRefused
+from generator.drawing.errors import DrawingRefused, TooFewSteps
 from generator.drawing.film import Film, Frame, picked, thinned
 from generator.drawing.machines import dozer_end, dozer_height, dozer_plan, dozer_side
 from generator.drawing.measure import Measure, Text, both, join, positive
@@ -296,18 +296,21 @@ def slot_passes_film(
     - `spoil_ratio`, `far_side_ratio`: run for one of rise of the ramp and of the far side.
     - `most_reversed`: metres that the bar is long enough for, so that two films can be compared.
 
-    Raises `DrawingRefused` for a length of zero or less, and for sequences that are not of one length.
+    Raises `DrawingRefused` for a length of zero or less, and for sequences that are not of one length;
+    `TooFewSteps` for a slot of one pass.
     """
     positive(slot_length=slot_length, slot_depth=slot_depth, blade_height=blade_height)
     count = len(pass_numbers)
     columns = (pass_starts, pass_depths, pushes, reverses, reversed_so_far, spoil_heights)
-    if any(len(column) != count for column in columns) or count < 2:
-        raise DrawingRefused("a slot pass by pass needs two passes at least, and the same figures of each")
+    if any(len(column) != count for column in columns):
+        raise DrawingRefused("a slot pass by pass needs the same figures of each pass")
+    if count < 2:
+        raise TooFewSteps("a slot pass by pass needs two passes at least")
     length, blade, peak = slot_length.si, blade_height.si, max(height.si for height in spoil_heights)
     slot = Slot(length, spoil_ratio)
     bites = slot.bites([start.si for start in pass_starts], [depth.si for depth in pass_depths])
     surfaces = [slot.surface(bites[:k]) for k in range(count + 1)]
-    shown, apart = picked(count)
+    shown, apart = picked(count, 30)
     most = most_reversed or reversed_so_far[-1]
     orderly = pass_starts[0].si <= pass_starts[-1].si
     order = "front to back" if orderly else "back to front"
@@ -527,6 +530,7 @@ def spoil_ridge(
     track_length: Measure | None = None,
     track_gauge: Measure | None = None,
     shoe_width: Measure | None = None,
+    side: bool = True,
 ) -> Canvas:
     """Draw the spoil pile from the side, with the ramp the dozer climbs, and cut across its top.
 
@@ -536,22 +540,50 @@ def spoil_ridge(
     drawn cut across as well, its sides at `repose` (an angle; three quarters to one where not given),
     and with `blade_width` and `blade_height` the dozer on top of it. `least_width` (metres) is what
     the top needs for it: the blade, and the distance to an edge on both sides. `track_length`, `track_gauge` and `shoe_width` are sketched where not given.
+    With `side=False` it is drawn cut across alone.
     """
     positive(height=height, ramp_length=ramp_length)
-    h, run = height.si, ramp_length.si
-    grade = h / run
-    end = run + far_side_ratio * h
+    if not side and top_width is None:
+        raise DrawingRefused("a pile cut across needs the width of its top")
     keep = (least_width.si - blade_width.si) / 2 if least_width and blade_width else 0.0
     canvas = Canvas(
         ident,
-        title="The spoil pile and its ramp",
+        title="The spoil pile and its ramp" if side else "The spoil pile cut across",
         desc=both(
-            "A spoil pile from the side. The dozer climbs a ramp of ", ratio_text, ", ",
-            ramp_length, " long on the level and ", height, " high. It stops short of the top edge.",
+            *(("A spoil pile from the side. The dozer climbs a ramp of ", ratio_text, ", ",
+               ramp_length, " long on the level and ", height, " high. It stops short of the top edge.")
+              if side else ("A spoil pile ", height, " high.")),
             *((" Cut across, the top is ", top_width, " wide, and the sides slope down from it as loose "
                "ground lies.") if top_width else ()),
         ),
     )  # fmt: skip
+    if side:
+        _ridge_side(canvas, height, ramp_length, ratio_text, far_side_ratio, spoil_area, blade_height, track_length, keep)
+    if top_width is None:
+        return canvas
+    if side:
+        canvas.skip(8)
+        canvas.note("Cut across at the top", bold=True)
+    _pile_across(canvas, height, top_width, repose, least_width, blade_width, blade_height, track_gauge, shoe_width, track_length)
+    canvas.note("Spoil that rolls down each side makes the pile wider than its top.")
+    return canvas
+
+
+def _ridge_side(
+    canvas: Canvas,
+    height: Measure,
+    ramp_length: Measure,
+    ratio_text: Text,
+    far_side_ratio: float,
+    spoil_area: Measure | None,
+    blade_height: Measure | None,
+    track_length: Measure | None,
+    keep: float,
+) -> None:
+    """Draw the pile from the side, with the dozer on its ramp; its tracks keep `keep` metres from the top edge."""
+    h, run = height.si, ramp_length.si
+    grade = h / run
+    end = run + far_side_ratio * h
     base = -0.22 * h
     tall = 0.0
     if blade_height and (place := _place_on_ramp(h, run, blade_height.si, track_length.si if track_length else None, keep)):
@@ -580,13 +612,6 @@ def spoil_ridge(
         _dozer_on_ramp(view, h, run, blade_height.si, track_length.si if track_length else None, keep)
     else:
         view.arrow((run * 0.08, h * 0.08 + view.metres(16)), (run * 0.4, h * 0.4 + view.metres(16)))
-    if top_width is None:
-        return canvas
-    canvas.skip(8)
-    canvas.note("Cut across at the top", bold=True)
-    _pile_across(canvas, height, top_width, repose, least_width, blade_width, blade_height, track_gauge, shoe_width, track_length)
-    canvas.note("Spoil that rolls down each side makes the pile wider than its top.")
-    return canvas
 
 
 def _place_on_ramp(h: float, run: float, blade: float, track: float | None, edge: float) -> Point | None:

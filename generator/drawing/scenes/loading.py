@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
-from generator.drawing.errors import DrawingRefused
+from generator.drawing.errors import DrawingRefused, TooFewSteps
 from generator.drawing.film import Film, Frame, picked, thinned
 from generator.drawing.machines import (
     FLOOR,
@@ -752,8 +752,10 @@ def truck_film(
     """
     positive(truck_length=truck_length, reach=reach)
     count = len(pass_numbers)
-    if count < 2 or any(len(column) != count for column in (fills, swing_angles, waited)):
-        raise DrawingRefused("a truck loaded pass by pass needs two passes at least, and the same figures of each")
+    if any(len(column) != count for column in (fills, swing_angles, waited)):
+        raise DrawingRefused("a truck loaded pass by pass needs the same figures of each pass")
+    if count < 2:
+        raise TooFewSteps("a truck loaded pass by pass needs two passes at least")
     from_front = sorted(range(count), key=lambda k: -fills[k].si)
     places = [from_front.index(k) for k in range(count)]
     plan = _FromAbove.of(
