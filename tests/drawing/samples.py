@@ -9,7 +9,7 @@ from typing import Any
 
 from generator.drawing import Canvas, Measure
 from generator.drawing.film import Film
-from generator.drawing.scenes import compact, dozing, ground, loading, slopes, trench, wear
+from generator.drawing.scenes import compact, dozing, ground, loading, slopes, steering, trench, wear
 
 SIZES = ("tiny", "middle", "huge")
 
@@ -85,6 +85,24 @@ def _passes(run: float, depth: float, blade: float, layers: list[list[float]], p
         "reversed_so_far": [L(sum(backs[: k + 1])) for k in range(len(backs))],
         "spoil_heights": [L(h) for h in heights],
         "spoil_ratio": 3.0,
+    }
+
+
+def _pounds(newtons: float) -> Measure:
+    return Measure(newtons, f"{newtons / 4.4482216:,.0f} lb", f"{newtons / 1000:.1f} kN")
+
+
+def _drift(distance: float, off: float, push: float, tilt: float | None, **more: Any) -> Arguments:
+    """A drift and the way back in ten stations, by a tilt or with one track braked. Invented figures."""
+    turns = (4, 8)
+    tilts = [] if tilt is None else [L(tilt if 4 <= k < 8 else 0.0) for k in range(10)]
+    return {
+        "ways": [L(distance * k / 4) for k in range(10)],
+        "offs": [L(off * max(min(k, 8 - k), 0) / 4) for k in range(10)],
+        "pushes": [_pounds(push / 2 if tilt is None and k in turns else push) for k in range(10)],
+        "most_push": _pounds(push),
+        **({"tilts": tilts} if tilts else {}),
+        **more,
     }
 
 
@@ -336,6 +354,17 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         dozing.steer_with_the_blade,
         tuple(
             {"blade_width": L(a), "blade_height": L(b), "tilt": L(c)} for a, b, c in ((1.2, 0.35, 0.02), (3.2, 1.3, 0.3), (6.5, 2.3, 1.6))
+        ),
+    ),
+    "behind_the_blade": (
+        steering.behind_the_blade,
+        tuple(
+            {"off_line": L(d), "blade_width": L(a), "blade_height": L(b), **more}
+            for a, b, d, more in (
+                (1.2, 0.35, 0.1, {}),
+                (3.66, 1.22, 0.61, {"tilt": L(0.1), "track_length": L(3.05), "track_gauge": L(1.98), "shoe_width": L(0.61)}),
+                (6.5, 2.3, 12.0, {"tilt": L(0.8), "left_low": True}),
+            )
         ),
     ),
     "ripping_section": (
@@ -653,6 +682,15 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _passes(300.0, 2.0, 2.4, [[(k + 1) / 204 for k in range(204)]], 7.7, False) | {"most_reversed": L(90_000)},
         ),
     ),
+    "drift_film": (
+        steering.drift_film,
+        (
+            _drift(3.0, 0.2, 9e4, 0.02, blade_width=L(1.2), blade_height=L(0.35)),
+            _drift(15.24, 0.61, 1.8e5, None, blade_width=L(3.66), blade_height=L(1.22), track_length=L(3.05), track_gauge=L(1.98),
+                   shoe_width=L(0.61)),
+            _drift(200.0, 14.0, 1e6, 0.8, blade_width=L(6.5), blade_height=L(2.3)),
+        ),
+    ),
     "truck_film": (
         loading.truck_film,
         (
@@ -778,6 +816,10 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     yield (
         "steer_with_the_blade",
         {"blade_width": L(bw), "blade_height": U(0.3, 2.6), "tilt": L(bw * r.uniform(0.005, 0.5))},
+    )
+    yield (
+        "behind_the_blade",
+        {"off_line": U(0.03, 15), "blade_width": L(bw), "blade_height": U(0.3, 2.6), "tilt": L(bw * r.uniform(0.005, 0.5))},
     )
     yield (
         "ripping_section",
