@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from typing import Any
 
 import pytest
 
@@ -16,7 +17,7 @@ from .samples import _drift, length
 
 BLADE, HIGH, TRACK, GAUGE, SHOE = 3.66, 1.22, 3.05, 1.98, 0.61
 OFF, DISTANCE, TILT = 0.61, 15.24, 0.1016
-MACHINE = {
+MACHINE: dict[str, Any] = {
     "blade_width": length(BLADE), "blade_height": length(HIGH), "track_length": length(TRACK), "track_gauge": length(GAUGE),
     "shoe_width": length(SHOE),
 }  # fmt: skip
