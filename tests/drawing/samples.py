@@ -9,7 +9,7 @@ from typing import Any
 
 from generator.drawing import Canvas, Measure
 from generator.drawing.film import Film
-from generator.drawing.scenes import compact, dozing, ground, loading, slopes, spoil, stripping, trench, wear
+from generator.drawing.scenes import compact, dozing, ground, loading, slopes, spoil, steering, stripping, trench, undercarriage, wear
 
 SIZES = ("tiny", "middle", "huge")
 
@@ -103,6 +103,24 @@ def _pile(count: int, peak: float, ratio: float, blade: float, **more: Any) -> A
     }
 
 
+def _pounds(newtons: float) -> Measure:
+    return Measure(newtons, f"{newtons / 4.4482216:,.0f} lb", f"{newtons / 1000:.1f} kN")
+
+
+def _drift(distance: float, off: float, push: float, tilt: float | None, **more: Any) -> Arguments:
+    """A drift and the way back in ten stations, by a tilt or with one track braked. Invented figures."""
+    turns = (4, 8)
+    tilts = [] if tilt is None else [L(tilt if 4 <= k < 8 else 0.0) for k in range(10)]
+    return {
+        "ways": [L(distance * k / 4) for k in range(10)],
+        "offs": [L(off * max(min(k, 8 - k), 0) / 4) for k in range(10)],
+        "pushes": [_pounds(push / 2 if tilt is None and k in turns else push) for k in range(10)],
+        "most_push": _pounds(push),
+        **({"tilts": tilts} if tilts else {}),
+        **more,
+    }
+
+
 def _strips(count: int, length: float, width: float, depth: float, windrow: float, blade: float, **more: Any) -> Arguments:
     """An area stripped in so many strips. Invented figures."""
     pitch = width + 2 * windrow / math.tan(math.radians(35))
@@ -119,6 +137,24 @@ def _strips(count: int, length: float, width: float, depth: float, windrow: floa
         "windrow_height": L(windrow),
         "repose": A(35),
         "blade_height": L(blade),
+        **more,
+    }
+
+
+def _month(shifts: int, low: float, high: float, by_turns: bool, **more: Any) -> Arguments:
+    """A month on a side slope: what each shift adds to the low track and to the high one. Invented figures."""
+    left, right = [0.5], [0.5]
+    for k in range(1, shifts + 1):
+        adds = (high, low) if by_turns and k % 2 == 0 else (low, high)
+        left.append(left[-1] + adds[0])
+        right.append(right[-1] + adds[1])
+    return {
+        "shifts": [_count(k) for k in range(shifts + 1)],
+        "hours": [hours(10 * k) for k in range(shifts + 1)],
+        "left": [percent(share) for share in left],
+        "right": [percent(share) for share in right],
+        "by_turns": by_turns,
+        "most_used": percent(0.5 + shifts * low),
         **more,
     }
 
@@ -406,6 +442,28 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         dozing.steer_with_the_blade,
         tuple(
             {"blade_width": L(a), "blade_height": L(b), "tilt": L(c)} for a, b, c in ((1.2, 0.35, 0.02), (3.2, 1.3, 0.3), (6.5, 2.3, 1.6))
+        ),
+    ),
+    "on_a_side_slope": (
+        undercarriage.on_a_side_slope,
+        tuple(
+            {"side_slope": percent(s), "track_gauge": L(g), "shoe_width": L(w), "cg_height": L(h), **more}
+            for s, g, w, h, more in (
+                (0.05, 1.0, 0.25, 0.5, {}),
+                (0.15, 1.98, 0.61, 0.98, {"blade_width": L(3.66), "blade_height": L(1.22)}),
+                (0.4, 3.2, 0.9, 2.1, {"right_low": True}),
+            )
+        ),
+    ),
+    "behind_the_blade": (
+        steering.behind_the_blade,
+        tuple(
+            {"off_line": L(d), "blade_width": L(a), "blade_height": L(b), **more}
+            for a, b, d, more in (
+                (1.2, 0.35, 0.1, {}),
+                (3.66, 1.22, 0.61, {"tilt": L(0.1), "track_length": L(3.05), "track_gauge": L(1.98), "shoe_width": L(0.61)}),
+                (6.5, 2.3, 12.0, {"tilt": L(0.8), "left_low": True}),
+            )
         ),
     ),
     "ripping_section": (
@@ -742,6 +800,24 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _strips(900, 150.0, 7.0, 0.9, 1.8, 2.4, track_length=L(5.5), track_gauge=L(3.0), shoe_width=L(0.9), one_side=True),
         ),
     ),
+    "month_film": (
+        undercarriage.month_film,
+        (
+            _month(1, 0.002, 0.0015, False, side_slope=percent(0.05), track_gauge=L(1.0), shoe_width=L(0.25), cg_height=L(0.5)),
+            _month(22, 0.00305, 0.0025, True, side_slope=percent(0.1), track_gauge=L(1.98), shoe_width=L(0.61), cg_height=L(0.98),
+                   blade_width=L(3.66), blade_height=L(1.22)),
+            _month(31, 0.02, 0.004, False, side_slope=percent(0.4), track_gauge=L(3.2), shoe_width=L(0.9), cg_height=L(2.1)),
+        ),
+    ),
+    "drift_film": (
+        steering.drift_film,
+        (
+            _drift(3.0, 0.2, 9e4, 0.02, blade_width=L(1.2), blade_height=L(0.35)),
+            _drift(15.24, 0.61, 1.8e5, None, blade_width=L(3.66), blade_height=L(1.22), track_length=L(3.05), track_gauge=L(1.98),
+                   shoe_width=L(0.61)),
+            _drift(200.0, 14.0, 1e6, 0.8, blade_width=L(6.5), blade_height=L(2.3)),
+        ),
+    ),
     "truck_film": (
         loading.truck_film,
         (
@@ -868,6 +944,14 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     yield (
         "steer_with_the_blade",
         {"blade_width": L(bw), "blade_height": U(0.3, 2.6), "tilt": L(bw * r.uniform(0.005, 0.5))},
+    )
+    yield (
+        "on_a_side_slope",
+        {"side_slope": percent(r.uniform(0.01, 0.6)), "track_gauge": U(0.6, 3.6), "shoe_width": U(0.15, 0.55), "cg_height": U(0.3, 2.4)},
+    )
+    yield (
+        "behind_the_blade",
+        {"off_line": U(0.03, 15), "blade_width": L(bw), "blade_height": U(0.3, 2.6), "tilt": L(bw * r.uniform(0.005, 0.5))},
     )
     yield (
         "ripping_section",

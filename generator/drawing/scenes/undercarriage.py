@@ -1,0 +1,163 @@
+"""Drawings of tracks that wear: a month on a side slope, shift by shift."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from generator.drawing.canvas import Canvas
+from generator.drawing.errors import DrawingRefused
+from generator.drawing.film import Film, Frame, picked, thinned
+from generator.drawing.machines import draw_end, end_heights, end_view
+from generator.drawing.machines.outline import Frame as Axes
+from generator.drawing.measure import Measure, Text, both, join, positive
+from generator.drawing.view import View
+
+
+def month_film(
+    *,
+    ident: str,
+    shifts: Sequence[Measure],
+    hours: Sequence[Measure],
+    left: Sequence[Measure],
+    right: Sequence[Measure],
+    side_slope: Measure,
+    track_gauge: Measure,
+    shoe_width: Measure,
+    cg_height: Measure,
+    most_used: Measure | None = None,
+    blade_width: Measure | None = None,
+    blade_height: Measure | None = None,
+    by_turns: bool = False,
+) -> Film:
+    """Draw a dozer on a side slope from behind, shift by shift, and how much of each track is used up.
+
+    - `shifts`, `hours`: the shifts since the month began, the first being 0, and their hours in seconds.
+    - `left`, `right`: the share of each track's wear used up after it. The left track is low in every
+      shift, or with `by_turns` in the first, the third and so on.
+    - `most_used`: the share that the bar of the month is long enough for, so that two films can be compared.
+    - `side_slope` is a grade; the others are the machine's, in metres. A blade is drawn where it is given.
+
+    Raises `DrawingRefused` for a length of zero or less and for sequences that are not of one length.
+    """
+    positive(track_gauge=track_gauge, shoe_width=shoe_width, cg_height=cg_height)
+    count = len(shifts)
+    if count < 2 or any(len(column) != count for column in (hours, left, right)):
+        raise DrawingRefused("a month needs its beginning and one shift at least, and the same figures of each")
+    begin, whole = left[0], (most_used or left[-1]).si - left[0].si
+    shown, apart = picked(count)
+    blade = (blade_width.si, blade_height.si) if blade_width and blade_height else None
+    frames = []
+    for k in shown:
+        low = -1 if not by_turns or k % 2 or k == 0 else 1  # the side that is low: -1 is the left one
+        canvas = Canvas(ident, title="A month on a side slope", desc="One shift of it.", steady=True)
+        _on_the_slope(canvas, low * -math.atan(side_slope.si), side_slope, track_gauge.si, shoe_width.si, cg_height.si, blade)
+        for name, used in (("Left track", left[k]), ("Right track", right[k])):
+            canvas.note(join(name, ", used up: ", used), bold=True)
+            _bar(canvas, used, 1.0)
+        canvas.note("Each whole bar is a track from new to its limit.")
+        canvas.skip(6)
+        canvas.note("Worn off in this month, larger", bold=True)
+        for used in (left[k], right[k]):
+            _bar(canvas, used, whole, since=begin.si)
+        canvas.key_starts()
+        canvas.note("In each pair the left track is above. The lower pair is drawn larger, to see the difference.")
+        if apart > 1:
+            canvas.note(thinned(apart, "shift"))
+        frames.append(Frame(canvas, _says(k, low, shifts[k], hours[k], left[k], right[k]),
+                            (shifts[k], hours[k], left[k], right[k], side_slope)))  # fmt: skip
+    how = "both sides low by turns" if by_turns else "the left track always low"
+    return Film(
+        ident,
+        title=f"A month on a side slope, {how}",
+        desc=both(
+            "A dozer from behind on a side slope of ", side_slope, f", {how}. When the month begins both tracks have used up ", begin,
+            ". After ", hours[-1], " the left one has used up ", left[-1], " and the right one ", right[-1], ".",
+        ),
+        frames=frames,
+    )  # fmt: skip
+
+
+def _says(k: int, low: int, shift: Measure, hours: Measure, left: Measure, right: Measure) -> Text:
+    if k == 0:
+        return join("The month begins. Both tracks have used up ", left, " of their wear.")
+    side = "left" if low < 0 else "right"
+    ends = " The left track is at its limit." if left.si >= 1 else " The right track is at its limit." if right.si >= 1 else ""
+    return join("Shift ", shift, ", ", hours, " in all. The ", side, " track was low. Used up: left ", left, ", right ", right, ".", ends)
+
+
+def _bar(canvas: Canvas, used: Measure, whole: float, since: float = 0.0) -> None:
+    """Draw a bar that is full at `whole`, for the share used up since `since`."""
+    bar = canvas.view((0, 0, 100, 4), pad=(1, 2, 1, 0), scale="bars")
+    share = min((used.si - since) / whole, 1.0) if whole > 0 else 0.0
+    if share > 0:
+        bar.bar((0, 0), (100 * share, 4), "dark", Measure(used.si - since, used.us, used.metric))
+    bar.rect(0, 0, 100, 4, pen="thin")
+
+
+def _on_the_slope(
+    canvas: Canvas,
+    angle: float,
+    slope: Measure,
+    gauge: float,
+    shoe: float,
+    cg_height: float,
+    blade: tuple[float, float] | None,
+    *,
+    named: bool = True,
+) -> View:
+    """Draw the dozer from behind on a slope; at an `angle` (radians) above zero its left side is the low one.
+
+    Its sides are named where they are not asked for.
+    """
+    outlines = end_view(gauge, shoe, cg_height, angle=angle, kind="dozer", blade=blade)
+    flat = [p for outline in (*outlines[0], outlines[1], outlines[2]) for p in outline]
+    wide = max(abs(x) for x, _ in flat) * 1.12
+    rise = math.tan(abs(angle)) * wide
+    low = -rise - 0.25 * gauge
+    view = canvas.view((-wide, low, wide, max(y for _, y in flat)), pad=(8, 12, 8, 40), max_height=215, seen="end")
+    t = math.tan(angle)
+    view.polygon([(-wide, -wide * t), (wide, wide * t), (wide, low), (-wide, low)], pen="none", fill="earth")
+    view.line((-wide, -wide * t), (wide, wide * t), pen="bold")
+    draw_end(view, gauge, shoe, cg_height, angle=angle, kind="dozer", blade=blade)
+    for side, name in ((-1, "Left"), (1, "Right")) if named else ():
+        lower = side * angle < 0
+        view.label((side * gauge / 2 * math.cos(angle), side * gauge / 2 * math.sin(angle)), f"{name}, low" if lower else name,
+                   prefer=("below",), width=90, bold=lower)  # fmt: skip
+    view.label((0.0, 0.0), join("Side slope ", slope), prefer=("below",), leader=False, width=140)
+    return view
+
+
+def on_a_side_slope(
+    *,
+    ident: str,
+    side_slope: Measure,
+    track_gauge: Measure,
+    shoe_width: Measure,
+    cg_height: Measure,
+    blade_width: Measure | None = None,
+    blade_height: Measure | None = None,
+    right_low: bool = False,
+    spots: bool = False,
+) -> Canvas:
+    """Draw a dozer from behind on a side slope, its left track low, or its right one with `right_low`.
+
+    `side_slope` is a grade; the others are the machine's, in metres. A blade is drawn where it is
+    given. With `spots` one can point at both tracks and at the cab.
+    """
+    positive(side_slope=side_slope, track_gauge=track_gauge, shoe_width=shoe_width, cg_height=cg_height)
+    blade = (blade_width.si, blade_height.si) if blade_width and blade_height else None
+    gauge, angle = track_gauge.si, math.atan(side_slope.si) * (-1 if right_low else 1)
+    canvas = Canvas(
+        ident,
+        title="A dozer on a side slope",
+        desc=both("A dozer from behind on a side slope of ", side_slope, f". Its {'right' if right_low else 'left'} track is the low one."),
+    )
+    view = _on_the_slope(canvas, angle, side_slope, gauge, shoe_width.si, cg_height.si, blade, named=not spots)
+    if spots:
+        at = Axes((0.0, 0.0), angle=angle)
+        _, deck, roof = end_heights(gauge, cg_height.si, "dozer")
+        view.spot("left-track", "the left track", [at(-gauge / 2, 0.2 * gauge)])
+        view.spot("right-track", "the right track", [at(gauge / 2, 0.2 * gauge)])
+        view.spot("cab", "the cab", [at(0.0, (deck + roof) / 2)])
+    return canvas
