@@ -16,6 +16,7 @@ from tests.content.counted import Counts, needs_arctan, stops
 # Whoever converts a lesson adds it here; the list is to hold them all.
 CONVERTED = (
     "even-wear",
+    "loading-order",
     "slot-front-to-back",
     "spoil-pile",
     "standing-on-the-bench",

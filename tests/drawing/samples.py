@@ -9,7 +9,7 @@ from typing import Any
 
 from generator.drawing import Canvas, Measure
 from generator.drawing.film import Film
-from generator.drawing.scenes import compact, dozing, ground, loading, slopes, spoil, steering, stripping, trench, undercarriage, wear
+from generator.drawing.scenes import bench, compact, dozing, ground, loading, slopes, spoil, steering, stripping, trench, undercarriage, wear
 
 SIZES = ("tiny", "middle", "huge")
 
@@ -240,6 +240,30 @@ def _stroke(stick: float, bucket: float, width: float, bank: float, entry: float
         "bucket_width": L(width),
         "bucket_length": L(bucket),
     }
+
+
+def _places(stick: float, track: float, wide: float, truck: float, body: float, passes: int, **more: Any) -> Arguments:
+    """A truck filled over its side and over its rear, near a bench as high as the stick is long. Invented figures."""
+    edge, shoe = 0.6 * stick, 0.2 * wide
+    half = (track + wide) / 2**1.5
+    out = edge + half + stick + truck / 2
+    rear = out - truck / 2 + 0.03 * body
+    return {
+        "truck_distance": L(out), "rear_stand": L(rear), "rear_reach": L(rear + body * (1 - 1 / (2 * passes))),
+        "side_swings": _swings(95, 36, passes), "rear_first": A(77), "rear_last": A(44), "side_wait": _seconds(26.2),
+        "rear_wait": _seconds(23.8), "dig_arc": A(40), "truck_angle": A(90),
+        **_bench(edge, stick, track, wide, shoe, truck, 3.5 * stick), "track_angle": A(45), **more,
+    }  # fmt: skip
+
+
+def _edge(edge: float, track: float, wide: float, shoe: float, angle: float, **more: Any) -> Arguments:
+    """A piece of a bench that lets go under an excavator. Invented figures."""
+    piece = edge + shoe
+    drive = piece / math.sin(math.radians(angle))
+    return {
+        "track_length": L(track), "machine_width": L(wide), "crest_distance": L(edge), "piece": L(piece), "drive": L(drive),
+        "along": L(drive * math.cos(math.radians(angle))), "track_angle": A(angle), "fall_zone": L(1.5 * edge), "shoe_width": L(shoe), **more,
+    }  # fmt: skip
 
 
 Scene = Callable[..., Canvas]
@@ -816,6 +840,22 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _drift(15.24, 0.61, 1.8e5, None, blade_width=L(3.66), blade_height=L(1.22), track_length=L(3.05), track_gauge=L(1.98),
                    shoe_width=L(0.61)),
             _drift(200.0, 14.0, 1e6, 0.8, blade_width=L(6.5), blade_height=L(2.3)),
+        ),
+    ),
+    "truck_places_film": (
+        bench.truck_places_film,
+        (
+            _places(1.2, 1.6, 1.2, 1.5, 2.0, 2),
+            _places(3.048, 4.4, 3.5, 3.1, 5.5, 6, bucket_length=L(1.7), tail_radius=L(3.7), truck_build="articulated"),
+            _places(6.0, 6.5, 5.5, 8.0, 11.0, 12),
+        ),
+    ),
+    "edge_film": (
+        bench.edge_film,
+        (
+            _edge(1.0, 1.5, 1.0, 0.3, 60, parallel=True),
+            _edge(1.83, 4.4, 3.5, 0.76, 45, max_reach=L(11.6), bucket_length=L(1.7), tail_radius=L(3.7)),
+            _edge(6.0, 6.5, 5.5, 0.9, 30),
         ),
     ),
     "truck_film": (

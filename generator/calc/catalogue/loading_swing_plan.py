@@ -308,13 +308,13 @@ SWING_PLAN = Procedure(
     words="Dig from far to near and fill from front to rear, and the swing shortens as the truck "
     "fills.",
     inputs=(
-        Input("passes", "n", "count", "the number of passes to fill the truck", low="1", high="60",
+        Input("passes", "n", "count", "the number of passes to fill the truck", low="1", high="60", default="6",
               example_us="6", example_metric="6"),
         Input("dig_arc", "A_dig", "angle", "the arc of the pile dug from for one truck",
-              low="0 deg", high="150 deg", example_us="40 deg", example_metric="40 deg"),
+              low="0 deg", high="150 deg", default="40 deg", example_us="40 deg", example_metric="40 deg"),
         Input("swing_near", "A_near", "angle",
               "the swing from the near end of the dig to the near (rear) end of the body",
-              low="5 deg", high="170 deg", example_us="30 deg", example_metric="30 deg"),
+              low="5 deg", high="170 deg", default="30 deg", example_us="30 deg", example_metric="30 deg"),
         Input("body_length", "L_body", "length", "the inside length of the truck body", low="4 ft",
               high="50 ft", example_us="18 ft", example_metric="5.5 m"),
         TRUCK_DISTANCE,

@@ -26,6 +26,7 @@ from generator.drawing.machines import (
 )
 from generator.drawing.measure import Measure, Text, both, join, positive
 from generator.drawing.scenes._bars import Bar, bars
+from generator.drawing.scenes._bench import OUT_OF_REACH, Stand, build_of
 from generator.drawing.svg import Fill
 from generator.drawing.view import View
 
@@ -82,7 +83,7 @@ def bench_loading(
     edge = crest_distance.si if crest_distance else max(1.2 * s, 4.0)
     fall = fall_zone.si if fall_zone else h
     size = track_length.si / 1.5 if track_length else s
-    stand = _Stand.of(track_length, machine_width, shoe_width, track_angle, 1.5 * size)
+    stand = Stand.of(track_length, machine_width, shoe_width, track_angle, 1.5 * size)
     tail = tail_radius.si if tail_radius else 0.98 * size
     centre = -(edge + stand.half)
     truck_x = fall + wide / 2
@@ -162,42 +163,6 @@ def bench_loading(
     return canvas
 
 
-def build_of(told: str | None) -> Build:
-    """Which frame a truck is drawn with: rigid unless its table says articulated."""
-    return "articulated" if told == "articulated" else "rigid"
-
-
-OUT_OF_REACH = (
-    "From here the bucket does not reach the middle of the truck. Keep every distance. Use a "
-    "machine that reaches farther, or a narrower truck."
-)
-
-
-@dataclass(frozen=True)
-class _Stand:
-    """How the tracks stand to the face: from the swing centre to the nearest corner, and from the side."""
-
-    half: float
-    side: tuple[float, float] | None
-    length: float
-    width: float
-    shoe: float
-    angle: float
-
-    @classmethod
-    def of(cls, length: Measure | None, width: Measure | None, shoe: Measure | None, angle: Measure | None, sketch: float) -> _Stand:
-        """From what is given; `sketch` is the length of the tracks where that is not."""
-        long = length.si if length else sketch
-        a = angle.si if angle else math.pi / 4 if length else math.pi / 2
-        across = width.si if width else 0.8 * long
-        pad = min(shoe.si if shoe else 0.24 * across, 0.45 * across)
-        if not 0 <= a <= math.pi / 2 + 1e-9:
-            raise DrawingRefused("the tracks stand between 0 and 90 degrees to the face")
-        square = abs(a - math.pi / 2) < 1e-6
-        side = None if square else (long * math.sin(a) + pad * math.cos(a), (across - pad) * math.cos(a))
-        return cls((long * math.sin(a) + across * math.cos(a)) / 2, side, long, across, pad, a)
-
-
 def standing_on_the_bench(
     *,
     ident: str,
@@ -233,7 +198,7 @@ def standing_on_the_bench(
     positive(track_length=track_length, machine_width=machine_width)
     if not math.radians(20) <= truck_angle.si <= math.radians(160):
         raise DrawingRefused("the truck stands between 20 and 160 degrees to the line to it")
-    stand = _Stand.of(track_length, machine_width, shoe_width, track_angle, 1.0)
+    stand = Stand.of(track_length, machine_width, shoe_width, track_angle, 1.0)
     length, a = stand.length, stand.angle
     wide = truck_width.si if truck_width else 0.85 * stand.width
     body = body_length.si if body_length else 1.3 * length
@@ -494,7 +459,7 @@ class _FromAbove:
     body: float
     wide: float
     truck_way: float
-    stand: _Stand
+    stand: Stand
     tail: float
     bucket_long: float
     crest: float | None
@@ -539,7 +504,7 @@ class _FromAbove:
         r, body = reach.si, truck_length.si
         b = truck_angle.si if truck_angle else math.pi / 2
         wide = truck_width.si if truck_width else 0.5 * body
-        stand = _Stand.of(track_length, machine_width, shoe_width, track_angle or Measure(math.pi / 4, "", ""), 0.45 * r)
+        stand = Stand.of(track_length, machine_width, shoe_width, track_angle or Measure(math.pi / 4, "", ""), 0.45 * r)
         crest = crest_distance.si + stand.half if crest_distance else None
         truck = (r * math.sin(b), r * math.cos(b))
         # as many equal parts of the body as there are passes, each filled at its middle
