@@ -9,7 +9,20 @@ from typing import Any
 
 from generator.drawing import Canvas, Measure
 from generator.drawing.film import Film
-from generator.drawing.scenes import bench, compact, dozing, ground, loading, slopes, spoil, steering, stripping, trench, undercarriage, wear
+from generator.drawing.scenes import (
+    bench,
+    compact,
+    dozing,
+    ground,
+    loading,
+    slopes,
+    spoil,
+    steering,
+    stripping,
+    trench,
+    undercarriage,
+    wear,
+)
 
 SIZES = ("tiny", "middle", "huge")
 
