@@ -298,7 +298,7 @@ class LessonPage:
             self._figure(side.picture, f"{self.lesson.id}-{name}-{way}", way, self.words(side.says))
             for way, side in zip(WAYS, pair.sides, strict=True)
         ]
-        return f"\n\n{pair_html(figures, self.words(pair.cost))}\n\n"
+        return f"\n\n{pair_html(figures, self.words(pair.cost), pair.first)}\n\n"
 
     def _figure(self, spec: DrawingSpec, ident: str, way: Way = "", says: str = "") -> str:
         svg, film = self.picture(spec, way=way)

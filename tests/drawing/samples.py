@@ -9,7 +9,7 @@ from typing import Any
 
 from generator.drawing import Canvas, Measure
 from generator.drawing.film import Film
-from generator.drawing.scenes import compact, dozing, ground, loading, slopes, trench, wear
+from generator.drawing.scenes import compact, dozing, ground, loading, sliding, slopes, trench, wear
 
 SIZES = ("tiny", "middle", "huge")
 
@@ -644,6 +644,16 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
 }
 
 
+def _crawler(size: float, kind: str, **more: Any) -> Arguments:
+    """A machine whose tracks are `size` metres long, in proportions of the trade. Invented figures."""
+    arm = {"stick_length": L(0.7 * size), "max_reach": L(2.6 * size), "bucket_length": L(0.4 * size), "tail_radius": L(0.8 * size)}
+    blade = {"blade_width": L(1.2 * size), "blade_height": L(0.4 * size if kind == "dozer" else 0.2 * size)}
+    return {
+        "kind": kind, "track_length": L(size), "track_gauge": L(0.65 * size), "shoe_width": L(0.2 * size), "cg_height": L(0.32 * size),
+        **(blade if kind != "excavator" else {}), **(arm if kind != "dozer" else {}), **more,
+    }  # fmt: skip
+
+
 FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Arguments]]] = {
     "slot_passes_film": (
         dozing.slot_passes_film,
@@ -651,6 +661,22 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _passes(6.0, 0.4, 0.5, [[0.5, 1.0]], 0.6, False),
             _passes(45.7, 0.9, 1.3, [[1.0, 0.75, 0.5, 0.25], [1.0, 0.7, 0.3]], 2.8, True) | {"track_length": L(3.2), "far_side_ratio": 1.8},
             _passes(300.0, 2.0, 2.4, [[(k + 1) / 204 for k in range(204)]], 7.7, False) | {"most_reversed": L(90_000)},
+        ),
+    ),
+    "slide_film": (
+        sliding.slide_film,
+        (
+            _crawler(1.2, "compact excavator", slope=percent(0.02)),
+            _crawler(3.0, "dozer", slope=percent(0.12)),
+            _crawler(5.5, "dozer", slope=percent(0.55), wrong=True),
+        ),
+    ),
+    "runaway_film": (
+        sliding.runaway_film,
+        (
+            {"slope": percent(0.08)},
+            _crawler(3.0, "dozer", slope=percent(0.3), wrong=True),
+            _crawler(5.5, "excavator", slope=percent(0.6)),
         ),
     ),
     "truck_film": (
