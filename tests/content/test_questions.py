@@ -17,6 +17,7 @@ from tests.content.counted import Counts, needs_arctan, stops
 CONVERTED = (
     "standing-on-the-bench",
     "if-it-slides",
+    "building-a-slope",
 )
 
 

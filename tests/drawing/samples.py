@@ -9,7 +9,7 @@ from typing import Any
 
 from generator.drawing import Canvas, Measure
 from generator.drawing.film import Film
-from generator.drawing.scenes import compact, dozing, ground, loading, sliding, slopes, trench, wear
+from generator.drawing.scenes import banks, compact, dozing, ground, loading, sliding, slopes, trench, wear
 
 SIZES = ("tiny", "middle", "huge")
 
@@ -654,6 +654,15 @@ def _crawler(size: float, kind: str, **more: Any) -> Arguments:
     }  # fmt: skip
 
 
+def _lifts(height: float, ratio: float, count: int, size: float) -> Arguments:
+    """A slope cut in so many lifts by a dozer whose tracks are `size` metres long. Invented figures."""
+    downs = [height * (k + 1) / count for k in range(count)]
+    return {
+        "height": L(height), "ratio": ratio, "lift_numbers": [_count(k + 1) for k in range(count)], "downs": [L(down) for down in downs],
+        "outs": [L(down * ratio) for down in downs], "track_length": L(size), "blade_height": L(0.4 * size), "windrow_height": L(0.3 * size),
+    }  # fmt: skip
+
+
 FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Arguments]]] = {
     "slot_passes_film": (
         dozing.slot_passes_film,
@@ -661,6 +670,22 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _passes(6.0, 0.4, 0.5, [[0.5, 1.0]], 0.6, False),
             _passes(45.7, 0.9, 1.3, [[1.0, 0.75, 0.5, 0.25], [1.0, 0.7, 0.3]], 2.8, True) | {"track_length": L(3.2), "far_side_ratio": 1.8},
             _passes(300.0, 2.0, 2.4, [[(k + 1) / 204 for k in range(204)]], 7.7, False) | {"most_reversed": L(90_000)},
+        ),
+    ),
+    "slope_film": (
+        banks.slope_film,
+        (
+            _lifts(1.0, 1.0, 3, 1.0),
+            _lifts(6.0, 4.0, 5, 3.0) | {"windrow_ratio": 2.0, "keep_back": L(4.5)},
+            _lifts(150.0, 1.5, 60, 5.5) | {"windrow_height": L(2.2)},
+        ),
+    ),
+    "undercut_film": (
+        banks.undercut_film,
+        (
+            _lifts(1.0, 1.0, 3, 1.0) | {"lift_depth": L(1 / 3), "left_above": L(2 / 3)},
+            _lifts(6.0, 4.0, 5, 3.0) | {"lift_depth": L(1.2), "left_above": L(4.8)},
+            _lifts(150.0, 1.5, 60, 5.5) | {"lift_depth": L(2.5), "left_above": L(147.5)},
         ),
     ),
     "slide_film": (
