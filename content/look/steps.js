@@ -4,7 +4,8 @@
  *           .sw-stage svg use.now                shows one step; step k is the element SVG-ID-sK, and its
  *                                                sentence its data-says (data-says-si in metric units)
  *           ol.sw-strip                          six of the steps, for paper and where no script runs
- *         .sw-ways                               a pair: figures with data-way="wrong" and "right"
+ *         .sw-ways                               a pair: figures with data-way="wrong" and "right"; a narrow
+ *                                                screen opens with data-first, or else with the wrong one
  *
  * Each scene gets buttons, a slider, keys and a swipe; a scene or a pair can be shown on the wall. Nothing
  * is kept. Where the reader wants less motion there is no Play. Classic script: it must run from file://.
@@ -185,7 +186,7 @@
     row.setAttribute("role", "group");
     row.setAttribute("aria-label", "Which way to look at");
     ways.prepend(row);
-    ways.dataset.show = "wrong";
+    ways.dataset.show = ways.dataset.first || "wrong";
     narrow.addEventListener("change", settle);
     settle();
   }

@@ -59,9 +59,10 @@ def _again(ident: str, k: int, box: str) -> str:
     )
 
 
-def pair_html(figures: Sequence[str], cost: str) -> str:
-    """The wrong way beside the right one, and what the wrong one costs."""
-    return f'<div class="sw-ways"><div class="sw-pair">{"".join(figures)}</div><p class="sw-cost"><b>What it costs.</b> {cost}</p></div>'
+def pair_html(figures: Sequence[str], cost: str, first: Way = "wrong") -> str:
+    """The wrong way beside the right one, and what the wrong one costs; a phone opens with the ``first``."""
+    opens = ' data-first="right"' if first == "right" else ""
+    return f'<div class="sw-ways"{opens}><div class="sw-pair">{"".join(figures)}</div><p class="sw-cost"><b>What it costs.</b> {cost}</p></div>'
 
 
 def _sign(way: str) -> str:

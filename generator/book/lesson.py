@@ -270,7 +270,11 @@ def _pair(name: str, pair: Any, wrong: Callable[[int, str, str], None]) -> None:
     if not isinstance(pair, dict):
         wrong(line, f"{name}: is no pair", "write 'wrong:', 'right:' and 'cost:' below it")
         return
-    _named(pair, name, (*WAYS, "cost"), wrong)
+    _named(pair, name, (*WAYS, "cost", "first"), wrong)
+    if pair.get("first", "wrong") not in WAYS:
+        wrong(
+            line_of(pair.get("first"), line), f"{name}: first is '{str(pair['first'])[:40]}'", "write 'wrong' or 'right', or leave it out"
+        )
     for key in (*WAYS, "cost"):
         if not pair.get(key):
             wrong(line, f"{name}: lacks '{key}'", f"add '{key}:' to it; a pair shows both ways and says what the wrong one costs")

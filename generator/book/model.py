@@ -75,13 +75,17 @@ class WaySide:
 
 @dataclass(frozen=True)
 class WaysSpec:
-    """The wrong way beside the right way, and what the wrong one costs."""
+    """The wrong way beside the right way, and what the wrong one costs.
+
+    ``first`` is the way a phone opens with, where there is room for one: the wrong one, but for a drill.
+    """
 
     file: str
     line: int
     wrong: WaySide
     right: WaySide
     cost: Text
+    first: Way = "wrong"
 
     @property
     def sides(self) -> tuple[WaySide, WaySide]:
@@ -167,7 +171,8 @@ def table(raw: Mapping[str, Any], file: str) -> TableSpec:
 def ways(raw: Mapping[str, Any], file: str) -> WaysSpec:
     """An entry of ``ways:`` of a lesson."""
     wrong, right = (WaySide(read_drawing(raw[side], file, _line(raw), "either"), as_text(raw[side]["says"])) for side in WAYS)
-    return WaysSpec(file, _line(raw), wrong, right, as_text(raw["cost"]))
+    first: Way = "right" if raw.get("first") == "right" else "wrong"
+    return WaysSpec(file, _line(raw), wrong, right, as_text(raw["cost"]), first)
 
 
 def panel(raw: Mapping[str, Any], file: str) -> PanelSpec:

@@ -378,7 +378,7 @@ class LessonPage:
                 self._figure(side.picture, f"{self.lesson.id}-{name}-{way}", way, self.words(side.says))
                 for way, side in zip(WAYS, pair.sides, strict=True)
             ]
-            return pair_html(figures, self.words(pair.cost)) if all(figures) else ""
+            return pair_html(figures, self.words(pair.cost), pair.first) if all(figures) else ""
 
         return f"\n\n{self._as_it_is(made, [side.picture for side in pair.sides])}\n\n"
 

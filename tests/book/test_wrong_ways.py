@@ -72,3 +72,14 @@ def test_the_laws_hold_every_picture_but_a_wrong_way(page: LessonPage) -> None:
 def test_one_drawing_has_no_steps(page: LessonPage) -> None:
     with pytest.raises(NumberProblem, match="is one drawing and has no steps"):
         page.scene(spec(page), "g", frame=1)
+
+
+def test_a_pair_opens_with_the_wrong_way_but_for_a_drill(page: LessonPage) -> None:
+    site, content = page.site_model, page.content
+    drill, other = (
+        LessonPage(content.lessons[lesson], content, site, site_lead(site), Ledger()).ways(name)
+        for lesson, name in (("if-it-slides", "drill"), ("slot-front-to-back", "order"))
+    )
+    assert '<div class="sw-ways" data-first="right">' in drill and "data-first" not in other
+    for html in (drill, other):  # both stand there, the wrong one first
+        assert html.index('data-way="wrong"') < html.index('data-way="right"')

@@ -10,11 +10,13 @@ from typing import Any
 from generator.drawing import Canvas, Measure
 from generator.drawing.film import Film
 from generator.drawing.scenes import (
+    banks,
     bench,
     compact,
     dozing,
     ground,
     loading,
+    sliding,
     slopes,
     spoil,
     steering,
@@ -809,6 +811,25 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
 }
 
 
+def _crawler(size: float, kind: str, **more: Any) -> Arguments:
+    """A machine whose tracks are `size` metres long, in proportions of the trade. Invented figures."""
+    arm = {"stick_length": L(0.7 * size), "max_reach": L(2.6 * size), "bucket_length": L(0.4 * size), "tail_radius": L(0.8 * size)}
+    blade = {"blade_width": L(1.2 * size), "blade_height": L(0.4 * size if kind == "dozer" else 0.2 * size)}
+    return {
+        "kind": kind, "track_length": L(size), "track_gauge": L(0.65 * size), "shoe_width": L(0.2 * size), "cg_height": L(0.32 * size),
+        **(blade if kind != "excavator" else {}), **(arm if kind != "dozer" else {}), **more,
+    }  # fmt: skip
+
+
+def _lifts(height: float, ratio: float, count: int, size: float) -> Arguments:
+    """A slope cut in so many lifts by a dozer whose tracks are `size` metres long. Invented figures."""
+    downs = [height * (k + 1) / count for k in range(count)]
+    return {
+        "height": L(height), "ratio": ratio, "lift_numbers": [_count(k + 1) for k in range(count)], "downs": [L(down) for down in downs],
+        "outs": [L(down * ratio) for down in downs], "track_length": L(size), "blade_height": L(0.4 * size), "windrow_height": L(0.3 * size),
+    }  # fmt: skip
+
+
 FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Arguments]]] = {
     "slot_passes_film": (
         dozing.slot_passes_film,
@@ -869,6 +890,38 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _edge(1.0, 1.5, 1.0, 0.3, 60, parallel=True),
             _edge(1.83, 4.4, 3.5, 0.76, 45, max_reach=L(11.6), bucket_length=L(1.7), tail_radius=L(3.7)),
             _edge(6.0, 6.5, 5.5, 0.9, 30),
+        ),
+    ),
+    "slope_film": (
+        banks.slope_film,
+        (
+            _lifts(1.0, 1.0, 3, 1.0),
+            _lifts(6.0, 4.0, 5, 3.0) | {"windrow_ratio": 2.0, "keep_back": L(4.5)},
+            _lifts(150.0, 1.5, 60, 5.5) | {"windrow_height": L(2.2)},
+        ),
+    ),
+    "undercut_film": (
+        banks.undercut_film,
+        (
+            _lifts(1.0, 1.0, 3, 1.0) | {"lift_depth": L(1 / 3), "left_above": L(2 / 3)},
+            _lifts(6.0, 4.0, 5, 3.0) | {"lift_depth": L(1.2), "left_above": L(4.8)},
+            _lifts(150.0, 1.5, 60, 5.5) | {"lift_depth": L(2.5), "left_above": L(147.5)},
+        ),
+    ),
+    "slide_film": (
+        sliding.slide_film,
+        (
+            _crawler(1.2, "compact excavator", slope=percent(0.02)),
+            _crawler(3.0, "dozer", slope=percent(0.12)),
+            _crawler(5.5, "dozer", slope=percent(0.55), wrong=True),
+        ),
+    ),
+    "runaway_film": (
+        sliding.runaway_film,
+        (
+            {"slope": percent(0.08)},
+            _crawler(3.0, "dozer", slope=percent(0.3), wrong=True),
+            _crawler(5.5, "excavator", slope=percent(0.6)),
         ),
     ),
     "truck_film": (

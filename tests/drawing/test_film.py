@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import gzip
+import importlib
 import inspect
 import math
+import pkgutil
 import re
 import xml.etree.ElementTree as ET
 from functools import cache
@@ -18,7 +20,6 @@ from generator.drawing.errors import DrawingRefused
 from generator.drawing.film import MOST_FRAMES, Film, Frame, frames_of, is_film, picked, strip, thinned
 from generator.drawing.measure import Measure, Words
 from generator.drawing.picture import read
-from generator.drawing.scenes import dozing, loading, spoil, steering, stripping, undercarriage
 
 from .samples import FILMS, SIZES
 from .unpacked import SVG, same, steps
@@ -37,9 +38,10 @@ def drawn(name: str, size: str) -> tuple[Film, str]:
 
 def test_every_film_is_sampled() -> None:
     offered = {
-        f for module in (dozing, loading, spoil, steering, stripping, undercarriage) for f in vars(module).values()
+        f for found in pkgutil.iter_modules(scenes.__path__) for module in [importlib.import_module(f"{scenes.__name__}.{found.name}")]
+        for f in vars(module).values()
         if inspect.isfunction(f) and f.__module__ == module.__name__ and f.__module__.startswith(scenes.__name__)
-        and inspect.signature(f).return_annotation == "Film"
+        and inspect.signature(f).return_annotation == "Film" and not f.__name__.startswith("_")
     }  # fmt: skip
     assert offered == {scene for scene, _ in FILMS.values()}
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from generator.calc.formula import Formula, Input, Output, Source
+from generator.calc.catalogue.grade_passes import CALCULATIONS as PASSES
+from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Note, Outcome, Value
 from generator.units.quantity import Quantity
@@ -41,6 +42,23 @@ ANGLE = Formula(
     source=GEOMETRY,
     limits="Percent and degrees are different scales: a full hundred percent is half of a right angle.",
 )
+
+READ_AS_DEGREES = Formula(
+    id="grade.read_as_degrees",
+    title="The slope that a percent read as degrees leads to",
+    words="The tangent of that many degrees: the tan key of a calculator gives it.",
+    written="tan(grade * as_degrees)",
+    result=Output("G_wrong", "grade", "the slope where a dial in degrees shows that figure"),
+    inputs=(
+        Input("grade", "G", "grade", "the grade in percent, taken for degrees", low="0%", high="60%", example_us="15%", example_metric="15%"),
+    ),
+    constants=(
+        Constant("as_degrees", "100°", "angle", "a percent taken for a degree", us="100deg", metric="100deg",
+                 source=Source(None, "geometry", "derived")),
+    ),
+    source=Source("slope-units-questions", "table of slopes"),
+    limits="What goes wrong, not a slope to work on.",
+)  # fmt: skip
 
 RATIO = Formula(
     id="grade.ratio",
@@ -162,5 +180,5 @@ HEADING = Procedure(
 )
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
-    PERCENT, ANGLE, RATIO, DROP, SLOPE_LENGTH, STEEPEST, HEADING, ALONG, ACROSS,
+    PERCENT, ANGLE, READ_AS_DEGREES, RATIO, DROP, SLOPE_LENGTH, STEEPEST, HEADING, ALONG, ACROSS, *PASSES,
 )  # fmt: skip
