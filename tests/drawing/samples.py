@@ -9,7 +9,7 @@ from typing import Any
 
 from generator.drawing import Canvas, Measure
 from generator.drawing.film import Film
-from generator.drawing.scenes import compact, dozing, ground, loading, slopes, trench, wear
+from generator.drawing.scenes import compact, dozing, ground, loading, slopes, trench, trench_film, wear
 
 SIZES = ("tiny", "middle", "huge")
 
@@ -144,6 +144,22 @@ def _moment(reach: float, force: float) -> Arguments:
 def _swings(first: float, last: float, count: int) -> list[Measure]:
     step = (last - first) / max(count - 1, 1)
     return [A(round(first + step * k, 1)) for k in range(count)]
+
+
+def _stations(length: float, low: float, grade: float, ground: float, *, copied: bool, **more: Any) -> Arguments:
+    """A trench in six equal spaces. Invented figures."""
+    at = [length * k / 6 for k in range(7)]
+    off = [abs(grade - ground) * x for x in at]
+    return {
+        "numbers": [Measure(k, str(k), str(k)) for k in range(7)], "distances": [L(x) for x in at],
+        "rises": [L(grade * x) for x in at], "depths": [L(low - (grade - ground) * x) for x in at],
+        **({"offs": [L(o) for o in off]} if copied else {}), "length": L(length), "ground_rise": L(ground * length), **more,
+    }  # fmt: skip
+
+
+_TRENCHER = {"max_reach": L(11.58), "track_length": L(4.42), "stick_length": L(3.05), "bucket_length": L(1.71), "tail_radius": L(3.69)}
+_SMALL = {"max_reach": L(3.96), "track_length": L(1.28), "stick_length": L(1.19), "bucket_length": L(0.58), "tail_radius": L(1.19),
+          "blade_height": L(0.27)}  # fmt: skip
 
 
 def _bench(edge: float, fall: float, track: float, width: float, shoe: float, truck: float, reach: float) -> Arguments:
@@ -651,6 +667,14 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _passes(6.0, 0.4, 0.5, [[0.5, 1.0]], 0.6, False),
             _passes(45.7, 0.9, 1.3, [[1.0, 0.75, 0.5, 0.25], [1.0, 0.7, 0.3]], 2.8, True) | {"track_length": L(3.2), "far_side_ratio": 1.8},
             _passes(300.0, 2.0, 2.4, [[(k + 1) / 204 for k in range(204)]], 7.7, False) | {"most_reversed": L(90_000)},
+        ),
+    ),
+    "stations_film": (
+        trench_film.stations_film,
+        (
+            _stations(6.0, 0.9, 0.05, 0.0, copied=False, first_run=L(0.5), edge_distance=L(0.3), **_SMALL),
+            _stations(54.9, 1.77, 0.01, 0.005, copied=True, first_run=L(1.07), edge_distance=L(1.83), **_TRENCHER),
+            _stations(3000.0, 5.5, 0.001, -0.0004, copied=True),
         ),
     ),
     "truck_film": (

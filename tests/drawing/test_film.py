@@ -8,7 +8,9 @@ import math
 import re
 import xml.etree.ElementTree as ET
 from functools import cache
+from importlib import import_module
 from itertools import combinations, pairwise
+from pkgutil import iter_modules
 
 import pytest
 
@@ -18,7 +20,6 @@ from generator.drawing.errors import DrawingRefused
 from generator.drawing.film import MOST_FRAMES, Film, Frame, frames_of, is_film, picked, strip, thinned
 from generator.drawing.measure import Measure, Words
 from generator.drawing.picture import read
-from generator.drawing.scenes import dozing, loading
 
 from .samples import FILMS, SIZES
 from .unpacked import SVG, same, steps
@@ -37,7 +38,7 @@ def drawn(name: str, size: str) -> tuple[Film, str]:
 
 def test_every_film_is_sampled() -> None:
     offered = {
-        f for module in (dozing, loading) for f in vars(module).values()
+        f for one in iter_modules(scenes.__path__) for module in (import_module(f"{scenes.__name__}.{one.name}"),) for f in vars(module).values()
         if inspect.isfunction(f) and f.__module__ == module.__name__ and f.__module__.startswith(scenes.__name__)
         and inspect.signature(f).return_annotation == "Film"
     }  # fmt: skip
