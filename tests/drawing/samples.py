@@ -9,7 +9,7 @@ from typing import Any
 
 from generator.drawing import Canvas, Measure
 from generator.drawing.film import Film
-from generator.drawing.scenes import compact, dozing, ground, loading, slopes, trench, trench_film, wear
+from generator.drawing.scenes import compact, dozing, ground, loading, slopes, trench, trench_edge, trench_film, wear
 
 SIZES = ("tiny", "middle", "huge")
 
@@ -155,6 +155,10 @@ def _stations(length: float, low: float, grade: float, ground: float, *, copied:
         "rises": [L(grade * x) for x in at], "depths": [L(low - (grade - ground) * x) for x in at],
         **({"offs": [L(o) for o in off]} if copied else {}), "length": L(length), "ground_rise": L(ground * length), **more,
     }  # fmt: skip
+
+
+def _upright(bottom: float, depth: float, top: float, wide: float, high: float) -> Arguments:
+    return {"bottom_width": L(bottom), "depth": L(depth), "top_width": L(top), "spoil_width": L(wide), "spoil_height": L(high)}
 
 
 _TRENCHER = {"max_reach": L(11.58), "track_length": L(4.42), "stick_length": L(3.05), "bucket_length": L(1.71), "tail_radius": L(3.69)}
@@ -676,6 +680,10 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _stations(54.9, 1.77, 0.01, 0.005, copied=True, first_run=L(1.07), edge_distance=L(1.83), **_TRENCHER),
             _stations(3000.0, 5.5, 0.001, -0.0004, copied=True),
         ),
+    ),
+    "upright_walls_film": (
+        trench_edge.upright_walls_film,
+        (_upright(0.3, 0.5, 0.3, 0.7, 0.25), _upright(0.91, 1.83, 6.4, 6.9, 2.4), _upright(12.0, 6.0, 30.0, 30.0, 9.0)),
     ),
     "truck_film": (
         loading.truck_film,
