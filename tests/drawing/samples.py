@@ -9,7 +9,7 @@ from typing import Any
 
 from generator.drawing import Canvas, Measure
 from generator.drawing.film import Film
-from generator.drawing.scenes import compact, dozing, ground, loading, slopes, trench, trench_edge, trench_film, wear
+from generator.drawing.scenes import compact, dozing, ground, loading, side_load, slopes, trench, trench_edge, trench_film, wear
 
 SIZES = ("tiny", "middle", "huge")
 
@@ -139,6 +139,12 @@ def _moment(reach: float, force: float) -> Arguments:
             f"{force * reach / 1000:.3g} kN·m",
         ),
     }
+
+
+_LITTLE = {"track_length": L(1.0), "machine_width": L(0.98), "shoe_width": L(0.2), "tail_radius": L(0.9), "bucket_length": L(0.45),
+           "bucket_width": L(0.3), "blade_width": L(0.98), "trench_width": L(0.5), "edge_distance": L(0.3)}  # fmt: skip
+_LARGER = {"track_length": L(3.7), "machine_width": L(3.2), "shoe_width": L(0.8), "tail_radius": L(2.8), "bucket_length": L(1.5),
+           "bucket_width": L(1.2), "trench_width": L(0.9), "edge_distance": L(1.83)}  # fmt: skip
 
 
 def _swings(first: float, last: float, count: int) -> list[Measure]:
@@ -567,6 +573,14 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         wear.even_wear,
         tuple({"left": hours(a), "right": hours(b)} for a, b in ((12, 3), (2400, 1850), (0, 12500))),
     ),
+    "in_line": (
+        side_load.in_line,
+        ({"reach": L(1.8)} | _LITTLE, {"reach": L(8.2), "plain": True} | _LARGER, {"reach": L(16.0)}),
+    ),
+    "against_the_wall": (
+        side_load.against_the_wall,
+        (_moment(1.8, 900.0) | _LITTLE, _moment(8.2, 20000.0) | _LARGER, _moment(16.0, 250000.0)),
+    ),
     "side_moment": (
         wear.side_moment,
         (
@@ -939,6 +953,8 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     )
     yield "even_wear", {"left": hours(V(1, 20000)), "right": hours(V(1, 20000))}
     yield "side_moment", _moment(V(1.5, 18), V(500, 5e5))
+    yield "in_line", {"reach": U(1.5, 18)}
+    yield "against_the_wall", _moment(V(1.5, 18), V(500, 5e5)) | {"trench_width": U(0.3, 3), "edge_distance": U(0.3, 4)}
     yield (
         "undercarriage_left",
         {"new": U(0.01, 1), "limit": U(0.01, 1.1), "measured": U(0.01, 1), "worn": "1 %"},
