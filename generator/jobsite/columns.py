@@ -426,6 +426,8 @@ JOB: tuple[Column, ...] = (
     _q("trench_length", "length of the trench", "length", "5 ft", "20000 ft", "180 ft", "55 m",
        ("trench-to-grade", "trench-walls")),
     _q("trench_grade", "grade of the trench floor, down to its low end", "grade", "0%", "25%", "1%", "1%", ("trench-to-grade",)),
+    _q("surface_grade", "grade of the ground along the trench, down to the trench's low end; below zero where it falls the other way",
+       "grade", "-25%", "25%", "0.5%", "0.5%"),
     Column("trench_soil_type", "soil type of the trench walls, as the competent person classed it", "choice",
            us="C", metric="C", needed_for=frozenset({"trench-walls"}), options=SOIL_TYPES),
     _words("trench_upper_soil_type", "soil type of the upper layer", "choice", "B", options=SOIL_TYPES),

@@ -19,11 +19,14 @@ CONVERTED = (
     "even-wear",
     "if-it-slides",
     "loading-order",
+    "pins-and-side-loads",
     "slot-front-to-back",
     "spoil-pile",
     "standing-on-the-bench",
     "steer-with-the-blade",
     "stripping",
+    "trench-to-grade",
+    "trench-walls",
 )
 
 

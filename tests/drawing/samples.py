@@ -16,12 +16,15 @@ from generator.drawing.scenes import (
     dozing,
     ground,
     loading,
+    side_load,
     sliding,
     slopes,
     spoil,
     steering,
     stripping,
     trench,
+    trench_edge,
+    trench_film,
     undercarriage,
     wear,
 )
@@ -227,9 +230,35 @@ def _moment(reach: float, force: float) -> Arguments:
     }
 
 
+_LITTLE = {"track_length": L(1.0), "machine_width": L(0.98), "shoe_width": L(0.2), "tail_radius": L(0.9), "bucket_length": L(0.45),
+           "bucket_width": L(0.3), "blade_width": L(0.98), "trench_width": L(0.5), "edge_distance": L(0.3)}  # fmt: skip
+_LARGER = {"track_length": L(3.7), "machine_width": L(3.2), "shoe_width": L(0.8), "tail_radius": L(2.8), "bucket_length": L(1.5),
+           "bucket_width": L(1.2), "trench_width": L(0.9), "edge_distance": L(1.83)}  # fmt: skip
+
+
 def _swings(first: float, last: float, count: int) -> list[Measure]:
     step = (last - first) / max(count - 1, 1)
     return [A(round(first + step * k, 1)) for k in range(count)]
+
+
+def _stations(length: float, low: float, grade: float, ground: float, *, copied: bool, **more: Any) -> Arguments:
+    """A trench in six equal spaces. Invented figures."""
+    at = [length * k / 6 for k in range(7)]
+    off = [abs(grade - ground) * x for x in at]
+    return {
+        "numbers": [Measure(k, str(k), str(k)) for k in range(7)], "distances": [L(x) for x in at],
+        "rises": [L(grade * x) for x in at], "depths": [L(low - (grade - ground) * x) for x in at],
+        **({"offs": [L(o) for o in off]} if copied else {}), "length": L(length), "ground_rise": L(ground * length), **more,
+    }  # fmt: skip
+
+
+def _upright(bottom: float, depth: float, top: float, wide: float, high: float) -> Arguments:
+    return {"bottom_width": L(bottom), "depth": L(depth), "top_width": L(top), "spoil_width": L(wide), "spoil_height": L(high)}
+
+
+_TRENCHER = {"max_reach": L(11.58), "track_length": L(4.42), "stick_length": L(3.05), "bucket_length": L(1.71), "tail_radius": L(3.69)}
+_SMALL = {"max_reach": L(3.96), "track_length": L(1.28), "stick_length": L(1.19), "bucket_length": L(0.58), "tail_radius": L(1.19),
+          "blade_height": L(0.27)}  # fmt: skip
 
 
 def _bench(edge: float, fall: float, track: float, width: float, shoe: float, truck: float, reach: float) -> Arguments:
@@ -714,6 +743,14 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         wear.even_wear,
         tuple({"left": hours(a), "right": hours(b)} for a, b in ((12, 3), (2400, 1850), (0, 12500))),
     ),
+    "in_line": (
+        side_load.in_line,
+        ({"reach": L(1.8)} | _LITTLE, {"reach": L(8.2), "plain": True} | _LARGER, {"reach": L(16.0)}),
+    ),
+    "against_the_wall": (
+        side_load.against_the_wall,
+        (_moment(1.8, 900.0) | _LITTLE, _moment(8.2, 20000.0) | _LARGER, _moment(16.0, 250000.0)),
+    ),
     "side_moment": (
         wear.side_moment,
         (
@@ -923,6 +960,18 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _crawler(3.0, "dozer", slope=percent(0.3), wrong=True),
             _crawler(5.5, "excavator", slope=percent(0.6)),
         ),
+    ),
+    "stations_film": (
+        trench_film.stations_film,
+        (
+            _stations(6.0, 0.9, 0.05, 0.0, copied=False, first_run=L(0.5), edge_distance=L(0.3), **_SMALL),
+            _stations(54.9, 1.77, 0.01, 0.005, copied=True, first_run=L(1.07), edge_distance=L(1.83), **_TRENCHER),
+            _stations(3000.0, 5.5, 0.001, -0.0004, copied=True),
+        ),
+    ),
+    "upright_walls_film": (
+        trench_edge.upright_walls_film,
+        (_upright(0.3, 0.5, 0.3, 0.7, 0.25), _upright(0.91, 1.83, 6.4, 6.9, 2.4), _upright(12.0, 6.0, 30.0, 30.0, 9.0)),
     ),
     "truck_film": (
         loading.truck_film,
@@ -1187,6 +1236,8 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     )
     yield "even_wear", {"left": hours(V(1, 20000)), "right": hours(V(1, 20000))}
     yield "side_moment", _moment(V(1.5, 18), V(500, 5e5))
+    yield "in_line", {"reach": U(1.5, 18)}
+    yield "against_the_wall", _moment(V(1.5, 18), V(500, 5e5)) | {"trench_width": U(0.3, 3), "edge_distance": U(0.3, 4)}
     yield (
         "undercarriage_left",
         {"new": U(0.01, 1), "limit": U(0.01, 1.1), "measured": U(0.01, 1), "worn": "1 %"},

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import gzip
-import importlib
 import inspect
 import math
-import pkgutil
 import re
 import xml.etree.ElementTree as ET
 from functools import cache
+from importlib import import_module
 from itertools import combinations, pairwise
+from pkgutil import iter_modules
 
 import pytest
 
@@ -38,8 +38,7 @@ def drawn(name: str, size: str) -> tuple[Film, str]:
 
 def test_every_film_is_sampled() -> None:
     offered = {
-        f for found in pkgutil.iter_modules(scenes.__path__) for module in [importlib.import_module(f"{scenes.__name__}.{found.name}")]
-        for f in vars(module).values()
+        f for one in iter_modules(scenes.__path__) for module in (import_module(f"{scenes.__name__}.{one.name}"),) for f in vars(module).values()
         if inspect.isfunction(f) and f.__module__ == module.__name__ and f.__module__.startswith(scenes.__name__)
         and inspect.signature(f).return_annotation == "Film" and not f.__name__.startswith("_")
     }  # fmt: skip

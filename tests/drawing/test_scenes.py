@@ -8,13 +8,14 @@ import math
 import re
 import xml.etree.ElementTree as ET
 from functools import cache
+from importlib import import_module
 from itertools import combinations
+from pkgutil import iter_modules
 
 import pytest
 
 from generator.drawing import Canvas, scenes
 from generator.drawing.boxes import WIDTH, overlap
-from generator.drawing.scenes import compact, dozing, ground, loading, slopes, spoil, steering, stripping, trench, undercarriage, wear
 from generator.drawing.view import SPOT
 
 from .samples import SAMPLES, SIZES, draw, odd
@@ -38,7 +39,8 @@ def root(name: str, size: str, spots: bool) -> ET.Element:
 def test_every_scene_is_sampled() -> None:
     offered = {
         function
-        for module in (compact, dozing, ground, loading, slopes, spoil, steering, stripping, trench, undercarriage, wear)
+        for one in iter_modules(scenes.__path__)
+        for module in (import_module(f"{scenes.__name__}.{one.name}"),)
         for name, function in vars(module).items()
         if inspect.isfunction(function)
         and function.__module__ == module.__name__

@@ -269,4 +269,29 @@ def checks() -> list[LibraryCheck]:
                 "a pipe drawn on its bedding, down to the underside of that",
             )
         )
-    return found  # fmt: skip
+    return found + stations()  # fmt: skip
+
+
+def stations() -> list[LibraryCheck]:
+    """A floor that is held, and one that copies the ground."""
+    found = []
+    for depth, percent, ground, length in ((5.8, 1.0, 0.5, 180.0), (9.3, 2.5, -1.25, 64.0), (4.1, 0.4, 3.0, 195.0)):
+        floor = LineString([(0, -depth), (length, percent / 100 * length - depth)])
+        top = LineString([(0, 0), (length, ground / 100 * length)])
+        copied = translate(top, yoff=-depth)  # the ground, let down by the depth of the low end
+        lines = {"grade": f"{percent}%", "surface_grade": f"{ground}%"}
+
+        def height(line: LineString, along: float) -> float:
+            return float(line.intersection(LineString([(along, -1e3), (along, 1e3)])).y)
+
+        what = "floor and ground drawn as two lines, and the ground let down to the low end's depth"
+        for along in (length / 3, length):
+            deep, off = height(top, along) - height(floor, along), height(floor, along) - height(copied, along)
+            at = {**lines, "distance": f"{along!r} ft"}
+            found.append(LibraryCheck("trench.station_depth", {"depth_low": f"{depth} ft", **at}, deep, "ft", 1e-9, "shapely", what))
+            found.append(LibraryCheck("trench.floor_off", at, off, "ft", 1e-9, "shapely", what))
+        whole = {"depth_low": f"{depth} ft", **lines, "length": f"{length} ft"}
+        rise = height(top, length)
+        for value, name in ((deep, "depth_high"), (abs(off), "off"), (rise, "ground_rise")):
+            found.append(LibraryCheck("trench.station_plan", whole, value, "ft", 1e-9, "shapely", what, name))
+    return found

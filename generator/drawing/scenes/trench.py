@@ -26,16 +26,19 @@ def trench_to_grade(
     pipe_inside: Measure | None = None,
     pipe_wall: Measure | None = None,
     bedding: Measure | None = None,
+    ground_rise: Measure | None = None,
 ) -> Canvas:
     """Draw a trench along its length, from its low end up, and the pipe on its bedding across it.
 
-    All in metres: level ground, and depths down to the floor at the high end (`start_depth`), at the
-    low end (`end_depth`) and half way. `grade` is printed text. The deeper end is the low one, and
-    stands at the left. The section across is drawn where pipe, wall and bedding are all given.
+    All in metres: ground that is `ground_rise` higher at the high end (level if not given), and depths down to the floor at the high end (`start_depth`), at the
+    low end (`end_depth`) and half way. `grade` is printed text. On level ground the deeper end is the
+    low one. It stands at the left. The section across is drawn where pipe, wall and bedding are all given.
     """
     positive(length=length, start_depth=start_depth, end_depth=end_depth)
-    run, (shallow, deep) = length.si, sorted((start_depth, end_depth), key=lambda m: m.si)
+    run, ends = length.si, (start_depth, end_depth)
+    shallow, deep = ends if ground_rise else sorted(ends, key=lambda m: m.si)
     d_high, d_low = shallow.si, deep.si
+    up = ground_rise.si if ground_rise else 0.0
     below = (pipe_wall.si if pipe_wall else 0.0) + (bedding.si if bedding else 0.0)
     across = pipe_inside is not None and pipe_wall is not None and bedding is not None and below < d_high
     canvas = Canvas(
@@ -50,32 +53,33 @@ def trench_to_grade(
     )  # fmt: skip
     per_metre = (canvas.width - 8 - 276) / run
     stretch = 1.0
-    while d_low * per_metre * stretch < 96 and stretch < 400:
+    while (d_low + abs(up)) * per_metre * stretch < 96 and stretch < 400:
         stretch = stretch + 1 if stretch < 5 else stretch + 5 if stretch < 50 else stretch + 50
-    view = canvas.view((0, -1.35 * d_low, run, 0), pad=(152, 52, 124, 44), max_height=230, stretch=stretch)
+    low = -1.35 * d_low + min(up, 0.0)
+    view = canvas.view((0, low, run, max(up, 0.0)), pad=(152, 52, 124, 44), max_height=230, stretch=stretch)
     extra = view.metres(34)
-    low = -1.35 * d_low
     with view.part("cut"):
         view.polygon(
-            [(-extra, 0), (0, 0), (0, -d_low), (run, -d_high), (run, 0), (run + extra, 0),
+            [(-extra, 0), (0, 0), (0, -d_low), (run, up - d_high), (run, up), (run + extra, up),
              (run + extra, low), (-extra, low)],
             pen="none", fill="earth",
         )  # fmt: skip
-        view.polyline([(-extra, 0), (0, 0), (0, -d_low), (run, -d_high), (run, 0), (run + extra, 0)],
+        view.polyline([(-extra, 0), (0, 0), (0, -d_low), (run, up - d_high), (run, up), (run + extra, up)],
                       pen="bold")  # fmt: skip
-    view.line((0, 0), (run, 0), pen="dash")
-    view.dimension((0, 0), (run, 0), join("Length ", length), measure=length, offset=16,
+    view.line((0, 0), (run, up), pen="dash")
+    top = max(up, 0.0)
+    view.dimension((0, top), (run, top), join("Length ", length), measure=length, offset=16,
                    prefer="above")  # fmt: skip
     view.dimension((0, -d_low), (0, 0), join("Low end ", deep), measure=deep, offset=42,
                    prefer="left", width=100)  # fmt: skip
-    view.dimension((run, -d_high), (run, 0), join("High end ", shallow), measure=shallow, offset=-42,
+    view.dimension((run, up - d_high), (run, up), join("High end ", shallow), measure=shallow, offset=-42,
                    prefer="right", width=75)  # fmt: skip
     if middle_depth is not None:
-        view.dimension((run / 2, -middle_depth.si), (run / 2, 0), join("Half way ", middle_depth),
+        view.dimension((run / 2, up / 2 - middle_depth.si), (run / 2, up / 2), join("Half way ", middle_depth),
                        measure=middle_depth, prefer="right", width=100)  # fmt: skip
     if below * view.per_metre * view.stretch > 5:  # nearer, the two lines run into one
-        view.line((0, -d_low + below), (run, -d_high + below), pen="thin")
-        view.label((run * 0.8, -(d_high + (d_low - d_high) * 0.2) + below), "Grade line", prefer=("above",), width=140)
+        view.line((0, -d_low + below), (run, up - d_high + below), pen="thin")
+        view.label((run * 0.8, 0.8 * (up - d_high) - 0.2 * d_low + below), "Grade line", prefer=("above",), width=140)
     view.arrow((run * 0.12, low * 0.88), (run * 0.42, low * 0.88))
     view.label((run * 0.42, low * 0.88), join("Dig this way, up ", grade), prefer=("right", "below"), leader=False, width=220)
     if across:
