@@ -84,7 +84,7 @@ def swing_film(
                 pin=reach - 0.35 * dig, tail=tail, bucket_length=dig, blade_width=blade_width.si,
             )  # fmt: skip
         at = (-away + reach * math.cos(look), reach * math.sin(look))
-        spotter = (-clear - 0.05 * reach, 0.9 * reach)
+        spotter = (-clear - 0.3 - 0.04 * reach, 0.9 * reach)
         with view.part("person"):
             view.circle(spotter, 0.28, fill="dark")
         view.label(spotter, "Spotter", prefer=("left", "below"), width=100)
