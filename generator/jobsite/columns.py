@@ -486,6 +486,8 @@ JOB: tuple[Column, ...] = (
        "0.45 m", ("backfill-with-the-blade",)),
     _q("backfill_trench_depth", "depth of that trench", "length", "0.3 ft", "4.9 ft", "3 ft", "0.9 m",
        ("backfill-with-the-blade",)),
+    _q("backfill_layer", "thickest layer of fill, loose, by the plan", "length", "2 in", "24 in", "8 in", "20 cm",
+       also=("backfill-with-the-blade",), limit="most"),
 )  # fmt: skip
 
 # The site's own limits. A competent person sets them; nothing here is calculated.

@@ -64,10 +64,26 @@ def test_hand_working_holds(narrow: float, more: float, height: float) -> None:
         assert done.exact == pytest.approx(compact.TIP_GAIN.value(given_now), abs=1e-12)
 
 
-@pytest.mark.parametrize("formula", compact.CALCULATIONS, ids=lambda f: str(f.id))
+@given(st.floats(0.1, 6), st.floats(0.06, 0.5), st.floats(-0.5, 0.5), st.floats(0, 1))
+def test_layers_fill_the_trench_and_no_more(depth: float, layer: float, shrinkage: float, swell: float) -> None:
+    share = compact.PACKED_SHARE(shrinkage=shrinkage, swell=swell)
+    assert 0 < share <= 1
+    packed = compact.PACKED_LAYER(layer=layer, share=max(share, 0.15))
+    assert 0 < packed <= layer
+    assert compact.LOOSE_SINKS(depth=max(depth, 0.1), share=max(share, 0.15)) == pytest.approx(max(depth, 0.1) * (1 - max(share, 0.15)))
+
+
+@given(gauges, st.floats(1.01, 2))
+def test_what_narrow_tracks_take_is_a_share_of_the_wide_ones(narrow: float, wider: float) -> None:
+    lost = compact.LEVER_LOST(gauge_narrow=narrow, gauge_wide=narrow * wider)
+    assert narrow == pytest.approx(narrow * wider * (1 - lost)) and 0 < lost < 1
+
+
+@pytest.mark.parametrize("formula", [f for f in compact.CALCULATIONS if isinstance(f, Formula)], ids=lambda f: str(f.id))
 def test_out_of_range_is_refused(formula: Formula) -> None:
     middle = {i.name: sum(i.bounds) / 2 for i in formula.inputs}
     for i in formula.inputs:
-        for bad in (0.0, -1.0, 1e6, math.nan):
+        # nothing of shrinkage or of swell is a figure like any other
+        for bad in (*((0.0,) if i.bounds[0] > 0 else ()), -1.0, 1e6, math.nan):
             with pytest.raises(CalculationError):
                 formula(**{**middle, i.name: bad})

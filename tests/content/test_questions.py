@@ -18,6 +18,7 @@ CONVERTED = (
     "building-a-slope",
     "even-wear",
     "if-it-slides",
+    "lines-above-and-below",
     "loading-order",
     "pins-and-side-loads",
     "slot-front-to-back",

@@ -15,6 +15,7 @@ from generator.drawing.scenes import (
     compact,
     dozing,
     ground,
+    lines,
     loading,
     side_load,
     sliding,
@@ -867,6 +868,41 @@ def _lifts(height: float, ratio: float, count: int, size: float) -> Arguments:
     }  # fmt: skip
 
 
+# reach, distance to keep, height reached, tracks, stick, height of the wire; the first is a compact one
+_WIRES = ((2.8, 3.05, 2.5, 0.9, 0.8, 4.5), (9.8, 6.1, 9.4, 3.7, 2.9, 13.7), (16.0, 10.7, 14.0, 6.0, 6.0, 9.0))
+
+
+def _beside_wire(reach: float, keep: float, high: float, track: float, stick: float, wire: float) -> Arguments:
+    turns = (150, 120, 90, 60, 30, 0)
+    away = reach + keep
+    return {
+        "swings": [A(turn) for turn in turns],
+        "distances": [L(away - reach * math.cos(math.radians(turn))) for turn in turns],
+        "standoff": L(away), "clearance": L(keep), "max_reach": L(reach), "track_length": L(track),
+        "machine_width": L(0.85 * track), "shoe_width": L(0.2 * track), **({"blade_width": L(track)} if track < 2 else {}),
+    }  # fmt: skip
+
+
+def _side_of_wire(reach: float, keep: float, high: float, track: float, stick: float, wire: float) -> Arguments:
+    return {
+        "line_height": L(wire), "clearance": L(keep), "max_reach": L(reach), "track_length": L(track), "stick_length": L(stick),
+        **({"blade_height": L(0.25)} if track < 2 else {"bucket_length": L(0.5 * stick), "tail_radius": L(0.75 * track)}),
+    }  # fmt: skip
+
+
+def _under_wire(reach: float, keep: float, high: float, track: float, stick: float, wire: float) -> Arguments:
+    tops = [high * share for share in (0.7, 0.8, 0.9, 1.0)]
+    return _side_of_wire(reach, keep, high, track, stick, wire) | {
+        "tops": [L(top) for top in tops], "gaps": [L(max(wire - top, 0.0)) for top in tops],
+    }  # fmt: skip
+
+
+def _limits_at_wire(a: tuple[float, float, float, float, float, float], width: float, tolerance: float) -> Arguments:
+    return _side_of_wire(*a) | {
+        "standoff": L(a[0] + a[1]), "reach_height": L(a[2]), "line_width": L(width), "tolerance": L(tolerance),
+    }  # fmt: skip
+
+
 FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Arguments]]] = {
     "slot_passes_film": (
         dozing.slot_passes_film,
@@ -982,6 +1018,16 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
                 tail_radius=L(3.7), most_waited=_seconds(29), **_bench(1.83, 3.048, 4.4, 3.5, 0.76, 3.1, 11.6),
             ),
             _truck(170, 60, 45, truck_length=L(10.0), reach=L(13.0)),
+        ),
+    ),
+    "swing_film": (lines.swing_film, (_beside_wire(*_WIRES[0]), _beside_wire(*_WIRES[1]), _beside_wire(*_WIRES[2]))),
+    "boom_up_film": (lines.boom_up_film, (_under_wire(*_WIRES[0]), _under_wire(*_WIRES[1]), _under_wire(*_WIRES[2]))),
+    "limits_film": (
+        lines.limits_film,
+        (
+            _limits_at_wire(_WIRES[0], 0.02, 0.4572),
+            _limits_at_wire(_WIRES[1], 0.3, 0.6096),
+            _limits_at_wire(_WIRES[2], 1.8, 1.0),
         ),
     ),
 }  # fmt: skip

@@ -7,6 +7,7 @@ machine at work and for one on the move.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from decimal import Decimal
 
@@ -287,6 +288,80 @@ TOLERANCE_ZONE = Formula(
     "care.",
 )  # fmt: skip
 
+SWING_DISTANCE = Formula(
+    id="lines.swing_distance",
+    title="How far the bucket is from a wire in a swing",
+    words="How far the swing centre stands off, less what of the reach points at the wire.",
+    written="standoff - max_reach * cos(swing)",
+    result=Output("x_s", "length", "distance from the teeth to the wire, level", at_least=None, places=1, limit="most"),
+    inputs=(
+        Input("standoff", "x", "length", "how far the swing centre stands from the nearest wire", low="4 ft", high="400 ft",
+              example_us="45 ft", example_metric="14 m"),
+        STANDOFF.inputs[0],
+        Input("swing", "A", "angle", "the angle between the boom and straight at the wire", low="0 deg", high="180 deg",
+              example_us="60 deg", example_metric="60 deg"),
+    ),
+    source=Source(None, "geometry of a right triangle, seen from above", "derived"),
+    limits="Measured level, with the arm stretched out at ground level. Below zero the bucket is past the wire. Wires sway toward "
+    "the machine, and higher up the bucket reaches a little farther.",
+)  # fmt: skip
+
+SIXTY = Quantity(Decimal(60), "deg", "angle")
+SWINGS = (150, 120, 90, 60, 30, 0)
+"""Degrees from straight at the wire, as `lines.near_a_wire` tells them."""
+LIFTS = (Decimal("0.7"), Decimal("0.8"), Decimal("0.9"), Decimal(1))
+"""Shares of the height a boom reaches, as `lines.near_a_wire` tells them."""
+
+
+def _near(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
+    given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
+    line, high, reach, keep = (given[name] for name in ("line_height", "boom_reach_height", "max_reach", "clearance"))
+    away = STANDOFF(max_reach=reach.si, clearance=keep.si)
+    swings = tuple((math.radians(turn), SWING_DISTANCE(standoff=away, max_reach=reach.si, swing=math.radians(turn))) for turn in SWINGS)
+    lifts = []
+    for share in LIFTS:
+        top = float(share) * high.si
+        lifts.append((top, max(line.si - top, 0.0), line.si - top - keep.si))
+    return Outcome(
+        "room",
+        {
+            "room": Value(lifts[-1][2], "length", REACH_GAP.result.meaning, places=2),
+            "standoff": Value(away, "length", STANDOFF.result.meaning, places=2),
+            "boom_to_wire": Value(lifts[-1][1], "length", "from the boom, straight up under the wire, to the wire", places=1),
+            "bucket_at_60": Value(SWING_DISTANCE(standoff=away, max_reach=reach.si, swing=SIXTY.si), "length",
+                                  "from the teeth to the wire, at the swing worked here", places=1),
+            "first_swing": Value(swings[0][0], "angle", "the first swing of the table, from straight at the wire", places=0),
+            "bucket_at_first": Value(swings[0][1], "length", "from the teeth to the wire at the first swing", places=1),
+        },
+        (
+            Applied("standoff", STANDOFF, {"max_reach": reach, "clearance": keep}),
+            Note("From there the arm swings toward the wire, stretched out. This is how near the teeth come:"),
+            Applied("at_60", SWING_DISTANCE, {"standoff": From("standoff"), "max_reach": reach, "swing": SIXTY}),
+            Note("The other angles are worked the same way."),
+            Rows("Swing beside the wire", (Column("From straight at the wire", "angle", places=0),
+                                           Column("Teeth to the wire", "length", places=1)), swings),
+            Note("And under the wire, as nobody should stand, with the boom going up:"),
+            Rows("Boom up under the wire", (Column("Highest part", "length", places=1), Column("To the wire", "length", places=1),
+                                            Column("Room past the distance to keep", "length", places=1)), tuple(lifts)),
+            Applied("room", REACH_GAP, {"line_height": line, "boom_reach_height": high, "clearance": keep}),
+        ),
+    )  # fmt: skip
+
+
+NEAR_A_WIRE = Procedure(
+    id="lines.near_a_wire",
+    title="A swing beside a wire, and a boom under it",
+    words="The distance from the bucket to the wire through a swing from the stand-off, and from the boom to the wire if it goes up "
+    "under it.",
+    inputs=(REACH_GAP.inputs[0], REACH_GAP.inputs[1], STANDOFF.inputs[0], REACH_GAP.inputs[2]),
+    source=Source(None, "geometry, beside the distance of the rules", "derived"),
+    also=(CRANES,),
+    limits="The swing is measured level, at ground level; the boom straight up. Room left under a wire is no leave to work there: wires "
+    "sag and sway, and a bump throws the boom up. The line's owner and a competent person decide.",
+    run=_near,
+)
+
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
     CLEARANCE, TRAVEL_CLEARANCE, REACH_GAP, TOLERANCE_ZONE, STANDOFF, EXCAVATOR_CLEARANCE, COMMON_CLEARANCE,
+    SWING_DISTANCE, NEAR_A_WIRE,
 )  # fmt: skip
