@@ -172,6 +172,7 @@ PARTS = {
     "dozing.slot_cross_section": {"wall", "blade"},
     "dozing.spoil_ridge": {"spoil", "ramp"},
     "spoil.pile_film": {"spoil", "ramp", "crest", "machine", "blade", "tracks"},
+    "ripping.strip_film": {"cut", "load", "machine", "blade", "tracks"},
     "stripping.strip_film": {"windrow", "spoil", "cut", "machine", "blade", "tracks"},
     "dozing.stripping": {"windrow"},
     "trench.trench_walls": {"wall", "crest", "toe", "spoil"},

@@ -21,6 +21,7 @@ CONVERTED = (
     "lines-above-and-below",
     "loading-order",
     "pins-and-side-loads",
+    "ripping-first",
     "slot-front-to-back",
     "spoil-pile",
     "standing-on-the-bench",

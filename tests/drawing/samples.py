@@ -17,6 +17,7 @@ from generator.drawing.scenes import (
     ground,
     lines,
     loading,
+    ripping,
     side_load,
     sliding,
     slopes,
@@ -174,6 +175,21 @@ def _month(shifts: int, low: float, high: float, by_turns: bool, **more: Any) ->
         "right": [percent(share) for share in right],
         "by_turns": by_turns,
         "most_used": percent(0.5 + shifts * low),
+        **more,
+    }
+
+
+def _ripped(passes: int, pushes: int, depth: float, spacing: float, width: float, blade: float, **more: Any) -> Arguments:
+    """A strip ripped in so many passes and pushed in so many pushes. Invented figures."""
+    done = [(k, 0) for k in range(1, passes + 1)] + [(passes, k) for k in range(1, pushes + 1)]
+    return {
+        "passes_ripped": [_count(p) for p, _ in done],
+        "pushes": [_count(n) for _, n in done],
+        "times": [_seconds(200.0 * p + 80.0 * n) for p, n in done],
+        "rip_depth": L(depth),
+        "rip_spacing": L(spacing),
+        "strip_width": L(width),
+        "blade_height": L(blade),
         **more,
     }
 
@@ -436,6 +452,14 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 (3.7, 0.2, 0.46, 1.2, {"track_length": L(3.0), "track_gauge": L(2.0), "shoe_width": L(0.6)}),
                 (7.0, 0.9, 1.8, 2.4, {"track_length": L(5.5), "cut_depth": L(1.4), "one_side": True}),
             )
+        ),
+    ),
+    "at_work": (
+        ripping.at_work,
+        (
+            {"rip_depth": L(0.15), "blade_height": L(0.5)},
+            {"rip_depth": L(0.6), "blade_height": L(1.2), "track_length": L(3.0), "someone": True, "line": True},
+            {"rip_depth": L(2.1), "blade_height": L(2.4), "track_length": L(5.5), "backwards": True, "shank_up": True},
         ),
     ),
     "pile_side": (
@@ -1008,6 +1032,14 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
     "upright_walls_film": (
         trench_edge.upright_walls_film,
         (_upright(0.3, 0.5, 0.3, 0.7, 0.25), _upright(0.91, 1.83, 6.4, 6.9, 2.4), _upright(12.0, 6.0, 30.0, 30.0, 9.0)),
+    ),
+    "strip_film_ripped": (
+        ripping.strip_film,
+        (
+            _ripped(0, 2, 0.2, 0.3, 1.0, 0.5, share=0.7),
+            _ripped(4, 61, 0.6, 0.9, 3.7, 1.2, track_length=L(3.0), most_time=_seconds(7000)),
+            _ripped(23, 900, 2.1, 0.31, 7.0, 2.4, track_length=L(5.5)),
+        ),
     ),
     "truck_film": (
         loading.truck_film,

@@ -22,6 +22,7 @@ from generator.calc.catalogue.dozing_pass_plan import (
 )
 from generator.calc.catalogue.dozing_pile_growth import PILE_GROWTH, PILE_PUSHES
 from generator.calc.catalogue.dozing_pull import CALCULATIONS as PULLS
+from generator.calc.catalogue.dozing_rip_push import RIP_PUSH, STRIP_PASSES, STRIP_VOLUME
 from generator.calc.catalogue.dozing_spoil import (
     FAR_RUN,
     MEAN_WIDTH,
@@ -701,5 +702,5 @@ CALCULATIONS: tuple[Formula | Procedure, ...] = (
     BANK_VOLUME, SPOIL_VOLUME, NET_LOAD, SLICE_LENGTH, SPOIL_RAMP, PILE_AREA, PILE_BASE, RAMP_LENGTH,
     RAMP_HEIGHT, SIDE_RUN, FAR_RUN, MEAN_WIDTH, RAMP_WIDTH, PILE_TOP, PILE_PUSHES, PILE_GROWTH, LOOSE_GRIP, AREA_WIDTH,
     WINDROW_BASE, STRIPS, WINDROWS, HEAP_HEIGHT, STRIP_PLAN, STRIP_LOADS, RIPPING, RIP_PASS_TIME, RIP_PASSES, RIP_AREA, RIP_PASS_VOLUME,
-    RIP_VOLUME,
+    RIP_VOLUME, STRIP_PASSES, STRIP_VOLUME, RIP_PUSH,
 )  # fmt: skip

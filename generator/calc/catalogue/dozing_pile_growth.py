@@ -7,7 +7,7 @@ and every push after that drives the longer ramp, up and back.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from generator.calc.catalogue.dozing_pass_plan import BLADE_LOAD, CARRY, MOST_PASSES
 from generator.calc.catalogue.dozing_spoil import FAR_SIDE, RATIO, REPOSE, VOLUME, WIDTH, side_run, spoil_height
@@ -120,7 +120,7 @@ PILE_GROWTH = Procedure(
     id="dozing.pile_growth",
     title="A spoil pile push by push",
     words="The pile after each load, and what is driven on its ramp: at the planned slope, and drawn out.",
-    inputs=(VOLUME, WIDTH, RATIO, FAR_SIDE, REPOSE, BLADE_LOAD, CARRY, TIMES),
+    inputs=(VOLUME, WIDTH, RATIO, FAR_SIDE, REPOSE, BLADE_LOAD, replace(CARRY, default="100%"), TIMES),
     source=COMMON_PRACTICE,
     also=(Source(None, "geometry: a pile that is a trapezium wherever it is cut across", "derived"),),
     limits="Level ground, every load alike, distances measured level. How far a ramp is drawn out is taken as an "

@@ -13,7 +13,7 @@ from generator.drawing.machines import dozer_height, dozer_side, person
 from generator.drawing.measure import Measure, Text, both, join, positive
 from generator.drawing.view import View
 
-STEPS = 18
+STEPS = 14
 """So many steps of a pile are shown at the most."""
 
 
@@ -99,8 +99,8 @@ def pile_film(
             canvas.note(join("Ramp ", ratio_text, ": that much run for each one of rise."))
         if apart > 1:
             canvas.note(thinned(apart, "push"))
-        says = join("Push ", push_numbers[k], " of ", push_numbers[-1], ": spoil ", heights[k], " high, ramp ", ramps[k], " long. "
-                    "Driven on the ramp so far, up and back: ", driven[k], ".")  # fmt: skip
+        says = join("Push ", push_numbers[k], " of ", push_numbers[-1], ": spoil ", heights[k], " high, ramp ", ramps[k], " long, ", driven[k],
+                    " driven on it.")  # fmt: skip
         frames.append(Frame(canvas, says, (push_numbers[k], push_numbers[-1], most, heights[k], ramps[k], driven[k])))
     return Film(
         ident,
@@ -151,11 +151,13 @@ def pile_side(
     blade_width: Measure | None = None,
     least_width: Measure | None = None,
     someone: bool = False,
+    at_edge: bool = False,
     spots: bool = False,
 ) -> Canvas:
     """Draw a spoil pile from the side with its height and the length of its ramp, and the dozer that pushes up it.
 
-    Lengths in metres; all but these two as of `pile_film`. `someone` stands behind the pile.
+    Lengths in metres; all but these two as of `pile_film`. `someone` stands behind the pile;
+    `at_edge` puts the dozer where its blade hangs over the top edge, as it must not stand.
     `spots=True` turns it into a question with the regions `foot`, `top-edge` and `behind`.
     """
     positive(height=height, ramp_length=ramp_length, blade_height=blade_height)
@@ -170,6 +172,9 @@ def pile_side(
         desc=both("A spoil pile ", height, " high, with a ramp ", ramp_length, " long on the level. A dozer pushes up the ramp."),
     )
     at, angle = _stop(h, run / h, blade, rear, keep)
+    if at_edge:
+        reach, angle = math.hypot(run, h) + 0.5 * blade, math.atan2(h, run)
+        at = (reach * math.cos(angle), reach * math.sin(angle))
     left = min(-0.1 * end, at[0] - 1.25 * rear)
     tall = max(h, at[1] + 0.9 * dozer_height(blade, track), 1.8)
     pad = (40, 40, 66, 76) if spots else (6, 10, 66, 42)

@@ -204,6 +204,9 @@ def _cut_across(
     if not done:
         for a, b in ((base, right),) if one_side else ((-under, -base), (base, right)):
             view.rect(a, bottom, b, 0.0, pen="thin", fill="cross")
+        for a, b in ((left, base),) if one_side else ((left, -under), (-base, base)):
+            if cut < topsoil:  # what the cut left
+                view.rect(a, bottom, b, -cut, pen="thin", fill="cross")
     with view.part("cut"):
         view.polyline(floor, pen="bold")
     if windrow:
