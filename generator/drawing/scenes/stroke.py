@@ -111,7 +111,7 @@ def stroke_film(
         if short:
             canvas.note(OUT_OF_REACH, boxed=True)
         else:
-            canvas.note("Dashed: the slice that fills the bucket.")
+            canvas.note("Dashed: the slice.")
         frames.append(Frame(canvas, says, (*told, whole, stroke_length, slice_depth, *((so_far,) if so_far else ()))))
 
     add(
