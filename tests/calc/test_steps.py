@@ -232,6 +232,13 @@ def test_the_rows_of_the_swing_plan_add_up_to_its_results(title: str, dig: str, 
         assert math.degrees(si(plan, "mean_swing")) == pytest.approx(math.degrees(sum(out) + sum(back)) / 8, abs=0.05001)
 
 
+def test_each_part_of_the_stroke_brings_as_much_as_the_next() -> None:
+    table = rows("loading.digging_stroke", "The slice, part by part", "metric", loose_volume="2.4 m3", stroke_length="3 m")
+    assert [row[0] for row in table] == [1, 2, 3, 4, 5, 6]
+    assert [row[1] for row in table] == pytest.approx([0.5, 1.0, 1.5, 2.0, 2.5, 3.0])
+    assert [row[2] for row in table] == pytest.approx([0.4, 0.8, 1.2, 1.6, 2.0, 2.4])
+
+
 def test_each_order_digs_and_dumps_where_it_says() -> None:
     digs, fills = (sorted(row[i] for row in rows("loading.swing_plan", "Dig far to near, fill front to rear")) for i in (1, 2))
     for dig, fill, first, last, *_ in rows("loading.swing_plan", "The four orders, first dump to last dump"):

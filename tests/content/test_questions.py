@@ -15,7 +15,9 @@ from tests.content.counted import Counts, needs_arctan, stops
 # lessons whose questions look: 9 to 12 of them, a third on pictures, a third sums at most.
 # Whoever converts a lesson adds it here; the list is to hold them all.
 CONVERTED = (
+    "bench-height",
     "building-a-slope",
+    "digging-pass",
     "even-wear",
     "if-it-slides",
     "lines-above-and-below",

@@ -24,6 +24,7 @@ from generator.drawing.scenes import (
     spoil,
     steering,
     stripping,
+    stroke,
     trench,
     trench_edge,
     trench_film,
@@ -324,6 +325,16 @@ def _edge(edge: float, track: float, wide: float, shoe: float, angle: float, **m
     return {
         "track_length": L(track), "machine_width": L(wide), "crest_distance": L(edge), "piece": L(piece), "drive": L(drive),
         "along": L(drive * math.cos(math.radians(angle))), "track_angle": A(angle), "fall_zone": L(1.5 * edge), "shoe_width": L(shoe), **more,
+    }  # fmt: skip
+
+
+def _pull(stick: float, bucket: float, long: float, width: float, **more: Any) -> Arguments:
+    """One stroke of a bucket in six parts; a quarter of the bucket deep, in ground that swells by a quarter. Invented figures."""
+    bank = long * bucket / 4 * width
+    return {
+        "stick_length": L(stick), "bucket_angle": A(30), "stroke_length": L(long), "slice_depth": L(bucket / 4), "bucket_length": L(bucket),
+        "drawn_in": [L(long * k / 6) for k in range(1, 7)], "in_bucket": [volume(1.25 * bank * k / 6) for k in range(1, 7)],
+        "bank_volume": volume(bank), "bucket_width": L(width), **more,
     }  # fmt: skip
 
 
@@ -1039,6 +1050,14 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _ripped(0, 2, 0.2, 0.3, 1.0, 0.5, share=0.7),
             _ripped(4, 61, 0.6, 0.9, 3.7, 1.2, track_length=L(3.0), most_time=_seconds(7000)),
             _ripped(23, 900, 2.1, 0.31, 7.0, 2.4, track_length=L(5.5)),
+        ),
+    ),
+    "stroke_film": (
+        stroke.stroke_film,
+        (
+            _pull(1.1, 0.5, 0.9, 0.4),
+            _pull(3.048, 1.7, 3.6, 1.68, track_length=L(4.4), max_reach=L(11.6), tail_radius=L(3.7), half_volume=volume(1.6)),
+            _pull(6.0, 3.0, 7.0, 3.2, track_length=L(6.5), max_reach=L(20)),
         ),
     ),
     "truck_film": (

@@ -249,3 +249,20 @@ def test_a_truck_nearer_than_the_fall_zone_is_refused() -> None:
     swings = [Measure(math.radians(a), f"{a}°", f"{a}°") for a in (80, 60, 40)]
     near = loading.loading_order(ident="c", swing_angles=swings, truck_length=L(truck["body_length"]), reach=L(22 * 0.3048), **arguments)
     assert "fall-zone" in {b.law for b in broken(near.to_svg(), figures(machine, truck, edge))}
+
+
+def test_a_bench_half_as_high_again_stands_beside_the_right_one_at_one_scale() -> None:
+    """The truck goes out by as much as the face grows, and what was in reach no longer is."""
+    machine, truck, edge = of_pair("demo-E-2-T-1")
+    arguments = given(machine, truck, edge) | {"stick_length": L(machine["stick_length"]), "truck_height": L(truck["body_height"])}
+    high = 1.5 * machine["stick_length"]
+    room: dict[str, Any] = {"room_zone": L(high)}
+    right = loading.bench_loading(ident="a", bench_height=L(machine["stick_length"]), **arguments, **room).to_svg()
+    wrong = loading.bench_loading(ident="b", bench_height=L(high), **{**arguments, "fall_zone": L(high)}, **room).to_svg()
+    (low_view,), (high_view,) = read(right), read(wrong)
+    assert low_view.scale == pytest.approx(high_view.scale, rel=1e-6)
+    gaps = [only(v, "truck").bounds[0] - only(v, "crest").bounds[0] for v in (low_view, high_view)]
+    assert gaps[1] - gaps[0] == pytest.approx(machine["stick_length"] / 2, abs=0.05)
+    faces = [only(v, "crest").bounds[3] - only(v, "toe").bounds[1] for v in (low_view, high_view)]
+    assert faces[1] == pytest.approx(1.5 * faces[0], rel=0.01)
+    assert "does not reach" not in right and "does not reach" in wrong

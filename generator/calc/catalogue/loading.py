@@ -23,6 +23,7 @@ from generator.calc.catalogue.loading_fleet import (
     TRUCKS_NEEDED,
 )
 from generator.calc.catalogue.loading_places import PLACES
+from generator.calc.catalogue.loading_stroke import STROKE_PARTS
 from generator.calc.catalogue.loading_swing_depth import (
     BETWEEN_DEPTHS,
     BETWEEN_SWINGS,
@@ -462,5 +463,5 @@ CALCULATIONS: tuple[Formula | Procedure, ...] = (
     BANK_PRODUCTION, SWING_DEPTH_FACTOR, DEPTH_SHARE, BETWEEN_SWINGS, BETWEEN_DEPTHS, TRUCK_CYCLE, AWAY_TIME,
     TRUCKS_NEEDED, BALANCE_NUMBER, MATCH_FACTOR, FLEET_OUTPUT, LOADS_BOUND, TIME_AT_LOADER,
     LOADS_WITH_WAITING, OUTPUT_BOUND, HAUL_OUTPUT, MASS_PER_BUCKET, PAYLOAD_SHARE, PAYLOAD_TOTAL,
-    *BENCH_AND_STROKE, *PLACES,
+    *BENCH_AND_STROKE, *PLACES, *STROKE_PARTS,
 )  # fmt: skip

@@ -46,6 +46,17 @@ BENCH_ALLOWED = Formula(
     limits="The ground and the competent person may call for less than either.",
 )  # fmt: skip
 
+BENCH_TOO_HIGH = Formula(
+    id="loading.bench_too_high",
+    title="A bench that is too high, for the drawing of it",
+    words="Half as high again as the bench that the stick and the site allow.",
+    written="bench_height * 3 / 2",
+    result=Output("H_high", "length", "height of a bench that is too high", places=2),
+    inputs=(_BENCH,),
+    source=Source(None, "half as much again", "derived"),
+    limits="An example of what not to build. It is no height to build to, and no limit.",
+)  # fmt: skip
+
 EDGE_KEPT = Formula(
     id="loading.edge_kept",
     title="How far the tracks stay from the crest",
@@ -58,6 +69,11 @@ EDGE_KEPT = Formula(
     "never says that an edge holds.",
 )  # fmt: skip
 
+_FACE = Input(
+    "bench_height", "H", "length", "the height of the bench", low="1 ft", high="60 ft",
+    example_us="10 ft", example_metric="3 m",
+)  # fmt: skip
+
 FALL_ZONE = Formula(
     id="loading.fall_zone",
     title="How far the face may fall out onto the floor",
@@ -65,7 +81,7 @@ FALL_ZONE = Formula(
     written="greatest(bench_height, site_fall_zone)",
     result=Output("F", "length", "zone at the foot of the face to keep clear", places=2),
     inputs=(
-        _BENCH,
+        _FACE,
         Input("site_fall_zone", "F_site", "length",
               "the zone this site's competent person has set, or the bench height where none is set",
               low="1 ft", high="100 ft", example_us="12 ft", example_metric="4 m"),
@@ -200,6 +216,6 @@ STICK_ALONE = Formula(
 )  # fmt: skip
 
 BENCH_AND_STROKE = (
-    BENCH_ALLOWED, EDGE_KEPT, FALL_ZONE, TRUCK_STAND, TRUCK_DISTANCE, BUCKET_LENGTH, DUMP_REACH, SLICE_DEPTH,
+    BENCH_ALLOWED, BENCH_TOO_HIGH, EDGE_KEPT, FALL_ZONE, TRUCK_STAND, TRUCK_DISTANCE, BUCKET_LENGTH, DUMP_REACH, SLICE_DEPTH,
     STROKE_LENGTH, STICK_ALONE,
 )  # fmt: skip

@@ -49,6 +49,7 @@ def bench_loading(
     bucket_length: Measure | None = None,
     tail_radius: Measure | None = None,
     truck_build: str | None = None,
+    room_zone: Measure | None = None,
     spots: bool = False,
 ) -> Canvas:
     """Draw an excavator back from the edge of its bench, the fall zone below, and a truck beyond it.
@@ -68,6 +69,8 @@ def bench_loading(
     - `truck_width`, `truck_height`: overall width, and height to the top of the body's sides; both are
       dimensioned where they are given.
     - `truck_build`: `rigid` or `articulated`, of the truck's frame.
+    - `room_zone`: metres, the widest fall zone of the drawings that this one stands beside, so that they
+      have one scale.
     - `spots=True`: three regions, `on-bench`, `bench-foot` and `behind-truck`, for questions on
       where the machine stands.
     """
@@ -93,7 +96,7 @@ def bench_loading(
     wanted = (away, tall - h + 0.9 * dig)
     elbow, pin = arm.elbow(wanted)
     short = away - pin[0] > 0.02 * away
-    right = truck_x + wide / 2 + 0.35 * wide
+    right = max(fall, room_zone.si if room_zone else 0.0) + 1.35 * wide
     back = centre - tail
     canvas = Canvas(
         ident,
@@ -110,7 +113,7 @@ def bench_loading(
     floor = -0.3 * h
     view = canvas.view(
         (back, floor, right, max(top, tall * 1.15)),
-        pad=(8, 26, 96 if truck_height else 8, 96), max_height=380, seen="side",
+        pad=(8, 26, 96 if truck_height else 8, 96), max_height=480 if room_zone else 380, seen="side",
     )  # fmt: skip
     view.polygon([(back, h), (0, h), (0, 0), (right, 0), (right, floor), (back, floor)], pen="none", fill="earth")
     with view.part("fall-zone"):
