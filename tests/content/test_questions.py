@@ -15,6 +15,7 @@ from tests.content.counted import Counts, needs_arctan, stops
 # lessons whose questions look: 9 to 12 of them, a third on pictures, a third sums at most.
 # Whoever converts a lesson adds it here; the list is to hold them all.
 CONVERTED = (
+    "bank-loose-compacted",
     "bench-height",
     "building-a-slope",
     "digging-pass",

@@ -15,6 +15,7 @@ from generator.drawing.scenes import (
     compact,
     dozing,
     ground,
+    heaps,
     lines,
     loading,
     ripping,
@@ -254,6 +255,21 @@ _LARGER = {"track_length": L(3.7), "machine_width": L(3.2), "shoe_width": L(0.8)
            "bucket_width": L(1.2), "trench_width": L(0.9), "edge_distance": L(1.83)}  # fmt: skip
 
 
+def _loads_of(value: float, load: float) -> Measure:
+    n = math.ceil(value / load)
+    return Measure(n, f"{n:,}", f"{n:,}")
+
+
+def _heap_of(bank: float, loose: float, packed: float, load: float) -> Arguments:
+    return {"bank": volume(bank), "loose": volume(loose), "compacted": volume(packed), "repose": A(33), "truck_load": volume(load),
+            "loads": _loads_of(loose, load)}  # fmt: skip
+
+
+def _left_of(bank: float, left: float, load: float) -> Arguments:
+    return {"bank": volume(bank), "left": volume(left), "repose": A(33), "truck_load": volume(load), "loads_by_bank": _loads_of(bank, load),
+            "missing": _loads_of(left, load)}  # fmt: skip
+
+
 def _swings(first: float, last: float, count: int) -> list[Measure]:
     step = (last - first) / max(count - 1, 1)
     return [A(round(first + step * k, 1)) for k in range(count)]
@@ -420,6 +436,18 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
     "slope_triangle": (
         ground.slope_triangle,
         (_grade(30.48, 0.3048), _grade(12.0, 3.0), _grade(2.0, 2.6)),
+    ),
+    "loads_from_loose": (
+        heaps.loads_from_loose,
+        (
+            _heap_of(1.0, 1.1, 0.95, 2.0),
+            _heap_of(458.7, 573.4, 412.9, 18.5) | {"length": L(24.4)},
+            _heap_of(120000.0, 198000.0, 90000.0, 12.0),
+        ),
+    ),
+    "loads_from_bank": (
+        heaps.loads_from_bank,
+        (_left_of(1.0, 0.0, 2.0), _left_of(458.7, 110.9, 18.5) | {"length": L(24.4)}, _left_of(120000.0, 77990.0, 12.0)),
     ),
     "volumes": (
         ground.volumes,
@@ -1332,6 +1360,8 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         ),
     )
     yield "even_wear", {"left": hours(V(1, 20000)), "right": hours(V(1, 20000))}
+    yield "loads_from_loose", _heap_of(h := V(1, 5e5), h * r.uniform(1, 1.8), h * r.uniform(0.6, 1.5), V(0.3, 300))
+    yield "loads_from_bank", _left_of(V(1, 5e5), V(0.1, 4e5), V(0.3, 300))
     yield "side_moment", _moment(V(1.5, 18), V(500, 5e5))
     yield "in_line", {"reach": U(1.5, 18)}
     yield "against_the_wall", _moment(V(1.5, 18), V(500, 5e5)) | {"trench_width": U(0.3, 3), "edge_distance": U(0.3, 4)}

@@ -13,7 +13,7 @@ from tests.outside.kinds import LibraryCheck
 
 def checks() -> list[LibraryCheck]:
     """All second opinions on the soil calculations."""
-    return [*_states(), *_weights(), *_piles(), *_loads()]
+    return [*_states(), *_weights(), *_piles(), *_loads(), *_trucks()]
 
 
 def _loads() -> list[LibraryCheck]:
@@ -49,6 +49,46 @@ def _loads() -> list[LibraryCheck]:
             )
         )
     return found  # fmt: skip
+
+
+def _trucks() -> list[LibraryCheck]:
+    """Trucks filled little by little until the body is full or the weight is reached, one after the other."""
+    found = []
+    # bank m3, swell %, bank kg/m3, body m3, payload kg
+    for bank, swell, weight, body, payload in (
+        (450, 25, 1840, 19, 27000),
+        (98, 40, 1500, 12, 30000),
+        (700, 12, 1900, 21, 33000),
+        (60, 0, 2000, 9, 40000),
+    ):
+        grown = sympy.Rational(bank * (100 + swell), 100)
+        kilograms = sympy.Rational(weight * bank) / grown
+        by_weight = sympy.Rational(payload) / kilograms
+        load = body if body < by_weight else by_weight
+
+        def counted(ground: sympy.Expr, one: sympy.Expr = load) -> int:
+            trucks = 0
+            while ground > 0:
+                ground, trucks = ground - one, trucks + 1
+            return trucks
+
+        loads, few = counted(grown), counted(sympy.Rational(bank))
+        left = grown
+        for _ in range(few):
+            left = left - load if left > load else sympy.Integer(0)
+        given = {"bank_volume": f"{bank} m3", "swell": f"{swell}%", "bank_density": f"{weight} kg/m3", "body_volume": f"{body} m3",
+                 "payload": f"{payload} kg"}  # fmt: skip
+        what = "truck after truck, in exact fractions"
+        found.append(
+            LibraryCheck("soil.truck_load", {"body_volume": f"{body} m3", "payload": f"{payload} kg", "loose_density": f"{float(kilograms)!r} kg/m3"},
+                         float(load), "m3", 1e-9, "sympy", what)
+        )  # fmt: skip
+        for value, unit, name in (
+            (loads, "1", "loads"), (load, "m3", "truck_load"), (grown, "m3", "loose"), (few, "1", "loads_by_bank"),
+            (loads - few, "1", "missing"), (left, "m3", "left"),
+        ):  # fmt: skip
+            found.append(LibraryCheck("soil.load_count", given, float(value), unit, 1e-9, "sympy", what, name))
+    return found
 
 
 def _solved(definition: sympy.Expr, unknown: sympy.Symbol, known: dict[sympy.Symbol, str]) -> float:

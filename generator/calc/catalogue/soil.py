@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from generator.calc.formula import Formula, Input, Output, Source
+from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Choice, Procedure, Tables
 from generator.calc.steps import Applied, From, Note, Outcome, Value
 from generator.units.quantity import Quantity
@@ -330,6 +330,64 @@ MASS = Formula(
     limits="Volume and weight must be in the same state: both loose, or both bank.",
 )  # fmt: skip
 
+TRUCK_LOAD = Formula(
+    id="soil.truck_load",
+    title="Loose ground one truck carries",
+    words="The smaller of two: what the body holds, and what the rated payload is in this ground.",
+    written="least(body_volume, payload / loose_density)",
+    result=Output("V_truck", "loose_volume", "loose ground one truck carries", limit="most"),
+    inputs=(
+        Input("body_volume", "V_body", "loose_volume", "what the body holds, heaped", low="0.3 yd3", high="400 yd3",
+              example_us="16 yd3", example_metric="12 m3"),
+        Input("payload", "M_pay", "mass", "the rated payload", low="0.2 ton", high="500 ton", example_us="18 ton",
+              example_metric="16 t"),
+        Input("loose_density", "D_loose", "density", "the weight when loose for each unit of volume",
+              low="300 lb/yd3", high="7000 lb/yd3", example_us="2480 lb/yd3", example_metric="1470 kg/m3"),
+    ),
+    source=COMMON_PRACTICE,
+    limits="Never load over the rated payload. Wet ground weighs more: weigh a load where it matters.",
+)  # fmt: skip
+
+
+def _load_count(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
+    given = {n: q for n, q in inputs.items() if isinstance(q, Quantity)}
+    bank, swell = given["bank_volume"], given["swell"]
+    loose = LOOSE(bank_volume=bank.si, swell=swell.si)
+    weighs = LOOSE_DENSITY(bank_density=given["bank_density"].si, swell=swell.si)
+    load = TRUCK_LOAD(body_volume=given["body_volume"].si, payload=given["payload"].si, loose_density=weighs)
+    loads = LOADS(loose_volume=loose, truck_load=load)
+    too_few = LOADS(loose_volume=bank.si, truck_load=load)
+    return Outcome(
+        "loads",
+        {
+            "loads": Value(loads, "count", LOADS.result.meaning, rounding=LOADS.result.rounding),
+            "truck_load": Value(load, "loose_volume", TRUCK_LOAD.result.meaning, limit="most"),
+            "loose": Value(loose, "loose_volume", LOOSE.result.meaning),
+            "loads_by_bank": Value(too_few, "count", "loads counted wrongly, from the bank volume", rounding=LOADS.result.rounding),
+            "missing": Value(loads - too_few, "count", "loads missing where they were counted from the bank volume"),
+            "left": Value(max(loose - too_few * load, 0.0), "loose_volume", "loose ground that those loads leave behind"),
+        },
+        (
+            Applied("loose", LOOSE, {"bank_volume": bank, "swell": swell}),
+            Applied("loose_density", LOOSE_DENSITY, {"bank_density": given["bank_density"], "swell": swell}),
+            Applied("truck_load", TRUCK_LOAD, {"body_volume": given["body_volume"], "payload": given["payload"], "loose_density": From("loose_density")}),
+            Applied("loads", LOADS, {"loose_volume": From("loose"), "truck_load": From("truck_load")}),
+            Note("Counted from the bank volume there are too few loads: trucks carry loose ground."),
+        ),
+    )  # fmt: skip
+
+
+LOAD_COUNT = Procedure(
+    id="soil.load_count",
+    title="Truck loads of a cut",
+    words="Let the bank ground swell, find what one truck carries of it, and divide.",
+    inputs=(BANK, SWELL, LOOSE_DENSITY.inputs[0], TRUCK_LOAD.inputs[0], TRUCK_LOAD.inputs[1]),
+    source=EXAMPLES,
+    also=(LOADS.source, COMMON_PRACTICE),
+    limits="Every truck filled alike, and never over its rated payload. Wet ground weighs more, and then there are more loads.",
+    run=_load_count,
+)
+
 CONE = Formula(
     id="soil.cone_volume",
     title="Volume of a cone pile",
@@ -364,6 +422,6 @@ RIDGE = Formula(
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
     LOOSE, BANK_FROM_LOOSE, COMPACTED, LOAD_FACTOR, LOOSE_DENSITY, MASS, CONE, RIDGE,
-    COMPACTED_BY_SHARE, COMPACTED_BY_FACTOR, BANK_FOR_FILL, LOOSE_FOR_FILL, LOADS, LOADS_IN_SHIFT,
+    COMPACTED_BY_SHARE, COMPACTED_BY_FACTOR, BANK_FOR_FILL, LOOSE_FOR_FILL, LOADS, LOADS_IN_SHIFT, TRUCK_LOAD, LOAD_COUNT,
     SWELL_FROM_WEIGHTS, SHRINKAGE_FROM_WEIGHTS, BANK_FOR_FILL_BY_SHARE, BANK_FOR_FILL_BY_FACTOR,
 )  # fmt: skip
