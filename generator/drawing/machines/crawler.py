@@ -9,7 +9,7 @@ from generator.drawing.machines.compact import compact_arm_end, compact_body_end
 from generator.drawing.machines.dozer import dozer_body_end
 from generator.drawing.machines.excavator import excavator_body_end
 from generator.drawing.machines.outline import Detail, Frame
-from generator.drawing.machines.track import track_end
+from generator.drawing.machines.track import tracks_end
 from generator.drawing.view import View
 
 Crawler = Literal["dozer", "excavator", "compact"]
@@ -105,8 +105,7 @@ def draw_end(
     with view.part("machine", **marks):
         view.body(frame.box(-gauge / 2, 0.38 * heights[0], gauge / 2, 0.62 * heights[0]), fill="paper")
     with view.part("tracks", **facts):
-        for side in (-1, 1):
-            track_end(view, frame, side * gauge / 2, shoe, heights[0], detail=detail)
+        tracks_end(view, frame, gauge, shoe, heights[0], detail=detail)
     with view.part("machine", **marks):
         (compact_body_end if kind == "compact" else excavator_body_end)(view, frame, base, shoe, heights, behind=behind, detail=detail)
     if not behind:
