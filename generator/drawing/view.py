@@ -150,7 +150,7 @@ class View:
         self.board.taken.bodies.append([self.px(point) for point in points])
 
     def bodies(self, shapes: Sequence[Sequence[Point]], *, pen: Pen = "thin", fill: Literal["paper", "dark", "shade"] = "dark") -> None:
-        """Draw several closed shapes that are alike, and do not overlap, as one path. What is behind shows through `shade` only."""
+        """Draw several closed shapes that are alike, and do not overlap, as one path: details of a machine. What is behind shows through `shade` only."""
         placed = [[self.px(point) for point in shape] for shape in shapes]
         d = "".join(through(shape, closed=True) for shape in placed)
         ET.SubElement(self.group, "path", {"d": d, **self.board.fill(fill), **PENS[pen]})

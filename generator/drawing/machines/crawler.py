@@ -97,7 +97,7 @@ def draw_end(
     def plate() -> None:
         if blade is not None:
             with view.part("blade", **({"sized": "no"} if angle or not blade_sized else {})):
-                view.body(frame.box(-blade[0] / 2, blade_up, blade[0] / 2, blade_up + blade[1]))
+                view.body(frame.box(-blade[0] / 2, blade_up, blade[0] / 2, blade_up + blade[1]), fill="paper" if behind else "shade")
                 view.polygon(frame.box(-blade[0] / 2, blade_up, blade[0] / 2, blade_up + 0.14 * blade[1]), fill="dark", pen="thin")
 
     if behind:

@@ -174,9 +174,11 @@ def dozer_body_end(
                 return
             # hollow: its foot and its brow lean forward, so they are darker; its wings are bent in
             view.body(slant.all((-w, 0.0), (w, 0.0), (w, 0.88 * high), (0.9 * w, high), (-0.9 * w, high), (-w, 0.88 * high)), fill="paper")
-            view.bodies([slant.box(-w, 0.1 * high, w, 0.4 * high), slant.box(-0.9 * w, 0.84 * high, 0.9 * w, high)], fill="shade")
-            bit = ((1.0, 0.1), (0.8, 0.1), (0.9, 0.24), (1.0, 0.24))
-            view.bodies([slant.box(-w, 0.0, w, 0.1 * high), *(slant.all(*((s * u * w, v * high) for u, v in bit)) for s in (-1, 1))])
+            view.polygon(slant.box(-w, 0.1 * high, w, 0.4 * high), pen="none", fill="shade")
+            view.polygon(slant.box(-0.9 * w, 0.84 * high, 0.9 * w, high), pen="none", fill="shade")
+            # the cutting edge, and at its ends the bits
+            bit = ((-1.0, 0.24), (-1.0, 0.0), (1.0, 0.0), (1.0, 0.24), (0.9, 0.24), (0.8, 0.1), (-0.8, 0.1), (-0.9, 0.24))
+            view.polygon(slant.all(*((u * w, v * high) for u, v in bit)), pen="thin", fill="dark")
             if full:
                 view.strokes([*(slant.all((s * 0.7 * w, 0.1 * high), (s * 0.66 * w, high)) for s in (-1, 1)),
                               *(slant.all((-w, v * high), (w, v * high)) for v in (0.24, 0.66))])  # fmt: skip

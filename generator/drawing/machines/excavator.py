@@ -215,7 +215,8 @@ def excavator_body_end(
     wide = 0.3
     view.body([at(-wide, 0.5 * track), at(wide, 0.5 * track), at(wide, 1.2 * track), at(0.8 * wide, 1.4 * track), at(-0.8 * wide, 1.4 * track),
                at(-wide, 1.2 * track)])  # fmt: skip
-    view.bodies([*pins(top, half=0.14), *pins(1.5 * track, half=0.1), *([at(u - 0.03, 0.5 * track), at(u + 0.03, 0.5 * track), at(u, 0.3 * track)]
+    lower = pins(1.5 * track, half=0.1) if full else []
+    view.bodies([*pins(top, half=0.14), *lower, *([at(u - 0.03, 0.5 * track), at(u + 0.03, 0.5 * track), at(u, 0.3 * track)]
                                                                       for u in (-0.255, -0.085, 0.085, 0.255))])  # fmt: skip
 
 
@@ -317,5 +318,10 @@ def bucket_plan(view: View, at: Frame, pin: float, length: float, width: float, 
 
     view.body(trough(0.0), fill="paper")
     view.polygon(trough(0.14 * w), pen="thin", fill="shade")
-    view.bodies([at.box(lip, off - w, lip + 0.06 * length, off + w),
-                 *(at.all((lip, off + (k - 0.13) * w), (lip, off + (k + 0.13) * w), (lip - 0.17 * length, off + k * w)) for k in (-0.81, -0.27, 0.27, 0.81))])  # fmt: skip
+    teeth = [
+        (lip - long * length, off + (k + wide) * w)
+        for k in (-0.81, -0.27, 0.27, 0.81)
+        for wide, long in ((-0.13, 0.0), (0.0, 0.17), (0.13, 0.0))
+    ]
+    edge = lip + 0.06 * length
+    view.polygon(at.all((edge, off + w), (edge, off - w), (lip, off - w), *teeth, (lip, off + w)), pen="thin", fill="dark")

@@ -65,10 +65,9 @@ def tracks_end(view: View, frame: Frame, gauge: float, shoe: float, height: floa
     All in the units of `frame`.
     """
     sides = [(side * gauge / 2 - shoe / 2, side * gauge / 2 + shoe / 2) for side in (-1, 1)]
-    boxes = [frame.box(a, 0.0, b, height) for a, b in sides]
-    view.bodies(boxes, pen="none", fill="paper")
-    view.bodies(boxes, pen="line", fill="shade")
-    count = 6 if detail_of(view, 2 * height * frame.scale, detail) == "full" else 4
+    for a, b in sides:
+        view.body(frame.box(a, 0.0, b, height), fill="shade")
+    count = 6 if detail_of(view, 2 * height * frame.scale, detail) == "full" else 3
     edge = 0.03 * shoe  # small lines are rounded: they stay within the track's width
     view.strokes(
         [frame.all((a + edge, height * k / count), (b - edge, height * k / count)) for a, b in sides for k in range(1, count)], pen="line"

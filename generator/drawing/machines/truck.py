@@ -103,8 +103,7 @@ def truck_side(
                      (-0.34, 0.58), (-0.28, 0.48))  # fmt: skip
         view.body(tipped(*shape), fill="paper")
         if full:
-            view.strokes([tipped((u, 0.54), (u + 0.01, 0.96)) for u in (-0.24, -0.06, 0.12, 0.3)])
-            view.strokes([tipped((-0.42, 0.86), (0.46, 0.9))])
+            view.strokes([*(tipped((u, 0.54), (u + 0.01, 0.96)) for u in (-0.24, -0.06, 0.12, 0.3)), tipped((-0.42, 0.86), (0.46, 0.9))])
         if full or not bent:  # the hinge of an articulated one is behind its wheels
             view.circle(at(*hinge), 0.045 * high, fill="paper", pen="line")
         for along in axles:
@@ -202,9 +201,7 @@ def truck_plan(
             view.body(at.all((back, -0.7 * w), (nose - 0.7 * w, -0.7 * w), (nose, -0.5 * w), (nose, 0.5 * w), (nose - 0.7 * w, 0.7 * w), (back, 0.7 * w)),
                       fill="paper")  # fmt: skip
             if fine:
-                view.strokes(
-                    [at.all((nose - 0.7 * w, 0.0), (nose - 0.12 * w, 0.0)), at.all((nose - 0.12 * w, -0.5 * w), (nose - 0.12 * w, 0.5 * w))]
-                )
+                view.strokes([at.all((nose - 0.7 * w, 0.0), (nose - 0.12 * w, 0.0))])
             cab = (back + 0.1 * w, back + 1.06 * w)
             view.body(at.box(cab[0], -0.56 * w, cab[1], 0.56 * w), fill="paper")
             view.body(at.box(cab[1] - 0.26 * w, -0.48 * w, cab[1] - 0.06 * w, 0.48 * w), fill="dark", pen="thin")
