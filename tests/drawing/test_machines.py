@@ -359,7 +359,7 @@ OUTLINES: dict[str, tuple[Callable[[View, machines.Detail], object], int, int]] 
         lambda v, d: machines.compact_side(v, 0, 0, track_length=1.3, arm=SMALL, pose=SMALL.posed((2.9, 0)), blade_height=0.28, detail=d),
         6400, 4600,
     ),
-    "excavator from above": (lambda v, d: machines.excavator_plan(v, (0, 0), **PLAN, detail=d), 4800, 3500),
+    "excavator from above": (lambda v, d: machines.excavator_plan(v, (0, 0), **PLAN, detail=d), 4950, 3500),
     "compact excavator from above": (
         lambda v, d: machines.compact_plan(v, (0, 0), blade_width=GAUGE + SHOE, **PLAN, detail=d), 4400, 4100,
     ),

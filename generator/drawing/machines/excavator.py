@@ -217,7 +217,7 @@ def excavator_body_end(
                at(-wide, 1.2 * track)])  # fmt: skip
     lower = pins(1.5 * track, half=0.1) if full else []
     view.bodies([*pins(top, half=0.14), *lower, *([at(u - 0.03, 0.5 * track), at(u + 0.03, 0.5 * track), at(u, 0.3 * track)]
-                                                                      for u in (-0.255, -0.085, 0.085, 0.255))])  # fmt: skip
+                                                                      for u in ((-0.255, -0.085, 0.085, 0.255) if full else (-0.24, 0.0, 0.24)))])  # fmt: skip
 
 
 def excavator_plan(

@@ -25,7 +25,7 @@ def person(
     """
     at = Frame(foot, tall, facing)
     with view.part("person"):
-        view.bodies([at.all((side * 0.01, 0.48), (side * 0.1, 0.48), (side * 0.105, 0.03), (side * 0.13, 0.0), (side * 0.03, 0.0), (side * 0.03, 0.03))
+        view.bodies([at.all((side * 0.01, 0.48), (side * 0.1, 0.48), (side * 0.105, 0.03), (side * 0.13, 0.0), (side * 0.03, 0.0))
                      for side in (-1, 1)])  # fmt: skip
         sleeves, hands = [], []
         for side in (-1, 1):

@@ -28,7 +28,7 @@ def track_side(
     """
     full = detail_of(view, x1 - x0, detail) == "full"
     r = min(height, x1 - x0) / 2
-    steps = 6
+    steps = 6 if full else 4
 
     def belt(radius: float) -> list[Point]:
         ends = ((x1 - r, -math.pi / 2), (x0 + r, math.pi / 2))
@@ -94,6 +94,6 @@ def track_plan(view: View, centre: Point, length: float, middle: float, shoe: fl
     frame = Frame(centre, angle=angle)
     a, b = middle - shoe / 2, middle + shoe / 2
     view.body(frame.box(-length / 2, a, length / 2, b), fill="shade")
-    count = 14 if detail_of(view, length, detail) == "full" else 8
+    count = 14 if detail_of(view, length, detail) == "full" else 7
     edge = 0.03 * shoe  # small lines are rounded: they stay within the track's width
     view.strokes([frame.all((length * (k / count - 0.5), a + edge), (length * (k / count - 0.5), b - edge)) for k in range(1, count)])

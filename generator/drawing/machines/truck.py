@@ -79,7 +79,7 @@ def truck_side(
             lip, above = tipped((-0.56, 0.8), (-0.5, 1.0))
             out, tall = lip[0] - facing * 0.1 * long, max(0.4 * (lip[1] - y), 0.05 * high)
             spread = facing * 1.5 * tall  # at a slope that such a heap stands at
-            view.body([*tipped((-0.4, 0.6), (0.1, 0.6), (0.16, 0.9), (-0.02, 1.04), (-0.3, 1.1)), above, (out, lip[1]), (out - 0.1 * spread, y + tall),
+            view.body([*tipped((-0.4, 0.6), (0.1, 0.6), (0.14, 0.92), (-0.3, 1.1)), above, (out, lip[1]), (out - 0.1 * spread, y + tall),
                        (out - spread, y), (out + spread, y), (out + 0.2 * spread, y + 0.9 * tall), lip], fill="spoil", pen="thin")  # fmt: skip
         elif load:
             heap = ((-0.5, 0.8), (-0.3, 1.0), (-0.06, 1.2), (0.1, 1.2), (0.34, 1.04), (0.46, 0.94), (0.4, 0.6), (-0.4, 0.6))
