@@ -33,7 +33,7 @@ written to two decimals, so a thing that moves is written a little differently e
 
 _WORTH = 70
 """An element of fewer characters is written again: a `use` of it would be as long."""
-_STRAIGHT = re.compile(r"M-?[\d.]+,-?[\d.]+(?:L-?[\d.]+,-?[\d.]+)*Z?")
+_STRAIGHT = re.compile(r"(?:M-?[\d.]+,-?[\d.]+(?:L-?[\d.]+,-?[\d.]+)*Z?)+")
 _PAIR = re.compile(r"(-?[\d.]+),(-?[\d.]+)")
 _SVG = "{http://www.w3.org/2000/svg}"
 
@@ -353,9 +353,8 @@ def _outline(element: ET.Element) -> tuple[str, list[Point], bool] | None:
         if part.tag == "path":
             if not _STRAIGHT.fullmatch(kept["d"]):
                 return None
-            found = _PAIR.findall(kept.pop("d"))
-            points.extend((float(x), float(y)) for x, y in found)
-            kept["d"] = f"{len(found)}{part.attrib['d'][-1] == 'Z'}"
+            points.extend((float(x), float(y)) for x, y in _PAIR.findall(kept["d"]))
+            kept["d"] = _PAIR.sub("", kept["d"])
         elif part.tag == "circle":
             points.append((float(kept.pop("cx")), float(kept.pop("cy"))))
         elif part.tag in ("rect", "text"):

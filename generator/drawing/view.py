@@ -119,24 +119,19 @@ class View:
 
     def strokes(self, lines: Sequence[Sequence[Point]], *, pen: Pen = "thin") -> None:
         """Draw many small lines as one path: the details of a machine. Labels may stand on them."""
-        d = "".join(through([self._tenth(point) for point in line]) for line in lines)
+        d = "".join(through([self.px(point) for point in line]) for line in lines)
         ET.SubElement(self.group, "path", {"d": d, "fill": "none", **PENS[pen]})
-
-    def _tenth(self, point: Point) -> Point:
-        """Where a detail stands: its tenths of a px are all that is seen of it."""
-        x, y = self.px(point)
-        return round(x, 1), round(y, 1)
 
     def dots(self, points: Sequence[Point], size: float) -> None:
         """Draw solid dots `size` metres across as one path: pins and rollers."""
-        placed = [self._tenth(point) for point in points]
+        placed = [self.px(point) for point in points]
         attributes = {"d": "".join(through([p, (p[0] + 0.1, p[1])]) for p in placed), "fill": "none", "stroke": "currentColor",
                       "stroke-width": number(size * self.per_metre)}  # fmt: skip
         ET.SubElement(self.group, "path", attributes)
 
     def strap(self, points: Sequence[Point], width: float, *, link: float = 0.0) -> None:
         """Draw a solid band along points, `width` metres wide, cut into links of the length `link` (metres)."""
-        attributes = {"d": through([self._tenth(point) for point in points]), "fill": "none", "stroke": "currentColor",
+        attributes = {"d": through([self.px(point) for point in points]), "fill": "none", "stroke": "currentColor",
                       "stroke-width": number(width * self.per_metre), "stroke-linecap": "butt"}  # fmt: skip
         if link:
             attributes["stroke-dasharray"] = f"{number(0.76 * link * self.per_metre)} {number(0.24 * link * self.per_metre)}"
@@ -148,6 +143,15 @@ class View:
             self._path(points, closed=True, pen="none", fill="paper", name=None)
         self._path(points, closed=True, pen=pen, fill=fill, name=None)
         self.board.taken.bodies.append([self.px(point) for point in points])
+
+    def bodies(self, shapes: Sequence[Sequence[Point]], *, pen: Pen = "thin", fill: Literal["paper", "dark", "shade"] = "dark") -> None:
+        """Draw several closed shapes that are alike, and do not overlap, as one path: details of a machine. What is behind shows through `shade` only."""
+        placed = [[self.px(point) for point in shape] for shape in shapes]
+        d = "".join(through(shape, closed=True) for shape in placed)
+        ET.SubElement(self.group, "path", {"d": d, **self.board.fill(fill), **PENS[pen]})
+        for shape in placed:
+            self.board.outline(shape, closed=True)
+        self.board.taken.bodies.extend(placed)
 
     def rect(
         self,

@@ -46,11 +46,12 @@ def geometries(element: ET.Element, scale: float, scale_y: float) -> Iterator[Ba
         if child.tag == f"{SVG}g":
             yield from geometries(child, scale, scale_y)
         elif child.tag == f"{SVG}path":
-            points = [(float(x) / scale, -float(y) / scale_y) for x, y in re.findall(r"(-?[\d.]+),(-?[\d.]+)", child.attrib["d"])]
-            if child.attrib["d"].endswith("Z") and len(points) > 2:
-                yield Polygon(points).buffer(0)
-            elif len(points) > 1:
-                yield LineString(points)
+            for piece in child.attrib["d"].split("M")[1:]:  # many small shapes may share a path
+                points = [(float(x) / scale, -float(y) / scale_y) for x, y in re.findall(r"(-?[\d.]+),(-?[\d.]+)", piece)]
+                if piece.endswith("Z") and len(points) > 2:
+                    yield Polygon(points).buffer(0)
+                elif len(points) > 1:
+                    yield LineString(points)
         elif child.tag in (f"{SVG}circle", f"{SVG}ellipse"):
             a = float(child.get("cx") or 0) / scale, -float(child.get("cy") or 0) / scale_y
             rx = float(child.get("r") or child.get("rx") or 0) / scale

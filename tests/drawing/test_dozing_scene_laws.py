@@ -73,8 +73,9 @@ def shapes(element: ET.Element, scale: float) -> Iterator[BaseGeometry]:
         if child.tag == f"{SVG}g":
             yield from shapes(child, scale)
         elif child.tag == f"{SVG}path":
-            points = [(float(x) / scale, -float(y) / scale) for x, y in re.findall(r"(-?[\d.]+),(-?[\d.]+)", child.attrib["d"])]
-            yield Polygon(points) if child.attrib["d"].endswith("Z") else LineString(points)
+            for piece in child.attrib["d"].split("M")[1:]:  # many small shapes may share a path
+                points = [(float(x) / scale, -float(y) / scale) for x, y in re.findall(r"(-?[\d.]+),(-?[\d.]+)", piece)]
+                yield Polygon(points) if piece.endswith("Z") else LineString(points)
 
 
 def things(svg: str) -> list[Thing]:

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 import pytest
+from shapely import Polygon, union_all
 
 from generator.drawing import machines
 from generator.drawing.canvas import Canvas
@@ -24,6 +25,8 @@ BODY, WIDE, HIGH, AXLE = 5.5, 3.1, 2.8, 0.88
 LENGTHS: dict[str, Any] = {"body_length": BODY, "body_height": HIGH, "axle_height": AXLE}
 ARM = machines.arm_of(STICK, TRACK / 1.5, bucket=BUCKET, reach=REACH)
 SMALL = machines.compact_arm(1.2, 1.3, bucket=0.58, reach=4.0)
+PLAN: dict[str, Any] = {"length": TRACK, "width": GAUGE + SHOE, "shoe": SHOE, "angle": 0.3, "look": 0.9, "pin": 6.5, "tail": TAIL,
+                        "bucket_length": BUCKET, "bucket_width": 1.2}  # fmt: skip
 TIPS = [(7.2, 0.0), (6.0, -3.0), (4.5, -4.0), (6.5, 2.5), (4.5, 0.0)]
 
 
@@ -88,6 +91,43 @@ def test_the_bucket_drawn_reaches_just_there(tip: tuple[float, float], facing: i
     assert one(seen, "tracks").lengthwise[0] == pytest.approx(TRACK, abs=2 * seen.grain)
     back = [-facing * (x - 0.5) for x, _ in world(view, one(seen, "machine"))]
     assert max(back) == pytest.approx(TAIL, abs=2 * seen.grain)
+
+
+@pytest.mark.parametrize("tip", TIPS)
+def test_a_boom_is_bent_in_its_back_however_far_it_reaches(tip: tuple[float, float]) -> None:
+    pose = ARM.posed(tip, teeth=-1.9)
+    seen, view = drawn(lambda v: machines.excavator_posed(v, 0.0, 0.0, ARM, pose, size=TRACK / 1.5, tail=TAIL))
+    (x, y), (u, v) = ARM.foot, pose.elbow
+    off = [((u - x) * (q - y) - (v - y) * (p - x)) / ARM.boom for p, q in world(view, one(seen, "machine")) if x < p < u]
+    assert max(off) > 0.2 * ARM.boom
+
+
+def excavator_from_above(kind: machines.Crawler, look: float) -> Callable[[View], object]:
+    sizes = {**PLAN, "look": look}
+    if kind == "compact":
+        return lambda view: machines.compact_plan(view, (0, 0), blade_width=GAUGE + SHOE, **sizes)
+    return lambda view: machines.excavator_plan(view, (0, 0), **sizes)
+
+
+@pytest.mark.parametrize("kind", ["excavator", "compact"])
+@pytest.mark.parametrize("turn", range(0, 360, 30))
+def test_from_above_both_tracks_are_seen_whichever_way_the_house_is_turned(kind: machines.Crawler, turn: int) -> None:
+    seen, view = drawn(excavator_from_above(kind, math.radians(turn)), "above")
+    house = union_all([Polygon(s.points) for part in seen.all("machine") for s in part.shapes if s.closed and len(s.points) > 2])
+    tracks = seen.all("tracks")
+    assert len(tracks) == 2
+    for track in tracks:
+        assert track.lengthwise == pytest.approx((TRACK, SHOE), abs=3 * seen.grain)
+        whole = Polygon(track.points).convex_hull
+        assert whole.difference(house).area > 0.15 * whole.area
+    both = union_all([Polygon(track.points).convex_hull for track in tracks])
+    assert both.difference(house).area > both.area / 3
+    # what the house hides is dashed, so the tracks are whole all the same
+    (dashed,) = [path.get("d", "") for path in view.group.iter("path") if "stroke-dasharray" in path.attrib]
+    sides = [[tuple(map(float, pair.split(","))) for pair in line.split("L")] for line in dashed.split("M")[1:]]
+    assert len(sides) == 4
+    for a, b in sides:
+        assert 0.9 * TRACK < math.dist(a, b) / view.per_metre < TRACK
 
 
 def test_a_compact_excavator_has_its_blade_its_tracks_and_its_teeth_where_asked() -> None:
@@ -265,6 +305,39 @@ def test_which_crawler_it_is_shows_in_its_columns() -> None:
     assert machines.crawler_of(None, None) == "excavator"
 
 
+def test_a_person_from_the_front_is_not_the_one_from_behind() -> None:
+    hats = []
+    for look in get_args(Literal["front", "behind"]):
+        canvas = Canvas("m", "A person alone", "One outline, to be measured.")
+        machines.person(canvas.view((-14, -8, 14, 10), pad=(0, 0, 0, 0), max_height=520), (0, 0), 1.75, seen=look)
+        (seen,) = read(canvas.to_svg())
+        hat = max((s for s in one(seen, "person").shapes if s.closed), key=lambda s: max(y for _, y in s.points))
+        hats.append(max(x for x, _ in hat.points) - min(x for x, _ in hat.points))
+    assert hats[0] > 1.2 * hats[1]  # the brim is in front
+
+
+@pytest.mark.parametrize("facing", [1, -1])
+@pytest.mark.parametrize("build", ["rigid", "articulated"])
+def test_a_raised_load_runs_out_behind_the_tail_onto_the_ground(build: machines.Build, facing: int) -> None:
+    tail = min(facing * x for s in truck(build, 0.7, facing)[0] for x, _ in s)
+    poured = [(facing * x, y) for s in truck(build, 0.7, facing, load=True)[0] for x, y in s]
+    assert min(x for x, _ in poured) < tail - 0.1
+    assert min(y for _, y in poured) == pytest.approx(0.0, abs=0.02)
+    assert min(poured)[1] == pytest.approx(0.0, abs=0.02)
+
+
+@pytest.mark.parametrize("build", ["rigid", "articulated"])
+def test_the_wheels_of_a_truck_stand_out_on_both_sides_of_its_body_from_above(build: machines.Build) -> None:
+    seen, view = drawn(lambda v: machines.truck_plan(v, (0, 0), body=BODY, width=WIDE, way=0.0, build=build), "above")
+    left, top = view.origin[0] / view.per_metre, view.origin[1] / view.per_metre
+    shapes = [[(x - left, y + top) for x, y in s.points] for s in one(seen, "truck").shapes]
+    body = next(s for s in shapes if max(x for x, _ in s) - min(x for x, _ in s) > BODY)
+    for sign in (1, -1):
+        rim = max(sign * y for _, y in body)
+        wheels = [s for s in shapes if max(sign * y for _, y in s) == pytest.approx(WIDE / 2, abs=2 * seen.grain)]
+        assert len(wheels) == (3 if build == "articulated" else 2) and rim < 0.46 * WIDE
+
+
 @pytest.mark.parametrize("arms", ["down", "up", "point"])
 def test_a_person_is_as_tall_as_told(arms: Literal["down", "up", "point"]) -> None:
     seen, _ = drawn(lambda v: machines.person(v, (0, 0), 1.75, arms=arms))
@@ -286,6 +359,11 @@ OUTLINES: dict[str, tuple[Callable[[View, machines.Detail], object], int, int]] 
         lambda v, d: machines.compact_side(v, 0, 0, track_length=1.3, arm=SMALL, pose=SMALL.posed((2.9, 0)), blade_height=0.28, detail=d),
         6400, 4600,
     ),
+    "excavator from above": (lambda v, d: machines.excavator_plan(v, (0, 0), **PLAN, detail=d), 4950, 3500),
+    "compact excavator from above": (
+        lambda v, d: machines.compact_plan(v, (0, 0), blade_width=GAUGE + SHOE, **PLAN, detail=d), 4400, 4100,
+    ),
+    "truck from behind": (lambda v, d: machines.truck_end(v, 0, 0, WIDE, HIGH, build="articulated", detail=d), 2150, 1800),
     "truck": (lambda v, d: machines.truck_side(v, 0, 0, body_length=BODY, body_height=HIGH, build="articulated", detail=d), 2900, 2400),
 }  # fmt: skip
 

@@ -73,8 +73,9 @@ def parts(view: ET.Element, name: str) -> list[BaseGeometry]:
             continue
         shapes: list[BaseGeometry] = []
         for path in group.iter(f"{SVG}path"):
-            points = [(float(x) / across, -float(y) / up) for x, y in PAIR.findall(path.attrib["d"])]
-            shapes.append(Polygon(points) if path.attrib["d"].endswith("Z") else LineString(points))
+            for piece in path.attrib["d"].split("M")[1:]:  # many small shapes may share a path
+                points = [(float(x) / across, -float(y) / up) for x, y in PAIR.findall(piece)]
+                shapes.append(Polygon(points) if piece.endswith("Z") else LineString(points))
         # lines drawn within an area only explain it
         areas = [s for s in shapes if isinstance(s, Polygon)] or shapes
         if areas:

@@ -67,11 +67,12 @@ def _moved(element: ET.Element, at: Callable[[Point], Point]) -> None:
         return
     for e in element.iter():
         if e.tag == f"{SVG}path":
-            numbers = re.findall(rf"{_NUMBER},{_NUMBER}", e.attrib["d"])
             letters = re.sub(r"[-\d.,e]+", "", e.attrib["d"])
             assert set(letters) <= set("MLZ"), "only straight lines can be moved"
-            points = [at((float(a), float(b))) for a, b in numbers]
-            e.set("d", "M" + "L".join(f"{a:.4f},{b:.4f}" for a, b in points) + ("Z" if letters.endswith("Z") else ""))
+            e.set(
+                "d",
+                re.sub(rf"{_NUMBER},{_NUMBER}", lambda pair: "{:.4f},{:.4f}".format(*at((float(pair[1]), float(pair[2])))), e.attrib["d"]),
+            )
         for a, b in (("cx", "cy"), ("x", "y")):
             if a in e.attrib:
                 moved = at((float(e.attrib[a]), float(e.attrib[b])))

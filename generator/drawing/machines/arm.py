@@ -98,7 +98,7 @@ def boom_side(
     rod: Point,
     stick_lug: Point | None = None,
     *,
-    rise: float = 0.17,
+    rise: float = 0.21,
     detail: Detail = "full",
 ) -> None:
     """Draw a boom with the bend in its back, the cylinder that lifts it from `rod`, and on it the one of the stick, to `stick_lug`."""
@@ -110,10 +110,10 @@ def boom_side(
         return (foot[0] + ux * span * share + nx * off, foot[1] + uy * span * share + ny * off)
 
     up = rise * span
-    middle = [along(0.0, 0.0), along(0.2, 0.62 * up), along(0.36, 0.96 * up), along(0.48, up), along(0.74, 0.58 * up), along(1.0, 0.0)]
+    middle = [along(0.0, 0.0), along(0.32, 0.88 * up), along(0.42, up), along(0.54, 0.9 * up), along(1.0, 0.0)]
     lift = along(0.42, up - 0.45 * deep)
     cylinder(view, rod, lift, 0.36 * deep, detail)
-    halves = [0.5 * deep, 0.66 * deep, 0.86 * deep, 0.84 * deep, 0.62 * deep, 0.42 * deep]
+    halves = [0.5 * deep, 0.8 * deep, 0.88 * deep, 0.8 * deep, 0.42 * deep]
     view.body(limb(middle, halves), fill="paper")
     if stick_lug is not None:
         cylinder(view, along(0.47, up + 1.15 * deep), stick_lug, 0.34 * deep, detail)

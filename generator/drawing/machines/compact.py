@@ -6,8 +6,8 @@ import math
 
 from generator.drawing.boxes import Point
 from generator.drawing.machines.arm import Arm, Pose, boom_side, bucket, ear_of, lug_of, stick_outline
-from generator.drawing.machines.excavator import arm_plan, bucket_plan
-from generator.drawing.machines.outline import Detail, Frame, bar, detail_of
+from generator.drawing.machines.excavator import arm_plan, bucket_plan, hidden_tracks
+from generator.drawing.machines.outline import Detail, Frame, arc, bar, detail_of
 from generator.drawing.machines.track import track_plan, track_side
 from generator.drawing.view import View
 
@@ -147,15 +147,32 @@ def compact_body_end(
     full = detail_of(view, 2 * gauge * frame.scale, detail) == "full"
     left = -1 if behind else 1
     low = 1.12 * track
-    view.body(frame.box(-0.2 * gauge, 0.5 * track, 0.2 * gauge, low), fill="dark", pen="thin")
-    a, b = sorted((left * 0.86 * half, -left * 0.52 * half))
-    c = 0.12 * half
-    view.body(frame.all((a, low), (b, low), (b, roof - c), (b - c, roof), (a + c, roof), (a, roof - c)), fill="paper")
-    view.polygon(frame.box(a + 0.1 * half, deck + 0.14 * half, b - 0.1 * half, roof - 0.14 * half), pen="thin", fill="shade")
-    view.body(frame.all((c - half, low), (half - c, low), (half, low + c), (half, deck - c), (half - c, deck), (c - half, deck), (-half, deck - c),
-                        (-half, low + c)), fill="shade" if behind else "paper")  # fmt: skip
+    ring = frame.box(-0.2 * gauge, 0.5 * track, 0.2 * gauge, low)  # that it swings on
+    # the elbow of the raised boom stands over the roof
+    a, b = sorted((left * 0.86 * half, -left * 0.6 * half))
+    c, top = 0.12 * half, roof - 0.24 * gauge
+    if behind:
+        wide = 0.12 * gauge
+        view.body(frame.all((-wide, top), (wide, top), (0.7 * wide, roof), (-0.7 * wide, roof)), fill="paper")
+        pin = frame.box(-1.3 * wide, roof - 0.1 * gauge, 1.3 * wide, roof - 0.05 * gauge)
+    view.body(frame.all((a, low), (b, low), (b, top - c), (b - c, top), (a + c, top), (a, top - c)), fill="paper")
+    sill = deck + (0.3 if behind else 0.14) * half
+    view.polygon(frame.box(a + 0.1 * half, sill, b - 0.1 * half, top - 0.14 * half), pen="thin", fill="shade")
+    if not behind:
+        view.body(frame.box(-half, low, half, deck), fill="paper")
+        view.body(ring, fill="dark", pen="thin")
+        return
+    # the counterweight is one round casting, dark where it hangs low
+    brow = deck + 0.08 * half
+    tall = brow - low
+    bend = 0.36 * tall
+    brows = ((half - bend, 0.0), (bend - half, 0.5))
+    view.body([*(frame(*p) for u, start in brows for p in arc((u, brow - bend), bend, start * math.pi, (start + 0.5) * math.pi, 2 if full else 1)),
+               *frame.all((-half, low + 0.24 * tall), (half, low + 0.24 * tall))])  # fmt: skip
+    skirt = frame.all((-0.9 * half, low), (0.9 * half, low), (half, low + 0.3 * tall), (-half, low + 0.3 * tall))
+    view.bodies([ring, pin, skirt])
     if full:
-        v = low + 0.55 * (deck - low)
+        v = low + 0.62 * tall
         lamps = [frame.box(s * 0.76 * half - 0.06 * half, v, s * 0.76 * half + 0.06 * half, v + 0.06 * half) for s in (-1, 1)]
         view.strokes([*([*lamp, lamp[0]] for lamp in lamps), frame.all((-0.5 * half, v), (0.5 * half, v))])
 
@@ -163,19 +180,21 @@ def compact_body_end(
 def compact_arm_end(view: View, frame: Frame, gauge: float, roof: float, bucket_width: float) -> None:
     """Draw boom, stick and bucket folded in front of a compact excavator, the bucket off the ground; marks machine and bucket."""
     arm, low = 0.07 * gauge, 0.56 * roof
-    with view.part("machine"):
-        view.body(frame.box(-1.9 * arm, 0.28 * roof, 1.9 * arm, 0.36 * roof), pen="thin", fill="dark")
-        view.body(frame.box(-arm, 0.3 * roof, arm, 0.86 * roof), fill="paper")
-        view.strokes([frame.all((0.0, 0.64 * roof), (0.0, 0.84 * roof))])
     w, tall = bucket_width / 2, min(0.22 * roof, 0.9 * bucket_width)
+    base = low - 0.35 * tall
+    with view.part("machine"):
+        # the boom rises from its post, the stick hangs before it
+        view.body(frame.all((-1.8 * arm, 0.3 * roof), (1.8 * arm, 0.3 * roof), (1.2 * arm, roof), (-1.2 * arm, roof)), fill="paper")
+        view.body(frame.box(-0.8 * arm, base + 0.8 * tall, 0.8 * arm, roof), fill="paper")
+        pins = ((0.33 * roof, 2.4), (0.95 * roof, 1.9), (base + 1.12 * tall, 1.4))
+        view.bodies([frame.box(-wide * arm, up - 0.25 * arm, wide * arm, up + 0.25 * arm) for up, wide in pins])
     with view.part("bucket"):
-        base = low - 0.35 * tall
         view.body(
             frame.all(
                 (-w, base), (w, base), (w, base + 0.7 * tall), (0.8 * w, base + tall), (-0.8 * w, base + tall), (-w, base + 0.7 * tall)
             )
         )
-        view.strokes([frame.all((k * w, base), (k * w, base - 0.18 * tall)) for k in (-0.9, -0.45, 0.0, 0.45, 0.9)], pen="bold")
+        view.strokes([frame.all((k * w, base), (k * w, base - 0.18 * tall)) for k in (-0.9, -0.3, 0.3, 0.9)], pen="bold")
 
 
 def compact_plan(
@@ -202,29 +221,30 @@ def compact_plan(
             track_plan(view, centre, length, side * (width - shoe) / 2, shoe, angle, detail=detail)
     edge, w = 0.78 * length, blade_width / 2
     at = Frame(centre, angle=look)
-    half = 0.46 * width
+    half = 0.38 * width
     with view.part("machine"):
-        for side in (-1, 1):
-            view.body(
-                bar(under(0.2 * length, side * 0.25 * width), under(edge, side * 0.32 * width), 0.07 * length), pen="thin", fill="paper"
-            )
+        # two arms hold the blade; they turn in the frame between the tracks
+        view.bodies(
+            [bar(under(0.2 * length, side * 0.2 * width), under(edge, side * 0.32 * width), 0.09 * length) for side in (-1, 1)],
+            fill="paper",
+        )
         view.body(under.box(-0.2 * length, -width / 2 + shoe, 0.24 * length, width / 2 - shoe), fill="paper")
     with view.part("blade", **({} if sized else {"sized": "no"})):
         view.body(under.box(edge - 0.1 * length, -w, edge, w), fill="dark")
-    with view.part("machine"):
-        front = 0.42 * length
-        turn = math.asin(min(half / tail, 0.95))
-        arc = [(-tail * math.cos(a), tail * math.sin(a)) for a in (turn * (k / 4 - 1) for k in range(9))]
-        view.body(at.all((0.8 * front, -half), *arc, (0.8 * front, half), (front, 0.7 * half), (front, -0.7 * half)), fill="paper")
-        rear = [(-tail * math.cos(a), tail * math.sin(a)) for a in (0.8 * turn * (k / 3 - 1) for k in range(7))]
-        view.body(at.all((-0.72 * tail, -0.8 * half), *rear, (-0.72 * tail, 0.8 * half)), fill="dark", pen="thin")
-        # the post that the boom swings on stands in front of the house
-        view.body(at.box(0.9 * front, -0.16 * width, front + 0.14 * length, 0.16 * width), fill="paper")
-        arm_plan(view, at, pin, 0.07 * width, start=front + 0.02 * length, detail="plain")
-        cab = at.all((-0.6 * front, -0.5 * half), (0.68 * front, -0.5 * half), (0.8 * front, -0.2 * half), (0.8 * front, 0.66 * half), (0.68 * front, 0.92 * half),
-                     (-0.6 * front, 0.92 * half))  # fmt: skip
-        view.body(cab, fill="paper")
-        view.body(at.box(0.5 * front, -0.34 * half, 0.7 * front, 0.76 * half), pen="thin", fill="dark")
-        view.body(at.box(-0.5 * front, -0.36 * half, 0.4 * front, 0.78 * half), pen="thin", fill="shade")
     with view.part("bucket", sized="no"):
         bucket_plan(view, at, pin, bucket_length, bucket_width or 0.9 * bucket_length)
+    with view.part("machine"):
+        front = 0.36 * length
+        turn = math.asin(min(half / tail, 0.95))
+        rear = [(-tail * math.cos(a), tail * math.sin(a)) for a in (turn * (k / 3 - 1) for k in range(7))]
+        # the post that the boom swings on stands in front of the house
+        view.body(at.box(0.9 * front, -0.16 * width, front + 0.14 * length, 0.16 * width), fill="paper")
+        view.body(at.all((-0.7 * tail, -half), (0.8 * front, -half), (front, -0.7 * half), (front, 0.7 * half), (0.8 * front, half), (-0.7 * tail, half)),
+                  fill="paper")  # fmt: skip
+        view.body(at.all((-0.72 * tail, -half), *rear, (-0.72 * tail, half)), fill="dark", pen="thin")
+    hidden_tracks(view, under, length, width, shoe)
+    with view.part("machine"):
+        view.body(at.box(-0.7 * front, -0.5 * half, 0.8 * front, 0.9 * half), fill="paper")
+        view.body(at.box(0.5 * front, -0.34 * half, 0.7 * front, 0.76 * half), pen="thin", fill="dark")
+        view.polygon(at.box(-0.56 * front, -0.36 * half, 0.38 * front, 0.78 * half), pen="thin", fill="shade")
+        arm_plan(view, at, pin, 0.07 * width, start=front + 0.02 * length, detail="plain")

@@ -9,7 +9,7 @@ from generator.drawing.machines.compact import compact_arm_end, compact_body_end
 from generator.drawing.machines.dozer import dozer_body_end
 from generator.drawing.machines.excavator import excavator_body_end
 from generator.drawing.machines.outline import Detail, Frame
-from generator.drawing.machines.track import track_end
+from generator.drawing.machines.track import tracks_end
 from generator.drawing.view import View
 
 Crawler = Literal["dozer", "excavator", "compact"]
@@ -97,7 +97,7 @@ def draw_end(
     def plate() -> None:
         if blade is not None:
             with view.part("blade", **({"sized": "no"} if angle or not blade_sized else {})):
-                view.body(frame.box(-blade[0] / 2, blade_up, blade[0] / 2, blade_up + blade[1]))
+                view.body(frame.box(-blade[0] / 2, blade_up, blade[0] / 2, blade_up + blade[1]), fill="paper" if behind else "shade")
                 view.polygon(frame.box(-blade[0] / 2, blade_up, blade[0] / 2, blade_up + 0.14 * blade[1]), fill="dark", pen="thin")
 
     if behind:
@@ -105,8 +105,7 @@ def draw_end(
     with view.part("machine", **marks):
         view.body(frame.box(-gauge / 2, 0.38 * heights[0], gauge / 2, 0.62 * heights[0]), fill="paper")
     with view.part("tracks", **facts):
-        for side in (-1, 1):
-            track_end(view, frame, side * gauge / 2, shoe, heights[0], detail=detail)
+        tracks_end(view, frame, gauge, shoe, heights[0], detail=detail)
     with view.part("machine", **marks):
         (compact_body_end if kind == "compact" else excavator_body_end)(view, frame, base, shoe, heights, behind=behind, detail=detail)
     if not behind:

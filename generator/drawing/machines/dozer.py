@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 from generator.drawing.boxes import Point
-from generator.drawing.machines.outline import Detail, Frame, bar, cylinder, detail_of, limb, turned
-from generator.drawing.machines.track import track_end, track_plan, track_side
+from generator.drawing.machines.outline import Detail, Frame, bar, between, cylinder, detail_of, limb, turned
+from generator.drawing.machines.track import track_plan, track_side, tracks_end
 from generator.drawing.view import View
 
 GAP = 0.75
@@ -67,11 +67,14 @@ def dozer_side(
 
     with view.part("machine"):
         if ripper:
-            view.body(at((0.1, 0.42), (-0.14, 0.42), (-0.18, 0.38), (-0.18, 0.26), (-0.08, 0.26), (-0.05, 0.32), (0.1, 0.32)))
-            view.body(at((-0.15, 0.46), (-0.09, 0.46), (-0.1, 0.2), (-0.06, 0.07), (-0.14, 0.19)), fill="dark", pen="thin")
+            # two links of one length hold the beam, a cylinder between them moves it; the shank's tip points ahead
+            view.strokes([at((0.05, 0.49), (-0.13, 0.45)), at((0.05, 0.33), (-0.13, 0.29)), at((0.05, 0.47), (-0.13, 0.31))], pen="bold")
+            view.body(at((-0.18, 0.48), (-0.1, 0.48), (-0.1, 0.26), (-0.18, 0.26)), fill="paper")
+            view.body(
+                at((-0.165, 0.52), (-0.12, 0.52), (-0.12, 0.18), (-0.03, 0.06), (-0.13, 0.12), (-0.165, 0.2)), fill="dark", pen="thin"
+            )
         # engine hood with its grille, then tank, fender and cab, the stack and the roof that takes a roll
         view.body(at((0.5, 0.24), (0.97, 0.24), (0.99, 0.3), (0.99, 0.56), (0.95, 0.6), (0.5, 0.65)), fill="paper")
-        view.body(at((0.73, 0.62), (0.73, 0.8), (0.71, 0.86), (0.76, 0.86), (0.77, 0.8), (0.77, 0.62)), pen="thin", fill="dark")
         view.body(at((0.03, 0.3), (0.03, 0.6), (0.06, 0.64), (0.26, 0.64), (0.26, 0.3)), fill="shade")
         view.body(at((0.2, 0.36), (0.2, 0.66), (0.24, 0.89), (0.52, 0.89), (0.6, 0.6), (0.6, 0.36)), fill="paper")
         view.polygon(at((0.38, 0.46), (0.38, 0.85), (0.5, 0.85), (0.565, 0.6), (0.565, 0.46)), pen="thin", fill="shade")
@@ -79,22 +82,26 @@ def dozer_side(
             view.strokes([at((0.24, 0.66), (0.265, 0.85), (0.34, 0.85), (0.34, 0.66), (0.24, 0.66)),
                           *(at((u, 0.36), (u, 0.53)) for u in (0.66, 0.7, 0.74, 0.78)),
                           at((0.87, 0.25), (0.87, 0.6)), at((0.93, 0.25), (0.93, 0.59)), at((0.395, 0.56), (0.44, 0.56))])  # fmt: skip
-        view.body(at((0.15, 0.89), (0.16, TALL), (0.54, TALL), (0.57, 0.89)), fill="dark", pen="thin")
+        view.bodies([at((0.15, 0.89), (0.16, TALL), (0.54, TALL), (0.57, 0.89)),
+                     at((0.73, 0.62), (0.73, 0.8), (0.71, 0.86), (0.76, 0.86), (0.77, 0.8), (0.77, 0.61))])  # fmt: skip
         a, b = sorted((rear, rear + facing * long))
         with view.part("tracks"):
             track_side(view, a, b, y, 0.34 * long, angle=facing * angle, about=edge, drive=-facing, detail=detail)
         view.body(at((-0.01, 0.345), (-0.01, 0.385), (0.6, 0.385), (0.68, 0.345)), pen="thin", fill="paper")
         held = turned([hold], facing * angle, edge)[0]
-        back = on_blade((0.3, 0.2), (0.34, 0.52), (0.3, 0.78), (0.9, 0.27))
+        back = on_blade((0.5, 0.22), (0.5, 0.56), (0.44, 0.8), (1.0, 0.27))
         cylinder(view, at((0.92, 0.53))[0], back[1], 0.045 * long, "full" if full else "plain")
         if full:
             view.strokes([[back[3], back[2]]], pen="bold")  # the brace that tilts it
-        view.body(limb([held, back[0]], [0.035 * long, 0.025 * long]), fill="paper")
-        view.circle(held, 0.03 * long, fill="paper", pen="thin")
+        view.body(limb([held, back[0]], [0.04 * long, 0.032 * long]), fill="paper")
+        if full:
+            view.circle(held, 0.03 * long, fill="paper", pen="thin")
         # a blade that is turned is higher than its own height, straight up
         with view.part("blade", **({"sized": "no"} if angle or blade_up else {})):
-            view.body(on_blade((0.0, 0.0), (0.12, 0.2), (0.17, 0.45), (0.15, 0.72), (0.0, 1.0), (0.14, 1.0), (0.32, 0.8),
-                               (0.37, 0.5), (0.32, 0.2), (0.12, 0.02)), fill="dark")  # fmt: skip
+            # the box that stiffens it from behind, then the hollow front
+            view.body(on_blade((0.2, 0.08), (0.48, 0.12), (0.53, 0.5), (0.46, 0.84), (0.2, 0.9)), fill="paper")
+            view.body(on_blade((0.0, 0.0), (0.14, 0.22), (0.19, 0.5), (0.14, 0.76), (0.0, 1.0), (0.14, 1.0), (0.28, 0.78),
+                               (0.32, 0.5), (0.26, 0.14)), fill="dark")  # fmt: skip
     return rear, y + TALL * long
 
 
@@ -159,12 +166,22 @@ def dozer_body_end(
         wide, high = blade
         sized = {"sized": "no"} if frame.angle or tilt else {}
         slant = Frame(frame(0.0, up), angle=frame.angle - math.asin(max(-1.0, min(tilt / wide, 1.0))))
+        w = wide / 2
         with view.part("blade", **sized):
-            view.body(slant.box(-wide / 2, 0.0, wide / 2, high))
-            view.polygon(slant.box(-wide / 2, 0.0, wide / 2, 0.11 * high), fill="dark", pen="thin")
-            if full and not behind:  # end bits, and the guard that keeps stones off the hood
-                lines = [slant.all((s * 0.44 * wide, 0.11 * high), (s * 0.44 * wide, high)) for s in (-1, 1)]
-                view.strokes([*lines, slant.all((-wide / 2, 0.86 * high), (wide / 2, 0.86 * high))])
+            if behind:
+                view.body(slant.box(-w, 0.0, w, high))
+                view.polygon(slant.box(-w, 0.0, w, 0.11 * high), fill="dark", pen="thin")
+                return
+            # hollow: its foot and its brow lean forward, so they are darker; its wings are bent in
+            view.body(slant.all((-w, 0.0), (w, 0.0), (w, 0.88 * high), (0.9 * w, high), (-0.9 * w, high), (-w, 0.88 * high)), fill="paper")
+            view.polygon(slant.box(-w, 0.1 * high, w, 0.4 * high), pen="none", fill="shade")
+            view.polygon(slant.box(-0.9 * w, 0.84 * high, 0.9 * w, high), pen="none", fill="shade")
+            # the cutting edge, and at its ends the bits
+            bit = ((-1.0, 0.24), (-1.0, 0.0), (1.0, 0.0), (1.0, 0.24), (0.9, 0.24), (0.8, 0.1), (-0.8, 0.1), (-0.9, 0.24))
+            view.polygon(slant.all(*((u * w, v * high) for u, v in bit)), pen="thin", fill="dark")
+            if full:
+                view.strokes([*(slant.all((s * 0.7 * w, 0.1 * high), (s * 0.66 * w, high)) for s in (-1, 1)),
+                              *(slant.all((-w, v * high), (w, v * high)) for v in (0.24, 0.66))])  # fmt: skip
 
     # the blade is no part of the machine's width: the tables give both
     if behind:
@@ -175,14 +192,13 @@ def dozer_body_end(
         cab = [(-half, 0.36 * long), (half, 0.36 * long), (half, 0.66 * long), (0.84 * half, 0.89 * long), (-0.84 * half, 0.89 * long),
                (-half, 0.66 * long)]  # fmt: skip
         view.body(frame.all(*cab), fill="paper")
-        pane = [(-0.85 * half, 0.6 * long), (0.85 * half, 0.6 * long), (0.72 * half, 0.85 * long), (-0.72 * half, 0.85 * long)]
+        glass = 0.85 * half if behind else 0.76 * half
+        pane = [(-glass, 0.6 * long), (glass, 0.6 * long), (0.85 * glass, 0.85 * long), (-0.85 * glass, 0.85 * long)]
         view.polygon(frame.all(*pane), pen="thin", fill="shade")
         roof = min(1.14 * half, outer)
-        view.body(
-            frame.all((-roof, 0.89 * long), (roof, 0.89 * long), (0.9 * roof, TALL * long), (-0.9 * roof, TALL * long)),
-            fill="dark",
-            pen="thin",
-        )
+        stack = min(0.325 * gauge, outer - 0.03 * long)  # it stands before a post of the cab
+        view.bodies([frame.all((-roof, 0.89 * long), (roof, 0.89 * long), (0.9 * roof, TALL * long), (-0.9 * roof, TALL * long)),
+                     *([] if behind else [frame.box(stack - 0.022 * long, 0.45 * long, stack + 0.022 * long, 0.8 * long)])])  # fmt: skip
         hood = min(0.27 * gauge, inner) if not behind else min(0.4 * gauge, outer)
         top = 0.58 * long
         bottom = 0.2 * long
@@ -194,34 +210,27 @@ def dozer_body_end(
         )  # fmt: skip
         if full and not behind:  # the grille
             view.strokes([frame.all((share * hood, bottom + 0.03 * long), (share * hood, top - 0.05 * long))
-                          for share in (-0.75, -0.45, -0.15, 0.15, 0.45, 0.75)])  # fmt: skip
-        if not behind:
-            view.body(frame.box(0.3 * hood, top, 0.3 * hood + 0.045 * long, top + 0.2 * long), fill="dark", pen="thin")
+                          for share in (-0.6, -0.2, 0.2, 0.6)])  # fmt: skip
     with view.part("tracks", **(facts or {})):
-        for side in (-1, 1):
-            track_end(view, frame, side * gauge / 2, shoe, track, detail=detail)
+        tracks_end(view, frame, gauge, shoe, track, detail=detail)
     with view.part("machine", **(turned_facts or {})):
-        for side in (-1, 1):  # fenders
-            a, b = sorted((side * min(half, inner), side * outer))
-            view.body(frame.box(a, 1.03 * track, b, 1.13 * track), pen="thin", fill="paper")
+        a = min(half, inner)
+        view.bodies([frame.box(s * a, 1.03 * track, s * outer, 1.13 * track) for s in (-1, 1)], fill="paper")
         if behind:
             view.body(frame.box(-0.09 * gauge, 0.22 * long, 0.09 * gauge, 0.3 * long), fill="paper", pen="thin")  # the hitch
             if ripper:
                 view.body(frame.box(-0.85 * inner, 0.28 * long, 0.85 * inner, 0.36 * long), fill="paper")
-                for share in (-0.6, 0.0, 0.6):
-                    view.body(
-                        frame.box(share * inner - 0.02 * gauge, 0.1 * long, share * inner + 0.02 * gauge, 0.42 * long),
-                        fill="dark",
-                        pen="thin",
-                    )
+                view.bodies([frame.all(((k - 0.035) * gauge, 0.42 * long), ((k + 0.035) * gauge, 0.42 * long), ((k + 0.02) * gauge, 0.1 * long),
+                                       (k * gauge, 0.05 * long), ((k - 0.02) * gauge, 0.1 * long)) for k in (-0.6 * inner / gauge, 0.0, 0.6 * inner / gauge)])  # fmt: skip
             if full:
                 lamps = [frame.box(s * 0.78 * hood - 0.03 * long, top - 0.1 * long, s * 0.78 * hood + 0.03 * long, top - 0.06 * long)
                          for s in (-1, 1)]  # fmt: skip
                 view.strokes([*([*lamp, lamp[0]] for lamp in lamps),
                               *(frame.all((-0.5 * hood, v * long), (0.5 * hood, v * long)) for v in (0.4, 0.44, 0.48))])  # fmt: skip
         else:  # the cylinders that lift the blade
-            for side in (-1, 1):
-                cylinder(view, frame(side * 1.12 * hood, 0.54 * long), frame(side * 1.5 * hood, 0.2 * long), 0.05 * long)
+            ends = [(frame(s * 1.06 * hood, 0.58 * long), frame(s * 1.6 * hood, 0.24 * long)) for s in (-1, 1)]
+            view.strokes(ends, pen="line")
+            view.bodies([bar(top, between(top, foot, 0.62), 0.07 * long) for top, foot in ends], fill="paper")
     if not behind:
         moldboard()
 

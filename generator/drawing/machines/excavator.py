@@ -7,7 +7,7 @@ from contextlib import AbstractContextManager, nullcontext
 
 from generator.drawing.boxes import Point
 from generator.drawing.machines.arm import Arm, Pose, boom_side, bucket, ear_of, lug_of, stick_outline
-from generator.drawing.machines.outline import Detail, Frame, bar, cylinder, detail_of
+from generator.drawing.machines.outline import Detail, Frame, arc, bar, between, cylinder, detail_of
 from generator.drawing.machines.track import track_plan, track_side
 from generator.drawing.view import Part, View
 
@@ -164,40 +164,60 @@ def excavator_body_end(
     left = -1 if behind else 1  # where the operator's left is in the picture
     full = detail_of(view, 1.5 * gauge * frame.scale, detail) == "full"
     low = 1.16 * track
-    view.body(frame.box(-0.2 * gauge, 0.62 * track, 0.2 * gauge, 1.02 * track), fill="dark", pen="thin")
-    view.body(frame.box(-0.3 * gauge, 1.0 * track, 0.3 * gauge, low), fill="paper")
-    # boom and stick stand up beyond the deck; they are folded
-    a, b = sorted((-left * 0.02 * gauge, -left * 0.2 * gauge))
-    arm = frame.box(a, deck - 0.1 * gauge, b, roof)
+    view.body(frame.box(-0.2 * gauge, 0.62 * track, 0.2 * gauge, low), fill="dark", pen="thin")
+    # boom and stick stand up beyond the deck; they are folded, and pins go across where they turn
+    middle, top = -left * 0.11 * gauge, roof - 0.06 * gauge
     inner, outer = sorted((left * 0.1 * gauge, left * 0.98 * half))
-    cab = frame.all((inner, low), (outer, low), (outer, roof - 0.06 * gauge), (outer - left * 0.05 * gauge if left > 0 else outer, roof),
-                    (inner + 0.05 * gauge if left < 0 else inner, roof), (inner, roof - 0.06 * gauge))  # fmt: skip
-    pane = frame.box(inner + 0.06 * gauge, deck + 0.06 * gauge if behind else low + 0.16 * gauge, outer - 0.06 * gauge, roof - 0.08 * gauge)
+    cab = frame.all((inner, low), (outer, low), (outer, top), (outer - 0.05 * gauge, roof), (inner + 0.05 * gauge, roof), (inner, top))
+    pane = frame.box(inner + 0.06 * gauge, deck + 0.16 * gauge if behind else low + 0.16 * gauge, outer - 0.06 * gauge, roof - 0.08 * gauge)
+
+    def at(across: float, up: float) -> Point:
+        """A point across from the middle of the boom."""
+        return frame(middle + across * gauge, up)
+
+    def pins(*heights: float, half: float) -> list[list[Point]]:
+        return [[at(-half, up - 0.018 * gauge), at(half, up - 0.018 * gauge), at(half, up + 0.018 * gauge), at(-half, up + 0.018 * gauge)]
+                for up in heights]  # fmt: skip
+
     if behind:
-        view.body(arm, fill="paper")
+        view.body([at(-0.12, deck), at(0.12, deck), at(0.075, roof), at(-0.075, roof)], fill="paper")
+        view.bodies(pins(top, roof - 0.26 * gauge, half=0.11))
+        if full:
+            view.body(
+                [at(-0.035, deck), at(0.035, deck), at(0.035, top), at(-0.035, top)], fill="paper", pen="thin"
+            )  # the cylinder of the stick
         view.body(cab, fill="paper")
         view.polygon(pane, pen="thin", fill="shade")
-        corner = 0.12 * half
-        view.body(frame.all((-half + corner, low), (half - corner, low), (half, low + corner), (half, deck - corner), (half - corner, deck),
-                            (corner - half, deck), (-half, deck - corner), (-half, low + corner)), fill="shade")  # fmt: skip
+        # the counterweight, round at its corners and hung low
+        base, brow, round_ = low - 0.06 * gauge, deck + 0.1 * gauge, 0.3 * (deck - low)
+        corners = (
+            (half - round_, brow - round_, 0.0),
+            (round_ - half, brow - round_, 0.5),
+            (round_ - half, base + round_, 1.0),
+            (half - round_, base + round_, 1.5),
+        )
+        view.body(
+            [frame(*p) for u, v, start in corners for p in arc((u, v), round_, start * math.pi, (start + 0.5) * math.pi, 2 if full else 1)]
+        )
         if full:
-            v0, v1 = low + 0.3 * (deck - low), low + 0.62 * (deck - low)
-            rail = [frame.all((-0.62 * half, v), (0.62 * half, v)) for v in (v0, v1)]
-            lamps = [frame.box(s * 0.8 * half - 0.05 * half, v1 - 0.04 * gauge, s * 0.8 * half + 0.05 * half, v1) for s in (-1, 1)]
-            view.strokes([*rail, *([*lamp, lamp[0]] for lamp in lamps)])
+            v = base + 0.3 * (brow - base)
+            lamps = [frame.box(s * 0.8 * half - 0.06 * half, v - 0.04 * gauge, s * 0.8 * half + 0.06 * half, v) for s in (-1, 1)]
+            view.strokes([frame.all((-0.62 * half, v), (0.62 * half, v)), *([*lamp, lamp[0]] for lamp in lamps)])
         return
     side = sorted((-left * 0.22 * gauge, -left * 0.98 * half))
     view.body(frame.box(side[0], low, side[1], deck), fill="shade")
     view.body(cab, fill="paper")
     view.polygon(pane, pen="thin", fill="shade")
-    view.body(frame.box(a, 0.8 * track, b, roof), fill="paper")
+    # the boom stands on its foot, the stick hangs before it
+    view.body([at(-0.12, low), at(0.12, low), at(0.1, roof), at(-0.1, roof)], fill="paper")
+    view.body([at(-0.045, 0.9 * track), at(0.045, 0.9 * track), at(0.06, roof), at(-0.06, roof)], fill="paper")
     # the bucket hangs under the stick, its back to the front
-    middle, wide = -left * 0.11 * gauge, 0.3 * gauge
-    view.body(frame.all((middle - wide, 0.5 * track), (middle + wide, 0.5 * track), (middle + wide, 1.3 * track), (middle + 0.7 * wide, 1.55 * track),
-                        (middle - 0.7 * wide, 1.55 * track), (middle - wide, 1.3 * track)))  # fmt: skip
-    view.strokes(
-        [frame.all((middle + k * 0.45 * wide, 0.5 * track), (middle + k * 0.45 * wide, 0.3 * track)) for k in (-2, -1, 0, 1, 2)], pen="bold"
-    )
+    wide = 0.3
+    view.body([at(-wide, 0.5 * track), at(wide, 0.5 * track), at(wide, 1.2 * track), at(0.8 * wide, 1.4 * track), at(-0.8 * wide, 1.4 * track),
+               at(-wide, 1.2 * track)])  # fmt: skip
+    lower = pins(1.5 * track, half=0.1) if full else []
+    view.bodies([*pins(top, half=0.14), *lower, *([at(u - 0.03, 0.5 * track), at(u + 0.03, 0.5 * track), at(u, 0.3 * track)]
+                                                                      for u in ((-0.255, -0.085, 0.085, 0.255) if full else (-0.24, 0.0, 0.24)))])  # fmt: skip
 
 
 def excavator_plan(
@@ -226,17 +246,27 @@ def excavator_plan(
     for side in (-1, 1):
         with view.part("tracks", **({} if sized else {"sized": "no"})):
             track_plan(view, centre, length, side * (width - shoe) / 2, shoe, angle, detail=detail)
-    with view.part("machine"):
-        # under the house the two tracks are held by the frame
-        view.body(Frame(centre, angle=angle).box(-0.2 * length, -width / 2 + shoe, 0.2 * length, width / 2 - shoe), fill="paper")
-        house_plan(view, Frame(centre, angle=look), min(0.34 * length, 0.6 * pin), 0.4 * width, tail, detail=detail)
-        arm_plan(view, Frame(centre, angle=look), pin, 0.09 * width, start=0.08 * length, detail=detail)
+    # opened toward the sky, under the stick
     with view.part("bucket", sized="no"):
         bucket_plan(view, Frame(centre, angle=look), pin, bucket_length, bucket_width or bucket_length)
+    with view.part("machine"):
+        if detail_of(view, length, detail) == "full":  # under the house the two tracks are held by the frame
+            view.body(Frame(centre, angle=angle).box(-0.2 * length, -width / 2 + shoe, 0.2 * length, width / 2 - shoe), fill="paper")
+        house_plan(view, Frame(centre, angle=look), min(0.3 * length, 0.6 * pin), 0.36 * width, tail, detail=detail)
+    hidden_tracks(view, Frame(centre, angle=angle), length, width, shoe)
+    with view.part("machine"):
+        cab_plan(view, Frame(centre, angle=look), min(0.3 * length, 0.6 * pin), 0.36 * width)
+        arm_plan(view, Frame(centre, angle=look), pin, 0.09 * width, start=0.06 * length, detail=detail)
+
+
+def hidden_tracks(view: View, under: Frame, length: float, width: float, shoe: float) -> None:
+    """Draw where the tracks are that the house hides, dashed: they stand so whichever way the house is turned."""
+    a, b = 0.47 * length, width / 2 - shoe
+    view.strokes([under.all((-a, s * v), (a, s * v)) for s in (-1, 1) for v in (b, 0.98 * width / 2)], pen="dash")
 
 
 def house_plan(view: View, at: Frame, front: float, half: float, tail: float, *, detail: Detail | None = None) -> None:
-    """Draw the house of an excavator from above: deck, counterweight round within its swing, engine, cab on the left."""
+    """Draw the house of an excavator from above: deck, counterweight round within its swing, engine."""
     view.body(at.all((-0.8 * tail, -half), (front, -half), (front, 0.3 * half), (0.9 * front, half), (-0.8 * tail, half)), fill="paper")
     turn = math.asin(min(half / tail, 0.95))
     arc = [(-tail * math.cos(a), tail * math.sin(a)) for a in (turn * (k / 4 - 1) for k in range(9))]
@@ -245,10 +275,14 @@ def house_plan(view: View, at: Frame, front: float, half: float, tail: float, *,
         hood = at.box(-0.62 * tail, -0.82 * half, -0.26 * tail, 0.82 * half)
         view.strokes([[*hood, hood[0]], *(at.all((-0.5 * tail + 0.08 * k * tail, -0.7 * half), (-0.5 * tail + 0.08 * k * tail, -0.1 * half))
                                           for k in range(3)), at.all((-0.05 * tail, -half), (-0.05 * tail, -0.3 * half), (front, -0.3 * half))])  # fmt: skip
+
+
+def cab_plan(view: View, at: Frame, front: float, half: float) -> None:
+    """Draw the cab of an excavator from above, on the left of its house, with its windscreen and its roof light."""
     side, back = 0.28 * half, -0.24 * front
     view.body(at.box(back, side, front, half), fill="paper")
     view.body(at.box(0.62 * front, side + 0.1 * half, 0.94 * front, 0.9 * half), pen="thin", fill="dark")
-    view.body(at.box(back + 0.12 * front, side + 0.1 * half, 0.5 * front, 0.9 * half), pen="thin", fill="shade")
+    view.polygon(at.box(back + 0.12 * front, side + 0.1 * half, 0.5 * front, 0.9 * half), pen="thin", fill="shade")
 
 
 def arm_plan(view: View, at: Frame, pin: float, half: float, *, start: float = 0.0, off: float = 0.0, detail: Detail | None = None) -> None:
@@ -260,23 +294,34 @@ def arm_plan(view: View, at: Frame, pin: float, half: float, *, start: float = 0
 
     fine = detail_of(view, 0.7 * pin, detail) == "full"
     if fine:  # the two cylinders that lift the boom
-        for side in (-1, 1):
-            cylinder(view, at(start + 0.06 * pin, off + side * 1.5 * half), at(0.5 * elbow, off + side * 1.15 * half), 0.5 * half)
-    view.body(box(start, elbow, 1.1 * half, 0.9 * half), fill="paper")
-    view.body(box(0.94 * elbow, pin, 0.72 * half, 0.5 * half), fill="shade")
-    view.body(bar(at(elbow, off - 1.05 * half), at(elbow, off + 1.05 * half), 0.5 * half), pen="thin", fill="paper")
+        lift = [(at(start + 0.06 * pin, off + side * 1.75 * half), at(0.5 * elbow, off + side * 1.2 * half)) for side in (-1, 1)]
+        view.bodies([bar(a, between(a, b, 0.9), 0.5 * half) for a, b in lift], fill="paper")
+    view.body(box(0.92 * elbow, pin, 0.66 * half, 0.4 * half))
+    view.body(box(start, elbow, 1.5 * half, 0.75 * half), fill="paper")
+    # pins go across: at the foot, between boom and stick, and where the bucket hangs
+    across = ((elbow - 0.25 * half, 1.2), (pin, 0.85), *([(start + 0.3 * half, 1.8)] if fine else []))
+    view.bodies([bar(at(x, off - wide * half), at(x, off + wide * half), 0.4 * half) for x, wide in across])
     if fine:  # cylinders of the stick and of the bucket, on top
-        cylinder(view, at(0.5 * elbow, off), at(0.97 * elbow, off), 0.45 * half)
-        cylinder(view, at(elbow + 0.05 * pin, off), at(0.95 * pin, off), 0.4 * half)
+        cylinder(view, at(0.45 * elbow, off), at(0.97 * elbow, off), 0.5 * half)
+        cylinder(view, at(elbow + 0.07 * pin, off), at(0.95 * pin, off), 0.4 * half)
 
 
 def bucket_plan(view: View, at: Frame, pin: float, length: float, width: float, *, off: float = 0.0) -> None:
-    """Draw a bucket from above, hung from `pin`: its back to the front, its teeth toward the machine."""
+    """Draw a bucket from above, hung from `pin`: a trough that is open upward, its teeth toward the machine."""
     w = width / 2
-    inner, outer = pin - 0.35 * length, pin + 0.35 * length
-    view.body(at.all((inner, off - w), (outer - 0.1 * length, off - w), (outer, off - 0.82 * w), (outer, off + 0.82 * w),
-                     (outer - 0.1 * length, off + w), (inner, off + w)))  # fmt: skip
-    teeth = [at.all((inner, off + k * 0.42 * w), (inner - 0.17 * length, off + k * 0.42 * w)) for k in (-2, -1, 0, 1, 2)]
-    view.strokes(teeth, pen="bold")
-    ears = [at.all((pin - 0.12 * length, off + s * 0.28 * w), (pin + 0.2 * length, off + s * 0.28 * w)) for s in (-1, 1)]
-    view.strokes([*ears, at.all((pin, off - 0.4 * w), (pin, off + 0.4 * w))], pen="line")
+    lip, back = pin - 0.35 * length, pin + 0.35 * length
+
+    def trough(inset: float) -> list[Point]:
+        wide, long = w - inset, inset if inset else 0.0
+        return at.all((lip, off - wide), (back - 0.16 * length, off - wide), (back - long, off - 0.7 * wide), (back - long, off + 0.7 * wide),
+                      (back - 0.16 * length, off + wide), (lip, off + wide))  # fmt: skip
+
+    view.body(trough(0.0), fill="paper")
+    view.polygon(trough(0.14 * w), pen="thin", fill="shade")
+    teeth = [
+        (lip - long * length, off + (k + wide) * w)
+        for k in (-0.81, -0.27, 0.27, 0.81)
+        for wide, long in ((-0.13, 0.0), (0.0, 0.17), (0.13, 0.0))
+    ]
+    edge = lip + 0.06 * length
+    view.polygon(at.all((edge, off + w), (edge, off - w), (lip, off - w), *teeth, (lip, off + w)), pen="thin", fill="dark")

@@ -28,7 +28,7 @@ def track_side(
     """
     full = detail_of(view, x1 - x0, detail) == "full"
     r = min(height, x1 - x0) / 2
-    steps = 6
+    steps = 6 if full else 4
 
     def belt(radius: float) -> list[Point]:
         ends = ((x1 - r, -math.pi / 2), (x0 + r, math.pi / 2))
@@ -59,16 +59,19 @@ def track_side(
     view.dots([at(sprocket, r)], 0.6 * r)
 
 
-def track_end(view: View, frame: Frame, middle: float, shoe: float, height: float, *, detail: Detail | None = None) -> None:
-    """Draw a track from its end, its middle `middle` from the machine's: `shoe` wide, with its shoes one above the other.
+def tracks_end(view: View, frame: Frame, gauge: float, shoe: float, height: float, *, detail: Detail | None = None) -> None:
+    """Draw both tracks from their ends, `gauge` from middle to middle: `shoe` wide, with their shoes one above the other.
 
     All in the units of `frame`.
     """
-    a, b = middle - shoe / 2, middle + shoe / 2
-    view.body(frame.box(a, 0.0, b, height), fill="shade")
-    count = 6 if detail_of(view, 2 * height * frame.scale, detail) == "full" else 4
+    sides = [(side * gauge / 2 - shoe / 2, side * gauge / 2 + shoe / 2) for side in (-1, 1)]
+    for a, b in sides:
+        view.body(frame.box(a, 0.0, b, height), fill="shade")
+    count = 6 if detail_of(view, 2 * height * frame.scale, detail) == "full" else 3
     edge = 0.03 * shoe  # small lines are rounded: they stay within the track's width
-    view.strokes([frame.all((a + edge, height * k / count), (b - edge, height * k / count)) for k in range(1, count)], pen="line")
+    view.strokes(
+        [frame.all((a + edge, height * k / count), (b - edge, height * k / count)) for a, b in sides for k in range(1, count)], pen="line"
+    )
 
 
 def crawler_plan(
@@ -91,6 +94,6 @@ def track_plan(view: View, centre: Point, length: float, middle: float, shoe: fl
     frame = Frame(centre, angle=angle)
     a, b = middle - shoe / 2, middle + shoe / 2
     view.body(frame.box(-length / 2, a, length / 2, b), fill="shade")
-    count = 14 if detail_of(view, length, detail) == "full" else 9
+    count = 14 if detail_of(view, length, detail) == "full" else 7
     edge = 0.03 * shoe  # small lines are rounded: they stay within the track's width
     view.strokes([frame.all((length * (k / count - 0.5), a + edge), (length * (k / count - 0.5), b - edge)) for k in range(1, count)])
