@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from typing import Any
 
@@ -12,7 +11,7 @@ from generator.drawing.film import frames_of
 from generator.drawing.picture import Part, read
 from generator.drawing.scenes import undercarriage
 
-from .samples import _month, length, percent
+from .samples import _month, _ways_back, length, percent
 
 GAUGE, SHOE, SLOPE = 1.98, 0.61, 0.1
 MACHINE: dict[str, Any] = {
@@ -76,3 +75,39 @@ def test_a_month_without_its_beginning_is_refused() -> None:
     for name in ("hours", "left", "right"):
         with pytest.raises(ValueError, match="same figures"):
             undercarriage.month_film(ident="m", **{**given, name: given[name][:-1]})
+
+
+@pytest.mark.parametrize("far_end", [False, True])
+def test_each_way_back_is_as_long_as_it_is_told_and_ends_where_it_must(far_end: bool) -> None:
+    run, count = 45.7, 54
+    given = _ways_back(
+        run, count, far_end, track_length=length(3.05), track_gauge=length(1.98), shoe_width=length(SHOE), blade_width=length(3.66)
+    )
+    canvas = undercarriage.ways_back(ident="w", **given)
+    (view,) = [v for v in canvas.views if v.world[2] > 1 and v.world[2] != 100]
+    slot = part(canvas.to_svg(), "slot")
+    assert (slot.left, slot.right) == pytest.approx((view.px((0, 0))[0] / view.per_metre, view.px((run, 0))[0] / view.per_metre), abs=0.05)
+    arrows = re.findall(r'class="arrow"><path d="M([\d.]+),([\d.]+)L[\d.,]+" [^>]*/><path d="M([\d.]+),([\d.]+)', canvas.to_svg())
+    shown = [round(k * (count - 1) / 5) for k in range(6)]
+    assert len(arrows) == 6
+    for k, (x0, y0, x1, y1) in zip(shown, arrows, strict=True):
+        assert y0 == y1
+        back = given["reverses"][k].si
+        end = 0.0 if far_end else run - given["starts"][min(k + 1, count - 1)].si
+        assert (float(x0) - float(x1)) / view.per_metre == pytest.approx(back, abs=0.05)
+        assert (float(x1) - view.origin[0]) / view.per_metre == pytest.approx(end, abs=0.05)
+
+
+def test_the_blade_is_up_and_somebody_stands_behind_only_where_it_is_said() -> None:
+    for up in (False, True):
+        for behind in (None, length(1.8)):
+            svg = undercarriage.backing_up(
+                ident="b", blade_height=length(1.22), track_length=length(3.05), blade_up=up, behind=behind
+            ).to_svg()
+            tracks, blade = part(svg, "tracks"), part(svg, "blade")
+            assert tracks.lengthwise[0] == pytest.approx(3.05, rel=0.02)
+            assert (blade.low - tracks.low > 0.2) is up
+            people = [p for view in read(svg) for p in view.all("person")]
+            assert len(people) == (behind is not None)
+            for somebody in people:
+                assert (tracks.left - (somebody.left + somebody.right) / 2) == pytest.approx(1.8, abs=0.1)

@@ -1,4 +1,4 @@
-"""Drawings of tracks that wear: a month on a side slope, shift by shift."""
+"""Drawings of tracks that wear: on a side slope, shift by shift, and backing up."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
 from generator.drawing.film import Film, Frame, picked, thinned
-from generator.drawing.machines import draw_end, end_heights, end_view
+from generator.drawing.machines import dozer_height, dozer_plan, dozer_side, draw_end, end_heights, end_view, person
 from generator.drawing.machines.outline import Frame as Axes
 from generator.drawing.measure import Measure, Text, both, join, positive
 from generator.drawing.view import View
@@ -160,4 +160,124 @@ def on_a_side_slope(
         view.spot("left-track", "the left track", [at(-gauge / 2, 0.2 * gauge)])
         view.spot("right-track", "the right track", [at(gauge / 2, 0.2 * gauge)])
         view.spot("cab", "the cab", [at(0.0, (deck + roof) / 2)])
+    return canvas
+
+
+_WAYS_SHOWN = 6
+
+
+def ways_back(
+    *,
+    ident: str,
+    slot_length: Measure,
+    slot_width: Measure,
+    numbers: Sequence[Measure],
+    starts: Sequence[Measure],
+    reverses: Sequence[Measure],
+    reverse_total: Measure,
+    most_reverse: Measure,
+    hours_left: Measure,
+    most_hours: Measure,
+    track_length: Measure,
+    track_gauge: Measure,
+    shoe_width: Measure,
+    blade_width: Measure,
+    far_end: bool = False,
+) -> Canvas:
+    """Draw a slot from above with the ways back of some of its pushes, and what they add up to.
+
+    - `numbers`, `starts`, `reverses`: a figure a push, push 1 first: its number, where it starts from the
+      spoil end of the slot and how far the dozer backs up after it, in metres. It backs up to where the
+      next push starts, or with `far_end` to the far end of the slot.
+    - `reverse_total`, `most_reverse`: metres, and what the bar is long enough for.
+    - `hours_left`, `most_hours`: seconds of this work that its joints have left, and what the bar is long enough for.
+    - the others are the slot's and the machine's, in metres.
+    """
+    positive(slot_length=slot_length, slot_width=slot_width, track_length=track_length, most_reverse=most_reverse, most_hours=most_hours)
+    count = len(numbers)
+    if count < 2 or len(starts) != count or len(reverses) != count:
+        raise DrawingRefused("ways back need two pushes at least, and the same figures of each")
+    length, wide = slot_length.si, slot_width.si
+    order = "back to front" if far_end else "front to back"
+    canvas = Canvas(
+        ident,
+        title=f"The ways back from a slot, {order}",
+        desc=both(
+            "A slot from above, ", slot_length, f" long, cut {order}, with the ways back of some of its pushes. The first is ", reverses[0],
+            " and the last ", reverses[-1], ". For the whole slot the dozer drives ", reverse_total,
+            " in reverse. Worked like that, its joints have ", hours_left, " of this work left.",
+        ),
+    )  # fmt: skip
+    few = [round(k * (count - 1) / (min(count, _WAYS_SHOWN) - 1)) for k in range(min(count, _WAYS_SHOWN))]
+    ends = [0.0 if far_end else length - starts[min(k + 1, count - 1)].si for k in range(count)]
+    far = max(end + back.si for end, back in zip(ends, reverses, strict=True))
+    row = max(0.5 * wide, 0.06 * far)
+    low = -wide / 2 - (len(few) + 0.6) * row
+    view = canvas.view((0.0, low, far, wide / 2), pad=(12, 34, 46, 26), max_height=240, seen="above")
+    with view.part("slot"):
+        view.rect(0.0, -wide / 2, length, wide / 2, pen="bold")
+    # it has just pushed its load up the ramp
+    nose = far - 0.7 * track_length.si
+    dozer_plan(view, (nose - 0.7 * track_length.si, 0.0), track_length=track_length.si, track_gauge=track_gauge.si, shoe_width=shoe_width.si,
+               blade_width=blade_width.si)  # fmt: skip
+    for i, k in enumerate(few, 1):
+        y = -wide / 2 - i * row
+        view.arrow((ends[k] + reverses[k].si, y), (ends[k], y), pen="line")
+        view.label((ends[k] + reverses[k].si, y), numbers[k], prefer=("right",), leader=False, width=44)
+    view.label((0.3 * length, wide / 2), "Slot", prefer=("above",), leader=False)
+    view.label((far, wide / 2), "To the spoil", prefer=("above", "left"), leader=False)
+    canvas.note("Arrows: the way back after that push, to scale.")
+    for what, value, most in (
+        ("Driven in reverse for the slot: ", reverse_total, most_reverse),
+        ("Hours of this work left in its joints: ", hours_left, most_hours),
+    ):
+        canvas.note(join(what, value), bold=True)
+        bar = canvas.view((0, 0, 100, 4), pad=(1, 2, 1, 0), scale="bars")
+        bar.bar((0, 0), (100 * min(value.si / most.si, 1.0), 4), "dark", value)
+        bar.rect(0, 0, 100, 4, pen="thin")
+    return canvas
+
+
+def backing_up(
+    *,
+    ident: str,
+    blade_height: Measure,
+    track_length: Measure,
+    blade_up: bool = False,
+    behind: Measure | None = None,
+    spots: bool = False,
+) -> Canvas:
+    """Draw a dozer from the side that is about to back up, an arrow behind it.
+
+    Its blade stands on the ground, or with `blade_up` a third of its height above it, which is a sketch.
+    `behind` is how far behind its tracks somebody stands; nobody does where that is not given. All in
+    metres. With `spots` one can point at the blade, the drive sprocket and the ground behind.
+    """
+    positive(blade_height=blade_height, track_length=track_length)
+    high, long = blade_height.si, track_length.si
+    up = high / 3 if blade_up else 0.0
+    tall = dozer_height(high, long)
+    back = 0.75 * high + long
+    canvas = Canvas(
+        ident,
+        title="A dozer about to back up",
+        desc=both(
+            "A dozer from the side, about to back up. Its blade ", "is off the ground" if blade_up else "stands on the ground",
+            *((". Somebody stands ", behind, " behind its tracks.") if behind else (". Nobody is behind it.",)),
+        ),
+    )  # fmt: skip
+    room = max(1.1 * long, (behind.si if behind else 0.0) + 1.0)
+    view = canvas.view((-back - room, -0.2 * high, 0.3 * high, max(1.04 * tall, 1.9)), pad=(10, 10, 10, 34), max_height=230, seen="side")
+    view.rect(view.world[0], -0.2 * high, view.world[2], 0, pen="none", fill="earth")
+    view.line((view.world[0], 0), (view.world[2], 0), pen="bold")
+    dozer_side(view, 0.0, 0.0, high, track_length=long, blade_up=up)
+    if behind:
+        person(view, (-back - behind.si, 0.0))
+    if spots:
+        view.spot("blade", "the blade", [(0.0, 0.4 * high)])
+        view.spot("sprocket", "the wheel that drives the track", [(0.17 * long - back, 0.17 * long)])
+        view.spot("behind", "the ground behind", [(-back - 0.75 * room, 0.2 * high)])
+    else:
+        view.arrow((-back - 0.1 * long, 0.62 * tall), (-back - 0.6 * long, 0.62 * tall))
+        view.label((-back - 0.35 * long, 0.62 * tall), "Reverse", prefer=("above",), leader=False, width=110)
     return canvas
