@@ -14,7 +14,7 @@ from tests.content.counted import Counts, needs_arctan, stops
 
 # lessons whose questions look: 9 to 12 of them, a third on pictures, a third sums at most.
 # Whoever converts a lesson adds it here; the list is to hold them all.
-CONVERTED = ("standing-on-the-bench", "steer-with-the-blade", "even-wear", "reverse-is-wear")
+CONVERTED = ("standing-on-the-bench", "steer-with-the-blade", "even-wear", "reverse-is-wear", "undercarriage-left")
 
 
 @pytest.fixture(scope="module")

@@ -408,6 +408,29 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             for b, t, more in ((0.35, 1.1, {}), (1.22, 3.05, {"blade_up": True, "behind": L(1.8)}), (2.3, 4.8, {"behind": L(12.0)}))
         ),
     ),
+    "measured_part": (
+        undercarriage.measured_part,
+        (
+            {"new": L(0.02), "limit": L(0.008), "measured": L(0.02)},
+            {
+                "new": L(0.0711),
+                "limit": L(0.0305),
+                "measured": L(0.0508),
+                "reading": L(0.0559),
+                "hours_left": hours(3000),
+                "track_length": L(3.05),
+            },
+            {
+                "new": L(0.812),
+                "limit": L(0.838),
+                "measured": L(0.83),
+                "reading": L(0.8255),
+                "hours_left": hours(300),
+                "track_length": L(4.8),
+            },
+        ),
+    ),
+    "grouser_and_shoe": (undercarriage.grouser_and_shoe, ({}, {}, {})),
     "on_a_side_slope": (
         undercarriage.on_a_side_slope,
         tuple(
@@ -902,6 +925,14 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         ),
     )
     yield "backing_up", {"blade_height": U(0.2, 2.6), "track_length": U(1, 5.5), "behind": U(0.5, 20), "blade_up": r.random() < 0.5}
+    part = V(0.01, 1.0)
+    left = part * r.uniform(0.2, 0.95) if r.random() < 0.7 else part * r.uniform(1.01, 1.2)
+    now = part + (left - part) * r.uniform(0.02, 1.0)
+    yield (
+        "measured_part",
+        {"new": L(part), "limit": L(left), "measured": L(now), "reading": L(now + 0.25 * (part - now)), "track_length": U(0.8, 6)},
+    )
+    yield "grouser_and_shoe", {}
     yield (
         "on_a_side_slope",
         {"side_slope": percent(r.uniform(0.01, 0.6)), "track_gauge": U(0.6, 3.6), "shoe_width": U(0.15, 0.55), "cg_height": U(0.3, 2.4)},

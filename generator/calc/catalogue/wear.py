@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from generator.calc.catalogue.wear_left import HOURS_LEFT, PERCENT_WORN
+from generator.calc.catalogue.wear_left import HOURS_LEFT, PERCENT_WORN, READING_OFF
 from generator.calc.catalogue.wear_sides import CALCULATIONS as SIDES
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure
@@ -120,5 +120,5 @@ SIDE_MOMENT = Formula(
 )  # fmt: skip
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
-    PERCENT_WORN, HOURS_LEFT, REVERSE_DISTANCE, REVERSE_TOTAL, REVERSE_HOURS, SIDE_SHARE, *SIDES, GROUSER_SLOPE_ERROR, SIDE_MOMENT,
+    PERCENT_WORN, HOURS_LEFT, READING_OFF, REVERSE_DISTANCE, REVERSE_TOTAL, REVERSE_HOURS, SIDE_SHARE, *SIDES, GROUSER_SLOPE_ERROR, SIDE_MOMENT,
 )  # fmt: skip

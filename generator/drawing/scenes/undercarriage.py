@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
 from generator.drawing.film import Film, Frame, picked, thinned
-from generator.drawing.machines import dozer_height, dozer_plan, dozer_side, draw_end, end_heights, end_view, person
+from generator.drawing.machines import dozer_height, dozer_plan, dozer_side, draw_end, end_heights, end_view, person, track_side
 from generator.drawing.machines.outline import Frame as Axes
 from generator.drawing.measure import Measure, Text, both, join, positive
+from generator.drawing.text import FONT, LINE_HEIGHT
 from generator.drawing.view import View
 
 
@@ -281,3 +283,155 @@ def backing_up(
         view.arrow((-back - 0.1 * long, 0.62 * tall), (-back - 0.6 * long, 0.62 * tall))
         view.label((-back - 0.35 * long, 0.62 * tall), "Reverse", prefer=("above",), leader=False, width=110)
     return canvas
+
+
+def measured_part(
+    *,
+    ident: str,
+    new: Measure,
+    limit: Measure,
+    measured: Measure,
+    reading: Measure | None = None,
+    hours_left: Measure | None = None,
+    track_length: Measure | None = None,
+) -> Canvas:
+    """Draw where a track is measured, and one part of it close up: as new, as it is, and at its limit.
+
+    - `new`, `limit`, `measured`: metres. A part whose limit is the smaller one is drawn as the grouser of
+      a shoe, cut across, with a bar over two of them and a rule down to the shoe; one whose limit is the
+      larger one as a chain of links that gets longer.
+    - `reading`: what is read in metres, where it is not what there is: over dirt, or of a slack chain.
+    - `hours_left`: seconds, the hours left by what is read.
+    - `track_length`: metres; with it the track is drawn from the side, with the place to measure.
+    """
+    positive(new=new, limit=limit, measured=measured)
+    if new.si == limit.si:
+        raise DrawingRefused("new and limit are the same: there is nothing to wear")
+    grows = limit.si > new.si
+    canvas = Canvas(
+        ident,
+        title="A part of a track, and how it is measured",
+        desc=both(
+            "A part of a track close up. New: ", new, ". Now: ", measured, ". At its limit: ", limit, ".",
+            *((" What is read is ", reading, ".") if reading else ()),
+            *((" Hours left by that: ", hours_left, ".") if hours_left else ()),
+        ),
+    )  # fmt: skip
+    if track_length is not None:
+        _where(canvas, track_length.si, grows=grows)
+    (_chain if grows else _grousers)(canvas, new, limit, measured, reading)
+    if reading is not None:
+        why = "the chain hangs slack" if grows else "dirt lies under the bar"
+        canvas.note(join("Reads ", reading, ", as ", why, f". True {'length' if grows else 'height'}: ", measured), bold=True)
+    else:
+        canvas.note(join("Clean, and read at the right spot: ", measured), bold=True)
+    if hours_left is not None:
+        canvas.note(join("Hours left by this reading: ", hours_left), bold=True)
+    return canvas
+
+
+def _where(canvas: Canvas, long: float, *, grows: bool) -> None:
+    """Draw a track from the side, with an arrow to the place."""
+    tall = 0.3 * long
+    view = canvas.view((0.0, -0.06 * long, long, tall), pad=(70, 52, 70, 8), max_height=78, seen="side")
+    view.line((-0.1 * long, 0.0), (1.1 * long, 0.0))
+    with view.part("tracks"):
+        track_side(view, 0.0, long, 0.0, tall)
+    above = tall + view.metres(34)
+    view.arrow((0.5 * long, above), (0.5 * long, tall), pen="line")
+    view.label(
+        (0.5 * long, above), "Along the track" if grows else "On top of the track", prefer=("right", "above"), leader=False, width=200
+    )
+
+
+def _shoes(view: View, full: float, now: float) -> float:
+    """Draw two shoes cut across, their grousers `now` high and `full` when new. Returns the way from one to the other."""
+    pitch, plate, foot, tip = 2.4 * full, 0.4 * full, 0.26 * full, 0.17 * full
+    bolt = 0.62 * full
+    with view.part("tracks", sized="no"):  # a piece of two shoes
+        for x in (0.0, pitch):
+            view.body([(x - 0.7 * full, -plate), (x + full, -plate), (x + full, 0), (x - 0.7 * full, 0)], fill="shade")
+            view.body([(x - foot, 0), (x + foot, 0), (x + tip, now), (x - tip, now)], fill="dark")
+        view.body([(bolt - 0.12 * full, 0), (bolt + 0.12 * full, 0), (bolt + 0.12 * full, 0.16 * full), (bolt - 0.12 * full, 0.16 * full)],
+                  fill="paper")  # fmt: skip
+    for x in (0.0, pitch):
+        if full > now:
+            view.polyline([(x - tip, now), (x - 0.9 * tip, full), (x + 0.9 * tip, full), (x + tip, now)], pen="dash")
+    return pitch
+
+
+def grouser_and_shoe(*, ident: str, spots: bool = False) -> Canvas:
+    """Draw two shoes of a track cut across, a sketch; with `spots` one can point at a tip, a bolt and the shoe."""
+    canvas = Canvas(
+        ident,
+        title="Two shoes of a track, cut across",
+        desc="Two shoes of a track cut across. On each stands a grouser, worn lower than when new. Beside one is the head of a bolt.",
+    )
+    view = canvas.view((-0.75, -0.46, 3.4, 1.22), pad=(30, 26, 30, 12), max_height=210, seen="side", scale="none")
+    pitch = _shoes(view, 1.0, 0.7)
+    if spots:
+        view.spot("tip", "the tip of the grouser", [(0.0, 0.7)])
+        view.spot("bolt", "the head of a bolt", [(0.62, 0.08)])
+        view.spot("shoe", "the plain top of the shoe", [(pitch - 0.48, 0.0)])
+    else:
+        view.label((pitch, 0.7), "Grouser", prefer=("above",), width=120)
+        view.label((0.62, 0.16), "Bolt", prefer=("above",), width=80)
+        view.label((pitch + 0.6, -0.2), "Shoe", prefer=("below", "right"), width=80)
+    return canvas
+
+
+def _grousers(canvas: Canvas, new: Measure, limit: Measure, measured: Measure, reading: Measure | None) -> None:
+    """Draw two shoes cut across, a bar on both grousers and a rule down to the shoe."""
+    full, now = new.si, measured.si
+    tip, thick = 0.17 * full, 0.1 * full
+    dirt = max((reading.si if reading else now) - now, 0.0)
+    base = now + dirt
+    left, right = -0.75 * full, 3.4 * full
+    view = canvas.view(
+        (left, -0.46 * full, right, max(1.22 * full, base + 2.2 * thick)), pad=(104, 26, 84, 12), max_height=210, seen="side"
+    )
+    pitch = _shoes(view, full, now)
+    # each stands at its own line, whatever else is near: to mix up the two would be a wrong picture
+    line = view.metres(FONT * LINE_HEIGHT)
+    for level, text, begin in ((limit.si, join("Limit ", limit), left), (full, join("New ", new), pitch)):
+        view.line((begin, level), (right, level), pen="dash")
+        top = max(level, limit.si + 1.1 * line) if level == full else level
+        view.fixed_text((right + view.metres(6), top + line / 2), text)
+    if dirt:
+        for x in (0.0, pitch):
+            view.body([(x - 1.7 * tip, now - 0.3 * dirt), (x + 1.7 * tip, now - 0.3 * dirt), (x + 1.4 * tip, base), (x - 1.4 * tip, base)],
+                      fill="spoil", pen="thin")  # fmt: skip
+    view.body([(left + 0.2 * full, base), (right - 0.4 * full, base), (right - 0.4 * full, base + thick), (left + 0.2 * full, base + thick)],
+              fill="paper")  # fmt: skip
+    rule = pitch - 0.48 * full
+    view.body([(rule - 0.07 * full, 0), (rule + 0.07 * full, 0), (rule + 0.07 * full, base + 2.2 * thick), (rule - 0.07 * full, base + 2.2 * thick)],
+              fill="paper")  # fmt: skip
+    view.dimension(
+        (left, 0), (left, base), join("Reads ", reading) if reading else measured, measure=reading or measured, prefer="left", width=96
+    )
+    view.label((left + 0.3 * full, base + thick), "Straight bar", prefer=("above",), width=120)
+    view.label((rule, base + 2.2 * thick), "Rule", prefer=("above",), width=80)
+
+
+def _chain(canvas: Canvas, new: Measure, limit: Measure, measured: Measure, reading: Measure | None) -> None:
+    """Draw four links of a chain from pin to pin, and how long they were when new and may be at most."""
+    now = measured.si
+    most = max(limit.si, now, new.si)
+    link = now / 4
+    high = 0.34 * link
+    span = min(reading.si, now) if reading else now
+    sag = span * math.sqrt(0.375 * (now / span - 1))  # that of a flat curve of this length over this span
+    view = canvas.view((-high, -1.6 * high - sag, most + high, 1.6 * high), pad=(12, 56, 12, 40), max_height=200, seen="side")
+    pins = [(span * k / 4, -sag * (1 - (k / 2 - 1) ** 2)) for k in range(5)]
+    with view.part("tracks", sized="no"):  # a piece of the chain
+        for (x0, y0), (x1, y1) in itertools.pairwise(pins):
+            view.body(
+                [(x0 - 0.5 * high, y0 - high), (x1 + 0.5 * high, y1 - high), (x1 + 0.5 * high, y1 + high), (x0 - 0.5 * high, y0 + high)]
+            )
+        for pin in pins:
+            view.circle(pin, 0.4 * high, fill="dark")
+    for name, value, top in (("New ", new, 1.3 * high), ("Limit ", limit, 1.6 * high + view.metres(30))):
+        view.line((value.si, -1.6 * high), (value.si, top), pen="dash")
+        view.label((value.si, top), join(name, value), prefer=("left",), width=170)
+    view.dimension((0, -1.6 * high - sag), (span, -1.6 * high - sag), join("Reads ", reading) if reading else measured,
+                   measure=reading or measured, prefer="below")  # fmt: skip
