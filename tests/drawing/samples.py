@@ -932,7 +932,6 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         "measured_part",
         {"new": L(part), "limit": L(left), "measured": L(now), "reading": L(now + 0.25 * (part - now)), "track_length": U(0.8, 6)},
     )
-    yield "grouser_and_shoe", {}
     yield (
         "on_a_side_slope",
         {"side_slope": percent(r.uniform(0.01, 0.6)), "track_gauge": U(0.6, 3.6), "shoe_width": U(0.15, 0.55), "cg_height": U(0.3, 2.4)},

@@ -11,8 +11,8 @@ from generator.drawing.errors import DrawingRefused
 from generator.drawing.film import Film, Frame, picked, thinned
 from generator.drawing.machines import dozer_height, dozer_plan, dozer_side, draw_end, end_heights, end_view, person, track_side
 from generator.drawing.machines.outline import Frame as Axes
-from generator.drawing.measure import Measure, Text, both, join, positive
-from generator.drawing.text import FONT, LINE_HEIGHT
+from generator.drawing.measure import Measure, Text, both, join, positive, words
+from generator.drawing.text import FONT, LINE_HEIGHT, Block
 from generator.drawing.view import View
 
 
@@ -388,14 +388,16 @@ def _grousers(canvas: Canvas, new: Measure, limit: Measure, measured: Measure, r
     base = now + dirt
     left, right = -0.75 * full, 3.4 * full
     view = canvas.view(
-        (left, -0.46 * full, right, max(1.22 * full, base + 2.2 * thick)), pad=(104, 26, 84, 12), max_height=210, seen="side"
+        (left, -0.46 * full, right, max(1.22 * full, base + 2.2 * thick)), pad=(96, 26, 130, 30), max_height=210, seen="side"
     )
     pitch = _shoes(view, full, now)
     # each stands at its own line, whatever else is near: to mix up the two would be a wrong picture
-    line = view.metres(FONT * LINE_HEIGHT)
+    room = view.band[2] - view.px((right, 0.0))[0] - 6
+    texts = {level: Block.of(words(join(name, value)), room) for name, value, level in (("Limit ", limit, limit.si), ("New ", new, full))}
+    line, apart = view.metres(FONT * LINE_HEIGHT), view.metres(1.1 * texts[full].height)
     for level, text, begin in ((limit.si, join("Limit ", limit), left), (full, join("New ", new), pitch)):
         view.line((begin, level), (right, level), pen="dash")
-        top = max(level, limit.si + 1.1 * line) if level == full else level
+        top = max(level, limit.si + apart) if level == full else level
         view.fixed_text((right + view.metres(6), top + line / 2), text)
     if dirt:
         for x in (0.0, pitch):
