@@ -24,6 +24,7 @@ CONVERTED = (
     "lines-above-and-below",
     "loading-order",
     "pins-and-side-loads",
+    "reverse-is-wear",
     "ripping-first",
     "slot-front-to-back",
     "spoil-pile",
@@ -32,6 +33,7 @@ CONVERTED = (
     "stripping",
     "trench-to-grade",
     "trench-walls",
+    "undercarriage-left",
 )
 
 

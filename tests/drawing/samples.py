@@ -196,6 +196,26 @@ def _ripped(passes: int, pushes: int, depth: float, spacing: float, width: float
     }
 
 
+def _ways_back(run: float, count: int, far_end: bool, **more: Any) -> Arguments:
+    """A slot with a ramp that grows, and the way back of each push. Invented figures."""
+    starts = [run * (k + 1) / count for k in range(count)]
+    backs = [(run if far_end else starts[min(k + 1, count - 1)]) + 0.15 * run * math.sqrt(k / count) for k in range(count)]
+    total = sum(backs)
+    return {
+        "slot_length": L(run),
+        "slot_width": L(more["blade_width"].si),
+        "numbers": [_count(k + 1) for k in range(count)],
+        "starts": [L(start) for start in starts],
+        "reverses": [L(back) for back in backs],
+        "reverse_total": L(total),
+        "most_reverse": L(1.3 * total),
+        "hours_left": hours(1250),
+        "most_hours": hours(1800),
+        "far_end": far_end,
+        **more,
+    }
+
+
 def _truck(first: float, last: float, count: int, **more: Any) -> Arguments:
     """A truck loaded in so many passes, from front to rear where the first swing is the longer one. Invented figures."""
     swings = _swings(first, last, count)
@@ -576,6 +596,43 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             {"blade_width": L(a), "blade_height": L(b), "tilt": L(c)} for a, b, c in ((1.2, 0.35, 0.02), (3.2, 1.3, 0.3), (6.5, 2.3, 1.6))
         ),
     ),
+    "ways_back": (
+        undercarriage.ways_back,
+        tuple(
+            _ways_back(run, count, far, track_length=L(t), track_gauge=L(0.65 * t), shoe_width=L(0.2 * t), blade_width=L(b))
+            for run, count, far, t, b in ((6.0, 2, False, 1.1, 1.2), (45.7, 54, True, 3.05, 3.66), (300.0, 400, False, 4.8, 6.5))
+        ),
+    ),
+    "backing_up": (
+        undercarriage.backing_up,
+        tuple(
+            {"blade_height": L(b), "track_length": L(t), **more}
+            for b, t, more in ((0.35, 1.1, {}), (1.22, 3.05, {"blade_up": True, "behind": L(1.8)}), (2.3, 4.8, {"behind": L(12.0)}))
+        ),
+    ),
+    "measured_part": (
+        undercarriage.measured_part,
+        (
+            {"new": L(0.02), "limit": L(0.008), "measured": L(0.02)},
+            {
+                "new": L(0.0711),
+                "limit": L(0.0305),
+                "measured": L(0.0508),
+                "reading": L(0.0559),
+                "hours_left": hours(3000),
+                "track_length": L(3.05),
+            },
+            {
+                "new": L(0.812),
+                "limit": L(0.838),
+                "measured": L(0.83),
+                "reading": L(0.8255),
+                "hours_left": hours(300),
+                "track_length": L(4.8),
+            },
+        ),
+    ),
+    "grouser_and_shoe": (undercarriage.grouser_and_shoe, ({}, {}, {})),
     "on_a_side_slope": (
         undercarriage.on_a_side_slope,
         tuple(
@@ -1224,6 +1281,26 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     yield (
         "steer_with_the_blade",
         {"blade_width": L(bw), "blade_height": U(0.3, 2.6), "tilt": L(bw * r.uniform(0.005, 0.5))},
+    )
+    yield (
+        "ways_back",
+        _ways_back(
+            V(4, 250),
+            r.randint(2, 300),
+            r.random() < 0.5,
+            track_length=L(bw * 0.8),
+            track_gauge=L(bw * 0.55),
+            shoe_width=L(bw * 0.16),
+            blade_width=L(bw),
+        ),
+    )
+    yield "backing_up", {"blade_height": U(0.2, 2.6), "track_length": U(1, 5.5), "behind": U(0.5, 20), "blade_up": r.random() < 0.5}
+    part = V(0.01, 1.0)
+    left = part * r.uniform(0.2, 0.95) if r.random() < 0.7 else part * r.uniform(1.01, 1.2)
+    now = part + (left - part) * r.uniform(0.02, 1.0)
+    yield (
+        "measured_part",
+        {"new": L(part), "limit": L(left), "measured": L(now), "reading": L(now + 0.25 * (part - now)), "track_length": U(0.8, 6)},
     )
     yield (
         "on_a_side_slope",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from generator.calc.catalogue.wear_left import HOURS_LEFT, PERCENT_WORN
+from generator.calc.catalogue.wear_left import HOURS_LEFT, PERCENT_WORN, READING_OFF
 from generator.calc.catalogue.wear_sides import CALCULATIONS as SIDES
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure
@@ -42,6 +42,26 @@ REVERSE_TOTAL = Formula(
     ),
     source=Source(None, "passes times distance", "derived"),
     limits="The same way back in every pass, or the mean of them.",
+)  # fmt: skip
+
+REVERSE_HOURS = Formula(
+    id="wear.work_left_by_reverse",
+    title="Hours of the same work left, with more reverse or with less",
+    words="The hours left as it worked so far, times the reverse for a job so far, divided by the reverse for the same job from now on.",
+    written="hours_left * reverse_so_far / reverse_from_now",
+    result=Output("t_same", "time", "hours of the same work left", us="h", metric="h", work_us="h", work_metric="h"),
+    inputs=(
+        Input("hours_left", "t_left", "time", "the hours left as it worked so far", low="0 h", high="10000000 h", work_us="h", work_metric="h",
+              example_us="1800 h", example_metric="1800 h"),
+        Input("reverse_so_far", "d_so_far", "length", "the distance in reverse for a job, as it was worked so far", low="1 ft",
+              high="10000000 ft", example_us="6000 ft", example_metric="1800 m"),
+        Input("reverse_from_now", "d_from_now", "length", "the distance in reverse for the same job from now on", low="1 ft",
+              high="10000000 ft", example_us="9000 ft", example_metric="2700 m"),
+    ),
+    source=Source("wear-lecture-nptel", "law of wear: what wears off goes with the force and the way"),
+    also=(Source("track-wear-article-2010", "backing turns the bushings under load"),),
+    limits="For a part that wears in reverse alone, as joints do on the sprocket, and at the same load and speed. Other parts wear going "
+    "forward too, so they feel the change less. An hour stands for the ground that was moved in an hour so far, however long it takes now.",
 )  # fmt: skip
 
 SIDE_SHARE = Formula(
@@ -100,5 +120,5 @@ SIDE_MOMENT = Formula(
 )  # fmt: skip
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
-    PERCENT_WORN, HOURS_LEFT, REVERSE_DISTANCE, REVERSE_TOTAL, SIDE_SHARE, *SIDES, GROUSER_SLOPE_ERROR, SIDE_MOMENT,
+    PERCENT_WORN, HOURS_LEFT, READING_OFF, REVERSE_DISTANCE, REVERSE_TOTAL, REVERSE_HOURS, SIDE_SHARE, *SIDES, GROUSER_SLOPE_ERROR, SIDE_MOMENT,
 )  # fmt: skip

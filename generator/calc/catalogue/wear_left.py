@@ -47,3 +47,20 @@ HOURS_LEFT = Formula(
     limits="Straight-line wear: as fast from now on as until now. Other ground, more reverse or a "
     "tight track change it. Measure again and do not wait for the last hour.",
 )  # fmt: skip
+
+READING_OFF = Formula(
+    id="wear.reading_off",
+    title="What is read over dirt or at a wrong spot",
+    words="The true size, and the part of the wear that stays hidden.",
+    written="measured + hidden * (new - measured)",
+    result=Output("d_read", "length", "the size that is read", us="in", metric="mm", work_us="in", work_metric="mm"),
+    inputs=(
+        _size("measured", "d_now", "the true size now", "2 in", "60 mm"),
+        Input("hidden", "q", "fraction", "the part of the wear that dirt or a wrong spot hides", low="0%", high="90%", default="25%",
+              example_us="25%", example_metric="25%"),
+        _size("new", "d_new", "the size of the part when new", "3 in", "80 mm"),
+    ),
+    source=Source(None, "what is hidden of the wear is not measured", "derived"),
+    limits="An example of how far a reading can be off. How much dirt hides differs each time. For a size that grows, such as that of a "
+    "chain, it is what a chain that hangs slack hides.",
+)  # fmt: skip
