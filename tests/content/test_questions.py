@@ -18,6 +18,7 @@ CONVERTED = (
     "standing-on-the-bench",
     "if-it-slides",
     "building-a-slope",
+    "side-slope-limits",
 )
 
 

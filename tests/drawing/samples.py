@@ -9,7 +9,7 @@ from typing import Any
 
 from generator.drawing import Canvas, Measure
 from generator.drawing.film import Film
-from generator.drawing.scenes import banks, compact, dozing, ground, loading, sliding, slopes, trench, wear
+from generator.drawing.scenes import banks, compact, dozing, ground, leaning, loading, sliding, slopes, trench, wear
 
 SIZES = ("tiny", "middle", "huge")
 
@@ -156,6 +156,14 @@ def _bench(edge: float, fall: float, track: float, width: float, shoe: float, tr
         "truck_width": L(truck),
         "max_reach": L(reach),
     }
+
+
+def _on_stone(slope: float, bump: float, gauge: float) -> Arguments:
+    """A machine of that gauge with a track on a stone. Invented figures."""
+    return {
+        "slope": percent(slope), "bump_height": L(bump), "with_bump": percent(slope + bump / gauge), "track_gauge": L(gauge),
+        "cg_height": L(0.5 * gauge), "shoe_width": L(0.3 * gauge),
+    }  # fmt: skip
 
 
 def _stroke(stick: float, bucket: float, width: float, bank: float, entry: float, floor: float) -> Arguments:
@@ -456,6 +464,18 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             }
             for t, b, g, h, s in ((0.05, 0.05, 0.75, 0.7, 0.18), (0.15, 0.1524, 1.98, 0.97, 0.6), (0.3, 0.8, 3.2, 2.1, 0.9))
         ),
+    ),
+    "on_a_stone": (
+        leaning.on_a_stone,
+        (
+            _on_stone(0.05, 0.05, 0.75),
+            _on_stone(0.15, 0.1524, 1.98),
+            _on_stone(0.4, 0.8, 3.2) | {"blade_width": L(5.0), "blade_height": L(1.5)},
+        ),
+    ),
+    "on_even_ground": (
+        leaning.on_even_ground,
+        tuple({k: v for k, v in _on_stone(t, 0.05, g).items() if "bump" not in k} for t, g in ((0.05, 0.75), (0.15, 1.98), (0.4, 3.2))),
     ),
     "if_it_slides": (slopes.if_it_slides, ({}, {}, {"kind": "compact excavator"})),
     "main_fall_and_cross_slope": (
@@ -908,6 +928,8 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             "track_gauge": L(gauge), "cg_height": U(0.4, 2), "shoe_width": U(0.15, 0.6),
         },
     )  # fmt: skip
+    yield "on_a_stone", _on_stone(ground_slope, bump, gauge)
+    yield "on_even_ground", {k: v for k, v in _on_stone(ground_slope, bump, gauge).items() if "bump" not in k}
     yield (
         "main_fall_and_cross_slope",
         _fall(r.choice([0.01, V(0.002, 0.6)]), r.choice([0, V(0.002, 0.6)])),

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import importlib
 import inspect
 import itertools
 import math
+import pkgutil
 import re
 import xml.etree.ElementTree as ET
 from functools import cache
@@ -14,7 +16,6 @@ import pytest
 
 from generator.drawing import Canvas, scenes
 from generator.drawing.boxes import WIDTH, overlap
-from generator.drawing.scenes import compact, dozing, ground, loading, slopes, trench, wear
 from generator.drawing.view import SPOT
 
 from .samples import SAMPLES, SIZES, draw, odd
@@ -38,12 +39,14 @@ def root(name: str, size: str, spots: bool) -> ET.Element:
 def test_every_scene_is_sampled() -> None:
     offered = {
         function
-        for module in (compact, dozing, ground, loading, slopes, trench, wear)
+        for found in pkgutil.iter_modules(scenes.__path__)
+        for module in [importlib.import_module(f"{scenes.__name__}.{found.name}")]
         for name, function in vars(module).items()
         if inspect.isfunction(function)
         and function.__module__ == module.__name__
         and function.__module__.startswith(scenes.__name__)
         and inspect.signature(function).return_annotation == "Canvas"
+        and not name.startswith("_")
     }
     assert offered == {scene for scene, _ in SAMPLES.values()}
     assert len(offered) >= 25
