@@ -19,6 +19,7 @@ CONVERTED = (
     "if-it-slides",
     "building-a-slope",
     "side-slope-limits",
+    "reading-grades",
 )
 
 

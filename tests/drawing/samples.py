@@ -9,7 +9,7 @@ from typing import Any
 
 from generator.drawing import Canvas, Measure
 from generator.drawing.film import Film
-from generator.drawing.scenes import banks, compact, dozing, ground, leaning, loading, sliding, slopes, trench, wear
+from generator.drawing.scenes import banks, compact, dozing, grading, ground, leaning, loading, sliding, slopes, trench, wear
 
 SIZES = ("tiny", "middle", "huge")
 
@@ -156,6 +156,10 @@ def _bench(edge: float, fall: float, track: float, width: float, shoe: float, tr
         "truck_width": L(truck),
         "max_reach": L(reach),
     }
+
+
+def _dial(angle: float) -> Arguments:
+    return {"slope": percent(math.tan(math.radians(angle))), "angle": A(angle), "limit": percent(angle / 100)}
 
 
 def _on_stone(slope: float, bump: float, gauge: float) -> Arguments:
@@ -477,6 +481,22 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         leaning.on_even_ground,
         tuple({k: v for k, v in _on_stone(t, 0.05, g).items() if "bump" not in k} for t, g in ((0.05, 0.75), (0.15, 1.98), (0.4, 3.2))),
     ),
+    "limit_on_a_dial": (
+        grading.limit_on_a_dial,
+        (
+            _dial(3.0),
+            _dial(15.0)
+            | {
+                "wrong": True,
+                "track_gauge": L(2.0),
+                "cg_height": L(1.0),
+                "shoe_width": L(0.6),
+                "blade_width": L(3.6),
+                "blade_height": L(1.2),
+            },
+            _dial(40.0) | {"track_gauge": L(3.2), "cg_height": L(1.8), "shoe_width": L(0.8)},
+        ),
+    ),
     "if_it_slides": (slopes.if_it_slides, ({}, {}, {"kind": "compact excavator"})),
     "main_fall_and_cross_slope": (
         slopes.main_fall_and_cross_slope,
@@ -674,6 +694,17 @@ def _crawler(size: float, kind: str, **more: Any) -> Arguments:
     }  # fmt: skip
 
 
+def _held(cross: float, count: int, wide: float, error: float = 0.0) -> Arguments:
+    """A surface finished in so many passes by a dozer with a blade so wide. Invented figures."""
+    widths = [wide * (k + 1) for k in range(count)]
+    off = {"offs": [L(error * w) for w in widths], "slope_error": percent(error)} if error else {}
+    return {
+        "main_fall": percent(0.03), "cross_slope": percent(cross), "pass_numbers": [_count(k + 1) for k in range(count)],
+        "widths": [L(w) for w in widths], "drops": [L(cross * w) for w in widths], "blade_width": L(wide), "blade_height": L(wide / 3),
+        "track_gauge": L(0.54 * wide), "shoe_width": L(0.17 * wide), "cg_height": L(0.27 * wide), **off,
+    }  # fmt: skip
+
+
 def _lifts(height: float, ratio: float, count: int, size: float) -> Arguments:
     """A slope cut in so many lifts by a dozer whose tracks are `size` metres long. Invented figures."""
     downs = [height * (k + 1) / count for k in range(count)]
@@ -708,6 +739,7 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _lifts(150.0, 1.5, 60, 5.5) | {"lift_depth": L(2.5), "left_above": L(147.5)},
         ),
     ),
+    "held_film": (grading.held_film, (_held(0.0, 2, 1.2), _held(0.04, 6, 3.7, 0.0064), _held(0.3, 40, 6.0, 0.08))),
     "slide_film": (
         sliding.slide_film,
         (
@@ -928,6 +960,7 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             "track_gauge": L(gauge), "cg_height": U(0.4, 2), "shoe_width": U(0.15, 0.6),
         },
     )  # fmt: skip
+    yield "limit_on_a_dial", _dial(V(0.5, 45))
     yield "on_a_stone", _on_stone(ground_slope, bump, gauge)
     yield "on_even_ground", {k: v for k, v in _on_stone(ground_slope, bump, gauge).items() if "bump" not in k}
     yield (
