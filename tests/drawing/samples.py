@@ -14,8 +14,10 @@ from generator.drawing.scenes import (
     bench,
     compact,
     dozing,
+    grading,
     ground,
     heaps,
+    leaning,
     lines,
     loading,
     ripping,
@@ -325,6 +327,18 @@ def _bench(edge: float, fall: float, track: float, width: float, shoe: float, tr
         "truck_width": L(truck),
         "max_reach": L(reach),
     }
+
+
+def _dial(angle: float) -> Arguments:
+    return {"slope": percent(math.tan(math.radians(angle))), "angle": A(angle), "limit": percent(angle / 100)}
+
+
+def _on_stone(slope: float, bump: float, gauge: float) -> Arguments:
+    """A machine of that gauge with a track on a stone. Invented figures."""
+    return {
+        "slope": percent(slope), "bump_height": L(bump), "with_bump": percent(slope + bump / gauge), "track_gauge": L(gauge),
+        "cg_height": L(0.5 * gauge), "shoe_width": L(0.3 * gauge),
+    }  # fmt: skip
 
 
 def _stroke(stick: float, bucket: float, width: float, bank: float, entry: float, floor: float) -> Arguments:
@@ -774,6 +788,34 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             for t, b, g, h, s in ((0.05, 0.05, 0.75, 0.7, 0.18), (0.15, 0.1524, 1.98, 0.97, 0.6), (0.3, 0.8, 3.2, 2.1, 0.9))
         ),
     ),
+    "on_a_stone": (
+        leaning.on_a_stone,
+        (
+            _on_stone(0.05, 0.05, 0.75),
+            _on_stone(0.15, 0.1524, 1.98),
+            _on_stone(0.4, 0.8, 3.2) | {"blade_width": L(5.0), "blade_height": L(1.5)},
+        ),
+    ),
+    "on_even_ground": (
+        leaning.on_even_ground,
+        tuple({k: v for k, v in _on_stone(t, 0.05, g).items() if "bump" not in k} for t, g in ((0.05, 0.75), (0.15, 1.98), (0.4, 3.2))),
+    ),
+    "limit_on_a_dial": (
+        grading.limit_on_a_dial,
+        (
+            _dial(3.0),
+            _dial(15.0)
+            | {
+                "wrong": True,
+                "track_gauge": L(2.0),
+                "cg_height": L(1.0),
+                "shoe_width": L(0.6),
+                "blade_width": L(3.6),
+                "blade_height": L(1.2),
+            },
+            _dial(40.0) | {"track_gauge": L(3.2), "cg_height": L(1.8), "shoe_width": L(0.8)},
+        ),
+    ),
     "if_it_slides": (slopes.if_it_slides, ({}, {}, {"kind": "compact excavator"})),
     "main_fall_and_cross_slope": (
         slopes.main_fall_and_cross_slope,
@@ -979,6 +1021,17 @@ def _crawler(size: float, kind: str, **more: Any) -> Arguments:
     }  # fmt: skip
 
 
+def _held(cross: float, count: int, wide: float, error: float = 0.0) -> Arguments:
+    """A surface finished in so many passes by a dozer with a blade so wide. Invented figures."""
+    widths = [wide * (k + 1) for k in range(count)]
+    off = {"offs": [L(error * w) for w in widths], "slope_error": percent(error)} if error else {}
+    return {
+        "main_fall": percent(0.03), "cross_slope": percent(cross), "pass_numbers": [_count(k + 1) for k in range(count)],
+        "widths": [L(w) for w in widths], "drops": [L(cross * w) for w in widths], "blade_width": L(wide), "blade_height": L(wide / 3),
+        "track_gauge": L(0.54 * wide), "shoe_width": L(0.17 * wide), "cg_height": L(0.27 * wide), **off,
+    }  # fmt: skip
+
+
 def _lifts(height: float, ratio: float, count: int, size: float) -> Arguments:
     """A slope cut in so many lifts by a dozer whose tracks are `size` metres long. Invented figures."""
     downs = [height * (k + 1) / count for k in range(count)]
@@ -1101,6 +1154,7 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _lifts(150.0, 1.5, 60, 5.5) | {"lift_depth": L(2.5), "left_above": L(147.5)},
         ),
     ),
+    "held_film": (grading.held_film, (_held(0.0, 2, 1.2), _held(0.04, 6, 3.7, 0.0064), _held(0.3, 40, 6.0, 0.08))),
     "slide_film": (
         sliding.slide_film,
         (
@@ -1388,6 +1442,9 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             "track_gauge": L(gauge), "cg_height": U(0.4, 2), "shoe_width": U(0.15, 0.6),
         },
     )  # fmt: skip
+    yield "limit_on_a_dial", _dial(V(0.5, 45))
+    yield "on_a_stone", _on_stone(ground_slope, bump, gauge)
+    yield "on_even_ground", {k: v for k, v in _on_stone(ground_slope, bump, gauge).items() if "bump" not in k}
     yield (
         "main_fall_and_cross_slope",
         _fall(r.choice([0.01, V(0.002, 0.6)]), r.choice([0, V(0.002, 0.6)])),

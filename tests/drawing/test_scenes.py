@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+import importlib
 import inspect
 import itertools
 import math
+import pkgutil
 import re
 import xml.etree.ElementTree as ET
 from functools import cache
-from importlib import import_module
 from itertools import combinations
-from pkgutil import iter_modules
 
 import pytest
 
@@ -39,13 +39,14 @@ def root(name: str, size: str, spots: bool) -> ET.Element:
 def test_every_scene_is_sampled() -> None:
     offered = {
         function
-        for one in iter_modules(scenes.__path__)
-        for module in (import_module(f"{scenes.__name__}.{one.name}"),)
+        for found in pkgutil.iter_modules(scenes.__path__)
+        for module in [importlib.import_module(f"{scenes.__name__}.{found.name}")]
         for name, function in vars(module).items()
         if inspect.isfunction(function)
         and function.__module__ == module.__name__
         and function.__module__.startswith(scenes.__name__)
         and inspect.signature(function).return_annotation == "Canvas"
+        and not name.startswith("_")
     }
     assert offered == {scene for scene, _ in SAMPLES.values()}
     assert len(offered) >= 25

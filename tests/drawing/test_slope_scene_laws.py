@@ -21,6 +21,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from generator.book.content import content_folder, lesson_ids, read_content
+from generator.book.model import WAYS
 from generator.book.page import LessonPage, site_lead, with_row
 from generator.cli.main import main
 from generator.drawing.laws import broken
@@ -54,6 +55,10 @@ def picture(site: JobSite, lesson: str, machine: Any, name: str = "drawing") -> 
     """A drawing of a lesson for one machine of a site, as it stands in the page."""
     page = LessonPage(content().lessons[lesson], content(), site, with_row(site_lead(site), "machine", machine), Ledger())
     page.context = with_row(page.context, "machine", machine)
+    if name in ("wrong", "right"):
+        pair = next(iter(page.lesson.ways.values()))
+        side, way = (pair.wrong, WAYS[0]) if name == "wrong" else (pair.right, WAYS[1])
+        return ET.fromstring(page.scene(side.picture, "x", way=way))
     spec = page.lesson.drawing if name == "drawing" else page.lesson.drawings[name]
     assert spec is not None
     return ET.fromstring(page.scene(spec, "x"))
@@ -110,7 +115,7 @@ def of(machine: Any, column: str) -> float:
 def test_tracks_from_the_end_stand_as_far_apart_as_the_table_says(sites: Mapping[str, JobSite], name: str) -> None:
     seen = 0
     for machine in sites[name].machines:
-        for svg in (picture(sites[name], "side-slope-limits", machine), picture(sites[name], "side-slope-limits", machine, "stone")):
+        for svg in (picture(sites[name], "side-slope-limits", machine), picture(sites[name], "side-slope-limits", machine, "right")):
             for view in views(svg):
                 assert view.get("data-seen") == "end"
                 (tracks,) = parts(view, "tracks")
@@ -126,8 +131,8 @@ def test_a_stone_lifts_the_machine_to_what_the_lesson_prints(sites: Mapping[str,
     site = sites[name]
     limit = site.settings.limits["side_slope"].si  # type: ignore[union-attr]
     for machine in site.machines:
-        svg = picture(site, "side-slope-limits", machine, "stone")
-        wrong, right = views(svg)
+        svg = picture(site, "side-slope-limits", machine, "wrong")
+        (wrong,), (right,) = views(svg), views(picture(site, "side-slope-limits", machine, "right"))
         assert (wrong.get("data-way"), right.get("data-way")) == ("wrong", "right")
         printed = re.search(r"leans by ([\d.]+)%", (svg.findtext(f"{SVG}desc") or ""))
         assert printed

@@ -17,7 +17,7 @@ CLEAR = 0.1
 """How far a blade is lifted to travel, in gauges of the tracks."""
 
 
-def _looks(blade_width: Measure | None, blade_height: Measure | None, bucket_width: Measure | None) -> Looks:
+def looks_of(blade_width: Measure | None, blade_height: Measure | None, bucket_width: Measure | None) -> Looks:
     blade = (blade_width.si, blade_height.si) if blade_width and blade_height else None
     return crawler_of(blade, bucket_width), blade
 
@@ -63,7 +63,7 @@ def machine_on_side_slope(
     def at(along: float, up: float) -> tuple[float, float]:
         return (along * cos - up * sin, along * sin + up * cos)
 
-    kind, blade = _looks(blade_width, blade_height, bucket_width)
+    kind, blade = looks_of(blade_width, blade_height, bucket_width)
     tracks, body, cab = end_view(g, shoe, h, angle=a, kind=kind, blade=blade)
     centre = at(-shift, h)
     tip = at(-g / 2, 0)
@@ -181,8 +181,8 @@ def stone_under_a_track(
         ),
     )  # fmt: skip
     canvas.note(NOT_ALLOWED, bold=True, boxed=True)
-    looks = _looks(blade_width, blade_height, bucket_width)
-    wrong = _on_stone(canvas, None, (t, leans, g, h, shoe, b), looks)
+    looks = looks_of(blade_width, blade_height, bucket_width)
+    wrong = on_slope(canvas, None, (t, leans, g, h, shoe, b), looks)
     wrong.label((0.0, 0.0), "Wrong: over the stone", prefer=("above", "left"), bold=True, width=110, clear=True)
     xh = g * math.cos(leans)
     side = xh + shoe * 0.75
@@ -192,7 +192,7 @@ def stone_under_a_track(
     left = -0.75 * g
     wrong.label((left, left * t), join("Ground ", slope), prefer=("below", "right"), width=130)
     wrong.label((xh / 2, 0.5 * g * math.sin(leans)), join("Machine ", with_bump), prefer=("below", "right"), width=150, clear=True)
-    right = _on_stone(canvas, wrong, (t, a, g, h, shoe, 0.0), looks)
+    right = on_slope(canvas, wrong, (t, a, g, h, shoe, 0.0), looks)
     right.label((0.0, 0.0), "Right: stone moved away", prefer=("above", "left"), bold=True, width=110, clear=True)
     right.dimension((0.0, 0.0), (g * math.cos(a), g * math.sin(a)), join("Gauge ", track_gauge), measure=track_gauge,
                     offset=-26, prefer="below")  # fmt: skip
@@ -200,7 +200,7 @@ def stone_under_a_track(
     return canvas
 
 
-def _on_stone(canvas: Canvas, like: View | None, figures: tuple[float, float, float, float, float, float], looks: Looks) -> View:
+def on_slope(canvas: Canvas, like: View | None, figures: tuple[float, float, float, float, float, float], looks: Looks) -> View:
     """Open a view of a machine that leans by an angle on ground of a slope, its low track at the origin."""
     t, leans, g, h, shoe, b = figures
     cos, sin = math.cos(leans), math.sin(leans)
@@ -275,7 +275,7 @@ def building_a_slope(
         raise DrawingRefused(f"{keep_back.us if keep_back else ''} from the edge the tracks stand on the windrow")
     machine = (track_gauge.si, shoe_width.si, cg_height.si) if track_gauge and shoe_width and cg_height else None
     wide = machine[0] + machine[1] if machine else 1.5 * base_width
-    looks = _looks(blade_width, blade_height, None)
+    looks = looks_of(blade_width, blade_height, None)
     bench = keep + max(1.3 * wide, (wide + (blade_width.si if blade_width else 0.0)) / 2 + 0.15 * wide)
     canvas = Canvas(
         ident,
