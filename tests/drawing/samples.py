@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import random
 from collections.abc import Callable, Iterator, Sequence
@@ -9,7 +10,7 @@ from typing import Any
 
 from generator.drawing import Canvas, Measure
 from generator.drawing.film import Film
-from generator.drawing.scenes import compact, dozing, ground, lines, loading, slopes, trench, wear
+from generator.drawing.scenes import compact, compact_work, dozing, ground, lines, loading, slopes, trench, wear
 
 SIZES = ("tiny", "middle", "huge")
 
@@ -644,6 +645,31 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
 }
 
 
+def _trench(size: int) -> Arguments:
+    wide, deep, blade, high, across, more = (
+        (0.3, 0.5, 0.22, 0.25, 0.7, {"edge_distance": L(1.8), "track_length": L(1.05), "stick_length": L(0.95)}),
+        (0.6, 1.2, 0.35, 0.7, 1.8, {}),
+        (1.5, 4.0, 0.5, 1.9, 5.0, {"edge_distance": L(4.0), "track_length": L(2.9), "stick_length": L(2.0)}),
+    )[size - 1]
+    return {
+        "trench_width": L(wide), "trench_depth": L(deep), "blade_height": L(blade), "spoil_height": L(high), "spoil_width": L(across),
+        "spoil_setback": L(0.61), **more,
+    }  # fmt: skip
+
+
+def _filled(size: int, layer: float) -> Arguments:
+    given = _trench(size)
+    depth, packed = given["trench_depth"].si, 0.72 * layer
+    count = math.ceil(depth / packed)
+    tops = [min(k * packed, depth) for k in range(count + 1)]
+    return given | {
+        "layers": [Measure(k, str(k), str(k)) for k in range(1, count + 1)],
+        "loose": [L((b - a) / 0.72) for a, b in itertools.pairwise(tops)],
+        "filled": [L(top) for top in tops[1:]],
+        "pushes": [Measure(20 * k, str(20 * k), str(20 * k)) for k in range(1, count + 1)],
+    }
+
+
 # reach, distance to keep, height reached, tracks, stick, height of the wire; the first is a compact one
 _WIRES = ((2.8, 3.05, 2.5, 0.9, 0.8, 4.5), (9.8, 6.1, 9.4, 3.7, 2.9, 13.7), (16.0, 10.7, 14.0, 6.0, 6.0, 9.0))
 
@@ -698,6 +724,11 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             ),
             _truck(170, 60, 45, truck_length=L(10.0), reach=L(13.0)),
         ),
+    ),
+    "backfill_film": (compact_work.backfill_film, (_filled(1, 0.15), _filled(2, 0.2), _filled(3, 0.02))),
+    "backfill_at_once_film": (
+        compact_work.backfill_at_once_film,
+        (_trench(1) | {"sinks": L(0.1)}, _trench(2) | {"sinks": L(0.3)}, _trench(3) | {"sinks": L(1.5)}),
     ),
     "swing_film": (lines.swing_film, (_beside_wire(*_WIRES[0]), _beside_wire(*_WIRES[1]), _beside_wire(*_WIRES[2]))),
     "boom_up_film": (lines.boom_up_film, (_under_wire(*_WIRES[0]), _under_wire(*_WIRES[1]), _under_wire(*_WIRES[2]))),
