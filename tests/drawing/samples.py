@@ -670,6 +670,17 @@ def _filled(size: int, layer: float) -> Arguments:
     }
 
 
+def _gate(gate: float, narrow: float, wide: float, track: float) -> Arguments:
+    return {
+        "gate_width": L(gate), "narrow_width": L(narrow), "wide_width": L(wide), "room": L((gate - narrow) / 2), "track_length": L(track),
+        "shoe_width": L(0.2 * narrow),
+    }  # fmt: skip
+
+
+def _wide(gauge: float, track: float) -> Arguments:
+    return {"gauge_wide": L(gauge), "shoe_width": L(0.2 * gauge), "track_length": L(track), "stick_length": L(0.93 * track)}
+
+
 # reach, distance to keep, height reached, tracks, stick, height of the wire; the first is a compact one
 _WIRES = ((2.8, 3.05, 2.5, 0.9, 0.8, 4.5), (9.8, 6.1, 9.4, 3.7, 2.9, 13.7), (16.0, 10.7, 14.0, 6.0, 6.0, 9.0))
 
@@ -729,6 +740,23 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
     "backfill_at_once_film": (
         compact_work.backfill_at_once_film,
         (_trench(1) | {"sinks": L(0.1)}, _trench(2) | {"sinks": L(0.3)}, _trench(3) | {"sinks": L(1.5)}),
+    ),
+    "gate_film": (
+        compact_work.gate_film,
+        (
+            _gate(0.8, 0.7, 0.95, 1.05),
+            _gate(1.07, 0.99, 1.37, 1.28) | {"blade_width": L(1.37), "bucket_length": L(0.58), "bucket_width": L(0.45), "tail_radius": L(1.19)},
+            _gate(2.9, 3.0, 4.0, 2.9),
+        ),
+    ),
+    "wide_work_film": (compact_work.wide_work_film, (_wide(0.75, 0.9), _wide(1.13, 1.28) | {"max_reach": L(3.96)}, _wide(3.4, 3.9))),
+    "narrow_work_film": (
+        compact_work.narrow_work_film,
+        (
+            _wide(0.75, 0.9) | {"gauge_narrow": L(0.5)},
+            _wide(1.13, 1.28) | {"gauge_narrow": L(0.76), "max_reach": L(3.96), "bucket_length": L(0.58), "tail_radius": L(1.19)},
+            _wide(3.4, 3.9) | {"gauge_narrow": L(2.4)},
+        ),
     ),
     "swing_film": (lines.swing_film, (_beside_wire(*_WIRES[0]), _beside_wire(*_WIRES[1]), _beside_wire(*_WIRES[2]))),
     "boom_up_film": (lines.boom_up_film, (_under_wire(*_WIRES[0]), _under_wire(*_WIRES[1]), _under_wire(*_WIRES[2]))),

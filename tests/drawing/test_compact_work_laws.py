@@ -55,3 +55,33 @@ def test_each_layer_is_told_with_its_figures(size: str) -> None:
 def test_all_at_once_is_marked_wrong_in_every_step(size: str) -> None:
     made, _ = film("backfill_at_once_film", size)
     assert all(view.way == "wrong" for svg in frames_of(made.to_svg()) for view in read(svg))
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_machine_stands_in_the_gate_with_the_room_told_or_not_at_all(size: str) -> None:
+    made, given = film("gate_film", size)
+    passed = 0
+    for svg in frames_of(made.to_svg()):
+        (view,) = [v for v in read(svg) if v.all("gate")]
+        (gate,) = view.all("gate")
+        tracks = view.all("tracks")
+        inside = [t for t in tracks if t.left < gate.right and t.right > gate.left]
+        if inside:
+            passed += 1
+            opening = given["gate_width"].si
+            over = max(t.high for t in tracks) - min(t.low for t in tracks)
+            assert (opening - over) / 2 == pytest.approx(given["room"].si, abs=4 * view.grain)
+    assert passed == (1 if given["room"].si >= 0 else 0)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_wide_and_narrow_tracks_stand_as_far_apart_as_told(size: str) -> None:
+    for name, column in (("wide_work_film", "gauge_wide"), ("narrow_work_film", "gauge_narrow")):
+        made, given = film(name, size)
+        (view,) = read(frames_of(made.to_svg())[0])
+        tracks = view.all("tracks")
+        over = max(t.right for t in tracks) - min(t.left for t in tracks)
+        assert over == pytest.approx(given[column].si + given["shoe_width"].si, abs=4 * view.grain)
+        assert view.way == ("wrong" if name == "narrow_work_film" else "")
+        figures = {"machine.gauge_wide": given["gauge_wide"].si, "machine.shoe_width": given["shoe_width"].si}
+        assert all(broken(svg, figures) == [] for svg in frames_of(made.to_svg()))

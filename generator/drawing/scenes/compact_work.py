@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
 from generator.drawing.film import Film, Frame, picked, thinned
-from generator.drawing.machines import Arm, Pose, compact_side
+from generator.drawing.machines import TALL, Arm, Pose, compact_arm, compact_plan, compact_side
 from generator.drawing.measure import Measure, Text, both, join, positive
 from generator.drawing.view import View
 
@@ -239,3 +240,179 @@ def backfill_at_once_film(
                   "and the loose fill can sink by ", sinks, " later."),
         frames=frames,
     )  # fmt: skip
+
+
+def gate_film(
+    *,
+    ident: str,
+    gate_width: Measure,
+    narrow_width: Measure,
+    wide_width: Measure,
+    room: Measure,
+    track_length: Measure,
+    shoe_width: Measure,
+    blade_width: Measure | None = None,
+    bucket_length: Measure | None = None,
+    bucket_width: Measure | None = None,
+    tail_radius: Measure | None = None,
+) -> Film:
+    """Draw a compact excavator from above: tracks in, through the gate, tracks out, and only then to work.
+
+    All in metres: the gate's clear width, the machine's over all with its tracks narrow and wide, the
+    `room` on each side with them narrow, and the machine's own lengths. Where even the narrow machine
+    does not fit, it stays before the gate, and the step says so. Raises `DrawingRefused` for a length
+    of zero or less, and where the narrow machine is the wider one.
+    """
+    positive(gate_width=gate_width, narrow_width=narrow_width, wide_width=wide_width, track_length=track_length, shoe_width=shoe_width)
+    if narrow_width.si >= wide_width.si:
+        raise DrawingRefused(f"{wide_width.us} is not wider than {narrow_width.us}")
+    gate, narrow, wide, long = gate_width.si, narrow_width.si, wide_width.si, track_length.si
+    dig = bucket_length.si if bucket_length else 0.42 * long
+    tail = tail_radius.si if tail_radius else 0.6 * long
+    pin, fits, wide_fits = 1.3 * long, room.si >= 0, gate >= wide
+    before, after = -max(2.0 * long, pin + dig + 0.2 * long), max(1.2 * long, 1.15 * tail) + 0.3 * long
+    left, right = before - 1.1 * max(tail, 0.6 * long), after + pin + 0.6 * dig
+    half = max(0.8 * wide, 0.75 * gate, 1.1 * tail, math.sin(1.0) * (pin + 0.4 * dig))
+    too_wide: tuple[Text, ...] = (": it fits as it is, so leave the tracks wide.",) if wide_fits else (": it does not fit.",)
+    steps: list[tuple[float, bool, float, Text]] = [
+        (before, False, 0.0, join("With its tracks wide the machine measures ", wide_width, ". The gate is ", gate_width, *too_wide)),
+        (before, True, 0.0, join("On flat ground, boom low and in line: tracks and blade ends in. Now it is ", narrow_width, " wide.")),
+    ]
+    if fits:
+        steps += [
+            (0.0, True, 0.0, join("Straight through the middle, slowly: ", room, " on each side. The spotter stands in sight, clear of the posts.")),
+            (after, True, 0.0, "All of it is through. No swing and no digging: the tracks are still narrow."),
+            (after, False, 0.0, join("On flat ground: tracks and blade ends out. Look at both sides. It is ", wide_width, " wide again.")),
+            (after, False, 1.0, "Only now swing and dig."),
+        ]  # fmt: skip
+    else:
+        steps.append((before, True, 0.0, "Even narrow it does not fit. It stays out. Find another way in."))
+    frames = []
+    for x, drawn_in, look, says in steps:
+        canvas = Canvas(ident, title="Through a gate", desc="One step of it, from above.", steady=True)
+        view = canvas.view((left, -half, right, half), pad=(6, 8, 6, 40), max_height=280, seen="above")
+        post = 0.12 * narrow
+        with view.part("gate"):
+            for side in (-1, 1):
+                a, b = sorted((side * gate / 2, side * (gate / 2 + post)))
+                view.body([(-post, a), (post, a), (post, b), (-post, b)], fill="dark")
+        for side in (-1, 1):
+            view.line((0, side * (gate / 2 + post)), (0, side * half), pen="bold")
+        over = narrow if drawn_in else wide
+        compact_plan(
+            view, (x, 0.0), length=long, width=over, shoe=shoe_width.si, angle=0.0, look=look, pin=pin, tail=tail, bucket_length=dig,
+            blade_width=min(over, blade_width.si) if blade_width else 0.94 * over, bucket_width=bucket_width.si if bucket_width else 0.0,
+            body_width=narrow,
+        )  # fmt: skip
+        if look == 0.0 and x < after:
+            with view.part("person"):
+                view.circle((after, gate / 2 + 0.5), 0.25, fill="dark")
+            view.label((after, gate / 2 + 0.5), "Spotter", prefer=("right", "above"), width=110)
+        view.dimension((0, -gate / 2), (0, gate / 2), join("Gate ", gate_width), measure=gate_width, offset=-16 if x else 0.0,
+                       prefer="right" if x < 0 else "left", width=110, rank=0)  # fmt: skip
+        rear = x - 0.5 * long
+        view.dimension((rear, -over / 2), (rear, over / 2), narrow_width if drawn_in else wide_width, offset=max(20.0, 1.1 * view.per_metre * max(tail - 0.5 * long, 0)),
+                       prefer="left", width=80)  # fmt: skip
+        canvas.key_starts()
+        canvas.note("Seen from above. Measure over the widest part: blade ends, steps and mirrors too.")
+        frames.append(Frame(canvas, says, (gate_width, narrow_width, wide_width, room)))
+    return Film(
+        ident,
+        title="Tracks in, through the gate, tracks out",
+        desc=both(
+            "From above, step by step: a compact excavator is ", wide_width, " wide with its tracks wide and ", narrow_width,
+            " with them narrow. The gate is ", gate_width, ". "
+            + ("Narrow it goes through, stops, sets its tracks wide again and only then works." if fits else "It does not fit and stays out."),
+        ),
+        frames=frames,
+    )  # fmt: skip
+
+
+def _over_the_side(
+    ident: str, gauge: Measure, column: str, shoe_width: Measure, track_length: Measure, stick_length: Measure, max_reach: Measure | None,
+    bucket_length: Measure | None, tail_radius: Measure | None, widest: float, steps: Sequence[tuple[str, float, Text]], way: str,
+) -> list[Frame]:  # fmt: skip
+    """The steps of a compact excavator that works over its side: how its arm is held, how far it tips (radians), what is said."""
+    positive(gauge=gauge, shoe_width=shoe_width, track_length=track_length, stick_length=stick_length)
+    long, g, shoe = track_length.si, gauge.si, shoe_width.si
+    arm = compact_arm(stick_length.si, long, bucket=bucket_length.si if bucket_length else 0.0, reach=max_reach.si if max_reach else 0.0)
+    far = arm.foot[0] + 0.93 * (arm.boom + arm.stick)
+    tail = tail_radius.si if tail_radius else 0.56 * long
+    poses = {
+        "near": _tucked(long, stick_length.si, arm.bucket)[1],
+        "low": arm.posed((0.62 * far, 0.12 * long), teeth=math.radians(-150)),
+        "high": arm.posed((0.78 * far, 1.2 * long), teeth=math.radians(-165)),
+        "out": arm.posed((0.95 * far, 0.3 * long), teeth=math.radians(-165)),
+    }
+    arms = {"near": _tucked(long, stick_length.si, arm.bucket)[0]}
+    tall = max(1.05 * TALL * long, max(p.elbow[1] for p in poses.values()) + 0.25 * arm.stick)
+    left, right = -max(widest / 2 + shoe, 1.1 * tail, 0.9 * tall), far + arm.bucket * 0.4
+    frames = []
+    for held, tip, says in steps:
+        canvas = Canvas(ident, title="Work over the side", desc="One step of it, from the end of the tracks.", steady=True)
+        view = canvas.view((left, -0.3 * long, right, 1.08 * tall), pad=(8, 6, 8, 34), max_height=280, seen="end",
+                           way="wrong" if way == "wrong" else "")  # fmt: skip
+        view.rect(left, -0.3 * long, right, 0, pen="none", fill="earth")
+        view.line((left, 0), (right, 0), pen="bold")
+        # it tips about the outer edge of the track that the boom hangs over
+        pivot = g / 2 + shoe / 2
+        centre: Point = (pivot - pivot * math.cos(tip), pivot * math.sin(tip))
+        compact_side(
+            view, *centre, track_length=long, arm=arms.get(held, arm), pose=poses[held], blade_height=0.2 * long, tail=tail,
+            loaded=held != "near", across=(g, shoe), column=column, angle=-tip,
+        )  # fmt: skip
+        if not tip:
+            view.dimension((-g / 2, -0.3 * long), (g / 2, -0.3 * long), gauge, offset=-8, prefer="below", width=110)
+        canvas.key_starts()
+        canvas.note("Seen from the end of the tracks, the house swung to the side. The blade is left out.")
+        frames.append(Frame(canvas, says, (gauge,)))
+    return frames
+
+
+def wide_work_film(
+    *,
+    ident: str,
+    gauge_wide: Measure,
+    shoe_width: Measure,
+    track_length: Measure,
+    stick_length: Measure,
+    max_reach: Measure | None = None,
+    bucket_length: Measure | None = None,
+    tail_radius: Measure | None = None,
+) -> Film:
+    """Draw work over the side with the tracks wide; all in metres, the gauge from track middle to track middle."""
+    steps: tuple[tuple[str, float, Text], ...] = (
+        ("near", 0.0, join("Tracks wide: ", gauge_wide, " from middle to middle. Both sides are looked at before the first bucket.")),
+        ("low", 0.0, "The full bucket stays low and close while it swings to the side. No jerk, no hard stop."),
+        ("out", 0.0, "Only then it reaches out to dump, slowly. Does a track go light? Bucket down at once."),
+    )
+    frames = _over_the_side(ident, gauge_wide, "gauge_wide", shoe_width, track_length, stick_length, max_reach, bucket_length, tail_radius,
+                            gauge_wide.si, steps, "")  # fmt: skip
+    return Film(ident, title="Work over the side, tracks wide", frames=frames,
+                desc=both("A compact excavator, its tracks wide, ", gauge_wide, " from middle to middle, swings a full bucket to the side, low and slowly."))  # fmt: skip
+
+
+def narrow_work_film(
+    *,
+    ident: str,
+    gauge_narrow: Measure,
+    gauge_wide: Measure,
+    shoe_width: Measure,
+    track_length: Measure,
+    stick_length: Measure,
+    max_reach: Measure | None = None,
+    bucket_length: Measure | None = None,
+    tail_radius: Measure | None = None,
+) -> Film:
+    """Draw the wrong way: work over the side with the tracks still narrow. See `wide_work_film`."""
+    steps: tuple[tuple[str, float, Text], ...] = (
+        ("near", 0.0, join("Tracks still narrow: ", gauge_narrow, " from middle to middle. The hole is right behind the gate.")),
+        ("high", 0.0, "A full bucket goes out over the side. The far track turns light."),
+        ("high", math.radians(9), "The far track lifts. A jerk, soft ground or a bump was enough."),
+        ("high", math.radians(28), "It goes over, and whoever is beside it or jumps is under it. Belt on, stay in, hold on."),
+    )
+    frames = _over_the_side(ident, gauge_narrow, "gauge_narrow", shoe_width, track_length, stick_length, max_reach, bucket_length,
+                            tail_radius, gauge_wide.si, steps, "wrong")  # fmt: skip
+    return Film(ident, title="The wrong way: work over the side, tracks narrow", frames=frames,
+                desc=both("A compact excavator, its tracks narrow, ", gauge_narrow, " from middle to middle, reaches out to the side with a full bucket. "
+                          "The far track lifts and it goes over."))  # fmt: skip
