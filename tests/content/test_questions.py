@@ -15,6 +15,7 @@ from tests.content.counted import Counts, needs_arctan, stops
 # lessons whose questions look: 9 to 12 of them, a third on pictures, a third sums at most.
 # Whoever converts a lesson adds it here; the list is to hold them all.
 CONVERTED = (
+    "backfill-with-the-blade",
     "bank-loose-compacted",
     "bench-height",
     "building-a-slope",
@@ -33,6 +34,7 @@ CONVERTED = (
     "standing-on-the-bench",
     "steer-with-the-blade",
     "stripping",
+    "track-width",
     "trench-to-grade",
     "trench-walls",
     "undercarriage-left",

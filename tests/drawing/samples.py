@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import random
 from collections.abc import Callable, Iterator, Sequence
@@ -13,6 +14,7 @@ from generator.drawing.scenes import (
     banks,
     bench,
     compact,
+    compact_work,
     dozing,
     grading,
     ground,
@@ -1041,6 +1043,42 @@ def _lifts(height: float, ratio: float, count: int, size: float) -> Arguments:
     }  # fmt: skip
 
 
+def _trench(size: int) -> Arguments:
+    wide, deep, blade, high, across, more = (
+        (0.3, 0.5, 0.22, 0.25, 0.7, {"edge_distance": L(1.8), "track_length": L(1.05), "stick_length": L(0.95)}),
+        (0.6, 1.2, 0.35, 0.7, 1.8, {}),
+        (1.5, 4.0, 0.5, 1.9, 5.0, {"edge_distance": L(4.0), "track_length": L(2.9), "stick_length": L(2.0)}),
+    )[size - 1]
+    return {
+        "trench_width": L(wide), "trench_depth": L(deep), "blade_height": L(blade), "spoil_height": L(high), "spoil_width": L(across),
+        "spoil_setback": L(0.61), **more,
+    }  # fmt: skip
+
+
+def _filled(size: int, layer: float) -> Arguments:
+    given = _trench(size)
+    depth, packed = given["trench_depth"].si, 0.72 * layer
+    count = math.ceil(depth / packed)
+    tops = [min(k * packed, depth) for k in range(count + 1)]
+    return given | {
+        "layers": [Measure(k, str(k), str(k)) for k in range(1, count + 1)],
+        "loose": [L((b - a) / 0.72) for a, b in itertools.pairwise(tops)],
+        "filled": [L(top) for top in tops[1:]],
+        "pushes": [Measure(20 * k, str(20 * k), str(20 * k)) for k in range(1, count + 1)],
+    }
+
+
+def _gate(gate: float, narrow: float, wide: float, track: float) -> Arguments:
+    return {
+        "gate_width": L(gate), "narrow_width": L(narrow), "wide_width": L(wide), "room": L((gate - narrow) / 2), "track_length": L(track),
+        "shoe_width": L(0.2 * narrow),
+    }  # fmt: skip
+
+
+def _wide(gauge: float, track: float) -> Arguments:
+    return {"gauge_wide": L(gauge), "shoe_width": L(0.2 * gauge), "track_length": L(track), "stick_length": L(0.93 * track)}
+
+
 # reach, distance to keep, height reached, tracks, stick, height of the wire; the first is a compact one
 _WIRES = ((2.8, 3.05, 2.5, 0.9, 0.8, 4.5), (9.8, 6.1, 9.4, 3.7, 2.9, 13.7), (16.0, 10.7, 14.0, 6.0, 6.0, 9.0))
 
@@ -1208,6 +1246,28 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
                 tail_radius=L(3.7), most_waited=_seconds(29), **_bench(1.83, 3.048, 4.4, 3.5, 0.76, 3.1, 11.6),
             ),
             _truck(170, 60, 45, truck_length=L(10.0), reach=L(13.0)),
+        ),
+    ),
+    "backfill_film": (compact_work.backfill_film, (_filled(1, 0.15), _filled(2, 0.2), _filled(3, 0.02))),
+    "backfill_at_once_film": (
+        compact_work.backfill_at_once_film,
+        (_trench(1) | {"sinks": L(0.1)}, _trench(2) | {"sinks": L(0.3)}, _trench(3) | {"sinks": L(1.5)}),
+    ),
+    "gate_film": (
+        compact_work.gate_film,
+        (
+            _gate(0.8, 0.7, 0.95, 1.05),
+            _gate(1.07, 0.99, 1.37, 1.28) | {"blade_width": L(1.37), "bucket_length": L(0.58), "bucket_width": L(0.45), "tail_radius": L(1.19)},
+            _gate(2.9, 3.0, 4.0, 2.9),
+        ),
+    ),
+    "wide_work_film": (compact_work.wide_work_film, (_wide(0.75, 0.9), _wide(1.13, 1.28) | {"max_reach": L(3.96)}, _wide(3.4, 3.9))),
+    "narrow_work_film": (
+        compact_work.narrow_work_film,
+        (
+            _wide(0.75, 0.9) | {"gauge_narrow": L(0.5)},
+            _wide(1.13, 1.28) | {"gauge_narrow": L(0.76), "max_reach": L(3.96), "bucket_length": L(0.58), "tail_radius": L(1.19)},
+            _wide(3.4, 3.9) | {"gauge_narrow": L(2.4)},
         ),
     ),
     "swing_film": (lines.swing_film, (_beside_wire(*_WIRES[0]), _beside_wire(*_WIRES[1]), _beside_wire(*_WIRES[2]))),

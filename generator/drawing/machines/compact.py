@@ -8,7 +8,7 @@ from generator.drawing.boxes import Point
 from generator.drawing.machines.arm import Arm, Pose, boom_side, bucket, ear_of, lug_of, stick_outline
 from generator.drawing.machines.excavator import arm_plan, bucket_plan, hidden_tracks
 from generator.drawing.machines.outline import Detail, Frame, arc, bar, detail_of
-from generator.drawing.machines.track import track_plan, track_side
+from generator.drawing.machines.track import track_end, track_plan, track_side
 from generator.drawing.view import View
 
 TALL = 1.46
@@ -43,38 +43,42 @@ def compact_side(
     loaded: bool = False,
     sized: bool = True,
     detail: Detail | None = None,
+    across: tuple[float, float] | None = None,
+    column: str = "track_gauge",
+    angle: float = 0.0,
 ) -> Point:
     """Draw a compact excavator from the side; its swing centre at `x`, its tracks on `y`; return where its teeth stand.
 
     `arm` and `pose` hold boom, stick and bucket. The blade, `blade_height` high, stands `blade_reach`
     in front of the tracks (0.3 of their length if not given), lifted by `blade_up`. `tail` is from the
     swing centre to the back. Marks the parts tracks, machine, blade and bucket.
+
+    With `across`, gauge and shoe width, the house has swung square to the tracks: they are seen from
+    their end, the blade is left out, and `column` names the column that the gauge comes from. `angle`
+    tips the whole about the middle of the tracks (radians, up at the front).
     """
     long = track_length
     tail = (tail or 0.56 * long) / long
     reach = (blade_reach or 0.3 * long) / long
     full = detail_of(view, long, detail) == "full"
-    at = Frame((x, y), long, facing)
+    at = Frame((x, y), long, facing, angle)
 
     def seen(point: Point) -> Point:
-        return (x + facing * point[0], y + point[1])
+        return at(point[0] / long, point[1] / long)
 
-    def way(angle: float) -> float:
-        return angle if facing > 0 else math.pi - angle
+    def way(direction: float) -> float:
+        return direction + angle if facing > 0 else math.pi - direction - angle
 
     elbow, pin, foot = seen(pose.elbow), seen(pose.pin), seen(arm.foot)
     stick_angle, teeth = way(pose.stick_angle), way(pose.teeth)
     deep = 0.11 * arm.stick
-    with view.part("tracks", **({} if sized else {"sized": "no"})):
-        track_side(view, x - long / 2, x + long / 2, y, TRACK * long, drive=-facing, detail=detail)
-    edge = 0.5 + reach
-    h, up = blade_height / long, blade_up / long
-    with view.part("machine"):
-        view.body(bar(at(0.28, 0.11), at(edge - 0.06, up + 0.4 * h), 0.06 * long), pen="thin", fill="paper")
-    with view.part("blade", **({} if sized else {"sized": "no"})):
-        view.body(at.all((edge, up), (edge - 0.05, up + 0.15 * h), (edge - 0.06, up + 0.6 * h), (edge - 0.01, up + h), (edge - 0.06, up + h),
-                         (edge - 0.12, up + 0.6 * h), (edge - 0.1, up + 0.1 * h)), fill="dark")  # fmt: skip
-    with view.part("machine"):
+    if across is None:
+        with view.part("tracks", **({} if sized else {"sized": "no"})):
+            track_side(view, x - long / 2, x + long / 2, y, TRACK * long, drive=-facing, detail=detail)
+        _blade_side(view, at, 0.5 + reach, blade_height / long, blade_up / long, long, sized=sized)
+    else:
+        _tracks_across(view, Frame((x, y), angle=facing * angle), *across, TRACK * long, column, sized=sized and not angle, detail=detail)
+    with view.part("machine", **({"turned": "yes"} if across else {})):
         view.body(at.box(-0.2, TRACK, 0.2, 0.31), fill="dark", pen="thin")
 
         def cab() -> None:
@@ -122,10 +126,30 @@ def compact_side(
         stick_outline(
             view, elbow, stick_angle, arm.stick, 0.75 * deep, facing, ear_of(pin, arm.bucket, teeth, facing), "full" if full else "plain"
         )
-    with view.part("bucket"):
+    with view.part("bucket", **({"sized": "no"} if across else {})):
         bucket(view, pin, arm.bucket, teeth, facing=facing, full=loaded)
     view.dots([foot, elbow, pin], 0.55 * deep)
     return seen(pose.tip)
+
+
+def _blade_side(view: View, at: Frame, edge: float, h: float, up: float, long: float, *, sized: bool) -> None:
+    """Draw the blade from the side on its arm; all but `long` in lengths of the tracks."""
+    with view.part("machine"):
+        view.body(bar(at(0.28, 0.11), at(edge - 0.06, up + 0.4 * h), 0.06 * long), pen="thin", fill="paper")
+    with view.part("blade", **({} if sized else {"sized": "no"})):
+        view.body(at.all((edge, up), (edge - 0.05, up + 0.15 * h), (edge - 0.06, up + 0.6 * h), (edge - 0.01, up + h), (edge - 0.06, up + h),
+                         (edge - 0.12, up + 0.6 * h), (edge - 0.1, up + 0.1 * h)), fill="dark")  # fmt: skip
+
+
+def _tracks_across(
+    view: View, frame: Frame, gauge: float, shoe: float, tall: float, column: str, *, sized: bool, detail: Detail | None
+) -> None:
+    """Draw both tracks from their end and the beam between them; metres."""
+    with view.part("machine", turned="yes"):
+        view.body(frame.box(-gauge / 2, 0.38 * tall, gauge / 2, 0.62 * tall), fill="paper")
+    with view.part("tracks", **({"gauge": column} if sized else {"sized": "no"})):
+        for side in (-1, 1):
+            track_end(view, frame, side * gauge / 2, shoe, tall, detail=detail)
 
 
 def compact_body_end(
@@ -213,15 +237,20 @@ def compact_plan(
     bucket_width: float = 0.0,
     sized: bool = True,
     detail: Detail | None = None,
+    body_width: float = 0.0,
 ) -> None:
-    """Draw a compact excavator from above, its blade in front of the tracks. See `excavator_plan`."""
+    """Draw a compact excavator from above, its blade in front of the tracks. See `excavator_plan`.
+
+    `body_width` is how wide its house goes by, where the tracks stand narrower or wider.
+    """
     under = Frame(centre, angle=angle)
     for side in (-1, 1):
         with view.part("tracks", **({} if sized else {"sized": "no"})):
             track_plan(view, centre, length, side * (width - shoe) / 2, shoe, angle, detail=detail)
     edge, w = 0.78 * length, blade_width / 2
     at = Frame(centre, angle=look)
-    half = 0.38 * width
+    body = body_width or width
+    half = 0.38 * body
     with view.part("machine"):
         # two arms hold the blade; they turn in the frame between the tracks
         view.bodies(
@@ -238,7 +267,7 @@ def compact_plan(
         turn = math.asin(min(half / tail, 0.95))
         rear = [(-tail * math.cos(a), tail * math.sin(a)) for a in (turn * (k / 3 - 1) for k in range(7))]
         # the post that the boom swings on stands in front of the house
-        view.body(at.box(0.9 * front, -0.16 * width, front + 0.14 * length, 0.16 * width), fill="paper")
+        view.body(at.box(0.9 * front, -0.16 * body, front + 0.14 * length, 0.16 * body), fill="paper")
         view.body(at.all((-0.7 * tail, -half), (0.8 * front, -half), (front, -0.7 * half), (front, 0.7 * half), (0.8 * front, half), (-0.7 * tail, half)),
                   fill="paper")  # fmt: skip
         view.body(at.all((-0.72 * tail, -half), *rear, (-0.72 * tail, half)), fill="dark", pen="thin")
@@ -247,4 +276,4 @@ def compact_plan(
         view.body(at.box(-0.7 * front, -0.5 * half, 0.8 * front, 0.9 * half), fill="paper")
         view.body(at.box(0.5 * front, -0.34 * half, 0.7 * front, 0.76 * half), pen="thin", fill="dark")
         view.polygon(at.box(-0.56 * front, -0.36 * half, 0.38 * front, 0.78 * half), pen="thin", fill="shade")
-        arm_plan(view, at, pin, 0.07 * width, start=front + 0.02 * length, detail="plain")
+        arm_plan(view, at, pin, 0.07 * body, start=front + 0.02 * length, detail="plain")
