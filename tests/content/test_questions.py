@@ -37,6 +37,7 @@ CONVERTED = (
     "track-width",
     "trench-to-grade",
     "trench-walls",
+    "truck-match",
     "undercarriage-left",
 )
 

@@ -8,6 +8,7 @@ import random
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
+from generator.calc.catalogue.loading_schedule import rounds
 from generator.drawing import Canvas, Measure
 from generator.drawing.film import Film
 from generator.drawing.scenes import (
@@ -16,6 +17,7 @@ from generator.drawing.scenes import (
     compact,
     compact_work,
     dozing,
+    fleet,
     grading,
     ground,
     heaps,
@@ -392,6 +394,37 @@ def _pull(stick: float, bucket: float, long: float, width: float, **more: Any) -
 
 Scene = Callable[..., Canvas]
 
+
+def _fleet(trucks: int, turn: int, haul: int, home: int, loaders: int = 1, *, bars: bool = False) -> Arguments:
+    """The rounds of trucks that tip in a minute, ten minutes long; with `bars` the steps of the clock too."""
+    made = [r for r in rounds(trucks, loaders, (0, turn * loaders, haul, 60, home), 600) if r.came <= 600]
+    count = [Measure(float(r.truck), str(r.truck), str(r.truck)) for r in made]
+    columns = {
+        "came": [r.came for r in made], "backs_up": [r.backs for r in made], "loading_starts": [r.loading for r in made],
+        "full": [r.full for r in made], "at_dump": [r.there for r in made], "tipped": [r.tipped for r in made], "back": [r.back for r in made],
+    }  # fmt: skip
+    plain = [Measure(float(k), str(k), str(k)) for k in range(11)]
+    return {
+        "truck_numbers": count, **{name: [_minutes(t) for t in column] for name, column in columns.items()},
+        "haul_distance": L(900.0), "haul_time": _minutes(haul), "return_time": _minutes(home), "loaders": loaders,
+        **({"times": [_minutes(60 * k) for k in range(11)], "stood": [_minutes(6 * k) for k in range(11)],
+            "waited": [_minutes(30 * k) for k in range(11)], "loads": plain, "waiting": [plain[2]] * 11, "at_loader": [plain[1]] * 11,
+            "on_road": plain} if bars else {}),
+    }  # fmt: skip
+
+
+def _clock(trucks: int, turn: int) -> Arguments:
+    """A fleet by the clock."""
+    given = _fleet(trucks, turn, 170, 114)
+    names = ("truck_numbers", "came", "backs_up", "full", "back")
+    return {"shown_time": _minutes(600), "truck_count": Measure(float(trucks), str(trucks), str(trucks)), **{n: given[n] for n in names}}
+
+
+def _minutes(seconds: float) -> Measure:
+    text = f"{seconds / 60:.3g} min"
+    return Measure(float(seconds), text, text)
+
+
 SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
     "slot_long_section": (
         dozing.slot_long_section,
@@ -734,6 +767,14 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "truck_build": "articulated",
             },
             {"swing_angles": _swings(170, 60, 18), "truck_length": L(10.0), "reach": L(13.0)},
+        ),
+    ),
+    "by_the_clock": (
+        fleet.by_the_clock,
+        (
+            _clock(1, 90),
+            _clock(2, 125) | {f"more_{k.removeprefix('truck_')}": v for k, v in _clock(6, 125).items() if k != "shown_time"},
+            _clock(40, 60),
         ),
     ),
     "payload_tally": (
@@ -1237,6 +1278,16 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _pull(6.0, 3.0, 7.0, 3.2, track_length=L(6.5), max_reach=L(20)),
         ),
     ),
+    "rounds_film": (
+        fleet.rounds_film,
+        (
+            _fleet(2, 90, 60, 40, bars=True), _fleet(4, 125, 170, 114, bars=True) | {"truck_build": "articulated"},
+            _fleet(30, 60, 700, 500, 3, bars=True),
+        ),
+    ),
+    "truck_round": (
+        fleet.truck_round, (_fleet(1, 90, 60, 40), _fleet(4, 125, 170, 114) | {"truck_build": "articulated"}, _fleet(30, 60, 700, 500, 3)),
+    ),
     "truck_film": (
         loading.truck_film,
         (
@@ -1460,6 +1511,7 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             **(on_bench if r.random() < 0.5 else {}),
         },
     )
+    yield "by_the_clock", _clock(r.randint(1, 60), r.randint(20, 600))
     yield (
         "payload_tally",
         {

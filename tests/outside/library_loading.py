@@ -342,6 +342,38 @@ def _simulations() -> list[LibraryCheck]:
     return checks
 
 
+@functools.cache
+def by_the_clock(trucks: int, loaders: int, turn: float, away: float) -> tuple[float, float]:
+    """Loads an hour and truck minutes of waiting an hour of a simulated shift in which every round is alike."""
+    network = ciw.create_network(
+        arrival_distributions=[None, ciw.dists.Sequential([1e-9] * trucks + [float("inf")])],
+        service_distributions=[ciw.dists.Deterministic(away), ciw.dists.Deterministic(turn * loaders)],
+        number_of_servers=[float("inf"), loaders],
+        routing=[[0.0, 1.0], [1.0, 0.0]],
+    )
+    ciw.seed(1)
+    # whole rounds, after the bunch of the start has spread out
+    cycle = max(away + turn * loaders, trucks * turn)
+    first, last = 50.5 * cycle, 250.5 * cycle
+    run = ciw.Simulation(network)
+    run.simulate_until_max_time(last + 3 * cycle)
+    loaded = [r for r in run.get_all_records() if r.node == 2 and first < r.service_end_date <= last]
+    return len(loaded) * 60 / (last - first), sum(r.waiting_time for r in loaded) * 60 / (last - first)
+
+
+def _schedules() -> list[LibraryCheck]:
+    checks = []
+    for trucks, loaders, spot, load, tip in ((4, 1, 0.5, 1.6, 1.5), (2, 1, 0.5, 2.25, 2.0), (7, 1, 0.25, 1.75, 1.0), (9, 3, 0.5, 4.0, 1.2),
+                                             (5, 2, 0.5, 4.5, 0.8)):  # fmt: skip
+        rate, waited = by_the_clock(trucks, loaders, (spot + load) / loaders, 3.0 + tip + 2.0)
+        inputs = {"trucks": f"{trucks}", "loaders": f"{loaders}", "load_time": f"{load} min", "spot_time": f"{spot} min",
+                  "haul_distance": "1320 ft", "haul_speed": "5 mph", "empty_speed": "7.5 mph", "truck_dump_time": f"{tip} min"}  # fmt: skip
+        for result, expected, unit in (("loads_per_hour", rate, "1/h"), ("trucks_wait", waited, "min")):
+            checks.append(LibraryCheck("loading.fleet_schedule", inputs, expected, unit, 1e-3, "ciw",
+                                       "a simulated shift with every round alike", result))  # fmt: skip
+    return checks
+
+
 def _stands() -> list[LibraryCheck]:
     """The tracks as a turned rectangle, laid out from the crest; the truck beyond the fall zone."""
     checks = []
@@ -367,5 +399,5 @@ def checks() -> list[LibraryCheck]:
     """Every second opinion on a calculation of the topic loading."""
     return [
         *_heaps(), *_weights(), *_times(), *_swing_depth(), *_swing_plans(), *_fleets(),
-        *_simulations(), *_stands(), *_matches(),
+        *_simulations(), *_schedules(), *_stands(), *_matches(),
     ]  # fmt: skip

@@ -19,7 +19,7 @@ from generator.units.quantity import Quantity
 from generator.units.table import System
 
 TRUCKS = Input(
-    "trucks", "N", "count", "the trucks on this haul", low="1", high="60", example_us="4",
+    "trucks", "N", "count", "the trucks on this haul", low="1", high="300", example_us="4",
     example_metric="4",
 )  # fmt: skip
 LOAD_TIME = Input(

@@ -8,7 +8,7 @@ from generator.drawing.boxes import Point
 from generator.drawing.machines.arm import Arm, Pose, boom_side, bucket, ear_of, lug_of, stick_outline
 from generator.drawing.machines.excavator import arm_plan, bucket_plan, hidden_tracks
 from generator.drawing.machines.outline import Detail, Frame, arc, bar, detail_of
-from generator.drawing.machines.track import track_end, track_plan, track_side
+from generator.drawing.machines.track import track_plan, track_side, tracks_end
 from generator.drawing.view import View
 
 TALL = 1.46
@@ -148,8 +148,7 @@ def _tracks_across(
     with view.part("machine", turned="yes"):
         view.body(frame.box(-gauge / 2, 0.38 * tall, gauge / 2, 0.62 * tall), fill="paper")
     with view.part("tracks", **({"gauge": column} if sized else {"sized": "no"})):
-        for side in (-1, 1):
-            track_end(view, frame, side * gauge / 2, shoe, tall, detail=detail)
+        tracks_end(view, frame, gauge, shoe, tall, detail=detail)
 
 
 def compact_body_end(
