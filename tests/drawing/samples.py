@@ -1642,3 +1642,27 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             "spoil_setback": L(0.61),
         },
     )
+    wide = V(1.2, 8)
+    yield (
+        "strip_across",
+        {
+            "strip_width": L(wide),
+            "topsoil_depth": U(0.04, 0.9),
+            "windrow_height": U(0.08, 1.8),
+            "repose": A(r.uniform(20, 50)),
+            "blade_height": U(0.3, 2.6),
+            **({"cut_depth": U(0.04, 1.2)} if r.random() < 0.5 else {}),
+            **({"track_length": L(wide * r.uniform(0.7, 1.4))} if r.random() < 0.6 else {}),
+        },
+    )
+    blade = V(0.4, 2.6)
+    yield (
+        "at_work",
+        {
+            "rip_depth": L(blade * r.uniform(0.1, 0.9)),
+            "blade_height": L(blade),
+            **({"track_length": L(blade * r.uniform(1.8, 3.2))} if r.random() < 0.6 else {}),
+            "someone": r.random() < 0.5,
+            "line": r.random() < 0.5,
+        },
+    )

@@ -12,7 +12,7 @@ from generator.drawing.errors import DrawingRefused
 from generator.drawing.film import Film, Frame
 from generator.drawing.machines import excavator_plan, truck_plan
 from generator.drawing.measure import Measure, Text, both, join, positive
-from generator.drawing.scenes.loading import build_of
+from generator.drawing.scenes._bench import build_of
 from generator.drawing.svg import Fill
 from generator.drawing.view import View
 
