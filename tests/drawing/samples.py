@@ -1647,11 +1647,11 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         "strip_across",
         {
             "strip_width": L(wide),
-            "topsoil_depth": U(0.04, 0.9),
-            "windrow_height": U(0.08, 1.8),
+            "topsoil_depth": L(wide * r.uniform(0.015, 0.1)),
+            "windrow_height": L(wide * r.uniform(0.06, 0.25)),
             "repose": A(r.uniform(20, 50)),
-            "blade_height": U(0.3, 2.6),
-            **({"cut_depth": U(0.04, 1.2)} if r.random() < 0.5 else {}),
+            "blade_height": L(wide * r.uniform(0.2, 0.4)),
+            **({"cut_depth": L(wide * r.uniform(0.015, 0.15))} if r.random() < 0.5 else {}),
             **({"track_length": L(wide * r.uniform(0.7, 1.4))} if r.random() < 0.6 else {}),
         },
     )
