@@ -214,8 +214,11 @@ def test_a_ramp_steeper_than_the_ground_rests_at_is_told(ratio: str, steeper: bo
 )  # fmt: skip
 def test_the_rows_of_the_swing_plan_add_up_to_its_results(title: str, dig: str, fill: str, turned: bool) -> None:
     plan, table = worked("loading.swing_plan"), rows("loading.swing_plan", title)
-    numbers, digs, fills, out, back = map(list, zip(*table, strict=True))
+    numbers, digs, fills, out, back, so_far = map(list, zip(*table, strict=True))
     assert numbers == [1, 2, 3, 4]
+    # the truck waits from its first dump on: for the way back to the pile and out again
+    steps = [0.0, *(b + o for b, o in zip(back, out[1:], strict=False))]
+    assert so_far == pytest.approx([sum(steps[: k + 1]) / math.radians(20) for k in range(4)])
     assert (digs == sorted(digs), fills == sorted(fills)) == ((False, True) if turned else (True, False))
     assert out == pytest.approx([f - d for d, f in zip(digs, fills, strict=True)])
     assert back == pytest.approx([f - d for d, f in zip([*digs[1:], digs[0]], fills, strict=True)])
