@@ -1432,6 +1432,19 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     h = V(0.3, 10)
     q = round(r.uniform(1, 6), 1)
     yield "spoil_ridge", {"height": L(h), "ramp_length": L(h * q), "ratio_text": f"{q}:1"}
+    blade_high = V(0.4, 2.6)
+    yield (
+        "strip_across",
+        {
+            "strip_width": L(blade_high * r.uniform(2, 4)),
+            "topsoil_depth": U(0.05, 0.9),
+            "windrow_height": U(0.15, 1.8),
+            "repose": A(r.uniform(15, 45)),
+            "blade_height": L(blade_high),
+            "one_side": r.random() < 0.5,
+        },
+    )
+    yield "at_work", {"rip_depth": U(0.15, 2.1), "blade_height": L(blade_high), "someone": r.random() < 0.5}
     yield "pile_side", {"height": L(h), "ramp_length": L(h * q), "blade_height": U(0.3, 2.6)}
     yield (
         "stripping",

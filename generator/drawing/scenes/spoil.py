@@ -73,7 +73,7 @@ def pile_film(
     for k in shown:
         was, now = grown[k - 1] if k else 0.0, grown[k]
         canvas = Canvas(ident, title="A spoil pile push by push", desc="One push of the pile.", steady=True)
-        tall = max(peak, grown[-1] + 0.9 * dozer_height(blade, track))
+        tall = peak + 0.9 * dozer_height(blade, track)
         view = canvas.view(
             (left, -0.16 * peak, run + 1.04 * far_side_ratio * peak, tall), pad=(4, 8, 66, 40), max_height=250, seen="side",
         )  # fmt: skip

@@ -190,7 +190,8 @@ def _cut_across(
     )
     low = -max(topsoil, cut) - 0.12 * width
     top = max(room, 1.02 * dozer_height(blade_height, long) - cut)
-    view = canvas.view((left, low, right, top), pad=(4, 8, 4, 6), max_height=190, seen="end")
+    pad = (4.0, 60.0, 4.0, 50.0) if wide else (4.0, 8.0, 4.0, 6.0)
+    view = canvas.view((left, low, right, top), pad=pad, max_height=190, seen="end")
     under = base + (2 * half if not one_side else 0.0)  # to where the ground on the right is untouched
     # what is stripped: the strip, all on its left, and at the end the whole
     if done:
