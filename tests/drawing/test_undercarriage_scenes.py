@@ -156,3 +156,12 @@ def test_new_and_limit_are_written_at_their_own_lines(new: float, limit: float, 
         assert at["New"][3] <= at["Limit"][1] + 1, "the new height stands above the limit"
         level = view.px((0.0, limit))[1]
         assert at["Limit"][1] <= level <= at["Limit"][3], "and the limit at its own line"
+
+
+def test_every_bar_of_the_month_lies_within_the_picture() -> None:
+    film = undercarriage.month_film(ident="m", **_month(SHIFTS, LOW, HIGH, False, **MACHINE))
+    floor = float(film.picture_box.split()[3])
+    rows = re.findall(r'class="bar" d="M[\d.]+,([\d.]+)L[\d.]+,[\d.]+L[\d.]+,([\d.]+)', film.frames[-1].canvas.to_svg())
+    edges = sorted(tuple(sorted(map(float, row))) for row in rows)
+    assert len(edges) == 4 and edges[-1][1] + 2 <= floor
+    assert all(a[1] + 2 < b[0] for a, b in itertools.pairwise(edges)), "no bar touches the next"

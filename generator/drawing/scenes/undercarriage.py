@@ -57,11 +57,13 @@ def month_film(
         for name, used in (("Left track", left[k]), ("Right track", right[k])):
             canvas.note(join(name, ", used up: ", used), bold=True)
             _bar(canvas, used, 1.0)
+            canvas.skip(4)
         canvas.note("Each whole bar is a track from new to its limit.")
         canvas.skip(6)
         canvas.note("Worn off in this month, larger", bold=True)
         for used in (left[k], right[k]):
             _bar(canvas, used, whole, since=begin.si)
+            canvas.skip(5)
         canvas.key_starts()
         canvas.note("In each pair the left track is above. The lower pair is drawn larger, to see the difference.")
         if apart > 1:
@@ -237,6 +239,7 @@ def ways_back(
         bar = canvas.view((0, 0, 100, 4), pad=(1, 2, 1, 0), scale="bars")
         bar.bar((0, 0), (100 * min(value.si / most.si, 1.0), 4), "dark", value)
         bar.rect(0, 0, 100, 4, pen="thin")
+        canvas.skip(4)
     return canvas
 
 
