@@ -20,6 +20,7 @@ CONVERTED = (
     "building-a-slope",
     "side-slope-limits",
     "reading-grades",
+    "holding-a-grade",
 )
 
 
