@@ -26,6 +26,7 @@ CONVERTED = (
     "loading-order",
     "pins-and-side-loads",
     "reading-grades",
+    "holding-a-grade",
     "reverse-is-wear",
     "ripping-first",
     "side-slope-limits",

@@ -170,10 +170,10 @@ def _held(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) 
     return Outcome(
         "off",
         {
-            "off": Value(off, "length", "how far off the low edge ends", us="in", metric="mm"),
+            "off": Value(off, "length", "how far off the low edge ends", us="in", metric="mm", places=1),
             "drop": Value(planned, "length", "how far the plan drops over the width"),
             "width": Value(covered, "length", PASSES_WIDTH.result.meaning),
-            "one_strip": Value(rows[0][3], "length", "how far off one strip ends", us="in", metric="mm"),
+            "one_strip": Value(rows[0][3], "length", "how far off one strip ends", us="in", metric="mm", places=1),
         },
         (
             Applied("width", PASSES_WIDTH, {"passes": passes, "blade_width": given["blade_width"]}),
@@ -182,7 +182,7 @@ def _held(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) 
             Rows(
                 "Pass by pass, from the high edge",
                 (Column("Pass", "count"), Column("Width so far", "length"), Column("The plan drops", "length"),
-                 Column("Cut too low", "length", us="in", metric="mm")),
+                 Column("Cut too low", "length", us="in", metric="mm", places=1)),
                 tuple(rows),
             ),
         ),

@@ -309,13 +309,13 @@ def slide_film(
     A dozer lets its load go, turns downhill and drives straight down; an excavator sets its bucket
     down. With `wrong` it is what happens to one that fights the slide instead.
 
-    - `slope`: of the ground, a fraction (0.01 to 1). It is drawn at that, and is no allowed slope.
+    - `slope`: of the ground, a fraction (0 to 1). It is drawn at that, and is no allowed slope.
     - `kind`: of the machine as its table tells it; a dozer if not given.
     - the lengths of the machine: metres; a sketch where its tracks, gauge or shoes are not given.
 
     How far a machine slides no figure tells: it is drawn so that one can see it.
     """
-    if not 0.01 <= slope.si <= 1:
+    if not 0 <= slope.si <= 1:
         raise DrawingRefused(f"a slope of {slope.us} cannot be drawn")
     m = _machine(kind, track_length, track_gauge, shoe_width, cg_height, blade_width, blade_height, stick_length, max_reach, bucket_length,
                  tail_radius)  # fmt: skip
@@ -564,7 +564,7 @@ def runaway_film(
     With `wrong` it is what happens where the blade or bucket is dropped all at once. The arguments are
     those of `slide_film`.
     """
-    if not 0.01 <= slope.si <= 1:
+    if not 0 <= slope.si <= 1:
         raise DrawingRefused(f"a slope of {slope.us} cannot be drawn")
     m = _machine(kind, track_length, track_gauge, shoe_width, cg_height, blade_width, blade_height, stick_length, max_reach, bucket_length,
                  tail_radius)  # fmt: skip
