@@ -181,7 +181,7 @@ def finish_film(
     here = _Edge.of(edge_distance, track_length, blade_height, stick_length, bucket_length, tail_radius)
     at: tuple[Text, ...] = ("The tracks keep ", edge_distance, " from the edge, but they stand past the crack.") if edge_distance else ("The tracks stand past the crack.",)  # fmt: skip
     steps: tuple[tuple[float, int, str, Text], ...] = (
-        (here.crack - 0.9 * here.track, 0, "", "The same crack. The operator wants to finish this one pass, and tell afterward."),
+        (here.crack - 0.9 * here.track, 0, "", "A crack has opened near the edge. The operator wants to finish this one pass first."),
         (-here.edge, 0, "", join(*at)),
         (
             -here.edge + 0.15 * here.track,
