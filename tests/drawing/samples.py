@@ -30,6 +30,7 @@ from generator.drawing.scenes import (
     slopes,
     spoil,
     steering,
+    stopping,
     stripping,
     stroke,
     trench,
@@ -1120,6 +1121,12 @@ def _wide(gauge: float, track: float) -> Arguments:
     return {"gauge_wide": L(gauge), "shoe_width": L(0.2 * gauge), "track_length": L(track), "stick_length": L(0.93 * track)}
 
 
+_EDGES: tuple[Arguments, Arguments, Arguments] = (
+    {"edge_distance": L(0.6), "track_length": L(1.05), "blade_height": L(0.22), "stick_length": L(0.95)},
+    {"edge_distance": L(1.83), "track_length": L(3.05), "blade_height": L(1.2)},
+    {"edge_distance": L(5.0), "track_length": L(6.0), "stick_length": L(4.0), "bucket_length": L(2.2), "tail_radius": L(4.6)},
+)
+
 # reach, distance to keep, height reached, tracks, stick, height of the wire; the first is a compact one
 _WIRES = ((2.8, 3.05, 2.5, 0.9, 0.8, 4.5), (9.8, 6.1, 9.4, 3.7, 2.9, 13.7), (16.0, 10.7, 14.0, 6.0, 6.0, 9.0))
 
@@ -1321,6 +1328,8 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _wide(3.4, 3.9) | {"gauge_narrow": L(2.4)},
         ),
     ),
+    "stop_film": (stopping.stop_film, _EDGES),
+    "finish_film": (stopping.finish_film, _EDGES),
     "swing_film": (lines.swing_film, (_beside_wire(*_WIRES[0]), _beside_wire(*_WIRES[1]), _beside_wire(*_WIRES[2]))),
     "boom_up_film": (lines.boom_up_film, (_under_wire(*_WIRES[0]), _under_wire(*_WIRES[1]), _under_wire(*_WIRES[2]))),
     "limits_film": (

@@ -358,8 +358,7 @@ def limits_film(
         if dug:
             ground.label((hole[0], floor), "Floor", prefer=("left", "below"), width=70)
         canvas.key_starts()
-        canvas.legend([("stripe", "Must stay free of machines and loads")])
-        canvas.note("Limits and depths are a sketch.")
+        canvas.legend([("stripe", "Must stay free. Limits and depths: a sketch")])
         frames.append(Frame(canvas, says, (tolerance, line_height, clearance, track_length)))
     return Film(
         ident,
