@@ -14,7 +14,7 @@ from tests.content.counted import Counts, needs_arctan, stops
 
 # lessons whose questions look: 9 to 12 of them, a third on pictures, a third sums at most.
 # Whoever converts a lesson adds it here; the list is to hold them all.
-CONVERTED = ("standing-on-the-bench", "truck-match")
+CONVERTED = ("standing-on-the-bench", "truck-match", "payload-tally")
 
 
 @pytest.fixture(scope="module")

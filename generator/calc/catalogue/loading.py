@@ -35,6 +35,7 @@ from generator.calc.catalogue.loading_swing_plan import (
     SWING_PLAN,
     SWING_TIME,
 )
+from generator.calc.catalogue.loading_tally import FULL_PASSES, PASS_TALLY
 from generator.calc.formula import COMMON_PRACTICE, Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, From, Note, Outcome, Value
@@ -461,6 +462,6 @@ CALCULATIONS: tuple[Formula | Procedure, ...] = (
     TRUCK_MATCH, SWING_PLAN, FILL_BEARING, SQUARE_FILL_BEARING, SWING_TIME, PRODUCTION,
     BANK_PRODUCTION, SWING_DEPTH_FACTOR, DEPTH_SHARE, BETWEEN_SWINGS, BETWEEN_DEPTHS, TRUCK_CYCLE, AWAY_TIME,
     TRUCKS_NEEDED, BALANCE_NUMBER, MATCH_FACTOR, FLEET_OUTPUT, LOADS_BOUND, TIME_AT_LOADER,
-    LOADS_WITH_WAITING, TURN_TIME, TRUCKS_MATCHED, FLEET_SCHEDULE, OUTPUT_BOUND, HAUL_OUTPUT, MASS_PER_BUCKET, PAYLOAD_SHARE, PAYLOAD_TOTAL,
+    LOADS_WITH_WAITING, TURN_TIME, TRUCKS_MATCHED, FLEET_SCHEDULE, OUTPUT_BOUND, HAUL_OUTPUT, MASS_PER_BUCKET, PAYLOAD_SHARE, PAYLOAD_TOTAL, FULL_PASSES, PASS_TALLY,
     *BENCH_AND_STROKE,
 )  # fmt: skip
