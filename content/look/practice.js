@@ -2,7 +2,8 @@
  *
  * <seatwork-practice data-site data-edition> holds a <script type="application/json">: {lessons: [{id,
  * title, questions: [ids]}]}. The questions themselves stand in practice/LESSON.js beside the page;
- * each is loaded when it is needed and calls seatworkPractice(LESSON, {questions, read_again, form}).
+ * each is loaded when it is needed and calls seatworkPractice(LESSON, PACKED): {questions, read_again, form}
+ * as JSON, deflated and in base64.
  * A round is played by <seatwork-quiz data-practice> (quiz.js).
  *
  * Which lessons are passed the quizzes have kept, of any edition: "seatwork-quiz|SITE|EDITION|LESSON|CREW".
@@ -19,23 +20,26 @@
   const here = document.currentScript ? /** @type {HTMLScriptElement} */ (document.currentScript).src : '';
   const root = here.replace(/assets\/[^/]*$/, '');
   const loaded = new Map();
-  const waiting = new Map();
+  const arrived = new Map();
 
-  window.seatworkPractice = (lesson, data) => {
-    loaded.set(lesson, data);
-    (waiting.get(lesson) || []).forEach((done) => done());
-    waiting.delete(lesson);
-  };
+  window.seatworkPractice = (lesson, packed) => { arrived.set(lesson, packed); };
+
+  async function unpacked(text) {
+    const bytes = Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0));
+    return JSON.parse(await new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream('deflate'))).text());
+  }
 
   /** Loads a lesson's questions; the promise is kept, and fails, once for each try. */
   function load(lesson) {
     if (loaded.has(lesson)) return Promise.resolve();
     return new Promise((resolve, reject) => {
-      waiting.set(lesson, (waiting.get(lesson) || []).concat(resolve));
       const script = document.createElement('script');
       script.src = root + 'practice/' + encodeURIComponent(lesson) + '.js';
       script.addEventListener('error', () => { script.remove(); reject(new Error(lesson)); });
-      script.addEventListener('load', () => { if (!loaded.has(lesson)) reject(new Error(lesson)); });
+      script.addEventListener('load', () => {
+        if (!arrived.has(lesson)) { reject(new Error(lesson)); return; }
+        unpacked(arrived.get(lesson)).then((data) => { loaded.set(lesson, data); resolve(); }, reject);
+      });
       document.head.append(script);
     });
   }

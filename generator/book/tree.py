@@ -45,7 +45,7 @@ from generator.working.errors import NumberProblem
 from generator.working.ledger import SCALE, Ledger
 
 VARIANTS = 40
-PRACTISED = 20  # variants of a question in mixed practice, which nobody takes twice a day
+PRACTISED = 8  # variants of a question in mixed practice, where it comes again after days
 CARDS = 8  # cab cards that make one job
 Progress = Callable[[str], None]
 

@@ -5,8 +5,10 @@ Python does all the reckoning; the browser only fills blanks (``⟦0⟧``) and c
 
 from __future__ import annotations
 
+import base64
 import json
 import re
+import zlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
@@ -361,7 +363,8 @@ def quiz_html(quiz: Quiz, page: Page) -> Played:
 def practice_script(quiz: Quiz, page: Page, few: int) -> str:
     """The lesson's questions for mixed practice: a script that hands over ``few`` variants of each.
 
-    Questions go by LESSON/QUESTION there, as those of several lessons stand in one page.
+    Questions go by LESSON/QUESTION there, as those of several lessons stand in one page. They are packed, as
+    the handbook has to be small enough to be kept on a phone: JSON, deflated (RFC 1950), in base64 (RFC 4648).
     """
     questions, form, again = [], {}, {}
     for q in quiz.questions:
@@ -373,4 +376,5 @@ def practice_script(quiz: Quiz, page: Page, few: int) -> str:
             href, words = page.read_again[q.read_again]
             again[name] = {"href": href, "text": f"{quiz.title}: {words}"}
     data = json.dumps({"questions": questions, "read_again": again, "form": form}, ensure_ascii=False, separators=(",", ":"))
-    return f"seatworkPractice({json.dumps(quiz.lesson)},{data});\n"
+    packed = base64.b64encode(zlib.compress(data.encode("utf-8"), 9)).decode("ascii")
+    return f'seatworkPractice({json.dumps(quiz.lesson)},"{packed}");\n'

@@ -25,6 +25,7 @@ CONVERTED = (
     "if-it-slides",
     "lines-above-and-below",
     "loading-order",
+    "payload-tally",
     "pins-and-side-loads",
     "reading-grades",
     "reverse-is-wear",

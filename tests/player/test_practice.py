@@ -5,7 +5,9 @@ The boxes and their days are a scheme of our own; common practice of learning wi
 
 from __future__ import annotations
 
+import base64
 import json
+import zlib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -20,6 +22,12 @@ from tests.player.playing import Player
 Opener = Callable[..., Player]
 LESSONS = {"bench": ["b-1", "b-2"], "truck": [f"t-{i}" for i in range(1, 13)], "trench": ["r-1"]}
 DAY = "Math.floor((Date.now() - new Date().getTimezoneOffset() * 60000) / 86400000)"
+
+
+def packed(lesson: str, data: Any) -> str:
+    """A lesson's script as a build writes it: JSON, deflated, in base64."""
+    text = base64.b64encode(zlib.compress(json.dumps(data).encode())).decode()
+    return f'seatworkPractice({json.dumps(lesson)},"{text}");\n'
 
 
 @pytest.fixture(scope="module", autouse=True)
@@ -38,7 +46,7 @@ def practice(site: Path) -> None:
             "read_again": {q["id"]: {"href": f"lessons/{lesson}.html#do-it", "text": f"{lesson}: Do it"} for q in made},
         }  # fmt: skip
         if lesson != "trench":  # whose script is lost
-            (site / f"practice/{lesson}.js").write_text(f"seatworkPractice({json.dumps(lesson)},{json.dumps(data)});\n", "utf-8")
+            (site / f"practice/{lesson}.js").write_text(packed(lesson, data), "utf-8")
     rows = [{"id": i, "title": i.capitalize(), "questions": q} for i, q in LESSONS.items()]
     scripts = "".join(f'<script src="assets/{n}"></script>' for n in (*SCRIPTS, "practice.js"))
     (site / "practice.html").write_text(

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import base64
 import dataclasses
 import json
 import re
+import zlib
 from decimal import Decimal
 from html import unescape
 from typing import Any
@@ -14,7 +16,7 @@ import pytest
 from generator.quiz import paper
 from generator.quiz.draw import Drawn
 from generator.quiz.edition import FIGURES, edition_text, plain, question_marking
-from generator.quiz.markup import Built, Page, Quiz, filled, prints_comma, quiz_html, template, tolerance_words
+from generator.quiz.markup import Built, Page, Quiz, filled, practice_script, prints_comma, quiz_html, template, tolerance_words
 from generator.quiz.question import Question
 from generator.units.quantity import Quantity
 from tests.quiz.test_question import POINT as TURNS
@@ -254,6 +256,20 @@ def test_the_quiz_of_a_lesson() -> None:
     assert [x["id"] for x in data["questions"]] == ["edge-1", "edge-2"] == [m["id"] for m in made.marking]
     assert re.findall(r"<legend>(.*?)</legend>", made.html) == ["Question 1", "Question 2"]
     assert 'data-lesson="bench" data-edition="2026-1" data-site="site"' in made.html
+
+
+def test_what_is_handed_over_for_mixed_practice_is_small_and_whole() -> None:
+    q = good(POINT)
+    drawn = [both(Drawn({}, order)) for order in ((0, 1), (1, 0), (0, 1))]
+    script = practice_script(Quiz("bench", "Bench", (q,), {"edge-1": drawn}), PAGE, 2)
+    packed = re.fullmatch(r'seatworkPractice\("bench","([A-Za-z0-9+/=]+)"\);\n', script)
+    assert packed is not None
+    data = json.loads(zlib.decompress(base64.b64decode(packed[1])))
+    (asked,) = data["questions"]
+    assert (asked["id"], asked["must"]) == ("bench/edge-1", False)
+    assert [v["us"]["order"] for v in asked["variants"]] == [[0, 1], [1, 0]]
+    assert list(data["form"]) == ["bench/edge-1"] and 'data-q="bench/edge-1"' in data["form"]["bench/edge-1"]
+    assert data["read_again"] == {"bench/edge-1": {"href": "#do-it", "text": "Bench: Do it"}}
 
 
 def test_how_a_figure_is_marked_is_all_that_is_kept_of_it() -> None:
