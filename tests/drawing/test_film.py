@@ -18,7 +18,7 @@ from generator.drawing.errors import DrawingRefused
 from generator.drawing.film import MOST_FRAMES, Film, Frame, frames_of, is_film, picked, strip, thinned
 from generator.drawing.measure import Measure, Words
 from generator.drawing.picture import read
-from generator.drawing.scenes import dozing, fleet, loading
+from generator.drawing.scenes import dozing, fleet, loading, payload
 
 from .samples import FILMS, SIZES
 from .unpacked import SVG, same, steps
@@ -37,7 +37,7 @@ def drawn(name: str, size: str) -> tuple[Film, str]:
 
 def test_every_film_is_sampled() -> None:
     offered = {
-        f for module in (dozing, fleet, loading) for f in vars(module).values()
+        f for module in (dozing, fleet, loading, payload) for f in vars(module).values()
         if inspect.isfunction(f) and f.__module__ == module.__name__ and f.__module__.startswith(scenes.__name__)
         and inspect.signature(f).return_annotation == "Film"
     }  # fmt: skip

@@ -14,7 +14,7 @@ import pytest
 
 from generator.drawing import Canvas, scenes
 from generator.drawing.boxes import WIDTH, overlap
-from generator.drawing.scenes import compact, dozing, fleet, ground, loading, slopes, trench, wear
+from generator.drawing.scenes import compact, dozing, fleet, ground, loading, payload, slopes, trench, wear
 from generator.drawing.view import SPOT
 
 from .samples import SAMPLES, SIZES, draw, odd
@@ -38,7 +38,7 @@ def root(name: str, size: str, spots: bool) -> ET.Element:
 def test_every_scene_is_sampled() -> None:
     offered = {
         function
-        for module in (compact, dozing, fleet, ground, loading, slopes, trench, wear)
+        for module in (compact, dozing, fleet, ground, loading, payload, slopes, trench, wear)
         for name, function in vars(module).items()
         if inspect.isfunction(function)
         and function.__module__ == module.__name__
