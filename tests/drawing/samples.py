@@ -24,6 +24,7 @@ from generator.drawing.scenes import (
     leaning,
     lines,
     loading,
+    payload,
     ripping,
     side_load,
     sliding,
@@ -414,6 +415,15 @@ def _fleet(trucks: int, turn: int, haul: int, home: int, loaders: int = 1, *, ba
     }  # fmt: skip
 
 
+def _tally(bucket: float, rated: float) -> Arguments:
+    """Passes of one weight up to the first that is past the rated payload."""
+    count = int(rated // bucket) + 2
+    return {
+        "passes": [Measure(float(k), str(k), str(k)) for k in range(count)], "weights": [mass(k * bucket) for k in range(count)],
+        "shares": [percent(k * bucket / rated) for k in range(count)], "payload": mass(rated),
+    }  # fmt: skip
+
+
 def _clock(trucks: int, turn: int) -> Arguments:
     """A fleet by the clock."""
     given = _fleet(trucks, turn, 170, 114)
@@ -768,6 +778,21 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "truck_build": "articulated",
             },
             {"swing_angles": _swings(170, 60, 18), "truck_length": L(10.0), "reach": L(13.0)},
+        ),
+    ),
+    "from_behind": (
+        payload.from_behind,
+        (
+            {"weight": mass(900), "payload": mass(1000), "truck_width": L(1.4), "body_height": L(1.1)},
+            {
+                "weight": mass(28600),
+                "payload": mass(27200),
+                "truck_width": L(3.1),
+                "body_height": L(2.8),
+                "truck_build": "articulated",
+                "aside": True,
+            },
+            {"weight": mass(240000), "payload": mass(218000), "aside": True},
         ),
     ),
     "by_the_clock": (
@@ -1285,6 +1310,7 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _pull(6.0, 3.0, 7.0, 3.2, track_length=L(6.5), max_reach=L(20)),
         ),
     ),
+    "pass_film": (payload.pass_film, (_tally(900, 1000), _tally(4080, 27200), _tally(1500, 218000))),
     "rounds_film": (
         fleet.rounds_film,
         (
@@ -1531,6 +1557,16 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             "truck_length": U(2, 11),
             "reach": U(4, 14),
             **(on_bench if r.random() < 0.5 else {}),
+        },
+    )
+    yield (
+        "from_behind",
+        {
+            "weight": mass(V(500, 3e5)),
+            "payload": mass(V(1000, 3e5)),
+            "truck_width": U(1.2, 9),
+            "body_height": U(0.8, 7),
+            "aside": r.random() < 0.5,
         },
     )
     yield "by_the_clock", _clock(r.randint(1, 60), r.randint(20, 600))

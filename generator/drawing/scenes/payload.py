@@ -9,7 +9,8 @@ from generator.drawing.errors import DrawingRefused
 from generator.drawing.film import Film, Frame, picked, thinned
 from generator.drawing.machines import truck_end
 from generator.drawing.measure import Measure, both, join, positive
-from generator.drawing.scenes.loading import MOST_SHOWN, build_of
+from generator.drawing.scenes._bench import build_of
+from generator.drawing.scenes.loading import MOST_SHOWN
 from generator.drawing.svg import Fill
 
 
