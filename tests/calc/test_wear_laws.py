@@ -17,7 +17,7 @@ from generator.units.table import SYSTEMS, UNITS, System, counterpart, from_si
 from generator.working.byhand import worked
 
 BY_ID = {c.id: c for c in CALCULATIONS}
-IDS = list(BY_ID)
+IDS = [c.id for c in CALCULATIONS if isinstance(c, Formula)]
 
 
 def formula(id: str) -> Formula:
