@@ -42,20 +42,26 @@ def _pass_tally(inputs: Mapping[str, Quantity | str], system: System, tables: Ta
         raise CalculationError("a truck takes that many buckets", "check the weight of a bucket", about=("mass_per_bucket",))
     rows = Rows(
         "The tally",
-        (Column("Passes", "count"), Column("On the truck", "mass"), Column("Of the rated payload", "fraction", places=0)),
+        (
+            Column("Passes", "count"),
+            Column("On the truck", "mass", us="ton", metric="t"),
+            Column("Of the rated payload", "fraction", places=0),
+        ),
         tuple((float(k), k * bucket, k * bucket / payload) for k in range(int(full) + 2)),
     )
     within, over = rows.rows[-2], rows.rows[-1]
     values = {
         "full": Value(within[0], "count", FULL_PASSES.result.meaning, rounding=FULL_PASSES.result.rounding),
-        "weight": Value(within[1], "mass", "weight of these buckets"),
+        "weight": Value(within[1], "mass", "weight of these buckets", us="ton", metric="t"),
         "share": Value(within[2], "fraction", "their share of the rated payload"),
-        "room": Value(payload - float(within[1]), "mass", "weight still missing to the rated payload"),
-        "payload": Value(payload, "mass", "rated payload", given=True),
+        "room": Value(payload - float(within[1]), "mass", "weight still missing to the rated payload", us="ton", metric="t"),
+        "payload": Value(payload, "mass", "rated payload", given=True, us="ton", metric="t"),
         "next_pass": Value(over[0], "count", "the pass that would be too many", given=True),
-        "over_weight": Value(over[1], "mass", "weight with one full bucket more"),
+        "over_weight": Value(over[1], "mass", "weight with one full bucket more", us="ton", metric="t"),
         "over_share": Value(over[2], "fraction", "its share of the rated payload"),
-        "too_much": Value(float(over[1]) - payload, "mass", "weight over the rated payload with one full bucket more"),
+        "too_much": Value(
+            float(over[1]) - payload, "mass", "weight over the rated payload with one full bucket more", us="ton", metric="t"
+        ),
     }
     return Outcome(
         "full", values, (Applied("full", FULL_PASSES, {"payload": given["payload"], "mass_per_bucket": given["mass_per_bucket"]}), rows)
