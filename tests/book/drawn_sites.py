@@ -108,11 +108,13 @@ def drawn_site(base: JobSite, seed: int) -> JobSite:
     )
 
 
-def drawings(site: JobSite, only: frozenset[str] | None = None, *, films: bool = True) -> Iterator[Drawn]:
+def drawings(site: JobSite, only: frozenset[str] | None = None, *, films: bool = True, each: int = 1, start: int = 0) -> Iterator[Drawn]:
     """Every drawing of every lesson of the site and of its questions; of a scene in steps, those on paper.
 
-    Without ``films`` scenes in steps are left out: one of them is the work of fifty drawings.
+    Without ``films`` scenes in steps are left out: one of them is the work of fifty drawings. ``each``
+    takes one drawing in so many, beginning with number ``start``, so that many sites share the work.
     """
+    count = start
     from generator.book.scene import figures_for, is_film_scene, scene_function
 
     content = shipped_content()
@@ -130,6 +132,9 @@ def drawings(site: JobSite, only: frozenset[str] | None = None, *, films: bool =
             if only is not None and scene not in only:
                 continue
             if not films and is_film_scene(scene_function(scene)):
+                continue
+            count += 1
+            if count % each:
                 continue
             try:
                 alone = picture.frame is not None
