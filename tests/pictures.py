@@ -33,6 +33,7 @@ def make(folder: Path) -> list[Path]:
             "lesson-desktop": _lesson(browser, web), "number-phone": _number(browser, web),
             "quiz-phone": _quiz(browser, web), "sheet-paper": _paper(browser, web / "sheets/trench-walls.html"),
             "sheets": _sheets(browser, web), "drawings": _drawings(browser, web),
+            "pair-desktop": _pair(browser, web), "strip-paper": _strip(browser, web),
         }  # fmt: skip
         browser.close()
     for name, data in pictures.items():
@@ -49,9 +50,34 @@ def _lesson(browser: Any, web: Path) -> bytes:
     return _taken(page)
 
 
+def _pair(browser: Any, web: Path) -> bytes:
+    """The wrong way beside the right one, both a few steps on."""
+    page = browser.new_page(viewport={"width": 1280, "height": 1400})
+    page.goto((web / "lessons/if-it-slides.html").as_uri())
+    for figure in page.locator(".sw-ways figure").all():
+        for _ in range(3):
+            figure.get_by_role("button", name="Next").click()
+    page.add_style_tag(content=".md-header { position: static !important; }")
+    page.wait_for_timeout(300)
+    data: bytes = page.locator(".sw-ways").first.screenshot()
+    page.close()
+    return data
+
+
+def _strip(browser: Any, web: Path) -> bytes:
+    """A scene in steps as it stands on paper."""
+    page = browser.new_page(viewport={"width": 760, "height": 1056})
+    page.goto((web / "lessons/loading-order.html").as_uri())
+    page.emulate_media(media="print")
+    page.wait_for_timeout(300)
+    data: bytes = page.locator('.sw-ways figure[data-way="right"]').first.screenshot()
+    page.close()
+    return data
+
+
 def _number(browser: Any, web: Path) -> bytes:
     page = browser.new_context(viewport=PHONE, color_scheme="dark").new_page()
-    page.goto((web / "lessons/trench-walls.html").as_uri())
+    page.goto((web / "lessons/slot-front-to-back.html").as_uri())
     page.locator(".sw-table button.sw-num.us:visible").last.click()
     page.wait_for_timeout(300)
     return _taken(page)
@@ -59,9 +85,8 @@ def _number(browser: Any, web: Path) -> bytes:
 
 def _quiz(browser: Any, web: Path) -> bytes:
     page = browser.new_context(viewport=PHONE).new_page()
-    page.goto((web / "lessons/bench-height.html").as_uri())
+    page.goto((web / "lessons/standing-on-the-bench.html").as_uri())
     page.get_by_role("button", name="Practise without an id").click()
-    page.locator("seatwork-quiz input[type=text]:visible").first.fill("9")
     page.evaluate("window.scrollTo(0, 0)")
     page.wait_for_timeout(300)
     page.evaluate("window.scrollTo(0, document.querySelector('seatwork-quiz').getBoundingClientRect().top + scrollY - 60)")
@@ -105,7 +130,8 @@ def _drawings(browser: Any, web: Path) -> bytes:
 
 def _first_drawings(lessons: Iterable[Path]) -> Iterable[str]:
     for lesson in lessons:
-        found = re.search(r'<figure class="sw-drawing">(<svg.*?</svg>)', lesson.read_text("utf-8"), re.DOTALL)
+        # a scene in steps shows its last one
+        found = re.search(r'<figure class="sw-drawing[^>]*>.*?(<svg xmlns[^>]* class="drawing".*?</svg>)', lesson.read_text("utf-8"), re.DOTALL)
         if found:
             yield found[1]
 
