@@ -232,6 +232,8 @@ class _Reader:
                              line_of(body.get("kind"), self.line))  # fmt: skip
         for key in ("ask", "because", "answer", "right", "read_again"):
             self.words(key)
+        for key in ("choices", "items"):
+            self.entries(key)  # refuses what is no list
         asks = self.asks(id_) if kind == "point" else ()
         if not body.get("ask") and not asks:
             raise self.wrong(f"{id_} asks nothing", "add 'ask: …'")
