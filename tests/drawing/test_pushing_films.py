@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
-from shapely import LineString, Polygon
+from shapely import LineString, Polygon, make_valid
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
@@ -36,9 +36,10 @@ def shapes(element: ET.Element, scale: float) -> Iterator[BaseGeometry]:
         if child.tag == f"{SVG}g":
             yield from shapes(child, scale)
         elif child.tag == f"{SVG}path":
-            points = [(float(x) / scale, -float(y) / scale) for x, y in re.findall(r"(-?[\d.]+),(-?[\d.]+)", child.attrib["d"])]
-            if len(set(points)) > 1:
-                yield Polygon(points) if child.attrib["d"].endswith("Z") and len(points) > 2 else LineString(points)
+            for piece in child.attrib["d"].split("M")[1:]:  # one path may draw several outlines
+                points = [(float(x) / scale, -float(y) / scale) for x, y in re.findall(r"(-?[\d.]+),(-?[\d.]+)", piece)]
+                if len(set(points)) > 1:
+                    yield make_valid(Polygon(points)) if piece.strip().endswith("Z") and len(points) > 2 else LineString(points)
 
 
 def parts(svg: ET.Element) -> Step:

@@ -76,7 +76,7 @@ def slope_film(
             bank,
             0.0,
             None,
-            "Walk it first. Stakes at crest and toe, and nobody below on the fall.",
+            "Walk it first. A stake at the crest, and nobody below on the fall.",
             (),
             keep,
             None,
@@ -175,6 +175,9 @@ def _frame(
     low = edge[1] - 0.3 * bank.blade - min(0.3 * bank.bench / bank.ratio, bank.height + edge[1])
     near_low = -0.3 * bank.blade - 0.3 * bank.bench / bank.ratio
     _scene(view, bank, line, taken, windrow if at < bank.height else None, at, (blade_x, up, cut_to is not None))
+    stake = 0.9 * bank.blade  # at the crest; that of the toe stands in the ground still to cut
+    view.line((0.0, 0.0), (0.0, stake), pen="bold")
+    view.body([(0.0, stake), (0.4 * stake, 0.8 * stake), (0.0, 0.6 * stake)], fill="dark", pen="thin")
     if check is not None:
         down, out = check
         x, y = bank.face(down.si)
@@ -203,7 +206,7 @@ def _frame(
         near.dimension((0.0, near_low), (keep, near_low), join("Keep back ", keep_back) if keep_back else "Keep back", measure=keep_back, offset=-6,
                        prefer="below", width=230)  # fmt: skip
         near.line((keep, 0.0), (keep, near_low), pen="thin")
-    _key(canvas, apart)
+    _key(canvas, apart, staked=True)
     return Frame(canvas, says, told)
 
 
@@ -231,10 +234,12 @@ def _scene(
     _dozer(view, bank, stands[0], edge[1], load=stands[2], up=stands[1])
 
 
-def _key(canvas: Canvas, apart: int) -> None:
+def _key(canvas: Canvas, apart: int, *, staked: bool = False) -> None:
     canvas.key_starts()
     canvas.legend([("cut", "What this lift takes")])
-    canvas.note("Dashed: the face that the plan wants.")
+    canvas.note(
+        "Dashed: the face that the plan wants. Small flag: the stake at the crest." if staked else "Dashed: the face that the plan wants."
+    )
     if apart > 1:
         canvas.note(thinned(apart, "lift"))
     canvas.note(NOT_ALLOWED, bold=True, boxed=True)

@@ -147,6 +147,7 @@ def limit_on_a_dial(
     angle: Measure,
     limit: Measure,
     wrong: bool = False,
+    told: bool = True,
     track_gauge: Measure | None = None,
     cg_height: Measure | None = None,
     shoe_width: Measure | None = None,
@@ -159,6 +160,8 @@ def limit_on_a_dial(
     - `slope`: of the ground, a fraction; `angle`: the same in radians, as the dial shows it; `limit`: the
       site's limit across in percent.
     - `wrong`: the dial was taken for percent, so the ground is steeper than the limit.
+    - `told=False`: for a question. What the dial shows stands there, but neither the slope in percent nor the
+      sentence on the two scales, which would be the answer.
     - the lengths of the machine: metres; without them the slope is drawn alone.
     """
     if not 0 < slope.si <= 1.6 or abs(math.tan(angle.si) - slope.si) > 0.01 * slope.si:
@@ -200,7 +203,8 @@ def limit_on_a_dial(
     view.line((right, 0.0), line[1], pen="thin")
     if track_gauge and cg_height and shoe_width:
         draw_end(view, g, shoe, h, angle=a, foot=foot_at, kind=kind, blade=blade, blade_up=0.1 * g)
-    view.label((right, 0.5 * line[1][1]), join("Ground ", slope), prefer=("right",), width=88)
+    if told:
+        view.label((right, 0.5 * line[1][1]), join("Ground ", slope), prefer=("right",), width=88)
     view.label((0.0, 0.0), "Level", prefer=("below",), leader=False)
     dial = canvas.view(
         (-1.15, -0.2, 1.15, 1.12), pad=(10, 4, 10, 8), max_height=150, scale="bars", seen="side", way="wrong" if wrong else "right"
@@ -212,7 +216,9 @@ def limit_on_a_dial(
         dial.line((0.9 * math.cos(t), 0.9 * math.sin(t)), (math.cos(t), math.sin(t)), pen="thin")
     dial.arrow((0.0, 0.0), (0.86 * math.cos(math.pi / 2 - a), 0.86 * math.sin(math.pi / 2 - a)))
     dial.label((1.0, 0.6), join("The dial: ", angle), prefer=("right",), leader=False, width=130)
-    if wrong:
+    if not told:
+        canvas.note("The dial counts degrees.")
+    elif wrong:
         canvas.note(join("The limit is ", limit, ", in percent. The dial counts degrees, and ", angle, " of those are ", slope, "."))
     else:
         canvas.note(join("The limit is ", limit, ", in percent. On a dial in degrees that is ", angle, "."))

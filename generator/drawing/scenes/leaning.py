@@ -77,6 +77,10 @@ def on_even_ground(
     )
     view = on_slope(canvas, None, (t, a, g, cg_height.si, shoe_width.si, 0.0), looks_of(blade_width, blade_height, bucket_width))
     view.label((-0.75 * g, -0.75 * g * t), join("Ground and machine ", slope), prefer=("below", "right"), width=200)
-    canvas.note("Its weight line hangs well inside the low track.")
+    canvas.note(
+        "Its weight line falls outside the low track: here the machine tips."
+        if t * cg_height.si > g / 2
+        else "Its weight line still falls inside the low track. Bumps, soft ground, a swing or a load move it."
+    )
     canvas.note(NOT_ALLOWED, bold=True, boxed=True)
     return canvas

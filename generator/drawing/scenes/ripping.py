@@ -162,7 +162,7 @@ def at_work(
     """Draw a dozer with its ripper from the side, the shank at its depth; lengths in metres.
 
     `shank_up` lifts it clear, `backwards` has the dozer back up, `someone` stands behind it, and
-    `line` lays a buried line in its way. `spots=True` turns it into a question with the regions
+    `line` lays a buried line in its way, ahead of the blade, with its mark above it. `spots=True` turns it into a question with the regions
     `shank`, `blade` and `behind`.
     """
     positive(rip_depth=rip_depth, blade_height=blade_height)
@@ -172,7 +172,8 @@ def at_work(
     canvas = Canvas(
         ident, title="A dozer with its ripper", desc=both("A dozer from the side. Its ripper reaches ", rip_depth, " into the ground.")
     )
-    left, right = -rear - (1.1 * long if spots or someone else 0.7 * long), 1.6 * blade
+    ahead = 1.5 * blade  # of the cutting edge
+    left, right = -rear - (1.1 * long if spots or someone else 0.7 * long), (2.6 if line else 1.6) * blade
     top = 1.02 * dozer_height(blade, track)
     view = canvas.view((left, -1.5 * depth, right, top), pad=(40, 40, 40, 40) if spots else (6, 34, 6, 4), max_height=230, seen="side")
     low = view.world[1]
@@ -185,7 +186,10 @@ def at_work(
     view.line((left, 0.0), (right, 0.0), pen="bold")
     if line:
         with view.part("line"):
-            view.circle((-rear + 0.35 * long, -0.6 * depth), max(0.12 * depth, view.metres(7)), fill="paper", pen="bold")
+            view.circle((ahead, -0.6 * depth), max(0.12 * depth, view.metres(7)), fill="paper", pen="bold")
+        flag = 0.4 * blade
+        view.line((ahead, 0.0), (ahead, flag), pen="line")
+        view.body([(ahead, flag), (ahead + 0.5 * flag, 0.8 * flag), (ahead, 0.6 * flag)], fill="dark", pen="thin")
     view.body([(tip - 0.03 * long, 0.45 * long), (tip + 0.03 * long, 0.45 * long), (tip + 0.03 * long, bottom + 0.06 * long), (tip, bottom),
                (tip - 0.03 * long, bottom + 0.06 * long)], fill="dark", pen="thin")  # fmt: skip
     dozer_side(view, 0.0, 0.0, blade, track_length=track, ripper=True, blade_up=0.35 * blade)

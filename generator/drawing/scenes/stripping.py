@@ -57,6 +57,8 @@ def strip_film(
         raise DrawingRefused("an area strip by strip needs a strip, and the same figures of each")
     shown, apart = picked(count, STEPS)
     base = 2 * windrow_height.si / math.tan(repose.si)
+    # between low windrows there is topsoil under them; cast to one side, they lie on ground that is stripped
+    last = "the windrows are" if one_side else "the windrows and the topsoil under them are"
     frames = []
     for k in (*shown, None):
         now = count - 1 if k is None else k
@@ -87,7 +89,7 @@ def strip_film(
         if apart > 1:
             canvas.note(thinned(apart, "strip"))
         if k is None:
-            says = join("At the end the windrows are picked up. Blade loads pushed twice: ", pushed_twice, ".")
+            says = join(f"At the end {last} picked up. Blade loads pushed twice: ", pushed_twice, ".")
             frames.append(Frame(canvas, says, (pushed_twice, in_windrows[now], all_of_it)))
             continue
         says = join("Strip ", strip_numbers[k], " of ", strip_numbers[-1], ": ", across[k], " stripped across. On the pile: ",
@@ -99,7 +101,7 @@ def strip_film(
         title=f"Topsoil stripped strip by strip, {how}",
         desc=both(
             f"From above, {count} strip{'s' * (count > 1)} of ", strip_length, f" side by side, cut one after the other, {how}. "
-            "Cut across, the dozer stands in its strip. At the end the windrows are picked up. Blade loads pushed twice: ",
+            f"Cut across, the dozer stands in its strip. At the end {last} picked up. Blade loads pushed twice: ",
             pushed_twice, ".",
         ),
         frames=frames,

@@ -187,6 +187,7 @@ def ways_back(
     shoe_width: Measure,
     blade_width: Measure,
     far_end: bool = False,
+    told: bool = True,
 ) -> Canvas:
     """Draw a slot from above with the ways back of some of its pushes, and what they add up to.
 
@@ -195,6 +196,7 @@ def ways_back(
       next push starts, or with `far_end` to the far end of the slot.
     - `reverse_total`, `most_reverse`: metres, and what the bar is long enough for.
     - `hours_left`, `most_hours`: seconds of this work that its joints have left, and what the bar is long enough for.
+    - `told=False`: for a question, without the bar of the hours left, which would be the answer.
     - the others are the slot's and the machine's, in metres.
     """
     positive(slot_length=slot_length, slot_width=slot_width, track_length=track_length, most_reverse=most_reverse, most_hours=most_hours)
@@ -234,7 +236,7 @@ def ways_back(
     for what, value, most in (
         ("Driven in reverse for the slot: ", reverse_total, most_reverse),
         ("Hours of this work left in its joints: ", hours_left, most_hours),
-    ):
+    )[: 2 if told else 1]:
         canvas.note(join(what, value), bold=True)
         bar = canvas.view((0, 0, 100, 4), pad=(1, 2, 1, 0), scale="bars")
         bar.bar((0, 0), (100 * min(value.si / most.si, 1.0), 4), "dark", value)
@@ -297,6 +299,7 @@ def measured_part(
     reading: Measure | None = None,
     hours_left: Measure | None = None,
     track_length: Measure | None = None,
+    told: bool = True,
 ) -> Canvas:
     """Draw where a track is measured, and one part of it close up: as new, as it is, and at its limit.
 
@@ -306,6 +309,7 @@ def measured_part(
     - `reading`: what is read in metres, where it is not what there is: over dirt, or of a slack chain.
     - `hours_left`: seconds, the hours left by what is read.
     - `track_length`: metres; with it the track is drawn from the side, with the place to measure.
+    - `told=False`: for a question, without the sentence on what is read and whether it is right.
     """
     positive(new=new, limit=limit, measured=measured)
     if new.si == limit.si:
@@ -323,6 +327,8 @@ def measured_part(
     if track_length is not None:
         _where(canvas, track_length.si, grows=grows)
     (_chain if grows else _grousers)(canvas, new, limit, measured, reading)
+    if not told:
+        return canvas
     if reading is not None:
         why = "the chain hangs slack" if grows else "dirt lies under the bar"
         canvas.note(join("Reads ", reading, ", as ", why, f". True {'length' if grows else 'height'}: ", measured), bold=True)
