@@ -58,7 +58,7 @@ _ONLY_IF = {
 _INSTEAD: Mapping[str, tuple[str, str]] = {
     "decided_by": (NOBODY, NOBODY),
     "decided_on": ("2026-01-05", "2026-01-05"),
-    "line_height": ("60 ft", "18 m"),
+    "line_height": ("40 ft", "12 m"),
     "spoil_setback": ("2 ft", "1 m"),
     "slot_depth": ("3 ft", "0.9 m"),
     "measured_load": ("22 ton", "20 t"),

@@ -124,16 +124,16 @@ def truck_end(
     full = detail_of(view, 0.8 * w, detail) == "full"
     at = Frame((x, y))
     wheel = 0.5 * h
-    if load:
-        view.body(
-            at.all((-0.46 * w, 0.95 * h), (-0.22 * w, 1.12 * h), (0.0, 1.2 * h), (0.22 * w, 1.12 * h), (0.46 * w, 0.95 * h)), fill="spoil"
-        )
     # the guard or the cab stands up in front of the body
     if build == "rigid":
         view.body(at.box(-0.46 * w, 0.95 * h, 0.46 * w, 1.08 * h), fill="paper")
     else:
         view.body(at.all((-0.24 * w, 0.95 * h), (0.24 * w, 0.95 * h), (0.22 * w, 1.14 * h), (-0.22 * w, 1.14 * h)), fill="paper")
         view.polygon(at.box(-0.19 * w, 0.98 * h, 0.19 * w, 1.1 * h), pen="thin", fill="shade")
+    if load:  # it lies nearer than the cab and hides it
+        view.body(
+            at.all((-0.46 * w, 0.95 * h), (-0.23 * w, 1.16 * h), (0.0, 1.22 * h), (0.23 * w, 1.16 * h), (0.46 * w, 0.95 * h)), fill="spoil"
+        )
     tyres = ((0.5, 0.345), (0.335, 0.18)) if build == "rigid" else ((0.49, 0.25),)
     c, e = 0.025 * w, 0.04 * h
     view.bodies([at.all((side * a * w, e), (side * (a * w - c), 0.0), (side * (b * w + c), 0.0), (side * b * w, e), (side * b * w, wheel), (side * a * w, wheel))

@@ -335,10 +335,10 @@ def edge_film(
         add(join("A crack opens ", piece, " behind the edge, under the corner. Stop digging. Lift the bucket clear."), start, a, down,
             state="crack", out=0.8 * pin)  # fmt: skip
         ahead = math.atan2(math.sin(a), math.cos(a))
-        add(join("Drive straight out at once, along the tracks. Nothing has to turn."), back(x / 2), a, down, state="crack", out=0.8 * pin,
+        add(join("Drive straight out at once, along the tracks, well clear. Nothing has to turn."), back(x / 2), a, down, state="crack", out=0.8 * pin,
             arrow=(back(x / 2 + 0.58 * length), back(x / 2 + 0.8 * length)) if ahead else None)  # fmt: skip
-        add(join("The piece lets go. The machine drove ", drive, ", and its tracks are ", crest_distance, " from the new edge."), back(x), a, down,
-            state="gone", out=0.8 * pin, told=(drive, crest_distance), shown=crest_distance)  # fmt: skip
+        add(join("The piece lets go. The machine drove ", drive, ", and its tracks are ", crest_distance, " from the new edge. Farther is better: more can go."),
+            back(x), a, down, state="gone", out=0.8 * pin, told=(drive, crest_distance), shown=crest_distance)  # fmt: skip
         add(join("Nobody digs until the competent person has looked at the edge. The machine stands ", along, " farther along the face, at the same angle."),
             back(x), a, ahead, state="gone", out=0.8 * pin, told=(along,))  # fmt: skip
         add(join("When told so, it takes the next bite from there. One short move, and no turn."), back(x), a, down, state="gone")

@@ -280,7 +280,7 @@ def gate_film(
     ]
     if fits:
         steps += [
-            (0.0, True, 0.0, join("Straight through the middle, slowly: ", room, " on each side. The spotter stands in sight, clear of the posts.")),
+            (0.0, True, 0.0, join("Straight through the middle, slowly: ", room, " on each side. The spotter stands ahead, in sight, clear of posts and bucket.")),
             (after, True, 0.0, "All of it is through. No swing and no digging: the tracks are still narrow."),
             (after, False, 0.0, join("On flat ground: tracks and blade ends out. Look at both sides. It is ", wide_width, " wide again.")),
             (after, False, 1.0, "Only now swing and dig."),
@@ -305,9 +305,11 @@ def gate_film(
             body_width=narrow,
         )  # fmt: skip
         if look == 0.0 and x < after:
+            # well ahead of the bucket and beside the way through
+            spotter = (right - 0.3, 0.55 * half + 0.25 * narrow)
             with view.part("person"):
-                view.circle((after, gate / 2 + 0.5), 0.25, fill="dark")
-            view.label((after, gate / 2 + 0.5), "Spotter", prefer=("right", "above"), width=110)
+                view.circle(spotter, 0.25, fill="dark")
+            view.label(spotter, "Spotter", prefer=("left", "above"), width=110)
         view.dimension((0, -gate / 2), (0, gate / 2), join("Gate ", gate_width), measure=gate_width, offset=-16 if x else 0.0,
                        prefer="right" if x < 0 else "left", width=110, rank=0)  # fmt: skip
         rear = x - 0.5 * long
@@ -342,7 +344,7 @@ def _over_the_side(
         "near": _tucked(long, stick_length.si, arm.bucket)[1],
         "low": arm.posed((0.62 * far, 0.12 * long), teeth=math.radians(-150)),
         "high": arm.posed((0.78 * far, 1.2 * long), teeth=math.radians(-165)),
-        "out": arm.posed((0.95 * far, 0.3 * long), teeth=math.radians(-165)),
+        "out": arm.posed((0.74 * far, 0.4 * long), teeth=math.radians(-165)),
     }
     arms = {"near": _tucked(long, stick_length.si, arm.bucket)[0]}
     tall = max(1.05 * TALL * long, max(p.elbow[1] for p in poses.values()) + 0.25 * arm.stick)
@@ -384,7 +386,7 @@ def wide_work_film(
     steps: tuple[tuple[str, float, Text], ...] = (
         ("near", 0.0, join("Tracks wide: ", gauge_wide, " from middle to middle. Both sides are looked at before the first bucket.")),
         ("low", 0.0, "The full bucket stays low and close while it swings to the side. No jerk, no hard stop."),
-        ("out", 0.0, "Only then it reaches out to dump, slowly. Does a track go light? Bucket down at once."),
+        ("out", 0.0, "Only then it reaches out to dump, slowly, no farther than it must. Does a track go light? Bucket down at once."),
     )
     frames = _over_the_side(ident, gauge_wide, "gauge_wide", shoe_width, track_length, stick_length, max_reach, bucket_length, tail_radius,
                             gauge_wide.si, steps, "")  # fmt: skip

@@ -100,12 +100,14 @@ def rounds_film(
         canvas.note(join("A whole bar is ", most, "."))
         canvas.key_starts()
         canvas.legend([("spoil", "A loaded truck. The others are empty")])
-        canvas.note("Along the road each truck stands where it is at that time. The machines are sketches, not to scale.")
+        canvas.note(
+            "Along the road each truck stands where it is at that time. The machines are sketches, not to scale, and so is how a truck stands to be loaded."
+        )
         backing = [r for r in loaded if now < r.loading]
         digging = [r for r in loaded if now >= r.loading]
         doing: list[Text] = [
             *_some(digging, " is being loaded. ", " are being loaded. "),
-            *_some(backing, " backs up. ", " back up. "),
+            *_some(backing, " pulls in. ", " pull in. "),
         ]
         free = places - len(loaded)
         if free:
@@ -220,7 +222,7 @@ class _Plan:
     @property
     def ends(self) -> tuple[float, float]:
         """Where the road begins and ends across."""
-        return 3.2 * self.truck_long, self.wide - 1.2 * self.truck_long
+        return 3.8 * self.truck_long, self.wide - 1.2 * self.truck_long
 
     def ground(self, distance: Measure) -> None:
         """Draw the road, the dump and the place where trucks wait, with their names."""
@@ -230,8 +232,8 @@ class _Plan:
                 self.view.line((x0, y + side * long), (x1, y + side * long), pen="thin")
         self.view.line((x1, low - 0.42 * long), (x1, top + 0.42 * long), pen="bold")
         self.view.fixed_text((x1 - 62, top + 0.42 * long + 52), "Dump", bold=True)
-        self.view.fixed_text((x0 + 0.2 * long, top + 0.42 * long + 52), join("Road ", distance, ", loaded"))
-        self.view.fixed_text((x0 + 0.2 * long, low - 0.46 * long), "Back empty")
+        self.view.fixed_text((x0 - 0.4 * long, top + 0.42 * long + 52), join("Road ", distance, ", loaded"))
+        self.view.fixed_text((x0 - 0.4 * long, low - 0.46 * long), "Back empty")
         if self.places == 1:
             self.view.fixed_text((0, top + 0.42 * long + 52), "Loader", bold=True)
         if self.waits:

@@ -246,8 +246,12 @@ def boom_up_film(
         if top is None or gap is None:
             says = join("The boom is down, under a wire at ", line_height, ". Nobody watches the wire.")
         elif live:
+            # under a wire that hangs high the boom alone does not come so near: then the picture says so
             says = join(
-                "Power can jump with no touch. The machine and the ground around it are live. Who steps out, or touches it, can die. Stay in."
+                "Power can jump with no touch. "
+                if gap.si < clear
+                else "Drawn as if a sag or a bump had brought them near: power can jump with no touch. ",
+                "The machine and the ground around it are live. Who steps out, or touches it, can die. Stay in.",
             )
         else:
             told = (top, *told, *((gap,) if gap.si > 0 else ()))

@@ -795,7 +795,8 @@ def truck_film(
                 join(head, "a swing of ", swing_angles[k], ", and the bucket is dumped. ",
                      *(("The truck has waited for ", so_far, " of swinging.") if k else ("From now on the truck waits.",)))
                 if dumped
-                else join(head, "the bucket is filled, ", swing_angles[k], " from where it is dumped.")
+                else join(head, "the bucket is filled, " if k else "the bucket was filled as the truck came in, ", swing_angles[k],
+                          " from where it is dumped.")
             )  # fmt: skip
             frames.append(Frame(canvas, says, (pass_numbers[k], last, swing_angles[k], so_far, most)))
     return Film(

@@ -105,18 +105,14 @@ def from_behind(
     view = canvas.view((-1.25 * wide, -0.1 * tall, 1.25 * wide, 1.7 * tall), pad=(8, 8, 8, 8), max_height=230, seen="end")
     view.rect(-1.25 * wide, -0.1 * tall, 1.25 * wide, 0, pen="none", fill="earth")
     view.line((-1.25 * wide, 0), (1.25 * wide, 0), pen="bold")
-    if aside:
-        heap = [(-0.3, 0.9), (-0.12, 1.0), (0.12, 1.3), (0.34, 1.44), (0.5, 1.2), (0.56, 1.02), (0.46, 0.9)]
-        with view.part("load"):
-            view.body([(x * wide, y * tall) for x, y in heap], fill="spoil")
     with view.part("truck", seen="end", **({} if truck_width else {"sized": "no"})):
         truck_end(view, 0, 0, wide, tall, build=build_of(truck_build), load=not aside)
     if aside:
         with view.part("load"):
-            view.body(
-                [(x * wide, y * tall) for x, y in [(-0.3, 0.9), (0.12, 1.12), (0.34, 1.3), (0.5, 1.14), (0.545, 0.98), (0.44, 0.9)]],
-                fill="spoil",
-            )
+            # it lies on the floor of the body, low at one side and over the rim at the other
+            left = [(-0.3, 0.54), (-0.43, 0.69), (-0.43, 0.74), (0.05, 0.98)]
+            heap = [*left, (0.34, 1.24), (0.5, 1.12), (0.545, 0.99), (0.43, 0.97), (0.43, 0.69), (0.3, 0.54)]
+            view.body([(x * wide, y * tall) for x, y in heap], fill="spoil")
         for x, y in ((0.66, 0.74), (0.74, 0.4), (0.7, 0.06)):
             with view.part("stone"):
                 view.circle((x * wide, y * tall), 0.05 * tall, fill="spoil")
