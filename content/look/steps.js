@@ -29,7 +29,13 @@
     made.addEventListener("click", does);
     return made;
   }
+  /* a figure and its unit stay on one line */
+  function kept(words) {
+    return words.replace(/(\d) (?=(?:ft|in|yd|mi|m|cm|mm|km|lb|lbf|kg|kN|t|tons?)[²³]?(?![\p{L}\d]))/gu, "$1\u00a0");
+  }
   function put(where, us, si) {
+    us = kept(us);
+    si = kept(si);
     var parts = us === si ? [el("span", "", us)] : [el("span", "us", us), el("span", "si", si)];
     where.replaceChildren.apply(where, parts);
   }

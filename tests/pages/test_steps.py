@@ -99,7 +99,9 @@ def test_the_buttons_stay_where_they_are_from_step_to_step(opened: Any) -> None:
     for _ in range(6):
         figure.get_by_role("button", name="Next").tap()
         tops.add(figure.locator(".sw-step-next").evaluate("b => Math.round(b.getBoundingClientRect().top + scrollY)"))
-    assert figure.locator(".sw-said").evaluate("p => p.clientHeight") > 120
+    said = figure.locator(".sw-said")
+    assert said.evaluate("p => p.clientHeight") > 120
+    assert re.search(r"\d\u00a0(ft|m)\b", said.evaluate("p => p.innerText"))  # a figure stays with its unit
     assert len(tops) == 1
 
 
