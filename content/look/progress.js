@@ -97,6 +97,14 @@
       cards.forEach(function (card) {
         if (mine && mine.id === card.dataset.role) { card.setAttribute("aria-current", "true"); } else { card.removeAttribute("aria-current"); }
       });
+      if (found.crew || found.several) { return; }
+      document.querySelectorAll(".sw-role").forEach(function (box) { // nothing is passed yet: where to begin
+        var line = box.querySelector(".sw-next"), first = box.querySelector("li[data-lesson] a"), begin = el("a", "", first.textContent);
+        line.replaceChildren();
+        if (!mine || mine.id !== box.dataset.role) { return; }
+        begin.href = first.href;
+        line.append("Start with: ", begin);
+      });
     }
     cards.forEach(function (card) {
       card.addEventListener("click", function () {

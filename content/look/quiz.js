@@ -137,7 +137,6 @@
 
     disconnectedCallback() {
       if (this.watch) this.watch.disconnect();
-      if (this.inView) this.inView.disconnect();
       if (this.onStorage) window.removeEventListener('storage', this.onStorage);
     }
 
@@ -157,7 +156,7 @@
         this.key = this.keyOf('');
         this.state = { v: 1, print: this.print, tries: 0, last: {}, run: null, retry: null, finished: [] };
         this.start('drill', this.questions);
-        this.questionAt().legend.focus();
+        this.lead(this.questionAt().legend);
         return;
       }
       const crew = tab.get(this.data.site);
@@ -206,13 +205,6 @@
     }
 
     listen() {
-      if ('IntersectionObserver' in window) {
-        // what the theme lays over the foot of the window stays away from a question
-        this.inView = new IntersectionObserver((seen) => {
-          document.documentElement.classList.toggle('sq-in-view', seen[seen.length - 1].isIntersecting);
-        });
-        this.inView.observe(this);
-      }
       this.watch = new MutationObserver(() => this.refresh());
       this.watch.observe(document.documentElement, { attributes: true, attributeFilter: ['data-units'] });
       // the same try open in a second window: the newer answers count
@@ -482,8 +474,11 @@
         const items = Array.from(q.list.children);
         const to = items.indexOf(li) + step;
         if (to < 0 || to >= items.length || q.list.classList.contains('is-answered')) return;
+        const pressed = e.currentTarget, before = pressed.getBoundingClientRect().top;
         q.list.insertBefore(li, step < 0 ? items[to] : items[to].nextSibling);
-        e.currentTarget.focus();
+        pressed.focus({ preventScroll: true });
+        // the list goes by under the thumb: pressed again, the same button moves the same item on
+        window.scrollBy({ top: pressed.getBoundingClientRect().top - before, behavior: 'instant' });
         this.ordered(q, text.textContent.trim().replace(/[.!]$/, '') + ': now place ' + (to + 1) + ' of ' + items.length + '.');
       };
       const up = button('Up', 'sq-up', move(-1)), down = button('Down', 'sq-down', move(1));
@@ -568,9 +563,16 @@
       // the first showing leaves the reader where the page opened
       if (focus && this.shown) {
         const to = view === 'question' ? this.questionAt().legend : this.querySelector('.sq-' + (view === 'again' ? 'start' : view) + ' .sq-head');
-        if (to) to.focus();
+        if (to) this.lead(to);
       }
       this.shown = true;
+    }
+
+    /** Puts the reader at `to`. A browser left alone brings it to the middle of the screen, under half a screen of the lesson. */
+    lead(to) {
+      const at = to.getBoundingClientRect().top;
+      to.focus({ preventScroll: true });
+      if (at < 0 || at > window.innerHeight / 3) to.scrollIntoView({ block: 'start' });
     }
 
     notice() {

@@ -29,7 +29,13 @@
     made.addEventListener("click", does);
     return made;
   }
+  /* a figure and its unit stay on one line */
+  function kept(words) {
+    return words.replace(/(\d) (?=(?:ft|in|yd|mi|m|cm|mm|km|lb|lbf|kg|kN|t|tons?)[²³]?(?![\p{L}\d]))/gu, "$1\u00a0");
+  }
   function put(where, us, si) {
+    us = kept(us);
+    si = kept(si);
     var parts = us === si ? [el("span", "", us)] : [el("span", "us", us), el("span", "si", si)];
     where.replaceChildren.apply(where, parts);
   }
@@ -51,7 +57,12 @@
     stage.tabIndex = 0;
     stage.setAttribute("role", "group");
     stage.setAttribute("aria-label", "Steps of the picture. The arrow keys go on and back, Home and End to the first and the last.");
+    /* the place of the words is as high as the longest of them needs: the buttons below stay under the thumb */
     this.said = el("p", "sw-said");
+    var longest = el("p", "sw-longest"), saying = el("div", "sw-saying");
+    longest.setAttribute("aria-hidden", "true");
+    put(longest, this.longest("says"), this.longest("saysSi"));
+    saying.append(this.said, longest);
     this.bar = el("div", "sw-steps-bar");
     this.back = button("◀ Back", "sw-step-back", function () { self.go(self.at - 1); });
     this.play = button("▶ Play", "sw-step-play", function () { if (self.timer) { self.stop(); } else { self.start(); } });
@@ -65,7 +76,7 @@
     var label = el("label", "sw-step-slide");
     label.append(this.which, this.slide);
     this.bar.append(this.back, this.play, this.next, label);
-    stage.after(this.said, this.bar);
+    stage.after(saying, this.bar);
     figure.classList.add("sw-on");
     this.show(1);
     this.hush(false);
@@ -88,6 +99,14 @@
       }, { threshold: 0.1 }).observe(figure);
     }
   }
+  Scene.prototype.longest = function (which) {
+    var found = "";
+    for (var k = 1; k <= this.count; k += 1) {
+      var step = document.getElementById(this.id + "-s" + k).dataset, words = step[which] || step.says;
+      if (words.length > found.length) { found = words; }
+    }
+    return found;
+  };
   Scene.prototype.says = function () {
     var step = document.getElementById(this.id + "-s" + this.at);
     return [step.dataset.says, step.dataset.saysSi || step.dataset.says];
@@ -234,6 +253,7 @@
     }
     function jump(way) {
       var to = figures.findIndex(function (figure) { return figure.dataset.way === way; });
+      keys.hidden = true;
       if (to >= 0) { turn(to, 0); }
     }
     function leave() {
@@ -262,6 +282,7 @@
     bar.append(button("Leave (Esc)", "", leave));
     keys.textContent = KEYS + (pair ? " w: the wrong way. r: the right way." : "") + " Escape: leave.";
     said.setAttribute("aria-live", "polite");
+    said.hidden = !figures.some(function (figure) { return figure.scene; }); // pictures without steps have the room for themselves
     box.setAttribute("aria-label", "On the wall");
     box.append(head, stage, said, keys, bar);
     box.addEventListener("cancel", function (event) { event.preventDefault(); leave(); });

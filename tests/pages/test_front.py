@@ -39,6 +39,10 @@ def test_marks_of_who_works_here(demo: Path, browser: Any) -> None:
     address = (demo / "out/web/operator.html").as_uri()
     page.goto(address)
     assert page.locator(".sw-whose").text_content() == "" and page.locator(".sw-next").first.text_content() == ""
+    page.locator("a.sw-card[data-role=dozer-operator]").click()  # nothing is passed yet: where to begin
+    begin = page.locator(".sw-role[data-role=dozer-operator] .sw-next")
+    assert begin.inner_text() == "Start with: Anyone may stop the work"
+    assert [role.get_attribute("data-role") for role in page.locator(".sw-role:has(.sw-next:not(:empty))").all()] == ["dozer-operator"]
 
     def passed(lesson: str, crew: str, ok: bool) -> None:
         page.evaluate(

@@ -87,6 +87,31 @@ def test_by_touch_each_control_is_as_large_as_a_thumb_and_does_what_it_says(open
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
 
 
+def test_the_buttons_stay_where_they_are_from_step_to_step(opened: Any) -> None:
+    """However many lines the words of a step take."""
+    page = opened(viewport=PHONE, has_touch=True)
+    figure = page.locator("figure.sw-steps").first
+    longer = "says => document.querySelector('figure.sw-steps .sw-stage [data-step=\"4\"]').dataset.says = says"
+    page.add_init_script("document.addEventListener('readystatechange', () => document.readyState === 'interactive' && "
+                         f"({longer})('Push 4. ' + 'Many words. '.repeat(30)));")  # fmt: skip
+    page.reload()
+    tops = set()
+    for _ in range(6):
+        figure.get_by_role("button", name="Next").tap()
+        tops.add(figure.locator(".sw-step-next").evaluate("b => Math.round(b.getBoundingClientRect().top + scrollY)"))
+    said = figure.locator(".sw-said")
+    assert said.evaluate("p => p.clientHeight") > 120
+    assert re.search(r"\d\u00a0(ft|m)\b", said.evaluate("p => p.innerText"))  # a figure stays with its unit
+    assert len(tops) == 1
+
+
+def test_on_a_phone_the_wall_is_mostly_picture(opened: Any) -> None:
+    page = opened(viewport=PHONE, has_touch=True)
+    page.locator(".sw-ways > .sw-to-wall").tap()
+    assert page.locator(".sw-wall-stage").bounding_box()["height"] > PHONE["height"] / 3
+    assert not page.locator(".sw-wall-keys").is_visible()
+
+
 def test_by_keys_and_never_past_an_end(opened: Any) -> None:
     page = opened(viewport={"width": 1200, "height": 900})
     figure = page.locator("figure.sw-steps").first

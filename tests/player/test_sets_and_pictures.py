@@ -174,17 +174,43 @@ def test_pictures_to_put_in_order_some_of_them_free(opened: Opener, order: list[
     assert tags == wanted
 
 
-def test_nothing_of_the_theme_lies_over_a_question(opened: Opener) -> None:
-    p = opened("two", phone=True)
+def amid_a_lesson(p: Player) -> Player:
     p.page.evaluate("""() => {
-      const b = document.createElement('button');
-      b.className = 'md-top'; b.textContent = 'Back to top'; b.style.position = 'fixed';
-      document.body.append(b);
-      document.body.insertAdjacentHTML('beforeend', '<div id="far"></div>');
-      document.querySelector('#far').style.marginTop = '4000px';
+      for (const where of ['beforebegin', 'afterend']) {
+        document.querySelector('seatwork-quiz').insertAdjacentHTML(where, '<div class="far"></div>');
+      }
+      for (const far of document.querySelectorAll('.far')) far.style.height = '3000px';
     }""")
+    return p
+
+
+def test_a_question_begins_high_on_a_phones_screen(opened: Opener) -> None:
+    """And not in the middle of it, under half a screen of the lesson."""
+    p = amid_a_lesson(opened("pool", phone=True))
     p.start()
-    p.page.locator("html.sq-in-view").wait_for()
-    assert p.page.locator(".md-top").is_hidden()
-    p.page.evaluate("window.scrollTo(0, 4000)")
-    p.page.locator(".md-top").wait_for(state="visible")
+    tops = []
+    for number in (1, 2, 3):
+        tops.append(p.here.locator("legend").evaluate("e => e.getBoundingClientRect().top / innerHeight"))
+        p.answer()
+        p.page.evaluate("window.scrollBy(0, 900)")  # down where an answer is read
+        if number < 3:
+            p.press("Next")
+    p.press("See my result")
+    tops.append(p.page.locator(".sq-result .sq-head").evaluate("e => e.getBoundingClientRect().top / innerHeight"))
+    assert all(0 <= top <= 0.34 for top in tops), tops
+
+
+def test_a_button_that_moves_an_item_stays_under_the_thumb(opened: Opener) -> None:
+    p = amid_a_lesson(opened(phone=True))
+    p.start()
+    while p.here.get_attribute("data-kind") != "order":
+        p.press("Next")
+    first = p.here.locator(".sq-order > li").first
+    item = first.get_attribute("data-item")
+    down = p.here.locator(f'[data-item="{item}"] .sq-down')
+    down.scroll_into_view_if_needed()
+    before = down.evaluate("e => e.getBoundingClientRect().top")
+    for place in (1, 2):
+        down.click()
+        assert abs(down.evaluate("e => e.getBoundingClientRect().top") - before) < 1.5
+        assert p.here.locator(".sq-order > li").nth(place).get_attribute("data-item") == item
