@@ -21,8 +21,10 @@ _SIGNS: dict[str, tuple[str, str]] = {
     "right": ("Right", '<circle cx="16" cy="16" r="13"/><path d="M9,16.5L14,22L23,10"/>'),
 }
 
-NO_STEPS = '<p class="sw-note">With the figures of this site the work here is done in one step, so it is not shown step by step.</p>'
-"""What stands in the place of a scene in steps, or of a pair, that has fewer than two steps."""
+
+def instead_html(sentence: str) -> str:
+    """What stands in the place of a scene in steps, or of a pair, that is left out."""
+    return f'<p class="sw-note">{escape(sentence)}</p>'
 
 
 def canvases_of(picture: Canvas | Film) -> Iterator[Canvas]:
@@ -47,7 +49,7 @@ def steps_html(svg: str, film: Film | None, ident: str, *, caption: str = "", wa
     key = f'<div class="sw-key">{_again(ident, 1, film.key_box)}</div>' if film.key_box else ""
     return (
         f'<figure class="sw-drawing sw-steps" data-steps="{len(film.frames)}"{attributes}>{head}'
-        f'<div class="sw-stage">{svg}</div><ol class="sw-strip">{shown}</ol>{key}{foot}</figure>'
+        f'<div class="sw-stage">{svg}</div>{key}<ol class="sw-strip">{shown}</ol>{foot}</figure>'
     )
 
 

@@ -12,7 +12,7 @@ from typing import Any
 
 from generator.book.content import Content
 from generator.book.errors import FITS_NONE
-from generator.book.filmed import NO_STEPS, canvases_of, pair_html, steps_html
+from generator.book.filmed import canvases_of, instead_html, pair_html, steps_html
 from generator.book.lesson import Lesson
 from generator.book.model import WAYS, Way
 from generator.book.render import render_line
@@ -21,17 +21,19 @@ from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
 from generator.calc.steps import Rows
 from generator.drawing.canvas import Canvas
-from generator.drawing.errors import DrawingRefused, TooFewSteps
+from generator.drawing.errors import DrawingRefused, LeftOut
 from generator.drawing.film import Film
 from generator.drawing.measure import Measure
 from generator.drawing.spec import Argument, DrawingSpec
 from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
 from generator.jobsite.model import JobSite, Row
 from generator.quiz.draw import Drawer
+from generator.quiz.question import Picture, Question
 from generator.source.memo import Same
+from generator.source.problem import Refusal
 from generator.units.quantity import Quantity, natural, places_for, shown, to_places, trimmed
 from generator.units.table import SYSTEMS, System
-from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
+from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem, PictureLeftOut
 from generator.working.explain import Explained, Shown, as_html, column_unit, value_figure
 from generator.working.ledger import SCALE, Entry, Ledger
 from generator.working.numbers import Context, Found, Numbers
@@ -378,35 +380,31 @@ class LessonPage:
                 self._figure(side.picture, f"{self.lesson.id}-{name}-{way}", way, self.words(side.says))
                 for way, side in zip(WAYS, pair.sides, strict=True)
             ]
-            return pair_html(figures, self.words(pair.cost), pair.first) if all(figures) else ""
+            return pair_html(figures, self.words(pair.cost), pair.first)
 
         return f"\n\n{self._as_it_is(made, [side.picture for side in pair.sides])}\n\n"
 
     def _as_it_is(self, made: Callable[[], str], specs: Sequence[DrawingSpec]) -> str:
         """A part of the body that stays that of this machine, whatever the reader picks, and says so.
 
-        Scenes in steps would make the file of each machine many times as large.
+        Scenes in steps would make the file of each machine many times as large. One that is left out
+        is told in a sentence.
         """
         noted, self.noted = self.noted, None
         try:
             html = made()
+        except PictureLeftOut as e:
+            return instead_html(e.problem.reason)
         finally:
             self.noted = noted
-        if not html:
-            return NO_STEPS
         named = [r for r in ("machine", "truck") if self.rests_on_a_row((ref for spec in specs for ref in spec.references), frozenset({r}))]
         rows = [row for r in named if (row := getattr(self.context, r)) is not None]
         whose = " and the ".join(safe(row.name) for row in rows)
         return f'{html}<p class="sw-note sw-worked-for">Drawn for the {whose}.</p>' if rows else html
 
     def _figure(self, spec: DrawingSpec, ident: str, way: Way = "", says: str = "") -> str:
-        """The figure of a drawing or of a scene in steps; empty where the work is one step and shows none."""
-        try:
-            svg, film = self.picture(spec, way=way)
-        except NumberProblem as e:
-            if e.problem.code != TooFewSteps.code:
-                raise
-            return ""
+        """The figure of a drawing or of a scene in steps."""
+        svg, film = self.picture(spec, way=way)
         caption = self.words(spec.caption) if spec.caption else ""
         return steps_html(svg.replace(_IDENT, ident), film, ident, caption=caption, way=way, says=says)
 
@@ -452,8 +450,9 @@ class LessonPage:
                 svg = picture.to_svg().replace("\n", "")
             except DrawingRefused as e:
                 said = in_units(e.what, arguments, self.site_model.settings.units)
-                code = e.code if isinstance(e, TooFewSteps) else ""
-                raise NumberProblem(f"the drawing cannot be made ({said})", e.fix, code=code) from None
+                if isinstance(e, LeftOut):
+                    raise PictureLeftOut(f"the drawing cannot be made ({said})", e.fix, reason=e.instead) from None
+                raise NumberProblem(f"the drawing cannot be made ({said})", e.fix) from None
             place = (spec.file, spec.scene.line)
             wrong = held_to_laws(svg, spec.scene, self.site_model, self.context, self.numbers.given, place)
             if wrong:
@@ -466,6 +465,23 @@ class LessonPage:
             if frame is None and (film is None or measure in film.told):
                 self._enter_step(name, heading, measure)
         return self._drawn[key]
+
+    def able(self, questions: Sequence[Question]) -> tuple[Question, ...]:
+        """The questions whose pictures this site's figures give; all of them where they give none."""
+        found = tuple(q for q in questions if not any(map(self._left_out, q.all_pictures)))
+        return found or tuple(questions)
+
+    def _left_out(self, picture: Picture) -> bool:
+        """Whether a question's picture is a step of a scene that is left out, or past its last step."""
+        if picture.frame is None:
+            return False
+        try:
+            self.scene(picture.drawing, "able", picture.frame, picture.way)
+        except PictureLeftOut:
+            return True
+        except Refusal:  # told where the question is written
+            return False
+        return False
 
     def _argument(self, ref: Argument) -> Any:
         if isinstance(ref, bool | int | float):

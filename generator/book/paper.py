@@ -59,7 +59,7 @@ def paper_quiz(content: Content, site: JobSite, lesson_id: str, person: Person, 
     drawer = drawer_for(lesson, Drawer(site, content.tables, lead))
     salt = f"paper|{settings.edition}|{person.id}|{attempt}"
     built = []
-    pool = drawer.fitting(content.questions[lesson_id])
+    pool = page.able(drawer.fitting(content.questions[lesson_id]))
     for q in (pool[i] for i in one_set(pool, settings.asked, salt)):
         try:
             built.append(Built(q, drawer.variants(q, 1, salt), around))

@@ -13,6 +13,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from generator.drawing import scenes
 from generator.drawing.canvas import Canvas
+from generator.drawing.errors import ONE_STEP
 from generator.drawing.film import Film, frames_of, is_film
 from generator.drawing.laws import Breach, broken
 from generator.drawing.measure import Measure
@@ -23,7 +24,7 @@ from generator.source.problem import Problem, Refusals
 from generator.source.yamltext import line_of
 from generator.units.quantity import Quantity
 from generator.units.table import System
-from generator.working.errors import NumberProblem
+from generator.working.errors import NumberProblem, PictureLeftOut
 from generator.working.numbers import Context
 
 IDENT = "ident"  # what every scene is given: the name its parts carry in the page
@@ -61,7 +62,7 @@ def canvas_of(made: Canvas | Film, scene: str, frame: int | None) -> Canvas:
     if frame is None:
         raise NumberProblem(f"{scene} is a scene in steps", f"say which one: 'frame: 1' to 'frame: {count}'")
     if frame > count:
-        raise NumberProblem(f"{scene} has {count} steps and no step {frame}", f"write 1 to {count}")
+        raise PictureLeftOut(f"{scene} has {count} steps and no step {frame}", f"write 1 to {count}", reason=ONE_STEP)
     return made.frames[frame - 1].canvas
 
 

@@ -64,6 +64,7 @@ class Tree:
     ledger: Ledger = field(default_factory=Ledger)
     marking: dict[str, dict[str, Any]] = field(default_factory=dict)  # by lesson, see quiz.edition
     problems: list[Problem] = field(default_factory=list)
+    notices: list[Problem] = field(default_factory=list)  # what was left out, as this site's figures do not give it
 
     def add(self, part: Tree) -> None:
         """Puts a part behind what is there. The navigation is made for the whole."""
@@ -72,6 +73,7 @@ class Tree:
         self.ledger.entries.extend(part.ledger.entries)
         self.marking.update(part.marking)
         self.problems.extend(part.problems)
+        self.notices.extend(part.notices)
 
 
 def edition_file(tree: Tree, site: JobSite) -> str:
@@ -296,7 +298,17 @@ class _Builder:
 
     def quiz(self, lesson: Lesson, page: LessonPage) -> str:
         drawer = drawer_for(lesson, self.drawer)
-        questions = drawer.fitting(self.content.questions[lesson.id])
+        fitting = drawer.fitting(self.content.questions[lesson.id])
+        questions = page.able(fitting)
+        if len(questions) < len(fitting):
+            out = [q for q in fitting if q not in questions]
+            one = len(out) == 1
+            self.tree.notices.append(notice(
+                self.content.questions_file(lesson.id), out[0].line, None,
+                f"{', '.join(q.id for q in out)} {'is' if one else 'are'} left out, as {'its picture shows' if one else 'their pictures show'} "
+                "a step that there is none of with this site's figures",
+                "nothing to do, where the figures are right", "question-left-out",
+            ))  # fmt: skip
         settings = self.site.settings
         sets = sets_of(questions, settings.asked, f"web|{lesson.id}")
         variants, problems = {}, []

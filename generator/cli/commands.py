@@ -153,7 +153,7 @@ def check(args: argparse.Namespace) -> int:
         print("this site's own files:")
         for line in lines:
             print(f"  {line}")
-    for line in (*told_settled(site), *grouped(site.notices)):
+    for line in (*told_settled(site), *grouped((*site.notices, *tree.notices))):
         print(line, file=sys.stderr)
     if args.strict and site.notices:
         return _fail(*strict_failure(site))

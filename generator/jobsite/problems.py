@@ -15,6 +15,7 @@ Code = Literal[
     "body-load", "measured-load", "swell", "tonne", "mixed-units", "limits-future", "limits-old", "start-far",
     "steep-plan", "not-taught", "lines-not-taught", "truck-distance", "truck-reach", "narrow-pile", "hidden",
     "retired", "lost-words", "device-name", "looked-at",
+    "question-left-out",
 ]  # fmt: skip
 
 FILES = ("settings.yml", "machines.csv", "trucks.csv", "materials.csv", "crew.csv")

@@ -124,7 +124,8 @@ def render(folder: Path, progress: Progress, kept: PartCache | None = None, *, s
     tree = render_tree(content, site, progress, kept)
     if tree.problems:
         raise Problems(told(tree.problems))
-    return tree, site
+    # what was left out is told, and is nothing that --strict could ask anybody to mend
+    return tree, replace(site, notices=(*site.notices, *tree.notices))
 
 
 def strict_failure(site: JobSite) -> list[str]:

@@ -13,6 +13,12 @@ class NumberProblem(Refusal):
     code = "number"
 
 
+class PictureLeftOut(NumberProblem):
+    """A picture of work that this site's figures do not give; ``reason`` is the sentence that stands in its place."""
+
+    code = "picture-left-out"
+
+
 class DoesNotFit(NumberProblem):
     """A machine that lacks a value a number needs: left out of tables, and said so."""
 

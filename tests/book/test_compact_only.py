@@ -32,7 +32,11 @@ def test_lessons_about_excavators_are_worked_for_the_compact_ones(tmp_path: Path
         assert lines.with_name(f"{lesson}.html").is_file()
     assert "C-1 Compact excavator" in lines.read_text("utf-8")
     # a side slope tips any crawler, so these are worked for the machines there are
-    assert not [x for x in capsys.readouterr().err.splitlines() if "left out" in x]
+    told = [x for x in capsys.readouterr().err.splitlines() if "left out" in x]
+    assert not [x for x in told if "[not-taught]" in x]
+    # its tracks kept from the edge, none of them comes to the floor of this trench: said, not drawn, and not asked
+    assert all("content/questions/trench-to-grade.yml" in x and "[question-left-out]" in x for x in told) and len(told) == 1
+    assert "does not reach the floor of this trench" in lines.with_name("trench-to-grade.html").read_text("utf-8")
     for lesson in ("side-slope-limits", "if-it-slides"):
         assert " Compact excavator" in lines.with_name(f"{lesson}.html").read_text("utf-8")
     # and drawn: no dozer where there is none
@@ -51,7 +55,7 @@ def test_a_lesson_for_a_machine_the_site_has_not_is_left_out_and_said(tmp_path: 
     )
     capsys.readouterr()
     assert main(["build", str(folder), "--quiet"]) == 0
-    told = [x for x in capsys.readouterr().err.splitlines() if "left out" in x]
+    told = [x for x in capsys.readouterr().err.splitlines() if "[not-taught]" in x]
     assert len(told) == 1 and "compact-operator" in told[0] and "building-a-slope is worked for a dozer" in told[0]
     assert not (folder / "out" / "web" / "lessons" / "building-a-slope.html").exists()
 
@@ -71,7 +75,7 @@ def test_where_no_tracks_widen_the_lesson_on_track_width_is_left_out_and_said(tm
     set_gauges(folder, ("C-1", "C-2"))
     capsys.readouterr()
     assert main(["build", str(folder), "--quiet"]) == 0
-    told = [x for x in capsys.readouterr().err.splitlines() if "left out" in x]
+    told = [x for x in capsys.readouterr().err.splitlines() if "[not-taught]" in x]
     assert len(told) == 1 and "track-width is worked for a compact excavator with tracks that widen" in told[0]
     lessons = folder / "out" / "web" / "lessons"
     assert (lessons / "trench-walls.html").is_file() and not (lessons / "track-width.html").exists()

@@ -7,10 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from generator.book.filmed import NO_STEPS
+from generator.book.filmed import instead_html
 from generator.book.tree import render_tree
+from generator.drawing.errors import ONE_STEP
 from generator.publish.build import load
 from tests.book.places import small
+
+NO_STEPS = instead_html(ONE_STEP)
 
 
 def page_of(folder: Path, lesson: str, **changed: str) -> str:

@@ -14,6 +14,7 @@ from generator.calc.catalogue import loading_fleet as fleet
 from generator.calc.catalogue.loading_fleet import mean_values
 from generator.calc.catalogue.loading_swing_depth import SWING_DEPTH_FACTOR
 from generator.calc.catalogue.loading_swing_plan import SWING_PLAN, plans
+from generator.calc.catalogue.loading_tally import PASS_TALLY
 from generator.calc.formula import Formula
 from generator.calc.procedure import Procedure
 from generator.calc.steps import Applied, From, Outcome
@@ -376,3 +377,9 @@ def test_a_chain_from_bucket_to_trucks_is_worked_by_hand_in_both_systems() -> No
                     {"passes": From("passes"), "cycle_time": Quantity.read("22 s", "time")}),
         ], system)  # fmt: skip
         assert [str(w.result) for w in chain[2:]] == ["16", "5.87 min"]
+
+
+def test_a_tally_of_a_truck_that_takes_no_full_bucket_is_refused() -> None:
+    assert value(run(PASS_TALLY, payload="3 t", mass_per_bucket="3 t"), "full") == 1
+    with pytest.raises(CalculationError, match="more than the truck may carry"):
+        run(PASS_TALLY, payload="3 t", mass_per_bucket="3.1 t")

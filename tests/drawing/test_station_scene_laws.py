@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from generator.drawing.errors import NotReached
 from generator.drawing.film import Film, frames_of
 from generator.drawing.laws import broken
 from generator.drawing.picture import Part, Seen, read
@@ -93,10 +94,11 @@ def test_the_bucket_stands_on_the_floor_where_it_sets_zero() -> None:
         assert bucket.low - cut.shapes[-1].points[-1][1] == pytest.approx(-depth, abs=0.06)
 
 
-def test_a_machine_that_does_not_reach_the_floor_says_so() -> None:
-    film, _ = made(MIDDLE, copied=False, max_reach=None, edge_distance=FILMS["stations_film"][1][MIDDLE]["length"])
-    assert "So far back from the edge" in film.to_svg()
-    assert "So far back from the edge" not in made(MIDDLE, copied=False)[0].to_svg()
+@pytest.mark.parametrize("copied", [False, True])
+def test_a_machine_that_does_not_reach_the_floor_is_shown_digging_nothing(copied: bool) -> None:
+    with pytest.raises(NotReached) as refused:
+        made(MIDDLE, copied=copied, max_reach=None, edge_distance=FILMS["stations_film"][1][MIDDLE]["length"])
+    assert "does not reach the floor" in refused.value.instead and "Ask before you dig" in refused.value.instead
 
 
 def test_a_floor_that_comes_out_too_high_is_told_so() -> None:

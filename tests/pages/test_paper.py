@@ -76,6 +76,23 @@ def test_every_sheet_is_one_page(demo: Path, browser: Any, tmp_path: Path, paper
     assert not wrong, wrong[:12]
 
 
+@pytest.mark.parametrize("lesson", ["if-it-slides", "trench-to-grade"])
+def test_the_first_page_of_a_lesson_holds_steps_of_its_pair_and_the_whole_takes_few_pages(
+    demo: Path, browser: Any, tmp_path: Path, lesson: str
+) -> None:
+    page = browser.new_page()
+    page.goto((demo / f"out/web/lessons/{lesson}.html").as_uri())
+    said = page.evaluate("document.querySelector('figure.sw-steps .sw-strip li p').textContent")
+    pdf = tmp_path / f"{lesson}.pdf"
+    page.pdf(path=str(pdf), prefer_css_page_size=True, format="Letter")
+    page.close()
+    pages, text = _text(pdf)
+    start = "".join(text.split("\f")[0].split())
+    assert "Wrong." in start
+    assert "".join(said.split())[:18] in start
+    assert pages <= 14  # a picture of a question takes half the width, not a page of its own
+
+
 def test_a_sheet_prints_from_its_button_and_shows_no_tools_on_paper(demo: Path, browser: Any) -> None:
     page = browser.new_page()
     page.add_init_script("window.print = () => { window.asked = (window.asked || 0) + 1; };")

@@ -40,6 +40,11 @@ def _pass_tally(inputs: Mapping[str, Quantity | str], system: System, tables: Ta
     full = FULL_PASSES(payload=payload, mass_per_bucket=bucket)
     if full > MOST_PASSES:
         raise CalculationError("a truck takes that many buckets", "check the weight of a bucket", about=("mass_per_bucket",))
+    if full < 1:
+        raise CalculationError(
+            "one full bucket is more than the truck may carry", "check the weight of a bucket, or load this truck with a smaller bucket",
+            about=("mass_per_bucket", "payload"),
+        )  # fmt: skip
     rows = Rows(
         "The tally",
         (

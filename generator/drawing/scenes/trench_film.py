@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
-from generator.drawing.errors import DrawingRefused
+from generator.drawing.errors import DrawingRefused, NotReached
 from generator.drawing.film import Film, Frame
 from generator.drawing.machines import Arm, Pose, arm_of, compact_arm, compact_side, excavator_posed
 from generator.drawing.measure import Measure, Text, both, join, positive
@@ -92,7 +92,8 @@ def stations_film(
     - `first_run`: how deep the first run is; one as deep as the low end or deeper is not told. The others are the machine's; one with a `blade_height`
       is a compact excavator. `edge_distance`: how far its tracks keep from the end of the cut.
 
-    Raises `DrawingRefused` for a depth of zero or less, and for sequences that are not of one length.
+    Raises `DrawingRefused` for a depth of zero or less, and for sequences that are not of one length,
+    `NotReached` where a machine of known size does not come to the floor from where it has to stand.
     """
     positive(length=length, **{f"depth_{k}": depth for k, depth in enumerate(depths)})
     count = len(numbers)
@@ -108,6 +109,12 @@ def stations_film(
         arm, track, tail_radius.si if tail_radius else 0.66 * track, blade_height.si if blade_height else None,
         edge_distance.si if edge_distance else 0.3 * track, track_length is not None,
     )  # fmt: skip
+    if any(digger.face(depth.si if offs is None else low_end.si) is None for depth in depths):
+        raise NotReached(
+            "the machine does not reach the floor from where its tracks have to stand",
+            "Its tracks kept from the edge as the site's limit asks, this machine does not reach the floor of this trench. So the digging "
+            "is not shown step by step. Ask before you dig: a larger machine or another plan is needed.",
+        )
     film = _Stations(ident, digger, low_end, depths, distances, rises, length, ground_rise, offs, deepest)
     frames = [
         film.frame(0, 0.0, "The machine stands level, in line with the trench. The bucket's edge is set on the ground at the low end: the first zero.",
@@ -196,7 +203,7 @@ class _Stations:
     ) -> Frame:
         """The step at station `k`, where the trench is `dug` so deep; `mark` names the spot the bucket's edge is set on."""
         canvas = Canvas(self.ident, title="A trench to grade", desc="One step of it.", steady=True)
-        reached = self._near(canvas, k, dug, mark, shown)
+        self._near(canvas, k, dug, mark, shown)
         self._whole(canvas, k, dug)
         canvas.key_starts()
         rows: list[tuple[Fill, Text]] = [("earth", "Ground")]
@@ -206,18 +213,14 @@ class _Stations:
             )
         canvas.legend(rows)
         canvas.note("Dashed: the floor as planned. Nobody is in the trench.")
-        if not reached:
-            canvas.note(
-                "So far back from the edge this machine does not reach the floor, and it is not drawn. Ask before you dig.", boxed=True
-            )
         return Frame(canvas, says, told)
 
-    def _near(self, canvas: Canvas, k: int, dug: float, mark: str, shown: Measure | None) -> bool:
-        """Draw the machine at the end of the cut; say whether it reaches the floor."""
+    def _near(self, canvas: Canvas, k: int, dug: float, mark: str, shown: Measure | None) -> None:
+        """Draw the machine at the end of the cut."""
         d, arm = self.digger, self.digger.arm
-        faces = [d.face(depth.si if self.offs is None else self.low_end.si) for depth in self.depths]
-        reached = all(face is not None for face in faces)
-        widest = max(face if face is not None else 0.45 * self.deepest for face in faces)
+        # that it reaches was asked before
+        faces = [d.face(depth.si if self.offs is None else self.low_end.si) or 0.0 for depth in self.depths]
+        widest = max(faces)
         left = -max(1.6 * arm.bucket, 0.9 * self.deepest)
         right = d.stands(widest) + 1.06 * max(d.tail, d.track / 2)
         # the elbow stands highest with the bucket closest by
@@ -226,9 +229,7 @@ class _Stations:
         view = canvas.view((left, -1.3 * self.deepest, right, tall), pad=(8, 16, 8, 16), max_height=250, seen="side",
                            way="wrong" if self.offs is not None else "")  # fmt: skip
         planned = self.depths[k].si
-        face = faces[k] if faces[k] is not None else 0.45 * planned
-        assert face is not None
-        face = face * min(dug / max(planned, self.low_end.si if self.offs is not None else 0.0), 1.0)
+        face = faces[k] * min(dug / max(planned, self.low_end.si if self.offs is not None else 0.0), 1.0)
         start = -0.9 * arm.bucket if k == 0 else left  # the low end itself, or open toward it
         low = view.world[1]
         line: list[Point] = [(left, 0.0)] if k == 0 else []
@@ -248,14 +249,12 @@ class _Stations:
         pose = d.carries if dug and not d.reaches(at, dug) else arm.posed((at, -dug), teeth=-math.pi / 2 if mark else _DOWN)
         if mark and math.dist(pose.tip, (at, -dug)) > 1e-6:
             pose = arm.posed((at, -dug), teeth=_DOWN) if d.reaches(at, dug) else d.carries
-        if reached:
-            d.draw(view, at, pose)
+        d.draw(view, at, pose)
         if mark:
             view.label((0.0, -dug), mark, prefer=("below", "left"), bold=True, width=150)
         elif shown is not None:
             x = start + 0.25 * (0.0 - start)
             view.dimension((x, -dug), (x, 0.0), shown, prefer="left", width=110)
-        return reached
 
     def _whole(self, canvas: Canvas, k: int, dug: float) -> None:
         """Draw the whole trench with its heights stretched, dug as far as station `k`."""
