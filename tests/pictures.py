@@ -131,7 +131,9 @@ def _drawings(browser: Any, web: Path) -> bytes:
 def _first_drawings(lessons: Iterable[Path]) -> Iterable[str]:
     for lesson in lessons:
         # a scene in steps shows its last one
-        found = re.search(r'<figure class="sw-drawing[^>]*>.*?(<svg xmlns[^>]* class="drawing".*?</svg>)', lesson.read_text("utf-8"), re.DOTALL)
+        found = re.search(
+            r'<figure class="sw-drawing[^>]*>.*?(<svg xmlns[^>]* class="drawing".*?</svg>)', lesson.read_text("utf-8"), re.DOTALL
+        )
         if found:
             yield found[1]
 
