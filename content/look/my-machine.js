@@ -273,7 +273,8 @@
         var others = about.lead.filter(function (id) { return known[id] && (known[id][3] === "truck") !== (known[first][3] === "truck"); });
         tell("Worked for " + whose + ", " + named(first)
           + (others.length && about.rows.some(function (id) { return known[id] && known[id][3] === "truck"; }) ? ", with " + others.map(named).join(", ") : "")
-          + "." + (document.querySelector("seatwork-panel") ? " “Change a number” starts with the figures of " + own + "." : ""), "");
+          + "." + (document.querySelector(".sw-worked-for") ? " Pictures with “Drawn for the …” under them stay as they are." : "")
+          + (document.querySelector("seatwork-panel") ? " “Change a number” starts with the figures of " + own + "." : ""), "");
       }
     }
     return show;

@@ -117,6 +117,7 @@ def test_picking_a_machine_changes_the_lesson_and_its_sheet(demo: Path, browser:
     page.evaluate(f"localStorage.setItem('{MACHINES}', '[\"D-3\"]')")
     page.reload()
     page.get_by_text("Worked for your machine, D-3 Large dozer").wait_for()
+    assert page.locator(".sw-worked-for").count() == 1 and "under them stay as they are" in said.inner_text()
     # its blade is wider than the site's slot: no picture of it, and none of another machine
     assert "a blade 14 ft wide does not fit a slot 12 ft wide" in page.locator(".sw-left-out").first.inner_text()
     assert faults == []
