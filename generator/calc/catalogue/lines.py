@@ -325,8 +325,8 @@ def _near(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) 
     return Outcome(
         "room",
         {
-            "room": Value(lifts[-1][2], "length", REACH_GAP.result.meaning, places=2),
-            "standoff": Value(away, "length", STANDOFF.result.meaning, places=2),
+            "room": Value(lifts[-1][2], "length", REACH_GAP.result.meaning, places=2, limit=REACH_GAP.result.limit),
+            "standoff": Value(away, "length", STANDOFF.result.meaning, places=2, limit=STANDOFF.result.limit),
             "boom_to_wire": Value(lifts[-1][1], "length", "from the boom, straight up under the wire, to the wire", places=1),
             "bucket_at_60": Value(SWING_DISTANCE(standoff=away, max_reach=reach.si, swing=SIXTY.si), "length",
                                   "from the teeth to the wire, at the swing worked here", places=1),
