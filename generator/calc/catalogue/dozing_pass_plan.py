@@ -338,6 +338,12 @@ def setting(given: Mapping[str, Quantity | str], tables: Tables) -> Setting:
             "plan a slot no deeper than the blade's height, and a second slot below it later",
             about=("slot_depth", "blade_height"),
         )
+    if "blade_width" in given and si("blade_width") > si("slot_width") * (1 + 1e-9):
+        raise CalculationError(
+            f"a blade {given['blade_width']} wide does not fit a slot {given['slot_width']} wide",
+            "plan the slot at least as wide as the blade, or take a narrower machine",
+            about=("blade_width", "slot_width"),
+        )
     if "open_carry" in given:
         open_carry = si("open_carry")
     else:
@@ -457,6 +463,8 @@ PASS_PLAN = Procedure(
         *SLOT,
         Input("blade_height", "H", "length", "the height of the blade", low="0.5 ft", high="12 ft",
               example_us="4 ft", example_metric="1.3 m"),
+        Input("blade_width", "B", "length", "the width of the blade; left out, whether it fits the slot is not looked at",
+              low="2 ft", high="40 ft", default="", example_us="12 ft", example_metric="4 m"),
         BLADE_LOAD,
         SWELL,
         Input("spoil_ratio", "r", "ratio", "the spoil ramp's run for each one of rise", low="1:1",
