@@ -129,13 +129,14 @@ def _drawings(browser: Any, web: Path) -> bytes:
 
 
 def _first_drawings(lessons: Iterable[Path]) -> Iterable[str]:
+    """The first drawing of each lesson; of a pair the right way, of a scene in steps its last one."""
+    svg = r'.*?(<svg xmlns[^>]* class="drawing".*?</svg>)'
     for lesson in lessons:
-        # a scene in steps shows its last one
-        found = re.search(
-            r'<figure class="sw-drawing[^>]*>.*?(<svg xmlns[^>]* class="drawing".*?</svg>)', lesson.read_text("utf-8"), re.DOTALL
-        )
-        if found:
-            yield found[1]
+        html = lesson.read_text("utf-8")
+        for figure in (r'<figure class="sw-drawing[^>]* data-way="right">', '<figure class="sw-drawing[^>]*>'):
+            if found := re.search(figure + svg, html, re.DOTALL):
+                yield found[1]
+                break
 
 
 def _taken(page: Any, *, whole: bool = False) -> bytes:
