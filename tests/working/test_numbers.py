@@ -497,12 +497,12 @@ def test_a_line_names_eight_places_at_most_and_each_once(site: JobSite) -> None:
         "less": {"calculation": "soil.load_factor", "swell": "more"},
         "more": {"calculation": "soil.swell_from_weights", "bank_density": "material.bank_density", "loose_density": "material.loose"},
     }
-    # what is said is that the loose weight is out of range: the ninth place comes forward (so does a factor called weight)
+    # what is said is that the loose weight is out of range: the eighth place comes forward
     earth = replace(EARTH, values={**EARTH.values, "loose": figure("1 lb/yd3", "density")})
     here = with_job(site, **{f"{n}_part": figure("0.9", "factor") for n in inputs})
     found = refused(here, raw, "all", replace(ALL, material=earth))
     assert found == (
-        "settings.yml:job.weight_part (0.9)", "materials.csv:4:loose (1 lb/yd³)", *(f"settings.yml:job.{n}_part (0.9)" for n in inputs[:-1]),
+        "materials.csv:4:loose (1 lb/yd³)", *(f"settings.yml:job.{n}_part (0.9)" for n in inputs),
     )  # fmt: skip
     # the same figure for two inputs is one place, and said where either is
     twice = {"g": {"calculation": "grade.percent", "rise": "job.level", "run": "job.level"},

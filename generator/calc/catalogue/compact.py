@@ -156,7 +156,7 @@ BACKFILL_LAYERS = Procedure(
         Input("bottom_width", "b", "length", "the width of the trench, its walls upright", low="0.3 ft", high="20 ft",
               example_us="1.5 ft", example_metric="0.45 m"),
         Input("length", "L", "length", "the length of the trench", low="1 ft", high="20000 ft", example_us="60 ft", example_metric="18 m"),
-        Input("blade_load", "V_blade", "loose_volume", "what a push of the blade carries", low="0.005 yd3", high="50 yd3",
+        Input("blade_load", "V_blade", "loose_volume", "what a push of the blade carries", low="0.005 yd3", high="80 yd3",
               example_us="0.1 yd3", example_metric="0.08 m3"),
     ),
     source=PACKED_SHARE.source,

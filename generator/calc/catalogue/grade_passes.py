@@ -13,7 +13,7 @@ from generator.units.table import System
 DERIVED = Source(None, "geometry of an even slope", "derived")
 
 HEIGHT = Input(
-    "rise", "h", "length", "the height of the slope", low="0.5 ft", high="1000 ft", example_us="20 ft", example_metric="6 m",
+    "rise", "h", "length", "the height of the slope", low="0.1 ft", high="1000 ft", example_us="20 ft", example_metric="6 m",
 )  # fmt: skip
 MOST_DEPTH = Input(
     "most_depth", "d_most", "length", "the most that one lift may be deep; the blade's height at most", low="0.3 ft", high="20 ft",
