@@ -6,6 +6,9 @@
  *
  * The search runs in a worker, and the theme sends it what is typed as {type: 2, data: words}. Here
  * those messages pass by on their way. Were they of another shape, the search would do without this.
+ *
+ * The search's index, the heaviest file of all, is held back until somebody turns to the search: the
+ * theme would fetch it with every first page. Were it to ask another way, it would come at once.
  * Runs before the theme's script and after iframe-worker.js, which is the worker on file://.
  */
 (function () {
@@ -113,6 +116,26 @@
     if (send) { send({ type: QUERY, data: now }); }
     tell(now);
   }
+
+  var waiting = /** @type {(() => void)[]} */ ([]), wanted = new URLSearchParams(window.location.search).has("q");
+  function turnedTo(e) {
+    if (wanted || !(e.target instanceof Element) || !e.target.matches(".md-search__input, #__search")) { return; }
+    wanted = true;
+    waiting.splice(0).forEach(function (go) { go(); });
+  }
+  document.addEventListener("focusin", turnedTo);
+  document.addEventListener("change", turnedTo); // the theme opens the search with a box that is ticked
+  var open = /** @type {any} */ (XMLHttpRequest.prototype.open);
+  XMLHttpRequest.prototype.open = /** @type {any} */ (function () {
+    var request = /** @type {any} */ (this);
+    if (/\/search\/search_index\.json$/.test(String(arguments[1]))) {
+      request.send = function () {
+        var go = function () { XMLHttpRequest.prototype.send.call(request); };
+        if (wanted) { go(); } else { waiting.push(go); }
+      };
+    }
+    return open.apply(request, arguments);
+  });
 
   var Real = window.Worker;
   if (!Real) { return; }

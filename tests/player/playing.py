@@ -7,9 +7,9 @@ from typing import Any, cast
 
 from playwright.sync_api import Locator, Page
 
-from tests.player.pages import quiz
+from tests.player.pages import pool
 
-QUESTIONS = {q["id"]: q for q in quiz()["questions"]}
+QUESTIONS = {q["id"]: q for q in pool()["questions"]}  # of every page: the pool holds those of quiz() too
 
 
 # Visible, as a person sees it: a hidden or disabled button cannot be pressed.

@@ -15,7 +15,6 @@ from tests.player.slips import read_slip
 Opener = Callable[..., Player]
 SETS = pool()["sets"]
 IDS = [q["id"] for q in pool()["questions"]]
-QUESTIONS.update({q["id"]: q for q in pool()["questions"]})
 
 
 def asked(p: Player) -> list[str]:

@@ -18,10 +18,11 @@ from generator.cli.main import main
 from generator.publish.build import KEPT, Problems, build
 from generator.publish.headers import inline_scripts, policy
 from generator.publish.manifest import write_manifest
+from tests.publish.reading import answer_one
 from tests.publish.webserver import UNDER, Nginx, nginx
 
 PAGE_LIMIT = 100_000  # bytes of one page as compressed for the wire, without the shared files
-FIRST_VIEW_LIMIT = 310_000  # all that a first visit to a lesson asks for, compressed
+FIRST_VIEW_LIMIT = 260_000  # all that a first visit to a lesson asks for, compressed; the search comes when it is opened
 LESSON = "lessons/bench-height.html"
 
 
@@ -50,10 +51,7 @@ def _use_it(page: Any, base: str) -> None:
     assert page.locator("seatwork-panel .sw-panel-result").inner_text() != before
     page.locator(".sq-pick").select_option(index=1)
     page.locator(".sq-enter .sq-main").click()
-    question = page.locator("fieldset.sq:visible")
-    question.locator("input:visible").first.fill("3.5")
-    page.locator("seatwork-quiz button:visible", has_text="Check").first.click()
-    assert question.locator(".sq-feedback").inner_text()
+    assert answer_one(page)
     page.goto(f"{base}sheets/bench-height.html")
     page.get_by_role("button", name="metres, kilograms").click()
     assert page.locator(".si").first.is_visible()
@@ -133,20 +131,27 @@ def test_inline_scripts_are_found_as_a_browser_runs_them(tmp_path: Path) -> None
     assert set(re.findall(r"'sha256-([^']+)'", policy(tmp_path))) == wanted
 
 
-def test_every_page_and_a_first_view_are_light(demo: Path, server: Nginx, browser: Any) -> None:
+def test_every_page_and_a_first_view_are_light(demo: Path, browser: Any, tmp_path: Path) -> None:
     web = demo / "out/web"
     sizes = {p.relative_to(web).as_posix(): len(gzip.compress(p.read_bytes(), 6)) for p in web.rglob("*.html")}
     assert {n: s for n, s in sizes.items() if s > PAGE_LIMIT} == {}
     heaviest = max((n for n in sizes if n.startswith("lessons/")), key=lambda n: sizes[n])
-    before = len(server.answered())
     context = browser.new_context(service_workers="block")  # it comes after the first view
-    page = context.new_page()
-    page.goto(f"{server.address}/{heaviest}", wait_until="networkidle")
-    context.close()
-    page_sent = server.answered()[before:]
-    assert f"/{heaviest}" in {path for path, _, _ in page_sent}
-    assert "/search/search_index.json" in {path for path, _, _ in page_sent}
-    assert sum(size for _, _, size in page_sent) < FIRST_VIEW_LIMIT, page_sent
+    # a server of its own: the workers of pages opened before go on keeping the handbook for a while
+    with nginx(web, demo / "out/headers", tmp_path / "nginx") as server:
+        page = context.new_page()
+        page.goto(f"{server.address}/{heaviest}", wait_until="networkidle")
+        page_sent = server.answered()
+        assert f"/{heaviest}" in {path for path, _, _ in page_sent}
+        assert not {path for path, _, _ in page_sent if path.startswith("/search/")}
+        assert sum(size for _, _, size in page_sent) < FIRST_VIEW_LIMIT, page_sent
+        with page.expect_response("**/search/search_index.json"):  # the heaviest file comes when the search is opened
+            page.locator("input.md-search__input").focus()
+        page.keyboard.type("bench")
+        page.wait_for_selector(".md-search-result__item a[href*='bench-height']", timeout=15_000)
+        page.goto(f"{server.address}/index.html?q=bench")  # or when the address asks
+        page.wait_for_selector(".md-search-result__item a[href*='bench-height']", timeout=15_000)
+        context.close()
 
 
 def test_what_no_page_asks_for_is_not_published(demo: Path) -> None:
