@@ -93,25 +93,28 @@ def test_picking_a_machine_changes_the_lesson_and_its_sheet(demo: Path, browser:
     page.on("pageerror", lambda e: faults.append(str(e)))
     page.goto((demo / "out/web/lessons/bench-height.html").as_uri())
     assert not page.locator(".sw-shows").is_visible()
-    stick = page.locator('[data-piece="n machine.stick_length"]').first
-    assert stick.inner_text() == "10 ft"
+    bench = page.locator('[data-piece="n bench"]').first  # as high as the stick is long
+    assert bench.inner_text() == "10 ft"
     page.locator(".sw-mine > summary").click()
     page.locator('[data-machine="E-1"]').click()
     said = page.locator(".sw-shows [role=status]")
     said.get_by_text("Worked for your machine, E-1 Middle excavator").wait_for()
-    assert stick.inner_text() == "9.5 ft"  # machines.csv
-    assert "9.5 ft" in page.locator('[data-piece="drawing drawing"]').inner_text()
-    assert "E-1 Middle excavator" in page.locator('[data-piece="drawing drawing"] figcaption').inner_text()
-    stick.locator("button:visible").click()
-    assert "column stick_length" in page.locator("[popover]:popover-open").inner_text()
+    assert bench.inner_text() == "9.5 ft"  # machines.csv
+    bench.locator("button:visible").click()
+    opened = page.locator("[popover]:popover-open").inner_text()
+    assert "as the stick is long" in opened and "9.5" in opened and "10" not in opened
     page.keyboard.press("Escape")
     page.locator(".sw-shows button").click()
-    assert stick.inner_text() == "10 ft" and "Shown as printed" in said.inner_text()
+    assert bench.inner_text() == "10 ft" and "Shown as printed" in said.inner_text()
     page.locator(".sw-shows button").click()
-    assert stick.inner_text() == "9.5 ft"
+    assert bench.inner_text() == "9.5 ft"
     page.locator("a[data-sheet]").first.click()
     page.get_by_text("Worked for E-1 Middle excavator.").wait_for()
     assert "For the E-1 Middle excavator" in page.locator("body").inner_text()
+    page.goto((demo / "out/web/lessons/side-slope-limits.html").as_uri())
+    picture = page.locator('[data-piece="drawing drawing"]')
+    picture.get_by_text("Gauge 7.8 ft", exact=True).wait_for()  # machines.csv; 6.5 ft of the dozer that the page is printed for
+    assert "E-1 Middle excavator" in picture.locator("figcaption").inner_text() and "6.5 ft" not in picture.inner_text()
     page.goto((demo / "out/web/lessons/slot-front-to-back.html").as_uri())
     assert said.inner_text() == "This lesson is about dozers. It is worked for D-1 Middle dozer."
     page.evaluate(f"localStorage.setItem('{MACHINES}', '[\"D-3\"]')")
