@@ -34,7 +34,7 @@ from generator.source.problem import Refusal
 from generator.units.quantity import Quantity, natural, places_for, shown, to_places, trimmed
 from generator.units.table import SYSTEMS, System
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem, PictureLeftOut
-from generator.working.explain import Explained, Shown, as_html, column_unit, value_figure
+from generator.working.explain import Explained, Shown, as_html, cell_figure
 from generator.working.ledger import SCALE, Entry, Ledger
 from generator.working.numbers import Context, Found, Numbers
 
@@ -557,10 +557,7 @@ class LessonPage:
             if isinstance(block, Rows) and (not table or slug(block.title) == table):
                 for i, c in enumerate(block.columns):
                     if slug(c.heading) == of_table:
-                        return [
-                            Measure(float(r[i]), *(str(value_figure(float(r[i]), c.kind, column_unit(c, s), c.places)) for s in SYSTEMS))
-                            for r in block.rows
-                        ]
+                        return [Measure(float(r[i]), *(str(cell_figure(float(r[i]), c, s)) for s in SYSTEMS)) for r in block.rows]
         raise NumberProblem(f"'{name}' has no column '{heading}'", "look at its working for the headings")
 
     def _enter_step(self, name: str, heading: str, measure: Measure) -> None:

@@ -33,7 +33,8 @@ class Applied:
 class Column:
     """A column of :class:`Rows`: heading, kind of its SI values, and the units it prints in.
 
-    Text columns have the kind ``text``.
+    Text columns have the kind ``text``. The cells of one with a ``limit`` are printed as its results
+    are: to three digits, a most rounded down and a least up.
     """
 
     heading: str
@@ -42,6 +43,7 @@ class Column:
     metric: str | None = None
     places: int | None = None
     total: bool = False
+    limit: Limit = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -273,8 +273,15 @@ def cell_text(value: float | str, column: Column, system: System) -> str:
     """A cell's figure without its unit (which the heading names)."""
     if isinstance(value, str) or column.kind == "text":
         return str(value)
-    figure = value_figure(float(value), column.kind, column_unit(column, system), column.places)
-    return shown(figure.figure, "1")
+    return shown(cell_figure(float(value), column, system).figure, "1")
+
+
+def cell_figure(si: float, column: Column, system: System) -> Quantity:
+    """A cell's SI value as the figure it prints."""
+    unit = column_unit(column, system)
+    if column.limit:
+        return printed_value(si, column.kind, unit, column.places, column.limit)
+    return value_figure(si, column.kind, unit, column.places)
 
 
 def heading_text(column: Column, system: System) -> str:

@@ -90,7 +90,12 @@ def test_a_result_is_nothing_or_more_unless_below_zero_means_something() -> None
 
 def told(column: Column) -> str:
     decimals = f", {column.places} decimals" if column.places is not None else ""
-    return f"{column.heading} {column.kind}".strip() + decimals + (", added up" if column.total else "")
+    return (
+        f"{column.heading} {column.kind}".strip()
+        + decimals
+        + (", added up" if column.total else "")
+        + (f", a {column.limit}" if column.limit else "")
+    )
 
 
 @pytest.mark.parametrize("id_", PROCEDURES)

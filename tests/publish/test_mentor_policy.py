@@ -15,6 +15,7 @@ from generator.book.guard import guarded
 from generator.publish import build as building
 from generator.publish.paper import write_papers
 from generator.records import report
+from generator.records.demo_class import count_of
 from generator.records.readiness import readiness
 from tests.publish.dying import copied
 from tests.records.small import a_result, marking, put, small_site, tallied
@@ -38,7 +39,7 @@ def built(folder: Path, *, planted: bool) -> Path:
         building.build(site, lambda _: None)
         write_papers(site, ["bench-height"], ["P-01"], 1, None)
         put(site, "bad.json", "{")
-        put(site, "a.json", a_result(site, rights=(True,) * len(marking(site).questions)))
+        put(site, "a.json", a_result(site, rights=(True,) * count_of(marking(site))))
         report.write(readiness(read(site), tallied(site)), site / "out/mentor/records")
     mentor = site / "out/mentor"
     for end in (".html", "-key.html"):

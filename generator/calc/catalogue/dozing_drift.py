@@ -39,7 +39,7 @@ ONE_TRACK_PUSH = Formula(
     title="Push that one track can hold",
     words="Half of the weight stands on it, times the grip of the ground.",
     written="mass * gravity * traction / 2",
-    result=Output("F_one", "force", "push that one track holds at most"),
+    result=Output("F_one", "force", "push that one track holds at most", limit="most"),
     inputs=(
         Input("mass", "m", "mass", "the mass of the machine", low="500 lb", high="400000 lb", work_metric="t", example_us="45000 lb", example_metric="20 t"),
         Input("traction", "c", "factor", "the grip of the tracks on this ground, as a part of the weight", low="0.05", high="1.3",
@@ -88,8 +88,8 @@ def _drift_plan(inputs: Mapping[str, Quantity | str], system: System, tables: Ta
     return Outcome(
         "one_push",
         {
-            "one_push": Value(min(s.braked_push for s in rows), "force", ONE_TRACK_PUSH.result.meaning),
-            "both_push": Value(sum(s.tilted_push for s in rows) / len(rows), "force", "push that both tracks hold at most"),
+            "one_push": Value(min(s.braked_push for s in rows), "force", ONE_TRACK_PUSH.result.meaning, limit="most"),
+            "both_push": Value(sum(s.tilted_push for s in rows) / len(rows), "force", "push that both tracks hold at most", limit="most"),
             "braked": Value(sum(s.braked_push != s.tilted_push for s in rows), "count", "times one track is braked",
                             rounding="as counted"),
             "most_off": Value(max(s.off for s in rows), "length", "farthest off the line"),
@@ -111,8 +111,8 @@ def _drift_plan(inputs: Mapping[str, Quantity | str], system: System, tables: Ta
                     Column("Along the line", "length"),
                     Column("Off the line", "length"),
                     Column("Corner lower by", "length", us="in", metric="mm"),
-                    Column("Push held with the blade tilted", "force"),
-                    Column("Push held with one track braked", "force"),
+                    Column("Push held with the blade tilted", "force", limit="most"),
+                    Column("Push held with one track braked", "force", limit="most"),
                 ),
                 rows,
             ),
