@@ -273,7 +273,7 @@
     }
     function left() { if (!document.fullscreenElement) { leave(); } }
 
-    var back = document.activeElement;
+    var back = /** @type {HTMLElement | null} */ (document.activeElement);
     var play = button("▶ Play", "", function () { var now = scene(); if (now.timer) { now.stop(); } else { now.start(); } });
     bar.append(button("◀ Back", "", function () { on(-1); }), play, button("Next ▶", "sw-wall-next", function () { on(1); }));
     if (pair) {
