@@ -246,7 +246,9 @@ def test_one_slot_has_one_sum(demo: Path) -> None:
     pages = set()
     for n in _numbers(demo):
         if n["calculation"] == "dozing.pass_plan":
-            given.setdefault(n["place"].partition(": ")[2], set()).add(json.dumps(n["inputs"]["us"], sort_keys=True))
+            # the width of the blade is only held against that of the slot
+            figures = {k: v for k, v in n["inputs"]["us"].items() if k != "blade_width"}
+            given.setdefault(n["place"].partition(": ")[2], set()).add(json.dumps(figures, sort_keys=True))
             pages.add(n["page"])
     assert len(pages) >= 2
-    assert all(len(figures) == 1 for figures in given.values()), given
+    assert all(len(found) == 1 for found in given.values()), given
