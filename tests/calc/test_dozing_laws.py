@@ -581,7 +581,8 @@ def test_worked_by_hand_in_both_systems_and_the_same(id: str, system: System, ti
         working = worked(f, full, system)
     except CalculationError:
         return  # a figure at the edge of its range
-    assert working.result.si == pytest.approx(working.exact, rel=6e-3)
+    # three digits are worth half a percent, and twice that where all are rounded to one side
+    assert working.result.si == pytest.approx(working.exact, rel=1.005e-2 if f.result.limit else 6e-3)
     elsewhere = {n: other_system(q) for n, q in full.items()}
     assert f.value(elsewhere) == pytest.approx(working.exact, rel=1e-9)
 
