@@ -42,6 +42,11 @@ def plain(text: str) -> str:
     return " ".join(unescape(_TAGS.sub("", _BLANK.sub("…", text))).split())
 
 
+def fits(free: Iterable[Sequence[int]], item: int, place: int) -> bool:
+    """Whether an item of an order question may stand in a place: its own, or one of those it may change with."""
+    return item == place or any(item in group and place in group for group in free)
+
+
 def question_marking(data: Mapping[str, Any], labels: Sequence[str]) -> dict[str, Any]:
     """How one question is marked: of the page's data, only what marking needs.
 

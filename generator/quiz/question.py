@@ -11,6 +11,7 @@ from typing import Any, Literal
 
 from generator.calc.expression import Node, names_in, tree_of, written_expression
 from generator.drawing.spec import DrawingSpec, read_drawing
+from generator.quiz.edition import fits
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal
 from generator.source.yamltext import line_of, load_yaml
@@ -145,7 +146,7 @@ class Question:
 
     def fits(self, item: int, place: int) -> bool:
         """Whether an item of an order question may stand in a place: its own, or one of those it may change with."""
-        return item == place or any(item in group and place in group for group in self.free)
+        return fits(self.free, item, place)
 
     @property
     def computed(self) -> bool:

@@ -73,7 +73,7 @@ def result_file(
     answers = []
     at = started
     drawn = rng.randrange(len(lesson.sets)) if lesson.sets else None
-    for q, right in zip(questions_of(lesson, drawn), rights, strict=True):
+    for q, right in zip(lesson.asked(drawn), rights, strict=True):
         at += timedelta(seconds=rng.randint(20, 90))
         variant = rng.randrange(len(q["variants"]))
         answers.append({
@@ -91,14 +91,9 @@ def result_file(
     return file | {"check": check_of(file)}
 
 
-def questions_of(lesson: LessonMarking, drawn: int | None) -> tuple[Mapping[str, Any], ...]:
-    """The questions of one set of a lesson, or all of them."""
-    return lesson.questions if drawn is None else tuple(lesson.questions[i] for i in lesson.sets[drawn])
-
-
 def count_of(lesson: LessonMarking) -> int:
     """How many questions a try asks."""
-    return len(lesson.sets[0] if lesson.sets else lesson.questions)
+    return len(lesson.asked(0 if lesson.sets else None))
 
 
 def slip_code(file: Mapping[str, Any], lesson: LessonMarking) -> str:  # noqa: C901  the layout reads in its order
@@ -124,7 +119,7 @@ def slip_code(file: Mapping[str, Any], lesson: LessonMarking) -> str:  # noqa: C
     finished = datetime.fromisoformat(file["finished"][:-1]).replace(tzinfo=UTC)
     put(int((finished - datetime(2020, 1, 1, tzinfo=UTC)).total_seconds() // 60), 25)
     put(len(file["answers"]), 6)
-    for a, q in zip(file["answers"], questions_of(lesson, drawn), strict=True):
+    for a, q in zip(file["answers"], lesson.asked(drawn), strict=True):
         put(a["units"] == "metric", 1)
         put(KINDS.index(q["kind"]), 3)
         put(a["variant"], 8)

@@ -34,6 +34,10 @@ class LessonMarking:
     ledger: Path  # where the numbers of these figures stand
     sets: tuple[tuple[int, ...], ...] = ()  # which questions a try may ask, by place; without any it asks all
 
+    def asked(self, drawn: int | None) -> tuple[Mapping[str, Any], ...]:
+        """The questions of a try: those of set ``drawn``, or all of them."""
+        return self.questions if drawn is None else tuple(self.questions[i] for i in self.sets[drawn])
+
 
 @dataclass(frozen=True, slots=True)
 class Change:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from generator.quiz.edition import fits
 from generator.records.answers import NotAFigure, figure_for, within
 from generator.records.editions import LessonMarking
 from generator.records.flags import Refused
@@ -78,10 +79,9 @@ def asked_in(result: Result, lesson: LessonMarking) -> tuple[Mapping[str, Any], 
     if not lesson.sets:
         if result.set is not None:
             raise Refused("altered", "it names a set, and this lesson asks all its questions", _AGAIN, result.crew, result.lesson)
-        return lesson.questions
-    if result.set is None or result.set >= len(lesson.sets):
+    elif result.set is None or result.set >= len(lesson.sets):
         raise Refused("altered", "it does not say which of the lesson's questions it was asked", _AGAIN, result.crew, result.lesson)
-    return tuple(lesson.questions[i] for i in lesson.sets[result.set])
+    return lesson.asked(result.set)
 
 
 def mark_answer(given: Given, q: Mapping[str, Any]) -> MarkedAnswer:
@@ -118,7 +118,7 @@ def _picked(given: Given, q: Mapping[str, Any], variant: Mapping[str, Any]) -> M
     if q["kind"] == "order":
         if len(picked) != count:
             raise Refused("altered", f"question {q['id']} asks for all items in order", _AGAIN)
-        places = [fits(q, item, place) for place, item in enumerate(picked)]
+        places = [fits(q.get("free", ()), item, place) for place, item in enumerate(picked)]
         if all(places):
             return MarkedAnswer(q["id"], True, "")
         place = places.index(False)
@@ -135,11 +135,6 @@ def _picked(given: Given, q: Mapping[str, Any], variant: Mapping[str, Any]) -> M
     # where a drawing is asked about in several ways, the spot alone tells nothing
     asked = f" (asked: {variant['ask']})" if "ask" in variant else ""
     return MarkedAnswer(q["id"], False, _label(q, picked[0]) + asked)
-
-
-def fits(q: Mapping[str, Any], item: int, place: int) -> bool:
-    """Whether an item of an order question may stand in a place: its own, or one of those it may change with."""
-    return item == place or any(item in group and place in group for group in q.get("free", ()))
 
 
 def _label(q: Mapping[str, Any], index: int) -> str:

@@ -13,7 +13,7 @@ import pytest
 
 from generator.jobsite.reader import read
 from generator.records.answers import KEYS, NotAFigure, figure_for, read_typed
-from generator.records.demo_class import an_answer, count_of, questions_of, result_file, slip_code
+from generator.records.demo_class import an_answer, count_of, result_file, slip_code
 from generator.records.editions import LessonMarking, load_editions
 from generator.records.flags import Refused
 from generator.records.mark import mark, mark_answer
@@ -171,7 +171,7 @@ def test_a_try_on_the_real_page_is_handed_in_and_marked_alike(
     rng = random.Random("real page")
     plan: dict[str, bool] = {}
     drawn = bench.evaluate("() => document.querySelector('seatwork-quiz').run().set")
-    asked = questions_of(lesson, drawn)
+    asked = lesson.asked(drawn)
     assert len(asked) == count_of(lesson) == 8 < len(lesson.questions)  # the lesson has more than a try asks
     for i, q in enumerate(asked):
         item = bench.evaluate("i => { const quiz = document.querySelector('seatwork-quiz'); return quiz.run().items[i]; }", i)
