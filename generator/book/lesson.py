@@ -69,6 +69,12 @@ class Lesson:
     body_line: int = 1  # line of the file the body starts on
 
     @property
+    def picture(self) -> DrawingSpec | None:
+        """The picture that stands for the lesson: its drawing, else its first one. Of a pair never the wrong way."""
+        right = (pair.right.picture for pair in self.ways.values())
+        return self.drawing or next(iter((*self.drawings.values(), *self.steps.values(), *right)), None)
+
+    @property
     def all_drawings(self) -> tuple[DrawingSpec, ...]:
         """Its drawing, those under ``drawings:`` and ``steps:``, and both sides of each of ``ways:``."""
         sides = (side.picture for pair in self.ways.values() for side in pair.sides)

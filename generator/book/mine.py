@@ -16,7 +16,7 @@ from collections.abc import Iterable, Mapping
 from html import escape
 from typing import Any
 
-from generator.book.page import LessonPage, rows_about
+from generator.book.page import LessonPage, references, rows_about
 from generator.book.scene import LawsBroken
 from generator.book.sheet import tailgate
 from generator.book.words import row_head, safe
@@ -56,7 +56,7 @@ def _speaks_of(page: LessonPage, noted: Iterable[str], head: str) -> bool:
             return True
         refs = [ref]
         if what == "drawing" and (spec := page.drawing_spec(ref)) is not None:
-            refs = [*spec.references, *re.findall(r"(?:machine|truck)[.][a-z_]+", spec.caption or "")]
+            refs = references(spec)
         if page.rests_on_a_row(refs, frozenset({head})):
             return True
     return False
@@ -145,16 +145,17 @@ def picture_file(lesson: str) -> str:
 
 
 def picture(page: LessonPage, ledger: Ledger) -> dict[str, str]:
-    """The first drawing of a lesson, for the first page to show what comes next; nothing where it has none."""
+    """A lesson's picture, for the first page to show what comes next; nothing where it has none."""
     lesson = page.lesson
-    spec = lesson.drawing or next(iter(lesson.all_drawings), None)
+    spec = lesson.picture
     if spec is None:
         return {}
     name = picture_file(lesson.id)
     other = page.on_page(name)
     other.ledger = Ledger()
     try:
-        svg = other.scene(spec, f"{lesson.id}-next")
+        _, film = other.picture(spec)
+        svg = other.scene(spec, f"{lesson.id}-next", len(film.frames) if film else None)  # in steps, the work done
     except (Refusals, Refusal):
         return {}  # told where the lesson itself is drawn
     ledger.entries.extend(other.ledger.entries)

@@ -44,7 +44,7 @@ _IDENT = "drawing-of-page"
 _NUMBER, _WORD = "Where this number comes from", "What this word means"
 _NOT_A_LIMIT = re.compile(r"( \(not [^()]*\))$")  # the caution behind a stability result may wrap
 ROWS = frozenset({"machine", "truck"})  # what a reader can pick
-_ROWS_NAMED = re.compile(r"\b(?:machine|truck)[.]|\bn\(")
+_IN_WORDS = re.compile(r"\b(?:machine|truck)[.][a-z_]+|\bn\(\s*['\"]([^'\"]+)['\"]")  # what a text names of a row, and the numbers it calls
 _FIGURE = re.compile(r"^[−-]?\d[\d,.]*")
 PLURAL = {
     "dozer": "dozers", "excavator": "excavators", "compact excavator": "compact excavators",
@@ -171,6 +171,7 @@ class LessonPage:
         to_do = list(refs)
         while to_do:
             ref = to_do.pop()
+            ref = share[2] if (share := _SHARE.fullmatch(ref)) else ref
             head, _, rest = ref.partition(".")
             if head in {"value", "words", "text"}:  # of a drawing's arguments
                 to_do += re.findall(r"[a-z_]+(?:[.][a-z_]+)*", rest)
@@ -350,8 +351,7 @@ class LessonPage:
         spec = self.drawing_spec(name)
         if spec is None:
             raise NumberProblem(f"the lesson has no drawing '{name}'", "add it to the front matter")
-        rests = self.rests_on_a_row(spec.references) or bool(_ROWS_NAMED.search(spec.caption or ""))
-        return self._piece(f"drawing {name}", rests, lambda: self._drawing(spec, name), "div")
+        return self._piece(f"drawing {name}", self.rests_on_a_row(references(spec)), lambda: self._drawing(spec, name), "div")
 
     def drawing_spec(self, name: str) -> DrawingSpec | None:
         """What the front matter says of a drawing; None where it has none of the name."""
@@ -367,7 +367,7 @@ class LessonPage:
         spec = self.lesson.steps.get(name)
         if spec is None:
             raise NumberProblem(f"the lesson has no scene in steps '{name}'", "add it under 'steps:' in the front matter")
-        return f"\n\n{self._as_it_is(lambda: self._figure(spec, f'{self.lesson.id}-{name}'), [spec])}\n\n"
+        return f"\n\n{self._as_it_is(lambda: self._figure(spec, f'{self.lesson.id}-{name}'), references(spec))}\n\n"
 
     def ways(self, name: str) -> str:
         """The wrong way beside the right one, from an entry of ``ways:``."""
@@ -382,9 +382,10 @@ class LessonPage:
             ]
             return pair_html(figures, self.words(pair.cost), pair.first)
 
-        return f"\n\n{self._as_it_is(made, [side.picture for side in pair.sides])}\n\n"
+        refs = [ref for side in pair.sides for ref in references(side.picture, side.says)]
+        return f"\n\n{self._as_it_is(made, [*refs, *in_words(pair.cost)])}\n\n"
 
-    def _as_it_is(self, made: Callable[[], str], specs: Sequence[DrawingSpec]) -> str:
+    def _as_it_is(self, made: Callable[[], str], refs: Sequence[str]) -> str:
         """A part of the body that stays that of this machine, whatever the reader picks, and says so.
 
         Scenes in steps would make the file of each machine many times as large. One that is left out
@@ -397,7 +398,7 @@ class LessonPage:
             return instead_html(e.problem.reason)
         finally:
             self.noted = noted
-        named = [r for r in ("machine", "truck") if self.rests_on_a_row((ref for spec in specs for ref in spec.references), frozenset({r}))]
+        named = [r for r in ("machine", "truck") if self.rests_on_a_row(refs, frozenset({r}))]
         rows = [row for r in named if (row := getattr(self.context, r)) is not None]
         whose = " and the ".join(safe(row.name) for row in rows)
         return f'{html}<p class="sw-note sw-worked-for">Drawn for the {whose}.</p>' if rows else html
@@ -652,6 +653,16 @@ class LessonPage:
     def name_of(self, row: str, part: str) -> str:
         """``{{ machine.name }}``: a word of one of :attr:`names`."""
         return self._piece(f"{row}.{part}", row in ROWS, lambda: str(getattr(self.names[row], part)), "span")
+
+
+def in_words(text: str) -> list[str]:
+    """The references a text holds: figures and names of a machine or truck, and the numbers it calls."""
+    return [m[1] or m[0] for m in _IN_WORDS.finditer(text)]
+
+
+def references(spec: DrawingSpec, says: str = "") -> list[str]:
+    """What a drawing rests on: what it is given, and what its caption and the words beside it name."""
+    return [*spec.references, *in_words(spec.caption or ""), *in_words(says)]
 
 
 def limits_set_by(site: JobSite) -> str:
