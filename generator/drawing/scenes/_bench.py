@@ -44,3 +44,12 @@ class Stand:
         square = abs(a - math.pi / 2) < 1e-6
         side = None if square else (long * math.sin(a) + pad * math.cos(a), (across - pad) * math.cos(a))
         return cls((long * math.sin(a) + across * math.cos(a)) / 2, side, long, across, pad, a)
+
+    def kept_behind(self, crest: float | None, bearing: float, out: float) -> float:
+        """How far out the ground is dug, of `out` at most: on a bench it lies behind the crest, and not under the tracks.
+
+        `crest` is how far the crest is square to the face, `bearing` that of the dug ground's far end; metres and radians.
+        """
+        if crest is None or math.cos(bearing) <= 0:
+            return out
+        return max(min(out, crest / math.cos(bearing)), 1.25 * math.hypot(self.length, self.width) / 2)

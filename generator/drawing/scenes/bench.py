@@ -98,9 +98,7 @@ def truck_places_film(
     far = max_reach.si - dig if max_reach else math.inf
     digs = [*side.digs, *rear.digs]
     spare = (dig_arc.si / count / 2 if dig_arc else 0.0) or 0.1
-    outer = 0.8 * r
-    if crest is not None and math.cos(max(digs) + spare) > 0:
-        outer = max(min(outer, crest / math.cos(max(digs) + spare)), 1.25 * math.hypot(stand.length, stand.width) / 2)
+    outer = stand.kept_behind(crest, max(digs) + spare, 0.8 * r)
     out = 0.85 * outer
     ahead, behind = truck_plan_reach(body, wide, build)
     arc = [

@@ -514,10 +514,7 @@ class _FromAbove:
         dumps = [(truck[0], truck[1] + body / 2 * (1 - (2 * k + 1) / count)) for k in places]
         bearings = [math.atan2(p[1], p[0]) - angle.si for p, angle in zip(dumps, swings, strict=True)]
         high = max(bearings) + 0.14
-        # on a bench the ground that is dug lies behind the crest
-        outer = 0.93 * r
-        if crest is not None and math.cos(high) > 0:
-            outer = max(min(outer, crest / math.cos(high)), 1.25 * math.hypot(stand.length, stand.width) / 2)
+        outer = stand.kept_behind(crest, high, 0.93 * r)
         return cls(
             r, body, wide, b, stand, tail_radius.si if tail_radius else 0.85 * stand.length,
             bucket_length.si if bucket_length else 0.35 * stand.length, crest, fall_zone.si if fall_zone else 0.0,
