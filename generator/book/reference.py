@@ -24,7 +24,9 @@ from generator.working.printing import symbol_mathml
 TITLES = {
     "grade": "Grades", "soil": "Bank, loose, compacted", "dozing": "Dozing", "loading": "Loading trucks",
     "slopes": "Slopes and tipping", "trench": "Trenches", "lines": "Power lines and buried lines",
-    "wear": "Wear", "compact": "Compact excavators",
+    "wear": "Wear", "compact": "Compact excavators", "daily": "Checks of the day", "seeing": "Seeing people",
+    "hauling": "Haul roads and tips", "lifting": "Lifting with the bucket", "placing": "Placing and compacting",
+    "moving": "Moving a machine", "instruments": "Instruments",
 }  # fmt: skip
 # what a reader types is looked for in the lessons first: the site builder's search weighs these pages less
 _LAST_IN_SEARCH = "---\nsearch: {boost: 0.2}\n---\n\n"

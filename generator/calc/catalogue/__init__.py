@@ -11,7 +11,10 @@ from generator.units.errors import CalculationError
 
 Calculation = Formula | Procedure
 
-TOPICS = ("grade", "soil", "dozing", "loading", "slopes", "trench", "lines", "wear", "compact")
+TOPICS = (
+    "grade", "soil", "dozing", "loading", "slopes", "trench", "lines", "wear", "compact",
+    "daily", "seeing", "hauling", "lifting", "placing", "moving", "instruments",
+)  # fmt: skip
 
 
 @lru_cache(maxsize=1)
