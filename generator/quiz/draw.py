@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from html import escape
@@ -26,7 +26,7 @@ from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity, steady, to_places, trimmed
 from generator.units.table import SYSTEMS, System, convertible, from_si, to_si
 from generator.working.byhand import result_figure
-from generator.working.errors import NumberProblem
+from generator.working.errors import Lacking, NumberProblem
 from generator.working.explain import Explained
 from generator.working.numbers import Context, Numbers
 
@@ -77,6 +77,33 @@ class Drawer:
         """
         able = tuple(q for q in questions if all(self.rows(d.row) for d in q.draws if d.row is not None))
         return able or tuple(questions)
+
+    def lacking(self, question: Question) -> Lacking | None:
+        """The blank column for whose sake a question cannot be asked here; None where some row has all it takes."""
+        drawn = {_slot(d.row): d.row for d in question.draws if d.row is not None}
+        used = [d.of for d in question.draws if d.of]
+        used += [refs[0] for spec in question.numbers.values() for refs in spec.inputs.values() if len(refs) == 1]
+        wanted: dict[str, set[str]] = {}
+        for ref in used:
+            head, _, column = ref.partition(".")
+            if head in _ROW_FILES and column != "kind":
+                wanted.setdefault(head, set()).add(column)
+        for head, columns in wanted.items():
+            lead = getattr(self.lead, head)
+            rows = self.rows(drawn[head]) if head in drawn else [lead] if lead is not None else []
+            if found := self._blank(rows, columns, head):
+                return found
+        for kind, _, column in (d.around.rpartition(".") for d in question.draws if d.around):
+            if found := self._blank(self.rows(kind), {column}, _slot(kind)):
+                return found
+        return None
+
+    def _blank(self, rows: Sequence[Any], columns: Set[str], slot: str) -> Lacking | None:
+        if not rows or any(columns <= set(row.values) for row in rows):
+            return None
+        column = min(columns - set(rows[0].values))
+        file = _ROW_FILES[slot]
+        return Lacking(rows[0].name, column, self.site.table(file), rows[0].line, f"the table {file.removesuffix('.csv')}")
 
     def variants(self, question: Question, count: int, salt: str) -> list[dict[System, Drawn]]:
         """``count`` variants, no two alike in their figures where figures are drawn.
@@ -175,7 +202,7 @@ class Drawer:
         }  # fmt: skip
         for d in q.draws:
             if d.row is not None:
-                slot = d.row if d.row in {"truck", "material"} else "machine"
+                slot = _slot(d.row)
                 rows[slot] = rng.choice(self._fitting_rows(q, d.row, slot))
         context = Context(**rows)
         given: dict[str, Quantity] = {}
@@ -283,6 +310,14 @@ def accepted(right: Quantity, right_si: float, within: float, limit: Limit = "")
     low = exact - (unsafe if limit == "least" else margin)
     high = exact + (unsafe if limit == "most" else margin)
     return min(low, float(right.figure)), max(high, float(right.figure))
+
+
+_ROW_FILES = {"machine": "machines.csv", "truck": "trucks.csv", "material": "materials.csv"}
+
+
+def _slot(kind: str) -> str:
+    """Which row of a context a row of this kind is."""
+    return kind if kind in {"truck", "material"} else "machine"
 
 
 # units an answer may be typed in, by kind, first the ones people use

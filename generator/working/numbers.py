@@ -35,7 +35,7 @@ from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
 from generator.units.table import EITHER, KINDS, UNITS, System, find_unit, to_si
 from generator.working.byhand import result_figure
-from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
+from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NumberProblem
 from generator.working.explain import Explained, Shown, explain, explain_chain
 
 
@@ -402,7 +402,7 @@ class Numbers:
             if rest == "kind":
                 return Found(row.kind, f"{_TABLES[head]}, line {row.line}, column kind")
             if rest not in row.values:
-                raise DoesNotFit(f"{row.name} has no {rest}", f"fill it in in {_TABLES[head]}")
+                raise Lacking(row.name, rest, self.site.table(_TABLES[head].rpartition(" ")[2] + ".csv"), row.line, _TABLES[head])
             return Found(row.values[rest], f"{_TABLES[head]}, line {row.line}, column {rest}")
         if head in {"job", "limits"}:
             block = getattr(self.site.settings, head)
