@@ -18,6 +18,7 @@ from generator.calc.expression import quick
 from generator.calc.formula import Formula
 from generator.calc.procedure import Tables
 from generator.jobsite.cells import isolated
+from generator.jobsite.columns import may_be_blank
 from generator.jobsite.model import JobSite
 from generator.quiz.question import Draw, Question
 from generator.source.memo import Same
@@ -86,7 +87,7 @@ class Drawer:
         wanted: dict[str, set[str]] = {}
         for ref in used:
             head, _, column = ref.partition(".")
-            if head in _ROW_FILES and column != "kind":
+            if head in _SLOTS and column != "kind":
                 wanted.setdefault(head, set()).add(column)
         for head, columns in wanted.items():
             lead = getattr(self.lead, head)
@@ -101,9 +102,11 @@ class Drawer:
     def _blank(self, rows: Sequence[Any], columns: Set[str], slot: str) -> Lacking | None:
         if not rows or any(columns <= set(row.values) for row in rows):
             return None
-        column = min(columns - set(rows[0].values))
-        file = _ROW_FILES[slot]
-        return Lacking(rows[0].name, column, self.site.table(file), rows[0].line, f"the table {file.removesuffix('.csv')}")
+        row = rows[0]
+        column = next((c for c in sorted(columns - set(row.values)) if may_be_blank(c, row.kind)), None)
+        if column is None:
+            return None  # a column there is not, or not of this kind: told where the question is drawn
+        return Lacking(row.name, column, self.site.table(f"{slot}s.csv"), row.line, f"the table {slot}s")
 
     def variants(self, question: Question, count: int, salt: str) -> list[dict[System, Drawn]]:
         """``count`` variants, no two alike in their figures where figures are drawn.
@@ -312,7 +315,7 @@ def accepted(right: Quantity, right_si: float, within: float, limit: Limit = "")
     return min(low, float(right.figure)), max(high, float(right.figure))
 
 
-_ROW_FILES = {"machine": "machines.csv", "truck": "trucks.csv", "material": "materials.csv"}
+_SLOTS = ("machine", "truck", "material")
 
 
 def _slot(kind: str) -> str:
