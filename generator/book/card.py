@@ -11,7 +11,7 @@ from typing import Any
 from generator.book.content import Content
 from generator.book.foot import page_foot
 from generator.book.guard import guarded
-from generator.book.lesson import Lesson
+from generator.book.lesson import Lesson, in_order
 from generator.book.model import Card, CardTable
 from generator.book.page import LessonPage, limits_set_by, rows_about, with_row
 from generator.book.sheet import on_paper
@@ -192,7 +192,7 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
     page, with the headings on it again.
     """
     rows, lengths, others = [], [], False
-    for id_ in role.lessons:
+    for id_ in in_order(role.lessons, content.lessons):
         page = pages.get(id_)
         if page is None:
             continue

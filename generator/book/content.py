@@ -191,6 +191,7 @@ class _Reading:
                 ]
         for lesson in lessons.values():
             self.check(lesson, glossary, cautions, tables)
+        self.check_order(lessons)
         may_stand = self.allowed()
         if self.problems:
             raise Refusals(self.problems)
@@ -327,6 +328,21 @@ class _Reading:
                 out.append(str(entry["text"]))
         return tuple(out)
 
+    # --- what a lesson builds on ---
+
+    def check_order(self, lessons: Mapping[str, Lesson]) -> None:
+        """Each lesson builds on lessons there are, and none on itself by any way."""
+        for lesson in lessons.values():
+            for before in lesson.builds_on:
+                line = line_of(before, 2)
+                if before not in lessons:
+                    if before not in self.ids():  # one that could not be read was told there
+                        self.wrong(lesson.file, line, f"builds_on: there is no lesson '{before[:60]}'",
+                                   suggest(before, lessons, "use the ids of the lessons in the handbook"))  # fmt: skip
+                elif lesson.id in _before(before, lessons):
+                    self.wrong(lesson.file, line, f"builds_on: {lesson.id} and {before} build on each other",
+                               "take one of the two out")  # fmt: skip
+
     # --- what a lesson refers to ---
 
     def check(self, lesson: Lesson, glossary: Mapping[str, Wording], cautions: Mapping[str, Wording], tables: Mapping[str, Table]) -> None:
@@ -340,7 +356,7 @@ class _Reading:
             for at, what, fix in wrong_drawing(spec):
                 self.wrong(lesson.file, at, what, fix)
         sheet = lesson.sheet
-        if sheet is not None and sheet.sum not in lesson.numbers:
+        if sheet is not None and sheet.sum and sheet.sum not in lesson.numbers:
             self.wrong(lesson.file, line_of(sheet.sum, sheet.line), f"sheet: no number is called '{sheet.sum[:60]}'",
                        suggest(sheet.sum, lesson.numbers, f"this lesson has {', '.join(lesson.numbers) or 'none'}"))  # fmt: skip
         mine = lesson.file in self.own.texts
@@ -358,6 +374,18 @@ class _Reading:
                     problem = _wrong_call(piece, lesson, glossary, cautions, tables)
                     if problem:
                         self.wrong(lesson.file, first + piece.line - 1 if body else first, *problem)
+
+
+def _before(id_: str, lessons: Mapping[str, Lesson]) -> set[str]:
+    """The lesson and all it builds on, by way of others or not."""
+    found: set[str] = set()
+    to_do = [id_]
+    while to_do:
+        at = to_do.pop()
+        if at not in found and at in lessons:
+            found.add(at)
+            to_do += lessons[at].builds_on
+    return found
 
 
 def _circles(lesson: Lesson) -> Iterator[str]:

@@ -22,6 +22,7 @@ MACHINE_KINDS = (DOZER, EXCAVATOR, COMPACT)
 TRUCK, MATERIAL, PERSON = "truck", "material", "person"
 LEAD_KINDS = (*MACHINE_KINDS, TRUCK, MATERIAL)
 OPERATED = (*MACHINE_KINDS, TRUCK)
+ON_FOOT = "on foot"  # what a role runs that runs nothing
 
 # what a column holds where it is no quantity
 WORD_KINDS = {

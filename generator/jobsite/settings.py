@@ -18,6 +18,7 @@ from generator.jobsite.columns import (
     LEAD_KINDS,
     LIMITS,
     LIMITS_BY_NAME,
+    ON_FOOT,
     OPERATED,
     RETIRED,
     Column,
@@ -88,7 +89,7 @@ _UNITS = Column("units", "unit system", "choice", us="us", metric="metric", opti
 _DATES = Column("dates", "order of dates", "choice", us="month first", options=("month first", "day first"))
 _PAPER = Column("paper", "paper size", "choice", us="letter", metric="a4", options=("letter", "a4"))
 _INVENTED = Column("invented", "answer", "choice", us="true", options=("true", "false", "yes", "no"))
-_MACHINE = Column("machines", "kind of machine", "choice", us="dozer", options=OPERATED)
+_MACHINE = Column("machines", "kind of machine", "choice", us="dozer", options=(*OPERATED, ON_FOOT))
 
 
 @dataclass
@@ -399,7 +400,9 @@ def _roles(r: _Reader, top: Entries) -> tuple[dict[str, Role], frozenset[str] | 
         machines = _role_machines(r, entries, path)
         if "machines" not in entries or len(r.log.problems) > before:
             r.unsure_roles.add(id_)
-        roles[id_] = Role(id_, title, machines, _role_lessons(r, entries, path), at, _role_lead(r, entries, path))
+        on_foot = machines == (ON_FOOT,)
+        machines = () if on_foot else machines
+        roles[id_] = Role(id_, title, machines, _role_lessons(r, entries, path), at, _role_lead(r, entries, path), on_foot)
     return roles, frozenset(found)
 
 
@@ -418,6 +421,9 @@ def _role_machines(r: _Reader, entries: Entries, path: str) -> tuple[str, ...]:
             r.log.add(at, f"{path}.machines", f"{kind} stands twice", "keep one of them")
         elif kind is not None:
             kinds.append(kind)
+    if ON_FOOT in kinds and len(kinds) > 1:
+        r.log.add(line, f"{path}.machines", f"a role on foot runs no machine, and here it has {len(kinds) - 1}",
+                  "take 'on foot' out, or make a role of its own for those on foot")  # fmt: skip
     return tuple(kinds)
 
 
