@@ -65,7 +65,8 @@ def cab_card(machine: Any, card: Card, content: Content, site: JobSite, lead: Co
     try:
         # a site's own card from before there were limits on it gets them all
         every = {c.meaning[:1].upper() + c.meaning[1:]: f"limits.{c.name}" for c in LIMITS if c.is_quantity}
-        limits = _lines(page, card.limits or every)
+        own = {x.meaning[:1].upper() + x.meaning[1:]: f"limits.own.{x.name}" for x in site.settings.own_limits.values()}
+        limits = _lines(page, {**(card.limits or every), **own})
         lines = _lines(page, card.lines)
         tables = [rows for t in card.tables if len(rows := _table(page, t)) > 1]
     except NumberProblem as e:
@@ -125,7 +126,7 @@ def _lines(page: LessonPage, wanted: Mapping[str, str]) -> list[str]:
     rows = []
     for heading, ref in wanted.items():
         limit = ref.removeprefix("limits.")
-        if limit != ref and limit not in page.site_model.settings.limits:
+        if limit != ref and limit not in page.site_model.settings.limits and not limit.startswith("own."):
             continue  # a site sets only the limits that its lessons need
         try:
             shown = on_paper(page.shown(ref, place="cab card"))

@@ -260,6 +260,8 @@ class LessonPage:
             return f"From {escape(found.origin)}."
         if not isinstance(found.value, Quantity):
             return limits_set_by(self.site_model)
+        if own := self.site_model.settings.own_limits.get(name.removeprefix("own.")):
+            return f"This site's limit: {escape(own.meaning)}. {set_by(own.decided_by, own.decided_on)} It is not worked out."
         meaning = LIMITS_BY_NAME[name].meaning
         return f"This site's limit: {escape(meaning)}. {limits_set_by(self.site_model)} It is not worked out."
 
@@ -603,6 +605,11 @@ class LessonPage:
             for c in LIMITS
             if isinstance(settings.limits.get(c.name), Quantity)
         )
+        rows += "".join(
+            f'<tr><th scope="row">{safe(own.meaning[:1].upper() + own.meaning[1:])}</th>'
+            f"<td>{self.shown(f'limits.own.{own.name}', place='table')}</td></tr>"
+            for own in settings.own_limits.values()
+        )
         caption = (
             f"The limits of this site. {limits_set_by(self.site_model)} The rules where you work and the machine's manual stand above them."
         )
@@ -708,7 +715,12 @@ def references(spec: DrawingSpec, says: str = "") -> list[str]:
 def limits_set_by(site: JobSite) -> str:
     """Who set the site's limits, and when, as a sentence of HTML."""
     limits = site.settings.limits
-    return f"Set by {escape(str(limits['decided_by']))}, {escape(str(limits['decided_on']))}."
+    return set_by(str(limits["decided_by"]), str(limits["decided_on"]))
+
+
+def set_by(by: str, on: str) -> str:
+    """Who set a limit, and when, as a sentence of HTML."""
+    return f"Set by {escape(by)}, {escape(on)}."
 
 
 def slug(heading: str) -> str:

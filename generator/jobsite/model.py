@@ -118,6 +118,18 @@ class LookedAt:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnLimit:
+    """A limit of the site by a name of its own: an entry of ``limits: own:``. ``meaning`` says what it limits."""
+
+    name: str
+    meaning: str
+    value: Quantity
+    decided_by: str
+    decided_on: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """``settings.yml``.
 
@@ -147,6 +159,7 @@ class Settings:
     dates: DateOrder | None = None
     asked: int | None = None
     looked_at: tuple[LookedAt, ...] = ()
+    own_limits: Mapping[str, OwnLimit] = field(default_factory=dict)
     lesson_lead: Mapping[str, str] = field(default_factory=dict)  # by lesson, where one is worked for another than its kind's
 
 
