@@ -19,6 +19,7 @@ from generator.book.markup import wrong_markdown, wrong_words
 from generator.book.model import Card, Wording, card, wording
 from generator.book.overrides import (
     MERGED,
+    SKELETON,
     Overrides,
     fingerprint,
     fingerprint_of_entry,
@@ -32,6 +33,7 @@ from generator.book.sheets import wrong_sheet
 from generator.book.template import Piece, pieces
 from generator.calc.tables import Table
 from generator.jobsite.columns import LIMITS
+from generator.jobsite.problems import notice
 from generator.quiz.question import Question, questions_in
 from generator.reference.sources import Bibliography
 from generator.reference.sources import load as load_sources
@@ -471,6 +473,17 @@ def own_lines(content: Content, taught: Mapping[str, object] | None = None) -> I
                 yield f"{name}: added{where}{note}"
     for picture in own.pictures:
         yield f"look/{picture}: a picture, ../assets/{picture} in a lesson"
+
+
+def skeletons(content: Content) -> Iterator[Problem]:
+    """A notice for each lesson of the site's own that still has the words of the skeleton."""
+    for name, text in content.own.texts.items():
+        line = next((i for i, row in enumerate(text.split("\n"), 1) if row.startswith(SKELETON)), None)
+        if name.startswith("lessons/") and line is not None:
+            yield notice(
+                name, line, None, "the words are still those of the skeleton",
+                "write your own, then take this line out", "skeleton",
+            )  # fmt: skip
 
 
 def _merged(name: str, text: str, folder: Path) -> Iterator[str]:

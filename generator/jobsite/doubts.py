@@ -58,6 +58,7 @@ GROUPS: Mapping[str, str] = {
     "steep-plan": LESSONS, "not-taught": LESSONS, "not-worked": LESSONS, "lines-not-taught": LESSONS, "question-left-out": LESSONS,
     "column-blank": LESSONS,
     "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT,
+    "skeleton": UNCHANGED,
     "hidden": READ, "retired": READ, "lost-words": READ, "device-name": READ, "looked-at": READ,
 }  # fmt: skip
 
