@@ -94,4 +94,10 @@ FACTORS: Mapping[str, Mapping[str, float]] = {
     "bcm": {"meter**3": 1.0},
     "ccy": {"meter**3": 0.764554857984},
     "ccm": {"meter**3": 1.0},
+    "gal": {"meter**3": 0.003785411784},
+    "fl oz": {"meter**3": 2.95735295625e-05},
+    "mL": {"meter**3": 1e-06},
+    "gal/h": {"meter**3/second": 1.0515032733333334e-06},
+    "fl oz/h": {"meter**3/second": 8.214869322916667e-09},
+    "L/h": {"meter**3/second": 2.7777777777777776e-07},
 }
