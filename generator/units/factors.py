@@ -88,6 +88,8 @@ FACTORS: Mapping[str, Mapping[str, float]] = {
     "kg/t": {"radian": 0.001, "dimensionless": 0.001},
     "lbf/lb": {"meter/second**2": 9.80665},
     "kN/t": {"meter/second**2": 1.0},
+    "ft/s2": {"meter/second**2": 0.3048},
+    "m/s2": {"meter/second**2": 1.0},
     "lcy": {"meter**3": 0.764554857984},
     "lcm": {"meter**3": 1.0},
     "bcy": {"meter**3": 0.764554857984},

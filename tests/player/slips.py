@@ -106,6 +106,8 @@ UNITS = [
     "gal/h",
     "fl oz/h",
     "L/h",
+    "ft/s2",
+    "m/s2",
 ]
 
 
