@@ -25,6 +25,7 @@ WORKBOOK = "site.xlsx"
 # the first figure of each group, and what stands above it
 _GROUPS: Mapping[str, str] = {
     "working_minutes": "hours",
+    "fuel_gauge": "the day: fuel, parking, heat and hours",
     "rise": "grades",
     "cut_volume": "volumes",
     "slot_length": "slot dozing",
