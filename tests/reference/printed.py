@@ -293,6 +293,12 @@ PRINTED: dict[str, dict[str, str]] = {
         "Rhode Island": "18",
         "Colorado": "18",
     },
+    # NIOSH, the three planes of its diagrams
+    "blind-area-heights": {
+        "ground": "0",
+        "barrel": "900",
+        "small person": "1500",
+    },
     # WorkSafeBC regulation 26.16
     "slope-limits-bc": {
         "rubber-tyred skidder": "35",
