@@ -137,6 +137,8 @@ _UNITS = (
     Unit("kW", "kW", "a power", "kilowatt", "metric", "hp", "kilowatt|kilowatts"),
     Unit("ft*lbf/min", "ft·lbf/min", "a power", "foot*pound_force/minute", "us", "kN*m/min", ""),
     Unit("kN*m/min", "kN·m/min", "a power", "kilonewton*meter/minute", "metric", "ft*lbf/min", ""),
+    Unit("ft/s2", "ft/s²", "a gain of speed", "foot/second**2", "us", "m/s2", ""),
+    Unit("m/s2", "m/s²", "a gain of speed", "meter/second**2", "metric", "ft/s2", ""),
 )
 # fmt: on
 UNITS: Mapping[str, Unit] = {u.key: u for u in _UNITS}
