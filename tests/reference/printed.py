@@ -7,6 +7,15 @@ stands where the source prints none. A slip in one of the two copies shows as a 
 from __future__ import annotations
 
 PRINTED: dict[str, dict[str, str]] = {
+    # 30 CFR 57.14101, Table M-1: where the weights begin, response time in the note, feet from 20 mph
+    "haul-brake-test": {
+        "0 to 36000": "0 0.5 89",
+        "36000 to 70000": "36000 1 104",
+        "70000 to 140000": "70000 1.5 119",
+        "140000 to 250000": "140000 2 133",
+        "250000 to 400000": "250000 2.25 141",
+        "over 400000": "400000 2.5 148",
+    },
     # textbook Table 7.2 as printed in a coursework problem: track-type, wheel-type
     "dozer-job-factors": {
         "excellent operator": "1.0 1.0",
