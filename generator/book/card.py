@@ -197,7 +197,7 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
         if page is None:
             continue
         others = others or page.lesson.about not in {"any", *role.machines}
-        show = [on_paper(page.words(s)) for s in page.lesson.show]
+        show = [on_paper(s) for s in page.lines(page.lesson.show)]
         seen = "".join(f"<li>{s}</li>" for s in show)
         rows.append(
             f'<tr><th scope="row">{escape(page.lesson.title)}</th><td><ul class="boxes">{seen}</ul></td><td></td><td></td><td></td></tr>'
