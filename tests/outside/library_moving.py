@@ -35,13 +35,13 @@ def _weights() -> list[LibraryCheck]:
             LibraryCheck("moving.gross", {"truck": truck, "trailer": trailer, "machine": machine}, float(total.to("kg").magnitude), "kg",
                          EXACT, "pint", "the three weights, each in its own unit")
         )  # fmt: skip
-    for empty, machine, place, base in ((15000.0, 45000.0, 20.0, 30.0), (9000.0, 110000.0, 25.5, 38.0), (2100.0, 3900.0, 9.0, 12.5)):
+    for empty, weight, place, base in ((15000.0, 45000.0, 20.0, 30.0), (9000.0, 110000.0, 25.5, 38.0), (2100.0, 3900.0, 9.0, 12.5)):
         # forces and turning about the hitch: two equations for what the hitch and the axles carry
-        hitch_and_axles = np.linalg.solve(np.array([[1.0, 1.0], [0.0, base]]), np.array([float(machine), machine * place]))
+        hitch_and_axles = np.linalg.solve(np.array([[1.0, 1.0], [0.0, base]]), np.array([weight, weight * place]))
         found.append(
             LibraryCheck(
                 "moving.axle_load",
-                {"axles_empty": f"{empty} lb", "machine": f"{machine} lb", "machine_place": f"{place} ft", "wheel_base": f"{base} ft"},
+                {"axles_empty": f"{empty} lb", "machine": f"{weight} lb", "machine_place": f"{place} ft", "wheel_base": f"{base} ft"},
                 empty + float(hitch_and_axles[1]), "lb", EXACT, "numpy", "forces and turning about the hitch, solved together",
             )
         )  # fmt: skip
