@@ -23,7 +23,7 @@ def wrong_reference(ref: str, numbers: Collection[str], tables: Mapping[str, Tab
     shown = ref[:60]
     if head in _COLUMNS:
         form = _COLUMNS[head]
-        names = [c.name for c in form.columns if c.is_quantity or c.kind == "choice"]
+        names = [c.name for c in (*form.columns, *form.taken) if c.is_quantity or c.kind == "choice"]
         if rest in names:
             return None
         return f"{form.file} has no column '{rest[:60]}' ('{shown}')", suggest(rest, names, f"its columns are {', '.join(names)}")

@@ -103,6 +103,7 @@ class TableFormat:
     a_row: str
     row_kind: str | None
     columns: tuple[Column, ...]
+    taken: tuple[Column, ...] = ()  # what its rows have from another table, and nobody writes here
 
     @property
     def sheet(self) -> str:
@@ -161,6 +162,8 @@ MACHINES = TableFormat(
         _q("track_sag", "track sag as last measured, the looser track", "length", "0.1 in", "24 in", "2.5 in", "65 mm", (), _ALL),
         _q("cg_height", "height of the centre of gravity above the ground", "length", "0.8 ft", "12 ft",
            "3.2 ft", "1 m", _ALL),
+        _q("travel_height", "height as it stands on a trailer, boom folded, blade down, to its highest part", "length", "4 ft", "25 ft",
+           "10 ft", "3 m", (), _ALL, limit="least"),
         _q("overall_width", "width over the tracks or body, tracks wide, blade not counted", "length",
            "2 ft", "22 ft", "8.5 ft", "2.6 m", _ALL, limit="least"),
         _q("narrow_width", "widest part with tracks and blade set narrow, as it goes through a gate", "length",
@@ -195,9 +198,15 @@ MACHINES = TableFormat(
            "10 ft", "3 m", (), _DIGGERS, limit="least"),
         _q("swing_speed", "mean swing speed with starting and stopping, timed over half a turn", "turning", "1 rpm", "20 rpm",
            "5 rpm", "5 rpm", _DIGGERS),
+        _q("bucket_mass", "weight of the bucket and coupler that stay on while it lifts, where its lift chart does not count them in already",
+           "mass", "20 lb", "60000 lb", "2000 lb", "900 kg", (), _DIGGERS, limit="least"),
         _q("dig_time", "time to fill the bucket", "time", "1 s", "60 s", "6 s", "6 s", _DIGGERS),
         _q("dump_time", "time to empty the bucket", "time", "0.5 s", "30 s", "3 s", "3 s", _DIGGERS),
         _words("note", "anything worth saying; not used in sums", "note", "wide shoes", (), _ALL),
+    ),
+    (
+        _q("chart_radius", "the radius of the lift chart that counts for the job's lift", "length", "2 ft", "90 ft", "20 ft", "6 m", (), _DIGGERS),
+        _q("chart_load", "what the lift chart allows there", "mass", "50 lb", "300000 lb", "14500 lb", "6500 kg", (), _DIGGERS, limit="most"),
     ),
 )  # fmt: skip
 
@@ -219,6 +228,8 @@ TRUCKS = TableFormat(
         _q("fuel_use", "fuel it uses in an hour of hauling here", "liquid_rate", "0.1 gal/h", "150 gal/h", "7 gal/h", "26 L/h", (), (TRUCK,)),
         _q("body_height", "height of the top of the body's sides above the ground, empty", "length", "3 ft", "25 ft", "9 ft",
            "2.7 m", (), (TRUCK,), limit="least"),
+        _words("cab_guard", "whether a guard over its cab keeps what falls off its driver: guarded or open", "choice", "guarded", (), (TRUCK,),
+               options=("guarded", "open")),
         _words("build", "how its frame is built: rigid, or articulated, which bends in the middle; drawn rigid if left out", "choice",
                "rigid", (), (TRUCK,), options=("rigid", "articulated")),
         _words("note", "anything worth saying; not used in sums", "note", "tailgate fitted", (), (TRUCK,)),
@@ -265,12 +276,35 @@ CREW = TableFormat(
     ),
 )  # fmt: skip
 
+# A site may have it. Its figures are copied from the charts in the manuals of its own machines.
+LIFT_CHART = TableFormat(
+    "lift_chart.csv", "what the makers' lift charts allow", "a figure of a chart", "lift",
+    (
+        _words("id", "a short id or number of the row", "id", "1", ("lift",)),
+        _words("machine", "the machine whose chart it is, by its id in the table machines", "id", "E-1", ("lift",)),
+        _words("over", "over the front of the tracks, or over their side", "choice", "side", ("lift",), options=("front", "side")),
+        _q("radius", "level, from the swing centre to the point that the load hangs from", "length", "2 ft", "90 ft", "20 ft", "6 m", ("lift",)),
+        _q("height", "height of that point over the ground; below zero in a trench. Left out, the figure holds for any height", "length", "-60 ft",
+           "60 ft", "5 ft", "1.5 m", (), ("lift",)),
+        _q("chart_load", "what the chart allows there", "mass", "50 lb", "300000 lb", "14500 lb", "6500 kg", ("lift",), limit="most"),
+        _words("note", "anything worth saying, such as the stick and bucket it holds for; not used in sums", "note", "manual, page 3-8", (),
+               ("lift",)),
+    ),
+)  # fmt: skip
+
 TABLES = (MACHINES, TRUCKS, MATERIALS, CREW)
+MAY_HAVE = (LIFT_CHART,)
+"""Tables a site may leave out."""
 
 
 def may_be_blank(column: str, kind: str) -> bool:
     """Whether a row of this kind may have the column and need not."""
-    return any(c.name == column and kind in c.also_for for table in TABLES for c in table.columns if kind in table.kinds)
+    return any(c.name == column and kind in c.also_for for table in TABLES for c in (*table.columns, *table.taken) if kind in table.kinds)
+
+
+def taken_from(column: str) -> str:
+    """The table that a column of the machines is taken from, where nobody writes it in theirs; else nothing."""
+    return LIFT_CHART.file if any(c.name == column for c in MACHINES.taken) else ""
 
 
 # --- settings.yml ---
@@ -279,6 +313,8 @@ _SLOT = ("slot-front-to-back",)
 _GRADES = ("reading-grades", "holding-a-grade")
 _PILES = ("bank-loose-compacted",)
 _LOADING = ("truck-match",)
+_MOVING = ("moving-the-machine",)
+_LIFTING = ("lifting-with-the-bucket",)
 
 # The figures of the job that the lessons' worked examples use.
 JOB: tuple[Column, ...] = (
@@ -487,6 +523,28 @@ JOB: tuple[Column, ...] = (
        ("lines-above-and-below",)),
     _q("tolerance", "no-machine zone each side of a buried line, by the local rule", "length", "12 in", "10 ft", "24 in",
        "600 mm", ("lines-above-and-below",), limit="least"),
+    # moving a machine on a trailer
+    _q("hauler_mass", "weight of the truck that pulls the trailer", "mass", "3000 lb", "120000 lb", "20000 lb", "9 t", _MOVING),
+    _q("trailer_mass", "weight of the empty trailer", "mass", "500 lb", "150000 lb", "25000 lb", "11 t", _MOVING),
+    _q("deck_height", "height of the trailer's deck over the road", "length", "0.5 ft", "6 ft", "3 ft", "0.9 m", _MOVING, limit="least"),
+    _q("ramp_length", "length of a ramp, along its slope", "length", "2 ft", "60 ft", "10 ft", "3 m", _MOVING),
+    _q("trailer_base", "from the hitch back to the middle of the trailer's axles", "length", "5 ft", "120 ft", "36 ft", "11 m", _MOVING),
+    _q("machine_place", "from the hitch back to where the middle of the machine is to stand", "length", "3 ft", "120 ft", "22 ft", "6.6 m",
+       _MOVING),
+    _q("axles_empty", "what the trailer's axles carry with no machine on it", "mass", "300 lb", "100000 lb", "15000 lb", "7 t", _MOVING),
+    _q("axles_allowed", "the most the trailer's axles may carry together on this way, by the road's owner or the permit", "mass", "1000 lb",
+       "300000 lb", "60000 lb", "27 t", _MOVING, limit="most"),
+    _q("route_height", "lowest bridge, wire or sign on the way", "length", "6 ft", "60 ft", "15 ft", "4.6 m", _MOVING, limit="most"),
+    _q("tie_down_load", "working load limit of one tie-down: its weakest piece", "mass", "500 lb", "100000 lb", "11300 lb", "5 t", _MOVING,
+       limit="most"),
+    # lifting with the bucket
+    _q("lift_load", "weight of what is lifted in the example, from its tag or a scale", "mass", "20 lb", "200000 lb", "3600 lb", "1600 kg",
+       _LIFTING, limit="least"),
+    _q("lift_rigging", "weight of the slings, chains, hooks and beams of that lift", "mass", "1 lb", "20000 lb", "100 lb", "45 kg", _LIFTING,
+       limit="least"),
+    _q("lift_radius", "farthest that the load is from the swing centre in that lift, level", "length", "3 ft", "90 ft", "20 ft", "6 m", _LIFTING,
+       limit="least"),
+    _words("lift_over", "side that lift is made over; left out, the smaller figure of both counts", "choice", "side", options=("front", "side")),
     # wear
     _q("wear_new", "size of the part when new", "length", "0.1 in", "40 in", "2.8 in", "71 mm",
        ("undercarriage-left", "reverse-is-wear")),

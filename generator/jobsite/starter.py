@@ -37,6 +37,8 @@ _GROUPS: Mapping[str, str] = {
     "slope_height": "slopes",
     "trench_bottom_width": "trench",
     "line_voltage": "power lines and buried lines",
+    "hauler_mass": "moving a machine on a trailer",
+    "lift_load": "lifting with the bucket",
     "wear_new": "wear",
     "gate_width": "compact excavators",
 }
