@@ -57,7 +57,6 @@ GROUPS: Mapping[str, str] = {
     "limits-future": DAY, "limits-old": DAY, "start-far": DAY,
     "steep-plan": LESSONS, "not-taught": LESSONS, "not-worked": LESSONS, "lines-not-taught": LESSONS, "question-left-out": LESSONS,
     "column-blank": LESSONS,
-    "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT,
     "skeleton": UNCHANGED,
     "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT, "lift-chart": FIT,
     "hidden": READ, "retired": READ, "lost-words": READ, "device-name": READ, "looked-at": READ,

@@ -79,8 +79,6 @@ FACTORS: Mapping[str, Mapping[str, float]] = {
     "kW": {"watt": 1000.0},
     "ft*lbf/min": {"watt": 0.022596965805523336},
     "kN*m/min": {"watt": 16.666666666666668},
-    "ft/s2": {"meter/second**2": 0.3048},
-    "m/s2": {"meter/second**2": 1.0},
     "V": {"volt": 1.0},
     "kV": {"volt": 1000.0},
     "%": {"radian": 0.01, "dimensionless": 0.01},

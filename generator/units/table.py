@@ -145,8 +145,6 @@ _UNITS = (
     Unit("L/h", "L/h", "an amount of liquid an hour", "liter/hour", "metric", "gal/h", "lph"),
     Unit("ft/s2", "ft/s²", "a pull of gravity", "foot/second**2", "us", "m/s2", ""),
     Unit("m/s2", "m/s²", "a pull of gravity", "meter/second**2", "metric", "ft/s2", ""),
-    Unit("ft/s2", "ft/s²", "a gain of speed", "foot/second**2", "us", "m/s2", ""),
-    Unit("m/s2", "m/s²", "a gain of speed", "meter/second**2", "metric", "ft/s2", ""),
 )
 # fmt: on
 UNITS: Mapping[str, Unit] = {u.key: u for u in _UNITS}
