@@ -18,6 +18,7 @@ from generator.drawing.scenes import (
     compact_work,
     dozing,
     fleet,
+    found_line,
     grading,
     ground,
     heaps,
@@ -35,6 +36,7 @@ from generator.drawing.scenes import (
     stripping,
     stroke,
     trench,
+    trench_box,
     trench_edge,
     trench_film,
     undercarriage,
@@ -321,6 +323,48 @@ def _upright(bottom: float, depth: float, top: float, wide: float, high: float) 
 _TRENCHER = {"max_reach": L(11.58), "track_length": L(4.42), "stick_length": L(3.05), "bucket_length": L(1.71), "tail_radius": L(3.69)}
 _SMALL = {"max_reach": L(3.96), "track_length": L(1.28), "stick_length": L(1.19), "bucket_length": L(0.58), "tail_radius": L(1.19),
           "blade_height": L(0.27)}  # fmt: skip
+
+
+_LARGE = {"max_reach": L(17.0), "track_length": L(5.6), "stick_length": L(5.0), "bucket_length": L(1.9), "tail_radius": L(4.2)}
+
+
+def _box(depth: float, each: float, boxes: int, long: float, gap: float) -> Arguments:
+    """A box in a trench. Invented figures."""
+    return {"depth": L(depth), "stack": L(boxes * each), "box_height": L(each), "box_length": L(long), "gap": L(gap)}
+
+
+def _box_out(box: Arguments) -> Measure:
+    return L(box["stack"].si + box["gap"].si - box["depth"].si)
+
+
+def _set_box(box: Arguments, machine: Arguments, edge: float) -> Arguments:
+    return box | machine | {"above": _box_out(box), "ladder_above": L(0.9144), "edge_distance": L(edge)}
+
+
+def _across_box(width: float, box: Arguments, **more: Any) -> Arguments:
+    return {"bottom_width": L(width), "above": _box_out(box), **{k: v for k, v in box.items() if k != "box_length"}, **more}
+
+
+def _crossed(width: float, tolerance: float, depth: float, machine: Arguments, edge: float) -> Arguments:
+    return {"line_width": L(width), "tolerance": L(tolerance), "depth": L(depth), "edge_distance": L(edge), **machine}
+
+
+def _along(run: float, spacing: float, tolerance: float, width: float) -> Arguments:
+    count = math.ceil(run / spacing) + 1
+    return {
+        "run": L(run),
+        "spacing": L(spacing),
+        "holes": Measure(count, str(count), str(count)),
+        "tolerance": L(tolerance),
+        "line_width": L(width),
+    }
+
+
+def _two_lines(apart: float, width: float, tolerance: float) -> Arguments:
+    return {"apart": L(apart), "line_width": L(width), "tolerance": L(tolerance), "strip": L(apart - width - 2 * tolerance)}
+
+
+_BOXES = (_box(1.2, 0.9, 1, 1.2, 0.35), _box(1.83, 1.83, 1, 2.44, 0.45), _box(5.8, 3.0, 2, 6.0, 0.2))
 
 
 def _bench(edge: float, fall: float, track: float, width: float, shoe: float, truck: float, reach: float) -> Arguments:
@@ -949,6 +993,24 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             },
         ),
     ),
+    "places": (trench_box.places, _BOXES),
+    "across": (
+        trench_box.across,
+        (
+            _across_box(0.5, _BOXES[0]),
+            _across_box(0.91, _BOXES[1], pressure=Measure(26430, "552 lbf/ft²", "26.4 kPa")),
+            _across_box(3.0, _BOXES[2], pressure=Measure(75700, "1,580 lbf/ft²", "75.7 kPa")),
+        ),
+    ),
+    "marks": (found_line.marks, ({}, {}, {})),
+    "holes_along": (
+        found_line.holes_along,
+        (_along(2.0, 5.0, 0.4572, 0.02), _along(36.6, 7.6, 0.6096, 0.2), _along(900.0, 15.0, 1.0, 1.8)),
+    ),
+    "two_lines": (
+        found_line.two_lines,
+        (_two_lines(0.9, 0.02, 0.4572), _two_lines(4.27, 0.2, 0.6096), _two_lines(40.0, 1.8, 1.0)),
+    ),
     "overhead_line": (
         trench.overhead_line,
         tuple(
@@ -1289,6 +1351,24 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _stations(54.9, 1.77, 0.01, 0.005, copied=True, first_run=L(1.07), edge_distance=L(1.83), **_TRENCHER),
             _stations(3000.0, 5.5, 0.001, -0.0004, copied=True),
         ),
+    ),
+    "set_film": (
+        trench_box.set_film,
+        (_set_box(_BOXES[0], _SMALL, 0.3), _set_box(_BOXES[1], _TRENCHER, 1.83), _set_box(_BOXES[2], _LARGE, 0.6)),
+    ),
+    "outside_film": (trench_box.outside_film, _BOXES),
+    "crossing_film": (
+        found_line.crossing_film,
+        tuple(
+            a | {"zone": L(a["line_width"].si + 2 * a["tolerance"].si)}
+            for a in (
+                _crossed(0.02, 0.4572, 1.1, _SMALL, 0.3), _crossed(0.2, 0.6096, 1.83, _TRENCHER, 1.83), _crossed(1.2, 1.0, 3.5, _LARGE, 0.6),
+            )
+        ),
+    ),
+    "straight_film": (
+        found_line.straight_film,
+        (_crossed(0.02, 0.4572, 1.1, _SMALL, 0.3), _crossed(0.2, 0.6096, 1.83, _TRENCHER, 1.83), _crossed(1.2, 1.0, 3.5, _LARGE, 0.6)),
     ),
     "upright_walls_film": (
         trench_edge.upright_walls_film,
@@ -1663,6 +1743,11 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             **({"line_depth": U(0.3, 4)} if r.random() < 0.6 else {}),
         ),
     )
+    box = _box(h := V(1, 6), h * r.uniform(0.6, 1.1), 1, V(1, 9), h * r.uniform(0.41, 0.6))
+    yield "places", box
+    yield "across", _across_box(V(0.3, 6), box)
+    yield "holes_along", _along(V(1, 3000), V(0.5, 50), U(0.3, 1.2).si, U(0.01, 3).si)
+    yield "two_lines", _two_lines(V(0.3, 60), U(0.01, 3).si, U(0.3, 1.2).si)
     yield "even_wear", {"left": hours(V(1, 20000)), "right": hours(V(1, 20000))}
     yield "loads_from_loose", _heap_of(h := V(1, 5e5), h * r.uniform(1, 1.8), h * r.uniform(0.6, 1.5), V(0.3, 300))
     yield "loads_from_bank", _left_of(V(1, 5e5), V(0.1, 4e5), V(0.3, 300))

@@ -113,6 +113,10 @@ PRINTED: dict[str, dict[str, str]] = {
         "shield above the vertical part": ". . 18",
         "dig below the shield at most": "2 . .",
     },
+    # Caltrans manual, section 2-3.03: psf a foot, psf
+    "timber-pressures": {"A": "25 72", "B": "45 72", "C": "80 72"},
+    # 29 CFR 1926 Subpart P, appendix B, benches: ft, ft, run to rise, ft
+    "benching": {"A": "4|5|3/4|20", "B": "4|4|1|20"},
     # 29 CFR 1926.1053(b)(1): ft, m
     "trench-ladders": {"ladder above the edge at least": "3 0.9"},
     # 29 CFR 1926 Subpart P, appendix A (b): kPa from, to
