@@ -35,6 +35,8 @@ _GROUPS: Mapping[str, str] = {
     "measured_load": "payload",
     "slope_height": "slopes",
     "trench_bottom_width": "trench",
+    "fill_length": "placing and compacting",
+    "benchmark": "levels",
     "line_voltage": "power lines and buried lines",
     "wear_new": "wear",
     "gate_width": "compact excavators",

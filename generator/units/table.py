@@ -137,6 +137,7 @@ _UNITS = (
     Unit("kW", "kW", "a power", "kilowatt", "metric", "hp", "kilowatt|kilowatts"),
     Unit("ft*lbf/min", "ft·lbf/min", "a power", "foot*pound_force/minute", "us", "kN*m/min", ""),
     Unit("kN*m/min", "kN·m/min", "a power", "kilonewton*meter/minute", "metric", "ft*lbf/min", ""),
+    Unit("ft3/min", "ft³/min", "a volume a minute", "foot**3/minute", "us", "m3/min", ""),
 )
 # fmt: on
 UNITS: Mapping[str, Unit] = {u.key: u for u in _UNITS}
