@@ -56,8 +56,8 @@ def edge(view: Seen, figures: Figures) -> Iterator[Breach]:
     if limit is None:
         return
     for crest in view.all("crest"):
-        for part in view.all("tracks", "machine", "truck", "person"):
-            if part.name == "machine" and view.all("tracks"):
+        for part in view.all("tracks", "drum", "machine", "truck", "person"):
+            if part.name == "machine" and view.all("tracks", "drum"):
                 continue  # what touches the ground is what loads the edge
             if part.facts.get("on") == "floor":
                 continue
@@ -182,6 +182,8 @@ _SIZES: tuple[tuple[str, str, Callable[[Part], float], str], ...] = (
     ("blade", "side", _up, "machine.blade_height"),
     ("bucket", "end", _across, "machine.bucket_width"),
     ("box", "side", _across, "job.box_length"),
+    ("drum", "end", _across, "job.roller_width"),
+    ("drum", "above", _long, "job.roller_width"),
 )
 """Part, how it is seen, what is measured of it, and the column it must fit.
 
@@ -232,7 +234,7 @@ def end_width(view: Seen, figures: Figures) -> Iterator[Breach]:
 
 # ---- shapes ---------------------------------------------------------------------------------------
 
-_SOLID = ("machine", "truck", "bucket", "blade", "tracks", "spoil", "windrow", "wall", "ramp", "person", "berm")
+_SOLID = ("machine", "truck", "bucket", "blade", "tracks", "spoil", "windrow", "wall", "ramp", "person", "berm", "drum")
 
 
 def true_to_shape(view: Seen, figures: Figures) -> Iterator[Breach]:

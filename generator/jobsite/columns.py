@@ -315,14 +315,16 @@ _PILES = ("bank-loose-compacted",)
 _LOADING = ("truck-match",)
 _MOVING = ("moving-the-machine",)
 _LIFTING = ("lifting-with-the-bucket",)
+_PLACING = ("spread-and-compact",)
+_LEVELS = ("string-and-laser",)
 
 # The figures of the job that the lessons' worked examples use.
 JOB: tuple[Column, ...] = (
     # every sum of output
     _q("working_minutes", "minutes really worked in an hour", "factor", "20 min/h", "60 min/h", "50 min/h",
-       "50 min/h", ("slot-front-to-back", "truck-match", "stripping", "ripping-first", "reverse-is-wear")),
+       "50 min/h", ("slot-front-to-back", "truck-match", "stripping", "ripping-first", "reverse-is-wear", "spread-and-compact")),
     _q("shift_hours", "hours worked in a shift", "time", "1 h", "16 h", "10 h", "10 h",
-       ("reverse-is-wear", "walk-around", "heat-and-hours")),
+       ("reverse-is-wear", "heat-and-hours", "walk-around", "spread-and-compact")),
     # the day: fuel, parking, heat and hours
     _q("fuel_gauge", "how full the fuel gauge stands in the example", "fraction", "5%", "100%", "75%", "75%", ("walk-around",)),
     _q("fuel_reserve", "share of a tank that is never used up on this site", "fraction", "5%", "50%", "25%", "25%", ("walk-around",),
@@ -520,6 +522,32 @@ JOB: tuple[Column, ...] = (
        "2 in", "50 mm"),
     _q("bedding", "how thick the bedding under the pipe is, packed; the floor is dug that much lower", "length", "0 in", "60 in",
        "4 in", "100 mm"),
+    # placing and compacting
+    _q("fill_length", "length of the strip to fill", "length", "10 ft", "5000 ft", "150 ft", "45 m", _PLACING),
+    _q("fill_width", "width of the strip to fill, at its top", "length", "6 ft", "500 ft", "32 ft", "10 m", _PLACING),
+    _q("fill_depth", "depth to fill, packed", "length", "3 in", "100 ft", "2 ft", "0.6 m", _PLACING),
+    _q("fill_layer", "thickness of a layer once it is packed, by the plan", "length", "2 in", "4 ft", "6 in", "15 cm", _PLACING,
+       limit="most"),
+    _q("roller_width", "width of the roller's drum", "length", "2 ft", "12 ft", "7 ft", "2.1 m", _PLACING),
+    _q("roller_overlap", "how far each lane of the roller laps over the one before", "length", "1 in", "3 ft", "6 in", "15 cm", _PLACING),
+    _q("roller_speed", "speed of the roller as it packs", "speed", "0.5 mph", "8 mph", "2.5 mph", "4 km/h", _PLACING, limit="most"),
+    _q("roller_passes", "passes over each spot, from the test strip or the plan; there and back is two", "count", "1", "40", "6", "6", _PLACING,
+       limit="least"),
+    # levels
+    _q("benchmark", "elevation of the benchmark", "length", "-1500 ft", "20000 ft", "521.36 ft", "158.91 m", _LEVELS),
+    _q("backsight", "reading of the rod on the benchmark when the laser is set up", "length", "0.3 ft", "25 ft", "4.85 ft", "1.48 m", _LEVELS),
+    _q("second_backsight", "the same reading at the next check, in the example", "length", "0.3 ft", "25 ft", "4.97 ft", "1.52 m", _LEVELS),
+    _q("check_tolerance", "how far that check may be off", "length", "0.005 ft", "0.4 ft", "0.02 ft", "5 mm", _LEVELS, limit="most"),
+    _q("design_elevation", "elevation the plan asks for at the spot", "length", "-1500 ft", "20000 ft", "519.2 ft", "158.25 m", _LEVELS),
+    _q("rod_on_ground", "reading of the rod on the ground at the spot, before the work", "length", "0.1 ft", "25 ft", "5.6 ft", "1.71 m",
+       _LEVELS),
+    _q("grade_tolerance", "how far finished ground may be off, up or down", "length", "0.01 ft", "1 ft", "0.1 ft", "3 cm", _LEVELS,
+       limit="most"),
+    _q("laser_distance", "distance from the laser to the far end of the work", "length", "20 ft", "1500 ft", "150 ft", "45 m", _LEVELS),
+    _q("laser_off_level", "how far the laser is off level in the example", "grade", "0.05%", "2%", "0.3%", "0.3%", _LEVELS),
+    _q("string_above", "how far the string hangs above the finished floor", "length", "0.5 ft", "15 ft", "5 ft", "1.5 m", _LEVELS),
+    _q("string_measured", "what is measured from the string down to the ground, in the example", "length", "0.2 ft", "20 ft", "4.4 ft", "1.32 m",
+       _LEVELS),
     # lines
     _q("line_voltage", "voltage of the nearest overhead line, as its owner says", "voltage", "0.1 kV", "1000 kV",
        "115 kV", "115 kV", ("lines-above-and-below",),
@@ -607,7 +635,7 @@ LIMITS: tuple[Column, ...] = (
     _q("bench_height", "highest bench on this site", "length", "2 ft", "40 ft", "10 ft", "3 m",
        ("bench-height", "standing-on-the-bench"), limit="most"),
     _q("edge_distance", "nearest a machine's tracks come to an edge", "length", "1 ft", "60 ft", "6 ft", "2 m",
-       ("standing-on-the-bench", "trench-walls", "trench-boxes", "found-a-line", "backfill-with-the-blade"), limit="least"),
+       ("standing-on-the-bench", "trench-walls", "trench-boxes", "found-a-line", "backfill-with-the-blade", "spread-and-compact"), limit="least"),
     _q("fall_zone", "how far out from the foot of a face nobody stands and no truck stops; never less than the face is high",
        "length", "1 ft", "100 ft", "10 ft", "3 m", limit="least"),
     _q("trench_entry_depth", "depth from which nobody enters without protected walls", "length", "1 ft", "5 ft",

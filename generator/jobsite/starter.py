@@ -36,6 +36,8 @@ _GROUPS: Mapping[str, str] = {
     "measured_load": "payload",
     "slope_height": "slopes",
     "trench_bottom_width": "trench",
+    "fill_length": "placing and compacting",
+    "benchmark": "levels",
     "line_voltage": "power lines and buried lines",
     "hauler_mass": "moving a machine on a trailer",
     "lift_load": "lifting with the bucket",
