@@ -197,9 +197,9 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
         if page is None:
             continue
         others = others or page.lesson.about not in {"any", *role.machines}
-        show = [on_paper(page.words(s)) for s in page.lesson.show]
+        show = [on_paper(s) for s in page.lines(page.lesson.show)]
         if page.lesson.exercise:
-            show.append(f"{EXERCISE_HEAD}: {on_paper(page.words(page.lesson.exercise.standard))}")
+            show += [f"{EXERCISE_HEAD}: {on_paper(s)}" for s in page.lines([page.lesson.exercise.standard])]
         seen = "".join(f"<li>{s}</li>" for s in show)
         rows.append(
             f'<tr><th scope="row">{escape(page.lesson.title)}</th><td><ul class="boxes">{seen}</ul></td><td></td><td></td><td></td></tr>'

@@ -20,6 +20,7 @@ from generator.working.numbers import Spec, read_specs
 HEADINGS = (
     "Why it matters", "Do it", "The numbers", "Watch for", "Check yourself", "Show your mentor",
 )  # fmt: skip
+NUMBERS = HEADINGS[2]
 ABOUT = ("dozer", "excavator", "compact excavator", "truck", "any")
 NEEDS = ("tracks that widen",)  # what a machine of the lesson's kind must have to be worked in it
 ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")  # of a lesson or chapter: it becomes a file name

@@ -18,7 +18,7 @@ from generator.book.cache import PartCache
 from generator.book.card import cab_card, sign_off
 from generator.book.content import Content
 from generator.book.front import Nav, bar, front_pages, mentor_folder, practice_page
-from generator.book.lesson import Lesson
+from generator.book.lesson import NUMBERS, Lesson
 from generator.book.markup import links_of
 from generator.book.page import EXERCISE_HEAD, LessonPage, drawer_for, rows_about, site_lead
 from generator.book.panel import panel
@@ -41,7 +41,7 @@ from generator.source.problem import Problem, Refusal, Refusals
 from generator.source.yamltext import line_of
 from generator.units import browser
 from generator.working.browser import script
-from generator.working.errors import NumberProblem
+from generator.working.errors import Lacking, NumberProblem
 from generator.working.ledger import SCALE, Ledger
 
 VARIANTS = 40
@@ -242,10 +242,13 @@ class _Builder:
         if lesson.panel:
             try:
                 made = panel(page)
+            except Lacking as e:
+                page.lacks(e)
             except NumberProblem as e:
                 raise Refusals([e.at(lesson.file, lesson.panel.line)]) from None
-            moving = made.html
-            self.formulas[made.formula.id] = made.formula
+            else:
+                moving = made.html
+                self.formulas[made.formula.id] = made.formula
         body = ""
         noted: dict[str, str] = {}
         page.noted = noted
@@ -253,6 +256,8 @@ class _Builder:
             body = render_body(page, {"quiz": lambda: quiz, "panel": lambda: moving})
         page.noted = None
         others = mine.rows_of(page, noted)
+        sheets = tailgate(page, key=False), tailgate(page, key=True)
+        body = with_what_it_lacks(body, page.what_it_lacks())
         text = "\n".join(
             [
                 "---", f"title: {json.dumps(lesson.title)}", f"description: {json.dumps(escape(lesson.summary))}",
@@ -261,9 +266,9 @@ class _Builder:
                 page.workings.block(), "",
             ]
         )  # fmt: skip
-        sheets = tailgate(page, key=False), tailgate(page, key=True)
         if len(self.tree.problems) > before:
             return
+        self.tree.notices.extend(lacks(lesson, page.lacking))
         self.pages[lesson.id] = page
         self.tree.docs[f"sheets/{lesson.id}.html"], self.tree.mentor[f"keys/{lesson.id}.html"] = sheets
         figures = self.kept(lesson, page)
@@ -300,9 +305,15 @@ class _Builder:
     def quiz(self, lesson: Lesson, page: LessonPage) -> str:
         drawer = drawer_for(lesson, self.drawer)
         fitting = drawer.fitting(self.content.questions[lesson.id])
-        questions = page.able(fitting)
-        if len(questions) < len(fitting):
-            out = [q for q in fitting if q not in questions]
+        blank = {q.id: lacking for q in fitting if (lacking := drawer.lacking(q)) is not None}
+        for lacking in blank.values():
+            page.lacks(lacking)
+        asked = tuple(q for q in fitting if q.id not in blank)
+        if fitting and not asked:
+            asked = fitting  # told where they are drawn
+        questions = page.able(asked)
+        if len(questions) < len(asked):
+            out = [q for q in asked if q not in questions]
             one = len(out) == 1
             self.tree.notices.append(notice(
                 self.content.questions_file(lesson.id), out[0].line, None,
@@ -355,6 +366,23 @@ class _Builder:
                 with self.noting(file):
                     html = cab_card(row, cards[row.kind], self.content, self.site, self.lead, self.tree.ledger)
                     self.tree.docs[f"sheets/cab-{row.id.lower()}.html"] = html
+
+
+def with_what_it_lacks(body: str, note: str) -> str:
+    """A lesson's body with the note of what it lacks, where its numbers begin; at its end where it has no such heading."""
+    if not note:
+        return body
+    head, found, rest = body.partition(f"## {NUMBERS}\n")
+    return f"{head}{found}\n{note}\n{rest}" if found else f"{body}\n\n{note}\n"
+
+
+def lacks(lesson: Lesson, found: Sequence[Lacking]) -> Iterator[Problem]:
+    """A notice for each blank column for which something of the lesson was left out."""
+    for what in found:
+        yield notice(
+            what.table, what.row_line, what.column, f"{what.row} has no {what.column}, so parts of {lesson.id} are left out",
+            "fill it in, or teach that part another way", "column-blank",
+        )  # fmt: skip
 
 
 def tags(lesson: Lesson) -> list[str]:

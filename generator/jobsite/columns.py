@@ -256,6 +256,12 @@ CREW = TableFormat(
 
 TABLES = (MACHINES, TRUCKS, MATERIALS, CREW)
 
+
+def may_be_blank(column: str, kind: str) -> bool:
+    """Whether a row of this kind may have the column and need not."""
+    return any(c.name == column and kind in c.also_for for table in TABLES for c in table.columns if kind in table.kinds)
+
+
 # --- settings.yml ---
 
 _SLOT = ("slot-front-to-back",)

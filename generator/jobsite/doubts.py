@@ -56,6 +56,7 @@ GROUPS: Mapping[str, str] = {
     "tonne": UNIT, "mixed-units": UNIT,
     "limits-future": DAY, "limits-old": DAY, "start-far": DAY,
     "steep-plan": LESSONS, "not-taught": LESSONS, "lines-not-taught": LESSONS, "question-left-out": LESSONS,
+    "column-blank": LESSONS,
     "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT,
     "hidden": READ, "retired": READ, "lost-words": READ, "device-name": READ, "looked-at": READ,
 }  # fmt: skip

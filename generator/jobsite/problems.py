@@ -13,7 +13,7 @@ Code = Literal[
     "limit-unchanged", "figures-unchanged", "row-unchanged", "name-unchanged", "bucket-load", "bucket-width",
     "width", "narrow-width", "centre-of-gravity", "tracks", "blade", "blade-load", "stick", "reach", "empty-mass",
     "body-load", "measured-load", "swell", "tonne", "mixed-units", "limits-future", "limits-old", "start-far",
-    "steep-plan", "not-taught", "lines-not-taught", "question-left-out", "truck-distance", "truck-reach", "narrow-pile", "hidden",
+    "steep-plan", "not-taught", "lines-not-taught", "question-left-out", "column-blank", "truck-distance", "truck-reach", "narrow-pile", "hidden",
     "retired", "lost-words", "device-name", "looked-at",
 ]  # fmt: skip
 

@@ -28,14 +28,14 @@ from generator.calc.formula import Formula
 from generator.calc.procedure import Choice, Tables
 from generator.calc.steps import Applied, From
 from generator.calc.tables import Table
-from generator.jobsite.columns import JOB_BY_NAME, LIMITS_BY_NAME
+from generator.jobsite.columns import JOB_BY_NAME, LIMITS_BY_NAME, may_be_blank
 from generator.jobsite.model import JobSite, Row
 from generator.source.problem import Cause
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
 from generator.units.table import EITHER, KINDS, UNITS, System, find_unit, to_si
 from generator.working.byhand import result_figure
-from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
+from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NumberProblem
 from generator.working.explain import Explained, Shown, explain, explain_chain
 
 
@@ -402,6 +402,8 @@ class Numbers:
             if rest == "kind":
                 return Found(row.kind, f"{_TABLES[head]}, line {row.line}, column kind")
             if rest not in row.values:
+                if may_be_blank(rest, row.kind):
+                    raise Lacking(row.name, rest, self.site.table(f"{head}s.csv"), row.line, _TABLES[head])
                 raise DoesNotFit(f"{row.name} has no {rest}", f"fill it in in {_TABLES[head]}")
             return Found(row.values[rest], f"{_TABLES[head]}, line {row.line}, column {rest}")
         if head in {"job", "limits"}:

@@ -12,7 +12,9 @@ from generator.book.model import EXERCISE as LISTS
 from generator.book.template import pieces
 from generator.book.tree import Tree, render_tree
 from generator.publish.build import load
-from tests.book.places import EXERCISE, LESSON, added, small
+from generator.source.problem import Refusals
+from tests.book.places import EXERCISE, LESSON, QUESTIONS, added, small
+from tests.book.test_lacking import blank_tails
 
 ID = "yard-gate"
 HEADS = ["Set out", "Do", "Measure", "What to expect here", "If it is off"]
@@ -54,8 +56,6 @@ def test_the_page_has_its_parts_in_order_and_above_what_the_mentor_sees(tree: Tr
 
 def test_a_wrong_answer_may_send_the_reader_there(tmp_path: Path) -> None:
     site = small(tmp_path / "site", "stop-work", ID)
-    from tests.book.places import QUESTIONS
-
     with_exercise = LESSON.replace("sheet:\n", EXERCISE + "sheet:\n", 1).replace("{{ show() }}", "{{ exercise() }}\n\n{{ show() }}", 1)
     added(site, ID, with_exercise, QUESTIONS.replace("- id: gate-2", "  read_again: field-exercise\n- id: gate-2", 1))
     page = str(render_tree(*load(site)).docs[f"lessons/{ID}.md"])
@@ -101,8 +101,6 @@ def test_a_lesson_without_one_has_a_sheet_of_one_page(tree: Tree) -> None:
     "called", ["{{ show() }}\n\n{{ exercise() }}", "{{ exercise() }}\n\n{{ exercise() }}\n\n{{ show() }}"], ids=["below", "twice"]
 )
 def test_it_stands_once_and_first(tmp_path: Path, called: str) -> None:
-    from generator.source.problem import Refusals
-
     with pytest.raises(Refusals) as caught:
         made(tmp_path / "site", called=called)
     assert [str(p) for p in caught.value.problems] == [
@@ -111,11 +109,25 @@ def test_it_stands_once_and_first(tmp_path: Path, called: str) -> None:
 
 
 def test_a_wrong_reference_in_it_has_its_line(tmp_path: Path) -> None:
-    from generator.source.problem import Refusals
-
     with pytest.raises(Refusals) as caught:
         made(tmp_path / "site", EXERCISE.replace("n('bench')", "n('bnech')"))
     assert [str(p) for p in caught.value.problems] == [f"lessons/{ID}.md:30: no number is called 'bnech'; did you mean bench?"]
+
+
+def test_what_rests_on_a_blank_column_is_left_out_of_it(tmp_path: Path) -> None:
+    site = small(tmp_path / "site", "stop-work", ID)
+    blank_tails(site)
+    tail = EXERCISE.replace("do: [Come", "do: [\"Keep {{ n('machine.tail_radius') }} off.\", Come").replace(
+        "[Go back and shut it.]", "[\"Go {{ n('machine.tail_radius') }} back.\"]"
+    )
+    added(site, ID, LESSON.replace("sheet:\n", tail + "sheet:\n", 1).replace("{{ show() }}", "{{ exercise() }}\n\n{{ show() }}", 1))
+    tree = render_tree(*load(site))
+    page, sheet = str(tree.docs[f"lessons/{ID}.md"]), str(tree.docs[f"sheets/{ID}.html"])
+    assert [str(p) for p in tree.problems] == []
+    # a part of which nothing is left goes with its heading
+    assert re.findall(r"<h4>(.*?)</h4>", page) == re.findall(r"<h2>(.*?)</h2>", sheet.partition('class="back"')[2]) == HEADS[:-1]
+    assert "Come through the gate." in page and "off." not in text(page.partition("Field exercise")[2].partition("Measure")[0])
+    assert page.count("sw-lacks") == 1
 
 
 @pytest.mark.parametrize("lesson", PRACTISED)
