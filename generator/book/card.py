@@ -13,7 +13,7 @@ from generator.book.foot import page_foot
 from generator.book.guard import guarded
 from generator.book.lesson import Lesson, in_order
 from generator.book.model import Card, CardTable
-from generator.book.page import LessonPage, limits_set_by, rows_about, with_row
+from generator.book.page import EXERCISE_HEAD, LessonPage, limits_set_by, rows_about, with_row
 from generator.book.sheet import on_paper
 from generator.book.template import paper_template
 from generator.book.words import row_head
@@ -199,6 +199,8 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
             continue
         others = others or page.lesson.about not in {"any", *role.machines}
         show = [on_paper(s) for s in page.lines(page.lesson.show)]
+        if page.lesson.exercise:
+            show += [f"{EXERCISE_HEAD}: {on_paper(s)}" for s in page.lines([page.lesson.exercise.standard])]
         seen = "".join(f"<li>{s}</li>" for s in show)
         rows.append(
             f'<tr><th scope="row">{escape(page.lesson.title)}</th><td><ul class="boxes">{seen}</ul></td><td></td><td></td><td></td></tr>'

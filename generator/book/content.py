@@ -426,7 +426,7 @@ def _wrong_call(
     for call, named, what in (("steps", lesson.steps, "scene in steps"), ("ways", lesson.ways, "pair of ways")):
         if piece.call == call and word not in named:
             return f"the lesson has no {what} '{word[:60]}'", suggest(word, named, f"add it under '{call}:' in the front matter")
-    for block, there in (("table", lesson.table), ("panel", lesson.panel)):
+    for block, there in (("table", lesson.table), ("panel", lesson.panel), ("exercise", lesson.exercise)):
         if piece.call == block and there is None:
             return f"the lesson has no {block}", f"add '{block}:' to the front matter"
     return None

@@ -230,7 +230,8 @@ def mentor_page(content: Content, site: JobSite, docs: Mapping[str, str | bytes]
     ]
     return "\n".join(
         [_NO_NEXT, "", "# Mentor", "", bar(site, None), "", bullets(steps, "ol"), "",
-         "Each sheet is one page. Open it and press its print button. It prints in the units shown.", "",
+         "Each sheet is one page, and a second with the field exercise where the lesson has one. Open it and press its print button. "
+         "It prints in the units shown.", "",
          "## Tailgate sheets", "", f"<div>{''.join(sheets)}</div>", "",
          "## Cab cards", "", f'<ul class="sw-find" data-over="machine">{cards}</ul>', "", "## Sign-off", "",
          "Sign-off sheets and answer keys are in the mentor folder, not in this handbook. The coordinator has it.", ""]

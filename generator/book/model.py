@@ -37,6 +37,33 @@ class Sheet:
     asks: tuple[SheetAsk, ...]
 
 
+EXERCISE = ("set_out", "do", "measure", "expect", "if_off")  # the lists of a field exercise, in the order in which they are read
+
+
+@dataclass(frozen=True)
+class Exercise:
+    """The field exercise of a lesson: what to mark, do and measure, what to expect here, and what to change.
+
+    ``standard`` is what a mentor watches for, on the sign-off sheet too; ``record`` heads the columns to
+    write what was measured into, on the back of the tailgate sheet.
+    """
+
+    file: str
+    line: int
+    set_out: tuple[Text, ...]
+    do: tuple[Text, ...]
+    measure: tuple[Text, ...]
+    expect: tuple[Text, ...]
+    if_off: tuple[Text, ...]
+    standard: Text
+    record: tuple[Text, ...]
+
+    @property
+    def texts(self) -> tuple[Text, ...]:
+        """All that is read by people, in the order in which it is read."""
+        return (*self.set_out, *self.do, *self.measure, *self.expect, *self.if_off, self.standard, *self.record)
+
+
 @dataclass(frozen=True)
 class TableSpec:
     """The table of a lesson; ``over`` is empty where it runs over what the lesson is about."""
@@ -160,6 +187,12 @@ def sheet(raw: Mapping[str, Any], file: str) -> Sheet:
     """``sheet:`` of a lesson."""
     asks = tuple(SheetAsk(as_text(a["ask"]), as_text(a["answer"])) for a in raw["ask"])
     return Sheet(file, _line(raw), texts(raw["points"]), as_text(raw.get("sum") or ""), asks)
+
+
+def exercise(raw: Mapping[str, Any], file: str) -> Exercise:
+    """``exercise:`` of a lesson."""
+    lists = {key: texts(raw[key]) for key in (*EXERCISE, "record")}
+    return Exercise(file, _line(raw), standard=as_text(raw["standard"]), **lists)
 
 
 def table(raw: Mapping[str, Any], file: str) -> TableSpec:

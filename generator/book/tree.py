@@ -21,6 +21,7 @@ from generator.book.front import Nav, bar, front_pages, mentor_folder, practice_
 from generator.book.lesson import NUMBERS, Lesson, headings_of
 from generator.book.markup import links_of
 from generator.book.page import PLURAL, LessonPage, drawer_for, rows_about, site_lead
+from generator.book.page import EXERCISE_HEAD, LessonPage, drawer_for, rows_about, site_lead
 from generator.book.panel import panel
 from generator.book.parallel import Job, spread, uncollected
 from generator.book.reference import reference_pages
@@ -47,6 +48,7 @@ from generator.working.ledger import SCALE, Ledger
 VARIANTS = 40
 PRACTISED = 8  # variants of a question in mixed practice, where it comes again after days
 CARDS = 8  # cab cards that make one job
+READ_AGAIN = ("Do it", "The numbers", "Watch for", "Why it matters")  # where a wrong answer may send the reader
 Progress = Callable[[str], None]
 
 
@@ -353,6 +355,7 @@ class _Builder:
             crew=tuple(c.id for c in self.site.crew),
             writes_working=page.working_html, draws=lambda p, name: page.scene(p.drawing, f"{name}-quiz", p.frame, p.way),
             read_again={slugged(h): (f"#{slugged(h)}", h) for h in headings_of(lesson.body)},
+            read_again={slugged(h): (f"#{slugged(h)}", h) for h in (*READ_AGAIN, *([EXERCISE_HEAD] if lesson.exercise else []))},
         )  # fmt: skip
         try:
             quiz = Quiz(lesson.id, lesson.title, questions, variants, sets)
