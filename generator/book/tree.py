@@ -20,8 +20,7 @@ from generator.book.content import Content
 from generator.book.front import Nav, bar, front_pages, mentor_folder, practice_page
 from generator.book.lesson import NUMBERS, Lesson, headings_of
 from generator.book.markup import links_of
-from generator.book.page import PLURAL, LessonPage, drawer_for, rows_about, site_lead
-from generator.book.page import EXERCISE_HEAD, LessonPage, drawer_for, rows_about, site_lead
+from generator.book.page import EXERCISE_HEAD, PLURAL, LessonPage, drawer_for, rows_about, site_lead
 from generator.book.panel import panel
 from generator.book.parallel import Job, spread, uncollected
 from generator.book.reference import reference_pages
@@ -48,7 +47,6 @@ from generator.working.ledger import SCALE, Ledger
 VARIANTS = 40
 PRACTISED = 8  # variants of a question in mixed practice, where it comes again after days
 CARDS = 8  # cab cards that make one job
-READ_AGAIN = ("Do it", "The numbers", "Watch for", "Why it matters")  # where a wrong answer may send the reader
 Progress = Callable[[str], None]
 
 
@@ -354,8 +352,7 @@ class _Builder:
             site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si,
             crew=tuple(c.id for c in self.site.crew),
             writes_working=page.working_html, draws=lambda p, name: page.scene(p.drawing, f"{name}-quiz", p.frame, p.way),
-            read_again={slugged(h): (f"#{slugged(h)}", h) for h in headings_of(lesson.body)},
-            read_again={slugged(h): (f"#{slugged(h)}", h) for h in (*READ_AGAIN, *([EXERCISE_HEAD] if lesson.exercise else []))},
+            read_again={slugged(h): (f"#{slugged(h)}", h) for h in (*headings_of(lesson.body), *([EXERCISE_HEAD] if lesson.exercise else []))},
         )  # fmt: skip
         try:
             quiz = Quiz(lesson.id, lesson.title, questions, variants, sets)

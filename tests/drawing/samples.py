@@ -1317,7 +1317,7 @@ def _limits_at_wire(a: tuple[float, float, float, float, float, float], width: f
     }  # fmt: skip
 
 
-FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Arguments]]] = {
+FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
     "slot_passes_film": (
         dozing.slot_passes_film,
         (
