@@ -14,8 +14,7 @@ from tests.outside.kinds import LibraryCheck
 
 def checks() -> list[LibraryCheck]:
     """All second opinions on the grade calculations."""
-    return [*_lines(), *_plane(), *_headings(), *_lasers()]
-    return [*_lines(), *_plane(), *_headings(), *_pads()]
+    return [*_lines(), *_plane(), *_headings(), *_lasers(), *_pads()]
 
 
 def _lines() -> list[LibraryCheck]:
