@@ -203,7 +203,7 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
         others = others or not (runs or beside or lesson.about == "any")
         show = [on_paper(s) for s in page.lines(beside or lesson.show)]
         if lesson.exercise and not beside:
-            show += [f"{EXERCISE_HEAD}: {on_paper(s)}" for s in page.lines([page.lesson.exercise.standard])]
+            show += [f"{EXERCISE_HEAD}: {on_paper(s)}" for s in page.lines([lesson.exercise.standard])]
         seen = "".join(f"<li>{s}</li>" for s in show)
         rows.append(
             f'<tr><th scope="row">{escape(page.lesson.title)}</th><td><ul class="boxes">{seen}</ul></td><td></td><td></td><td></td></tr>'
