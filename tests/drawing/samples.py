@@ -1412,6 +1412,14 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             {"body_up_height": L(16.0), "clearance": L(20.0), "down": True, **_HEAVY},
         ),
     ),
+    "wire_down_film": (
+        tipping.wire_down_film,
+        (
+            {"body_up_height": L(2.9), **_LIGHT},
+            {"body_up_height": L(6.4), "clearance": L(6.1), **_MIDDLE},
+            {"body_up_height": L(16.0), "clearance": L(20.0), **_HEAVY},
+        ),
+    ),
     "approach_film": (
         tipping.approach_film,
         (

@@ -248,6 +248,7 @@ def follow_film(
     body_height: Measure | None = None,
     axle_height: Measure | None = None,
     build: str | None = None,
+    plain: bool = False,
 ) -> Film:
     """Draw a truck behind another one that stands at once, as when it hits something.
 
@@ -255,6 +256,8 @@ def follow_film(
     - `gap`: metres between the two when that happens; `stopped`: metres the one behind needs.
     - `room`: metres between them in the picture beside it, so that both are drawn to one scale.
     - the rest: the truck's columns; sketches where not given.
+
+    - `plain` leaves out where the one behind would stand.
 
     Where the gap is less than that, the picture shows the wrong way and ends where the two meet.
     """
@@ -286,7 +289,7 @@ def follow_film(
         view.line((-1.02 * truck.long, 0), (right, 0), pen="bold")
         truck.draw(view, (gap.si + truck.long, 0.0))
         truck.draw(view, (at_x, 0.0))
-        if hits:
+        if hits and not plain:
             view.line((stopped.si, 0), (stopped.si, 0.8 * truck.high), pen="dash")
             view.label((stopped.si, 0.8 * truck.high), "Here it would stand", prefer=("above", "left"), width=190)
         if hits and k == len(steps) - 1:

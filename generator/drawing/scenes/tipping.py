@@ -379,6 +379,21 @@ def wire_film(
     )
 
 
+def wire_down_film(
+    *,
+    ident: str,
+    body_up_height: Measure,
+    body_length: Measure,
+    clearance: Measure | None = None,
+    body_height: Measure | None = None,
+    axle_height: Measure | None = None,
+    build: str | None = None,
+) -> Film:
+    """Draw the right way of `wire_film`: the body comes down before the truck moves."""
+    return wire_film(ident=ident, body_up_height=body_up_height, body_length=body_length, clearance=clearance, body_height=body_height,
+                     axle_height=axle_height, build=build, down=True)  # fmt: skip
+
+
 def _plan_spots(w: float, nose: float, tail: float, stand: float) -> list[tuple[float, float, float]]:
     """Where the middle of the body is, and which way its front points, from arriving to standing at the tip."""
     lane = -(stand + 0.9 * w)
