@@ -46,6 +46,8 @@ def _read_by_people(lesson: Lesson) -> Iterator[tuple[str, int]]:
     yield lesson.title, lesson.lines["title"]
     yield lesson.summary, lesson.lines["summary"]
     lines = [*lesson.why, *lesson.watch, *lesson.stop_work, *lesson.show]
+    if lesson.exercise:
+        lines += lesson.exercise.texts
     if lesson.sheet:
         lines += [*lesson.sheet.points, *(t for entry in lesson.sheet.asks for t in (entry.ask, entry.answer))]
     lines += [spec.caption for spec in (lesson.table, lesson.drawing) if spec and spec.caption]

@@ -25,6 +25,7 @@ WORKBOOK = "site.xlsx"
 # the first figure of each group, and what stands above it
 _GROUPS: Mapping[str, str] = {
     "working_minutes": "hours",
+    "fuel_gauge": "the day: fuel, parking, heat and hours",
     "rise": "grades",
     "cut_volume": "volumes",
     "slot_length": "slot dozing",
@@ -35,7 +36,11 @@ _GROUPS: Mapping[str, str] = {
     "measured_load": "payload",
     "slope_height": "slopes",
     "trench_bottom_width": "trench",
+    "fill_length": "placing and compacting",
+    "benchmark": "levels",
     "line_voltage": "power lines and buried lines",
+    "hauler_mass": "moving a machine on a trailer",
+    "lift_load": "lifting with the bucket",
     "wear_new": "wear",
     "gate_width": "compact excavators",
 }

@@ -16,13 +16,16 @@ from generator.drawing.scenes import (
     bench,
     compact,
     compact_work,
+    compacting,
     dozing,
     fleet,
+    found_line,
     grading,
     ground,
     hauling,
     heaps,
     leaning,
+    leveling,
     lines,
     loading,
     payload,
@@ -37,6 +40,7 @@ from generator.drawing.scenes import (
     stroke,
     tipping,
     trench,
+    trench_box,
     trench_edge,
     trench_film,
     undercarriage,
@@ -374,6 +378,48 @@ _SMALL = {"max_reach": L(3.96), "track_length": L(1.28), "stick_length": L(1.19)
           "blade_height": L(0.27)}  # fmt: skip
 
 
+_LARGE = {"max_reach": L(17.0), "track_length": L(5.6), "stick_length": L(5.0), "bucket_length": L(1.9), "tail_radius": L(4.2)}
+
+
+def _box(depth: float, each: float, boxes: int, long: float, gap: float) -> Arguments:
+    """A box in a trench. Invented figures."""
+    return {"depth": L(depth), "stack": L(boxes * each), "box_height": L(each), "box_length": L(long), "gap": L(gap)}
+
+
+def _box_out(box: Arguments) -> Measure:
+    return L(box["stack"].si + box["gap"].si - box["depth"].si)
+
+
+def _set_box(box: Arguments, machine: Arguments, edge: float) -> Arguments:
+    return box | machine | {"above": _box_out(box), "ladder_above": L(0.9144), "edge_distance": L(edge)}
+
+
+def _across_box(width: float, box: Arguments, **more: Any) -> Arguments:
+    return {"bottom_width": L(width), "above": _box_out(box), **{k: v for k, v in box.items() if k != "box_length"}, **more}
+
+
+def _crossed(width: float, tolerance: float, depth: float, machine: Arguments, edge: float) -> Arguments:
+    return {"line_width": L(width), "tolerance": L(tolerance), "depth": L(depth), "edge_distance": L(edge), **machine}
+
+
+def _along(run: float, spacing: float, tolerance: float, width: float) -> Arguments:
+    count = math.ceil(run / spacing) + 1
+    return {
+        "run": L(run),
+        "spacing": L(spacing),
+        "holes": Measure(count, str(count), str(count)),
+        "tolerance": L(tolerance),
+        "line_width": L(width),
+    }
+
+
+def _two_lines(apart: float, width: float, tolerance: float) -> Arguments:
+    return {"apart": L(apart), "line_width": L(width), "tolerance": L(tolerance), "strip": L(apart - width - 2 * tolerance)}
+
+
+_BOXES = (_box(1.2, 0.9, 1, 1.2, 0.35), _box(1.83, 1.83, 1, 2.44, 0.45), _box(5.8, 3.0, 2, 6.0, 0.2))
+
+
 def _bench(edge: float, fall: float, track: float, width: float, shoe: float, truck: float, reach: float) -> Arguments:
     return {
         "crest_distance": L(edge),
@@ -487,6 +533,55 @@ def _minutes(seconds: float) -> Measure:
     return Measure(float(seconds), text, text)
 
 
+def _spread(body: float, blade: float, drum: float, layer: float, wide: float, **more: Any) -> Arguments:
+    """A layer tipped by a truck of that body, spread by that blade and packed by that drum. Invented figures."""
+    load = 0.55 * body**3 * 0.35
+    return {"spacing": L(load / (1.39 * layer * wide)), "loose_layer": L(1.39 * layer), "layer": L(layer), "passes": _count(6), "truck_load": volume(load),
+            "repose": A(35), "roller_width": L(drum), "body_length": L(body), "blade_height": L(blade), **more}  # fmt: skip
+
+
+def _thick(depth: float, layer: float, drum: float) -> tuple[Arguments, Arguments]:
+    """A fill as one layer, and as many; the same figures for both."""
+    both = {"fill_depth": L(depth), "layer": L(layer), "roller_width": L(drum)}
+    return both | {"sinks": L(0.28 * depth)}, both | {
+        "loose_layer": L(1.39 * layer),
+        "layers": _count(max(math.ceil(depth / layer - 1e-9), 1)),
+    }
+
+
+def _level(benchmark: float, back: float, on_ground: float, design: float, **more: Any) -> Arguments:
+    """From a benchmark to a spot: the line, the ground and the plan, all from the same readings. Invented figures."""
+    line = benchmark + back
+    ground = line - on_ground
+    return {"benchmark": L(benchmark), "backsight": L(back), "instrument_height": L(line), "rod_on_ground": L(on_ground), "ground": L(ground),
+            "design": L(design), "amount": L(abs(ground - design)), "rod_wanted": L(line - design), **more}  # fmt: skip
+
+
+def _back(base: Arguments, now: float, allowed: float) -> Arguments:
+    kept = ("benchmark", "backsight", "instrument_height", "ground", "design", "blade_height", "track_length")
+    return {k: v for k, v in base.items() if k in kept} | {
+        "reading_now": L(now), "moved": L(abs(now - base["backsight"].si)), "check_tolerance": L(allowed),
+    }  # fmt: skip
+
+
+def _leans(off: float, far: float, allowed: float) -> Arguments:
+    places = [far * k / 4 for k in range(5)]
+    return {"off_level": percent(off), "distances": [L(x) for x in places], "errors": [L(off * x) for x in places], "tolerance": L(allowed)}
+
+
+def _string(above: float, measured: float) -> Arguments:
+    return {"string_above": L(above), "measured_down": L(measured), "amount": L(abs(above - measured))}
+
+
+def _rolled(drum: float, edge: float, lap: float = 0.0) -> Arguments:
+    return {"roller_width": L(drum), "edge_distance": L(edge), **({"overlap": L(lap)} if lap else {})}
+
+
+def _strip(wide: float, edge: float, drum: float, body: float, truck: float, blade: float, long: float) -> Arguments:
+    return {"fill_width": L(wide), "edge_distance": L(edge), "roller_width": L(drum), "overlap": L(0.08 * drum), "body_length": L(body), "truck_width": L(truck),
+            "blade_width": L(blade), "track_length": L(long), "track_gauge": L(0.62 * long), "shoe_width": L(0.16 * long)}  # fmt: skip
+
+
 SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
     "slot_long_section": (
         dozing.slot_long_section,
@@ -574,6 +669,23 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             _heap_of(1.0, 1.1, 0.95, 2.0),
             _heap_of(458.7, 573.4, 412.9, 18.5) | {"length": L(24.4)},
             _heap_of(120000.0, 198000.0, 90000.0, 12.0),
+        ),
+    ),
+    "under_a_string": (leveling.under_a_string, (_string(0.4, 0.3), _string(1.52, 1.34), _string(4.4, 6.0))),
+    "on_the_blade": (
+        leveling.on_the_blade,
+        (
+            {"blade_width": L(1.4), "tolerance": L(0.01)},
+            {"blade_width": L(3.66), "tolerance": L(0.03), "lower": L(0.02)},
+            {"blade_width": L(7.5), "tolerance": L(0.1), "lower": L(0.3), "wrong": True},
+        ),
+    ),
+    "lanes": (
+        compacting.lanes,
+        (
+            _strip(5.0, 0.6, 0.8, 1.8, 1.3, 1.4, 1.4),
+            _strip(9.75, 1.83, 2.13, 5.5, 3.1, 3.66, 3.05),
+            _strip(40.0, 4.0, 3.2, 13.0, 9.0, 7.5, 6.0) | {"truck_build": "articulated"},
         ),
     ),
     "loads_from_bank": (
@@ -1027,6 +1139,24 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             },
         ),
     ),
+    "places": (trench_box.places, _BOXES),
+    "across": (
+        trench_box.across,
+        (
+            _across_box(0.5, _BOXES[0]),
+            _across_box(0.91, _BOXES[1], pressure=Measure(26430, "552 lbf/ft²", "26.4 kPa")),
+            _across_box(3.0, _BOXES[2], pressure=Measure(75700, "1,580 lbf/ft²", "75.7 kPa")),
+        ),
+    ),
+    "marks": (found_line.marks, ({}, {}, {})),
+    "holes_along": (
+        found_line.holes_along,
+        (_along(2.0, 5.0, 0.4572, 0.02), _along(36.6, 7.6, 0.6096, 0.2), _along(900.0, 15.0, 1.0, 1.8)),
+    ),
+    "two_lines": (
+        found_line.two_lines,
+        (_two_lines(0.9, 0.02, 0.4572), _two_lines(4.27, 0.2, 0.6096), _two_lines(40.0, 1.8, 1.0)),
+    ),
     "overhead_line": (
         trench.overhead_line,
         tuple(
@@ -1265,7 +1395,7 @@ def _limits_at_wire(a: tuple[float, float, float, float, float, float], width: f
     }  # fmt: skip
 
 
-FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Arguments]]] = {
+FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
     "slot_passes_film": (
         dozing.slot_passes_film,
         (
@@ -1429,6 +1559,24 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             {"berm_base": L(15.0), "stand": L(20.0), "truck_width": L(9.0), "body_length": L(12.0), "clear": L(16.0), "edge_distance": L(30.0)},
         ),
     ),
+    "set_film": (
+        trench_box.set_film,
+        (_set_box(_BOXES[0], _SMALL, 0.3), _set_box(_BOXES[1], _TRENCHER, 1.83), _set_box(_BOXES[2], _LARGE, 0.6)),
+    ),
+    "outside_film": (trench_box.outside_film, _BOXES),
+    "crossing_film": (
+        found_line.crossing_film,
+        tuple(
+            a | {"zone": L(a["line_width"].si + 2 * a["tolerance"].si)}
+            for a in (
+                _crossed(0.02, 0.4572, 1.1, _SMALL, 0.3), _crossed(0.2, 0.6096, 1.83, _TRENCHER, 1.83), _crossed(1.2, 1.0, 3.5, _LARGE, 0.6),
+            )
+        ),
+    ),
+    "straight_film": (
+        found_line.straight_film,
+        (_crossed(0.02, 0.4572, 1.1, _SMALL, 0.3), _crossed(0.2, 0.6096, 1.83, _TRENCHER, 1.83), _crossed(1.2, 1.0, 3.5, _LARGE, 0.6)),
+    ),
     "upright_walls_film": (
         trench_edge.upright_walls_film,
         (_upright(0.3, 0.5, 0.3, 0.7, 0.25), _upright(0.91, 1.83, 6.4, 6.9, 2.4), _upright(12.0, 6.0, 30.0, 30.0, 9.0)),
@@ -1470,6 +1618,41 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             ),
             _truck(170, 60, 45, truck_length=L(10.0), reach=L(13.0)),
         ),
+    ),
+    "rod_film": (
+        leveling.rod_film,
+        (
+            _level(-2.0, 0.6, 0.9, -2.1),
+            _level(6.51, 1.48, 1.71, 5.85, blade_height=L(1.2), track_length=L(3.05)),
+            _level(812.0, 4.0, 6.5, 811.0, blade_height=L(2.4), track_length=L(6.0)),
+        ),
+    ),
+    "check_back_film": (
+        leveling.check_back_film,
+        (
+            _back(_level(-2.0, 0.6, 0.9, -2.1), 0.602, 0.005),
+            _back(_level(6.51, 1.48, 1.71, 5.85, blade_height=L(1.2), track_length=L(3.05)), 1.52, 0.006),
+            _back(_level(812.0, 4.0, 6.5, 811.0, blade_height=L(2.4), track_length=L(6.0)), 3.6, 0.02),
+        ),
+    ),
+    "off_level_film": (leveling.off_level_film, (_leans(0.001, 12, 0.02), _leans(0.003, 45.7, 0.03), _leans(0.015, 400, 0.05))),
+    "layer_film": (
+        compacting.layer_film,
+        (
+            _spread(1.8, 0.4, 0.8, 0.1, 2.5),
+            _spread(5.5, 1.2, 2.13, 0.15, 9.75, body_width=L(2.9), body_height=L(2.8), track_length=L(3.05), truck_build="articulated"),
+            _spread(13.0, 2.4, 3.2, 0.5, 12.0, track_length=L(6.0)),
+        ),
+    ),
+    "over_the_edge_film": (compacting.over_the_edge_film, (_rolled(0.8, 0.5), _rolled(2.13, 1.83), _rolled(3.2, 6.0))),
+    "edge_kept_film": (compacting.edge_kept_film, (_rolled(0.8, 0.5, 0.05), _rolled(2.13, 1.83, 0.15), _rolled(3.2, 6.0, 0.3))),
+    "one_thick_layer_film": (
+        compacting.one_thick_layer_film,
+        (_thick(0.2, 0.1, 0.8)[0], _thick(0.61, 0.152, 2.13)[0], _thick(6.0, 0.3, 3.2)[0]),
+    ),
+    "thin_layers_film": (
+        compacting.thin_layers_film,
+        (_thick(0.2, 0.1, 0.8)[1], _thick(0.61, 0.152, 2.13)[1], _thick(6.0, 0.3, 3.2)[1]),
     ),
     "backfill_film": (compact_work.backfill_film, (_filled(1, 0.15), _filled(2, 0.2), _filled(3, 0.02))),
     "backfill_at_once_film": (
@@ -1802,6 +1985,11 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             **({"line_depth": U(0.3, 4)} if r.random() < 0.6 else {}),
         ),
     )
+    box = _box(h := V(1, 6), h * r.uniform(0.6, 1.1), 1, V(1, 9), h * r.uniform(0.41, 0.6))
+    yield "places", box
+    yield "across", _across_box(V(0.3, 6), box)
+    yield "holes_along", _along(V(1, 3000), V(0.5, 50), U(0.3, 1.2).si, U(0.01, 3).si)
+    yield "two_lines", _two_lines(V(0.3, 60), U(0.01, 3).si, U(0.3, 1.2).si)
     yield "even_wear", {"left": hours(V(1, 20000)), "right": hours(V(1, 20000))}
     yield "loads_from_loose", _heap_of(h := V(1, 5e5), h * r.uniform(1, 1.8), h * r.uniform(0.6, 1.5), V(0.3, 300))
     yield "loads_from_bank", _left_of(V(1, 5e5), V(0.1, 4e5), V(0.3, 300))
@@ -1874,3 +2062,16 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             **({"build": r.choice(("rigid", "articulated"))} if r.random() < 0.6 else {}),
         },
     )  # fmt: skip
+    drum = V(0.6, 3.6)
+    edge = V(0.3, 8)
+    long = V(0.8, 7)
+    truck = V(1.8, 10)
+    yield (
+        "lanes",
+        _strip(2 * edge + max(1.2 * drum, 0.8 * long, truck) * r.uniform(1.05, 4), edge, drum, V(1.8, 13), truck, V(0.8, 8), long),
+    )
+    above = V(0.2, 4.5)
+    yield "under_a_string", _string(above, above * r.uniform(0.3, 1.6))
+    wide = V(0.8, 8)
+    allowed = V(0.004, 0.3)
+    yield "on_the_blade", {"blade_width": L(wide), "tolerance": L(allowed), "lower": L(allowed * r.uniform(0.1, 0.99))}
