@@ -15,12 +15,14 @@ from tests.content.counted import Counts, needs_arctan, stops
 # lessons whose questions look: 9 to 12 of them, a third on pictures, a third sums at most.
 # Whoever converts a lesson adds it here; the list is to hold them all.
 CONVERTED = (
+    "at-the-tip",
     "backfill-with-the-blade",
     "bank-loose-compacted",
     "bench-height",
     "building-a-slope",
     "digging-pass",
     "even-wear",
+    "haul-road",
     "holding-a-grade",
     "if-it-slides",
     "lines-above-and-below",

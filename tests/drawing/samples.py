@@ -22,6 +22,7 @@ from generator.drawing.scenes import (
     found_line,
     grading,
     ground,
+    hauling,
     heaps,
     leaning,
     leveling,
@@ -37,6 +38,7 @@ from generator.drawing.scenes import (
     stopping,
     stripping,
     stroke,
+    tipping,
     trench,
     trench_box,
     trench_edge,
@@ -279,6 +281,55 @@ def _moment(reach: float, force: float) -> Arguments:
             f"{force * reach / 1000:.3g} kN·m",
         ),
     }
+
+
+_LIGHT: dict[str, Any] = {"body_length": L(2.2), "body_height": L(1.1), "axle_height": L(0.35), "build": "rigid"}
+_MIDDLE: dict[str, Any] = {"body_length": L(5.49), "body_height": L(2.8), "axle_height": L(0.88), "build": "articulated"}
+_HEAVY: dict[str, Any] = {"body_length": L(12.0), "body_height": L(7.2), "axle_height": L(1.9), "build": "rigid"}
+
+
+def _moments(v: float, t: float, share: float) -> list[tuple[float, float, float]]:
+    """A stop moment by moment: seconds, metres a second, metres."""
+    pull = share * 9.80665
+    slower = [(t + (v - s * v) / pull, s * v, v * t + (v * v - (s * v) ** 2) / (2 * pull)) for s in (0.75, 0.5, 0.25, 0.0)]
+    return [(0.0, v, 0.0), (t / 2, v, v * t / 2), (t, v, v * t), *slower]
+
+
+def _speed(v: float) -> Measure:
+    return Measure(v, f"{v / 0.44704:.3g} mph", f"{3.6 * v:.3g} km/h")
+
+
+def _in_seconds(s: float) -> Measure:
+    return Measure(s, f"{s:.3g} s", f"{s:.3g} s")
+
+
+def _a_stop(v: float, t: float, share: float, **truck: Any) -> Arguments:
+    found = _moments(v, t, share)
+    return {"times": [_in_seconds(a) for a, _, _ in found], "speeds": [_speed(b) for _, b, _ in found], "gone": [L(c) for _, _, c in found],
+            "rolled": L(v * t), "braked": L(found[-1][2] - v * t), "stopped": L(found[-1][2]), **truck}  # fmt: skip
+
+
+def _behind(v: float, t: float, share: float, gap: float, **truck: Any) -> Arguments:
+    found = _moments(v, t, share)
+    return {
+        "times": [_in_seconds(a) for a, _, _ in found],
+        "gone": [L(c) for _, _, c in found],
+        "gap": L(gap),
+        "stopped": L(found[-1][2]),
+        **truck,
+    }
+
+
+def _roads(v: float, t: float, dry: float, wet: float, grade: float, **truck: Any) -> Arguments:
+    level, down, level_wet, down_wet = (L(_moments(v, t, share)[-1][2]) for share in (dry, dry - grade, wet, wet - grade))
+    return {"level": level, "downhill": down, "level_wet": level_wet, "downhill_wet": down_wet, "rolled": L(v * t),
+            "grade": percent(grade), "speed": _speed(v), **truck}  # fmt: skip
+
+
+def _tip(berm: float, ratio: float, stand: float, up: float | None = None, **truck: Any) -> Arguments:
+    base = 2 * ratio * berm
+    return {"berm_height": L(berm), "berm_base": L(base), "stand": L(max(stand, base)), **truck,
+            **({"body_up_height": L(up)} if up else {})}  # fmt: skip
 
 
 _LITTLE = {"track_length": L(1.0), "machine_width": L(0.98), "shoe_width": L(0.2), "tail_radius": L(0.9), "bucket_length": L(0.45),
@@ -915,6 +966,33 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             _clock(40, 60),
         ),
     ),
+    "road_section": (
+        hauling.road_section,
+        (
+            {"road_width": L(4.0), "truck_width": L(2.0), "lanes": Measure(1, "1", "1"), "berm_height": L(0.35), "berm_ratio": 1.5},
+            {
+                "road_width": L(10.88),
+                "truck_width": L(3.11),
+                "lanes": Measure(2, "2", "2"),
+                "berm_height": L(0.88),
+                "berm_ratio": 1.5,
+                "body_height": L(2.8),
+                "edge_distance": L(1.83),
+                "build": "articulated",
+            },
+            {
+                "road_width": L(58.5),
+                "truck_width": L(9.0),
+                "lanes": Measure(4, "4", "4"),
+                "berm_height": L(1.9),
+                "berm_ratio": 3.0,
+                "body_height": L(7.2),
+                "edge_distance": L(15.0),
+                "build": "rigid",
+                "plain": True,
+            },
+        ),
+    ),
     "payload_tally": (
         loading.payload_tally,
         (
@@ -1420,6 +1498,67 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
             _stations(3000.0, 5.5, 0.001, -0.0004, copied=True),
         ),
     ),
+    "rolling_stop_film": (
+        hauling.rolling_stop_film,
+        (_a_stop(2.2, 1.5, 0.6, **_LIGHT), _a_stop(8.94, 4.0, 0.3, **_MIDDLE), _a_stop(20.0, 6.0, 0.1, body_length=L(12.0))),
+    ),
+    "roads_film": (
+        hauling.roads_film,
+        (_roads(2.2, 1.5, 0.6, 0.3, 0.02, **_LIGHT), _roads(8.94, 4.0, 0.3, 0.2, 0.08, **_MIDDLE), _roads(13.0, 6.0, 0.3, 0.25, 0.2, **_HEAVY)),
+    ),
+    "follow_film": (
+        hauling.follow_film,
+        (
+            _behind(2.2, 1.5, 0.6, 12.0, **_LIGHT),
+            _behind(8.94, 4.0, 0.3, 10.4, room=L(61.0), **_MIDDLE),
+            _behind(13.0, 6.0, 0.2, 100.0, **_HEAVY),
+        ),
+    ),
+    "tip_film": (
+        tipping.tip_film,
+        (_tip(0.35, 1.0, 0.5, **_LIGHT), _tip(0.88, 1.5, 3.05, 6.4, edge_distance=L(1.83), **_MIDDLE), _tip(1.9, 4.0, 20.0, 16.0, **_HEAVY)),
+    ),
+    "short_film": (
+        tipping.short_film,
+        (
+            {**_tip(0.35, 1.0, 0.5, **_LIGHT), "short": L(4.0)},
+            {**_tip(0.88, 1.5, 3.05, 6.4, edge_distance=L(1.83), **_MIDDLE), "short": L(10.4)},
+            {**_tip(1.9, 4.0, 20.0, 16.0, **_HEAVY), "short": L(24.0)},
+        ),
+    ),
+    "giving_way_film": (
+        tipping.giving_way_film,
+        (
+            {**_tip(0.35, 1.0, 0.5, **_LIGHT), "short": L(4.0)},
+            {**_tip(0.88, 1.5, 3.05, **_MIDDLE), "short": L(10.4)},
+            {**_tip(1.9, 4.0, 20.0, **_HEAVY), "short": L(24.0)},
+        ),
+    ),
+    "wire_film": (
+        tipping.wire_film,
+        (
+            {"body_up_height": L(2.9), **_LIGHT},
+            {"body_up_height": L(6.4), "clearance": L(6.1), **_MIDDLE},
+            {"body_up_height": L(16.0), "clearance": L(20.0), "down": True, **_HEAVY},
+        ),
+    ),
+    "wire_down_film": (
+        tipping.wire_down_film,
+        (
+            {"body_up_height": L(2.9), **_LIGHT},
+            {"body_up_height": L(6.4), "clearance": L(6.1), **_MIDDLE},
+            {"body_up_height": L(16.0), "clearance": L(20.0), **_HEAVY},
+        ),
+    ),
+    "approach_film": (
+        tipping.approach_film,
+        (
+            {"berm_base": L(0.7), "stand": L(1.0), "truck_width": L(1.8), "body_length": L(2.2)},
+            {"berm_base": L(2.65), "stand": L(3.05), "truck_width": L(3.11), "body_length": L(5.49), "clear": L(6.4), "edge_distance": L(1.83),
+             "build": "articulated"},
+            {"berm_base": L(15.0), "stand": L(20.0), "truck_width": L(9.0), "body_length": L(12.0), "clear": L(16.0), "edge_distance": L(30.0)},
+        ),
+    ),
     "set_film": (
         trench_box.set_film,
         (_set_box(_BOXES[0], _SMALL, 0.3), _set_box(_BOXES[1], _TRENCHER, 1.83), _set_box(_BOXES[2], _LARGE, 0.6)),
@@ -1912,6 +2051,17 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             "line": r.random() < 0.5,
         },
     )
+    wide, berm, lanes = V(1.9, 10), V(0.3, 2.0), r.randint(1, 4)
+    yield (
+        "road_section",
+        {
+            "road_width": L((1.5 * lanes + 0.5) * wide), "truck_width": L(wide), "lanes": Measure(lanes, str(lanes), str(lanes)),
+            "berm_height": L(berm), "berm_ratio": r.uniform(1.0, 4.0), "plain": r.random() < 0.5,
+            **({"body_height": L(wide * r.uniform(0.7, 1.1))} if r.random() < 0.6 else {}),
+            **({"edge_distance": U(0.4, 15)} if r.random() < 0.6 else {}),
+            **({"build": r.choice(("rigid", "articulated"))} if r.random() < 0.6 else {}),
+        },
+    )  # fmt: skip
     drum = V(0.6, 3.6)
     edge = V(0.3, 8)
     long = V(0.8, 7)

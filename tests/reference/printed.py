@@ -7,6 +7,8 @@ stands where the source prints none. A slip in one of the two copies shows as a 
 from __future__ import annotations
 
 PRINTED: dict[str, dict[str, str]] = {
+    # haulage slide 114: feet
+    "tip-sight": {"left": "16", "right": "100"},
     # 30 CFR 57.14101, Table M-1: where the weights begin, response time in the note, feet from 20 mph
     "haul-brake-test": {
         "0 to 36000": "0 0.5 89",

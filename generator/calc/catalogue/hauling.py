@@ -469,7 +469,7 @@ RUNAWAY_SPEED = Formula(
     inputs=(
         SPEED,
         GRADE,
-        Input("rolling_resistance", "r", "resistance", "the pull the ground takes from the tires", low="0 lb/ton", high="500 lb/ton",
+        Input("rolling_resistance", "r", "resistance", "the pull the ground takes from the tires", low="0 lb/ton", high="500 lb/ton", default="0 lb/ton",
               work_us="1", work_metric="1", example_us="60 lb/ton", example_metric="30 kg/t"),
         Input("distance", "D", "length", "the distance it rolls", low="1 ft", high="20000 ft", example_us="300 ft",
               example_metric="90 m"),
