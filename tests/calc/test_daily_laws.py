@@ -57,7 +57,7 @@ def test_what_rolls_off_is_never_faster_than_what_falls_as_deep(distance: float,
 
 def sag_of(sag: int, least: int, most: int) -> dict[str, Any]:
     given_: dict[str, Quantity | str] = {
-        n: Quantity.read(f"{v} mm", "length") for n, v in (("sag", sag), ("least", least), ("most", most))
+        n: Quantity.read(f"{v} mm", "length") for n, v in (("sag", sag), ("least_sag", least), ("most_sag", most))
     }
     return {n: v.si for n, v in daily_sag.TRACK_SAG.work(given_, "metric", {}).values.items()}
 
@@ -78,10 +78,19 @@ def test_a_track_is_tight_right_or_loose(sag: int, least: int, most: int) -> Non
 
 
 @settings(max_examples=60)
-@given(shift=st.integers(4, 14), day=st.integers(1, 13), worker=st.sampled_from((daily_heat.NEW, daily_heat.BACK)), system=st.sampled_from(SYSTEMS))
+@given(
+    shift=st.integers(4, 14),
+    day=st.integers(1, 13),
+    worker=st.sampled_from((daily_heat.NEW, daily_heat.BACK)),
+    system=st.sampled_from(SYSTEMS),
+)
 def test_no_day_in_the_heat_is_shorter_than_the_one_before(shift: int, day: int, worker: str, system: Any) -> None:
     def hours(k: int, who: str = worker) -> float:
-        given_ = {"shift_time": Quantity.read(f"{shift} h", "time"), "day": Quantity.read(str(k), "count"), "worker": who}
+        given_: dict[str, Quantity | str] = {
+            "shift_time": Quantity.read(f"{shift} h", "time"),
+            "day": Quantity.read(str(k), "count"),
+            "worker": who,
+        }
         return float(daily_heat.HEAT_DAY.work(given_, system, tables()).values["hours"].si)
 
     assert hours(day) <= hours(day + 1) <= shift * 3600

@@ -21,10 +21,12 @@ CONVERTED = (
     "building-a-slope",
     "digging-pass",
     "even-wear",
+    "heat-and-hours",
     "holding-a-grade",
     "if-it-slides",
     "lines-above-and-below",
     "loading-order",
+    "park-and-leave",
     "payload-tally",
     "pins-and-side-loads",
     "reading-grades",
@@ -42,6 +44,7 @@ CONVERTED = (
     "trench-walls",
     "truck-match",
     "undercarriage-left",
+    "walk-around",
 )
 
 
