@@ -224,8 +224,6 @@ TRUCKS = TableFormat(
         _q("body_length", "inside length of the body", "length", "6 ft", "45 ft", "18 ft", "5.5 m", (TRUCK,)),
         _q("body_width", "inside width of the body", "length", "5 ft", "30 ft", "9.5 ft", "2.9 m", (TRUCK,)),
         _q("overall_width", "widest part of the truck", "length", "6 ft", "35 ft", "10.2 ft", "3.1 m", (TRUCK,)),
-        _q("fuel_tank", "what its fuel tank holds", "liquid", "1 gal", "2000 gal", "100 gal", "380 L", (), (TRUCK,), limit="most"),
-        _q("fuel_use", "fuel it uses in an hour of hauling here", "liquid_rate", "0.1 gal/h", "150 gal/h", "7 gal/h", "26 L/h", (), (TRUCK,)),
         _q("body_height", "height of the top of the body's sides above the ground, empty", "length", "3 ft", "25 ft", "9 ft",
            "2.7 m", (), (TRUCK,), limit="least"),
         _q("body_up_height", "highest point of the truck with its body all the way up", "length", "8 ft", "70 ft", "21 ft", "6.4 m",

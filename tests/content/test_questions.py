@@ -23,10 +23,12 @@ CONVERTED = (
     "digging-pass",
     "even-wear",
     "haul-road",
+    "heat-and-hours",
     "holding-a-grade",
     "if-it-slides",
     "lines-above-and-below",
     "loading-order",
+    "park-and-leave",
     "payload-tally",
     "pins-and-side-loads",
     "reading-grades",
@@ -44,6 +46,7 @@ CONVERTED = (
     "trench-walls",
     "truck-match",
     "undercarriage-left",
+    "walk-around",
 )
 
 

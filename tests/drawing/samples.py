@@ -24,10 +24,12 @@ from generator.drawing.scenes import (
     ground,
     hauling,
     heaps,
+    hot_days,
     leaning,
     leveling,
     lines,
     loading,
+    parking,
     payload,
     ripping,
     side_load,
@@ -44,6 +46,7 @@ from generator.drawing.scenes import (
     trench_edge,
     trench_film,
     undercarriage,
+    walk,
     wear,
 )
 
@@ -582,7 +585,21 @@ def _strip(wide: float, edge: float, drum: float, body: float, truck: float, bla
             "blade_width": L(blade), "track_length": L(long), "track_gauge": L(0.62 * long), "shoe_width": L(0.16 * long)}  # fmt: skip
 
 
+_STILL: tuple[Arguments, Arguments, Arguments] = (
+    {"track_length": L(1.05), "blade_height": L(0.22), "stick_length": L(0.95), "bucket_length": L(0.45), "tail_radius": L(0.95)},
+    {"track_length": L(3.05), "blade_height": L(1.2)},
+    {"track_length": L(6.0), "stick_length": L(4.0), "bucket_length": L(2.2), "tail_radius": L(4.6)},
+)
 SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
+    "where_to_look": (walk.where_to_look, _STILL),
+    "where": (
+        parking.where,
+        (
+            _STILL[0] | {"fall_zone": L(1.0), "edge_distance": L(0.5)},
+            _STILL[1] | {"fall_zone": L(3.05), "edge_distance": L(1.83)},
+            _STILL[2] | {"fall_zone": L(10.0), "edge_distance": L(5.0)},
+        ),
+    ),
     "slot_long_section": (
         dozing.slot_long_section,
         (
@@ -1360,6 +1377,46 @@ _EDGES: tuple[Arguments, Arguments, Arguments] = (
     {"edge_distance": L(5.0), "track_length": L(6.0), "stick_length": L(4.0), "bucket_length": L(2.2), "tail_radius": L(4.6)},
 )
 
+_STILL_ABOVE: tuple[Arguments, Arguments, Arguments] = (
+    _STILL[0] | {"track_gauge": L(0.8), "shoe_width": L(0.18), "blade_width": L(1.0), "bucket_width": L(0.3)},
+    _STILL[1] | {"track_gauge": L(2.0), "shoe_width": L(0.61), "blade_width": L(3.6)},
+    _STILL[2] | {"track_gauge": L(3.6), "shoe_width": L(0.9), "bucket_width": L(2.4)},
+)
+_HIGH = (0.35, 1.1, 1.9)
+
+
+def _metres_a_second(value: float) -> Measure:
+    return Measure(value, f"{value / 0.44704:.1f} mph", f"{3.6 * value:.1f} km/h")
+
+
+def _jump(high: float) -> Arguments:
+    return {"step_height": L(high), "landing": _metres_a_second(math.sqrt(2 * 9.80665 * high))}
+
+
+def _inches(value: float) -> Measure:
+    return Measure(0.0254 * value, f"{value:g} in", f"{25.4 * value:.0f} mm")
+
+
+def _sags(least: float, most: float, sag: float, track: float, hung: bool) -> Arguments:
+    return {"least": _inches(least), "most": _inches(most), "sag": _inches(sag), "track_length": L(track)} | (
+        {"stick_length": L(2.0)} if hung else {}
+    )
+
+
+def _roll(grade: float, distance: float) -> Arguments:
+    return {"grade": percent(grade), "distance": L(distance), "speed": _metres_a_second(math.sqrt(2 * 9.80665 * distance * (grade - 0.02)))}
+
+
+def _week(shift: float, *shares: float) -> Arguments:
+    return {"hours": [Measure(3600 * shift * s, f"{shift * s:g} h", f"{shift * s:g} h") for s in shares], "shift": hours(shift)}
+
+
+def _day(shift: float, travel: float, own: float) -> Arguments:
+    sleep = 24 - shift - 2 * travel - own
+    return {name: Measure(3600 * h, f"{h:g} h", f"{h:g} h") for name, h in
+            (("shift_time", shift), ("travel_time", travel), ("own_time", own), ("sleep", sleep))}  # fmt: skip
+
+
 # reach, distance to keep, height reached, tracks, stick, height of the wire; the first is a compact one
 _WIRES = ((2.8, 3.05, 2.5, 0.9, 0.8, 4.5), (9.8, 6.1, 9.4, 3.7, 2.9, 13.7), (16.0, 10.7, 14.0, 6.0, 6.0, 9.0))
 
@@ -1676,6 +1733,24 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
             _wide(3.4, 3.9) | {"gauge_narrow": L(2.4)},
         ),
     ),
+    "round_film": (walk.round_film, _STILL_ABOVE),
+    "climb_film": (walk.climb_film, tuple(still | {"step_height": L(high)} for still, high in zip(_STILL, _HIGH, strict=True))),  # type: ignore[dict-item]
+    "jump_film": (walk.jump_film, tuple(still | _jump(high) for still, high in zip(_STILL, _HIGH, strict=True))),  # type: ignore[dict-item]
+    "sag_film": (walk.sag_film, (_sags(2.5, 3.25, 2, 1.05, True), _sags(1.5, 2.25, 2.75, 3.05, False), _sags(14, 15.5, 15, 6.0, True))),
+    "leave_film": (parking.leave_film, _STILL),
+    "roll_film": (parking.roll_film, (_roll(0.25, 4.0), _roll(0.08, 18.3), _roll(0.03, 150.0))),
+    "chocked_film": (
+        parking.chocked_film,
+        (
+            {"grade": percent(0.25), "distance": L(4.0)},
+            {"grade": percent(0.08), "distance": L(18.3)},
+            {"grade": percent(0.03), "distance": L(150.0)},
+        ),
+    ),
+    "week_film": (hot_days.week_film, (_week(4, 0.5, 1), _week(10, 0.2, 0.4, 0.6, 0.8, 1), _week(14, 0.5, 0.6, 0.8, 1) | {"wrong": True})),
+    "day_film": (hot_days.day_film, (_day(4, 0, 1), _day(10, 0.75, 3), _day(14, 2.5, 4))),
+    "help_film": (hot_days.help_film, ({}, {}, {})),
+    "alone_film": (hot_days.alone_film, ({}, {}, {})),
     "stop_film": (stopping.stop_film, _EDGES),
     "finish_film": (stopping.finish_film, _EDGES),
     "swing_film": (lines.swing_film, (_beside_wire(*_WIRES[0]), _beside_wire(*_WIRES[1]), _beside_wire(*_WIRES[2]))),
@@ -1935,6 +2010,9 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         },
     )  # fmt: skip
     yield "limit_on_a_dial", _dial(V(0.5, 45))
+    still = r.choice(_STILL)
+    yield "where_to_look", still
+    yield "where", still | {"fall_zone": U(1, 12), "edge_distance": U(0.4, 6)} | ({"under_face": True} if r.random() < 0.3 else {})
     yield "on_a_stone", _on_stone(ground_slope, bump, gauge)
     yield "on_even_ground", {k: v for k, v in _on_stone(ground_slope, bump, gauge).items() if "bump" not in k}
     yield (
