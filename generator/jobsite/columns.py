@@ -154,6 +154,11 @@ MACHINES = TableFormat(
            "3.2 ft", "1 m", _ALL),
         _q("overall_width", "width over the tracks or body, tracks wide, blade not counted", "length",
            "2 ft", "22 ft", "8.5 ft", "2.6 m", _ALL, limit="least"),
+        _q("eye_height", "height of the operator's eyes above the ground, seated", "length", "3 ft", "30 ft", "9 ft", "2.7 m", (), _ALL),
+        _q("sill_height", "height of the edge that hides the ground from the seat: on the right of an excavator (deck or hood), ahead of "
+           "a dozer (hood)", "length", "1 ft", "28 ft", "6.5 ft", "2 m", (), _ALL, limit="least"),
+        _q("sill_distance", "how far that edge is from straight below the eyes, level", "length", "0.5 ft", "40 ft", "8.5 ft", "2.6 m", (),
+           _ALL),
         _q("narrow_width", "widest part with tracks and blade set narrow, as it goes through a gate", "length",
            "1.5 ft", "12 ft", "3.25 ft", "1 m", (COMPACT,), limit="least"),
         _q("gauge_narrow", "centre to centre of the tracks, set narrow", "length", "1 ft", "12 ft", "2.5 ft",
@@ -208,6 +213,11 @@ TRUCKS = TableFormat(
         _q("overall_width", "widest part of the truck", "length", "6 ft", "35 ft", "10.2 ft", "3.1 m", (TRUCK,)),
         _q("body_height", "height of the top of the body's sides above the ground, empty", "length", "3 ft", "25 ft", "9 ft",
            "2.7 m", (), (TRUCK,), limit="least"),
+        _q("eye_height", "height of the driver's eyes above the ground, seated", "length", "3 ft", "30 ft", "8.5 ft", "2.6 m", (), (TRUCK,)),
+        _q("sill_height", "height of the edge ahead that hides the ground from the seat: hood or deck", "length", "1 ft", "28 ft", "5.5 ft",
+           "1.7 m", (), (TRUCK,), limit="least"),
+        _q("sill_distance", "how far that edge is from straight below the eyes, level", "length", "0.5 ft", "40 ft", "8 ft", "2.4 m", (),
+           (TRUCK,)),
         _words("build", "how its frame is built: rigid, or articulated, which bends in the middle; drawn rigid if left out", "choice",
                "rigid", (), (TRUCK,), options=("rigid", "articulated")),
         _words("note", "anything worth saying; not used in sums", "note", "tailgate fitted", (), (TRUCK,)),
@@ -391,6 +401,8 @@ JOB: tuple[Column, ...] = (
     _q("spot_time", "time to back up to the excavator", "time", "0 min", "10 min", "0.5 min", "0.5 min", _LOADING),
     _q("truck_dump_time", "time to turn and tip at the dump", "time", "0 min", "15 min", "1.5 min", "1.5 min",
        _LOADING),
+    _q("backing_speed", "speed at which machines and trucks back up where people may be", "speed", "0.5 mph", "20 mph", "3 mph", "5 km/h",
+       ("seeing-people", "signals"), limit="most"),
     # payload
     _q("measured_load", "weight of one truck load off the scale, truck not counted", "mass", "1 ton", "450 ton",
        "27 ton", "25 t", ("payload-tally",)),
@@ -514,6 +526,8 @@ LIMITS: tuple[Column, ...] = (
        ("trench-walls", "backfill-with-the-blade"), limit="least"),
     _q("line_clearance", "nearest any part comes to a live overhead line", "length", "10 ft", "100 ft", "20 ft",
        "6 m", ("lines-above-and-below", "standing-on-the-bench"), limit="least"),
+    _q("person_distance", "nearest anyone on foot comes to all that a machine at work can reach with bucket, blade, tail, tracks or wheels",
+       "length", "3 ft", "200 ft", "15 ft", "5 m", ("seeing-people", "signals"), limit="least"),
     _q("site_speed", "highest speed on haul roads", "speed", "3 mph", "45 mph", "20 mph", "30 km/h", limit="most"),
 )  # fmt: skip
 
