@@ -156,7 +156,7 @@ MACHINES = TableFormat(
            "2 ft", "22 ft", "8.5 ft", "2.6 m", _ALL, limit="least"),
         _q("eye_height", "height of the operator's eyes above the ground, seated", "length", "3 ft", "30 ft", "9 ft", "2.7 m", (), _ALL),
         _q("sill_height", "height of the edge that hides the ground from the seat: on the right of an excavator (deck or hood), ahead of "
-           "a dozer (hood)", "length", "1 ft", "28 ft", "6.5 ft", "2 m", (), _ALL, limit="least"),
+           "a dozer (hood)", "length", "1 ft", "28 ft", "6.5 ft", "2 m", (), _ALL),
         _q("sill_distance", "how far that edge is from straight below the eyes, level", "length", "0.5 ft", "40 ft", "8.5 ft", "2.6 m", (),
            _ALL),
         _q("narrow_width", "widest part with tracks and blade set narrow, as it goes through a gate", "length",
@@ -215,7 +215,7 @@ TRUCKS = TableFormat(
            "2.7 m", (), (TRUCK,), limit="least"),
         _q("eye_height", "height of the driver's eyes above the ground, seated", "length", "3 ft", "30 ft", "8.5 ft", "2.6 m", (), (TRUCK,)),
         _q("sill_height", "height of the edge ahead that hides the ground from the seat: hood or deck", "length", "1 ft", "28 ft", "5.5 ft",
-           "1.7 m", (), (TRUCK,), limit="least"),
+           "1.7 m", (), (TRUCK,)),
         _q("sill_distance", "how far that edge is from straight below the eyes, level", "length", "0.5 ft", "40 ft", "8 ft", "2.4 m", (),
            (TRUCK,)),
         _words("build", "how its frame is built: rigid, or articulated, which bends in the middle; drawn rigid if left out", "choice",
