@@ -166,6 +166,11 @@ MACHINES = TableFormat(
            "10 ft", "3 m", (), _ALL, limit="least"),
         _q("overall_width", "width over the tracks or body, tracks wide, blade not counted", "length",
            "2 ft", "22 ft", "8.5 ft", "2.6 m", _ALL, limit="least"),
+        _q("eye_height", "height of the operator's eyes above the ground, seated", "length", "3 ft", "30 ft", "9 ft", "2.7 m", (), _ALL),
+        _q("sill_height", "height of the edge that hides the ground from the seat: on the right of an excavator (deck or hood), ahead of "
+           "a dozer (hood)", "length", "1 ft", "28 ft", "6.5 ft", "2 m", (), _ALL),
+        _q("sill_distance", "how far that edge is from straight below the eyes, level", "length", "0.5 ft", "40 ft", "8.5 ft", "2.6 m", (),
+           _ALL),
         _q("narrow_width", "widest part with tracks and blade set narrow, as it goes through a gate", "length",
            "1.5 ft", "12 ft", "3.25 ft", "1 m", (COMPACT,), limit="least"),
         _q("gauge_narrow", "centre to centre of the tracks, set narrow", "length", "1 ft", "12 ft", "2.5 ft",
@@ -234,6 +239,11 @@ TRUCKS = TableFormat(
            "2 mph", "45 mph", "14 mph", "22 km/h", (), (TRUCK,), limit="most"),
         _words("cab_guard", "whether a guard over its cab keeps what falls off its driver: guarded or open", "choice", "guarded", (), (TRUCK,),
                options=("guarded", "open")),
+        _q("eye_height", "height of the driver's eyes above the ground, seated", "length", "3 ft", "30 ft", "8.5 ft", "2.6 m", (), (TRUCK,)),
+        _q("sill_height", "height of the edge ahead that hides the ground from the seat: hood or deck", "length", "1 ft", "28 ft", "5.5 ft",
+           "1.7 m", (), (TRUCK,)),
+        _q("sill_distance", "how far that edge is from straight below the eyes, level", "length", "0.5 ft", "40 ft", "8 ft", "2.4 m", (),
+           (TRUCK,)),
         _words("build", "how its frame is built: rigid, or articulated, which bends in the middle; drawn rigid if left out", "choice",
                "rigid", (), (TRUCK,), options=("rigid", "articulated")),
         _words("note", "anything worth saying; not used in sums", "note", "tailgate fitted", (), (TRUCK,)),
@@ -471,6 +481,8 @@ JOB: tuple[Column, ...] = (
        ("haul-road",)),
     _q("road_grip_wet", "the same when wet, as tested on this site, or as the person in charge takes it", "factor", "0.1", "1", "0.2",
        "0.2", ("haul-road",)),
+    _q("backing_speed", "speed at which machines and trucks back up where people may be", "speed", "0.5 mph", "20 mph", "3 mph", "5 km/h",
+       ("seeing-people", "signals"), limit="most"),
     # payload
     _q("measured_load", "weight of one truck load off the scale, truck not counted", "mass", "1 ton", "450 ton",
        "27 ton", "25 t", ("payload-tally",)),
@@ -663,6 +675,8 @@ LIMITS: tuple[Column, ...] = (
     _q("tip_distance", "nearest the rear wheels of a truck come to the edge at the tip", "length", "1 ft", "100 ft", "10 ft", "3 m",
        limit="least"),
     _q("tip_cross_slope", "steepest ground across under a truck that tips", "grade", "0.5%", "15%", "3%", "3%", limit="most"),
+    _q("person_distance", "nearest anyone on foot comes to all that a machine at work can reach with bucket, blade, tail, tracks or wheels",
+       "length", "3 ft", "200 ft", "15 ft", "5 m", ("seeing-people", "signals"), limit="least"),
 )  # fmt: skip
 
 

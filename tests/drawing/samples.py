@@ -32,7 +32,9 @@ from generator.drawing.scenes import (
     parking,
     payload,
     ripping,
+    seeing,
     side_load,
+    signals,
     sliding,
     slopes,
     spoil,
@@ -100,6 +102,55 @@ def _slot(run: float, depth: float, blade: float, passes: int, heights: list[flo
 
 def _count(value: int) -> Measure:
     return Measure(float(value), str(value), str(value))
+
+
+def _seat(eye: float, sill: float, out: float, **more: Any) -> Arguments:
+    """An operator's eyes over an edge, metres. Invented figures."""
+    return {"eye_height": L(eye), "sill_height": L(sill), "sill_distance": L(out), "hidden": L(out * sill / (eye - sill)),
+            "bent_height": L(0.9), **more}  # fmt: skip
+
+
+def _walk_in(eye: float, sill: float, out: float, **more: Any) -> Arguments:
+    """Somebody walks in over the ground that the edge hides."""
+    hidden = out * sill / (eye - sill)
+    return _seat(
+        eye, sill, out, distances=[L(hidden * k / 4) for k in (4, 3, 2, 1, 0)], hidden_up_to=[L(sill * k / 4) for k in (0, 1, 2, 3, 4)],
+        person_height=L(1.5), bent_from=L(out * max(sill - 0.9, 0.0) / (eye - sill)), **more,
+    )  # fmt: skip
+
+
+def _ring(reach: float, keep: float, track: float, **more: Any) -> Arguments:
+    """An excavator from above and how far people stay off it; its width goes by its tracks."""
+    return {"max_reach": L(reach), "person_distance": L(keep), "track_length": L(track), "machine_width": L(0.8 * track),
+            "shoe_width": L(0.18 * track), **more}  # fmt: skip
+
+
+def _around(reach: float, keep: float, track: float, **more: Any) -> Arguments:
+    given = _ring(reach, keep, track, reach_clear=L(reach + keep), **more)
+    return given | ({"swing_clear": L(given["tail_radius"].si + keep)} if "tail_radius" in given else {})
+
+
+def _three(make: Callable[..., Arguments], of: Sequence[Any]) -> tuple[Arguments, Arguments, Arguments]:
+    """A sample of each size by one function: the last of each row is given by name."""
+    return make(*of[0][:-1], **of[0][-1]), make(*of[1][:-1], **of[1][-1]), make(*of[2][:-1], **of[2][-1])
+
+
+_RINGS: tuple[tuple[float, float, float, Arguments], ...] = (
+    (2.4, 1.0, 1.0, {"tail_radius": L(0.9), "blade_width": L(0.9), "bucket_length": L(0.4)}),
+    (11.6, 4.57, 4.4, {"tail_radius": L(3.7), "bucket_length": L(1.7)}),
+    (22.0, 30.0, 7.4, {}),
+)
+
+
+def _coming(reach: float, keep: float, track: float, **more: Any) -> Arguments:
+    return _ring(reach, keep, track, reach_clear=L(reach + keep), **more)
+
+
+_BACKING: tuple[Arguments, Arguments, Arguments] = (
+    {"rolls": L(1.1), "person_distance": L(1.0), "body_length": L(2.2), "truck_width": L(1.9)},
+    {"rolls": L(3.35), "person_distance": L(4.57), "body_length": L(5.5), "truck_width": L(3.1), "truck_build": "articulated"},
+    {"rolls": L(22.0), "person_distance": L(12.0)},
+)
 
 
 def _seconds(value: float) -> Measure:
@@ -1010,6 +1061,16 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             },
         ),
     ),
+    "ahead": (
+        seeing.ahead,
+        (
+            _seat(1.55, 1.0, 0.9, track_length=L(1.6), blade_height=L(0.4)),
+            _seat(2.62, 1.68, 2.4, body_length=L(5.5), body_height=L(2.8), axle_height=L(0.88), build="articulated"),
+            _seat(6.0, 4.4, 3.6, body_length=L(12.0), body_height=L(6.6)),
+        ),
+    ),
+    "circles": (seeing.circles, _three(_around, _RINGS)),
+    "chart": (signals.chart, ({}, {}, {"bare": True})),
     "payload_tally": (
         loading.payload_tally,
         (
@@ -1751,6 +1812,15 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
     "day_film": (hot_days.day_film, (_day(4, 0, 1), _day(10, 0.75, 3), _day(14, 2.5, 4))),
     "help_film": (hot_days.help_film, ({}, {}, {})),
     "alone_film": (hot_days.alone_film, ({}, {}, {})),
+    "walk_in_film": (
+        seeing.walk_in_film,
+        (_walk_in(1.4, 0.9, 0.55, blade_width=L(1.0)), _walk_in(2.74, 1.98, 2.59), _walk_in(5.2, 4.2, 4.0)),
+    ),
+    "approach_film_on_foot": (seeing.approach_film, _three(_coming, _RINGS)),
+    "tail_film": (seeing.tail_film, _three(_ring, _RINGS)),
+    "signs_film": (signals.signs_film, ({}, {}, {})),
+    "guide_film": (signals.guide_film, _BACKING),
+    "lost_film": (signals.lost_film, _BACKING),
     "stop_film": (stopping.stop_film, _EDGES),
     "finish_film": (stopping.finish_film, _EDGES),
     "swing_film": (lines.swing_film, (_beside_wire(*_WIRES[0]), _beside_wire(*_WIRES[1]), _beside_wire(*_WIRES[2]))),
@@ -1947,6 +2017,11 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         "truck_match",
         {"bucket_load": mass(bl), "passes": n, "truck_target": mass(bl * n * r.uniform(0.7, 1.1))},
     )
+    eye, keep = V(1.2, 8), V(0.9, 40)
+    sill = eye * r.uniform(0.35, 0.95)
+    yield "ahead", _seat(eye, sill, V(0.4, 8), **r.choice([{}, {"body_length": U(2, 12)}, {"track_length": U(1, 5)}]))
+    yield "circles", _around(V(2, 25), keep, V(0.9, 7), **({"tail_radius": U(0.7, 6)} if r.random() < 0.6 else {}))
+    yield "chart", {}
     yield (
         "loading_order",
         {
