@@ -22,8 +22,10 @@ from generator.drawing.scenes import (
     ground,
     heaps,
     leaning,
+    lifting,
     lines,
     loading,
+    moving,
     payload,
     ripping,
     side_load,
@@ -436,7 +438,76 @@ def _minutes(seconds: float) -> Measure:
     return Measure(float(seconds), text, text)
 
 
+def _weighs(lb: float) -> Measure:
+    return Measure(lb * 0.45359237, f"{lb:,.0f} lb", f"{lb * 0.45359237:,.0f} kg")
+
+
+def _trailer(deck: float, ramp: float, base: float, place: float, **machine: float) -> Arguments:
+    """A machine on a trailer, as far as all scenes of it go; metres."""
+    return {"deck_height": L(deck), "ramp_length": L(ramp), "trailer_base": L(base), "machine_place": L(place),
+            **{name: L(metres) for name, metres in machine.items()}}  # fmt: skip
+
+
+_TRAILERS: tuple[Arguments, Arguments, Arguments] = (
+    _trailer(0.5, 1.6, 4.0, 3.2, track_length=1.05, blade_height=0.22, stick_length=0.95, travel_height=2.2),
+    _trailer(0.91, 3.05, 12.2, 8.2, track_length=3.05, blade_height=1.2, travel_height=3.1),
+    _trailer(1.5, 6.0, 20.0, 13.0, track_length=6.0, stick_length=4.0, bucket_length=2.2, tail_radius=4.6, travel_height=4.6),
+)  # fmt: skip
+
+
+def _loading_onto(on: Arguments) -> Arguments:
+    deck, ramp = on["deck_height"].si, on["ramp_length"].si
+    return {**on, "ramp_grade": percent(deck / math.sqrt(ramp**2 - deck**2)), "axle_load": _weighs(41500), "tie_downs": _count(4),
+            **({"loaded_height": L(deck + on["travel_height"].si)} if "travel_height" in on else {})}  # fmt: skip
+
+
+def _loose_on(on: Arguments) -> Arguments:
+    return {**on, "counted": _weighs(11300), "wanted": _weighs(22500)}
+
+
+def _tied_on(on: Arguments, count: int, width: float, shoe: float) -> Arguments:
+    return {**on, "tie_downs": _count(count), "machine_width": L(width), "shoe_width": L(shoe), "track_gauge": L(width - shoe)}
+
+
+def _lifted(radius: float, track: float, stick: float, reach: float, **machine: float) -> Arguments:
+    """A lift from the side, as far as its films share it; metres."""
+    return {"radius": L(radius), "track_length": L(track), "stick_length": L(stick), "max_reach": L(reach),
+            **{name: L(metres) for name, metres in machine.items()}}  # fmt: skip
+
+
+_LIFTS: tuple[Arguments, Arguments, Arguments] = (
+    _lifted(2.4, 1.05, 1.0, 3.2, blade_height=0.22, bucket_length=0.5),
+    _lifted(6.1, 4.42, 3.05, 11.6, bucket_length=1.7, tail_radius=3.7),
+    _lifted(13.0, 6.5, 5.5, 18.0, bucket_length=2.6, tail_radius=5.5),
+)
+
+
+def _lift_told(on: Arguments) -> Arguments:
+    return {**on, "load": _weighs(3600), "total_load": _weighs(8920), "chart_load": _weighs(14900), "chart_radius": on["radius"]}
+
+
+def _lift_above(on: Arguments, width: float, shoe: float) -> Arguments:
+    kept = {name: value for name, value in on.items() if name not in {"stick_length", "blade_height"}}
+    return {**kept, "machine_width": L(width), "shoe_width": L(shoe)}
+
+
 SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
+    "from_above": (
+        lifting.from_above,
+        (
+            {**_lift_above(_LIFTS[0], 0.95, 0.18), "blade_width": L(1.0), "over": "front"},
+            _lift_above(_LIFTS[1], 3.5, 0.76),
+            _lift_above(_LIFTS[2], 4.6, 0.9),
+        ),
+    ),
+    "tied": (
+        moving.tied,
+        (
+            {**_tied_on(_TRAILERS[0], 4, 0.9, 0.18), "blade_width": L(1.0)},
+            {**_tied_on(_TRAILERS[1], 4, 2.6, 0.6), "blade_width": L(3.6)},
+            _tied_on(_TRAILERS[2], 17, 4.2, 0.9),
+        ),
+    ),
     "slot_long_section": (
         dozing.slot_long_section,
         (
@@ -1356,6 +1427,10 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
     ),
     "stop_film": (stopping.stop_film, _EDGES),
     "finish_film": (stopping.finish_film, _EDGES),
+    "lift_film": (lifting.lift_film, (_lift_told(_LIFTS[0]), {**_LIFTS[1], "load": _weighs(3600)}, _lift_told(_LIFTS[2]))),
+    "too_far_film": (lifting.too_far_film, _LIFTS),
+    "loading_film": (moving.loading_film, (_loading_onto(_TRAILERS[0]), _loading_onto(_TRAILERS[1]), _loading_onto(_TRAILERS[2]))),
+    "loose_film": (moving.loose_film, (_loose_on(_TRAILERS[0]), _loose_on(_TRAILERS[1]), _loose_on(_TRAILERS[2]))),
     "swing_film": (lines.swing_film, (_beside_wire(*_WIRES[0]), _beside_wire(*_WIRES[1]), _beside_wire(*_WIRES[2]))),
     "boom_up_film": (lines.boom_up_film, (_under_wire(*_WIRES[0]), _under_wire(*_WIRES[1]), _under_wire(*_WIRES[2]))),
     "limits_film": (
@@ -1380,6 +1455,40 @@ def draw(name: str, size: str, **extra: Any) -> Canvas:
     return scene(ident=ident, **arguments[SIZES.index(size)], **extra)
 
 
+def odd_trailer(r: random.Random) -> Arguments:
+    """A machine tied down on a trailer, both drawn at random: a dozer, an excavator or a compact one."""
+    deck, base, long = r.uniform(0.2, 1.8), r.uniform(2, 30), r.uniform(0.9, 7)
+    kind = r.random()
+    on = _trailer(deck, deck * r.uniform(1.3, 8), base, base * r.uniform(0.4, 1.0), track_length=long)
+    if kind < 0.6:
+        on |= {"stick_length": L(long * r.uniform(0.6, 1.1))}
+    if kind > 0.3:
+        on |= {"blade_height": L(long * r.uniform(0.15, 0.5))}
+    if r.random() < 0.6:
+        on |= {"travel_height": L(long * r.uniform(0.8, 1.6)), "bucket_length": L(long * r.uniform(0.3, 0.5))}
+    wide = long * r.uniform(0.6, 1.2)
+    return {**_tied_on(on, r.randint(4, 40), wide, wide * r.uniform(0.1, 0.4)), "blade_width": L(wide * r.uniform(1, 1.4))}
+
+
+def odd_lift(r: random.Random) -> Arguments:
+    """A lift from above, drawn at random."""
+    reach = r.uniform(3, 18)
+    long = reach * r.uniform(0.3, 0.45)
+    wide = long * r.uniform(0.7, 1.0)
+    return {
+        **_lift_above(_lifted(reach * r.uniform(0.45, 1.0), long, reach * 0.3, reach), wide, wide * r.uniform(0.15, 0.3)),
+        **({"over": r.choice(["front", "side"])} if r.random() < 0.7 else {}),
+        **({"blade_width": L(wide)} if r.random() < 0.4 else {}),
+    }
+
+
+def on_the_trailer(given: Arguments) -> tuple[Arguments, Arguments]:
+    """The same for `loading_film` and for `loose_film`."""
+    own = {"tie_downs", "machine_width", "shoe_width", "track_gauge", "blade_width"}
+    rest = {name: value for name, value in given.items() if name not in own}
+    return _loading_onto(rest), _loose_on(rest)
+
+
 def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     """Arguments for every drawing, drawn at random over all that a site may own."""
     r = random.Random(seed)
@@ -1390,6 +1499,8 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     def U(low: float, high: float) -> Measure:
         return L(V(low, high))
 
+    yield "from_above", odd_lift(random.Random(2000 + seed))
+    yield "tied", odd_trailer(random.Random(1000 + seed))
     passes = r.randint(1, 90)
     slotL = V(4, 250)
     yield (

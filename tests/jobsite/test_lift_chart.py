@@ -91,7 +91,10 @@ def test_a_height_may_be_left_out(site: Callable[..., JobSite]) -> None:
         ("1,E-2,side,39,5,15400,\n", "lift_chart.csv:2:radius: radius (39 ft) is more than E-2 reaches (38 ft)"),
         ("1,E-2,side,20,5,154000,\n", "lift_chart.csv:2:chart_load: chart_load (154,000 lb) is more than E-2 weighs (110,000 lb)"),
         ("1,E-2,side,20,5,,\n", "lift_chart.csv:2:chart_load: chart_load is blank for 1"),
-        ("1,E-2,side,20,5,15400,\n2,E-2,side,20,5,15000,\n", "lift_chart.csv:3:radius: E-2 has two figures for this radius, height and side"),
+        (
+            "1,E-2,side,20,5,15400,\n2,E-2,side,20,5,15000,\n",
+            "lift_chart.csv:3:radius: E-2 has two figures for this radius, height and side",
+        ),
         ("1,E-2,side,20,5,15400,\n1,E-2,side,25,5,15000,\n", "lift_chart.csv:3:id: the id '1' stands twice"),
     ],
 )
