@@ -43,6 +43,7 @@ CONVERTED = (
     "trench-to-grade",
     "trench-walls",
     "truck-match",
+    "under-the-bucket",
     "undercarriage-left",
 )
 

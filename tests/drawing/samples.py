@@ -39,6 +39,7 @@ from generator.drawing.scenes import (
     trench,
     trench_edge,
     trench_film,
+    under_bucket,
     undercarriage,
     wear,
 )
@@ -491,7 +492,28 @@ def _lift_above(on: Arguments, width: float, shoe: float) -> Arguments:
     return {**kept, "machine_width": L(width), "shoe_width": L(shoe)}
 
 
+def _loaded_truck(distance: float, body: float, wide: float, track: float, reach: float, **more: Any) -> Arguments:
+    """A truck that an excavator loads, as far as its scenes from above go; metres."""
+    return {"truck_distance": L(distance), "truck_length": L(body), "truck_width": L(wide), "track_length": L(track), "max_reach": L(reach),
+            "machine_width": L(0.8 * track), "shoe_width": L(0.17 * track), "bucket_length": L(0.38 * track), **more}  # fmt: skip
+
+
+_TRUCKS: tuple[Arguments, Arguments, Arguments] = (
+    _loaded_truck(3.0, 2.0, 1.4, 1.1, 3.4),
+    _loaded_truck(10.1, 5.5, 3.1, 4.4, 11.6, crest_distance=L(1.83), fall_zone=L(3.05), truck_angle=A(90), tail_radius=L(3.7),
+                  truck_build="articulated"),
+    _loaded_truck(16.0, 9.0, 5.2, 5.8, 16.0, crest_distance=L(3.0), fall_zone=L(5.0), truck_angle=A(80), truck_build="rigid"),
+)  # fmt: skip
+_CABS: tuple[Arguments, Arguments, Arguments] = tuple(
+    {"bucket_load": _weighs(10416), "truck_length": on["truck_length"], "track_length": on["track_length"],
+     "stick_length": L(0.27 * on["max_reach"].si), "max_reach": on["max_reach"], "body_height": L(0.5 * on["truck_length"].si),
+     **({"truck_build": on["truck_build"]} if "truck_build" in on else {})}
+    for on in _TRUCKS
+)  # type: ignore[assignment]  # fmt: skip
+
+
 SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
+    "places": (under_bucket.places, _TRUCKS),
     "from_above": (
         lifting.from_above,
         (
@@ -1427,6 +1449,11 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
     ),
     "stop_film": (stopping.stop_film, _EDGES),
     "finish_film": (stopping.finish_film, _EDGES),
+    "spotting_film": (
+        under_bucket.spotting_film,
+        (_TRUCKS[0], {**_TRUCKS[1], "cab_guard": "open", "passes": _count(5)}, {**_TRUCKS[2], "cab_guard": "guarded"}),
+    ),
+    "over_cab_film": (under_bucket.over_cab_film, _CABS),
     "lift_film": (lifting.lift_film, (_lift_told(_LIFTS[0]), {**_LIFTS[1], "load": _weighs(3600)}, _lift_told(_LIFTS[2]))),
     "too_far_film": (lifting.too_far_film, _LIFTS),
     "loading_film": (moving.loading_film, (_loading_onto(_TRAILERS[0]), _loading_onto(_TRAILERS[1]), _loading_onto(_TRAILERS[2]))),
@@ -1470,6 +1497,18 @@ def odd_trailer(r: random.Random) -> Arguments:
     return {**_tied_on(on, r.randint(4, 40), wide, wide * r.uniform(0.1, 0.4)), "blade_width": L(wide * r.uniform(1, 1.4))}
 
 
+def odd_pit(r: random.Random) -> Arguments:
+    """A truck and the excavator that loads it, drawn at random; the truck stands out of the fall zone, as a site's figures have it."""
+    reach = r.uniform(3, 18)
+    track, body = reach * r.uniform(0.3, 0.45), r.uniform(2, 12)
+    wide = body * r.uniform(0.45, 0.65)
+    edge, fall = r.uniform(0.3, 4), r.uniform(0.3, 6)
+    half = 1.3 * track / 2 + 0.1
+    on = _loaded_truck((half + edge + fall + wide / 2) * r.uniform(1.02, 1.5), body, wide, track, reach,
+                       truck_build=r.choice(["rigid", "articulated"]))  # fmt: skip
+    return {**on, "crest_distance": L(edge), "fall_zone": L(fall)} if r.random() < 0.7 else on
+
+
 def odd_lift(r: random.Random) -> Arguments:
     """A lift from above, drawn at random."""
     reach = r.uniform(3, 18)
@@ -1499,6 +1538,7 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     def U(low: float, high: float) -> Measure:
         return L(V(low, high))
 
+    yield "places", odd_pit(random.Random(3000 + seed))
     yield "from_above", odd_lift(random.Random(2000 + seed))
     yield "tied", odd_trailer(random.Random(1000 + seed))
     passes = r.randint(1, 90)
