@@ -26,8 +26,10 @@ CONVERTED = (
     "heat-and-hours",
     "holding-a-grade",
     "if-it-slides",
+    "lifting-with-the-bucket",
     "lines-above-and-below",
     "loading-order",
+    "moving-the-machine",
     "park-and-leave",
     "payload-tally",
     "pins-and-side-loads",
@@ -47,6 +49,7 @@ CONVERTED = (
     "trench-to-grade",
     "trench-walls",
     "truck-match",
+    "under-the-bucket",
     "undercarriage-left",
     "walk-around",
 )

@@ -27,8 +27,10 @@ from generator.drawing.scenes import (
     hot_days,
     leaning,
     leveling,
+    lifting,
     lines,
     loading,
+    moving,
     parking,
     payload,
     ripping,
@@ -47,6 +49,7 @@ from generator.drawing.scenes import (
     trench_box,
     trench_edge,
     trench_film,
+    under_bucket,
     undercarriage,
     walk,
     wear,
@@ -641,6 +644,81 @@ _STILL: tuple[Arguments, Arguments, Arguments] = (
     {"track_length": L(3.05), "blade_height": L(1.2)},
     {"track_length": L(6.0), "stick_length": L(4.0), "bucket_length": L(2.2), "tail_radius": L(4.6)},
 )
+
+
+def _weighs(lb: float) -> Measure:
+    return Measure(lb * 0.45359237, f"{lb:,.0f} lb", f"{lb * 0.45359237:,.0f} kg")
+
+
+def _trailer(deck: float, ramp: float, base: float, place: float, **machine: float) -> Arguments:
+    """A machine on a trailer, as far as all scenes of it go; metres."""
+    return {"deck_height": L(deck), "ramp_length": L(ramp), "trailer_base": L(base), "machine_place": L(place),
+            **{name: L(metres) for name, metres in machine.items()}}  # fmt: skip
+
+
+_TRAILERS: tuple[Arguments, Arguments, Arguments] = (
+    _trailer(0.5, 1.6, 4.0, 3.2, track_length=1.05, blade_height=0.22, stick_length=0.95, travel_height=2.2),
+    _trailer(0.91, 3.05, 12.2, 8.2, track_length=3.05, blade_height=1.2, travel_height=3.1),
+    _trailer(1.5, 6.0, 20.0, 13.0, track_length=6.0, stick_length=4.0, bucket_length=2.2, tail_radius=4.6, travel_height=4.6),
+)  # fmt: skip
+
+
+def _loading_onto(on: Arguments) -> Arguments:
+    deck, ramp = on["deck_height"].si, on["ramp_length"].si
+    return {**on, "ramp_grade": percent(deck / math.sqrt(ramp**2 - deck**2)), "axle_load": _weighs(41500), "tie_downs": _count(4),
+            **({"loaded_height": L(deck + on["travel_height"].si)} if "travel_height" in on else {})}  # fmt: skip
+
+
+def _loose_on(on: Arguments) -> Arguments:
+    return {**on, "counted": _weighs(11300), "wanted": _weighs(22500)}
+
+
+def _tied_on(on: Arguments, count: int, width: float, shoe: float) -> Arguments:
+    return {**on, "tie_downs": _count(count), "machine_width": L(width), "shoe_width": L(shoe), "track_gauge": L(width - shoe)}
+
+
+def _lifted(radius: float, track: float, stick: float, reach: float, **machine: float) -> Arguments:
+    """A lift from the side, as far as its films share it; metres."""
+    return {"radius": L(radius), "track_length": L(track), "stick_length": L(stick), "max_reach": L(reach),
+            **{name: L(metres) for name, metres in machine.items()}}  # fmt: skip
+
+
+_LIFTS: tuple[Arguments, Arguments, Arguments] = (
+    _lifted(2.4, 1.05, 1.0, 3.2, blade_height=0.22, bucket_length=0.5),
+    _lifted(6.1, 4.42, 3.05, 11.6, bucket_length=1.7, tail_radius=3.7),
+    _lifted(13.0, 6.5, 5.5, 18.0, bucket_length=2.6, tail_radius=5.5),
+)
+
+
+def _lift_told(on: Arguments) -> Arguments:
+    return {**on, "load": _weighs(3600), "total_load": _weighs(8920), "chart_load": _weighs(14900), "chart_radius": on["radius"]}
+
+
+def _lift_above(on: Arguments, width: float, shoe: float) -> Arguments:
+    kept = {name: value for name, value in on.items() if name not in {"stick_length", "blade_height"}}
+    return {**kept, "machine_width": L(width), "shoe_width": L(shoe)}
+
+
+def _loaded_truck(distance: float, body: float, wide: float, track: float, reach: float, **more: Any) -> Arguments:
+    """A truck that an excavator loads, as far as its scenes from above go; metres."""
+    return {"truck_distance": L(distance), "truck_length": L(body), "truck_width": L(wide), "track_length": L(track), "max_reach": L(reach),
+            "machine_width": L(0.8 * track), "shoe_width": L(0.17 * track), "bucket_length": L(0.38 * track), **more}  # fmt: skip
+
+
+_TRUCKS: tuple[Arguments, Arguments, Arguments] = (
+    _loaded_truck(3.0, 2.0, 1.4, 1.1, 3.4),
+    _loaded_truck(10.1, 5.5, 3.1, 4.4, 11.6, crest_distance=L(1.83), fall_zone=L(3.05), truck_angle=A(90), tail_radius=L(3.7),
+                  truck_build="articulated"),
+    _loaded_truck(16.0, 9.0, 5.2, 5.8, 16.0, crest_distance=L(3.0), fall_zone=L(5.0), truck_angle=A(80), truck_build="rigid"),
+)  # fmt: skip
+_CABS: tuple[Arguments, Arguments, Arguments] = tuple(
+    {"bucket_load": _weighs(10416), "truck_length": on["truck_length"], "track_length": on["track_length"],
+     "stick_length": L(0.27 * on["max_reach"].si), "max_reach": on["max_reach"], "body_height": L(0.5 * on["truck_length"].si),
+     **({"truck_build": on["truck_build"]} if "truck_build" in on else {})}
+    for on in _TRUCKS
+)  # type: ignore[assignment]  # fmt: skip
+
+
 SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
     "where_to_look": (walk.where_to_look, _STILL),
     "where": (
@@ -649,6 +727,23 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             _STILL[0] | {"fall_zone": L(1.0), "edge_distance": L(0.5)},
             _STILL[1] | {"fall_zone": L(3.05), "edge_distance": L(1.83)},
             _STILL[2] | {"fall_zone": L(10.0), "edge_distance": L(5.0)},
+        ),
+    ),
+    "places": (under_bucket.places, _TRUCKS),
+    "from_above": (
+        lifting.from_above,
+        (
+            {**_lift_above(_LIFTS[0], 0.95, 0.18), "blade_width": L(1.0), "over": "front"},
+            _lift_above(_LIFTS[1], 3.5, 0.76),
+            _lift_above(_LIFTS[2], 4.6, 0.9),
+        ),
+    ),
+    "tied": (
+        moving.tied,
+        (
+            {**_tied_on(_TRAILERS[0], 4, 0.9, 0.18), "blade_width": L(1.0)},
+            {**_tied_on(_TRAILERS[1], 4, 2.6, 0.6), "blade_width": L(3.6)},
+            _tied_on(_TRAILERS[2], 17, 4.2, 0.9),
         ),
     ),
     "slot_long_section": (
@@ -1217,7 +1312,7 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             },
         ),
     ),
-    "places": (trench_box.places, _BOXES),
+    "places_of_a_box": (trench_box.places, _BOXES),
     "across": (
         trench_box.across,
         (
@@ -1823,6 +1918,15 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
     "lost_film": (signals.lost_film, _BACKING),
     "stop_film": (stopping.stop_film, _EDGES),
     "finish_film": (stopping.finish_film, _EDGES),
+    "spotting_film": (
+        under_bucket.spotting_film,
+        (_TRUCKS[0], {**_TRUCKS[1], "cab_guard": "open", "passes": _count(5)}, {**_TRUCKS[2], "cab_guard": "guarded"}),
+    ),
+    "over_cab_film": (under_bucket.over_cab_film, _CABS),
+    "lift_film": (lifting.lift_film, (_lift_told(_LIFTS[0]), {**_LIFTS[1], "load": _weighs(3600)}, _lift_told(_LIFTS[2]))),
+    "too_far_film": (lifting.too_far_film, _LIFTS),
+    "loading_film": (moving.loading_film, (_loading_onto(_TRAILERS[0]), _loading_onto(_TRAILERS[1]), _loading_onto(_TRAILERS[2]))),
+    "loose_film": (moving.loose_film, (_loose_on(_TRAILERS[0]), _loose_on(_TRAILERS[1]), _loose_on(_TRAILERS[2]))),
     "swing_film": (lines.swing_film, (_beside_wire(*_WIRES[0]), _beside_wire(*_WIRES[1]), _beside_wire(*_WIRES[2]))),
     "boom_up_film": (lines.boom_up_film, (_under_wire(*_WIRES[0]), _under_wire(*_WIRES[1]), _under_wire(*_WIRES[2]))),
     "limits_film": (
@@ -1847,6 +1951,52 @@ def draw(name: str, size: str, **extra: Any) -> Canvas:
     return scene(ident=ident, **arguments[SIZES.index(size)], **extra)
 
 
+def odd_trailer(r: random.Random) -> Arguments:
+    """A machine tied down on a trailer, both drawn at random: a dozer, an excavator or a compact one."""
+    deck, base, long = r.uniform(0.2, 1.8), r.uniform(2, 30), r.uniform(0.9, 7)
+    kind = r.random()
+    on = _trailer(deck, deck * r.uniform(1.3, 8), base, base * r.uniform(0.4, 1.0), track_length=long)
+    if kind < 0.6:
+        on |= {"stick_length": L(long * r.uniform(0.6, 1.1))}
+    if kind > 0.3:
+        on |= {"blade_height": L(long * r.uniform(0.15, 0.5))}
+    if r.random() < 0.6:
+        on |= {"travel_height": L(long * r.uniform(0.8, 1.6)), "bucket_length": L(long * r.uniform(0.3, 0.5))}
+    wide = long * r.uniform(0.6, 1.2)
+    return {**_tied_on(on, r.randint(4, 40), wide, wide * r.uniform(0.1, 0.4)), "blade_width": L(wide * r.uniform(1, 1.4))}
+
+
+def odd_pit(r: random.Random) -> Arguments:
+    """A truck and the excavator that loads it, drawn at random; the truck stands out of the fall zone, as a site's figures have it."""
+    reach = r.uniform(3, 18)
+    track, body = reach * r.uniform(0.3, 0.45), r.uniform(2, 12)
+    wide = body * r.uniform(0.45, 0.65)
+    edge, fall = r.uniform(0.3, 4), r.uniform(0.3, 6)
+    half = 1.3 * track / 2 + 0.1
+    on = _loaded_truck((half + edge + fall + wide / 2) * r.uniform(1.02, 1.5), body, wide, track, reach,
+                       truck_build=r.choice(["rigid", "articulated"]))  # fmt: skip
+    return {**on, "crest_distance": L(edge), "fall_zone": L(fall)} if r.random() < 0.7 else on
+
+
+def odd_lift(r: random.Random) -> Arguments:
+    """A lift from above, drawn at random."""
+    reach = r.uniform(3, 18)
+    long = reach * r.uniform(0.3, 0.45)
+    wide = long * r.uniform(0.7, 1.0)
+    return {
+        **_lift_above(_lifted(reach * r.uniform(0.45, 1.0), long, reach * 0.3, reach), wide, wide * r.uniform(0.15, 0.3)),
+        **({"over": r.choice(["front", "side"])} if r.random() < 0.7 else {}),
+        **({"blade_width": L(wide)} if r.random() < 0.4 else {}),
+    }
+
+
+def on_the_trailer(given: Arguments) -> tuple[Arguments, Arguments]:
+    """The same for `loading_film` and for `loose_film`."""
+    own = {"tie_downs", "machine_width", "shoe_width", "track_gauge", "blade_width"}
+    rest = {name: value for name, value in given.items() if name not in own}
+    return _loading_onto(rest), _loose_on(rest)
+
+
 def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     """Arguments for every drawing, drawn at random over all that a site may own."""
     r = random.Random(seed)
@@ -1857,6 +2007,9 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     def U(low: float, high: float) -> Measure:
         return L(V(low, high))
 
+    yield "places", odd_pit(random.Random(3000 + seed))
+    yield "from_above", odd_lift(random.Random(2000 + seed))
+    yield "tied", odd_trailer(random.Random(1000 + seed))
     passes = r.randint(1, 90)
     slotL = V(4, 250)
     yield (
@@ -2139,7 +2292,7 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         ),
     )
     box = _box(h := V(1, 6), h * r.uniform(0.6, 1.1), 1, V(1, 9), h * r.uniform(0.41, 0.6))
-    yield "places", box
+    yield "places_of_a_box", box
     yield "across", _across_box(V(0.3, 6), box)
     yield "holes_along", _along(V(1, 3000), V(0.5, 50), U(0.3, 1.2).si, U(0.01, 3).si)
     yield "two_lines", _two_lines(V(0.3, 60), U(0.01, 3).si, U(0.3, 1.2).si)

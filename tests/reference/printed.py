@@ -120,6 +120,8 @@ PRINTED: dict[str, dict[str, str]] = {
     # 29 CFR 1926 Subpart P, appendix B, benches: ft, ft, run to rise, ft
     "benching": {"A": "4|5|3/4|20", "B": "4|4|1|20"},
     # 29 CFR 1926.1053(b)(1): ft, m
+    # questions and answers on vehicle size and weight, 23 CFR 658.17: lb
+    "road-weights": {"all together": "80000", "one axle": "20000", "two axles close together": "34000"},
     "trench-ladders": {"ladder above the edge at least": "3 0.9"},
     # 29 CFR 1926 Subpart P, appendix A (b): kPa from, to
     "excavation-soil-types": {"A": "144 .", "B": "48 144", "C": ". 48"},
