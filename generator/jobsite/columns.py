@@ -529,7 +529,7 @@ JOB: tuple[Column, ...] = (
     _q("box_rated_depth", "depth the trench box is rated for in this soil, by its own data", "length", "2 ft", "60 ft", "10 ft", "3 m",
        ("trench-boxes",), limit="most"),
     _q("box_rating", "pressure the trench box is rated for, by its own data", "pressure", "100 lbf/ft2", "20000 lbf/ft2",
-       "900 lbf/ft2", "43 kPa", ("trench-boxes",), limit="most"),
+       "900 lbf/ft2", "43 kPa", also=("trench-boxes",), limit="most"),
     _words("trench_upper_soil_type", "soil type of the upper layer", "choice", "B", options=SOIL_TYPES),
     _q("trench_upper_depth", "how thick the upper layer is", "length", "0.2 ft", "20 ft", "2 ft", "0.6 m"),
     _words("trench_lowest_soil_type", "soil type of the lowest layer", "choice", "C", options=SOIL_TYPES),

@@ -57,6 +57,7 @@ _ONLY_IF = {
     "pipe_inside": "only where a pipe is laid",
     "pipe_wall": "only where a pipe is laid",
     "bedding": "only where a pipe is laid",
+    "box_rating": "only where the box's own data gives it",
 }
 
 # what fits the starter's own machines better than the example of the column

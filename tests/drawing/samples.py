@@ -459,6 +459,10 @@ def _crossed(width: float, tolerance: float, depth: float, machine: Arguments, e
     return {"line_width": L(width), "tolerance": L(tolerance), "depth": L(depth), "edge_distance": L(edge), **machine}
 
 
+def _zoned(crossed: Arguments) -> Arguments:
+    return crossed | {"zone": L(crossed["line_width"].si + 2 * crossed["tolerance"].si)}
+
+
 def _along(run: float, spacing: float, tolerance: float, width: float) -> Arguments:
     count = math.ceil(run / spacing) + 1
     return {
@@ -474,6 +478,9 @@ def _two_lines(apart: float, width: float, tolerance: float) -> Arguments:
     return {"apart": L(apart), "line_width": L(width), "tolerance": L(tolerance), "strip": L(apart - width - 2 * tolerance)}
 
 
+_CROSSED = (
+    _crossed(0.02, 0.4572, 1.1, _SMALL, 0.3), _crossed(0.2, 0.6096, 1.83, _TRENCHER, 1.83), _crossed(1.2, 1.0, 3.5, _LARGE, 0.6),
+)  # fmt: skip
 _BOXES = (_box(1.2, 0.9, 1, 1.2, 0.35), _box(1.83, 1.83, 1, 2.44, 0.45), _box(5.8, 3.0, 2, 6.0, 0.2))
 
 
@@ -1777,19 +1784,8 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
         (_set_box(_BOXES[0], _SMALL, 0.3), _set_box(_BOXES[1], _TRENCHER, 1.83), _set_box(_BOXES[2], _LARGE, 0.6)),
     ),
     "outside_film": (trench_box.outside_film, _BOXES),
-    "crossing_film": (
-        found_line.crossing_film,
-        tuple(
-            a | {"zone": L(a["line_width"].si + 2 * a["tolerance"].si)}
-            for a in (
-                _crossed(0.02, 0.4572, 1.1, _SMALL, 0.3), _crossed(0.2, 0.6096, 1.83, _TRENCHER, 1.83), _crossed(1.2, 1.0, 3.5, _LARGE, 0.6),
-            )
-        ),
-    ),
-    "straight_film": (
-        found_line.straight_film,
-        (_crossed(0.02, 0.4572, 1.1, _SMALL, 0.3), _crossed(0.2, 0.6096, 1.83, _TRENCHER, 1.83), _crossed(1.2, 1.0, 3.5, _LARGE, 0.6)),
-    ),
+    "crossing_film": (found_line.crossing_film, (_zoned(_CROSSED[0]), _zoned(_CROSSED[1]), _zoned(_CROSSED[2]))),
+    "straight_film": (found_line.straight_film, _CROSSED),
     "upright_walls_film": (
         trench_edge.upright_walls_film,
         (_upright(0.3, 0.5, 0.3, 0.7, 0.25), _upright(0.91, 1.83, 6.4, 6.9, 2.4), _upright(12.0, 6.0, 30.0, 30.0, 9.0)),
