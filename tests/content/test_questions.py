@@ -21,6 +21,7 @@ CONVERTED = (
     "building-a-slope",
     "digging-pass",
     "even-wear",
+    "excavator-on-a-slope",
     "holding-a-grade",
     "if-it-slides",
     "lines-above-and-below",
