@@ -393,7 +393,9 @@ JOB: tuple[Column, ...] = (
        _LOADING),
     # payload
     _q("measured_load", "weight of one truck load off the scale, truck not counted", "mass", "1 ton", "450 ton",
-       "27 ton", "25 t", ("payload-tally",)),
+       "27 ton", "25 t", ("payload-tally", "what-the-screen-tells")),
+    _q("scale_shown", "weight the screen in the cab showed for that load", "mass", "1 ton", "450 ton", "26 ton", "24 t",
+       ("what-the-screen-tells",)),
     _q("measured_buckets", "buckets that made up that load", "count", "1", "60", "6", "6", ("payload-tally",)),
     _q("loads_hauled", "loads hauled in the shift", "count", "1", "2000", "38", "38", ("payload-tally",)),
     # slopes
@@ -430,6 +432,8 @@ JOB: tuple[Column, ...] = (
     _q("trench_grade", "grade of the trench floor, down to its low end", "grade", "0%", "25%", "1%", "1%", ("trench-to-grade",)),
     _q("surface_grade", "grade of the ground along the trench, down to the trench's low end; below zero where it falls the other way",
        "grade", "-25%", "25%", "0.5%", "0.5%"),
+    _q("move_grade", "grade of the ground an excavator moves along as it digs a trench, up or down", "grade", "0.1%", "20%", "0.5%", "0.5%",
+       ("what-the-screen-tells",)),
     Column("trench_soil_type", "soil type of the trench walls, as the competent person classed it", "choice",
            us="C", metric="C", needed_for=frozenset({"trench-walls"}), options=SOIL_TYPES),
     _words("trench_upper_soil_type", "soil type of the upper layer", "choice", "B", options=SOIL_TYPES),
@@ -472,7 +476,7 @@ JOB: tuple[Column, ...] = (
     _q("hours_right_low", "hours with the right side low", "time", "0 h", "60000 h", "180 h", "180 h",
        ("even-wear",)),
     _q("grouser_difference", "grouser height on one side less that on the other", "length", "0 in", "6 in", "0.5 in",
-       "12 mm", ("holding-a-grade", "even-wear")),
+       "12 mm", ("holding-a-grade", "even-wear", "what-the-screen-tells")),
     _q("sweep_force", "sideways force at the bucket in a sweep", "force", "100 lbf", "200000 lbf", "6000 lbf",
        "25 kN", ("pins-and-side-loads",)),
     _q("sweep_reach", "distance from the pins at the boom's foot to the bucket in that sweep", "length", "1 ft", "60 ft",

@@ -43,6 +43,7 @@ CONVERTED = (
     "trench-walls",
     "truck-match",
     "undercarriage-left",
+    "what-the-screen-tells",
 )
 
 

@@ -27,6 +27,7 @@ from generator.drawing.scenes import (
     loading,
     payload,
     ripping,
+    screens,
     side_load,
     sliding,
     slopes,
@@ -111,6 +112,27 @@ def _pad(size: float, slope: float, **more: Any) -> Arguments:
 def _on_slope(size: float, slope: float, **more: Any) -> Arguments:
     """Such an excavator on a slope, and its pad. Invented figures."""
     return _digger(size, slope=percent(slope), pad_length=L(1.4 * size), cg_height=L(0.3 * size), **more)
+
+
+def _screened(size: float, *, compact: bool = False, **more: Any) -> Arguments:
+    """Such an excavator without its gauge and shoes, for scenes that do not look at them. Invented figures."""
+    return {k: v for k, v in _digger(size, compact=compact).items() if k not in ("track_gauge", "shoe_width")} | more
+
+
+def _run_on(size: float, turn: float, *, compact: bool = False, **more: Any) -> Arguments:
+    """A swing that turns so many degrees in each of three seconds. Invented figures."""
+    machine = _screened(size, compact=compact, machine_width=L(0.8 * size), shoe_width=L(0.18 * size))
+    reach = machine["max_reach"].si
+    turns = [turn * (k + 1) for k in range(3)]
+    return machine | {
+        "times": [Measure(k + 1.0, f"{k + 1} s", f"{k + 1} s") for k in range(3)], "turns": [degrees(t) for t in turns],
+        "runs": [L(reach * math.radians(t)) for t in turns], **more,
+    }  # fmt: skip
+
+
+def _zeroed(size: float, grade: float, **more: Any) -> Arguments:
+    """Such an excavator that moves back by its tracks' length. Invented figures."""
+    return _screened(size, moved=L(size), grade=percent(grade), off_by=L(size * grade), **more)
 
 
 def _slot(run: float, depth: float, blade: float, passes: int, heights: list[float]) -> Arguments:
@@ -905,6 +927,14 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         leaning.on_even_ground,
         tuple({k: v for k, v in _on_stone(t, 0.05, g).items() if "bump" not in k} for t, g in ((0.05, 0.75), (0.15, 1.98), (0.4, 3.2))),
     ),
+    "parked": (
+        screens.parked,
+        (
+            _screened(1.2, compact=True, boom_up=True),
+            _screened(4.4, bucket_length=L(1.7), tail_radius=L(3.7)),
+            _screened(6.5, boom_up=True, plain=True),
+        ),
+    ),
     "standing": (
         hillside.standing,
         (
@@ -1310,6 +1340,18 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
         ),
     ),
     "held_film": (grading.held_film, (_held(0.0, 2, 1.2), _held(0.04, 6, 3.7, 0.0064), _held(0.3, 40, 6.0, 0.08))),
+    "run_on_film": (
+        screens.run_on_film,
+        (
+            _run_on(1.2, 100.0, compact=True, wrong=True),
+            _run_on(4.4, 24.0, wrong=True, bucket_length=L(1.7), tail_radius=L(3.7)),
+            _run_on(6.5, 18.0),
+        ),
+    ),
+    "zero_film": (
+        screens.zero_film,
+        (_zeroed(1.2, 0.002, compact=True), _zeroed(4.4, 0.005, bucket_length=L(1.7), edge_distance=L(1.8)), _zeroed(6.5, 0.2)),
+    ),
     "load_film": (
         hillside.load_film,
         (
@@ -1669,6 +1711,7 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         },
     )  # fmt: skip
     dug_in, hill = V(1.1, 6.5), V(0.02, 0.6)
+    yield "parked", _screened(dug_in, boom_up=r.random() < 0.5)
     yield "standing", _on_slope(dug_in, hill, **r.choice([{}, {"on_fill": True}, {"straight": True}, {"across": True}]))
     yield "limit_on_a_dial", _dial(V(0.5, 45))
     yield "on_a_stone", _on_stone(ground_slope, bump, gauge)
