@@ -68,6 +68,7 @@ _INSTEAD: Mapping[str, tuple[str, str]] = {
     "spoil_setback": ("2 ft", "1 m"),
     "slot_depth": ("3 ft", "0.9 m"),
     "measured_load": ("22 ton", "20 t"),
+    "scale_shown": ("21 ton", "19 t"),
 }
 _NOTE = 34  # where the notes stand
 

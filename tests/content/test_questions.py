@@ -22,6 +22,7 @@ CONVERTED = (
     "building-a-slope",
     "digging-pass",
     "even-wear",
+    "excavator-on-a-slope",
     "found-a-line",
     "haul-road",
     "heat-and-hours",
@@ -54,6 +55,7 @@ CONVERTED = (
     "under-the-bucket",
     "undercarriage-left",
     "walk-around",
+    "what-the-screen-tells",
 )
 
 

@@ -24,6 +24,7 @@ from generator.drawing.scenes import (
     ground,
     hauling,
     heaps,
+    hillside,
     hot_days,
     leaning,
     leveling,
@@ -34,6 +35,7 @@ from generator.drawing.scenes import (
     parking,
     payload,
     ripping,
+    screens,
     seeing,
     side_load,
     signals,
@@ -89,6 +91,62 @@ def hours(value: float) -> Measure:
 L = length
 A = degrees
 Arguments = dict[str, Any]
+
+
+def _digger(size: float, *, compact: bool = False, **more: Any) -> Arguments:
+    """An excavator whose tracks are `size` metres long, in proportions of the trade. Invented figures."""
+    blade = {"blade_width": L(1.05 * size), "blade_height": L(0.21 * size)} if compact else {}
+    return {
+        "track_length": L(size), "track_gauge": L(0.62 * size), "shoe_width": L(0.18 * size), "stick_length": L((0.93 if compact else 0.7) * size),
+        "max_reach": L((3.1 if compact else 2.6) * size), **blade, **more,
+    }  # fmt: skip
+
+
+SWINGS = (0, 45, 90, 135, 180)
+
+
+def _swung(size: float, offset: float, slope: float, *, wrong: bool = False, **more: Any) -> Arguments:
+    """A load that pulls the weight of such an excavator out by `offset` metres. Invented figures."""
+    cg, gauge = 0.3 * size, 0.62 * size
+    down, side, grade = (gauge, size, slope) if wrong else (size, gauge, 0.0)
+    turns = [math.radians(a) for a in SWINGS]
+    shares = [max(abs(cg * grade - offset * math.cos(a)) / (down / 2), offset * math.sin(a) / (side / 2)) for a in turns]
+    pad: Arguments = {} if wrong else {"pad_length": L(1.5 * size), "pad_width": L(1.3 * size)}
+    return _digger(
+        size, swings=[degrees(a) for a in SWINGS], shares=[percent(s) for s in shares], offset=L(offset), slope=percent(slope),
+        cg_height=L(cg), wrong=wrong, **pad, **more,
+    )  # fmt: skip
+
+
+def _pad(size: float, slope: float, **more: Any) -> Arguments:
+    """A pad for such an excavator on a slope. Invented figures."""
+    return _digger(size, slope=percent(slope), pad_length=L(1.4 * size), cut=L(1.4 * size * slope), **more)
+
+
+def _on_slope(size: float, slope: float, **more: Any) -> Arguments:
+    """Such an excavator on a slope, and its pad. Invented figures."""
+    return _digger(size, slope=percent(slope), pad_length=L(1.4 * size), cg_height=L(0.3 * size), **more)
+
+
+def _screened(size: float, *, compact: bool = False, **more: Any) -> Arguments:
+    """Such an excavator without its gauge and shoes, for scenes that do not look at them. Invented figures."""
+    return {k: v for k, v in _digger(size, compact=compact).items() if k not in ("track_gauge", "shoe_width")} | more
+
+
+def _run_on(size: float, turn: float, *, compact: bool = False, **more: Any) -> Arguments:
+    """A swing that turns so many degrees in each of three seconds. Invented figures."""
+    machine = _screened(size, compact=compact, machine_width=L(0.8 * size), shoe_width=L(0.18 * size))
+    reach = machine["max_reach"].si
+    turns = [turn * (k + 1) for k in range(3)]
+    return machine | {
+        "times": [Measure(k + 1.0, f"{k + 1} s", f"{k + 1} s") for k in range(3)], "turns": [degrees(t) for t in turns],
+        "runs": [L(reach * math.radians(t)) for t in turns], **more,
+    }  # fmt: skip
+
+
+def _zeroed(size: float, grade: float, **more: Any) -> Arguments:
+    """Such an excavator that moves back by its tracks' length. Invented figures."""
+    return _screened(size, moved=L(size), grade=percent(grade), off_by=L(size * grade), **more)
 
 
 def _slot(run: float, depth: float, blade: float, passes: int, heights: list[float]) -> Arguments:
@@ -1239,6 +1297,22 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
         leaning.on_even_ground,
         tuple({k: v for k, v in _on_stone(t, 0.05, g).items() if "bump" not in k} for t, g in ((0.05, 0.75), (0.15, 1.98), (0.4, 3.2))),
     ),
+    "parked": (
+        screens.parked,
+        (
+            _screened(1.2, compact=True, boom_up=True),
+            _screened(4.4, bucket_length=L(1.7), tail_radius=L(3.7)),
+            _screened(6.5, boom_up=True, plain=True),
+        ),
+    ),
+    "standing": (
+        hillside.standing,
+        (
+            _on_slope(1.2, 0.03, compact=True, across=True),
+            _on_slope(4.4, 0.1, on_fill=True, bucket_length=L(1.7), tail_radius=L(3.7)),
+            _on_slope(6.5, 0.6, plain=True),
+        ),
+    ),
     "limit_on_a_dial": (
         grading.limit_on_a_dial,
         (
@@ -1694,6 +1768,30 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
         ),
     ),
     "held_film": (grading.held_film, (_held(0.0, 2, 1.2), _held(0.04, 6, 3.7, 0.0064), _held(0.3, 40, 6.0, 0.08))),
+    "run_on_film": (
+        screens.run_on_film,
+        (
+            _run_on(1.2, 100.0, compact=True, wrong=True),
+            _run_on(4.4, 24.0, wrong=True, bucket_length=L(1.7), tail_radius=L(3.7)),
+            _run_on(6.5, 18.0),
+        ),
+    ),
+    "zero_film": (
+        screens.zero_film,
+        (_zeroed(1.2, 0.002, compact=True), _zeroed(4.4, 0.005, bucket_length=L(1.7), edge_distance=L(1.8)), _zeroed(6.5, 0.2)),
+    ),
+    "load_film": (
+        hillside.load_film,
+        (
+            _swung(1.2, 0.1, 0.02, compact=True),
+            _swung(4.4, 1.0, 0.1, wrong=True, bucket_length=L(1.7), tail_radius=L(3.7)),
+            _swung(6.5, 2.4, 0.5, wrong=True),
+        ),
+    ),
+    "pad_film": (
+        hillside.pad_film,
+        (_pad(1.2, 0.04, compact=True), _pad(4.4, 0.1, bucket_length=L(1.7), tail_radius=L(3.7)), _pad(6.5, 0.45)),
+    ),
     "slide_film": (
         sliding.slide_film,
         (
@@ -2233,6 +2331,9 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             "track_gauge": L(gauge), "cg_height": U(0.4, 2), "shoe_width": U(0.15, 0.6),
         },
     )  # fmt: skip
+    dug_in, hill = V(1.1, 6.5), V(0.02, 0.6)
+    yield "parked", _screened(dug_in, boom_up=r.random() < 0.5)
+    yield "standing", _on_slope(dug_in, hill, **r.choice([{}, {"on_fill": True}, {"straight": True}, {"across": True}]))
     yield "limit_on_a_dial", _dial(V(0.5, 45))
     still = r.choice(_STILL)
     yield "where_to_look", still
