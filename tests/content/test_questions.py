@@ -42,6 +42,8 @@ CONVERTED = (
     "trench-walls",
     "truck-match",
     "undercarriage-left",
+    "spread-and-compact",
+    "string-and-laser",
 )
 
 
