@@ -71,7 +71,7 @@ def flag_lines(
             " farther from the edge than the other.",
         ),
     )  # fmt: skip
-    view = canvas.view((x0, -0.08 * long, x1, y1), pad=(44, 22, 62, 44), max_height=420, seen="above")
+    view = canvas.view((x0, -0.08 * long, x1, y1), pad=(44, 22, 62, 40), max_height=215, seen="above")
     size = 0.09 * long
     with view.part("swing-circle"):
         view.circle(centre, tail, pen="dash")
