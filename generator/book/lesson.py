@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -32,8 +32,8 @@ _BLOCKS = {
     "exercise": (*EXERCISE, "standard", "record", "drawing"),
 }  # fmt: skip
 _TEXTS = ("title", "chapter", "summary", "about", "needs")
-_LISTS = ("why", "watch", "show", "stop_work", "find")
-_KNOWN = (*_REQUIRED, *(b for b in _BLOCKS if b != "sheet"), "stop_work", "find", "needs")
+_LISTS = ("why", "watch", "show", "show_beside", "stop_work", "find", "builds_on")
+_KNOWN = (*_REQUIRED, *(b for b in _BLOCKS if b != "sheet"), "show_beside", "stop_work", "find", "needs", "builds_on")
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
 MOST_BODY = 60_000  # characters
 MOST_FRONT = 60_000
@@ -59,7 +59,9 @@ class Lesson:
     watch: tuple[Text, ...] = ()
     stop_work: tuple[Text, ...] = ()
     show: tuple[Text, ...] = ()
+    show_beside: tuple[Text, ...] = ()  # what those show who work beside the machine and do not run it
     find: tuple[Text, ...] = ()
+    builds_on: tuple[Text, ...] = ()  # ids of the lessons to read before it
     sheet: Sheet | None = None
     exercise: Exercise | None = None
     table: TableSpec | None = None
@@ -116,7 +118,7 @@ def read_lesson(text: str, id_: str, file: str, problems: list[Problem]) -> Less
     specs = _numbers(front, wrong)
     if len(body) > MOST_BODY:
         wrong(body_line, f"the text is longer than {MOST_BODY:,} characters", "make two lessons of it")
-    _check_headings(body, body_line, wrong)
+    (_check_headings if file.startswith("content/") else _check_own_headings)(body, body_line, wrong)
     if len(problems) == before and front.get("exercise"):
         _check_place(body, line_of(front["exercise"], 2), wrong)
     if len(problems) > before:
@@ -243,7 +245,7 @@ def _check_blocks(front: dict[str, Any], wrong: Any) -> None:
 
 
 def _check_sheet(sheet: dict[str, Any], wrong: Any) -> None:
-    for key in ("points", "sum", "ask") if sheet else ():
+    for key in ("points", "ask") if sheet else ():
         if not sheet.get(key):
             wrong(line_of(sheet, 2), f"sheet: lacks '{key}'", f"add '{key}:' to it")
     if sheet.get("points"):
@@ -344,9 +346,31 @@ def _drawings(front: Mapping[str, Any]) -> Iterator[tuple[str, Any, tuple[str, .
                 yield f"{name}: {side}", pair[side], ("scene", "with", "caption", "says")
 
 
+def in_order(ids: Iterable[str], lessons: Mapping[str, Lesson]) -> tuple[str, ...]:
+    """Ids of lessons in the order to learn them: as given, but each after those of them it builds on.
+
+    A circle, which :func:`content.read_content` refuses, would leave the given order.
+    """
+    given = tuple(ids)
+    out: dict[str, None] = {}
+
+    def put(id_: str, above: tuple[str, ...]) -> None:
+        if id_ in out or id_ in above:
+            return
+        lesson = lessons.get(id_)
+        for before in lesson.builds_on if lesson is not None else ():
+            if before in given:
+                put(before, (*above, id_))
+        out[id_] = None
+
+    for id_ in given:
+        put(id_, ())
+    return tuple(out)
+
+
 def read_by_people(lesson: Lesson) -> Iterator[Text]:
     """The lines of a front matter that are printed with their template calls carried out."""
-    for lines in (lesson.why, lesson.watch, lesson.stop_work, lesson.show):
+    for lines in (lesson.why, lesson.watch, lesson.stop_work, lesson.show, lesson.show_beside):
         yield from lines
     if lesson.exercise:
         yield from lesson.exercise.texts
@@ -385,6 +409,23 @@ def _numbers(front: dict[str, Any], wrong: Any) -> dict[str, Spec]:
         except NumberProblem as e:
             wrong(line, e.what, e.fix)
     return specs
+
+
+def headings_of(body: str) -> tuple[str, ...]:
+    """The headings of a lesson's body, in order."""
+    return tuple(m[1] for m in re.finditer(r"^## (.+?)[ \t]*$", body, re.MULTILINE))
+
+
+def _check_own_headings(body: str, body_line: int, wrong: Any) -> None:
+    """A site's own lesson has the headings it wants, each once, and asks its questions somewhere."""
+    found = headings_of(body)
+    if not found:
+        wrong(body_line, "the text has no headings", f"write lines such as '## {HEADINGS[1]}'")
+    for heading in dict.fromkeys(h for h in found if found.count(h) > 1):
+        line = next(i for i, row in enumerate(body.split("\n")) if row.startswith(f"## {heading}"))
+        wrong(body_line + line, f"the heading '{heading[:60]}' stands twice", "give one of them other words")
+    if not re.search(r"\{\{\s*quiz\(\)\s*\}\}", body):
+        wrong(body_line, "the lesson asks none of its questions", "write {{ quiz() }} on a line of its own where they are to stand")
 
 
 def _check_place(body: str, line: int, wrong: Callable[[int, str, str], None]) -> None:

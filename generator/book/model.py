@@ -33,7 +33,7 @@ class Sheet:
     file: str
     line: int
     points: tuple[Text, ...]
-    sum: Text  # name of a number of the lesson
+    sum: Text  # name of a number of the lesson; empty where there is none to work out
     asks: tuple[SheetAsk, ...]
 
 
@@ -188,7 +188,7 @@ def wording(name: str, raw: Any, file: str, line: int) -> Wording:
 def sheet(raw: Mapping[str, Any], file: str) -> Sheet:
     """``sheet:`` of a lesson."""
     asks = tuple(SheetAsk(as_text(a["ask"]), as_text(a["answer"])) for a in raw["ask"])
-    return Sheet(file, _line(raw), texts(raw["points"]), as_text(raw["sum"]), asks)
+    return Sheet(file, _line(raw), texts(raw["points"]), as_text(raw.get("sum") or ""), asks)
 
 
 def exercise(raw: Mapping[str, Any], file: str) -> Exercise:

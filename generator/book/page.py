@@ -262,6 +262,8 @@ class LessonPage:
             return f"From {escape(found.origin)}."
         if not isinstance(found.value, Quantity):
             return limits_set_by(self.site_model)
+        if own := self.site_model.settings.own_limits.get(name.removeprefix("own.")):
+            return f"This site's limit: {escape(own.meaning)}. {set_by(own.decided_by, own.decided_on)} It is not worked out."
         meaning = LIMITS_BY_NAME[name].meaning
         return f"This site's limit: {escape(meaning)}. {limits_set_by(self.site_model)} It is not worked out."
 
@@ -605,6 +607,11 @@ class LessonPage:
             for c in LIMITS
             if isinstance(settings.limits.get(c.name), Quantity)
         )
+        rows += "".join(
+            f'<tr><th scope="row">{safe(own.meaning[:1].upper() + own.meaning[1:])}</th>'
+            f"<td>{self.shown(f'limits.own.{own.name}', place='table')}</td></tr>"
+            for own in settings.own_limits.values()
+        )
         caption = (
             f"The limits of this site. {limits_set_by(self.site_model)} The rules where you work and the machine's manual stand above them."
         )
@@ -704,11 +711,13 @@ class LessonPage:
         )
 
     def show(self) -> str:
-        """What a mentor must see the operator do."""
+        """What a mentor must see the operator do, and what those show who work beside the machine."""
         lines = self.lines(self.lesson.show)
         if self.lesson.exercise:
             lines.append(f'Does the <a href="#{EXERCISE_ID}">field exercise</a> to its standard.')
-        return f"\n\n<div>{bullets(lines)}</div>\n\n"
+        beside = self.lines(self.lesson.show_beside)
+        more = f"<p><b>Who works beside the machine and does not run it</b></p>{bullets(beside)}" if beside else ""
+        return f"\n\n<div>{bullets(lines)}{more}</div>\n\n"
 
     @property
     def names(self) -> dict[str, Named]:
@@ -746,7 +755,12 @@ def references(spec: DrawingSpec, says: str = "") -> list[str]:
 def limits_set_by(site: JobSite) -> str:
     """Who set the site's limits, and when, as a sentence of HTML."""
     limits = site.settings.limits
-    return f"Set by {escape(str(limits['decided_by']))}, {escape(str(limits['decided_on']))}."
+    return set_by(str(limits["decided_by"]), str(limits["decided_on"]))
+
+
+def set_by(by: str, on: str) -> str:
+    """Who set a limit, and when, as a sentence of HTML."""
+    return f"Set by {escape(by)}, {escape(on)}."
 
 
 def slug(heading: str) -> str:

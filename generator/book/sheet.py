@@ -46,7 +46,8 @@ def tailgate(page: LessonPage, *, key: bool) -> str:
     """
     try:
         if not key:
-            page.left_blank = worked_out(page, _sheet_of(page).sum)
+            name = _sheet_of(page).sum
+            page.left_blank = worked_out(page, name) if name else frozenset()
         return _tailgate(page, key=key)
     finally:
         page.left_blank = frozenset()

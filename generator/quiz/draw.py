@@ -18,7 +18,7 @@ from generator.calc.expression import quick
 from generator.calc.formula import Formula
 from generator.calc.procedure import Tables
 from generator.jobsite.cells import isolated
-from generator.jobsite.columns import may_be_blank
+from generator.jobsite.columns import may_be_blank, taken_from
 from generator.jobsite.model import JobSite
 from generator.quiz.question import Draw, Question
 from generator.source.memo import Same
@@ -106,7 +106,9 @@ class Drawer:
         column = next((c for c in sorted(columns - set(row.values)) if may_be_blank(c, row.kind)), None)
         if column is None:
             return None  # a column there is not, or not of this kind: told where the question is drawn
-        return Lacking(row.name, column, self.site.table(f"{slot}s.csv"), row.line, f"the table {slot}s")
+        other = taken_from(column)
+        table = other.removesuffix(".csv") if other else f"{slot}s"
+        return Lacking(row.name, column, self.site.table(f"{table}.csv"), None if other else row.line, f"the table {table}")
 
     def variants(self, question: Question, count: int, salt: str) -> list[dict[System, Drawn]]:
         """``count`` variants, no two alike in their figures where figures are drawn.
