@@ -34,6 +34,7 @@ from generator.drawing.scenes import (
     moving,
     parking,
     payload,
+    practice,
     ripping,
     screens,
     seeing,
@@ -603,6 +604,15 @@ def _edge(edge: float, track: float, wide: float, shoe: float, angle: float, **m
     }  # fmt: skip
 
 
+def _flags(keep: float, track: float, wide: float, angle: float, **more: Any) -> Arguments:
+    """Open ground flagged for practice. Invented figures."""
+    slant = math.radians(angle)
+    return {
+        "keep": L(keep), "flag_along": L(track * math.cos(slant)), "flag_square": L(track * math.sin(slant)), "track_length": L(track),
+        "machine_width": L(wide), "track_angle": A(angle), **more,
+    }  # fmt: skip
+
+
 def _pull(stick: float, bucket: float, long: float, width: float, **more: Any) -> Arguments:
     """One stroke of a bucket in six parts; a quarter of the bucket deep, in ground that swells by a quarter. Invented figures."""
     bank = long * bucket / 4 * width
@@ -1078,6 +1088,15 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             },
         ),
     ),
+    "flag_lines": (
+        practice.flag_lines,
+        (
+            _flags(0.9, 1.2, 0.9, 90),
+            _flags(1.83, 4.4, 3.5, 45, shoe_width=L(0.76), bucket_length=L(1.7), tail_radius=L(3.7)),
+            _flags(6.0, 6.5, 5.5, 30),
+        ),
+    ),
+    "track_marks": (practice.track_marks, ({}, {}, {})),
     "grouser_and_shoe": (undercarriage.grouser_and_shoe, ({}, {}, {})),
     "on_a_side_slope": (
         undercarriage.on_a_side_slope,
@@ -2213,6 +2232,15 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         ),
     )
     yield "backing_up", {"blade_height": U(0.2, 2.6), "track_length": U(1, 5.5), "behind": U(0.5, 20), "blade_up": r.random() < 0.5}
+    own = random.Random(1000 + seed)  # what stands below goes on as before
+    slant, track = math.radians(own.uniform(10, 90)), own.uniform(0.8, 7)
+    yield (
+        "flag_lines",
+        {
+            "keep": L(own.uniform(0.3, 12)), "flag_along": L(track * math.cos(slant)), "flag_square": L(track * math.sin(slant)), "track_length": L(track),
+            "machine_width": L(track * 0.8), "track_angle": A(math.degrees(slant)),
+        },
+    )  # fmt: skip
     part = V(0.01, 1.0)
     left = part * r.uniform(0.2, 0.95) if r.random() < 0.7 else part * r.uniform(1.01, 1.2)
     now = part + (left - part) * r.uniform(0.02, 1.0)
