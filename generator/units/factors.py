@@ -64,6 +64,7 @@ FACTORS: Mapping[str, Mapping[str, float]] = {
     "yd3/h": {"meter**3/second": 0.00021237634944},
     "m3/h": {"meter**3/second": 0.0002777777777777778},
     "yd3/min": {"meter**3/second": 0.0127425809664},
+    "ft3/min": {"meter**3/second": 0.0004719474432},
     "m3/min": {"meter**3/second": 0.016666666666666666},
     "ton/h": {"kilogram/second": 0.25199576111111116},
     "t/h": {"kilogram/second": 0.2777777777777778},

@@ -145,6 +145,7 @@ _UNITS = (
     Unit("L/h", "L/h", "an amount of liquid an hour", "liter/hour", "metric", "gal/h", "lph"),
     Unit("ft/s2", "ft/s²", "a pull of gravity", "foot/second**2", "us", "m/s2", ""),
     Unit("m/s2", "m/s²", "a pull of gravity", "meter/second**2", "metric", "ft/s2", ""),
+    Unit("ft3/min", "ft³/min", "a volume a minute", "foot**3/minute", "us", "m3/min", ""),
 )
 # fmt: on
 UNITS: Mapping[str, Unit] = {u.key: u for u in _UNITS}

@@ -7,6 +7,17 @@ stands where the source prints none. A slip in one of the two copies shows as a 
 from __future__ import annotations
 
 PRINTED: dict[str, dict[str, str]] = {
+    # haulage slide 114: feet
+    "tip-sight": {"left": "16", "right": "100"},
+    # 30 CFR 57.14101, Table M-1: where the weights begin, response time in the note, feet from 20 mph
+    "haul-brake-test": {
+        "0 to 36000": "0 0.5 89",
+        "36000 to 70000": "36000 1 104",
+        "70000 to 140000": "70000 1.5 119",
+        "140000 to 250000": "140000 2 133",
+        "250000 to 400000": "250000 2.25 141",
+        "over 400000": "400000 2.5 148",
+    },
     # textbook Table 7.2 as printed in a coursework problem: track-type, wheel-type
     "dozer-job-factors": {
         "excellent operator": "1.0 1.0",
@@ -104,7 +115,13 @@ PRINTED: dict[str, dict[str, str]] = {
         "shield above the vertical part": ". . 18",
         "dig below the shield at most": "2 . .",
     },
+    # Caltrans manual, section 2-3.03: psf a foot, psf
+    "timber-pressures": {"A": "25 72", "B": "45 72", "C": "80 72"},
+    # 29 CFR 1926 Subpart P, appendix B, benches: ft, ft, run to rise, ft
+    "benching": {"A": "4|5|3/4|20", "B": "4|4|1|20"},
     # 29 CFR 1926.1053(b)(1): ft, m
+    # questions and answers on vehicle size and weight, 23 CFR 658.17: lb
+    "road-weights": {"all together": "80000", "one axle": "20000", "two axles close together": "34000"},
     "trench-ladders": {"ladder above the edge at least": "3 0.9"},
     # 29 CFR 1926 Subpart P, appendix A (b): kPa from, to
     "excavation-soil-types": {"A": "144 .", "B": "48 144", "C": ". 48"},
@@ -292,6 +309,12 @@ PRINTED: dict[str, dict[str, str]] = {
         "Massachusetts": "18",
         "Rhode Island": "18",
         "Colorado": "18",
+    },
+    # NIOSH, the three planes of its diagrams
+    "blind-area-heights": {
+        "ground": "0",
+        "barrel": "900",
+        "small person": "1500",
     },
     # WorkSafeBC regulation 26.16
     "slope-limits-bc": {
