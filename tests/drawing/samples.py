@@ -1984,8 +1984,8 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
         ),
     ),
     "round_film": (walk.round_film, _STILL_ABOVE),
-    "climb_film": (walk.climb_film, tuple(still | {"step_height": L(high)} for still, high in zip(_STILL, _HIGH, strict=True))),  # type: ignore[dict-item]
-    "jump_film": (walk.jump_film, tuple(still | _jump(high) for still, high in zip(_STILL, _HIGH, strict=True))),  # type: ignore[dict-item]
+    "climb_film": (walk.climb_film, tuple(still | {"step_height": L(high)} for still, high in zip(_STILL, _HIGH, strict=True))),
+    "jump_film": (walk.jump_film, tuple(still | _jump(high) for still, high in zip(_STILL, _HIGH, strict=True))),
     "sag_film": (walk.sag_film, (_sags(2.5, 3.25, 2, 1.05, True), _sags(1.5, 2.25, 2.75, 3.05, False), _sags(14, 15.5, 15, 6.0, True))),
     "leave_film": (parking.leave_film, _STILL),
     "roll_film": (parking.roll_film, (_roll(0.25, 4.0), _roll(0.08, 18.3), _roll(0.03, 150.0))),
