@@ -1994,19 +1994,12 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
         ),
     ),
     "round_film": (walk.round_film, _STILL_ABOVE),
-    "climb_film": (walk.climb_film, tuple(still | {"step_height": L(high)} for still, high in zip(_STILL, _HIGH, strict=True))),  # type: ignore[dict-item]
-    "jump_film": (walk.jump_film, tuple(still | _jump(high) for still, high in zip(_STILL, _HIGH, strict=True))),  # type: ignore[dict-item]
+    "climb_film": (walk.climb_film, tuple(still | {"step_height": L(high)} for still, high in zip(_STILL, _HIGH, strict=True))),
+    "jump_film": (walk.jump_film, tuple(still | _jump(high) for still, high in zip(_STILL, _HIGH, strict=True))),
     "sag_film": (walk.sag_film, (_sags(2.5, 3.25, 2, 1.05, True), _sags(1.5, 2.25, 2.75, 3.05, False), _sags(14, 15.5, 15, 6.0, True))),
     "leave_film": (parking.leave_film, _STILL),
     "roll_film": (parking.roll_film, (_roll(0.25, 4.0), _roll(0.08, 18.3), _roll(0.03, 150.0))),
-    "chocked_film": (
-        parking.chocked_film,
-        (
-            {"grade": percent(0.25), "distance": L(4.0)},
-            {"grade": percent(0.08), "distance": L(18.3)},
-            {"grade": percent(0.03), "distance": L(150.0)},
-        ),
-    ),
+    "chocked_film": (parking.chocked_film, ({"grade": percent(0.25)}, {"grade": percent(0.08)}, {"grade": percent(0.03)})),
     "week_film": (hot_days.week_film, (_week(4, 0.5, 1), _week(10, 0.2, 0.4, 0.6, 0.8, 1), _week(14, 0.5, 0.6, 0.8, 1) | {"wrong": True})),
     "day_film": (hot_days.day_film, (_day(4, 0, 1), _day(10, 0.75, 3), _day(14, 2.5, 4))),
     "help_film": (hot_days.help_film, ({}, {}, {})),
