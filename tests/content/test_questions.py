@@ -15,16 +15,24 @@ from tests.content.counted import Counts, needs_arctan, stops
 # lessons whose questions look: 9 to 12 of them, a third on pictures, a third sums at most.
 # Whoever converts a lesson adds it here; the list is to hold them all.
 CONVERTED = (
+    "at-the-tip",
     "backfill-with-the-blade",
     "bank-loose-compacted",
     "bench-height",
     "building-a-slope",
     "digging-pass",
     "even-wear",
+    "excavator-on-a-slope",
+    "found-a-line",
+    "haul-road",
+    "heat-and-hours",
     "holding-a-grade",
     "if-it-slides",
+    "lifting-with-the-bucket",
     "lines-above-and-below",
     "loading-order",
+    "moving-the-machine",
+    "park-and-leave",
     "payload-tally",
     "pins-and-side-loads",
     "reading-grades",
@@ -40,10 +48,14 @@ CONVERTED = (
     "stop-work",
     "stripping",
     "track-width",
+    "trench-boxes",
     "trench-to-grade",
     "trench-walls",
     "truck-match",
+    "under-the-bucket",
     "undercarriage-left",
+    "walk-around",
+    "what-the-screen-tells",
 )
 
 

@@ -19,6 +19,7 @@ FIGURES = {
     "limits.spoil_setback": 0.6,
     "limits.person_distance": 4.0,
     "job.tolerance": 0.6,
+    "job.box_length": 3.0,
     "job.truck_distance": 8.0,
     "machine.track_length": 4.0,
     "machine.blade_width": 3.0,
@@ -116,6 +117,35 @@ def test_a_distance_is_kept_or_told(law: str, draws: Draws, seen: Seen, limit: f
     assert (law, figure) not in found(draws, limit + 0.12, seen)
     assert (law, figure) not in found(draws, limit - 0.12, seen, "wrong")
     assert (law, figure) in found(draws, limit - 0.12, seen, "right")
+
+
+@pytest.mark.parametrize(
+    ("x", "foot", "bottom", "breaks"),
+    [
+        (12.0, 1.0, 1.5, []),  # inside
+        (9.0, 1.0, 1.5, [("box", "job.box_length")]),  # past its end
+        (14.7, 1.0, 1.5, [("box", "job.box_length")]),  # half in
+        (12.0, 1.0, 4.0, [("box", "job.box_height")]),  # under it while it hangs
+        (2.0, 5.0, 1.5, []),  # on the ground
+        (2.0, 5.0, 6.0, []),
+    ],
+)
+def test_below_the_ground_a_person_is_in_the_box(x: float, foot: float, bottom: float, breaks: list[tuple[str, str]]) -> None:
+    def draws(view: View, gap: float) -> None:
+        crest(view, 20)
+        box(view, "box", 10, bottom, 15, bottom + 5, sized="no")
+        box(view, "person", x - 0.4, foot, x + 0.4, foot + 1.8)
+
+    assert found(draws, 0.0, "side") == breaks
+    assert found(draws, 0.0, "side", "wrong") == []
+
+
+def test_a_box_is_as_long_as_its_table_says() -> None:
+    def draws(view: View, long: float) -> None:
+        box(view, "box", 10, 1, 10 + long, 4)
+
+    assert found(draws, 3.0, "side") == found(draws, 9.0, "across") == []
+    assert found(draws, 3.3, "side") == found(draws, 2.7, "side") == [("size", "job.box_length")]
 
 
 def test_nobody_stands_within_a_ring_that_is_at_work_whatever_the_limit() -> None:
@@ -267,7 +297,8 @@ def test_from_the_end_a_machine_is_no_wider_than_its_table_says() -> None:
 
 def test_every_law_is_tested_here() -> None:
     assert {law.__name__ for law in LAWS} == {
-        "edge", "fall_zone", "wire", "buried_line", "spoil_setback", "people", "sizes", "end_width", "true_to_shape", "grades", "volumes",
+        "edge", "fall_zone", "wire", "buried_line", "spoil_setback", "boxed", "people", "sizes", "end_width", "true_to_shape", "grades",
+        "volumes",
     }  # fmt: skip
 
 
