@@ -172,6 +172,10 @@ def _seat(eye: float, sill: float, out: float, **more: Any) -> Arguments:
             "bent_height": L(0.9), **more}  # fmt: skip
 
 
+def _truck_seat(eye: float, sill: float, out: float, **more: Any) -> Arguments:
+    return {name: value for name, value in _seat(eye, sill, out, **more).items() if name != "hidden"}
+
+
 def _walk_in(eye: float, sill: float, out: float, **more: Any) -> Arguments:
     """Somebody walks in over the ground that the edge hides."""
     hidden = out * sill / (eye - sill)
@@ -1238,9 +1242,9 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
     "ahead": (
         seeing.ahead,
         (
-            _seat(1.55, 1.0, 0.9, track_length=L(1.6), blade_height=L(0.4)),
-            _seat(2.62, 1.68, 2.4, body_length=L(5.5), body_height=L(2.8), axle_height=L(0.88), build="articulated"),
-            _seat(6.0, 4.4, 3.6, body_length=L(12.0), body_height=L(6.6)),
+            {"bent_height": L(0.9), "body_length": L(2.4)},
+            _truck_seat(2.62, 1.68, 2.4, body_length=L(5.5), body_height=L(2.8), axle_height=L(0.88), build="articulated"),
+            _truck_seat(6.0, 4.4, 3.6, body_length=L(12.0), body_height=L(6.6)),
         ),
     ),
     "circles": (seeing.circles, _three(_around, _RINGS)),
@@ -2278,9 +2282,9 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     )
     eye, keep = V(1.2, 8), V(0.9, 40)
     sill = eye * r.uniform(0.35, 0.95)
-    yield "ahead", _seat(eye, sill, V(0.4, 8), **r.choice([{}, {"body_length": U(2, 12)}, {"track_length": U(1, 5)}]))
+    shapes: list[Arguments] = [{}, {"body_length": U(2, 12)}, {"build": "articulated"}]
+    yield "ahead", _truck_seat(eye, sill, V(0.4, 8), **r.choice(shapes))
     yield "circles", _around(V(2, 25), keep, V(0.9, 7), **({"tail_radius": U(0.7, 6)} if r.random() < 0.6 else {}))
-    yield "chart", {}
     yield (
         "loading_order",
         {
