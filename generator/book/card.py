@@ -19,7 +19,7 @@ from generator.book.template import paper_template
 from generator.book.words import row_head
 from generator.drawing import stylesheet
 from generator.jobsite.columns import LIMITS
-from generator.jobsite.model import JobSite, Role
+from generator.jobsite.model import JobSite, Role, works
 from generator.source.problem import Refusals
 from generator.units.table import SYSTEMS
 from generator.working.errors import DoesNotFit, NumberProblem
@@ -197,10 +197,13 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
         page = pages.get(id_)
         if page is None:
             continue
-        others = others or page.lesson.about not in {"any", *role.machines}
-        show = [on_paper(s) for s in page.lines(page.lesson.show)]
-        if page.lesson.exercise:
-            show += [f"{EXERCISE_HEAD}: {on_paper(s)}" for s in page.lines([page.lesson.exercise.standard])]
+        lesson = page.lesson
+        runs = any(works(lesson.about, kind) for kind in role.machines) or (lesson.about == "any" and not role.on_foot)
+        beside = lesson.show_beside if not runs else ()
+        others = others or not (runs or beside or lesson.about == "any")
+        show = [on_paper(s) for s in page.lines(beside or lesson.show)]
+        if lesson.exercise and not beside:
+            show += [f"{EXERCISE_HEAD}: {on_paper(s)}" for s in page.lines([lesson.exercise.standard])]
         seen = "".join(f"<li>{s}</li>" for s in show)
         rows.append(
             f'<tr><th scope="row">{escape(page.lesson.title)}</th><td><ul class="boxes">{seen}</ul></td><td></td><td></td><td></td></tr>'
@@ -209,7 +212,7 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
     heads = "".join(f'<th scope="col">{h}</th>' for h in ("Lesson", "What the mentor has seen", "Date", "Machine", "Mentor"))
     body = (
         f'<div class="signoff {_size(lengths)}"><p class="who">Crew id <span class="blank"></span> Name <span class="blank long"></span></p>'
-        f"<p>The mentor ticks and signs a lesson only after seeing the operator do it on the machine.{_OTHERS if others else ''}</p>"
+        f"<p>The mentor ticks and signs a lesson only after seeing {'it done' if role.on_foot else 'the operator do it on the machine'}.{_OTHERS if others else ''}</p>"
         f"<table><thead><tr>{heads}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
         f'<p class="caution">{escape(content.cautions["sheet"].text)}</p></div>'
     )

@@ -32,8 +32,8 @@ _BLOCKS = {
     "exercise": (*EXERCISE, "standard", "record"),
 }  # fmt: skip
 _TEXTS = ("title", "chapter", "summary", "about", "needs")
-_LISTS = ("why", "watch", "show", "stop_work", "find", "builds_on")
-_KNOWN = (*_REQUIRED, *(b for b in _BLOCKS if b != "sheet"), "stop_work", "find", "needs", "builds_on")
+_LISTS = ("why", "watch", "show", "show_beside", "stop_work", "find", "builds_on")
+_KNOWN = (*_REQUIRED, *(b for b in _BLOCKS if b != "sheet"), "show_beside", "stop_work", "find", "needs", "builds_on")
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
 MOST_BODY = 60_000  # characters
 MOST_FRONT = 60_000
@@ -59,6 +59,7 @@ class Lesson:
     watch: tuple[Text, ...] = ()
     stop_work: tuple[Text, ...] = ()
     show: tuple[Text, ...] = ()
+    show_beside: tuple[Text, ...] = ()  # what those show who work beside the machine and do not run it
     find: tuple[Text, ...] = ()
     builds_on: tuple[Text, ...] = ()  # ids of the lessons to read before it
     sheet: Sheet | None = None
@@ -368,7 +369,7 @@ def in_order(ids: Iterable[str], lessons: Mapping[str, Lesson]) -> tuple[str, ..
 
 def read_by_people(lesson: Lesson) -> Iterator[Text]:
     """The lines of a front matter that are printed with their template calls carried out."""
-    for lines in (lesson.why, lesson.watch, lesson.stop_work, lesson.show):
+    for lines in (lesson.why, lesson.watch, lesson.stop_work, lesson.show, lesson.show_beside):
         yield from lines
     if lesson.exercise:
         yield from lesson.exercise.texts

@@ -699,11 +699,13 @@ class LessonPage:
         )
 
     def show(self) -> str:
-        """What a mentor must see the operator do."""
+        """What a mentor must see the operator do, and what those show who work beside the machine."""
         lines = self.lines(self.lesson.show)
         if self.lesson.exercise:
             lines.append(f'Does the <a href="#{EXERCISE_ID}">field exercise</a> to its standard.')
-        return f"\n\n<div>{bullets(lines)}</div>\n\n"
+        beside = self.lines(self.lesson.show_beside)
+        more = f"<p><b>Who works beside the machine and does not run it</b></p>{bullets(beside)}" if beside else ""
+        return f"\n\n<div>{bullets(lines)}{more}</div>\n\n"
 
     @property
     def names(self) -> dict[str, Named]:

@@ -153,6 +153,25 @@ def boxed(view: Seen, figures: Figures) -> Iterator[Breach]:
                 yield Breach("box", "a person stands under a box that hangs", "job.box_height")
 
 
+def people(view: Seen, figures: Figures) -> Iterator[Breach]:
+    """Nobody stands in the ring that a machine at work comes to, or nearer to it than the site allows.
+
+    The ring is a `swing-circle` that says `people="out"`: that of a machine that stands locked does not.
+    """
+    limit = figures.get("limits.person_distance", 0.0)
+    for ring in view.all("swing-circle"):
+        if ring.facts.get("people") != "out":
+            continue
+        for part in view.all("person"):
+            gap = part.apart(ring)
+            if gap < max(limit, 2 * view.grain) - view.grain:
+                yield Breach(
+                    "people",
+                    f"the person is drawn {_m(gap)} from all that the machine comes to, and the site keeps {_m(limit)}",
+                    "limits.person_distance",
+                )
+
+
 # ---- sizes ----------------------------------------------------------------------------------------
 
 
@@ -271,5 +290,5 @@ def volumes(view: Seen, figures: Figures) -> Iterator[Breach]:
 
 
 LAWS: tuple[Callable[[Seen, Figures], Iterator[Breach]], ...] = (
-    edge, fall_zone, wire, buried_line, spoil_setback, boxed, sizes, end_width, true_to_shape, grades, volumes,
+    edge, fall_zone, wire, buried_line, spoil_setback, boxed, people, sizes, end_width, true_to_shape, grades, volumes,
 )  # fmt: skip

@@ -57,6 +57,7 @@ _ONLY_IF = {
     "pipe_inside": "only where a pipe is laid",
     "pipe_wall": "only where a pipe is laid",
     "bedding": "only where a pipe is laid",
+    "box_rating": "only where the box's own data gives it",
 }
 
 # what fits the starter's own machines better than the example of the column
@@ -67,6 +68,7 @@ _INSTEAD: Mapping[str, tuple[str, str]] = {
     "spoil_setback": ("2 ft", "1 m"),
     "slot_depth": ("3 ft", "0.9 m"),
     "measured_load": ("22 ton", "20 t"),
+    "scale_shown": ("21 ton", "19 t"),
 }
 _NOTE = 34  # where the notes stand
 

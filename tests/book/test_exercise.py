@@ -19,7 +19,7 @@ from tests.book.test_lacking import blank_tails
 ID = "yard-gate"
 HEADS = ["Set out", "Do", "Measure", "What to expect here", "If it is off"]
 # lessons that teach a skill of the hands: each has an exercise that measures it
-PRACTISED = ("reverse-is-wear",)
+PRACTISED = ("even-wear", "payload-tally", "reverse-is-wear", "standing-on-the-bench", "truck-match", "undercarriage-left")
 
 
 def made(folder: Path, exercise: str = EXERCISE, *, called: str = "{{ exercise() }}\n\n{{ show() }}") -> Tree:

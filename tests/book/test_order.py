@@ -108,3 +108,21 @@ def test_a_sheet_without_a_sum_has_no_sum(tmp_path: Path) -> None:
     assert "Look first." in sheet and "Work it out together" not in sheet and "You." not in sheet
     assert "You." in str(tree.mentor["keys/look-first.html"])
     assert "## What we do here" in str(tree.docs["lessons/look-first.md"])
+
+
+def test_who_does_not_run_the_machine_shows_what_is_done_beside_it(tmp_path: Path) -> None:
+    """On the sign-off sheet of those on foot stand their own lines, on the page both."""
+    folder = own_lesson(copy_demo(tmp_path / "site"), machines="[on foot]")
+    path = folder / "lessons/look-first.md"
+    path.write_text(path.read_text("utf-8").replace("show:\n", "show_beside:\n  - Stands where the operator looks.\nshow:\n"), "utf-8")
+    tree = render_tree(read_content(content_folder(), folder), read(folder, lesson_ids(content_folder(), folder)))
+    assert tree.problems == []
+    sheet, page = str(tree.mentor["signoff/digger.html"]), str(tree.docs["lessons/look-first.md"])
+    assert "Stands where the operator looks." in sheet and "Says where nobody stands." not in sheet
+    assert "Stands where the operator looks." in page and "Says where nobody stands." in page
+    assert "Works on foot." in str(tree.docs["operator.md"])
+    settings = folder / "settings.yml"
+    settings.write_text(settings.read_text("utf-8").replace("[on foot]", "[excavator]"), "utf-8")
+    tree = render_tree(read_content(content_folder(), folder), read(folder, lesson_ids(content_folder(), folder)))
+    sheet = str(tree.mentor["signoff/digger.html"])
+    assert "Says where nobody stands." in sheet and "Stands where the operator looks." not in sheet

@@ -24,13 +24,21 @@ from generator.drawing.scenes import (
     ground,
     hauling,
     heaps,
+    hillside,
+    hot_days,
     leaning,
     leveling,
+    lifting,
     lines,
     loading,
+    moving,
+    parking,
     payload,
     ripping,
+    screens,
+    seeing,
     side_load,
+    signals,
     sliding,
     slopes,
     spoil,
@@ -43,7 +51,9 @@ from generator.drawing.scenes import (
     trench_box,
     trench_edge,
     trench_film,
+    under_bucket,
     undercarriage,
+    walk,
     wear,
 )
 
@@ -83,6 +93,62 @@ A = degrees
 Arguments = dict[str, Any]
 
 
+def _digger(size: float, *, compact: bool = False, **more: Any) -> Arguments:
+    """An excavator whose tracks are `size` metres long, in proportions of the trade. Invented figures."""
+    blade = {"blade_width": L(1.05 * size), "blade_height": L(0.21 * size)} if compact else {}
+    return {
+        "track_length": L(size), "track_gauge": L(0.62 * size), "shoe_width": L(0.18 * size), "stick_length": L((0.93 if compact else 0.7) * size),
+        "max_reach": L((3.1 if compact else 2.6) * size), **blade, **more,
+    }  # fmt: skip
+
+
+SWINGS = (0, 45, 90, 135, 180)
+
+
+def _swung(size: float, offset: float, slope: float, *, wrong: bool = False, **more: Any) -> Arguments:
+    """A load that pulls the weight of such an excavator out by `offset` metres. Invented figures."""
+    cg, gauge = 0.3 * size, 0.62 * size
+    down, side, grade = (gauge, size, slope) if wrong else (size, gauge, 0.0)
+    turns = [math.radians(a) for a in SWINGS]
+    shares = [max(abs(cg * grade - offset * math.cos(a)) / (down / 2), offset * math.sin(a) / (side / 2)) for a in turns]
+    pad: Arguments = {} if wrong else {"pad_length": L(1.5 * size), "pad_width": L(1.3 * size)}
+    return _digger(
+        size, swings=[degrees(a) for a in SWINGS], shares=[percent(s) for s in shares], offset=L(offset), slope=percent(slope),
+        cg_height=L(cg), wrong=wrong, **pad, **more,
+    )  # fmt: skip
+
+
+def _pad(size: float, slope: float, **more: Any) -> Arguments:
+    """A pad for such an excavator on a slope. Invented figures."""
+    return _digger(size, slope=percent(slope), pad_length=L(1.4 * size), cut=L(1.4 * size * slope), **more)
+
+
+def _on_slope(size: float, slope: float, **more: Any) -> Arguments:
+    """Such an excavator on a slope, and its pad. Invented figures."""
+    return _digger(size, slope=percent(slope), pad_length=L(1.4 * size), cg_height=L(0.3 * size), **more)
+
+
+def _screened(size: float, *, compact: bool = False, **more: Any) -> Arguments:
+    """Such an excavator without its gauge and shoes, for scenes that do not look at them. Invented figures."""
+    return {k: v for k, v in _digger(size, compact=compact).items() if k not in ("track_gauge", "shoe_width")} | more
+
+
+def _run_on(size: float, turn: float, *, compact: bool = False, **more: Any) -> Arguments:
+    """A swing that turns so many degrees in each of three seconds. Invented figures."""
+    machine = _screened(size, compact=compact, machine_width=L(0.8 * size), shoe_width=L(0.18 * size))
+    reach = machine["max_reach"].si
+    turns = [turn * (k + 1) for k in range(3)]
+    return machine | {
+        "times": [Measure(k + 1.0, f"{k + 1} s", f"{k + 1} s") for k in range(3)], "turns": [degrees(t) for t in turns],
+        "runs": [L(reach * math.radians(t)) for t in turns], **more,
+    }  # fmt: skip
+
+
+def _zeroed(size: float, grade: float, **more: Any) -> Arguments:
+    """Such an excavator that moves back by its tracks' length. Invented figures."""
+    return _screened(size, moved=L(size), grade=percent(grade), off_by=L(size * grade), **more)
+
+
 def _slot(run: float, depth: float, blade: float, passes: int, heights: list[float]) -> Arguments:
     return {
         "slot_length": L(run),
@@ -97,6 +163,55 @@ def _slot(run: float, depth: float, blade: float, passes: int, heights: list[flo
 
 def _count(value: int) -> Measure:
     return Measure(float(value), str(value), str(value))
+
+
+def _seat(eye: float, sill: float, out: float, **more: Any) -> Arguments:
+    """An operator's eyes over an edge, metres. Invented figures."""
+    return {"eye_height": L(eye), "sill_height": L(sill), "sill_distance": L(out), "hidden": L(out * sill / (eye - sill)),
+            "bent_height": L(0.9), **more}  # fmt: skip
+
+
+def _walk_in(eye: float, sill: float, out: float, **more: Any) -> Arguments:
+    """Somebody walks in over the ground that the edge hides."""
+    hidden = out * sill / (eye - sill)
+    return _seat(
+        eye, sill, out, distances=[L(hidden * k / 4) for k in (4, 3, 2, 1, 0)], hidden_up_to=[L(sill * k / 4) for k in (0, 1, 2, 3, 4)],
+        person_height=L(1.5), bent_from=L(out * max(sill - 0.9, 0.0) / (eye - sill)), **more,
+    )  # fmt: skip
+
+
+def _ring(reach: float, keep: float, track: float, **more: Any) -> Arguments:
+    """An excavator from above and how far people stay off it; its width goes by its tracks."""
+    return {"max_reach": L(reach), "person_distance": L(keep), "track_length": L(track), "machine_width": L(0.8 * track),
+            "shoe_width": L(0.18 * track), **more}  # fmt: skip
+
+
+def _around(reach: float, keep: float, track: float, **more: Any) -> Arguments:
+    given = _ring(reach, keep, track, reach_clear=L(reach + keep), **more)
+    return given | ({"swing_clear": L(given["tail_radius"].si + keep)} if "tail_radius" in given else {})
+
+
+def _three(make: Callable[..., Arguments], of: Sequence[Any]) -> tuple[Arguments, Arguments, Arguments]:
+    """A sample of each size by one function: the last of each row is given by name."""
+    return make(*of[0][:-1], **of[0][-1]), make(*of[1][:-1], **of[1][-1]), make(*of[2][:-1], **of[2][-1])
+
+
+_RINGS: tuple[tuple[float, float, float, Arguments], ...] = (
+    (2.4, 1.0, 1.0, {"tail_radius": L(0.9), "blade_width": L(0.9), "bucket_length": L(0.4)}),
+    (11.6, 4.57, 4.4, {"tail_radius": L(3.7), "bucket_length": L(1.7)}),
+    (22.0, 30.0, 7.4, {}),
+)
+
+
+def _coming(reach: float, keep: float, track: float, **more: Any) -> Arguments:
+    return _ring(reach, keep, track, reach_clear=L(reach + keep), **more)
+
+
+_BACKING: tuple[Arguments, Arguments, Arguments] = (
+    {"rolls": L(1.1), "person_distance": L(1.0), "body_length": L(2.2), "truck_width": L(1.9)},
+    {"rolls": L(3.35), "person_distance": L(4.57), "body_length": L(5.5), "truck_width": L(3.1), "truck_build": "articulated"},
+    {"rolls": L(22.0), "person_distance": L(12.0)},
+)
 
 
 def _seconds(value: float) -> Measure:
@@ -402,6 +517,10 @@ def _crossed(width: float, tolerance: float, depth: float, machine: Arguments, e
     return {"line_width": L(width), "tolerance": L(tolerance), "depth": L(depth), "edge_distance": L(edge), **machine}
 
 
+def _zoned(crossed: Arguments) -> Arguments:
+    return crossed | {"zone": L(crossed["line_width"].si + 2 * crossed["tolerance"].si)}
+
+
 def _along(run: float, spacing: float, tolerance: float, width: float) -> Arguments:
     count = math.ceil(run / spacing) + 1
     return {
@@ -417,6 +536,9 @@ def _two_lines(apart: float, width: float, tolerance: float) -> Arguments:
     return {"apart": L(apart), "line_width": L(width), "tolerance": L(tolerance), "strip": L(apart - width - 2 * tolerance)}
 
 
+_CROSSED = (
+    _crossed(0.02, 0.4572, 1.1, _SMALL, 0.3), _crossed(0.2, 0.6096, 1.83, _TRENCHER, 1.83), _crossed(1.2, 1.0, 3.5, _LARGE, 0.6),
+)  # fmt: skip
 _BOXES = (_box(1.2, 0.9, 1, 1.2, 0.35), _box(1.83, 1.83, 1, 2.44, 0.45), _box(5.8, 3.0, 2, 6.0, 0.2))
 
 
@@ -540,13 +662,8 @@ def _spread(body: float, blade: float, drum: float, layer: float, wide: float, *
             "repose": A(35), "roller_width": L(drum), "body_length": L(body), "blade_height": L(blade), **more}  # fmt: skip
 
 
-def _thick(depth: float, layer: float, drum: float) -> tuple[Arguments, Arguments]:
-    """A fill as one layer, and as many; the same figures for both."""
-    both = {"fill_depth": L(depth), "layer": L(layer), "roller_width": L(drum)}
-    return both | {"sinks": L(0.28 * depth)}, both | {
-        "loose_layer": L(1.39 * layer),
-        "layers": _count(max(math.ceil(depth / layer - 1e-9), 1)),
-    }
+def _thick(depth: float, layer: float, drum: float) -> Arguments:
+    return {"fill_depth": L(depth), "layer": L(layer), "roller_width": L(drum), "sinks": L(0.28 * depth)}
 
 
 def _level(benchmark: float, back: float, on_ground: float, design: float, **more: Any) -> Arguments:
@@ -582,7 +699,113 @@ def _strip(wide: float, edge: float, drum: float, body: float, truck: float, bla
             "blade_width": L(blade), "track_length": L(long), "track_gauge": L(0.62 * long), "shoe_width": L(0.16 * long)}  # fmt: skip
 
 
+_STILL: tuple[Arguments, Arguments, Arguments] = (
+    {"track_length": L(1.05), "blade_height": L(0.22), "stick_length": L(0.95), "bucket_length": L(0.45), "tail_radius": L(0.95)},
+    {"track_length": L(3.05), "blade_height": L(1.2)},
+    {"track_length": L(6.0), "stick_length": L(4.0), "bucket_length": L(2.2), "tail_radius": L(4.6)},
+)
+
+
+def _weighs(lb: float) -> Measure:
+    return Measure(lb * 0.45359237, f"{lb:,.0f} lb", f"{lb * 0.45359237:,.0f} kg")
+
+
+def _trailer(deck: float, ramp: float, base: float, place: float, **machine: float) -> Arguments:
+    """A machine on a trailer, as far as all scenes of it go; metres."""
+    return {"deck_height": L(deck), "ramp_length": L(ramp), "trailer_base": L(base), "machine_place": L(place),
+            **{name: L(metres) for name, metres in machine.items()}}  # fmt: skip
+
+
+_TRAILERS: tuple[Arguments, Arguments, Arguments] = (
+    _trailer(0.5, 1.6, 4.0, 3.2, track_length=1.05, blade_height=0.22, stick_length=0.95, travel_height=2.2),
+    _trailer(0.91, 3.05, 12.2, 8.2, track_length=3.05, blade_height=1.2, travel_height=3.1),
+    _trailer(1.5, 6.0, 20.0, 13.0, track_length=6.0, stick_length=4.0, bucket_length=2.2, tail_radius=4.6, travel_height=4.6),
+)  # fmt: skip
+
+
+def _loading_onto(on: Arguments) -> Arguments:
+    deck, ramp = on["deck_height"].si, on["ramp_length"].si
+    return {**on, "ramp_grade": percent(deck / math.sqrt(ramp**2 - deck**2)), "axle_load": _weighs(41500), "tie_downs": _count(4),
+            **({"loaded_height": L(deck + on["travel_height"].si)} if "travel_height" in on else {})}  # fmt: skip
+
+
+def _loose_on(on: Arguments) -> Arguments:
+    return {**on, "counted": _weighs(11300), "wanted": _weighs(22500)}
+
+
+def _tied_on(on: Arguments, count: int, width: float, shoe: float) -> Arguments:
+    return {**on, "tie_downs": _count(count), "machine_width": L(width), "shoe_width": L(shoe), "track_gauge": L(width - shoe)}
+
+
+def _lifted(radius: float, track: float, stick: float, reach: float, **machine: float) -> Arguments:
+    """A lift from the side, as far as its films share it; metres."""
+    return {"radius": L(radius), "track_length": L(track), "stick_length": L(stick), "max_reach": L(reach),
+            **{name: L(metres) for name, metres in machine.items()}}  # fmt: skip
+
+
+_LIFTS: tuple[Arguments, Arguments, Arguments] = (
+    _lifted(2.4, 1.05, 1.0, 3.2, blade_height=0.22, bucket_length=0.5),
+    _lifted(6.1, 4.42, 3.05, 11.6, bucket_length=1.7, tail_radius=3.7),
+    _lifted(13.0, 6.5, 5.5, 18.0, bucket_length=2.6, tail_radius=5.5),
+)
+
+
+def _lift_told(on: Arguments) -> Arguments:
+    return {**on, "load": _weighs(3600), "total_load": _weighs(8920), "chart_load": _weighs(14900), "chart_radius": on["radius"]}
+
+
+def _lift_above(on: Arguments, width: float, shoe: float) -> Arguments:
+    kept = {name: value for name, value in on.items() if name not in {"stick_length", "blade_height"}}
+    return {**kept, "machine_width": L(width), "shoe_width": L(shoe)}
+
+
+def _loaded_truck(distance: float, body: float, wide: float, track: float, reach: float, **more: Any) -> Arguments:
+    """A truck that an excavator loads, as far as its scenes from above go; metres."""
+    return {"truck_distance": L(distance), "truck_length": L(body), "truck_width": L(wide), "track_length": L(track), "max_reach": L(reach),
+            "machine_width": L(0.8 * track), "shoe_width": L(0.17 * track), "bucket_length": L(0.38 * track), **more}  # fmt: skip
+
+
+_TRUCKS: tuple[Arguments, Arguments, Arguments] = (
+    _loaded_truck(3.0, 2.0, 1.4, 1.1, 3.4),
+    _loaded_truck(10.1, 5.5, 3.1, 4.4, 11.6, crest_distance=L(1.83), fall_zone=L(3.05), truck_angle=A(90), tail_radius=L(3.7),
+                  truck_build="articulated"),
+    _loaded_truck(16.0, 9.0, 5.2, 5.8, 16.0, crest_distance=L(3.0), fall_zone=L(5.0), truck_angle=A(80), truck_build="rigid"),
+)  # fmt: skip
+_CABS: tuple[Arguments, Arguments, Arguments] = tuple(
+    {"bucket_load": _weighs(10416), "truck_length": on["truck_length"], "track_length": on["track_length"],
+     "stick_length": L(0.27 * on["max_reach"].si), "max_reach": on["max_reach"], "body_height": L(0.5 * on["truck_length"].si),
+     **({"truck_build": on["truck_build"]} if "truck_build" in on else {})}
+    for on in _TRUCKS
+)  # type: ignore[assignment]  # fmt: skip
+
+
 SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
+    "where_to_look": (walk.where_to_look, _STILL),
+    "where": (
+        parking.where,
+        (
+            _STILL[0] | {"fall_zone": L(1.0), "edge_distance": L(0.5)},
+            _STILL[1] | {"fall_zone": L(3.05), "edge_distance": L(1.83)},
+            _STILL[2] | {"fall_zone": L(10.0), "edge_distance": L(5.0)},
+        ),
+    ),
+    "places": (under_bucket.places, _TRUCKS),
+    "from_above": (
+        lifting.from_above,
+        (
+            {**_lift_above(_LIFTS[0], 0.95, 0.18), "blade_width": L(1.0), "over": "front"},
+            _lift_above(_LIFTS[1], 3.5, 0.76),
+            _lift_above(_LIFTS[2], 4.6, 0.9),
+        ),
+    ),
+    "tied": (
+        moving.tied,
+        (
+            {**_tied_on(_TRAILERS[0], 4, 0.9, 0.18), "blade_width": L(1.0)},
+            {**_tied_on(_TRAILERS[1], 4, 2.6, 0.6), "blade_width": L(3.6)},
+            _tied_on(_TRAILERS[2], 17, 4.2, 0.9),
+        ),
+    ),
     "slot_long_section": (
         dozing.slot_long_section,
         (
@@ -993,6 +1216,16 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             },
         ),
     ),
+    "ahead": (
+        seeing.ahead,
+        (
+            _seat(1.55, 1.0, 0.9, track_length=L(1.6), blade_height=L(0.4)),
+            _seat(2.62, 1.68, 2.4, body_length=L(5.5), body_height=L(2.8), axle_height=L(0.88), build="articulated"),
+            _seat(6.0, 4.4, 3.6, body_length=L(12.0), body_height=L(6.6)),
+        ),
+    ),
+    "circles": (seeing.circles, _three(_around, _RINGS)),
+    "chart": (signals.chart, ({}, {}, {"bare": True})),
     "payload_tally": (
         loading.payload_tally,
         (
@@ -1058,6 +1291,22 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
     "on_even_ground": (
         leaning.on_even_ground,
         tuple({k: v for k, v in _on_stone(t, 0.05, g).items() if "bump" not in k} for t, g in ((0.05, 0.75), (0.15, 1.98), (0.4, 3.2))),
+    ),
+    "parked": (
+        screens.parked,
+        (
+            _screened(1.2, compact=True, boom_up=True),
+            _screened(4.4, bucket_length=L(1.7), tail_radius=L(3.7)),
+            _screened(6.5, boom_up=True, plain=True),
+        ),
+    ),
+    "standing": (
+        hillside.standing,
+        (
+            _on_slope(1.2, 0.03, compact=True, across=True),
+            _on_slope(4.4, 0.1, on_fill=True, bucket_length=L(1.7), tail_radius=L(3.7)),
+            _on_slope(6.5, 0.6, plain=True),
+        ),
     ),
     "limit_on_a_dial": (
         grading.limit_on_a_dial,
@@ -1139,7 +1388,7 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             },
         ),
     ),
-    "places": (trench_box.places, _BOXES),
+    "places_of_a_box": (trench_box.places, _BOXES),
     "across": (
         trench_box.across,
         (
@@ -1360,6 +1609,46 @@ _EDGES: tuple[Arguments, Arguments, Arguments] = (
     {"edge_distance": L(5.0), "track_length": L(6.0), "stick_length": L(4.0), "bucket_length": L(2.2), "tail_radius": L(4.6)},
 )
 
+_STILL_ABOVE: tuple[Arguments, Arguments, Arguments] = (
+    _STILL[0] | {"track_gauge": L(0.8), "shoe_width": L(0.18), "blade_width": L(1.0), "bucket_width": L(0.3)},
+    _STILL[1] | {"track_gauge": L(2.0), "shoe_width": L(0.61), "blade_width": L(3.6)},
+    _STILL[2] | {"track_gauge": L(3.6), "shoe_width": L(0.9), "bucket_width": L(2.4)},
+)
+_HIGH = (0.35, 1.1, 1.9)
+
+
+def _metres_a_second(value: float) -> Measure:
+    return Measure(value, f"{value / 0.44704:.1f} mph", f"{3.6 * value:.1f} km/h")
+
+
+def _jump(high: float) -> Arguments:
+    return {"step_height": L(high), "landing": _metres_a_second(math.sqrt(2 * 9.80665 * high))}
+
+
+def _inches(value: float) -> Measure:
+    return Measure(0.0254 * value, f"{value:g} in", f"{25.4 * value:.0f} mm")
+
+
+def _sags(least: float, most: float, sag: float, track: float, hung: bool) -> Arguments:
+    return {"least": _inches(least), "most": _inches(most), "sag": _inches(sag), "track_length": L(track)} | (
+        {"stick_length": L(2.0)} if hung else {}
+    )
+
+
+def _roll(grade: float, distance: float) -> Arguments:
+    return {"grade": percent(grade), "distance": L(distance), "speed": _metres_a_second(math.sqrt(2 * 9.80665 * distance * (grade - 0.02)))}
+
+
+def _week(shift: float, *shares: float) -> Arguments:
+    return {"hours": [Measure(3600 * shift * s, f"{shift * s:g} h", f"{shift * s:g} h") for s in shares], "shift": hours(shift)}
+
+
+def _day(shift: float, travel: float, own: float) -> Arguments:
+    sleep = 24 - shift - 2 * travel - own
+    return {name: Measure(3600 * h, f"{h:g} h", f"{h:g} h") for name, h in
+            (("shift_time", shift), ("travel_time", travel), ("own_time", own), ("sleep", sleep))}  # fmt: skip
+
+
 # reach, distance to keep, height reached, tracks, stick, height of the wire; the first is a compact one
 _WIRES = ((2.8, 3.05, 2.5, 0.9, 0.8, 4.5), (9.8, 6.1, 9.4, 3.7, 2.9, 13.7), (16.0, 10.7, 14.0, 6.0, 6.0, 9.0))
 
@@ -1474,6 +1763,30 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
         ),
     ),
     "held_film": (grading.held_film, (_held(0.0, 2, 1.2), _held(0.04, 6, 3.7, 0.0064), _held(0.3, 40, 6.0, 0.08))),
+    "run_on_film": (
+        screens.run_on_film,
+        (
+            _run_on(1.2, 100.0, compact=True, wrong=True),
+            _run_on(4.4, 24.0, wrong=True, bucket_length=L(1.7), tail_radius=L(3.7)),
+            _run_on(6.5, 18.0),
+        ),
+    ),
+    "zero_film": (
+        screens.zero_film,
+        (_zeroed(1.2, 0.002, compact=True), _zeroed(4.4, 0.005, bucket_length=L(1.7), edge_distance=L(1.8)), _zeroed(6.5, 0.2)),
+    ),
+    "load_film": (
+        hillside.load_film,
+        (
+            _swung(1.2, 0.1, 0.02, compact=True),
+            _swung(4.4, 1.0, 0.1, wrong=True, bucket_length=L(1.7), tail_radius=L(3.7)),
+            _swung(6.5, 2.4, 0.5, wrong=True),
+        ),
+    ),
+    "pad_film": (
+        hillside.pad_film,
+        (_pad(1.2, 0.04, compact=True), _pad(4.4, 0.1, bucket_length=L(1.7), tail_radius=L(3.7)), _pad(6.5, 0.45)),
+    ),
     "slide_film": (
         sliding.slide_film,
         (
@@ -1564,19 +1877,8 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
         (_set_box(_BOXES[0], _SMALL, 0.3), _set_box(_BOXES[1], _TRENCHER, 1.83), _set_box(_BOXES[2], _LARGE, 0.6)),
     ),
     "outside_film": (trench_box.outside_film, _BOXES),
-    "crossing_film": (
-        found_line.crossing_film,
-        tuple(
-            a | {"zone": L(a["line_width"].si + 2 * a["tolerance"].si)}
-            for a in (
-                _crossed(0.02, 0.4572, 1.1, _SMALL, 0.3), _crossed(0.2, 0.6096, 1.83, _TRENCHER, 1.83), _crossed(1.2, 1.0, 3.5, _LARGE, 0.6),
-            )
-        ),
-    ),
-    "straight_film": (
-        found_line.straight_film,
-        (_crossed(0.02, 0.4572, 1.1, _SMALL, 0.3), _crossed(0.2, 0.6096, 1.83, _TRENCHER, 1.83), _crossed(1.2, 1.0, 3.5, _LARGE, 0.6)),
-    ),
+    "crossing_film": (found_line.crossing_film, (_zoned(_CROSSED[0]), _zoned(_CROSSED[1]), _zoned(_CROSSED[2]))),
+    "straight_film": (found_line.straight_film, _CROSSED),
     "upright_walls_film": (
         trench_edge.upright_walls_film,
         (_upright(0.3, 0.5, 0.3, 0.7, 0.25), _upright(0.91, 1.83, 6.4, 6.9, 2.4), _upright(12.0, 6.0, 30.0, 30.0, 9.0)),
@@ -1648,11 +1950,7 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
     "edge_kept_film": (compacting.edge_kept_film, (_rolled(0.8, 0.5, 0.05), _rolled(2.13, 1.83, 0.15), _rolled(3.2, 6.0, 0.3))),
     "one_thick_layer_film": (
         compacting.one_thick_layer_film,
-        (_thick(0.2, 0.1, 0.8)[0], _thick(0.61, 0.152, 2.13)[0], _thick(6.0, 0.3, 3.2)[0]),
-    ),
-    "thin_layers_film": (
-        compacting.thin_layers_film,
-        (_thick(0.2, 0.1, 0.8)[1], _thick(0.61, 0.152, 2.13)[1], _thick(6.0, 0.3, 3.2)[1]),
+        (_thick(0.2, 0.1, 0.8), _thick(0.61, 0.152, 2.13), _thick(6.0, 0.3, 3.2)),
     ),
     "backfill_film": (compact_work.backfill_film, (_filled(1, 0.15), _filled(2, 0.2), _filled(3, 0.02))),
     "backfill_at_once_film": (
@@ -1676,8 +1974,44 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
             _wide(3.4, 3.9) | {"gauge_narrow": L(2.4)},
         ),
     ),
+    "round_film": (walk.round_film, _STILL_ABOVE),
+    "climb_film": (walk.climb_film, tuple(still | {"step_height": L(high)} for still, high in zip(_STILL, _HIGH, strict=True))),  # type: ignore[dict-item]
+    "jump_film": (walk.jump_film, tuple(still | _jump(high) for still, high in zip(_STILL, _HIGH, strict=True))),  # type: ignore[dict-item]
+    "sag_film": (walk.sag_film, (_sags(2.5, 3.25, 2, 1.05, True), _sags(1.5, 2.25, 2.75, 3.05, False), _sags(14, 15.5, 15, 6.0, True))),
+    "leave_film": (parking.leave_film, _STILL),
+    "roll_film": (parking.roll_film, (_roll(0.25, 4.0), _roll(0.08, 18.3), _roll(0.03, 150.0))),
+    "chocked_film": (
+        parking.chocked_film,
+        (
+            {"grade": percent(0.25), "distance": L(4.0)},
+            {"grade": percent(0.08), "distance": L(18.3)},
+            {"grade": percent(0.03), "distance": L(150.0)},
+        ),
+    ),
+    "week_film": (hot_days.week_film, (_week(4, 0.5, 1), _week(10, 0.2, 0.4, 0.6, 0.8, 1), _week(14, 0.5, 0.6, 0.8, 1) | {"wrong": True})),
+    "day_film": (hot_days.day_film, (_day(4, 0, 1), _day(10, 0.75, 3), _day(14, 2.5, 4))),
+    "help_film": (hot_days.help_film, ({}, {}, {})),
+    "alone_film": (hot_days.alone_film, ({}, {}, {})),
+    "walk_in_film": (
+        seeing.walk_in_film,
+        (_walk_in(1.4, 0.9, 0.55, blade_width=L(1.0)), _walk_in(2.74, 1.98, 2.59), _walk_in(5.2, 4.2, 4.0)),
+    ),
+    "approach_film_on_foot": (seeing.approach_film, _three(_coming, _RINGS)),
+    "tail_film": (seeing.tail_film, _three(_ring, _RINGS)),
+    "signs_film": (signals.signs_film, ({}, {}, {})),
+    "guide_film": (signals.guide_film, _BACKING),
+    "lost_film": (signals.lost_film, _BACKING),
     "stop_film": (stopping.stop_film, _EDGES),
     "finish_film": (stopping.finish_film, _EDGES),
+    "spotting_film": (
+        under_bucket.spotting_film,
+        (_TRUCKS[0], {**_TRUCKS[1], "cab_guard": "open", "passes": _count(5)}, {**_TRUCKS[2], "cab_guard": "guarded"}),
+    ),
+    "over_cab_film": (under_bucket.over_cab_film, _CABS),
+    "lift_film": (lifting.lift_film, (_lift_told(_LIFTS[0]), {**_LIFTS[1], "load": _weighs(3600)}, _lift_told(_LIFTS[2]))),
+    "too_far_film": (lifting.too_far_film, _LIFTS),
+    "loading_film": (moving.loading_film, (_loading_onto(_TRAILERS[0]), _loading_onto(_TRAILERS[1]), _loading_onto(_TRAILERS[2]))),
+    "loose_film": (moving.loose_film, (_loose_on(_TRAILERS[0]), _loose_on(_TRAILERS[1]), _loose_on(_TRAILERS[2]))),
     "swing_film": (lines.swing_film, (_beside_wire(*_WIRES[0]), _beside_wire(*_WIRES[1]), _beside_wire(*_WIRES[2]))),
     "boom_up_film": (lines.boom_up_film, (_under_wire(*_WIRES[0]), _under_wire(*_WIRES[1]), _under_wire(*_WIRES[2]))),
     "limits_film": (
@@ -1702,6 +2036,52 @@ def draw(name: str, size: str, **extra: Any) -> Canvas:
     return scene(ident=ident, **arguments[SIZES.index(size)], **extra)
 
 
+def odd_trailer(r: random.Random) -> Arguments:
+    """A machine tied down on a trailer, both drawn at random: a dozer, an excavator or a compact one."""
+    deck, base, long = r.uniform(0.2, 1.8), r.uniform(2, 30), r.uniform(0.9, 7)
+    kind = r.random()
+    on = _trailer(deck, deck * r.uniform(1.3, 8), base, base * r.uniform(0.4, 1.0), track_length=long)
+    if kind < 0.6:
+        on |= {"stick_length": L(long * r.uniform(0.6, 1.1))}
+    if kind > 0.3:
+        on |= {"blade_height": L(long * r.uniform(0.15, 0.5))}
+    if r.random() < 0.6:
+        on |= {"travel_height": L(long * r.uniform(0.8, 1.6)), "bucket_length": L(long * r.uniform(0.3, 0.5))}
+    wide = long * r.uniform(0.6, 1.2)
+    return {**_tied_on(on, r.randint(4, 40), wide, wide * r.uniform(0.1, 0.4)), "blade_width": L(wide * r.uniform(1, 1.4))}
+
+
+def odd_pit(r: random.Random) -> Arguments:
+    """A truck and the excavator that loads it, drawn at random; the truck stands out of the fall zone, as a site's figures have it."""
+    reach = r.uniform(3, 18)
+    track, body = reach * r.uniform(0.3, 0.45), r.uniform(2, 12)
+    wide = body * r.uniform(0.45, 0.65)
+    edge, fall = r.uniform(0.3, 4), r.uniform(0.3, 6)
+    half = 1.3 * track / 2 + 0.1
+    on = _loaded_truck((half + edge + fall + wide / 2) * r.uniform(1.02, 1.5), body, wide, track, reach,
+                       truck_build=r.choice(["rigid", "articulated"]))  # fmt: skip
+    return {**on, "crest_distance": L(edge), "fall_zone": L(fall)} if r.random() < 0.7 else on
+
+
+def odd_lift(r: random.Random) -> Arguments:
+    """A lift from above, drawn at random."""
+    reach = r.uniform(3, 18)
+    long = reach * r.uniform(0.3, 0.45)
+    wide = long * r.uniform(0.7, 1.0)
+    return {
+        **_lift_above(_lifted(reach * r.uniform(0.45, 1.0), long, reach * 0.3, reach), wide, wide * r.uniform(0.15, 0.3)),
+        **({"over": r.choice(["front", "side"])} if r.random() < 0.7 else {}),
+        **({"blade_width": L(wide)} if r.random() < 0.4 else {}),
+    }
+
+
+def on_the_trailer(given: Arguments) -> tuple[Arguments, Arguments]:
+    """The same for `loading_film` and for `loose_film`."""
+    own = {"tie_downs", "machine_width", "shoe_width", "track_gauge", "blade_width"}
+    rest = {name: value for name, value in given.items() if name not in own}
+    return _loading_onto(rest), _loose_on(rest)
+
+
 def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     """Arguments for every drawing, drawn at random over all that a site may own."""
     r = random.Random(seed)
@@ -1712,6 +2092,9 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     def U(low: float, high: float) -> Measure:
         return L(V(low, high))
 
+    yield "places", odd_pit(random.Random(3000 + seed))
+    yield "from_above", odd_lift(random.Random(2000 + seed))
+    yield "tied", odd_trailer(random.Random(1000 + seed))
     passes = r.randint(1, 90)
     slotL = V(4, 250)
     yield (
@@ -1872,6 +2255,11 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         "truck_match",
         {"bucket_load": mass(bl), "passes": n, "truck_target": mass(bl * n * r.uniform(0.7, 1.1))},
     )
+    eye, keep = V(1.2, 8), V(0.9, 40)
+    sill = eye * r.uniform(0.35, 0.95)
+    yield "ahead", _seat(eye, sill, V(0.4, 8), **r.choice([{}, {"body_length": U(2, 12)}, {"track_length": U(1, 5)}]))
+    yield "circles", _around(V(2, 25), keep, V(0.9, 7), **({"tail_radius": U(0.7, 6)} if r.random() < 0.6 else {}))
+    yield "chart", {}
     yield (
         "loading_order",
         {
@@ -1934,7 +2322,13 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             "track_gauge": L(gauge), "cg_height": U(0.4, 2), "shoe_width": U(0.15, 0.6),
         },
     )  # fmt: skip
+    dug_in, hill = V(1.1, 6.5), V(0.02, 0.6)
+    yield "parked", _screened(dug_in, boom_up=r.random() < 0.5)
+    yield "standing", _on_slope(dug_in, hill, **r.choice([{}, {"on_fill": True}, {"straight": True}, {"across": True}]))
     yield "limit_on_a_dial", _dial(V(0.5, 45))
+    still = r.choice(_STILL)
+    yield "where_to_look", still
+    yield "where", still | {"fall_zone": U(1, 12), "edge_distance": U(0.4, 6)} | ({"under_face": True} if r.random() < 0.3 else {})
     yield "on_a_stone", _on_stone(ground_slope, bump, gauge)
     yield "on_even_ground", {k: v for k, v in _on_stone(ground_slope, bump, gauge).items() if "bump" not in k}
     yield (
@@ -1986,7 +2380,7 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         ),
     )
     box = _box(h := V(1, 6), h * r.uniform(0.6, 1.1), 1, V(1, 9), h * r.uniform(0.41, 0.6))
-    yield "places", box
+    yield "places_of_a_box", box
     yield "across", _across_box(V(0.3, 6), box)
     yield "holes_along", _along(V(1, 3000), V(0.5, 50), U(0.3, 1.2).si, U(0.01, 3).si)
     yield "two_lines", _two_lines(V(0.3, 60), U(0.01, 3).si, U(0.3, 1.2).si)

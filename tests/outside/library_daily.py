@@ -75,12 +75,14 @@ def _sums() -> list[LibraryCheck]:
                                   EXACT, "fractions", "the mean, in exact fractions"))  # fmt: skip
     for sag, least, most in (("2.75", "1.5", "2"), ("1.1", "1.5", "2"), ("1.75", "1.5", "2")):
         off = max(Fraction(least) - Fraction(sag), Fraction(sag) - Fraction(most), Fraction(0))
-        given = {"sag": f"{sag} in", "least": f"{least} in", "most": f"{most} in"}
+        given = {"sag": f"{sag} in", "least_sag": f"{least} in", "most_sag": f"{most} in"}
         found.append(
             LibraryCheck("daily.track_sag", given, float(off), "in", EXACT, "fractions", "the gap to the range, in exact fractions")
         )
-    found.append(LibraryCheck("daily.too_loose", {"sag": "2.75 in", "most": "2 in"}, 0.75, "in", EXACT, "fractions", "exact fractions"))
-    found.append(LibraryCheck("daily.too_tight", {"sag": "1.25 in", "least": "2 in"}, 0.75, "in", EXACT, "fractions", "exact fractions"))
+    found.append(LibraryCheck("daily.too_loose", {"sag": "2.75 in", "most_sag": "2 in"}, 0.75, "in", EXACT, "fractions", "exact fractions"))
+    found.append(
+        LibraryCheck("daily.too_tight", {"sag": "1.25 in", "least_sag": "2 in"}, 0.75, "in", EXACT, "fractions", "exact fractions")
+    )
     for day, worker, parts in (("2", "new to the heat", 2), ("4", "new to the heat", 4), ("2", "back in the heat", 3)):
         hours = float(Fraction(11) * Fraction(parts, 5))
         found.append(LibraryCheck("daily.heat_day", {"shift_time": "11 h", "day": day, "worker": worker}, hours, "h", EXACT, "fractions",

@@ -39,7 +39,7 @@ PRINTED: dict[str, dict[str, str]] = {
     # institute poster of 2014, tips 2 and 3: % of the shift for new people, for those who are back
     "heat-first-days": {"day 1": "20 50", "day 2": "40 60", "day 3": "60 80", "day 4": "80 100", "day 5": "100 ."},
     # institute fact sheet 2017-126: ounces in a cup, minutes between cups, ounces an hour
-    "heat-water": {"drink": "8 15-20 24-32", "never more than": ". . 48"},
+    "heat-water": {"drink": "8 15 20 24 32", "never more than": ". . . . 48"},
     # institute training on long hours: hours awake, blood alcohol %
     "awake-hours": {"a long day": "17 0.05", "a day and a night": "24 0.10"},
     # agency page on fatigue: % more often hurt
@@ -120,6 +120,8 @@ PRINTED: dict[str, dict[str, str]] = {
     # 29 CFR 1926 Subpart P, appendix B, benches: ft, ft, run to rise, ft
     "benching": {"A": "4|5|3/4|20", "B": "4|4|1|20"},
     # 29 CFR 1926.1053(b)(1): ft, m
+    # questions and answers on vehicle size and weight, 23 CFR 658.17: lb
+    "road-weights": {"all together": "80000", "one axle": "20000", "two axles close together": "34000"},
     "trench-ladders": {"ladder above the edge at least": "3 0.9"},
     # 29 CFR 1926 Subpart P, appendix A (b): kPa from, to
     "excavation-soil-types": {"A": "144 .", "B": "48 144", "C": ". 48"},

@@ -25,7 +25,7 @@ FUEL_LASTS = Formula(
     title="Hours of work the fuel in the tank lasts",
     words="The share in the tank less the share kept back, times the tank, divided by the fuel used in an hour.",
     written="fuel_tank * (gauge - reserve) / fuel_use",
-    result=Output("t_fuel", "time", "hours the fuel lasts, down to the reserve", us="h", metric="h", work_us="h", work_metric="h", limit="most"),
+    result=Output("t_fuel", "time", "hours the fuel lasts, down to the reserve", us="h", metric="h", work_us="h", work_metric="h", limit="most", places=1),
     inputs=(
         TANK,
         Input("gauge", "p_gauge", "fraction", "how full the gauge shows the tank", low="0%", high="100%", example_us="75%", example_metric="75%"),
@@ -42,7 +42,7 @@ START_LEVEL = Formula(
     title="How full the tank must be when the shift starts",
     words="The hours of the shift, times the fuel used in an hour, divided by the tank, and the share kept back.",
     written="shift_time * fuel_use / fuel_tank + reserve",
-    result=Output("p_start", "fraction", "least share of the tank at the start", limit="least"),
+    result=Output("p_start", "fraction", "least share of the tank at the start", limit="least", places=0),
     inputs=(
         Input("shift_time", "t_shift", "time", "the length of the shift", low="0.5 h", high="24 h", work_us="h", work_metric="h",
               example_us="8 h", example_metric="8 h"),
@@ -57,7 +57,7 @@ LANDING_SPEED = Formula(
     title="How fast one lands who jumps off",
     words="The root of twice gravity times the height.",
     written="sqrt(2 * gravity * height)",
-    result=Output("v", "speed", "speed at the ground", us="mph", metric="km/h", work_us="ft/s", work_metric="m/s"),
+    result=Output("v", "speed", "speed at the ground", us="mph", metric="km/h", work_us="ft/s", work_metric="m/s", places=0),
     inputs=(Input("height", "h", "length", "the height jumped from", low="0.5 ft", high="20 ft", example_us="4 ft", example_metric="1.2 m"),),
     constants=(GRAVITY,),
     source=Source(None, "free fall from rest", "derived"),
@@ -69,7 +69,7 @@ ROLL_SPEED = Formula(
     title="How fast a vehicle goes that rolls off downhill",
     words="The root of twice gravity times the distance, times the grade less what the ground takes from the wheels.",
     written="sqrt(2 * gravity * distance * (grade - rolling_resistance) / sqrt(1 + grade**2))",
-    result=Output("v", "speed", "speed after that distance", us="mph", metric="km/h", work_us="ft/s", work_metric="m/s"),
+    result=Output("v", "speed", "speed after that distance", us="mph", metric="km/h", work_us="ft/s", work_metric="m/s", places=0),
     inputs=(
         Input("distance", "d", "length", "the distance rolled, along the slope", low="1 ft", high="2000 ft", example_us="50 ft", example_metric="15 m"),
         Input("grade", "G", "grade", "the grade it stands on", low="0.5%", high="60%", example_us="8%", example_metric="8%"),

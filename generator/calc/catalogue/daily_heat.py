@@ -105,7 +105,7 @@ HEAT_DAY = Procedure(
     words="Each day a larger share of the shift is spent in the heat.",
     inputs=(
         SHIFT,
-        Input("day", "k", "count", "the day, from one on", low="1", high="14", example_us="2", example_metric="2"),
+        Input("day", "k", "count", "the day, from one on", low="1", high="14", default="1", example_us="2", example_metric="2"),
         Choice("worker", "whether the person is new to hot work, or back in it after a break", (NEW, BACK), default=NEW),
     ),
     source=ACCLIMATIZATION,

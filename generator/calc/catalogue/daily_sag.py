@@ -26,8 +26,8 @@ def _sag(name: str, symbol: str, meaning: str, us: str, metric: str) -> Input:
 
 
 SAG = _sag("sag", "s", "the sag as measured", "2.5 in", "60 mm")
-LEAST = _sag("least", "s_least", "the least sag the manual allows", "1.5 in", "40 mm")
-MOST = _sag("most", "s_most", "the most sag the manual allows", "2 in", "50 mm")
+LEAST = _sag("least_sag", "s_least", "the least sag the manual allows", "1.5 in", "40 mm")
+MOST = _sag("most_sag", "s_most", "the most sag the manual allows", "2 in", "50 mm")
 SHORT = _sag("sag", "s", "the sag as measured", "1 in", "30 mm")
 
 MEAN_SAG = Formula(
@@ -47,10 +47,10 @@ TOO_LOOSE = Formula(
     id="daily.too_loose",
     title="How much too loose a track is",
     words="The sag measured, less the most the manual allows.",
-    written="sag - most",
+    written="sag - most_sag",
     result=Output("s_off", "length", "sag past the most the manual allows", us="in", metric="mm", work_us="in", work_metric="mm"),
     inputs=(SAG, MOST),
-    requires=(("most", "sag", "the track is not too loose"),),
+    requires=(("most_sag", "sag", "the track is not too loose"),),
     source=ARMY_DOZER,
     limits=LIMITS,
 )
@@ -58,10 +58,10 @@ TOO_TIGHT = Formula(
     id="daily.too_tight",
     title="How much too tight a track is",
     words="The least sag the manual allows, less the sag measured.",
-    written="least - sag",
+    written="least_sag - sag",
     result=Output("s_off", "length", "sag short of the least the manual allows", us="in", metric="mm", work_us="in", work_metric="mm"),
     inputs=(LEAST, SHORT),
-    requires=(("sag", "least", "the track is not too tight"),),
+    requires=(("sag", "least_sag", "the track is not too tight"),),
     source=ARMY_DOZER,
     limits=LIMITS,
 )
@@ -69,15 +69,15 @@ TOO_TIGHT = Formula(
 
 def _track_sag(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
-    sag, least, most = given["sag"], given["least"], given["most"]
+    sag, least, most = given["sag"], given["least_sag"], given["most_sag"]
     if least.si > most.si:
-        raise CalculationError("the least sag is more than the most", "check both in the manual", about=("least", "most"))
+        raise CalculationError("the least sag is more than the most", "check both in the manual", about=("least_sag", "most_sag"))
     if sag.si < least.si:
-        verdict, off = "too tight", TOO_TIGHT(least=least.si, sag=sag.si)
-        step: Applied | Note = Applied("off", TOO_TIGHT, {"least": least, "sag": sag})
+        verdict, off = "too tight", TOO_TIGHT(least_sag=least.si, sag=sag.si)
+        step: Applied | Note = Applied("off", TOO_TIGHT, {"least_sag": least, "sag": sag})
     elif sag.si > most.si:
-        verdict, off = "too loose", TOO_LOOSE(sag=sag.si, most=most.si)
-        step = Applied("off", TOO_LOOSE, {"sag": sag, "most": most})
+        verdict, off = "too loose", TOO_LOOSE(sag=sag.si, most_sag=most.si)
+        step = Applied("off", TOO_LOOSE, {"sag": sag, "most_sag": most})
     else:
         verdict, off, step = "right", 0.0, Note("The sag lies between the manual's two figures.")
     return Outcome(

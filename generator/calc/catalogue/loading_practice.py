@@ -27,9 +27,9 @@ TALLY_OFF = Formula(
     written="(counted_load - measured_load) / measured_load",
     result=Output("e", "fraction", "count over scale; below zero where the count is short", at_least=None),
     inputs=(
-        Input("counted_load", "M_count", "mass", "the load by the count", low="100 lb", high="2000000 lb", work_us="ton", work_metric="t",
+        Input("counted_load", "M_count", "mass", "the load by the count", low="5 lb", high="2000000 lb", work_us="ton", work_metric="t",
               example_us="22 ton", example_metric="22 t"),
-        Input("measured_load", "M_load", "mass", "the load by the scale", low="100 lb", high="2000000 lb", work_us="ton", work_metric="t",
+        Input("measured_load", "M_load", "mass", "the load by the scale", low="5 lb", high="2000000 lb", work_us="ton", work_metric="t",
               example_us="20 ton", example_metric="20 t"),
     ),
     source=Source(None, "a difference as a share of the whole", "derived"),
@@ -37,7 +37,7 @@ TALLY_OFF = Formula(
 )  # fmt: skip
 
 _LENGTH = Input(
-    "length", "L", "length", "the length of the slanted line", low="3 ft", high="200 ft", example_us="20 ft", example_metric="6 m"
+    "length", "L", "length", "the length of the slanted line", low="1 ft", high="200 ft", example_us="20 ft", example_metric="6 m"
 )
 _ANGLE = Input("face_angle", "a", "angle", "the angle of the tracks to the face", low="5 deg", high="90 deg", example_us="45 deg",
                example_metric="45 deg")  # fmt: skip
@@ -47,7 +47,7 @@ FLAG_ALONG = Formula(
     title="How far along the edge the corner of the triangle stands",
     words="The length of the slanted line, times the cosine of its angle to the edge.",
     written="length * cos(face_angle)",
-    result=Output("b", "length", "distance along the edge"),
+    result=Output("b", "length", "distance along the edge", places=2),
     inputs=(_LENGTH, _ANGLE),
     source=Source(None, "a right triangle: the side beside the angle", "derived"),
     limits="On level ground. For practice on open ground with flags for the edge, never at a true edge.",
@@ -58,7 +58,7 @@ FLAG_SQUARE = Formula(
     title="How far square in from the edge the slanted line ends",
     words="The length of the slanted line, times the sine of its angle to the edge.",
     written="length * sin(face_angle)",
-    result=Output("h", "length", "distance square to the edge"),
+    result=Output("h", "length", "distance square to the edge", places=2),
     inputs=(_LENGTH, _ANGLE),
     source=Source(None, "a right triangle: the side across from the angle", "derived"),
     limits="On level ground. For a machine it is how much farther from the edge one end of a track stands than the other end.",

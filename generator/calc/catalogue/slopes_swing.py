@@ -86,7 +86,7 @@ WAY_GONE = Formula(
     title="How much of the way to the tipping line is gone",
     words="How far out the weight stands, over half the width or length it stands on.",
     written="out / (base / 2)",
-    result=Output("w", "fraction", "share of the way to the tipping line that is gone"),
+    result=Output("w", "fraction", "share of the way to the tipping line that is gone", places=0),
     inputs=(
         Input("out", "x", "length", "how far out from the middle of the tracks the weight stands", low="0 ft", high="80 ft",
               example_us="2.8 ft", example_metric="0.85 m"),
@@ -130,10 +130,10 @@ def _swing_downhill(inputs: Mapping[str, Quantity | str], system: System, tables
     return Outcome(
         "worst",
         {
-            "worst": Value(rows[-1][1], "fraction", "tracks across the fall, arm stretched out, load swung straight downhill"),
-            "uphill": Value(rows[0][2], "fraction", "tracks straight up and down the fall, arm stretched out, load held straight uphill"),
-            "side": Value(rows[2][2], "fraction", "tracks straight up and down the fall, arm stretched out, load straight across the fall"),
-            "pad": Value(max(row[3] for row in rows), "fraction", "the most of any swing on a level pad, arm drawn in to half"),
+            "worst": Value(rows[-1][1], "fraction", "tracks across the fall, arm stretched out, load swung straight downhill", places=0),
+            "uphill": Value(rows[0][2], "fraction", "tracks straight up and down the fall, arm stretched out, load held straight uphill", places=0),
+            "side": Value(rows[2][2], "fraction", "tracks straight up and down the fall, arm stretched out, load straight across the fall", places=0),
+            "pad": Value(max(row[3] for row in rows), "fraction", "the most of any swing on a level pad, arm drawn in to half", places=0),
             "offset": Value(out, "length", LOAD_OFFSET.result.meaning),
             "near_offset": Value(held, "length", "the same with the arm drawn in to half the reach"),
             "down": Value(down, "length", "how far downhill the weight stands with the load straight downhill"),
@@ -148,8 +148,8 @@ def _swing_downhill(inputs: Mapping[str, Quantity | str], system: System, tables
             Note("The other swings are worked the same way, to the side and up or down the fall. The larger share stands here. "
                  "None of them is a leave to work there."),
             Rows("Share of the way to the tipping line that is gone",
-                 (Column("Boom from straight uphill", "angle", places=0), Column("Tracks across the fall", "fraction"),
-                  Column("Tracks up and down the fall", "fraction"), Column("Level pad, arm drawn in to half", "fraction")), tuple(rows)),
+                 (Column("Boom from straight uphill", "angle", places=0), Column("Tracks across the fall", "fraction", places=0),
+                  Column("Tracks up and down the fall", "fraction", places=0), Column("Level pad, arm drawn in to half", "fraction", places=0)), tuple(rows)),
         ),
     )  # fmt: skip
 

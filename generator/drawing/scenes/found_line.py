@@ -31,13 +31,11 @@ MARKS: tuple[tuple[str, str, str], ...] = (
 """The colours of the open standard for marks on the ground, a letter that often goes with each, and what lies there."""
 
 
-def _flag(view: View, at: Point, size: float, letter: str = "", wide: float = 1.4) -> None:
-    """Draw a small flag on its wire, with a letter on it if it has one; `size` in metres, how high the flag is, and `wide` in such heights."""
+def _flag(view: View, at: Point, size: float) -> None:
+    """Draw a small flag on its wire; `size` in metres, how high the flag is."""
     x, y = at
     view.line((x, y), (x, y + 2 * size), pen="line")
-    view.polygon([(x, y + 2 * size), (x + wide * size, y + 2 * size), (x + wide * size, y + size), (x, y + size)], fill="paper", pen="line")
-    if letter:
-        view.fixed_text((x + 0.8 * size, y + 2 * size - view.metres(1)), letter, bold=True)
+    view.polygon([(x, y + 2 * size), (x + 1.4 * size, y + 2 * size), (x + 1.4 * size, y + size), (x, y + size)], fill="paper", pen="line")
 
 
 def marks(*, ident: str) -> Canvas:
@@ -51,9 +49,12 @@ def marks(*, ident: str) -> Canvas:
     count = len(MARKS)
     view = canvas.view((0, 0, 10.4, count), pad=(10, 6, 10, 6), max_height=320, scale="none", seen="above")
     for k, (colour, letter, what) in enumerate(MARKS):
-        y = count - k - 0.96
-        _flag(view, (0.15, y), 0.46, letter, 2.6)
-        view.fixed_text((1.7, y + 0.8), f"{colour}: {what}")
+        y = count - k - 0.98
+        view.line((0.15, y), (0.15, y + 0.94), pen="line")
+        view.polygon([(0.15, y + 0.94), (1.25, y + 0.94), (1.25, y + 0.26), (0.15, y + 0.26)], fill="paper", pen="line")
+        if letter:
+            view.fixed_text((0.52, y + 0.6 + view.metres(9)), letter, bold=True)
+        view.fixed_text((1.6, y + 0.6 + view.metres(9)), f"{colour}: {what}")
     canvas.note("The letters differ from place to place. Read the letters as well as the color, and ask where you cannot tell.")
     return canvas
 
