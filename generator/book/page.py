@@ -14,7 +14,7 @@ from generator.book.content import Content
 from generator.book.errors import FITS_NONE
 from generator.book.filmed import canvases_of, instead_html, pair_html, steps_html
 from generator.book.lesson import Lesson
-from generator.book.model import WAYS, Way
+from generator.book.model import WAYS, Exercise, Way
 from generator.book.render import render_line
 from generator.book.scene import LawsBroken, canvas_of, held_to_laws, in_units, is_film_scene, refuse_other_kinds, scene_function
 from generator.book.words import bullets, row_head, safe
@@ -31,6 +31,7 @@ from generator.quiz.draw import Drawer
 from generator.quiz.question import Picture, Question
 from generator.source.memo import Same
 from generator.source.problem import Refusal
+from generator.source.yamltext import Text
 from generator.units.quantity import Quantity, natural, places_for, shown, to_places, trimmed
 from generator.units.table import SYSTEMS, System
 from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NumberProblem, PictureLeftOut
@@ -46,6 +47,7 @@ _NOT_A_LIMIT = re.compile(r"( \(not [^()]*\))$")  # the caution behind a stabili
 ROWS = frozenset({"machine", "truck"})  # what a reader can pick
 _IN_WORDS = re.compile(r"\b(?:machine|truck)[.][a-z_]+|\bn\(\s*['\"]([^'\"]+)['\"]")  # what a text names of a row, and the numbers it calls
 _FIGURE = re.compile(r"^[−-]?\d[\d,.]*")
+EXERCISE_ID, EXERCISE_HEAD, GOOD_ENOUGH = "field-exercise", "Field exercise", "Good enough:"
 PLURAL = {
     "dozer": "dozers", "excavator": "excavators", "compact excavator": "compact excavators",
     "truck": "trucks", "any": "machines",
@@ -260,6 +262,8 @@ class LessonPage:
             return f"From {escape(found.origin)}."
         if not isinstance(found.value, Quantity):
             return limits_set_by(self.site_model)
+        if own := self.site_model.settings.own_limits.get(name.removeprefix("own.")):
+            return f"This site's limit: {escape(own.meaning)}. {set_by(own.decided_by, own.decided_on)} It is not worked out."
         meaning = LIMITS_BY_NAME[name].meaning
         return f"This site's limit: {escape(meaning)}. {limits_set_by(self.site_model)} It is not worked out."
 
@@ -603,6 +607,11 @@ class LessonPage:
             for c in LIMITS
             if isinstance(settings.limits.get(c.name), Quantity)
         )
+        rows += "".join(
+            f'<tr><th scope="row">{safe(own.meaning[:1].upper() + own.meaning[1:])}</th>'
+            f"<td>{self.shown(f'limits.own.{own.name}', place='table')}</td></tr>"
+            for own in settings.own_limits.values()
+        )
         caption = (
             f"The limits of this site. {limits_set_by(self.site_model)} The rules where you work and the machine's manual stand above them."
         )
@@ -676,9 +685,27 @@ class LessonPage:
             html += '<div class="sw-stop"><p><b>Stop work when</b></p>' + bullets(self.lines(stop)) + "</div>"
         return f"\n\n<div>{html}</div>\n\n"
 
+    def exercise(self) -> str:
+        """The field exercise, from ``exercise:`` in the front matter."""
+        spec = self.lesson.exercise
+        if spec is None:
+            raise NumberProblem("the lesson has no exercise", "add 'exercise:' to the front matter")
+        parts = "".join(f"<h4>{head}</h4>{bullets(made, kind)}" for head, lines, kind in parts_of(spec) if (made := self.lines(lines)))
+        standard = "".join(f'<p class="sw-standard"><b>{GOOD_ENOUGH}</b> {s}</p>' for s in self.lines([spec.standard]))
+        return (
+            f'\n\n<section class="sw-exercise" aria-labelledby="{EXERCISE_ID}"><h3 id="{EXERCISE_ID}">{EXERCISE_HEAD}</h3>{parts}{standard}'
+            f'<p class="sw-note">The back of the <a data-sheet href="../sheets/{self.lesson.id}.html">tailgate sheet</a> '
+            "has it with a table to write in.</p></section>\n\n"
+        )
+
     def show(self) -> str:
-        """What a mentor must see the operator do."""
-        return f"\n\n<div>{bullets(self.lines(self.lesson.show))}</div>\n\n"
+        """What a mentor must see the operator do, and what those show who work beside the machine."""
+        lines = self.lines(self.lesson.show)
+        if self.lesson.exercise:
+            lines.append(f'Does the <a href="#{EXERCISE_ID}">field exercise</a> to its standard.')
+        beside = self.lines(self.lesson.show_beside)
+        more = f"<p><b>Who works beside the machine and does not run it</b></p>{bullets(beside)}" if beside else ""
+        return f"\n\n<div>{bullets(lines)}{more}</div>\n\n"
 
     @property
     def names(self) -> dict[str, Named]:
@@ -695,6 +722,14 @@ class LessonPage:
         return self._piece(f"{row}.{part}", row in ROWS, lambda: str(getattr(self.names[row], part)), "span")
 
 
+def parts_of(exercise: Exercise) -> tuple[tuple[str, tuple[Text, ...], str], ...]:
+    """The parts of a field exercise: its heading, its lines, and the kind of list they make."""
+    return (
+        ("Set out", exercise.set_out, "ul"), ("Do", exercise.do, "ol"), ("Measure", exercise.measure, "ul"),
+        ("What to expect here", exercise.expect, "ul"), ("If it is off", exercise.if_off, "ul"),
+    )  # fmt: skip
+
+
 def in_words(text: str) -> list[str]:
     """The references a text holds: figures and names of a machine or truck, and the numbers it calls."""
     return [m[1] or m[0] for m in _IN_WORDS.finditer(text)]
@@ -708,7 +743,12 @@ def references(spec: DrawingSpec, says: str = "") -> list[str]:
 def limits_set_by(site: JobSite) -> str:
     """Who set the site's limits, and when, as a sentence of HTML."""
     limits = site.settings.limits
-    return f"Set by {escape(str(limits['decided_by']))}, {escape(str(limits['decided_on']))}."
+    return set_by(str(limits["decided_by"]), str(limits["decided_on"]))
+
+
+def set_by(by: str, on: str) -> str:
+    """Who set a limit, and when, as a sentence of HTML."""
+    return f"Set by {escape(by)}, {escape(on)}."
 
 
 def slug(heading: str) -> str:

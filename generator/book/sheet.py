@@ -7,14 +7,14 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from html import escape
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from generator.book.foot import page_foot
 from generator.book.guard import guarded
 from generator.book.model import Sheet
-from generator.book.page import CLASSES, LessonPage, limits_set_by
+from generator.book.page import CLASSES, LessonPage, limits_set_by, parts_of
 from generator.book.template import paper_template
-from generator.book.words import row_head
+from generator.book.words import bullets, row_head
 from generator.source.problem import Refusals
 from generator.units.table import SYSTEMS, System
 from generator.working.byhand import Working
@@ -46,7 +46,8 @@ def tailgate(page: LessonPage, *, key: bool) -> str:
     """
     try:
         if not key:
-            page.left_blank = worked_out(page, _sheet_of(page).sum)
+            name = _sheet_of(page).sum
+            page.left_blank = worked_out(page, name) if name else frozenset()
         return _tailgate(page, key=key)
     finally:
         page.left_blank = frozenset()
@@ -193,7 +194,7 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
             drawing=drawing, machine=escape(_worked_for(page, sheet.sum)) if sums else "", sum=sums,
             ask=ask, watch=watch, ask_left=layout.ask_left, watch_left=layout.watch_left, tight=layout.tight,
             caution=escape(page.content.cautions["sheet"].text),
-            limits_by=_limits_by(page),
+            limits_by=_limits_by(page), **_back(page),
         )
     )  # fmt: skip
     if key:  # the mentor folder stands alone: its pages carry their own style
@@ -203,10 +204,27 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
     return html
 
 
+def _back(page: LessonPage) -> dict[str, Any]:
+    """What the back of a sheet is filled in with: the parts of the field exercise, and the columns to write in."""
+    exercise = page.lesson.exercise
+    if exercise is None:
+        return {"exercise": [], "standard": "", "record": []}
+
+    def told(lines: Iterable[str]) -> list[str]:
+        return [on_paper(line) for line in page.lines(lines)]
+
+    parts = ((head, told(lines), kind) for head, lines, kind in parts_of(exercise))
+    return {
+        "exercise": [{"head": head, "list": bullets(made, kind)} for head, made, kind in parts if made],
+        "standard": "".join(told([exercise.standard])), "record": told(exercise.record),
+    }  # fmt: skip
+
+
 def _limits_by(page: LessonPage) -> str:
     """Who set the limits that this sheet shows, and when; nothing where it shows none."""
     lesson, sheet = page.lesson, _sheet_of(page)
     printed: list[str] = [*sheet.points, *(t for a in sheet.asks for t in (a.ask, a.answer)), *lesson.watch]
+    printed += lesson.exercise.texts if lesson.exercise else ()
     if lesson.drawing:
         printed += [lesson.drawing.caption or "", *lesson.drawing.references]
     refs = {r for spec in lesson.numbers.values() for rs in spec.inputs.values() for r in rs}

@@ -18,9 +18,9 @@ from generator.book.cache import PartCache
 from generator.book.card import cab_card, sign_off
 from generator.book.content import Content
 from generator.book.front import Nav, bar, front_pages, mentor_folder, practice_page
-from generator.book.lesson import NUMBERS, Lesson
+from generator.book.lesson import NUMBERS, Lesson, headings_of
 from generator.book.markup import links_of
-from generator.book.page import LessonPage, drawer_for, rows_about, site_lead
+from generator.book.page import EXERCISE_HEAD, PLURAL, LessonPage, drawer_for, rows_about, site_lead
 from generator.book.panel import panel
 from generator.book.parallel import Job, spread, uncollected
 from generator.book.reference import reference_pages
@@ -30,7 +30,7 @@ from generator.book.words import safe
 from generator.calc.catalogue import find
 from generator.calc.formula import Formula
 from generator.drawing import stylesheet
-from generator.jobsite.model import JobSite, Row
+from generator.jobsite.model import JobSite, Row, works
 from generator.jobsite.problems import notice
 from generator.quiz.asked import sets_of
 from generator.quiz.draw import Drawer, NotEnoughVariants
@@ -184,6 +184,23 @@ def not_taught(content: Content, site: JobSite) -> tuple[Problem, ...]:
     return tuple(found)
 
 
+def not_worked(content: Content, site: JobSite) -> tuple[Problem, ...]:
+    """A notice for each kind of machine that a role runs and has no lesson about working: nobody with it is ever ready."""
+    found = []
+    for role in site.settings.roles.values():
+        lessons = [content.lessons[i] for i in role.lessons if i in content.lessons]
+        for kind in role.machines:
+            if any(works(x.about, kind) for x in lessons):
+                continue
+            there = [x.id for x in content.lessons.values() if works(x.about, kind)]
+            found.append(notice(
+                "settings.yml", role.line, f"roles.{role.id}.lessons",
+                f"{role.title} runs {PLURAL[kind]} and has no lesson about working one, so nobody with this role is ever ready for it",
+                f"add {', '.join(there[:4])}" if there else f"take {kind} out of the role, or write a lesson about it", "not-worked",
+            ))  # fmt: skip
+    return tuple(found)
+
+
 # lessons whose work opens the ground or lifts over it, and the lesson on lines that goes with them
 LINES = "lines-above-and-below"
 NEAR_LINES = ("ripping-first", "stripping")
@@ -261,7 +278,7 @@ class _Builder:
             [
                 "---", f"title: {json.dumps(lesson.title)}", f"description: {json.dumps(escape(lesson.summary))}",
                 *tags(lesson), "---",
-                f"# {safe(lesson.title)}", "", bar(self.site, lesson, mine.attributes(page, noted, others)), "", safe(lesson.summary), "", body, "",
+                f"# {safe(lesson.title)}", "", bar(self.site, lesson, mine.attributes(page, noted, others)), "", safe(lesson.summary), "", read_first(lesson, self.content), "", body, "",
                 page.workings.block(), "",
             ]
         )  # fmt: skip
@@ -335,7 +352,7 @@ class _Builder:
             site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si,
             crew=tuple(c.id for c in self.site.crew),
             writes_working=page.working_html, draws=lambda p, name: page.scene(p.drawing, f"{name}-quiz", p.frame, p.way),
-            read_again={slugged(h): (f"#{slugged(h)}", h) for h in ("Do it", "The numbers", "Watch for", "Why it matters")},
+            read_again={slugged(h): (f"#{slugged(h)}", h) for h in (*headings_of(lesson.body), *([EXERCISE_HEAD] if lesson.exercise else []))},
         )  # fmt: skip
         try:
             quiz = Quiz(lesson.id, lesson.title, questions, variants, sets)
@@ -382,6 +399,12 @@ def lacks(lesson: Lesson, found: Sequence[Lacking]) -> Iterator[Problem]:
             what.table, what.row_line, what.column, f"{what.row} has no {what.column}, so parts of {lesson.id} are left out",
             "fill it in, or teach that part another way", "column-blank",
         )  # fmt: skip
+
+
+def read_first(lesson: Lesson, content: Content) -> str:
+    """The lessons of this handbook that a lesson builds on, as a line of links; nothing where there are none."""
+    found = [f'<a href="{i}.html">{escape(content.lessons[i].title)}</a>' for i in lesson.builds_on if i in content.lessons]
+    return f'<p class="sw-note">Read first: {", ".join(found)}.</p>' if found else ""
 
 
 def tags(lesson: Lesson) -> list[str]:

@@ -55,8 +55,9 @@ GROUPS: Mapping[str, str] = {
     "empty-mass": FIT, "body-load": FIT, "measured-load": FIT, "swell": FIT,
     "tonne": UNIT, "mixed-units": UNIT,
     "limits-future": DAY, "limits-old": DAY, "start-far": DAY,
-    "steep-plan": LESSONS, "not-taught": LESSONS, "lines-not-taught": LESSONS, "question-left-out": LESSONS,
+    "steep-plan": LESSONS, "not-taught": LESSONS, "not-worked": LESSONS, "lines-not-taught": LESSONS, "question-left-out": LESSONS,
     "column-blank": LESSONS,
+    "skeleton": UNCHANGED,
     "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT, "lift-chart": FIT,
     "hidden": READ, "retired": READ, "lost-words": READ, "device-name": READ, "looked-at": READ,
 }  # fmt: skip

@@ -33,7 +33,7 @@ from generator.jobsite.model import JobSite, Row
 from generator.source.problem import Cause
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
-from generator.units.table import EITHER, KINDS, UNITS, System, find_unit, to_si
+from generator.units.table import EITHER, KINDS, UNITS, System, convertible, find_unit, to_si
 from generator.working.byhand import result_figure
 from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NumberProblem
 from generator.working.explain import Explained, Shown, explain, explain_chain
@@ -314,6 +314,10 @@ class Numbers:
             return str(value)
         if not isinstance(value, Quantity):
             raise NumberProblem(f"number '{spec.name}': {ref} is no quantity", f"{key} needs {wanted.meaning}")
+        if value.kind != wanted.kind and not convertible(value.unit, wanted.kind):
+            raise NumberProblem(
+                f"number '{spec.name}': {ref} is {value}, and that is no {KINDS[wanted.kind].name}", f"{key} needs {wanted.meaning}"
+            )
         return replace(value, kind=wanted.kind) if value.kind != wanted.kind else value
 
     @staticmethod
@@ -413,6 +417,11 @@ class Numbers:
             if other := taken_from(rest):
                 return Found(row.values[rest], f"the table {other.removesuffix('.csv')}, for the lift of the job")
             return Found(row.values[rest], f"{_TABLES[head]}, line {row.line}, column {rest}")
+        if head == "limits" and rest.startswith("own."):
+            limit = self.site.settings.own_limits.get(rest.removeprefix("own."))
+            if limit is None:
+                raise NumberProblem(f"settings.yml has no limits: own: {rest[4:44]}", "add it under limits:, below own:")
+            return Found(limit.value, f"settings.yml, limits: own: {limit.name}")
         if head in {"job", "limits"}:
             block = getattr(self.site.settings, head)
             if rest not in block:

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 from scipy.optimize import minimize_scalar
-from shapely import LineString
+from shapely import LineString, Polygon
 from shapely.affinity import rotate
 
 from tests.outside.kinds import LibraryCheck
@@ -14,7 +14,7 @@ from tests.outside.kinds import LibraryCheck
 
 def checks() -> list[LibraryCheck]:
     """All second opinions on the grade calculations."""
-    return [*_lines(), *_plane(), *_headings()]
+    return [*_lines(), *_plane(), *_headings(), *_lasers(), *_pads()]
 
 
 def _lines() -> list[LibraryCheck]:
@@ -147,3 +147,30 @@ def _headings() -> list[LibraryCheck]:
                 )
             )
     return found  # fmt: skip
+
+
+def _lasers() -> list[LibraryCheck]:
+    found = []
+    for percent, feet in ((0.3, 150.0), (0.8, 420.0), (1.5, 60.0)):
+        level, leaning = LineString([(0, 0), (1000, 0)]), LineString([(0, 0), (1000, 10 * percent)])
+        post = LineString([(feet, -100), (feet, 100)])
+        gap = leaning.intersection(post).distance(level.intersection(post))
+        inputs = {"off_level": f"{percent}%", "distance": f"{feet} ft"}
+        found.append(LibraryCheck("grade.laser_error", inputs, gap, "ft", 1e-9, "shapely", "gap between a level line and one that leans"))
+    return found
+
+
+def _pads() -> list[LibraryCheck]:
+    found = []
+    for long, wide, percent in ((5.5, 4.2, 10.0), (3.1, 2.6, 35.0)):
+        # the ground above the pad's level, drawn down the fall
+        rise = long * percent / 100
+        wedge = Polygon([(0, 0), (long, 0), (long, rise)])
+        lengths = {"pad_length": f"{long} m", "slope": f"{percent}%"}
+        _, low, _, high = wedge.bounds
+        found.append(LibraryCheck("grade.pad_cut", lengths, high - low, "m", 1e-9, "shapely", "height of the drawn wedge"))
+        volume = {"cut": f"{rise!r} m", "pad_length": f"{long} m", "pad_width": f"{wide} m"}
+        found.append(
+            LibraryCheck("grade.pad_volume", volume, wedge.area * wide, "m3", 1e-9, "shapely", "area of the drawn wedge, times its width")
+        )
+    return found

@@ -6,8 +6,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
+import numpy as np
 from scipy.optimize import brentq, minimize_scalar
-from shapely import LineString, MultiPoint, Point, Polygon, affinity
+from shapely import LineString, MultiPoint, Point, Polygon, affinity, box
 
 from tests.outside.kinds import LibraryCheck
 
@@ -373,7 +374,44 @@ def _berms() -> list[LibraryCheck]:
     return found  # fmt: skip
 
 
-PARTS: tuple[Callable[[], list[LibraryCheck]], ...] = (_machine, _ground, _berms)
+def way_gone(weight: tuple[float, float], down: float, side: float) -> float:
+    """Percent of the way from the middle of a drawn base to its edge, out through the weight."""
+    base = box(-down / 2, -side / 2, down / 2, side / 2)
+    far = LineString([(0, 0), (1e4 * weight[0], 1e4 * weight[1])])
+    edge = far.intersection(base.exterior)
+    return float(100 * math.hypot(*weight) / math.hypot(edge.x, edge.y))
+
+
+def _swings() -> list[LibraryCheck]:
+    found = []
+    for mass, load, reach, height, percent, gauge, long in (
+        (9e3, 1e3, 9.0, 1.2, 10.0, 2.4, 4.2),
+        (50e3, 4.7e3, 11.6, 1.34, 15.0, 2.74, 4.42),
+    ):
+        bodies = np.array([0.0, reach])
+        out = float(np.average(bodies, weights=[mass, load]))
+        held = float(np.average(bodies / 2, weights=[mass, load]))
+        slope = height * percent / 100
+        inputs = {
+            "mass": f"{mass} kg", "load": f"{load} kg", "reach": f"{reach} m", "cg_height": f"{height} m", "slope": f"{percent}%",
+            "track_gauge": f"{gauge} m", "track_length": f"{long} m",
+        }  # fmt: skip
+        found += [
+            LibraryCheck("slopes.load_offset", {name: inputs[name] for name in ("load", "reach", "mass")}, out, "m", 1e-9, "numpy",
+                         "mean of two places, weighted"),
+            LibraryCheck("slopes.swing_downhill", inputs, way_gone((slope + out, 0.0), gauge, long), "%", 1e-7, "shapely, numpy",
+                         "the weight in the drawn base, on the way to its edge"),
+            LibraryCheck("slopes.swing_downhill", inputs, way_gone((slope - out, 0.0), long, gauge), "%", 1e-7, "shapely, numpy",
+                         "the weight in the drawn base, on the way to its edge", "uphill"),
+            LibraryCheck("slopes.swing_downhill", inputs, way_gone((0.0, held), long, gauge), "%", 1e-7, "shapely, numpy",
+                         "the weight in the drawn base, on the way to its edge", "pad"),
+            LibraryCheck("slopes.swing_downhill", inputs, way_gone((slope, out), long, gauge), "%", 1e-7, "shapely, numpy",
+                         "the weight in the drawn base, on the way to its edge", "side"),
+        ]  # fmt: skip
+    return found
+
+
+PARTS: tuple[Callable[[], list[LibraryCheck]], ...] = (_machine, _ground, _berms, _swings)
 
 
 def checks() -> list[LibraryCheck]:

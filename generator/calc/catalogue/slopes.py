@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import replace
 
+from generator.calc.catalogue.slopes_swing import SWINGING
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, From, Note, Outcome, Value
@@ -489,5 +490,5 @@ CALCULATIONS: tuple[Formula | Procedure, ...] = (
     STATIC_TIP_ANGLE, GRIP_LIMIT, FIRST_TO_GO, FIRST_MARGIN, FIRST_LIMIT, WEIGHT_SHIFT,
     LOW_TRACK_SHARE, BUMP_ADDS, SLOPES_TOGETHER, SLOPE_WITH_BUMP, INFINITE_SLOPE_SAFETY, SEEPAGE_SLOPE_SAFETY, VERTICAL_CUT_HEIGHT,
     PLANE_FAILURE_HEIGHT, DEVELOPED_COHESION, DEVELOPED_FRICTION, BERM_HEIGHT, BERM_BASE,
-    BERM_VOLUME, KEEP_BACK,
+    BERM_VOLUME, KEEP_BACK, *SWINGING,
 )  # fmt: skip

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import Literal
 
 from generator.drawing.boxes import Point
@@ -30,29 +30,13 @@ from generator.drawing.machines import (
 )
 from generator.drawing.machines.dozer import GAP
 from generator.drawing.measure import Measure, Text, both, join
+from generator.drawing.scenes._tilted import Tilted
 from generator.drawing.scenes.slopes import CLEAR, NOT_ALLOWED
 from generator.drawing.view import View
 
 DOWN = math.pi
 """Downhill is to the left, in both views."""
 _NAMES = {"dozer": "dozer", "excavator": "excavator", "compact": "compact excavator"}
-
-
-@dataclass
-class _Tilted(View):
-    """The same view with everything turned about a point: a machine that stands on a slope."""
-
-    turn: float = 0.0
-    about: Point = (0.0, 0.0)
-
-    @classmethod
-    def of(cls, view: View, turn: float, about: Point) -> _Tilted:
-        return cls(**{field.name: getattr(view, field.name) for field in fields(View)}, turn=turn, about=about)
-
-    def px(self, point: Point) -> Point:
-        cos, sin = math.cos(self.turn), math.sin(self.turn)
-        x, y = point[0] - self.about[0], point[1] - self.about[1]
-        return super().px((self.about[0] + x * cos - y * sin, self.about[1] + x * sin + y * cos))
 
 
 @dataclass(frozen=True)
@@ -122,12 +106,12 @@ class _Machine:
         `pitch` throws the machine forward, over what digs in.
         """
         front = self.ahead if self.arm is None else self.tip
-        seen = _Tilted.of(view, tilt, foot)
+        seen = Tilted.of(view, tilt, foot)
         if pitch:
             edge = (foot[0] - front * math.cos(tilt), foot[1] - front * math.sin(tilt))
             middle = (edge[0] + front * math.cos(tilt + pitch), edge[1] + front * math.sin(tilt + pitch))
             # turned about what digs in
-            seen, foot = _Tilted.of(view, tilt + pitch, middle), middle
+            seen, foot = Tilted.of(view, tilt + pitch, middle), middle
         if self.arm is None:
             dozer_side(seen, foot[0] - front, foot[1], self.blade[1], facing=-1, track_length=self.long if self.sized else None,
                        blade_up=up, detail="plain")  # fmt: skip
