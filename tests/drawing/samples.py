@@ -785,12 +785,16 @@ _TRUCKS: tuple[Arguments, Arguments, Arguments] = (
                   truck_build="articulated"),
     _loaded_truck(16.0, 9.0, 5.2, 5.8, 16.0, crest_distance=L(3.0), fall_zone=L(5.0), truck_angle=A(80), truck_build="rigid"),
 )  # fmt: skip
-_CABS: tuple[Arguments, Arguments, Arguments] = tuple(
-    {"bucket_load": _weighs(10416), "truck_length": on["truck_length"], "track_length": on["track_length"],
-     "stick_length": L(0.27 * on["max_reach"].si), "max_reach": on["max_reach"], "body_height": L(0.5 * on["truck_length"].si),
-     **({"truck_build": on["truck_build"]} if "truck_build" in on else {})}
-    for on in _TRUCKS
-)  # type: ignore[assignment]  # fmt: skip
+
+
+def _under_a_bucket(on: Arguments) -> Arguments:
+    """The same truck and excavator from the side."""
+    return {"bucket_load": _weighs(10416), "truck_length": on["truck_length"], "track_length": on["track_length"],
+            "stick_length": L(0.27 * on["max_reach"].si), "max_reach": on["max_reach"], "body_height": L(0.5 * on["truck_length"].si),
+            **({"truck_build": on["truck_build"]} if "truck_build" in on else {})}  # fmt: skip
+
+
+_CABS: tuple[Arguments, Arguments, Arguments] = (_under_a_bucket(_TRUCKS[0]), _under_a_bucket(_TRUCKS[1]), _under_a_bucket(_TRUCKS[2]))
 
 
 SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
