@@ -662,13 +662,8 @@ def _spread(body: float, blade: float, drum: float, layer: float, wide: float, *
             "repose": A(35), "roller_width": L(drum), "body_length": L(body), "blade_height": L(blade), **more}  # fmt: skip
 
 
-def _thick(depth: float, layer: float, drum: float) -> tuple[Arguments, Arguments]:
-    """A fill as one layer, and as many; the same figures for both."""
-    both = {"fill_depth": L(depth), "layer": L(layer), "roller_width": L(drum)}
-    return both | {"sinks": L(0.28 * depth)}, both | {
-        "loose_layer": L(1.39 * layer),
-        "layers": _count(max(math.ceil(depth / layer - 1e-9), 1)),
-    }
+def _thick(depth: float, layer: float, drum: float) -> Arguments:
+    return {"fill_depth": L(depth), "layer": L(layer), "roller_width": L(drum), "sinks": L(0.28 * depth)}
 
 
 def _level(benchmark: float, back: float, on_ground: float, design: float, **more: Any) -> Arguments:
@@ -1955,11 +1950,7 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
     "edge_kept_film": (compacting.edge_kept_film, (_rolled(0.8, 0.5, 0.05), _rolled(2.13, 1.83, 0.15), _rolled(3.2, 6.0, 0.3))),
     "one_thick_layer_film": (
         compacting.one_thick_layer_film,
-        (_thick(0.2, 0.1, 0.8)[0], _thick(0.61, 0.152, 2.13)[0], _thick(6.0, 0.3, 3.2)[0]),
-    ),
-    "thin_layers_film": (
-        compacting.thin_layers_film,
-        (_thick(0.2, 0.1, 0.8)[1], _thick(0.61, 0.152, 2.13)[1], _thick(6.0, 0.3, 3.2)[1]),
+        (_thick(0.2, 0.1, 0.8), _thick(0.61, 0.152, 2.13), _thick(6.0, 0.3, 3.2)),
     ),
     "backfill_film": (compact_work.backfill_film, (_filled(1, 0.15), _filled(2, 0.2), _filled(3, 0.02))),
     "backfill_at_once_film": (

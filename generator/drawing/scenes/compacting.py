@@ -7,17 +7,16 @@ import math
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
-from generator.drawing.film import Film, Frame, picked, thinned
-from generator.drawing.machines import Build, dozer_height, dozer_plan, dozer_side, person, truck_plan, truck_plan_reach, truck_side
+from generator.drawing.film import Film, Frame
+from generator.drawing.machines import dozer_height, dozer_plan, dozer_side, person, truck_plan, truck_plan_reach, truck_side
 from generator.drawing.machines.dozer import GAP
 from generator.drawing.measure import Measure, Text, both, join, positive
+from generator.drawing.scenes._bench import build_of
 from generator.drawing.scenes._roller import BACK, SIDES, TALL, roller_end, roller_plan, roller_side
 from generator.drawing.view import View
 
 _SLOPE = 1.5
 """Run for one of rise of the sides of a fill: a sketch."""
-MOST_SHOWN = 5
-"""Of more layers than that some are shown."""
 
 
 # ---- one layer: tipped, spread, rolled -------------------------------------------------------------
@@ -100,7 +99,7 @@ def layer_film(
     blade_height: Measure,
     body_width: Measure | None = None,
     body_height: Measure | None = None,
-    truck_build: Build = "rigid",
+    truck_build: str | None = None,
     track_length: Measure | None = None,
 ) -> Film:
     """Draw a layer from the side, step by step: a load is tipped, spread, felt by hand, and rolled.
@@ -139,7 +138,7 @@ def layer_film(
             0.0,
             body_length=one.body,
             body_height=one.high,
-            build=truck_build,
+            build=build_of(truck_build),
             facing=1,
             body_angle=math.radians(42),
         )
@@ -405,62 +404,6 @@ def one_thick_layer_film(*, ident: str, fill_depth: Measure, layer: Measure, sin
     )  # fmt: skip
 
 
-def thin_layers_film(
-    *, ident: str, fill_depth: Measure, layer: Measure, loose_layer: Measure, layers: Measure, roller_width: Measure
-) -> Film:
-    """Draw the same fill layer by layer, each one packed before the next.
-
-    `layers` is a count, all else in metres: as `one_thick_layer_film`, and how thick a layer is loose.
-    """
-    positive(layer=layer, loose_layer=loose_layer)
-    s = _Section(fill_depth, roller_width)
-    count = int(layers.si)
-    if count < 1 or (count - 1) * layer.si >= s.d * 1.001:
-        raise DrawingRefused("so many layers are thicker than the fill")
-    shown, apart = picked(count, MOST_SHOWN)
-    frames = []
-    for n in shown:
-        under = min(n * layer.si, s.d)
-        thick = min(layer.si, s.d - under)
-        for packed in (False, True):
-            canvas = Canvas(ident, title="Layer by layer", desc="One step of it.", steady=True)
-            view = canvas.view(s.world, pad=(90, 14, 90, 34), max_height=300, seen="across", way="right")
-            s.ground(view)
-            for m in range(n):
-                s.band(view, m * layer.si, (m + 1) * layer.si, packed=True)
-            top = under + (thick if packed else thick * loose_layer.si / layer.si)
-            s.band(view, under, top, packed=packed)
-            x0, _, x1, _ = view.world
-            view.line((x0, top), (x1, top), pen="bold")
-            view.line((x0, s.d), (x1, s.d), pen="dash")
-            if packed:
-                roller_end(view, 0.0, top, s.w)
-            view.dimension((x0, 0), (x0, s.d), fill_depth, offset=18, prefer="left", width=80)
-            whole = thick > 0.999 * layer.si
-            if whole:
-                told = layer if packed else loose_layer
-                view.dimension((x1, under), (x1, top), told, offset=-14, prefer="right", width=80)
-            number = str(n + 1)
-            says: Text
-            if packed:
-                says = join("Layer ", number, " of ", layers, " is packed", *((" to ", layer) if whole else ()), " and tested.")
-            else:
-                says = join("Layer ", number, " of ", layers, " is spread", *((" ", loose_layer, " thick.") if whole else (".",)))
-            if n == shown[-1] and packed:
-                says = join(says, " Packed through to the bottom.")
-            canvas.key_starts()
-            canvas.legend([("cross", "Packed"), ("dots", "Loose")])
-            if thinned(apart, "layer"):
-                canvas.note(thinned(apart, "layer"))
-            frames.append(Frame(canvas, says, (layers, *(((layer if packed else loose_layer),) if whole else ()))))
-    return Film(
-        ident,
-        title="The same fill, layer by layer",
-        desc=both("A fill ", fill_depth, " deep is put in as ", layers, " layers. Each is spread ", loose_layer, " thick and packed to ", layer, " before the next."),
-        frames=frames,
-    )  # fmt: skip
-
-
 # ---- from above ------------------------------------------------------------------------------------
 
 
@@ -473,7 +416,7 @@ def lanes(
     overlap: Measure,
     body_length: Measure,
     truck_width: Measure,
-    truck_build: Build = "rigid",
+    truck_build: str | None = None,
     blade_width: Measure,
     blade_height: Measure | None = None,
     track_length: Measure,
@@ -499,7 +442,7 @@ def lanes(
     step = w - lap
     fits = max(int((room - (1 + 2 * SIDES) * w) / step + 1e-9), 0) + 1
     now = min(fits, 2) - 1  # the lane the roller is in
-    ahead, behind = truck_plan_reach(body_length.si, truck_width.si, truck_build)
+    ahead, behind = truck_plan_reach(body_length.si, truck_width.si, build_of(truck_build))
     long = track_length.si
     rolls = 1.2 * w
     roller_x = 0.0
@@ -542,7 +485,7 @@ def lanes(
     with view.part("spoil"):
         r = 0.55 * truck_width.si
         view.body([(heap_x + r * math.cos(a), dozer_y + r * math.sin(a)) for a in (k * math.pi / 8 for k in range(16))], fill="spoil")
-    truck_plan(view, (truck_x, dozer_y), body=body_length.si, width=truck_width.si, way=0.0, full=True, build=truck_build)
+    truck_plan(view, (truck_x, dozer_y), body=body_length.si, width=truck_width.si, way=0.0, full=True, build=build_of(truck_build))
     if spots:
         view.spot("behind-roller", "behind the roller", [(roller_x - (BACK + 0.45) * w, first + now * step)])
         view.spot("before-dozer", "before the blade of the dozer", [(dozer_x + long, dozer_y)])
