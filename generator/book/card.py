@@ -11,15 +11,15 @@ from typing import Any
 from generator.book.content import Content
 from generator.book.foot import page_foot
 from generator.book.guard import guarded
-from generator.book.lesson import Lesson
+from generator.book.lesson import Lesson, in_order
 from generator.book.model import Card, CardTable
-from generator.book.page import LessonPage, limits_set_by, rows_about, with_row
+from generator.book.page import EXERCISE_HEAD, LessonPage, limits_set_by, rows_about, with_row
 from generator.book.sheet import on_paper
 from generator.book.template import paper_template
 from generator.book.words import row_head
 from generator.drawing import stylesheet
 from generator.jobsite.columns import LIMITS
-from generator.jobsite.model import JobSite, Role
+from generator.jobsite.model import JobSite, Role, works
 from generator.source.problem import Refusals
 from generator.units.table import SYSTEMS
 from generator.working.errors import DoesNotFit, NumberProblem
@@ -65,7 +65,8 @@ def cab_card(machine: Any, card: Card, content: Content, site: JobSite, lead: Co
     try:
         # a site's own card from before there were limits on it gets them all
         every = {c.meaning[:1].upper() + c.meaning[1:]: f"limits.{c.name}" for c in LIMITS if c.is_quantity}
-        limits = _lines(page, card.limits or every)
+        own = {x.meaning[:1].upper() + x.meaning[1:]: f"limits.own.{x.name}" for x in site.settings.own_limits.values()}
+        limits = _lines(page, {**(card.limits or every), **own})
         lines = _lines(page, card.lines)
         tables = [rows for t in card.tables if len(rows := _table(page, t)) > 1]
     except NumberProblem as e:
@@ -125,7 +126,7 @@ def _lines(page: LessonPage, wanted: Mapping[str, str]) -> list[str]:
     rows = []
     for heading, ref in wanted.items():
         limit = ref.removeprefix("limits.")
-        if limit != ref and limit not in page.site_model.settings.limits:
+        if limit != ref and limit not in page.site_model.settings.limits and not limit.startswith("own."):
             continue  # a site sets only the limits that its lessons need
         try:
             shown = on_paper(page.shown(ref, place="cab card"))
@@ -192,12 +193,17 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
     page, with the headings on it again.
     """
     rows, lengths, others = [], [], False
-    for id_ in role.lessons:
+    for id_ in in_order(role.lessons, content.lessons):
         page = pages.get(id_)
         if page is None:
             continue
-        others = others or page.lesson.about not in {"any", *role.machines}
-        show = [on_paper(page.words(s)) for s in page.lesson.show]
+        lesson = page.lesson
+        runs = any(works(lesson.about, kind) for kind in role.machines) or (lesson.about == "any" and not role.on_foot)
+        beside = lesson.show_beside if not runs else ()
+        others = others or not (runs or beside or lesson.about == "any")
+        show = [on_paper(s) for s in page.lines(beside or lesson.show)]
+        if lesson.exercise and not beside:
+            show += [f"{EXERCISE_HEAD}: {on_paper(s)}" for s in page.lines([lesson.exercise.standard])]
         seen = "".join(f"<li>{s}</li>" for s in show)
         rows.append(
             f'<tr><th scope="row">{escape(page.lesson.title)}</th><td><ul class="boxes">{seen}</ul></td><td></td><td></td><td></td></tr>'
@@ -206,7 +212,7 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
     heads = "".join(f'<th scope="col">{h}</th>' for h in ("Lesson", "What the mentor has seen", "Date", "Machine", "Mentor"))
     body = (
         f'<div class="signoff {_size(lengths)}"><p class="who">Crew id <span class="blank"></span> Name <span class="blank long"></span></p>'
-        f"<p>The mentor ticks and signs a lesson only after seeing the operator do it on the machine.{_OTHERS if others else ''}</p>"
+        f"<p>The mentor ticks and signs a lesson only after seeing {'it done' if role.on_foot else 'the operator do it on the machine'}.{_OTHERS if others else ''}</p>"
         f"<table><thead><tr>{heads}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
         f'<p class="caution">{escape(content.cautions["sheet"].text)}</p></div>'
     )

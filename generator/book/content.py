@@ -19,6 +19,7 @@ from generator.book.markup import wrong_markdown, wrong_words
 from generator.book.model import Card, Wording, card, wording
 from generator.book.overrides import (
     MERGED,
+    SKELETON,
     Overrides,
     fingerprint,
     fingerprint_of_entry,
@@ -32,6 +33,7 @@ from generator.book.sheets import wrong_sheet
 from generator.book.template import Piece, pieces
 from generator.calc.tables import Table
 from generator.jobsite.columns import LIMITS
+from generator.jobsite.problems import notice
 from generator.quiz.question import Question, questions_in
 from generator.reference.sources import Bibliography
 from generator.reference.sources import load as load_sources
@@ -191,6 +193,7 @@ class _Reading:
                 ]
         for lesson in lessons.values():
             self.check(lesson, glossary, cautions, tables)
+        self.check_order(lessons)
         may_stand = self.allowed()
         if self.problems:
             raise Refusals(self.problems)
@@ -327,6 +330,21 @@ class _Reading:
                 out.append(str(entry["text"]))
         return tuple(out)
 
+    # --- what a lesson builds on ---
+
+    def check_order(self, lessons: Mapping[str, Lesson]) -> None:
+        """Each lesson builds on lessons there are, and none on itself by any way."""
+        for lesson in lessons.values():
+            for before in lesson.builds_on:
+                line = line_of(before, 2)
+                if before not in lessons:
+                    if before not in self.ids():  # one that could not be read was told there
+                        self.wrong(lesson.file, line, f"builds_on: there is no lesson '{before[:60]}'",
+                                   suggest(before, lessons, "use the ids of the lessons in the handbook"))  # fmt: skip
+                elif lesson.id in _before(before, lessons):
+                    self.wrong(lesson.file, line, f"builds_on: {lesson.id} and {before} build on each other",
+                               "take one of the two out")  # fmt: skip
+
     # --- what a lesson refers to ---
 
     def check(self, lesson: Lesson, glossary: Mapping[str, Wording], cautions: Mapping[str, Wording], tables: Mapping[str, Table]) -> None:
@@ -340,7 +358,7 @@ class _Reading:
             for at, what, fix in wrong_drawing(spec):
                 self.wrong(lesson.file, at, what, fix)
         sheet = lesson.sheet
-        if sheet is not None and sheet.sum not in lesson.numbers:
+        if sheet is not None and sheet.sum and sheet.sum not in lesson.numbers:
             self.wrong(lesson.file, line_of(sheet.sum, sheet.line), f"sheet: no number is called '{sheet.sum[:60]}'",
                        suggest(sheet.sum, lesson.numbers, f"this lesson has {', '.join(lesson.numbers) or 'none'}"))  # fmt: skip
         mine = lesson.file in self.own.texts
@@ -358,6 +376,18 @@ class _Reading:
                     problem = _wrong_call(piece, lesson, glossary, cautions, tables)
                     if problem:
                         self.wrong(lesson.file, first + piece.line - 1 if body else first, *problem)
+
+
+def _before(id_: str, lessons: Mapping[str, Lesson]) -> set[str]:
+    """The lesson and all it builds on, by way of others or not."""
+    found: set[str] = set()
+    to_do = [id_]
+    while to_do:
+        at = to_do.pop()
+        if at not in found and at in lessons:
+            found.add(at)
+            to_do += lessons[at].builds_on
+    return found
 
 
 def _circles(lesson: Lesson) -> Iterator[str]:
@@ -396,7 +426,7 @@ def _wrong_call(
     for call, named, what in (("steps", lesson.steps, "scene in steps"), ("ways", lesson.ways, "pair of ways")):
         if piece.call == call and word not in named:
             return f"the lesson has no {what} '{word[:60]}'", suggest(word, named, f"add it under '{call}:' in the front matter")
-    for block, there in (("table", lesson.table), ("panel", lesson.panel)):
+    for block, there in (("table", lesson.table), ("panel", lesson.panel), ("exercise", lesson.exercise)):
         if piece.call == block and there is None:
             return f"the lesson has no {block}", f"add '{block}:' to the front matter"
     return None
@@ -443,6 +473,17 @@ def own_lines(content: Content, taught: Mapping[str, object] | None = None) -> I
                 yield f"{name}: added{where}{note}"
     for picture in own.pictures:
         yield f"look/{picture}: a picture, ../assets/{picture} in a lesson"
+
+
+def skeletons(content: Content) -> Iterator[Problem]:
+    """A notice for each lesson of the site's own that still has the words of the skeleton."""
+    for name, text in content.own.texts.items():
+        line = next((i for i, row in enumerate(text.split("\n"), 1) if row.startswith(SKELETON)), None)
+        if name.startswith("lessons/") and line is not None:
+            yield notice(
+                name, line, None, "the words are still those of the skeleton",
+                "write your own, then take this line out", "skeleton",
+            )  # fmt: skip
 
 
 def _merged(name: str, text: str, folder: Path) -> Iterator[str]:

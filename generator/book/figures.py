@@ -45,7 +45,9 @@ def _read_by_people(lesson: Lesson) -> Iterator[tuple[str, int]]:
     """The lines of a front matter that may hold a typed figure, each with its line in the file."""
     yield lesson.title, lesson.lines["title"]
     yield lesson.summary, lesson.lines["summary"]
-    lines = [*lesson.why, *lesson.watch, *lesson.stop_work, *lesson.show]
+    lines = [*lesson.why, *lesson.watch, *lesson.stop_work, *lesson.show, *lesson.show_beside]
+    if lesson.exercise:
+        lines += lesson.exercise.texts
     if lesson.sheet:
         lines += [*lesson.sheet.points, *(t for entry in lesson.sheet.asks for t in (entry.ask, entry.answer))]
     lines += [spec.caption for spec in (lesson.table, lesson.drawing) if spec and spec.caption]

@@ -10,7 +10,7 @@ from typing import Any
 
 from generator.book.card import framed
 from generator.book.content import Content, own_lines
-from generator.book.lesson import Lesson
+from generator.book.lesson import Lesson, in_order
 from generator.book.mine import picture_file
 from generator.book.page import PLURAL
 from generator.book.reference import reference_pages, rests_on
@@ -123,7 +123,7 @@ def roles_script(content: Content, site: JobSite, docs: Mapping[str, str | bytes
     settings = site.settings
     roles = []
     for role in settings.roles.values():
-        known = [i for i in role.lessons if i in content.lessons]
+        known = list(in_order((i for i in role.lessons if i in content.lessons), content.lessons))
         if known:
             _counted(ledger, "index.html", role.id, "lessons", len(known), "settings.yml, lessons of the role")
             roles.append([role.id, role.title, known])
@@ -153,17 +153,17 @@ def operator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
     """What a new operator of each role reads, and how long it takes. Enters the minutes in the ledger."""
     cards, parts = [], []
     for role in site.settings.roles.values():
-        known = [content.lessons[i] for i in role.lessons if i in content.lessons]
+        known = [content.lessons[i] for i in in_order((i for i in role.lessons if i in content.lessons), content.lessons)]
         if not known:
             continue
         total = sum(x.minutes for x in known)
         count = _counted(ledger, "operator.html", role.id, "lessons", len(known), "settings.yml, lessons of the role")
         minutes = _counted(ledger, "operator.html", role.id, "minutes to read", total, "minutes: of the lessons, added up")
-        runs = _and([PLURAL[k] for k in role.machines])
+        runs = "Works on foot. " if role.on_foot else f"Runs {_and([PLURAL[k] for k in role.machines])}. " if role.machines else ""
         about = f"{count} lessons, {minutes} minutes to read in all."
         anchor = f"role-{escape(role.id)}"
         cards.append(
-            f'<a class="sw-card" href="#{anchor}" data-role="{escape(role.id)}"><b>{escape(role.title)}</b><span>{f"Runs {runs}. " if runs else ""}{about}</span></a>'
+            f'<a class="sw-card" href="#{anchor}" data-role="{escape(role.id)}"><b>{escape(role.title)}</b><span>{runs}{about}</span></a>'
         )
         items = []
         for x in known:
@@ -230,7 +230,8 @@ def mentor_page(content: Content, site: JobSite, docs: Mapping[str, str | bytes]
     ]
     return "\n".join(
         [_NO_NEXT, "", "# Mentor", "", bar(site, None), "", bullets(steps, "ol"), "",
-         "Each sheet is one page. Open it and press its print button. It prints in the units shown.", "",
+         "Each sheet is one page, and a second with the field exercise where the lesson has one. Open it and press its print button. "
+         "It prints in the units shown.", "",
          "## Tailgate sheets", "", f"<div>{''.join(sheets)}</div>", "",
          "## Cab cards", "", f'<ul class="sw-find" data-over="machine">{cards}</ul>', "", "## Sign-off", "",
          "Sign-off sheets and answer keys are in the mentor folder, not in this handbook. The coordinator has it.", ""]

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from generator.book import model
-from generator.book.model import WAYS, PanelSpec, Sheet, TableSpec, WaysSpec
+from generator.book.model import EXERCISE, WAYS, Exercise, PanelSpec, Sheet, TableSpec, WaysSpec
 from generator.drawing.spec import DrawingSpec, read_drawing
 from generator.jobsite.columns import LIMITS
 from generator.source.near import suggest
@@ -20,6 +20,7 @@ from generator.working.numbers import Spec, read_specs
 HEADINGS = (
     "Why it matters", "Do it", "The numbers", "Watch for", "Check yourself", "Show your mentor",
 )  # fmt: skip
+NUMBERS = HEADINGS[2]
 ABOUT = ("dozer", "excavator", "compact excavator", "truck", "any")
 NEEDS = ("tracks that widen",)  # what a machine of the lesson's kind must have to be worked in it
 ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")  # of a lesson or chapter: it becomes a file name
@@ -28,14 +29,17 @@ _BLOCKS = {
     "numbers": None, "table": ("caption", "over", "columns"), "drawing": ("scene", "with", "caption"), "drawings": None,
     "steps": None, "ways": None,
     "panel": ("number", "move", "drawing", "limit"), "sheet": ("points", "sum", "ask"),
+    "exercise": (*EXERCISE, "standard", "record"),
 }  # fmt: skip
 _TEXTS = ("title", "chapter", "summary", "about", "needs")
-_LISTS = ("why", "watch", "show", "stop_work", "find")
-_KNOWN = (*_REQUIRED, *(b for b in _BLOCKS if b != "sheet"), "stop_work", "find", "needs")
+_LISTS = ("why", "watch", "show", "show_beside", "stop_work", "find", "builds_on")
+_KNOWN = (*_REQUIRED, *(b for b in _BLOCKS if b != "sheet"), "show_beside", "stop_work", "find", "needs", "builds_on")
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
 MOST_BODY = 60_000  # characters
 MOST_FRONT = 60_000
 OVER = (*ABOUT, "material")
+MOST_COLUMNS, LONGEST_HEADING = 6, 24  # of what an exercise is written down in, across a page of paper
+_EXERCISE_CALL = re.compile(r"\{\{\s*exercise\(")
 
 
 @dataclass(frozen=True)
@@ -55,8 +59,11 @@ class Lesson:
     watch: tuple[Text, ...] = ()
     stop_work: tuple[Text, ...] = ()
     show: tuple[Text, ...] = ()
+    show_beside: tuple[Text, ...] = ()  # what those show who work beside the machine and do not run it
     find: tuple[Text, ...] = ()
+    builds_on: tuple[Text, ...] = ()  # ids of the lessons to read before it
     sheet: Sheet | None = None
+    exercise: Exercise | None = None
     table: TableSpec | None = None
     drawing: DrawingSpec | None = None
     drawings: Mapping[str, DrawingSpec] = field(default_factory=dict)
@@ -111,17 +118,20 @@ def read_lesson(text: str, id_: str, file: str, problems: list[Problem]) -> Less
     specs = _numbers(front, wrong)
     if len(body) > MOST_BODY:
         wrong(body_line, f"the text is longer than {MOST_BODY:,} characters", "make two lessons of it")
-    _check_headings(body, body_line, wrong)
+    (_check_headings if file.startswith("content/") else _check_own_headings)(body, body_line, wrong)
+    if len(problems) == before and front.get("exercise"):
+        _check_place(body, line_of(front["exercise"], 2), wrong)
     if len(problems) > before:
         return None
     lists = {key: model.texts(front.get(key)) for key in _LISTS}
     lines = {str(name): line_of(body, 2) for name, body in entries(front.get("numbers")).items()}
-    table, drawing, panel = (front.get(key) for key in ("table", "drawing", "panel"))
+    table, drawing, panel, exercise = (front.get(key) for key in ("table", "drawing", "panel", "exercise"))
     return Lesson(
         id_, str(front["title"]), str(front["about"]), specs, file,
         chapter=str(front["chapter"]), summary=str(front["summary"]), minutes=int(front["minutes"]),
         needs=str(front.get("needs") or ""), **lists,
-        sheet=model.sheet(front["sheet"], file), table=model.table(table, file) if table else None,
+        sheet=model.sheet(front["sheet"], file), exercise=model.exercise(exercise, file) if exercise else None,
+        table=model.table(table, file) if table else None,
         drawing=read_drawing(drawing, file) if drawing else None,
         drawings={name: read_drawing(spec, file) for name, spec in entries(front.get("drawings")).items()},
         steps={name: read_drawing(spec, file, kind="steps") for name, spec in entries(front.get("steps")).items()},
@@ -231,10 +241,11 @@ def _check_blocks(front: dict[str, Any], wrong: Any) -> None:
     if "limit" in panel:
         _limit(panel, wrong)
     _check_sheet(_block(front, "sheet"), wrong)
+    _check_exercise(_block(front, "exercise"), wrong)
 
 
 def _check_sheet(sheet: dict[str, Any], wrong: Any) -> None:
-    for key in ("points", "sum", "ask") if sheet else ():
+    for key in ("points", "ask") if sheet else ():
         if not sheet.get(key):
             wrong(line_of(sheet, 2), f"sheet: lacks '{key}'", f"add '{key}:' to it")
     if sheet.get("points"):
@@ -256,6 +267,34 @@ def _check_sheet(sheet: dict[str, Any], wrong: Any) -> None:
                 _text(entry[key], f"sheet: {key}", wrong)
     if ask and not isinstance(ask, list):
         wrong(line_of(ask, 2), "sheet: ask is no list", "start each question with a hyphen")
+
+
+def _check_exercise(exercise: dict[str, Any], wrong: Callable[[int, str, str], None]) -> None:
+    """``exercise:`` has its five lists, its standard and what heads the columns to write in."""
+    if not exercise:
+        return
+    line = line_of(exercise, 2)
+    for key in (*EXERCISE, "standard", "record"):
+        if not exercise.get(key):
+            wrong(line, f"exercise: lacks '{key}'", f"add '{key}:' to it")
+    _text(exercise.get("standard"), "exercise: standard", wrong)
+    for key in (*EXERCISE, "record"):
+        value = exercise.get(key)
+        if value and not isinstance(value, list):
+            wrong(line_of(value, line), f"exercise: {key} is no list", "start each line of it with a hyphen")
+        _texts(value, f"exercise: {key}", wrong)
+    heads = exercise.get("record")
+    if not isinstance(heads, list):
+        return
+    if len(heads) > MOST_COLUMNS:
+        wrong(
+            line_of(heads[MOST_COLUMNS], line),
+            f"exercise: record has {len(heads)} columns",
+            f"leave {MOST_COLUMNS}, which a page has room for",
+        )
+    for head in heads:
+        if not isinstance(head, dict | list) and len(str(head)) > LONGEST_HEADING:
+            wrong(line_of(head, line), f"exercise: the heading '{str(head)[:60]}' is long", f"use {LONGEST_HEADING} letters at most")
 
 
 def _limit(panel: Mapping[str, Any], wrong: Callable[[int, str, str], None]) -> None:
@@ -306,10 +345,34 @@ def _drawings(front: Mapping[str, Any]) -> Iterator[tuple[str, Any, tuple[str, .
                 yield f"{name}: {side}", pair[side], ("scene", "with", "caption", "says")
 
 
+def in_order(ids: Iterable[str], lessons: Mapping[str, Lesson]) -> tuple[str, ...]:
+    """Ids of lessons in the order to learn them: as given, but each after those of them it builds on.
+
+    A circle, which :func:`content.read_content` refuses, would leave the given order.
+    """
+    given = tuple(ids)
+    out: dict[str, None] = {}
+
+    def put(id_: str, above: tuple[str, ...]) -> None:
+        if id_ in out or id_ in above:
+            return
+        lesson = lessons.get(id_)
+        for before in lesson.builds_on if lesson is not None else ():
+            if before in given:
+                put(before, (*above, id_))
+        out[id_] = None
+
+    for id_ in given:
+        put(id_, ())
+    return tuple(out)
+
+
 def read_by_people(lesson: Lesson) -> Iterator[Text]:
     """The lines of a front matter that are printed with their template calls carried out."""
-    for lines in (lesson.why, lesson.watch, lesson.stop_work, lesson.show):
+    for lines in (lesson.why, lesson.watch, lesson.stop_work, lesson.show, lesson.show_beside):
         yield from lines
+    if lesson.exercise:
+        yield from lesson.exercise.texts
     if lesson.sheet:
         yield from lesson.sheet.points
         for entry in lesson.sheet.asks:
@@ -345,6 +408,32 @@ def _numbers(front: dict[str, Any], wrong: Any) -> dict[str, Spec]:
         except NumberProblem as e:
             wrong(line, e.what, e.fix)
     return specs
+
+
+def headings_of(body: str) -> tuple[str, ...]:
+    """The headings of a lesson's body, in order."""
+    return tuple(m[1] for m in re.finditer(r"^## (.+?)[ \t]*$", body, re.MULTILINE))
+
+
+def _check_own_headings(body: str, body_line: int, wrong: Any) -> None:
+    """A site's own lesson has the headings it wants, each once, and asks its questions somewhere."""
+    found = headings_of(body)
+    if not found:
+        wrong(body_line, "the text has no headings", f"write lines such as '## {HEADINGS[1]}'")
+    for heading in dict.fromkeys(h for h in found if found.count(h) > 1):
+        line = next(i for i, row in enumerate(body.split("\n")) if row.startswith(f"## {heading}"))
+        wrong(body_line + line, f"the heading '{heading[:60]}' stands twice", "give one of them other words")
+    if not re.search(r"\{\{\s*quiz\(\)\s*\}\}", body):
+        wrong(body_line, "the lesson asks none of its questions", "write {{ quiz() }} on a line of its own where they are to stand")
+
+
+def _check_place(body: str, line: int, wrong: Callable[[int, str, str], None]) -> None:
+    """A field exercise is called once, first of what the mentor is shown: after the quiz one goes out and does it."""
+    calls = list(_EXERCISE_CALL.finditer(body))
+    last = body.find(f"\n## {HEADINGS[-1]}")
+    show = re.search(r"\{\{\s*show\(", body)
+    if len(calls) != 1 or calls[0].start() < last or (show is not None and show.start() < calls[0].start()):
+        wrong(line, f"exercise: it does not stand first under '{HEADINGS[-1]}'", "write {{ exercise() }} there once, above {{ show() }}")
 
 
 def _check_headings(body: str, body_line: int, wrong: Any) -> None:

@@ -26,7 +26,7 @@ from generator.working.ledger import Ledger
 
 FOLDER = "mine"
 MOST = 24  # machines and trucks of one lesson; each is some 3 KB to fetch and a hundredth of a second to work
-_SHEET = re.compile(r'<div data-piece="sheet">(.*)</div><!-- what another machine changes -->', re.DOTALL)
+_SHEET = re.compile(r'<div data-piece="(sheet(?:-back)?)">(.*?)</div><!-- what another machine changes -->', re.DOTALL)
 _NOT_MADE = re.compile(r"the drawing cannot be made \((.*)\)")
 _TIGHT = re.compile(r'<body class="sheet tight"')
 
@@ -132,11 +132,11 @@ def _sheet(page: LessonPage, row: Any, ledger: Ledger) -> dict[str, str]:
         html = tailgate(other, key=False)
     except (DoesNotFit, NumberProblem, Refusals) as e:
         return {name: _script({**head, "why": why_not(row, e)})}
-    found = _SHEET.search(html)
-    if found is None:  # a site's own sheet without the mark: it stays as it is
+    found = {m[1]: m[2] for m in _SHEET.finditer(html)}
+    if not found:  # a site's own sheet without the mark: it stays as it is
         return {}
     ledger.entries.extend(other.ledger.entries)
-    return {name: _script({**head, "pieces": {"sheet": found[1]}, "tight": bool(_TIGHT.search(html))})}
+    return {name: _script({**head, "pieces": found, "tight": bool(_TIGHT.search(html))})}
 
 
 def picture_file(lesson: str) -> str:

@@ -33,8 +33,35 @@ class Sheet:
     file: str
     line: int
     points: tuple[Text, ...]
-    sum: Text  # name of a number of the lesson
+    sum: Text  # name of a number of the lesson; empty where there is none to work out
     asks: tuple[SheetAsk, ...]
+
+
+EXERCISE = ("set_out", "do", "measure", "expect", "if_off")  # the lists of a field exercise, in the order in which they are read
+
+
+@dataclass(frozen=True)
+class Exercise:
+    """The field exercise of a lesson: what to mark, do and measure, what to expect here, and what to change.
+
+    ``standard`` is what a mentor watches for, on the sign-off sheet too; ``record`` heads the columns to
+    write what was measured into, on the back of the tailgate sheet.
+    """
+
+    file: str
+    line: int
+    set_out: tuple[Text, ...]
+    do: tuple[Text, ...]
+    measure: tuple[Text, ...]
+    expect: tuple[Text, ...]
+    if_off: tuple[Text, ...]
+    standard: Text
+    record: tuple[Text, ...]
+
+    @property
+    def texts(self) -> tuple[Text, ...]:
+        """All that is read by people, in the order in which it is read."""
+        return (*self.set_out, *self.do, *self.measure, *self.expect, *self.if_off, self.standard, *self.record)
 
 
 @dataclass(frozen=True)
@@ -159,7 +186,13 @@ def wording(name: str, raw: Any, file: str, line: int) -> Wording:
 def sheet(raw: Mapping[str, Any], file: str) -> Sheet:
     """``sheet:`` of a lesson."""
     asks = tuple(SheetAsk(as_text(a["ask"]), as_text(a["answer"])) for a in raw["ask"])
-    return Sheet(file, _line(raw), texts(raw["points"]), as_text(raw["sum"]), asks)
+    return Sheet(file, _line(raw), texts(raw["points"]), as_text(raw.get("sum") or ""), asks)
+
+
+def exercise(raw: Mapping[str, Any], file: str) -> Exercise:
+    """``exercise:`` of a lesson."""
+    lists = {key: texts(raw[key]) for key in (*EXERCISE, "record")}
+    return Exercise(file, _line(raw), standard=as_text(raw["standard"]), **lists)
 
 
 def table(raw: Mapping[str, Any], file: str) -> TableSpec:

@@ -20,6 +20,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from string import Template
 from typing import Any
 
 from generator.book.lesson import ID
@@ -243,6 +244,34 @@ def take(site: Path, shipped: Path, name: str) -> Path:
     with target.open("x", encoding="utf-8", newline="\n") as f:
         f.write(made)
     return target
+
+
+SKELETON = "# skeleton:"  # stands in a new lesson until its words are the site's own
+
+
+def new_lesson(site: Path, shipped: Path, id_: str, chapter: str) -> tuple[Path, Path]:
+    """Write the skeleton of a lesson of the site's own and its questions, which pass a check; the files written.
+
+    Never writes over anything and never outside ``site``. Raises Refusal, or OSError.
+    """
+    if not ID.fullmatch(id_) or len(id_) > _LONGEST_ID:
+        raise Refusal.of(shown(id_), None, "it is no lesson id", "use small letters a to z, digits and single hyphens, at most 60")
+    files = (f"lessons/{id_}.md", f"questions/{id_}.yml")
+    for file in files:
+        target = site / file
+        if (shipped / file).is_file():
+            raise Refusal.of(file, None, "a shipped lesson is called that", f"'seatwork own FOLDER {file}' copies it; or take another id")
+        if not target.parent.resolve().is_relative_to(site.resolve()) or target.is_symlink():
+            raise Refusal.of(file, None, "it is a link that leads out of the job site folder", "put a folder or file there")
+        if target.exists():
+            raise Refusal.of(file, None, "the site has its own already", "edit that one, or take another id")
+    words = {"id": id_, "title": id_.replace("-", " ").capitalize(), "chapter": chapter}
+    for file, skeleton in zip(files, ("new-lesson.md", "new-questions.yml"), strict=True):
+        text = Template((shipped / "starter" / skeleton).read_text("utf-8")).substitute(words)
+        (site / file).parent.mkdir(exist_ok=True)
+        with (site / file).open("x", encoding="utf-8", newline="\n") as f:
+            f.write(text)
+    return site / files[0], site / files[1]
 
 
 def _take_entry(target: Path, source: Path, file: str, key: str) -> None:

@@ -14,7 +14,7 @@ from generator.book.content import Content
 from generator.book.errors import FITS_NONE
 from generator.book.filmed import canvases_of, instead_html, pair_html, steps_html
 from generator.book.lesson import Lesson
-from generator.book.model import WAYS, Way
+from generator.book.model import WAYS, Exercise, Way
 from generator.book.render import render_line
 from generator.book.scene import LawsBroken, canvas_of, held_to_laws, in_units, is_film_scene, refuse_other_kinds, scene_function
 from generator.book.words import bullets, row_head, safe
@@ -31,9 +31,10 @@ from generator.quiz.draw import Drawer
 from generator.quiz.question import Picture, Question
 from generator.source.memo import Same
 from generator.source.problem import Refusal
+from generator.source.yamltext import Text
 from generator.units.quantity import Quantity, natural, places_for, shown, to_places, trimmed
 from generator.units.table import SYSTEMS, System
-from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem, PictureLeftOut
+from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NumberProblem, PictureLeftOut
 from generator.working.explain import Explained, Shown, as_html, cell_figure
 from generator.working.ledger import SCALE, Entry, Ledger
 from generator.working.numbers import Context, Found, Numbers
@@ -46,6 +47,7 @@ _NOT_A_LIMIT = re.compile(r"( \(not [^()]*\))$")  # the caution behind a stabili
 ROWS = frozenset({"machine", "truck"})  # what a reader can pick
 _IN_WORDS = re.compile(r"\b(?:machine|truck)[.][a-z_]+|\bn\(\s*['\"]([^'\"]+)['\"]")  # what a text names of a row, and the numbers it calls
 _FIGURE = re.compile(r"^[−-]?\d[\d,.]*")
+EXERCISE_ID, EXERCISE_HEAD, GOOD_ENOUGH = "field-exercise", "Field exercise", "Good enough:"
 PLURAL = {
     "dozer": "dozers", "excavator": "excavators", "compact excavator": "compact excavators",
     "truck": "trucks", "any": "machines",
@@ -119,7 +121,7 @@ class LessonPage:
 
     def __init__(self, lesson: Lesson, content: Content, site: JobSite, lead: Context, ledger: Ledger) -> None:
         self.lesson, self.content, self.site_model, self.ledger = lesson, content, site, ledger
-        self.context = lead_for(lesson.about, site, lead, lesson.needs, lesson.id)
+        self.context = lead_for(lesson.about, site, lead, lesson.needs, lesson.id, wanted_columns(lesson))
         self.numbers = Numbers(lesson.numbers, site, content.tables, self.context)
         self.workings = Workings()
         self.page = f"lessons/{lesson.id}.html"
@@ -133,6 +135,7 @@ class LessonPage:
         self.round_weights = False  # on a cab card: two digits, to the safe side
         self.paper = False  # on paper nothing opens, so no working is written for it
         self.left_blank: frozenset[str] = frozenset()  # number.result that a crew works out on paper: a line to write on
+        self.lacking: list[Lacking] = []  # blank columns for which something was left out
         self.noted: dict[str, str] | None = None  # while the body is written: its pieces that another machine changes, by name
 
     def for_row(self, row: Any, page: str) -> LessonPage:
@@ -147,7 +150,7 @@ class LessonPage:
     def on_page(self, page: str) -> LessonPage:
         """The same lesson, with what it prints entered under another page."""
         made = copy(self)
-        made.page, made.noted = page, None
+        made.page, made.noted, made.lacking = page, None, []
         made.workings, made.explained_terms = self.workings.more("m"), set(self.explained_terms)
         return made
 
@@ -259,6 +262,8 @@ class LessonPage:
             return f"From {escape(found.origin)}."
         if not isinstance(found.value, Quantity):
             return limits_set_by(self.site_model)
+        if own := self.site_model.settings.own_limits.get(name.removeprefix("own.")):
+            return f"This site's limit: {escape(own.meaning)}. {set_by(own.decided_by, own.decided_on)} It is not worked out."
         meaning = LIMITS_BY_NAME[name].meaning
         return f"This site's limit: {escape(meaning)}. {limits_set_by(self.site_model)} It is not worked out."
 
@@ -324,16 +329,19 @@ class LessonPage:
         if spec is None or not spec.columns:
             raise NumberProblem("the lesson has no table", "add 'table:' with 'columns:' to the front matter")
         over = spec.over or self.lesson.about
-        body, left_out = [], []
+        body, left_out, lacking = [], [], None
         for row in rows_about(over, self.site_model, self.lesson.needs if over == self.lesson.about else ""):
             ctx = with_row(self.context, over, row)
             try:
                 cells = [self.shown(ref, ctx, "table") for ref in spec.columns.values()]
             except DoesNotFit as e:
+                lacking = e if isinstance(e, Lacking) else lacking
                 left_out.append(safe(f"{row_head(row)}, as {e.why}" if isinstance(e, FiguresRefused) else e.what))
                 continue
             body.append(f'<tr data-row="{escape(row.id)}"><th scope="row">{safe(row_head(row))}</th>'
                         + "".join(f"<td>{c}</td>" for c in cells) + "</tr>")  # fmt: skip
+        if not body and lacking is not None:
+            raise lacking
         if not body:
             raise NumberProblem("no machine of this site fits the lesson's table", "fill in the columns it needs", code=FITS_NONE)
         what = PLURAL.get(over, over)
@@ -474,12 +482,13 @@ class LessonPage:
 
     def _left_out(self, picture: Picture) -> bool:
         """Whether a question's picture is a step of a scene that is left out, or past its last step."""
-        if picture.frame is None:
-            return False
         try:
             self.scene(picture.drawing, "able", picture.frame, picture.way)
-        except PictureLeftOut:
+        except Lacking as e:
+            self.lacks(e)
             return True
+        except PictureLeftOut:
+            return picture.frame is not None
         except Refusal:  # told where the question is written
             return False
         return False
@@ -598,6 +607,11 @@ class LessonPage:
             for c in LIMITS
             if isinstance(settings.limits.get(c.name), Quantity)
         )
+        rows += "".join(
+            f'<tr><th scope="row">{safe(own.meaning[:1].upper() + own.meaning[1:])}</th>'
+            f"<td>{self.shown(f'limits.own.{own.name}', place='table')}</td></tr>"
+            for own in settings.own_limits.values()
+        )
         caption = (
             f"The limits of this site. {limits_set_by(self.site_model)} The rules where you work and the machine's manual stand above them."
         )
@@ -624,21 +638,74 @@ class LessonPage:
         """A line of the front matter, with its template calls carried out; a bare figure is a text too."""
         return render_line(self, text if isinstance(text, str) else str(text))
 
+    def lines(self, texts: Iterable[str]) -> list[str]:
+        """Lines of the front matter, but for those that rest on a blank column."""
+        made = []
+        for text in texts:
+            before = self.mark()
+            try:
+                made.append(self.words(text))
+            except Lacking as e:
+                self.lacks(e)
+                self.forget(before)
+        return made
+
+    def lacks(self, what: Lacking) -> None:
+        """Notes a blank column that something rested on, once for all machines."""
+        if all((w.table, w.column) != (what.table, what.column) for w in self.lacking):
+            self.lacking.append(what)
+
+    def mark(self) -> tuple[int, dict[str, str] | None]:
+        """How much is in the ledger, and which pieces are noted."""
+        return len(self.ledger.entries), None if self.noted is None else dict(self.noted)
+
+    def forget(self, mark: tuple[int, dict[str, str] | None]) -> None:
+        """Goes back to that: what was left out is entered nowhere."""
+        del self.ledger.entries[mark[0] :]
+        if self.noted is not None and mark[1] is not None:
+            self.noted.clear()
+            self.noted.update(mark[1])
+
+    def what_it_lacks(self) -> str:
+        """A note of the blank columns for which something of this lesson was left out; nothing where there are none."""
+        if not self.lacking:
+            return ""
+        told = "; ".join(safe(f"{what.column.replace('_', ' ')} of the {what.row}") for what in self.lacking)
+        return f'<p class="sw-note sw-lacks">Left out, as this site has not given the figures yet: {told}. Ask your mentor.</p>'
+
     def why(self) -> str:
         """Why it matters."""
-        return " ".join(self.words(w) for w in self.lesson.why)
+        return " ".join(self.lines(self.lesson.why))
 
     def watch(self) -> str:
         """What to watch for, and when to stop work."""
-        html = bullets([self.words(w) for w in self.lesson.watch])
+        html = bullets(self.lines(self.lesson.watch))
         stop = self.lesson.stop_work
         if stop:
-            html += '<div class="sw-stop"><p><b>Stop work when</b></p>' + bullets([self.words(w) for w in stop]) + "</div>"
+            html += '<div class="sw-stop"><p><b>Stop work when</b></p>' + bullets(self.lines(stop)) + "</div>"
         return f"\n\n<div>{html}</div>\n\n"
 
+    def exercise(self) -> str:
+        """The field exercise, from ``exercise:`` in the front matter."""
+        spec = self.lesson.exercise
+        if spec is None:
+            raise NumberProblem("the lesson has no exercise", "add 'exercise:' to the front matter")
+        parts = "".join(f"<h4>{head}</h4>{bullets(made, kind)}" for head, lines, kind in parts_of(spec) if (made := self.lines(lines)))
+        standard = "".join(f'<p class="sw-standard"><b>{GOOD_ENOUGH}</b> {s}</p>' for s in self.lines([spec.standard]))
+        return (
+            f'\n\n<section class="sw-exercise" aria-labelledby="{EXERCISE_ID}"><h3 id="{EXERCISE_ID}">{EXERCISE_HEAD}</h3>{parts}{standard}'
+            f'<p class="sw-note">The back of the <a data-sheet href="../sheets/{self.lesson.id}.html">tailgate sheet</a> '
+            "has it with a table to write in.</p></section>\n\n"
+        )
+
     def show(self) -> str:
-        """What a mentor must see the operator do."""
-        return f"\n\n<div>{bullets([self.words(w) for w in self.lesson.show])}</div>\n\n"
+        """What a mentor must see the operator do, and what those show who work beside the machine."""
+        lines = self.lines(self.lesson.show)
+        if self.lesson.exercise:
+            lines.append(f'Does the <a href="#{EXERCISE_ID}">field exercise</a> to its standard.')
+        beside = self.lines(self.lesson.show_beside)
+        more = f"<p><b>Who works beside the machine and does not run it</b></p>{bullets(beside)}" if beside else ""
+        return f"\n\n<div>{bullets(lines)}{more}</div>\n\n"
 
     @property
     def names(self) -> dict[str, Named]:
@@ -655,6 +722,14 @@ class LessonPage:
         return self._piece(f"{row}.{part}", row in ROWS, lambda: str(getattr(self.names[row], part)), "span")
 
 
+def parts_of(exercise: Exercise) -> tuple[tuple[str, tuple[Text, ...], str], ...]:
+    """The parts of a field exercise: its heading, its lines, and the kind of list they make."""
+    return (
+        ("Set out", exercise.set_out, "ul"), ("Do", exercise.do, "ol"), ("Measure", exercise.measure, "ul"),
+        ("What to expect here", exercise.expect, "ul"), ("If it is off", exercise.if_off, "ul"),
+    )  # fmt: skip
+
+
 def in_words(text: str) -> list[str]:
     """The references a text holds: figures and names of a machine or truck, and the numbers it calls."""
     return [m[1] or m[0] for m in _IN_WORDS.finditer(text)]
@@ -668,7 +743,12 @@ def references(spec: DrawingSpec, says: str = "") -> list[str]:
 def limits_set_by(site: JobSite) -> str:
     """Who set the site's limits, and when, as a sentence of HTML."""
     limits = site.settings.limits
-    return f"Set by {escape(str(limits['decided_by']))}, {escape(str(limits['decided_on']))}."
+    return set_by(str(limits["decided_by"]), str(limits["decided_on"]))
+
+
+def set_by(by: str, on: str) -> str:
+    """Who set a limit, and when, as a sentence of HTML."""
+    return f"Set by {escape(by)}, {escape(on)}."
 
 
 def slug(heading: str) -> str:
@@ -721,8 +801,31 @@ def with_row(ctx: Context, about: str, row: Row) -> Context:
     return Context(row, ctx.truck, ctx.material)
 
 
-def lead_for(about: str, site: JobSite, lead: Context, needs: str = "", lesson: str = "") -> Context:
-    """The rows of a lesson's worked example: the one it is given under ``lead: lessons:``, those under ``lead:``, the first that fits."""
+def wanted_columns(lesson: Lesson) -> frozenset[str]:
+    """The columns, such as ``machine.eye_height``, without which some number of the lesson cannot be worked."""
+    alone = (refs[0] for spec in lesson.numbers.values() for refs in spec.inputs.values() if len(refs) == 1)
+    return frozenset(ref for ref in alone if ref.partition(".")[0] in ROWS)
+
+
+def lead_for(about: str, site: JobSite, lead: Context, needs: str = "", lesson: str = "", wanted: frozenset[str] = frozenset()) -> Context:
+    """The rows of a lesson's worked example: the one it is given under ``lead: lessons:``, those under ``lead:``, the first that fits.
+
+    One of which a ``wanted`` column is blank gives way to the first that has more of them.
+    """
+    found = _lead_for(about, site, lead, needs, lesson)
+    own = site.settings.lesson_lead.get(lesson)
+
+    def fuller(row: Row | None, rows: Sequence[Row], head: str) -> Row | None:
+        columns = [ref.partition(".")[2] for ref in wanted if ref.startswith(f"{head}.")]
+        if row is None or row.id == own or not columns:
+            return row
+        return max((row, *rows), key=lambda r: sum(c == "kind" or c in r.values for c in columns))
+
+    machines = [] if about == "truck" else rows_about(about, site, needs)
+    return Context(fuller(found.machine, machines, "machine"), fuller(found.truck, site.trucks, "truck"), found.material)
+
+
+def _lead_for(about: str, site: JobSite, lead: Context, needs: str, lesson: str) -> Context:
     own = site.settings.lesson_lead.get(lesson)
     if own is not None:
         row = next((r for r in (*rows_about(about, site, needs), *site.trucks) if r.id == own), None)

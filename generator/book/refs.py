@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Mapping
 from typing import Any
 
@@ -22,10 +23,12 @@ def wrong_reference(ref: str, numbers: Collection[str], tables: Mapping[str, Tab
     shown = ref[:60]
     if head in _COLUMNS:
         form = _COLUMNS[head]
-        names = [c.name for c in form.columns if c.is_quantity or c.kind == "choice"]
+        names = [c.name for c in (*form.columns, *form.taken) if c.is_quantity or c.kind == "choice"]
         if rest in names:
             return None
         return f"{form.file} has no column '{rest[:60]}' ('{shown}')", suggest(rest, names, f"its columns are {', '.join(names)}")
+    if head == "limits" and re.fullmatch(r"own[.][a-z][a-z0-9_]*", rest):
+        return None  # whether this site has it is told where it is looked up
     if head in _SETTINGS:
         names = list(_SETTINGS[head])
         if rest in names:

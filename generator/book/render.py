@@ -5,6 +5,7 @@ Every mistake of a lesson is told in one run, with its line.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any, Protocol
 
@@ -14,7 +15,10 @@ from generator.book.template import NAMES, Piece, TemplateProblem, pieces
 from generator.book.words import safe
 from generator.jobsite.model import JobSite
 from generator.source.problem import Problem, Refusal, Refusals
+from generator.working.errors import Lacking
 
+# a blank line, or the next entry of a list: what is left out is left out as a whole
+_BREAKS = re.compile(r"(\n[ \t]*\n+|\n(?=[ \t]*(?:[0-9]+[.]|[-*])[ \t]))")
 MOST_CALLS = 1_000  # in one lesson's body
 MOST_TEXT = 4_000_000  # characters of one page; a full lesson has half a million
 
@@ -32,6 +36,15 @@ class Page(Protocol):
     def name_of(self, row: str, part: str) -> str:
         """A word of one of those."""
 
+    def lacks(self, what: Lacking) -> None:
+        """Notes a blank column that something rested on."""
+
+    def mark(self) -> Any:
+        """What the page keeps so far, to go back to."""
+
+    def forget(self, mark: Any) -> None:
+        """Goes back to that: what was left out is entered nowhere."""
+
 
 def render_line(page: Page, text: str) -> str:
     """One line of front matter. Raises Refusals."""
@@ -44,7 +57,13 @@ def render_body(page: Page, extra: Mapping[str, Any]) -> str:
 
 
 def _render(page: Page, text: str, first: int, extra: Mapping[str, Any], *, one_line: bool = False) -> str:
+    """Text with its calls answered. Of a body a paragraph, or an entry of a list, that rests on a blank column is left out.
+
+    Raises Refusals, and for one line Lacking where it rests on such a column.
+    """
     out: list[str] = []
+    unit, at_start = 0, page.mark()  # where the paragraph begins: in ``out``, and in what the page keeps
+    lacking = False
     problems: list[Problem] = []
     long = calls = 0
     file = page.lesson.file
@@ -54,13 +73,29 @@ def _render(page: Page, text: str, first: int, extra: Mapping[str, Any], *, one_
             problems.append(Problem.of(file, line, piece.what, piece.fix))
             continue
         if not piece.call:
-            made = piece.text
+            for i, part in enumerate(_BREAKS.split(piece.text) if not one_line else (piece.text,)):
+                if i % 2 == 0:  # between two breaks
+                    out += [] if lacking else [part]
+                    continue
+                out.append(part)
+                # the break before an entry of a list goes with the entry: what is left stays one list
+                unit, at_start, lacking = len(out) - (part.count("\n") < 2), page.mark(), False
+            made = ""
+            long += len(piece.text)
         else:
             calls += 1
             if calls > MOST_CALLS:
                 problems.append(Problem.of(file, line, f"more than {MOST_CALLS:,} calls in one lesson", "make two lessons of it"))
                 break
-            made = _carried_out(page, piece, extra, line, problems)
+            try:
+                made = "" if lacking else _carried_out(page, piece, extra, line, problems)
+            except Lacking as e:
+                if one_line:
+                    raise
+                page.lacks(e)
+                page.forget(at_start)
+                del out[unit:]
+                made, lacking = "", True
         long += len(made)
         if long > MOST_TEXT:
             problems.append(Problem.of(file, line, "the page grows far too long here", "leave some of its tables and drawings out"))
@@ -95,6 +130,8 @@ def _carried_out(page: Page, piece: Piece, extra: Mapping[str, Any], line: int |
         return ""
     try:
         return str(call(*piece.words))
+    except Lacking:
+        raise
     except Refusals as e:
         problems.extend(e.problems)
     except Refusal as e:

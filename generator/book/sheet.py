@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from html import escape
+from typing import Any, TypeVar
 
 from generator.book.foot import page_foot
 from generator.book.guard import guarded
 from generator.book.model import Sheet
-from generator.book.page import CLASSES, LessonPage, limits_set_by
+from generator.book.page import CLASSES, LessonPage, limits_set_by, parts_of
 from generator.book.template import paper_template
-from generator.book.words import row_head
+from generator.book.words import bullets, row_head
 from generator.source.problem import Refusals
-from generator.units.table import SYSTEMS
+from generator.units.table import SYSTEMS, System
 from generator.working.byhand import Working
-from generator.working.errors import NumberProblem
+from generator.working.errors import Lacking, NumberProblem
 from generator.working.explain import (
     Explained,
     formula_html,
@@ -28,6 +29,7 @@ from generator.working.explain import (
 )
 from generator.working.printing import symbol_mathml, unit_label
 
+T = TypeVar("T")
 _BUTTON = re.compile(r"<button[^>]*class=\"sw-(num|term)([^\"]*)\"[^>]*>(.*?)</button>")
 
 
@@ -44,7 +46,8 @@ def tailgate(page: LessonPage, *, key: bool) -> str:
     """
     try:
         if not key:
-            page.left_blank = worked_out(page, _sheet_of(page).sum)
+            name = _sheet_of(page).sum
+            page.left_blank = worked_out(page, name) if name else frozenset()
         return _tailgate(page, key=key)
     finally:
         page.left_blank = frozenset()
@@ -112,7 +115,7 @@ class _Layout:
     tight: bool
 
 
-def _layout(drawing: str, total: Explained, points: list[str], ask: list[str], watch: list[str]) -> _Layout:
+def _layout(drawing: str, total: Explained | None, points: list[str], ask: list[str], watch: list[str]) -> _Layout:
     """Set a sheet so that the higher of its two columns is as low as can be and one page holds it all.
 
     Heights in points are near enough: a line of a column holds some 46 letters, one of the page 100.
@@ -124,7 +127,7 @@ def _layout(drawing: str, total: Explained, points: list[str], ask: list[str], w
 
     box = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', drawing)
     figure = min(260 * float(box[2]) / float(box[1]), 375) if box else 0.0
-    blocks = [b for b in total.blocks if isinstance(b, Working)]
+    blocks = [b for b in total.blocks if isinstance(b, Working)] if total is not None else []
     given = ("; ".join(f"m {i.meaning}: 1,000 lb" for i in b.formula.inputs if i.name not in b.carried) for b in blocks)
     work = 30 + lines((b.formula.words for b in blocks), 40) + lines(given) + 82 * len(blocks)
     heights = {name: 24 + lines(texts) + 3 * len(texts) for name, texts in (("ask", ask), ("watch", watch))}
@@ -141,22 +144,44 @@ def _layout(drawing: str, total: Explained, points: list[str], ask: list[str], w
     return _Layout(*best(_TIGHT if tight else 1.0), tight)
 
 
+def _total(page: LessonPage, name: str) -> dict[System, Explained] | None:
+    """The sum of a sheet in both unit systems, entered in the ledger; None where the lesson has none."""
+    if not name:
+        return None
+    made = {s: page.numbers.explained(name, page.context, s) for s in SYSTEMS}
+    page.texts(name, page.context, "tailgate sheet")
+    return made
+
+
+def _or_lacking(page: LessonPage, made: Callable[[], T]) -> T | None:
+    """What is made, or None where it rests on a blank column."""
+    before = page.mark()
+    try:
+        return made()
+    except Lacking as e:
+        page.lacks(e)
+        page.forget(before)
+        return None
+
+
 def _tailgate(page: LessonPage, *, key: bool) -> str:
     lesson, settings = page.lesson, page.site_model.settings
     sheet = _sheet_of(page)
     try:
-        total = {s: page.numbers.explained(sheet.sum, page.context, s) for s in SYSTEMS}
-        drawing = ""
-        if lesson.drawing:
-            drawing = page.scene(lesson.drawing, f"{lesson.id}-sheet")
-        page.texts(sheet.sum, page.context, "tailgate sheet")
+        total = _or_lacking(page, lambda: _total(page, sheet.sum))
+        drawing = _or_lacking(page, lambda: page.scene(lesson.drawing, f"{lesson.id}-sheet") if lesson.drawing else "") or ""
     except NumberProblem as e:
         raise Refusals([e.at(sheet.file, sheet.line)]) from None
-    sums = "".join(f'<div class="{cls}">{working_on_paper(total[system], blanks=not key)}</div>' for system, cls in CLASSES)
-    ask = [{"ask": on_paper(page.words(a.ask)), "answer": on_paper(page.words(a.answer))} for a in sheet.asks]
-    watch = [on_paper(page.words(w)) for w in lesson.watch][:4]
-    points = [on_paper(page.words(p)) for p in sheet.points]
-    layout = _layout(drawing, total[settings.units], points, [a["ask"] + (a["answer"] if key else "") for a in ask], watch)
+    sums = ""
+    if total is not None:
+        sums = "".join(f'<div class="{cls}">{working_on_paper(total[system], blanks=not key)}</div>' for system, cls in CLASSES)
+    asked = (page.lines((a.ask, a.answer)) for a in sheet.asks)
+    ask = [{"ask": on_paper(both[0]), "answer": on_paper(both[1])} for both in asked if len(both) == 2]
+    watch = [on_paper(w) for w in page.lines(lesson.watch)][:4]
+    points = [on_paper(p) for p in page.lines(sheet.points)]
+    layout = _layout(
+        drawing, total[settings.units] if total is not None else None, points, [a["ask"] + (a["answer"] if key else "") for a in ask], watch
+    )
     template = paper_template(page.content.sheet("tailgate.html"))
     style = page.content.look("sheet.css") if key else ""
     from generator.drawing import stylesheet
@@ -166,10 +191,10 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
             key=key, sign=range(1, 13), units=settings.units, title=escape(lesson.title), lesson=lesson.id, base="../",
             site=escape(settings.name), edition=escape(settings.edition), invented=settings.invented,
             summary=escape(lesson.summary), points=points,
-            drawing=drawing, machine=escape(_worked_for(page, sheet.sum)), sum=sums,
+            drawing=drawing, machine=escape(_worked_for(page, sheet.sum)) if sums else "", sum=sums,
             ask=ask, watch=watch, ask_left=layout.ask_left, watch_left=layout.watch_left, tight=layout.tight,
             caution=escape(page.content.cautions["sheet"].text),
-            limits_by=_limits_by(page),
+            limits_by=_limits_by(page), **_back(page),
         )
     )  # fmt: skip
     if key:  # the mentor folder stands alone: its pages carry their own style
@@ -179,10 +204,27 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
     return html
 
 
+def _back(page: LessonPage) -> dict[str, Any]:
+    """What the back of a sheet is filled in with: the parts of the field exercise, and the columns to write in."""
+    exercise = page.lesson.exercise
+    if exercise is None:
+        return {"exercise": [], "standard": "", "record": []}
+
+    def told(lines: Iterable[str]) -> list[str]:
+        return [on_paper(line) for line in page.lines(lines)]
+
+    parts = ((head, told(lines), kind) for head, lines, kind in parts_of(exercise))
+    return {
+        "exercise": [{"head": head, "list": bullets(made, kind)} for head, made, kind in parts if made],
+        "standard": "".join(told([exercise.standard])), "record": told(exercise.record),
+    }  # fmt: skip
+
+
 def _limits_by(page: LessonPage) -> str:
     """Who set the limits that this sheet shows, and when; nothing where it shows none."""
     lesson, sheet = page.lesson, _sheet_of(page)
     printed: list[str] = [*sheet.points, *(t for a in sheet.asks for t in (a.ask, a.answer)), *lesson.watch]
+    printed += lesson.exercise.texts if lesson.exercise else ()
     if lesson.drawing:
         printed += [lesson.drawing.caption or "", *lesson.drawing.references]
     refs = {r for spec in lesson.numbers.values() for rs in spec.inputs.values() for r in rs}

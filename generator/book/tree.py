@@ -18,9 +18,9 @@ from generator.book.cache import PartCache
 from generator.book.card import cab_card, sign_off
 from generator.book.content import Content
 from generator.book.front import Nav, bar, front_pages, mentor_folder, practice_page
-from generator.book.lesson import Lesson
+from generator.book.lesson import NUMBERS, Lesson, headings_of
 from generator.book.markup import links_of
-from generator.book.page import LessonPage, drawer_for, rows_about, site_lead
+from generator.book.page import EXERCISE_HEAD, PLURAL, LessonPage, drawer_for, rows_about, site_lead
 from generator.book.panel import panel
 from generator.book.parallel import Job, spread, uncollected
 from generator.book.reference import reference_pages
@@ -30,7 +30,7 @@ from generator.book.words import safe
 from generator.calc.catalogue import find
 from generator.calc.formula import Formula
 from generator.drawing import stylesheet
-from generator.jobsite.model import JobSite, Row
+from generator.jobsite.model import JobSite, Row, works
 from generator.jobsite.problems import notice
 from generator.quiz.asked import sets_of
 from generator.quiz.draw import Drawer, NotEnoughVariants
@@ -41,7 +41,7 @@ from generator.source.problem import Problem, Refusal, Refusals
 from generator.source.yamltext import line_of
 from generator.units import browser
 from generator.working.browser import script
-from generator.working.errors import NumberProblem
+from generator.working.errors import Lacking, NumberProblem
 from generator.working.ledger import SCALE, Ledger
 
 VARIANTS = 40
@@ -184,6 +184,23 @@ def not_taught(content: Content, site: JobSite) -> tuple[Problem, ...]:
     return tuple(found)
 
 
+def not_worked(content: Content, site: JobSite) -> tuple[Problem, ...]:
+    """A notice for each kind of machine that a role runs and has no lesson about working: nobody with it is ever ready."""
+    found = []
+    for role in site.settings.roles.values():
+        lessons = [content.lessons[i] for i in role.lessons if i in content.lessons]
+        for kind in role.machines:
+            if any(works(x.about, kind) for x in lessons):
+                continue
+            there = [x.id for x in content.lessons.values() if works(x.about, kind)]
+            found.append(notice(
+                "settings.yml", role.line, f"roles.{role.id}.lessons",
+                f"{role.title} runs {PLURAL[kind]} and has no lesson about working one, so nobody with this role is ever ready for it",
+                f"add {', '.join(there[:4])}" if there else f"take {kind} out of the role, or write a lesson about it", "not-worked",
+            ))  # fmt: skip
+    return tuple(found)
+
+
 # lessons whose work opens the ground or lifts over it, and the lesson on lines that goes with them
 LINES = "lines-above-and-below"
 NEAR_LINES = ("ripping-first", "stripping")
@@ -241,10 +258,13 @@ class _Builder:
         if lesson.panel:
             try:
                 made = panel(page)
+            except Lacking as e:
+                page.lacks(e)
             except NumberProblem as e:
                 raise Refusals([e.at(lesson.file, lesson.panel.line)]) from None
-            moving = made.html
-            self.formulas[made.formula.id] = made.formula
+            else:
+                moving = made.html
+                self.formulas[made.formula.id] = made.formula
         body = ""
         noted: dict[str, str] = {}
         page.noted = noted
@@ -252,17 +272,19 @@ class _Builder:
             body = render_body(page, {"quiz": lambda: quiz, "panel": lambda: moving})
         page.noted = None
         others = mine.rows_of(page, noted)
+        sheets = tailgate(page, key=False), tailgate(page, key=True)
+        body = with_what_it_lacks(body, page.what_it_lacks())
         text = "\n".join(
             [
                 "---", f"title: {json.dumps(lesson.title)}", f"description: {json.dumps(escape(lesson.summary))}",
                 *tags(lesson), "---",
-                f"# {safe(lesson.title)}", "", bar(self.site, lesson, mine.attributes(page, noted, others)), "", safe(lesson.summary), "", body, "",
+                f"# {safe(lesson.title)}", "", bar(self.site, lesson, mine.attributes(page, noted, others)), "", safe(lesson.summary), "", read_first(lesson, self.content), "", body, "",
                 page.workings.block(), "",
             ]
         )  # fmt: skip
-        sheets = tailgate(page, key=False), tailgate(page, key=True)
         if len(self.tree.problems) > before:
             return
+        self.tree.notices.extend(lacks(lesson, page.lacking))
         self.pages[lesson.id] = page
         self.tree.docs[f"sheets/{lesson.id}.html"], self.tree.mentor[f"keys/{lesson.id}.html"] = sheets
         figures = self.kept(lesson, page)
@@ -299,9 +321,15 @@ class _Builder:
     def quiz(self, lesson: Lesson, page: LessonPage) -> str:
         drawer = drawer_for(lesson, self.drawer)
         fitting = drawer.fitting(self.content.questions[lesson.id])
-        questions = page.able(fitting)
-        if len(questions) < len(fitting):
-            out = [q for q in fitting if q not in questions]
+        blank = {q.id: lacking for q in fitting if (lacking := drawer.lacking(q)) is not None}
+        for lacking in blank.values():
+            page.lacks(lacking)
+        asked = tuple(q for q in fitting if q.id not in blank)
+        if fitting and not asked:
+            asked = fitting  # told where they are drawn
+        questions = page.able(asked)
+        if len(questions) < len(asked):
+            out = [q for q in asked if q not in questions]
             one = len(out) == 1
             self.tree.notices.append(notice(
                 self.content.questions_file(lesson.id), out[0].line, None,
@@ -324,7 +352,7 @@ class _Builder:
             site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si,
             crew=tuple(c.id for c in self.site.crew),
             writes_working=page.working_html, draws=lambda p, name: page.scene(p.drawing, f"{name}-quiz", p.frame, p.way),
-            read_again={slugged(h): (f"#{slugged(h)}", h) for h in ("Do it", "The numbers", "Watch for", "Why it matters")},
+            read_again={slugged(h): (f"#{slugged(h)}", h) for h in (*headings_of(lesson.body), *([EXERCISE_HEAD] if lesson.exercise else []))},
         )  # fmt: skip
         try:
             quiz = Quiz(lesson.id, lesson.title, questions, variants, sets)
@@ -354,6 +382,29 @@ class _Builder:
                 with self.noting(file):
                     html = cab_card(row, cards[row.kind], self.content, self.site, self.lead, self.tree.ledger)
                     self.tree.docs[f"sheets/cab-{row.id.lower()}.html"] = html
+
+
+def with_what_it_lacks(body: str, note: str) -> str:
+    """A lesson's body with the note of what it lacks, where its numbers begin; at its end where it has no such heading."""
+    if not note:
+        return body
+    head, found, rest = body.partition(f"## {NUMBERS}\n")
+    return f"{head}{found}\n{note}\n{rest}" if found else f"{body}\n\n{note}\n"
+
+
+def lacks(lesson: Lesson, found: Sequence[Lacking]) -> Iterator[Problem]:
+    """A notice for each blank column for which something of the lesson was left out."""
+    for what in found:
+        yield notice(
+            what.table, what.row_line, what.column, f"{what.row} has no {what.column}, so parts of {lesson.id} are left out",
+            "fill it in, or teach that part another way", "column-blank",
+        )  # fmt: skip
+
+
+def read_first(lesson: Lesson, content: Content) -> str:
+    """The lessons of this handbook that a lesson builds on, as a line of links; nothing where there are none."""
+    found = [f'<a href="{i}.html">{escape(content.lessons[i].title)}</a>' for i in lesson.builds_on if i in content.lessons]
+    return f'<p class="sw-note">Read first: {", ".join(found)}.</p>' if found else ""
 
 
 def tags(lesson: Lesson) -> list[str]:

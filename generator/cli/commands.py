@@ -170,6 +170,8 @@ def own(args: argparse.Namespace) -> int:
     if not (args.folder / "settings.yml").is_file():
         return _fail(f"{args.folder}: no settings.yml here; name the folder with your tables")
     shipped = content_folder()
+    if args.new_lesson is not None:
+        return _new_lesson(args, shipped)
     if not args.names:
         for name in can_be_taken(shipped):
             print(name)
@@ -185,6 +187,24 @@ def own(args: argparse.Namespace) -> int:
         except UnicodeDecodeError:
             status = _fail(f"{name}: your file is not UTF-8 text; save it as UTF-8")
     return status
+
+
+def _new_lesson(args: argparse.Namespace, shipped: Path) -> int:
+    """Write the skeleton of a lesson of the site's own and say what to do with it."""
+    from generator.book.overrides import new_lesson
+
+    if args.names:
+        return _fail("--new-lesson writes one lesson and copies nothing; leave the other names out")
+    try:
+        files = new_lesson(args.folder, shipped, args.new_lesson, args.chapter)
+    except Refusal as e:
+        return _fail(str(e))
+    except OSError as e:
+        return _fail(not_written(e, args.folder, None))
+    for file in files:
+        print(f"written: {file}")
+    print(f"Put your words into both, then list {args.new_lesson} under a role in settings.yml.")
+    return 0
 
 
 def _reading(docs: Mapping[str, str | bytes], *, each: bool) -> int:

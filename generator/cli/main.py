@@ -107,11 +107,13 @@ def parser() -> argparse.ArgumentParser:
         "'seatwork check FOLDER' can say when the shipped one has changed since. Examples:\n"
         "  seatwork own FOLDER                           lists all that can be copied\n"
         "  seatwork own FOLDER lessons/bench-height.md questions/bench-height.yml\n"
-        "  seatwork own FOLDER cautions.yml:edge         one entry of a list\n\n"
+        "  seatwork own FOLDER cautions.yml:edge         one entry of a list\n"
+        "  seatwork own FOLDER --new-lesson gate-rules   the skeleton of a lesson of your own\n\n"
         "What FOLDER may hold besides the tables:\n"
         "  lessons/ID.md, questions/ID.yml   a lesson in place of a shipped one, or one more. A new lesson names its\n"
         "                                    chapter in its front matter and needs questions, as nobody could pass it\n"
-        "                                    without. List it under a role in settings.yml.\n"
+        "                                    without. It needs no numbers, and its headings are yours. List it under a\n"
+        "                                    role in settings.yml.\n"
         "  cautions.yml, glossary.yml, mistakes.yml, cards.yml   entries in place of shipped ones, or more of them\n"
         "  chapters.yml                      more chapters (id and title), or other titles\n"
         "  allowed-figures.yml               figures your lessons may hold (text and reason)\n"
@@ -122,6 +124,8 @@ def parser() -> argparse.ArgumentParser:
     )  # fmt: skip
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
     c.add_argument("names", nargs="*", metavar="NAME", help="what to copy (default: list what can be copied)")
+    c.add_argument("--new-lesson", metavar="ID", help="write the skeleton of a lesson of your own, with its questions")
+    c.add_argument("--chapter", default="ground", metavar="CHAPTER", help="the chapter of that lesson (usually ground)")
     c = command(
         "work", "work one calculation and show how",
         "Works a calculation with your figures and shows every step. Example:\n"

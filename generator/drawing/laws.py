@@ -56,8 +56,8 @@ def edge(view: Seen, figures: Figures) -> Iterator[Breach]:
     if limit is None:
         return
     for crest in view.all("crest"):
-        for part in view.all("tracks", "machine", "truck", "person"):
-            if part.name == "machine" and view.all("tracks"):
+        for part in view.all("tracks", "drum", "machine", "truck", "person"):
+            if part.name == "machine" and view.all("tracks", "drum"):
                 continue  # what touches the ground is what loads the edge
             if part.facts.get("on") == "floor":
                 continue
@@ -140,6 +140,38 @@ def spoil_setback(view: Seen, figures: Figures) -> Iterator[Breach]:
                 )
 
 
+def boxed(view: Seen, figures: Figures) -> Iterator[Breach]:
+    """Where a box holds a trench, whoever stands below the ground stands inside it, and nobody while it is off its place."""
+    for box in view.all("box"):
+        for part in view.all("person"):
+            ground = max((crest.high for crest in view.all("crest")), default=box.high)
+            if part.low > ground - 0.25 * part.extent[1]:
+                continue  # on the ground
+            if part.left < box.left - view.grain or part.right > box.right + view.grain:
+                yield Breach("box", "a person stands in the trench outside the box that holds it", "job.box_length")
+            elif part.high < box.low + view.grain:
+                yield Breach("box", "a person stands under a box that hangs", "job.box_height")
+
+
+def people(view: Seen, figures: Figures) -> Iterator[Breach]:
+    """Nobody stands in the ring that a machine at work comes to, or nearer to it than the site allows.
+
+    The ring is a `swing-circle` that says `people="out"`: that of a machine that stands locked does not.
+    """
+    limit = figures.get("limits.person_distance", 0.0)
+    for ring in view.all("swing-circle"):
+        if ring.facts.get("people") != "out":
+            continue
+        for part in view.all("person"):
+            gap = part.apart(ring)
+            if gap < max(limit, 2 * view.grain) - view.grain:
+                yield Breach(
+                    "people",
+                    f"the person is drawn {_m(gap)} from all that the machine comes to, and the site keeps {_m(limit)}",
+                    "limits.person_distance",
+                )
+
+
 # ---- sizes ----------------------------------------------------------------------------------------
 
 
@@ -168,6 +200,9 @@ _SIZES: tuple[tuple[str, str, Callable[[Part], float], str], ...] = (
     ("blade", "end", _up, "machine.blade_height"),
     ("blade", "side", _up, "machine.blade_height"),
     ("bucket", "end", _across, "machine.bucket_width"),
+    ("box", "side", _across, "job.box_length"),
+    ("drum", "end", _across, "job.roller_width"),
+    ("drum", "above", _long, "job.roller_width"),
 )
 """Part, how it is seen, what is measured of it, and the column it must fit.
 
@@ -218,7 +253,7 @@ def end_width(view: Seen, figures: Figures) -> Iterator[Breach]:
 
 # ---- shapes ---------------------------------------------------------------------------------------
 
-_SOLID = ("machine", "truck", "bucket", "blade", "tracks", "spoil", "windrow", "wall", "ramp", "person", "berm")
+_SOLID = ("machine", "truck", "bucket", "blade", "tracks", "spoil", "windrow", "wall", "ramp", "person", "berm", "drum")
 
 
 def true_to_shape(view: Seen, figures: Figures) -> Iterator[Breach]:
@@ -255,5 +290,5 @@ def volumes(view: Seen, figures: Figures) -> Iterator[Breach]:
 
 
 LAWS: tuple[Callable[[Seen, Figures], Iterator[Breach]], ...] = (
-    edge, fall_zone, wire, buried_line, spoil_setback, sizes, end_width, true_to_shape, grades, volumes,
+    edge, fall_zone, wire, buried_line, spoil_setback, boxed, people, sizes, end_width, true_to_shape, grades, volumes,
 )  # fmt: skip

@@ -27,7 +27,7 @@ Seen = Literal["side", "end", "above", "across"]
 Part = Literal[
     "tracks", "machine", "bucket", "blade", "truck", "person", "crest", "toe", "wire", "line", "spoil",
     "windrow", "wall", "water", "fall-zone", "keep-clear", "ramp", "cut", "slot", "load", "pipe",
-    "stone", "gate", "ladder", "swing-circle", "box", "berm",
+    "stone", "gate", "ladder", "swing-circle", "box", "berm", "drum",
 ]  # fmt: skip
 """What a part of a picture is: all that a limit or a column of the tables speaks of."""
 

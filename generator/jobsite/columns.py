@@ -22,6 +22,7 @@ MACHINE_KINDS = (DOZER, EXCAVATOR, COMPACT)
 TRUCK, MATERIAL, PERSON = "truck", "material", "person"
 LEAD_KINDS = (*MACHINE_KINDS, TRUCK, MATERIAL)
 OPERATED = (*MACHINE_KINDS, TRUCK)
+ON_FOOT = "on foot"  # what a role runs that runs nothing
 
 # what a column holds where it is no quantity
 WORD_KINDS = {
@@ -102,6 +103,7 @@ class TableFormat:
     a_row: str
     row_kind: str | None
     columns: tuple[Column, ...]
+    taken: tuple[Column, ...] = ()  # what its rows have from another table, and nobody writes here
 
     @property
     def sheet(self) -> str:
@@ -150,10 +152,25 @@ MACHINES = TableFormat(
            "1.5 ft", "16 ft", "6.5 ft", "2 m", _ALL),
         _q("shoe_width", "width of one track shoe", "length", "5 in", "50 in", "24 in", "600 mm", _ALL),
         _q("track_length", "length of track on the ground", "length", "2.5 ft", "25 ft", "10 ft", "3 m", _ALL),
+        _q("fuel_tank", "what its fuel tank holds", "liquid", "1 gal", "2000 gal", "85 gal", "320 L", (), _ALL, limit="most"),
+        _q("fuel_use", "fuel it uses in an hour of the work it does here", "liquid_rate", "0.1 gal/h", "150 gal/h", "6 gal/h", "22 L/h", (), _ALL),
+        _q("step_height", "height of the step or track one climbs down from, above the ground", "length", "0.5 ft", "12 ft", "3.5 ft", "1.1 m",
+           (), _ALL),
+        _q("track_sag_least", "the least track sag its manual allows, measured as the manual says", "length", "0.1 in", "24 in", "1.5 in", "40 mm",
+           (), _ALL, limit="least"),
+        _q("track_sag_most", "the most track sag its manual allows", "length", "0.1 in", "24 in", "2 in", "50 mm", (), _ALL, limit="most"),
+        _q("track_sag", "track sag as last measured, the looser track", "length", "0.1 in", "24 in", "2.5 in", "65 mm", (), _ALL),
         _q("cg_height", "height of the centre of gravity above the ground", "length", "0.8 ft", "12 ft",
            "3.2 ft", "1 m", _ALL),
+        _q("travel_height", "height as it stands on a trailer, boom folded, blade down, to its highest part", "length", "4 ft", "25 ft",
+           "10 ft", "3 m", (), _ALL, limit="least"),
         _q("overall_width", "width over the tracks or body, tracks wide, blade not counted", "length",
            "2 ft", "22 ft", "8.5 ft", "2.6 m", _ALL, limit="least"),
+        _q("eye_height", "height of the operator's eyes above the ground, seated", "length", "3 ft", "30 ft", "9 ft", "2.7 m", (), _ALL),
+        _q("sill_height", "height of the edge that hides the ground from the seat: on the right of an excavator (deck or hood), ahead of "
+           "a dozer (hood)", "length", "1 ft", "28 ft", "6.5 ft", "2 m", (), _ALL),
+        _q("sill_distance", "how far that edge is from straight below the eyes, level", "length", "0.5 ft", "40 ft", "8.5 ft", "2.6 m", (),
+           _ALL),
         _q("narrow_width", "widest part with tracks and blade set narrow, as it goes through a gate", "length",
            "1.5 ft", "12 ft", "3.25 ft", "1 m", (COMPACT,), limit="least"),
         _q("gauge_narrow", "centre to centre of the tracks, set narrow", "length", "1 ft", "12 ft", "2.5 ft",
@@ -186,9 +203,15 @@ MACHINES = TableFormat(
            "10 ft", "3 m", (), _DIGGERS, limit="least"),
         _q("swing_speed", "mean swing speed with starting and stopping, timed over half a turn", "turning", "1 rpm", "20 rpm",
            "5 rpm", "5 rpm", _DIGGERS),
+        _q("bucket_mass", "weight of the bucket and coupler that stay on while it lifts, where its lift chart does not count them in already",
+           "mass", "20 lb", "60000 lb", "2000 lb", "900 kg", (), _DIGGERS, limit="least"),
         _q("dig_time", "time to fill the bucket", "time", "1 s", "60 s", "6 s", "6 s", _DIGGERS),
         _q("dump_time", "time to empty the bucket", "time", "0.5 s", "30 s", "3 s", "3 s", _DIGGERS),
         _words("note", "anything worth saying; not used in sums", "note", "wide shoes", (), _ALL),
+    ),
+    (
+        _q("chart_radius", "the radius of the lift chart that counts for the job's lift", "length", "2 ft", "90 ft", "20 ft", "6 m", (), _DIGGERS),
+        _q("chart_load", "what the lift chart allows there", "mass", "50 lb", "300000 lb", "14500 lb", "6500 kg", (), _DIGGERS, limit="most"),
     ),
 )  # fmt: skip
 
@@ -208,6 +231,19 @@ TRUCKS = TableFormat(
         _q("overall_width", "widest part of the truck", "length", "6 ft", "35 ft", "10.2 ft", "3.1 m", (TRUCK,)),
         _q("body_height", "height of the top of the body's sides above the ground, empty", "length", "3 ft", "25 ft", "9 ft",
            "2.7 m", (), (TRUCK,), limit="least"),
+        _q("body_up_height", "highest point of the truck with its body all the way up", "length", "8 ft", "70 ft", "21 ft", "6.4 m",
+           (), (TRUCK,), limit="least"),
+        _q("overall_length", "whole length of the truck, body down", "length", "10 ft", "70 ft", "34 ft", "10.4 m", (), (TRUCK,),
+           limit="least"),
+        _q("downhill_speed", "highest speed down this site's steepest haul grade, loaded, by the retarder chart of its manual", "speed",
+           "2 mph", "45 mph", "14 mph", "22 km/h", (), (TRUCK,), limit="most"),
+        _words("cab_guard", "whether a guard over its cab keeps what falls off its driver: guarded or open", "choice", "guarded", (), (TRUCK,),
+               options=("guarded", "open")),
+        _q("eye_height", "height of the driver's eyes above the ground, seated", "length", "3 ft", "30 ft", "8.5 ft", "2.6 m", (), (TRUCK,)),
+        _q("sill_height", "height of the edge ahead that hides the ground from the seat: hood or deck", "length", "1 ft", "28 ft", "5.5 ft",
+           "1.7 m", (), (TRUCK,)),
+        _q("sill_distance", "how far that edge is from straight below the eyes, level", "length", "0.5 ft", "40 ft", "8 ft", "2.4 m", (),
+           (TRUCK,)),
         _words("build", "how its frame is built: rigid, or articulated, which bends in the middle; drawn rigid if left out", "choice",
                "rigid", (), (TRUCK,), options=("rigid", "articulated")),
         _words("note", "anything worth saying; not used in sums", "note", "tailgate fitted", (), (TRUCK,)),
@@ -254,7 +290,36 @@ CREW = TableFormat(
     ),
 )  # fmt: skip
 
+# A site may have it. Its figures are copied from the charts in the manuals of its own machines.
+LIFT_CHART = TableFormat(
+    "lift_chart.csv", "what the makers' lift charts allow", "a figure of a chart", "lift",
+    (
+        _words("id", "a short id or number of the row", "id", "1", ("lift",)),
+        _words("machine", "the machine whose chart it is, by its id in the table machines", "id", "E-1", ("lift",)),
+        _words("over", "over the front of the tracks, or over their side", "choice", "side", ("lift",), options=("front", "side")),
+        _q("radius", "level, from the swing centre to the point that the load hangs from", "length", "2 ft", "90 ft", "20 ft", "6 m", ("lift",)),
+        _q("height", "height of that point over the ground; below zero in a trench. Left out, the figure holds for any height", "length", "-60 ft",
+           "60 ft", "5 ft", "1.5 m", (), ("lift",)),
+        _q("chart_load", "what the chart allows there", "mass", "50 lb", "300000 lb", "14500 lb", "6500 kg", ("lift",), limit="most"),
+        _words("note", "anything worth saying, such as the stick and bucket it holds for; not used in sums", "note", "manual, page 3-8", (),
+               ("lift",)),
+    ),
+)  # fmt: skip
+
 TABLES = (MACHINES, TRUCKS, MATERIALS, CREW)
+MAY_HAVE = (LIFT_CHART,)
+"""Tables a site may leave out."""
+
+
+def may_be_blank(column: str, kind: str) -> bool:
+    """Whether a row of this kind may have the column and need not."""
+    return any(c.name == column and kind in c.also_for for table in TABLES for c in (*table.columns, *table.taken) if kind in table.kinds)
+
+
+def taken_from(column: str) -> str:
+    """The table that a column of the machines is taken from, where nobody writes it in theirs; else nothing."""
+    return LIFT_CHART.file if any(c.name == column for c in MACHINES.taken) else ""
+
 
 # --- settings.yml ---
 
@@ -262,13 +327,30 @@ _SLOT = ("slot-front-to-back",)
 _GRADES = ("reading-grades", "holding-a-grade")
 _PILES = ("bank-loose-compacted",)
 _LOADING = ("truck-match",)
+_MOVING = ("moving-the-machine",)
+_LIFTING = ("lifting-with-the-bucket",)
+_PLACING = ("spread-and-compact",)
+_LEVELS = ("string-and-laser",)
 
 # The figures of the job that the lessons' worked examples use.
 JOB: tuple[Column, ...] = (
     # every sum of output
     _q("working_minutes", "minutes really worked in an hour", "factor", "20 min/h", "60 min/h", "50 min/h",
-       "50 min/h", ("slot-front-to-back", "truck-match", "stripping", "ripping-first", "reverse-is-wear")),
-    _q("shift_hours", "hours worked in a shift", "time", "1 h", "16 h", "10 h", "10 h", ("reverse-is-wear",)),
+       "50 min/h", ("slot-front-to-back", "truck-match", "stripping", "ripping-first", "reverse-is-wear", "spread-and-compact")),
+    _q("shift_hours", "hours worked in a shift", "time", "1 h", "16 h", "10 h", "10 h",
+       ("reverse-is-wear", "heat-and-hours", "walk-around", "spread-and-compact")),
+    # the day: fuel, parking, heat and hours
+    _q("fuel_gauge", "how full the fuel gauge stands in the example", "fraction", "5%", "100%", "75%", "75%", ("walk-around",)),
+    _q("fuel_reserve", "share of a tank that is never used up on this site", "fraction", "5%", "50%", "25%", "25%", ("walk-around",),
+       limit="least"),
+    _q("park_grade", "grade of the place in the parking example", "grade", "3%", "25%", "8%", "8%", ("park-and-leave",)),
+    _q("roll_distance", "how far below that place the next people or machines are, along the slope", "length", "10 ft", "500 ft", "60 ft", "18 m",
+       ("park-and-leave",)),
+    _q("heat_crew", "people who drink from one water cooler", "count", "1", "100", "6", "6", ("heat-and-hours",)),
+    _q("travel_time", "time on the road to the site, one way", "time", "0 h", "3 h", "45 min", "45 min", ("heat-and-hours",)),
+    _q("own_time", "time a day for eating, washing, family and getting ready", "time", "0.5 h", "6 h", "3 h", "3 h", ("heat-and-hours",)),
+    _q("up_before", "how long before the shift people get up, the way there counted", "time", "0.5 h", "6 h", "2 h", "2 h",
+       ("heat-and-hours",)),
     # grades
     _q("rise", "how far the example grade goes up", "length", "0.1 ft", "1000 ft", "6 ft", "2 m",
        ("reading-grades", "side-slope-limits")),
@@ -357,7 +439,7 @@ JOB: tuple[Column, ...] = (
     _q("face_angle", "angle of the tracks to the face", "angle", "10 deg", "90 deg", "45 deg", "45 deg",
        ("standing-on-the-bench",)),
     _q("truck_angle", "angle of the truck to the line from the excavator's swing centre to it", "angle", "20 deg", "160 deg", "90 deg", "90 deg",
-       ("standing-on-the-bench", "loading-order")),
+       ("standing-on-the-bench", "loading-order", "under-the-bucket")),
     _q("edge_distance", "no longer used: limits.edge_distance counts", "length", "1 ft", "50 ft", "6 ft", "2 m"),
     _q("bucket_angle", "angle of the bucket to the ground as it enters", "angle", "5 deg", "90 deg", "30 deg",
        "30 deg", ("digging-pass",)),
@@ -388,16 +470,26 @@ JOB: tuple[Column, ...] = (
        _LOADING),
     _q("haul_speed", "average speed loaded", "speed", "1 mph", "45 mph", "12 mph", "20 km/h", _LOADING),
     _q("empty_speed", "average speed back empty", "speed", "1 mph", "45 mph", "18 mph", "30 km/h", _LOADING),
-    _q("spot_time", "time to back up to the excavator", "time", "0 min", "10 min", "0.5 min", "0.5 min", _LOADING),
+    _q("spot_time", "time to back up to the excavator", "time", "0 min", "10 min", "0.5 min", "0.5 min", (*_LOADING, "under-the-bucket")),
     _q("truck_dump_time", "time to turn and tip at the dump", "time", "0 min", "15 min", "1.5 min", "1.5 min",
        _LOADING),
+    _q("haul_grade", "steepest grade of the haul road", "grade", "1%", "20%", "8%", "8%", ("haul-road",)),
+    _q("haul_lanes", "lanes beside each other on the haul road", "count", "1", "4", "2", "2", ("haul-road",)),
+    _q("sight_distance", "shortest distance a driver sees ahead on the haul road, over a crest or around a bend", "length", "20 ft",
+       "2000 ft", "150 ft", "45 m", ("haul-road",), limit="most"),
+    _q("road_grip", "grip of tires on the haul road when dry, as a share of the weight", "factor", "0.1", "1", "0.5", "0.5",
+       ("haul-road",)),
+    _q("road_grip_wet", "the same when wet, as tested on this site, or as the person in charge takes it", "factor", "0.1", "1", "0.2",
+       "0.2", ("haul-road",)),
+    _q("backing_speed", "speed at which machines and trucks back up where people may be", "speed", "0.5 mph", "20 mph", "3 mph", "5 km/h",
+       ("seeing-people", "signals"), limit="most"),
     # payload
     _q("measured_load", "weight of one truck load off the scale, truck not counted", "mass", "1 ton", "450 ton",
        "27 ton", "25 t", ("payload-tally", "what-the-screen-tells")),
     _q("scale_shown", "weight the screen in the cab showed for that load", "mass", "1 ton", "450 ton", "26 ton", "24 t",
        ("what-the-screen-tells",)),
     _q("measured_buckets", "buckets that made up that load", "count", "1", "60", "6", "6", ("payload-tally",)),
-    _q("loads_hauled", "loads hauled in the shift", "count", "1", "2000", "38", "38", ("payload-tally",)),
+    _q("loads_hauled", "loads hauled in the shift", "count", "1", "2000", "38", "38", ("payload-tally", "under-the-bucket")),
     # slopes
     _q("slope_height", "height of the slope to build", "length", "1 ft", "500 ft", "20 ft", "6 m",
        ("building-a-slope",)),
@@ -412,7 +504,7 @@ JOB: tuple[Column, ...] = (
     _q("cg_offset", "how far a load moves the centre of gravity sideways", "length", "0 ft", "4 ft", "0.25 ft",
        "0.1 m", ("side-slope-limits",)),
     _q("berm_ratio", "run for 1 of rise of the sides of a road berm", "ratio", "1:1", "4:1", "1.5:1", "1.5:1",
-       ("building-a-slope",)),
+       ("building-a-slope", "haul-road", "at-the-tip")),
     _q("cohesion", "cohesion of the ground in the slope, as the engineer measured it", "pressure", "0 lbf/ft2",
        "5000 lbf/ft2", "200 lbf/ft2", "10 kPa", (), ()),
     _q("friction_angle", "friction angle of the ground in the slope, as the engineer measured it", "angle", "0 deg",
@@ -424,18 +516,26 @@ JOB: tuple[Column, ...] = (
     _q("safety_factor", "factor of safety the engineer asks for", "factor", "1", "5", "1.5", "1.5"),
     # trench
     _q("trench_bottom_width", "width of the trench floor", "length", "0.5 ft", "40 ft", "3 ft", "0.9 m",
-       ("trench-to-grade", "trench-walls")),
+       ("trench-to-grade", "trench-walls", "trench-boxes")),
     _q("trench_depth", "depth of the trench", "length", "0.5 ft", "20 ft", "6 ft", "1.8 m",
-       ("trench-to-grade", "trench-walls")),
+       ("trench-to-grade", "trench-walls", "trench-boxes", "found-a-line")),
     _q("trench_length", "length of the trench", "length", "5 ft", "20000 ft", "180 ft", "55 m",
-       ("trench-to-grade", "trench-walls")),
+       ("trench-to-grade", "trench-walls", "trench-boxes")),
     _q("trench_grade", "grade of the trench floor, down to its low end", "grade", "0%", "25%", "1%", "1%", ("trench-to-grade",)),
     _q("surface_grade", "grade of the ground along the trench, down to the trench's low end; below zero where it falls the other way",
        "grade", "-25%", "25%", "0.5%", "0.5%"),
     _q("move_grade", "grade of the ground an excavator moves along as it digs a trench, up or down", "grade", "0.1%", "20%", "0.5%", "0.5%",
        ("what-the-screen-tells",)),
     Column("trench_soil_type", "soil type of the trench walls, as the competent person classed it", "choice",
-           us="C", metric="C", needed_for=frozenset({"trench-walls"}), options=SOIL_TYPES),
+           us="C", metric="C", needed_for=frozenset({"trench-walls", "trench-boxes"}), options=SOIL_TYPES),
+    _q("box_height", "height of one trench box", "length", "2 ft", "12 ft", "6 ft", "1.8 m", ("trench-boxes",)),
+    _q("box_length", "length of the trench box", "length", "3 ft", "40 ft", "8 ft", "2.4 m", ("trench-boxes",)),
+    _q("box_above", "how far the trench box stands out above the ground, by this site's rule", "length", "0 in", "60 in", "18 in",
+       "450 mm", ("trench-boxes",), limit="least"),
+    _q("box_rated_depth", "depth the trench box is rated for in this soil, by its own data", "length", "2 ft", "60 ft", "10 ft", "3 m",
+       ("trench-boxes",), limit="most"),
+    _q("box_rating", "pressure the trench box is rated for, by its own data", "pressure", "100 lbf/ft2", "20000 lbf/ft2",
+       "900 lbf/ft2", "43 kPa", also=("trench-boxes",), limit="most"),
     _words("trench_upper_soil_type", "soil type of the upper layer", "choice", "B", options=SOIL_TYPES),
     _q("trench_upper_depth", "how thick the upper layer is", "length", "0.2 ft", "20 ft", "2 ft", "0.6 m"),
     _words("trench_lowest_soil_type", "soil type of the lowest layer", "choice", "C", options=SOIL_TYPES),
@@ -452,17 +552,71 @@ JOB: tuple[Column, ...] = (
        "2 in", "50 mm"),
     _q("bedding", "how thick the bedding under the pipe is, packed; the floor is dug that much lower", "length", "0 in", "60 in",
        "4 in", "100 mm"),
+    # placing and compacting
+    _q("fill_length", "length of the strip to fill", "length", "10 ft", "5000 ft", "150 ft", "45 m", _PLACING),
+    _q("fill_width", "width of the strip to fill, at its top", "length", "6 ft", "500 ft", "32 ft", "10 m", _PLACING),
+    _q("fill_depth", "depth to fill, packed", "length", "3 in", "100 ft", "2 ft", "0.6 m", _PLACING),
+    _q("fill_layer", "thickness of a layer once it is packed, by the plan", "length", "2 in", "4 ft", "6 in", "15 cm", _PLACING,
+       limit="most"),
+    _q("roller_width", "width of the roller's drum", "length", "2 ft", "12 ft", "7 ft", "2.1 m", _PLACING),
+    _q("roller_overlap", "how far each lane of the roller laps over the one before", "length", "1 in", "3 ft", "6 in", "15 cm", _PLACING),
+    _q("roller_speed", "speed of the roller as it packs", "speed", "0.5 mph", "8 mph", "2.5 mph", "4 km/h", _PLACING, limit="most"),
+    _q("roller_passes", "passes over each spot, from the test strip or the plan; there and back is two", "count", "1", "40", "6", "6", _PLACING,
+       limit="least"),
+    # levels
+    _q("benchmark", "elevation of the benchmark", "length", "-1500 ft", "20000 ft", "521.36 ft", "158.91 m", _LEVELS),
+    _q("backsight", "reading of the rod on the benchmark when the laser is set up", "length", "0.3 ft", "25 ft", "4.85 ft", "1.48 m", _LEVELS),
+    _q("second_backsight", "the same reading at the next check, in the example", "length", "0.3 ft", "25 ft", "4.97 ft", "1.52 m", _LEVELS),
+    _q("check_tolerance", "how far that check may be off", "length", "0.005 ft", "0.4 ft", "0.02 ft", "5 mm", _LEVELS, limit="most"),
+    _q("design_elevation", "elevation the plan asks for at the spot", "length", "-1500 ft", "20000 ft", "519.2 ft", "158.25 m", _LEVELS),
+    _q("rod_on_ground", "reading of the rod on the ground at the spot, before the work", "length", "0.1 ft", "25 ft", "5.6 ft", "1.71 m",
+       _LEVELS),
+    _q("grade_tolerance", "how far finished ground may be off, up or down", "length", "0.01 ft", "1 ft", "0.1 ft", "3 cm", _LEVELS,
+       limit="most"),
+    _q("laser_distance", "distance from the laser to the far end of the work", "length", "20 ft", "1500 ft", "150 ft", "45 m", _LEVELS),
+    _q("laser_off_level", "how far the laser is off level in the example", "grade", "0.05%", "2%", "0.3%", "0.3%", _LEVELS),
+    _q("string_above", "how far the string hangs above the finished floor", "length", "0.5 ft", "15 ft", "5 ft", "1.5 m", _LEVELS),
+    _q("string_measured", "what is measured from the string down to the ground, in the example", "length", "0.2 ft", "20 ft", "4.4 ft", "1.32 m",
+       _LEVELS),
     # lines
     _q("line_voltage", "voltage of the nearest overhead line, as its owner says", "voltage", "0.1 kV", "1000 kV",
        "115 kV", "115 kV", ("lines-above-and-below",),
        beyond="no table gives a distance for it: the line's owner or a registered engineer sets it; use another "
        "line as the example"),
     _q("line_height", "height of its lowest wire above the ground", "length", "8 ft", "300 ft", "38 ft", "11.5 m",
-       ("lines-above-and-below",), limit="most"),
+       ("lines-above-and-below", "at-the-tip"), limit="most"),
     _q("buried_line_width", "outside width of the buried line", "length", "0.25 in", "20 ft", "8 in", "200 mm",
-       ("lines-above-and-below",)),
+       ("lines-above-and-below", "found-a-line")),
     _q("tolerance", "no-machine zone each side of a buried line, by the local rule", "length", "12 in", "10 ft", "24 in",
-       "600 mm", ("lines-above-and-below",), limit="least"),
+       "600 mm", ("lines-above-and-below", "found-a-line"), limit="least"),
+    _q("lines_apart", "how far apart two buried lines cross the trench, middle to middle, as found by hand", "length", "1 in", "200 ft",
+       "14 ft", "4.2 m", ("found-a-line",), limit="most"),
+    _q("pothole_run", "how far the trench runs along a marked line", "length", "1 ft", "20000 ft", "120 ft", "36 m", ("found-a-line",)),
+    _q("pothole_spacing", "farthest from one hole dug by hand to the next along a line, by its owner or this site's rule", "length", "1 ft",
+       "200 ft", "25 ft", "8 m", ("found-a-line",), limit="most"),
+    _q("pothole_time", "time to dig one hole by hand and move on", "time", "1 min", "8 h", "25 min", "25 min", ("found-a-line",)),
+    # moving a machine on a trailer
+    _q("hauler_mass", "weight of the truck that pulls the trailer", "mass", "3000 lb", "120000 lb", "20000 lb", "9 t", _MOVING),
+    _q("trailer_mass", "weight of the empty trailer", "mass", "500 lb", "150000 lb", "25000 lb", "11 t", _MOVING),
+    _q("deck_height", "height of the trailer's deck over the road", "length", "0.5 ft", "6 ft", "3 ft", "0.9 m", _MOVING, limit="least"),
+    _q("ramp_length", "length of a ramp, along its slope", "length", "2 ft", "60 ft", "10 ft", "3 m", _MOVING),
+    _q("trailer_base", "from the hitch back to the middle of the trailer's axles", "length", "5 ft", "120 ft", "40 ft", "12.2 m", _MOVING),
+    _q("machine_place", "from the hitch back to where the middle of the machine is to stand", "length", "3 ft", "120 ft", "27 ft", "8.2 m",
+       _MOVING),
+    _q("axles_empty", "what the trailer's axles carry with no machine on it", "mass", "300 lb", "100000 lb", "15000 lb", "7 t", _MOVING),
+    _q("axles_allowed", "the most the trailer's axles may carry together on this way, by the road's owner or the permit", "mass", "1000 lb",
+       "300000 lb", "60000 lb", "27 t", _MOVING, limit="most"),
+    _q("route_height", "lowest bridge, wire or sign on the way", "length", "6 ft", "60 ft", "15 ft", "4.6 m", _MOVING, limit="most"),
+    _q("tie_down_load", "working load limit of one tie-down: its weakest piece", "mass", "500 lb", "100000 lb", "11300 lb", "5 t", _MOVING,
+       limit="most"),
+    # lifting with the bucket
+    _q("lift_load", "weight of what is lifted in the example, from its tag or a scale", "mass", "20 lb", "200000 lb", "3600 lb", "1600 kg",
+       _LIFTING, limit="least"),
+    _q("lift_rigging", "weight of the slings, chains, hooks and beams of that lift", "mass", "1 lb", "20000 lb", "100 lb", "45 kg", _LIFTING,
+       limit="least"),
+    _q("lift_radius", "farthest that the load is from the swing centre in that lift, level", "length", "3 ft", "90 ft", "20 ft", "6 m", _LIFTING,
+       limit="least"),
+    _words("lift_over", "side that lift is made over; left out, the smaller figure of both counts", "choice", "side", options=("front", "side")),
     # wear
     _q("wear_new", "size of the part when new", "length", "0.1 in", "40 in", "2.8 in", "71 mm",
        ("undercarriage-left", "reverse-is-wear")),
@@ -507,11 +661,12 @@ LIMITS: tuple[Column, ...] = (
     _q("side_slope", "steepest ground worked across, by this site's rule", "grade", "1%", "40%", "15%", "15%",
        (*_GRADES, "stop-work", "side-slope-limits", "building-a-slope", "if-it-slides", "excavator-on-a-slope"), limit="most"),
     _q("up_down_slope", "steepest ground worked straight up and down, by this site's rule", "grade", "1%", "60%",
-       "35%", "35%", ("reading-grades", "side-slope-limits", "building-a-slope", "spoil-pile", "excavator-on-a-slope"), limit="most"),
+       "35%", "35%", ("reading-grades", "side-slope-limits", "building-a-slope", "spoil-pile", "moving-the-machine", "excavator-on-a-slope"), limit="most"),
     _q("bench_height", "highest bench on this site", "length", "2 ft", "40 ft", "10 ft", "3 m",
        ("bench-height", "standing-on-the-bench"), limit="most"),
     _q("edge_distance", "nearest a machine's tracks come to an edge", "length", "1 ft", "60 ft", "6 ft", "2 m",
-       ("standing-on-the-bench", "trench-walls", "backfill-with-the-blade"), limit="least"),
+       ("standing-on-the-bench", "trench-walls", "trench-boxes", "found-a-line", "backfill-with-the-blade", "spread-and-compact",
+        "at-the-tip"), limit="least"),
     _q("fall_zone", "how far out from the foot of a face nobody stands and no truck stops; never less than the face is high",
        "length", "1 ft", "100 ft", "10 ft", "3 m", limit="least"),
     _q("trench_entry_depth", "depth from which nobody enters without protected walls", "length", "1 ft", "5 ft",
@@ -519,8 +674,15 @@ LIMITS: tuple[Column, ...] = (
     _q("spoil_setback", "nearest spoil lies to a trench edge", "length", "2 ft", "50 ft", "2 ft", "0.61 m",
        ("trench-walls", "backfill-with-the-blade"), limit="least"),
     _q("line_clearance", "nearest any part comes to a live overhead line", "length", "10 ft", "100 ft", "20 ft",
-       "6 m", ("lines-above-and-below", "standing-on-the-bench"), limit="least"),
-    _q("site_speed", "highest speed on haul roads", "speed", "3 mph", "45 mph", "20 mph", "30 km/h", limit="most"),
+       "6 m", ("lines-above-and-below", "standing-on-the-bench", "at-the-tip"), limit="least"),
+    _q("site_speed", "highest speed on haul roads", "speed", "3 mph", "45 mph", "20 mph", "30 km/h", ("haul-road",), limit="most"),
+    _q("following_distance", "nearest one truck follows another on haul roads", "length", "30 ft", "1000 ft", "200 ft", "60 m",
+       limit="least"),
+    _q("tip_distance", "nearest the rear wheels of a truck come to the edge at the tip", "length", "1 ft", "100 ft", "10 ft", "3 m",
+       limit="least"),
+    _q("tip_cross_slope", "steepest ground across under a truck that tips", "grade", "0.5%", "15%", "3%", "3%", limit="most"),
+    _q("person_distance", "nearest anyone on foot comes to all that a machine at work can reach with bucket, blade, tail, tracks or wheels",
+       "length", "3 ft", "200 ft", "15 ft", "5 m", ("seeing-people", "signals"), limit="least"),
 )  # fmt: skip
 
 

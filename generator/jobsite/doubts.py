@@ -55,8 +55,10 @@ GROUPS: Mapping[str, str] = {
     "empty-mass": FIT, "body-load": FIT, "measured-load": FIT, "swell": FIT,
     "tonne": UNIT, "mixed-units": UNIT,
     "limits-future": DAY, "limits-old": DAY, "start-far": DAY,
-    "steep-plan": LESSONS, "not-taught": LESSONS, "lines-not-taught": LESSONS, "question-left-out": LESSONS,
-    "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT,
+    "steep-plan": LESSONS, "not-taught": LESSONS, "not-worked": LESSONS, "lines-not-taught": LESSONS, "question-left-out": LESSONS,
+    "column-blank": LESSONS,
+    "skeleton": UNCHANGED,
+    "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT, "lift-chart": FIT,
     "hidden": READ, "retired": READ, "lost-words": READ, "device-name": READ, "looked-at": READ,
 }  # fmt: skip
 
@@ -562,4 +564,5 @@ def _unchanged_rows(site: JobSite, content: Path) -> Iterator[Problem]:
 def _alike(row: Row, columns: Mapping[str, Column], starters: Sequence[Mapping[str, str]]) -> tuple[int, int]:
     """How many of the row's values are those of one of the starter's rows of its kind, and of how many."""
     of_kind = [s for s in starters if s.get("kind", row.kind) == row.kind]
-    return max((sum(_same(v, columns[n], (s.get(n, ""),)) for n, v in row.values.items()) for s in of_kind), default=0), len(row.values)
+    written = {n: v for n, v in row.values.items() if n in columns}  # not what is taken from another table
+    return max((sum(_same(v, columns[n], (s.get(n, ""),)) for n, v in written.items()) for s in of_kind), default=0), len(written)

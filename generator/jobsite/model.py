@@ -79,6 +79,7 @@ class Role:
     """A job on the site: the kinds of machine it runs and the lessons it needs, in order.
 
     ``lead`` are ids of machines and trucks that its lessons are shown for where the reader picked none.
+    ``on_foot`` says that those with it work beside machines and run none.
     """
 
     id: str
@@ -87,6 +88,17 @@ class Role:
     lessons: tuple[str, ...]
     line: int
     lead: tuple[str, ...] = ()
+    on_foot: bool = False
+
+
+def works(about: str, kind: str) -> bool:
+    """Whether a lesson about a kind of machine teaches how to work that ``kind``; a compact excavator digs as a larger one does."""
+    return about == kind or (kind == COMPACT and about == EXCAVATOR)
+
+
+def a(kind: str) -> str:
+    """``an excavator``, ``a truck``."""
+    return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +114,18 @@ class LookedAt:
     seen: str
     by: str
     on: datetime.date
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class OwnLimit:
+    """A limit of the site by a name of its own: an entry of ``limits: own:``. ``meaning`` says what it limits."""
+
+    name: str
+    meaning: str
+    value: Quantity
+    decided_by: str
+    decided_on: str
     line: int
 
 
@@ -135,6 +159,7 @@ class Settings:
     dates: DateOrder | None = None
     asked: int | None = None
     looked_at: tuple[LookedAt, ...] = ()
+    own_limits: Mapping[str, OwnLimit] = field(default_factory=dict)
     lesson_lead: Mapping[str, str] = field(default_factory=dict)  # by lesson, where one is worked for another than its kind's
 
 

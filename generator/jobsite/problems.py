@@ -13,18 +13,19 @@ Code = Literal[
     "limit-unchanged", "figures-unchanged", "row-unchanged", "name-unchanged", "bucket-load", "bucket-width",
     "width", "narrow-width", "centre-of-gravity", "tracks", "blade", "blade-load", "stick", "reach", "empty-mass",
     "body-load", "measured-load", "swell", "tonne", "mixed-units", "limits-future", "limits-old", "start-far",
-    "steep-plan", "not-taught", "lines-not-taught", "question-left-out", "truck-distance", "truck-reach", "narrow-pile", "hidden",
-    "retired", "lost-words", "device-name", "looked-at",
+    "steep-plan", "not-taught", "not-worked", "lines-not-taught", "question-left-out", "column-blank", "truck-distance", "truck-reach", "narrow-pile", "lift-chart", "hidden",
+    "retired", "lost-words", "device-name", "looked-at", "skeleton",
 ]  # fmt: skip
 
 FILES = ("settings.yml", "machines.csv", "trucks.csv", "materials.csv", "crew.csv")
+_ORDER = (*FILES, "lift_chart.csv")
 
 
 def _order(problem: Problem) -> tuple[int, int, int]:
     name = problem.file
     if name.endswith("]"):  # a sheet stands where its table would
         name = name.rpartition("[")[2].removesuffix("]").lower() + ".csv"
-    file = FILES.index(name) if name in FILES else -1
+    file = _ORDER.index(name) if name in _ORDER else -1
     return (problem.severity, file, problem.line or 0)
 
 

@@ -22,6 +22,8 @@ from generator.jobsite.columns import (
     COMPACT,
     CREW,
     DOZER,
+    EXCAVATOR,
+    LIFT_CHART,
     MACHINES,
     MATERIALS,
     NOBODY,
@@ -47,7 +49,7 @@ from generator.units.table import UNITS, from_si
 def read(folder: Path, lessons: Collection[str] | None = None, published: Tables | None = None) -> JobSite:
     """The job site in ``folder``: settings.yml, machines.csv, trucks.csv, materials.csv, crew.csv.
 
-    The tables may be sheets of one workbook instead. ``lessons`` are the ids of the lessons there
+    It may have a lift_chart.csv. The tables may be sheets of one workbook instead. ``lessons`` are the ids of the lessons there
     are, and ``published`` the published tables; None leaves unchecked what needs them. Raises
     SiteProblems with all that is wrong at once, and nothing else.
     """
@@ -70,13 +72,16 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     lesson_lead = _check_other_leads(read_, machines, trucks, log)
     _check_roles(read_, machines, trucks, log)
     _check_crew(crew, read_, machines, trucks)
+    charts = _table(folder, LIFT_CHART, read_.dates, book, optional=True)
+    _check_charts(charts, machines)
+    _take_charts(charts, machines, read_, lead, log)
     _check_job(read_, lead, machines, log)
     _check_slopes(read_, log)
     _check_bench(read_, lead, machines, trucks, log)
     if published is not None:
         _check_line(read_, published, log)
     _check_placeholders(read_, [machines, trucks, materials, crew], log)
-    logs = [log, book_log, *(t.log for t in tables.values())]
+    logs = [log, book_log, *(t.log for t in tables.values()), charts.log]
     problems = [p for one in logs for p in one.all()]
     if problems or read_.settings is None:
         raise SiteProblems(problems)
@@ -92,7 +97,7 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
         ),
         folder,
         tuple(notice for one in logs for notice in one.notices),
-        MappingProxyType({file: t.log.file for file, t in tables.items()}),
+        MappingProxyType({file: t.log.file for file, t in (tables | {LIFT_CHART.file: charts}).items()}),
     )  # fmt: skip
 
 
@@ -581,6 +586,90 @@ def _same_id_in_both(machines: _Table, trucks: _Table) -> None:
         if row.id and other is not None:
             trucks.log.add(row.line, "id", f"the id '{row.id}' is a machine's too ({machines.log.file}, line {other.line})",
                            "give one of them another id")  # fmt: skip
+
+
+def _check_charts(charts: _Table, machines: _Table) -> None:
+    """Rows of lift charts beside the machines they are of, and beside each other."""
+    by_id = {row.id: row for row in machines.rows if row.id}
+    diggers = [row.id for row in machines.rows if row.id and row.kind in {EXCAVATOR, COMPACT}]
+    first: dict[tuple[object, ...], _Row] = {}
+    for row in charts.rows:
+        of = row.words.get("machine", "")
+        machine = by_id.get(of)
+        if not of or not machines.usable:
+            continue
+        if machine is None or machine.kind == DOZER:
+            what = f"{of[:40]} is a dozer, which has no lift chart" if machine else f"no machine is '{of[:40]}'"
+            charts.log.add(row.line, "machine", what, _or_listed(of, diggers, "take the row out"), Severity.REFERENCE)
+            continue
+        radius, load = row.values.get("radius"), row.values.get("chart_load")
+        if not isinstance(radius, Quantity) or not isinstance(load, Quantity):
+            continue
+        reach, mass = machine.values.get("max_reach"), machine.values.get("mass")
+        if isinstance(reach, Quantity) and radius.si > reach.si * (1 + 1e-9):
+            charts.log.add(row.line, "radius", f"radius ({radius}) is more than {of} reaches ({reach})", "check both figures and their units",
+                           Severity.REFERENCE)  # fmt: skip
+        if isinstance(mass, Quantity) and load.si > mass.si * (1 + 1e-9):
+            charts.log.add(row.line, "chart_load", f"chart_load ({load}) is more than {of} weighs ({mass})", "check both figures and their units",
+                           Severity.REFERENCE)  # fmt: skip
+        height = row.values.get("height")
+        at = (of, row.values.get("over"), round(radius.si, 4), round(height.si, 4) if isinstance(height, Quantity) else None)
+        twin = first.setdefault(at, row)
+        if twin is not row:
+            charts.log.add(row.line, "radius", f"{of} has two figures for this radius, height and side (first in line {twin.line})",
+                           "keep the one that the manual prints", Severity.REFERENCE)  # fmt: skip
+    _notice_rising_chart(charts)
+
+
+def _notice_rising_chart(charts: _Table) -> None:
+    """A chart that allows more farther out is seldom right."""
+    figures: dict[tuple[object, ...], list[tuple[float, float, _Row]]] = {}
+    for row in charts.rows:
+        radius, load, height = (row.values.get(name) for name in ("radius", "chart_load", "height"))
+        if isinstance(radius, Quantity) and isinstance(load, Quantity):
+            at = (row.words.get("machine"), row.values.get("over"), round(height.si, 4) if isinstance(height, Quantity) else None)
+            figures.setdefault(at, []).append((radius.si, load.si, row))
+    for found in figures.values():
+        found.sort(key=lambda one: one[0])
+        for (_, near_load, near_row), (_, far_load, row) in itertools.pairwise(found):
+            if far_load > near_load * (1 + 1e-9):
+                a, b = near_row.values, row.values
+                charts.log.notice(
+                    row.line, "chart_load", f"chart_load at {b['radius']} ({b['chart_load']}) is more than at {a['radius']} ({a['chart_load']})",
+                    "look at the chart again: farther out a machine nearly always lifts less", "lift-chart",
+                    (a["radius"], a["chart_load"], b["radius"], b["chart_load"]),
+                )  # fmt: skip
+
+
+def _take_charts(charts: _Table, machines: _Table, read_: Read, lead: Mapping[str, str], log: Log) -> None:
+    """Give each machine what its lift chart allows in the job's lift.
+
+    Nothing is worked out between two figures of a chart: that of the next larger radius counts, and of
+    its heights the smallest, as a load passes all of them. Without ``lift_over`` the smaller of both
+    sides counts. A machine whose chart does not reach so far has none.
+    """
+    wanted, over = read_.job.get("lift_radius"), read_.job.get("lift_over")
+    if not isinstance(wanted, Quantity):
+        return
+    for machine in machines.rows:
+        own = [row for row in charts.rows if machine.id and row.words.get("machine") == machine.id]
+        taken: list[tuple[Quantity, Quantity]] = []
+        for side in (over,) if over is not None else ("front", "side"):
+            far = [(r, c) for row in own if row.values.get("over") == side
+                   if isinstance(r := row.values.get("radius"), Quantity) and isinstance(c := row.values.get("chart_load"), Quantity)
+                   and r.si >= wanted.si * (1 - 1e-9)]  # fmt: skip
+            if not far:
+                taken = []
+                if own and machine.id in {lead.get(EXCAVATOR), lead.get(COMPACT) if EXCAVATOR not in lead else None}:
+                    log.add(read_.lines.get("job.lift_radius"), "job.lift_radius",
+                            f"lift_radius ({wanted}) is past the end of the lift chart of {machine.id} over the {side}",
+                            f"copy that part of the chart into {charts.log.file}, or take a lift within it", Severity.REFERENCE)  # fmt: skip
+                break
+            nearest = min(r.si for r, _ in far)
+            taken.append(min((one for one in far if one[0].si <= nearest * (1 + 1e-9)), key=lambda one: one[1].si))
+        if taken:
+            machine.values["chart_radius"] = max((r for r, _ in taken), key=lambda r: r.si)
+            machine.values["chart_load"] = min((c for _, c in taken), key=lambda c: c.si)
 
 
 def _check_lead(read_: Read, tables: Mapping[str, _Table], log: Log) -> dict[str, str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Callable, Collection, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 from types import MappingProxyType
 from typing import TypeVar, cast
@@ -18,11 +18,12 @@ from generator.jobsite.columns import (
     LEAD_KINDS,
     LIMITS,
     LIMITS_BY_NAME,
+    ON_FOOT,
     OPERATED,
     RETIRED,
     Column,
 )
-from generator.jobsite.model import LookedAt, Paper, Role, Settings, Value
+from generator.jobsite.model import LookedAt, OwnLimit, Paper, Role, Settings, Value
 from generator.source.log import Log
 from generator.source.near import near, suggest
 from generator.source.problem import Severity
@@ -36,8 +37,9 @@ from generator.source.yamltext import (
     is_blank,
     node_line,
 )
-from generator.units.quantity import Quantity
-from generator.units.table import System
+from generator.units.errors import CalculationError
+from generator.units.quantity import Limit, Quantity
+from generator.units.table import KINDS, System
 
 # every key of settings.yml that is not a figure: its meaning, whether it must be there, an example
 KEYS: Mapping[str, tuple[str, bool, str]] = {
@@ -77,6 +79,10 @@ KEYS: Mapping[str, tuple[str, bool, str]] = {
     ),
     "job": ("the figures of the job used in worked examples", False, "job: {slot_length: 150 ft}"),
 }
+OWN_LIMIT = (
+    "own: {wind_for_lifting: {is: highest wind for lifting, value: 25 mph, way: most, decided_by: A. Person, decided_on: 2026-03-14}}"
+)
+OWN_LIMIT_KEYS = ("is", "value", "way", "decided_by", "decided_on")
 LOOKED_AT_KEYS = ("notice", "at", "seen", "by", "on")
 ROLE_KEYS = ("title", "machines", "lessons")
 ROLE_MAY = ("lead",)  # what a role may say besides: the machines its lessons are shown for
@@ -86,9 +92,10 @@ _PASSING = Column("passing_mark", KEYS["passing_mark"][0], "fraction", "50%", "1
 _DRAW = Column("draw", "number of questions a try asks", "count", "6", "60", "8", "8")
 _UNITS = Column("units", "unit system", "choice", us="us", metric="metric", options=("us", "metric"))
 _DATES = Column("dates", "order of dates", "choice", us="month first", options=("month first", "day first"))
+_WAY = Column("way", "which way it limits", "choice", us="most", metric="most", options=("most", "least"))
 _PAPER = Column("paper", "paper size", "choice", us="letter", metric="a4", options=("letter", "a4"))
 _INVENTED = Column("invented", "answer", "choice", us="true", options=("true", "false", "yes", "no"))
-_MACHINE = Column("machines", "kind of machine", "choice", us="dozer", options=OPERATED)
+_MACHINE = Column("machines", "kind of machine", "choice", us="dozer", options=(*OPERATED, ON_FOOT))
 
 
 @dataclass
@@ -275,6 +282,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
     roles, role_ids = _roles(r, top)
     taught = {lesson for role in roles.values() for lesson in role.lessons}
     limits, ask_first = _limits(r, top, taught, order)
+    own_limits = _own_limits(r, top, limits, order)
     job = _figures(r, top, "job", JOB_BY_NAME, JOB, taught, order)
     looked_at = _looked_at(r, top, order)
     settings = None
@@ -286,6 +294,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
             roles=MappingProxyType(roles), limits=MappingProxyType(limits), ask_first=ask_first,
             job=MappingProxyType(job), lines=MappingProxyType(r.lines), dates=order, looked_at=looked_at,
             asked=int(asked.figure) if asked else None,
+            own_limits=MappingProxyType(own_limits),
         )  # fmt: skip
     return Read(
         settings,
@@ -399,7 +408,9 @@ def _roles(r: _Reader, top: Entries) -> tuple[dict[str, Role], frozenset[str] | 
         machines = _role_machines(r, entries, path)
         if "machines" not in entries or len(r.log.problems) > before:
             r.unsure_roles.add(id_)
-        roles[id_] = Role(id_, title, machines, _role_lessons(r, entries, path), at, _role_lead(r, entries, path))
+        on_foot = machines == (ON_FOOT,)
+        machines = () if on_foot else machines
+        roles[id_] = Role(id_, title, machines, _role_lessons(r, entries, path), at, _role_lead(r, entries, path), on_foot)
     return roles, frozenset(found)
 
 
@@ -418,6 +429,9 @@ def _role_machines(r: _Reader, entries: Entries, path: str) -> tuple[str, ...]:
             r.log.add(at, f"{path}.machines", f"{kind} stands twice", "keep one of them")
         elif kind is not None:
             kinds.append(kind)
+    if ON_FOOT in kinds and len(kinds) > 1:
+        r.log.add(line, f"{path}.machines", f"a role on foot runs no machine, and here it has {len(kinds) - 1}",
+                  "take 'on foot' out, or make a role of its own for those on foot")  # fmt: skip
     return tuple(kinds)
 
 
@@ -513,8 +527,58 @@ def _limits(r: _Reader, top: Entries, taught: Collection[str], order: DateOrder 
                 break
         else:
             r.missing("limits.ask_first", line, KEYS["limits.ask_first"][0], KEYS["limits.ask_first"][2])
-    found = _figures(r, top, "limits", LIMITS_BY_NAME, LIMITS, taught, order, extra=("ask_first",))
+    found = _figures(r, top, "limits", LIMITS_BY_NAME, LIMITS, taught, order, extra=("ask_first", "own"))
     return found, tuple(ask)
+
+
+_OWN_NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
+
+
+def _own_limits(r: _Reader, top: Entries, limits: Mapping[str, Value], order: DateOrder | None) -> dict[str, OwnLimit]:
+    """Limits of any name under ``limits: own:``, each with what it limits, a value with its unit, and who decided."""
+    node = top["limits"][1] if "limits" in top else None
+    if not isinstance(node, MappingNode):
+        return {}
+    found: dict[str, OwnLimit] = {}
+    entry = next((pair for pair in node.value if pair[0].value == "own"), None)
+    for name, (line, body) in r.mapping(entry[1], "limits.own", OWN_LIMIT).items() if entry is not None else ():
+        if r.log.full:
+            break
+        path = f"limits.own.{name[:40]}"
+        if not _OWN_NAME.fullmatch(name):
+            r.log.add(
+                line, path, f"'{name[:40]}' is no name for a limit", "use small letters, digits and underscores, such as wind_for_lifting"
+            )
+            continue
+        entries = r.mapping(body, path, OWN_LIMIT)
+        r.known(entries, path, OWN_LIMIT_KEYS, "setting of a limit of the site's own")
+        texts = {k: r.text(n, f"{path}.{k}", at, OWN_LIMIT) or "" for k, (at, n) in entries.items() if k in OWN_LIMIT_KEYS}
+        lacks = next((k for k in ("is", "value") if not texts.get(k)), None)
+        if lacks:
+            if lacks not in entries:  # what stands there and could not be read was told
+                r.log.add(line, path, f"the limit has no {lacks}", f"write it like {OWN_LIMIT}", Severity.HEADINGS)
+            continue
+        by = texts.get("decided_by") or str(limits.get("decided_by", ""))
+        on = r.taken(f"{path}.decided_on", line, lambda t: str(cells.date(t, order)), texts["decided_on"]) if texts.get("decided_on") \
+            else str(limits.get("decided_on", ""))  # fmt: skip
+        way = r.taken(f"{path}.way", line, lambda t: cells.choice(t, _WAY), texts["way"]) if texts.get("way") else ""
+        value = r.taken(f"{path}.value", entries["value"][0], _any_quantity, texts["value"])
+        if value is not None:
+            meaning = r.taken(f"{path}.is", entries["is"][0], cells.name, texts["is"]) or ""
+            found[name] = OwnLimit(name, meaning, replace(value, limit=cast(Limit, way or "")), by, on or "", line)
+    return found
+
+
+def _any_quantity(text: str) -> Quantity:
+    """A figure with a unit of any kind. Raises BadCell."""
+    for kind in KINDS.values():
+        try:
+            value = Quantity.read(text, kind.key)
+        except CalculationError:
+            continue
+        if value.unit not in {"1", ":1"} or ":" in text:
+            return value
+    raise BadCell(f"'{text[:40]}' is no figure with a unit known here", "write a figure and its unit, such as 25 mph, 3 ft or 60%")
 
 
 def _figures(

@@ -25,6 +25,7 @@ WORKBOOK = "site.xlsx"
 # the first figure of each group, and what stands above it
 _GROUPS: Mapping[str, str] = {
     "working_minutes": "hours",
+    "fuel_gauge": "the day: fuel, parking, heat and hours",
     "rise": "grades",
     "cut_volume": "volumes",
     "slot_length": "slot dozing",
@@ -35,7 +36,11 @@ _GROUPS: Mapping[str, str] = {
     "measured_load": "payload",
     "slope_height": "slopes",
     "trench_bottom_width": "trench",
+    "fill_length": "placing and compacting",
+    "benchmark": "levels",
     "line_voltage": "power lines and buried lines",
+    "hauler_mass": "moving a machine on a trailer",
+    "lift_load": "lifting with the bucket",
     "wear_new": "wear",
     "gate_width": "compact excavators",
 }
@@ -52,6 +57,7 @@ _ONLY_IF = {
     "pipe_inside": "only where a pipe is laid",
     "pipe_wall": "only where a pipe is laid",
     "bedding": "only where a pipe is laid",
+    "box_rating": "only where the box's own data gives it",
 }
 
 # what fits the starter's own machines better than the example of the column

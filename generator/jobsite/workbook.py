@@ -20,7 +20,7 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
-from generator.jobsite.columns import TABLES, Column
+from generator.jobsite.columns import MAY_HAVE, TABLES, Column
 from generator.jobsite.grid import MOST_COLUMNS, MOST_LINES, MOST_ROWS, Grid, GridRow, made
 from generator.source.files import read_bytes
 from generator.source.log import Log
@@ -150,7 +150,7 @@ def _load(data: bytes, book: Book) -> None:
     try:
         sheets = {str(s.title): s for s in opened.worksheets}
         book.sheets = tuple(sheets)
-        for form in TABLES:
+        for form in (*TABLES, *MAY_HAVE):
             title = book.sheet(form.sheet)
             if title is None:
                 continue

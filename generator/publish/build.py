@@ -12,11 +12,11 @@ from html import escape
 from pathlib import Path
 
 from generator.book.cache import PartCache
-from generator.book.content import Content, content_folder, lesson_ids, read_content
+from generator.book.content import Content, content_folder, lesson_ids, read_content, skeletons
 from generator.book.errors import told
 from generator.book.front import NOT_YET
 from generator.book.parallel import uncollected
-from generator.book.tree import Tree, edition_file, lines_not_taught, not_taught, render_tree
+from generator.book.tree import Tree, edition_file, lines_not_taught, not_taught, not_worked, render_tree
 from generator.calc.procedure import Tables
 from generator.jobsite.doubts import counted, doubts, entry_for, grouped, settled, told_settled
 from generator.jobsite.model import JobSite
@@ -99,7 +99,7 @@ def load(folder: Path) -> tuple[Content, JobSite]:
         wrong.append(e.problem)
     if content is None or site is None:
         raise Problems(wrong)
-    found = (*site.notices, *not_taught(content, site), *lines_not_taught(content, site))
+    found = (*site.notices, *not_taught(content, site), *not_worked(content, site), *lines_not_taught(content, site), *skeletons(content))
     found = (*found, *doubts(site, today=datetime.date.today(), content=shipped))
     return content, settled(replace(site, notices=found))
 

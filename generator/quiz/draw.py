@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from html import escape
@@ -18,6 +18,7 @@ from generator.calc.expression import quick
 from generator.calc.formula import Formula
 from generator.calc.procedure import Tables
 from generator.jobsite.cells import isolated
+from generator.jobsite.columns import may_be_blank, taken_from
 from generator.jobsite.model import JobSite
 from generator.quiz.question import Draw, Question
 from generator.source.memo import Same
@@ -26,7 +27,7 @@ from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity, steady, to_places, trimmed
 from generator.units.table import SYSTEMS, System, convertible, from_si, to_si
 from generator.working.byhand import result_figure
-from generator.working.errors import NumberProblem
+from generator.working.errors import Lacking, NumberProblem
 from generator.working.explain import Explained
 from generator.working.numbers import Context, Numbers
 
@@ -77,6 +78,37 @@ class Drawer:
         """
         able = tuple(q for q in questions if all(self.rows(d.row) for d in q.draws if d.row is not None))
         return able or tuple(questions)
+
+    def lacking(self, question: Question) -> Lacking | None:
+        """The blank column for whose sake a question cannot be asked here; None where some row has all it takes."""
+        drawn = {_slot(d.row): d.row for d in question.draws if d.row is not None}
+        used = [d.of for d in question.draws if d.of]
+        used += [refs[0] for spec in question.numbers.values() for refs in spec.inputs.values() if len(refs) == 1]
+        wanted: dict[str, set[str]] = {}
+        for ref in used:
+            head, _, column = ref.partition(".")
+            if head in _SLOTS and column != "kind":
+                wanted.setdefault(head, set()).add(column)
+        for head, columns in wanted.items():
+            lead = getattr(self.lead, head)
+            rows = self.rows(drawn[head]) if head in drawn else [lead] if lead is not None else []
+            if found := self._blank(rows, columns, head):
+                return found
+        for kind, _, column in (d.around.rpartition(".") for d in question.draws if d.around):
+            if found := self._blank(self.rows(kind), {column}, _slot(kind)):
+                return found
+        return None
+
+    def _blank(self, rows: Sequence[Any], columns: Set[str], slot: str) -> Lacking | None:
+        if not rows or any(columns <= set(row.values) for row in rows):
+            return None
+        row = rows[0]
+        column = next((c for c in sorted(columns - set(row.values)) if may_be_blank(c, row.kind)), None)
+        if column is None:
+            return None  # a column there is not, or not of this kind: told where the question is drawn
+        other = taken_from(column)
+        table = other.removesuffix(".csv") if other else f"{slot}s"
+        return Lacking(row.name, column, self.site.table(f"{table}.csv"), None if other else row.line, f"the table {table}")
 
     def variants(self, question: Question, count: int, salt: str) -> list[dict[System, Drawn]]:
         """``count`` variants, no two alike in their figures where figures are drawn.
@@ -175,7 +207,7 @@ class Drawer:
         }  # fmt: skip
         for d in q.draws:
             if d.row is not None:
-                slot = d.row if d.row in {"truck", "material"} else "machine"
+                slot = _slot(d.row)
                 rows[slot] = rng.choice(self._fitting_rows(q, d.row, slot))
         context = Context(**rows)
         given: dict[str, Quantity] = {}
@@ -283,6 +315,14 @@ def accepted(right: Quantity, right_si: float, within: float, limit: Limit = "")
     low = exact - (unsafe if limit == "least" else margin)
     high = exact + (unsafe if limit == "most" else margin)
     return min(low, float(right.figure)), max(high, float(right.figure))
+
+
+_SLOTS = ("machine", "truck", "material")
+
+
+def _slot(kind: str) -> str:
+    """Which row of a context a row of this kind is."""
+    return kind if kind in {"truck", "material"} else "machine"
 
 
 # units an answer may be typed in, by kind, first the ones people use

@@ -18,6 +18,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from generator.jobsite.columns import ON_FOOT
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import read
 from generator.jobsite.spreadsheet import csv_text
@@ -232,11 +233,11 @@ def _class(site: JobSite, lessons: Mapping[str, LessonMarking], winter: Mapping[
                     second = result_file(lesson, site.settings.key, person.id, again, rng, [True] * len(rights), units)
                     texts[f"{person.id}_{id_}_2.json"] = _text(second)
                 if n % 3 != 2 or step < 3:
-                    machine = next((m for m in person.machines if kinds[m] == lesson.about), person.machines[0])
+                    machine = next((m for m in person.machines if kinds[m] == lesson.about), (*person.machines, ON_FOOT)[0])
                     signed.append((person.id, id_, machine, f"{again:%Y-%m-%d}", "mentor 1" if n % 2 else "mentor 2"))
         if n % 4 == 0:
             known = {(c, i) for c, i, *_ in signed}
-            machine = person.machines[0]
+            machine = (*person.machines, ON_FOOT)[0]
             signed += [(person.id, i, machine, "2026-04-17", "mentor 1") for i in done if (person.id, i) not in known]
     texts |= _mishaps(site, files)
     slips.append((slips[0][0][:-1] + ("7" if slips[0][0][-1] != "7" else "8"), "typed in a hurry"))

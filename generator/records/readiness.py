@@ -8,7 +8,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from generator.jobsite.model import JobSite, Person, Role
+from generator.jobsite.columns import ON_FOOT
+from generator.jobsite.model import JobSite, Person, Role, a, works
 from generator.records.editions import Editions, LessonMarking, texts
 from generator.records.mark import Marked
 from generator.records.signoffs import SignOff, by_crew_and_lesson
@@ -16,7 +17,7 @@ from generator.records.tally import Tally
 from generator.units.table import System
 
 WEST = datetime.timedelta(hours=12)  # a day on paper may begin this much after UTC's
-State = Literal["ready", "sign-off missing", "take again", "not passed", "not taken", "no quiz"]
+State = Literal["ready", "sign-off missing", "take again", "not passed", "not taken", "no quiz", "no lesson"]
 STATES: Mapping[State, str] = {
     "ready": "passed and signed off",
     "sign-off missing": "passed, but no mentor has signed",
@@ -24,6 +25,7 @@ STATES: Mapping[State, str] = {
     "not passed": "taken, not passed",
     "not taken": "not taken yet",
     "no quiz": "the handbook has no such lesson yet",
+    "no lesson": "the role has no lesson about working the machine",
 }
 
 
@@ -198,6 +200,9 @@ def _person(
         )
         for m in person.machines if m in kinds
     )  # fmt: skip
+    if role.on_foot:
+        on_foot = tuple(_missing(ON_FOOT, role, standings, current, kinds))
+        lines = (MachineLine(ON_FOOT, "no machine", on_foot),)
     last = max((m.result.finished.date().isoformat() for ms in results.values() for m in ms), default="")
     return PersonLine(person, role, standings, lines, last)
 
@@ -244,6 +249,9 @@ def _missing(
             out.append((id_, "sign-off missing", "sign-off missing (seen on another kind of machine only)"))
         elif standing.state != "ready":
             out.append((id_, standing.state, standing.words))
+    if kind != ON_FOOT and not any(works(current[i].about, kind) for i in role.lessons if i in current):
+        # sums about a machine make nobody fit to work it
+        out.append((f"working {a(kind)}", "no lesson", "no lesson about it in the role"))
     return out
 
 

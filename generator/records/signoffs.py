@@ -7,7 +7,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from generator.jobsite.cells import BadCell, date
-from generator.jobsite.columns import CREW
+from generator.jobsite.columns import CREW, ON_FOOT
 from generator.jobsite.model import JobSite
 from generator.records.flags import Flag
 from generator.records.tables import HandedIn
@@ -36,7 +36,10 @@ def read_signoffs(table: HandedIn, site: JobSite, lessons: Collection[str], late
         def no(name: str, what: str, fix: str, where: str = where, crew: str = crew, lesson: str = lesson) -> None:
             flags.append(Flag(where, name, what, fix, crew, lesson))
 
-        blank = next((k for k in ("crew", "lesson", "machine", "date", "mentor") if not row[k]), None)
+        role = site.settings.roles.get(people[crew].role) if crew in people else None
+        if role and role.on_foot and machine.lower() in {"", ON_FOOT, "none"}:
+            machine = ON_FOOT
+        blank = next((k for k in ("crew", "lesson", "machine", "date", "mentor") if not row[k] and (k != "machine" or not machine)), None)
         if blank:
             no("unsigned", f"the sign-off has no {blank}", f"fill in {blank} from the paper sheet")
             continue
@@ -46,7 +49,7 @@ def read_signoffs(table: HandedIn, site: JobSite, lessons: Collection[str], late
         if lesson not in lessons:
             no("foreign", f"no lesson '{lesson[:40]}' here", suggest(lesson, lessons, "use the lesson's id"))
             continue
-        if machine not in machines:
+        if machine not in machines and not (role and role.on_foot and machine == ON_FOOT):
             no("foreign", f"no machine '{machine[:40]}' in the tables", suggest(machine, machines, "check the id"))
             continue
         try:
@@ -57,8 +60,7 @@ def read_signoffs(table: HandedIn, site: JobSite, lessons: Collection[str], late
         if day > latest:
             no("future", f"it is signed for {day}, which is still to come", "check the date on the paper sheet")
             continue
-        role = site.settings.roles.get(people[crew].role)
-        if role and machines[machine] not in role.machines:
+        if role and machine != ON_FOOT and machines[machine] not in role.machines:
             no("unsigned", f"{machine} is no machine of a {role.title.lower()}", "check the machine on the paper sheet")
             continue
         if mentor.lower() in {crew.lower(), people[crew].name.lower()}:

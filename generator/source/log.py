@@ -57,9 +57,9 @@ class Log:
             column = None if column is None else printable(column)
             self.problems.append(Problem(self.file, line, column, printable(what), printable(fix), severity, about=tuple(about)))
 
-    def notice(self, line: int | None, column: str | None, what: str, fix: str, code: str) -> None:
-        """Note what is allowed and still worth knowing: it stops nothing."""
-        self.notices.append(notice_of(self.file, line, column, what, fix, code))
+    def notice(self, line: int | None, column: str | None, what: str, fix: str, code: str, about: Iterable[object] = ()) -> None:
+        """Note what is allowed and still worth knowing: it stops nothing. ``about`` are the figures it compares."""
+        self.notices.append(notice_of(self.file, line, column, what, fix, code, map(str, about)))
 
     def all(self) -> list[Problem]:
         """The problems noted, with a last line where there are more."""

@@ -112,7 +112,7 @@ class Quantity:
     def in_system(self, system: System) -> Quantity:
         """As it is where its unit belongs to ``system``; else as its source tells it over there, or
         the natural figure, a limit never on the wrong side of what was set."""
-        unit = counterpart(self.unit, system)
+        unit = counterpart(self.unit, system, self.kind)
         if self.told is not None and unit != self.unit:
             return Quantity(*self.told, self.kind, self.limit)
         return self if unit == self.unit else _over_there(self, unit, self.limit)

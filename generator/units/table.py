@@ -137,6 +137,15 @@ _UNITS = (
     Unit("kW", "kW", "a power", "kilowatt", "metric", "hp", "kilowatt|kilowatts"),
     Unit("ft*lbf/min", "ft·lbf/min", "a power", "foot*pound_force/minute", "us", "kN*m/min", ""),
     Unit("kN*m/min", "kN·m/min", "a power", "kilonewton*meter/minute", "metric", "ft*lbf/min", ""),
+    Unit("gal", "gal", "an amount of liquid", "gallon", "us", "L", "gals|gallon|gallons"),
+    Unit("fl oz", "fl oz", "an amount of liquid", "fluid_ounce", "us", "mL", "oz|fluid ounce|fluid ounces"),
+    Unit("mL", "mL", "an amount of liquid", "milliliter", "metric", "fl oz", "milliliter|milliliters|millilitre|millilitres"),
+    Unit("gal/h", "gal/h", "an amount of liquid an hour", "gallon/hour", "us", "L/h", "gph"),
+    Unit("fl oz/h", "fl oz/h", "an amount of liquid an hour", "fluid_ounce/hour", "us", "L/h", "oz/h"),
+    Unit("L/h", "L/h", "an amount of liquid an hour", "liter/hour", "metric", "gal/h", "lph"),
+    Unit("ft/s2", "ft/s²", "a pull of gravity", "foot/second**2", "us", "m/s2", ""),
+    Unit("m/s2", "m/s²", "a pull of gravity", "meter/second**2", "metric", "ft/s2", ""),
+    Unit("ft3/min", "ft³/min", "a volume a minute", "foot**3/minute", "us", "m3/min", ""),
 )
 # fmt: on
 UNITS: Mapping[str, Unit] = {u.key: u for u in _UNITS}
@@ -227,6 +236,8 @@ class Kind:
     state: str | None = None
     work_us: str | None = None  # unit the working is done in, where it is not the printed one
     work_metric: str | None = None
+    # units told in the other system otherwise than their rows say: fuel in L goes with gal
+    others: tuple[tuple[str, str], ...] = ()
 
     def default(self, system: System) -> str:
         """Key of the unit this kind is printed in."""
@@ -269,6 +280,8 @@ _KINDS = [
     Kind("power", "power", "watt", "hp", "kW", "200 hp or 150 kW", None, "ft*lbf/min", "kN*m/min"),
     Kind("resistance", "resistance", "dimensionless", "lb/ton", "kg/t", "40 lb/ton or 20 kg/t"),
     Kind("gravity", "pull of gravity", "meter/second**2", "lbf/lb", "kN/t", "1 lbf/lb"),
+    Kind("liquid", "amount of liquid", "meter**3", "gal", "L", "60 gal or 230 L", others=(("L", "gal"),)),
+    Kind("liquid_rate", "liquid an hour", "meter**3/second", "gal/h", "L/h", "5 gal/h or 20 L/h"),
 ]
 KINDS: Mapping[str, Kind] = {k.key: k for k in _KINDS}
 
@@ -298,7 +311,10 @@ def factor(unit: str, si: str) -> float:
 
 _SET_APART = (
     ("angle", {"deg", "rad"}), ("turning", {"rpm", "deg/s"}), ("frequency", {"1/h", "1/min"}),
+    # ground is dug by the cubic yard and not by the gallon, and fuel is not burnt by the cubic yard
+    ("liquid_rate", {"gal/h", "fl oz/h", "L/h"}),
 )  # fmt: skip
+_LIQUID = {"gal", "fl oz", "mL"}  # and L, in which buckets are sold too
 
 
 @cache
@@ -318,6 +334,8 @@ def convertible(unit: str, kind: str) -> bool:
         return unit in {"%", "1"}
     if k.key == "resistance":
         return unit in {"lb/ton", "kg/t", "%", "1"}
+    if k.key == "liquid" or unit in _LIQUID:
+        return k.key == "liquid" and unit in {*_LIQUID, "L"}
     # pint takes radians, turns and percent for plain numbers, so it cannot tell these apart
     for key, units in _SET_APART:
         if k.key == key or unit in units:
@@ -354,12 +372,12 @@ def from_si(value: float, unit: str, kind: str) -> float:
     return value / factor(unit, KINDS[kind].si)
 
 
-def counterpart(unit: str, system: System) -> str:
-    """The unit a value written in ``unit`` is written in, in ``system``."""
+def counterpart(unit: str, system: System, kind: str | None = None) -> str:
+    """The unit a value of ``kind`` written in ``unit`` is written in, in ``system``."""
     u = UNITS[unit]
     if u.system is None or u.system == system or u.other is None:
         return unit
-    return u.other
+    return dict(KINDS[kind].others).get(unit, u.other) if kind else u.other
 
 
 def find_unit(text: str, kind: str) -> str:

@@ -414,17 +414,20 @@ def conversion(a: str, b: str, kind: str) -> tuple[Decimal, Decimal]:
     """How one goes from unit ``a`` to ``b`` by hand: times the first, divided by the second.
 
     ``(88, 1)`` from mph to ft/min, ``(1, 12)`` from inches to feet, ``(1000, 60)`` from km/h
-    to m/min; a long decimal only where no such pair exists.
+    to m/min, ``(5280, 3600)`` from mph to ft/s; a long decimal only where no such pair exists.
     """
     ratio = factor(a, KINDS[kind].si) / factor(b, KINDS[kind].si)
-    for top in (1000, 2000):  # a thousandth or a ton of pounds; what is simply so many times is shortened below
+    plain = trimmed(steady(ratio))
+    # a thousandth or a ton of pounds; what is simply so many times is shortened below. Miles an hour in feet a second, and
+    # back, would be a long decimal otherwise: there the seconds of an hour and the feet of a mile
+    for top in (1000, 2000, 3600, 5280) if kind == "speed" and len(plain.as_tuple().digits) > 6 else (1000, 2000):
         over = round(top / ratio)
         if over and abs(top / ratio / over - 1) < 1e-9:
             short = Fraction(top, over)
             if 1 in {short.numerator, short.denominator}:
                 return Decimal(short.numerator), Decimal(short.denominator)
             return Decimal(top), Decimal(over)
-    return trimmed(steady(ratio)), Decimal(1)
+    return plain, Decimal(1)
 
 
 def _conversion_tree(start: Node, by: tuple[Decimal, Decimal]) -> Node:

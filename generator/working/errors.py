@@ -25,6 +25,19 @@ class DoesNotFit(NumberProblem):
     code = "does-not-fit"
 
 
+class Lacking(DoesNotFit):
+    """A column that may be left blank, and is: what rests on it is left out, and the page says once what it lacks.
+
+    ``table`` and ``row_line`` are where it would stand, ``row`` whose it is, ``column`` its name.
+    """
+
+    code = "lacking"
+
+    def __init__(self, row: str, column: str, table: str, line: int | None, file: str) -> None:
+        super().__init__(f"{row} has no {column}", f"fill it in in {file}")
+        self.row, self.column, self.table, self.row_line = row, column, table, line
+
+
 class FiguresRefused(DoesNotFit):
     """A machine whose figures a calculation refuses, such as a blade lower than the slot is deep.
 

@@ -28,14 +28,14 @@ from generator.calc.formula import Formula
 from generator.calc.procedure import Choice, Tables
 from generator.calc.steps import Applied, From
 from generator.calc.tables import Table
-from generator.jobsite.columns import JOB_BY_NAME, LIMITS_BY_NAME
+from generator.jobsite.columns import JOB_BY_NAME, LIMITS_BY_NAME, may_be_blank, taken_from
 from generator.jobsite.model import JobSite, Row
 from generator.source.problem import Cause
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
-from generator.units.table import EITHER, KINDS, UNITS, System, find_unit, to_si
+from generator.units.table import EITHER, KINDS, UNITS, System, convertible, find_unit, to_si
 from generator.working.byhand import result_figure
-from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
+from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NumberProblem
 from generator.working.explain import Explained, Shown, explain, explain_chain
 
 
@@ -260,7 +260,10 @@ class Numbers:
             figure = str(getattr(settings, head)[rest])
             return Cause("settings.yml", settings.lines.get(f"{head}.{rest}"), f"{head}.{rest}", figure)
         row = getattr(context, head, None) if head in _TABLES else None
-        return None if row is None else Cause(self.site.table(f"{head}s.csv"), row.line, rest, str(row.values[rest]))
+        if row is None:
+            return None
+        other = taken_from(rest)  # no line: it is the smallest of several figures there
+        return Cause(self.site.table(other or f"{head}s.csv"), None if other else row.line, rest, str(row.values[rest]))
 
     def _chain(self, name: str, context: Context, system: System, above: tuple[str, ...]) -> dict[str, Applied]:
         """The formulas a formula rests on, first things first, itself last."""
@@ -311,6 +314,10 @@ class Numbers:
             return str(value)
         if not isinstance(value, Quantity):
             raise NumberProblem(f"number '{spec.name}': {ref} is no quantity", f"{key} needs {wanted.meaning}")
+        if value.kind != wanted.kind and not convertible(value.unit, wanted.kind):
+            raise NumberProblem(
+                f"number '{spec.name}': {ref} is {value}, and that is no {KINDS[wanted.kind].name}", f"{key} needs {wanted.meaning}"
+            )
         return replace(value, kind=wanted.kind) if value.kind != wanted.kind else value
 
     @staticmethod
@@ -402,8 +409,19 @@ class Numbers:
             if rest == "kind":
                 return Found(row.kind, f"{_TABLES[head]}, line {row.line}, column kind")
             if rest not in row.values:
+                if may_be_blank(rest, row.kind):
+                    other = taken_from(rest)
+                    raise Lacking(row.name, rest, self.site.table(other or f"{head}s.csv"), None if other else row.line,
+                                  f"the table {other.removesuffix('.csv')}" if other else _TABLES[head])  # fmt: skip
                 raise DoesNotFit(f"{row.name} has no {rest}", f"fill it in in {_TABLES[head]}")
+            if other := taken_from(rest):
+                return Found(row.values[rest], f"the table {other.removesuffix('.csv')}, for the lift of the job")
             return Found(row.values[rest], f"{_TABLES[head]}, line {row.line}, column {rest}")
+        if head == "limits" and rest.startswith("own."):
+            limit = self.site.settings.own_limits.get(rest.removeprefix("own."))
+            if limit is None:
+                raise NumberProblem(f"settings.yml has no limits: own: {rest[4:44]}", "add it under limits:, below own:")
+            return Found(limit.value, f"settings.yml, limits: own: {limit.name}")
         if head in {"job", "limits"}:
             block = getattr(self.site.settings, head)
             if rest not in block:

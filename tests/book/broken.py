@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.book.places import LESSON, QUESTIONS, added
+from tests.book.places import EXERCISE, LESSON, QUESTIONS, added
 
 
 @dataclass(frozen=True)
@@ -69,6 +69,20 @@ READ = [
     B("front-colon", "  - A gate left open lets people walk in.", "  - A gate left open: people walk in."),
     B("front-columns", "  columns:\n    Bench height: bench\n", "  columns: bench\n"),
     B("front-scene-block", "  scene: loading.bench_loading\n", ""),
+    # --- a field exercise: the good one with one edit, and where the body calls it ---
+    B("exercise-lacks", "sheet:\n", EXERCISE.replace("  if_off: [Go back and shut it.]\n", "") + "sheet:\n"),
+    B("exercise-misspelt", "sheet:\n", EXERCISE.replace("if_off", "if_of") + "sheet:\n"),
+    B("exercise-list", "sheet:\n", EXERCISE.replace("[Two flags at the gate.]", "Two flags at the gate.") + "sheet:\n"),
+    B(
+        "exercise-standard",
+        "sheet:\n",
+        EXERCISE.replace("Ten times through and shut each time, three days running.", "[Ten times, Shut]") + "sheet:\n",
+    ),
+    B("exercise-heading", "sheet:\n", EXERCISE.replace("[Through, Shut]", "[Through, How often the gate stayed open]") + "sheet:\n"),
+    B("exercise-columns", "sheet:\n", EXERCISE.replace("[Through, Shut]", "[A, B, C, D, E, F, G]") + "sheet:\n"),
+    B("exercise-no-block", "sheet:\n", "exercise: ten times\nsheet:\n"),
+    B("exercise-not-called", "sheet:\n", EXERCISE + "sheet:\n"),
+    B("exercise-missing", "{{ show() }}", "{{ exercise() }}\n\n{{ show() }}"),
     B("chapter-unknown", "chapter: ground", "chapter: gruond"),
     B("calculation-misspelt", "loading.bench_height\n", "loading.bench_hight\n"),
     B("input-misspelt", "    stick_length: machine", "    stick_lenght: machine"),

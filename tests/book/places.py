@@ -74,6 +74,18 @@ The bench is {{ n('bench') }} high.
 {{ show() }}
 """
 
+# a field exercise, to be put into the front matter; the body has to call it
+EXERCISE = """\
+exercise:
+  set_out: [Two flags at the gate.]
+  do: [Come through the gate., Shut it.]
+  measure: [Count how often it stays open.]
+  expect: ["Never. The bench is {{ n('bench') }}."]
+  if_off: [Go back and shut it.]
+  standard: Ten times through and shut each time, three days running.
+  record: [Through, Shut]
+"""
+
 QUESTIONS = """\
 - id: gate-1
   kind: one

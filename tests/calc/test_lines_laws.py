@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.calc.catalogue import lines
+from generator.calc.catalogue import lines, lines_found
 from generator.calc.formula import Formula
 from generator.calc.procedure import Procedure
 from generator.calc.steps import Applied, Note, Outcome, Rows
@@ -209,3 +209,24 @@ def test_each_table_of_the_working_marks_the_row_of_this_line_and_no_other(
     found = [[row[0] for row in step.rows if row[2] == "this line"] for step in done.steps if isinstance(step, Rows)]
     assert found == [[name] for name in marked]
     assert all(row[2] in {"", "this line"} for step in done.steps if isinstance(step, Rows) for row in step.rows)
+
+
+@given(st.floats(2, 5000), st.floats(1, 200))
+def test_no_two_holes_are_farther_apart_than_they_may_be_and_none_is_too_many(run: float, spacing: float) -> None:
+    holes = lines_found.HOLES(length=run * FOOT, spacing=spacing * FOOT)
+    assert holes == int(holes) >= 2
+    assert run / (holes - 1) <= spacing * (1 + 1e-9)
+    if holes > 2:
+        assert run / (holes - 2) > spacing * (1 - 1e-9)
+
+
+@given(st.integers(2, 500), st.floats(2, 400))
+def test_the_time_is_that_of_each_hole(holes: int, minutes: float) -> None:
+    assert lines_found.HOLE_TIME(holes=holes, hole_time=minutes * 60) == pytest.approx(sum([minutes * 60] * holes))
+
+
+@given(st.floats(0.1, 60), st.floats(0.02, 5), st.floats(0.31, 3))
+def test_between_two_lines_the_zones_and_the_strip_fill_the_way(apart: float, width: float, tolerance: float) -> None:
+    strip = lines_found.MACHINE_STRIP(apart=apart, line_width=width, tolerance=tolerance)
+    zone = lines.TOLERANCE_ZONE(line_width=width, tolerance=tolerance)
+    assert strip + zone == pytest.approx(apart)

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.calc.catalogue import trench
+from generator.calc.catalogue import trench, trench_box
 from generator.calc.formula import Formula
 from generator.calc.procedure import Procedure
 from generator.calc.steps import Applied, Note, Outcome
@@ -294,3 +294,63 @@ def test_the_floor_lies_wall_and_bedding_below_the_grade_line(invert: float, cut
 def test_a_grade_line_above_the_ground_is_no_trench() -> None:
     with pytest.raises(CalculationError, match="above the ground"):
         trench.DIG_DEPTH(surface_elevation=100, invert_elevation=100.1, pipe_wall=0.05, bedding=0.2)
+
+
+# --- boxes ----------------------------------------------------------------------------------
+
+walls = st.floats(4, 20)
+heights = st.floats(2, 12)
+outs = st.floats(0, 3).map(lambda x: round(x, 4))
+
+
+@given(walls, heights, outs, st.sampled_from(SYSTEMS))
+def test_a_box_leaves_no_more_open_than_the_rule_and_no_box_is_too_many(wall: float, height: float, out: float, system: System) -> None:
+    done = work(trench_box.BOX_SET, system, depth=f"{wall} ft", box_height=f"{height} ft", box_above=f"{out} ft")
+    gap, stack, above, boxes = (si(done, name) / (1 if name == "boxes" else FOOT) for name in ("gap", "stack", "above", "boxes"))
+    assert 0 <= gap <= 2 + 1e-9
+    assert stack == pytest.approx(boxes * height) and above >= out - 1e-9
+    assert gap + stack == pytest.approx(wall + above)  # open below and box are wall and what stands out
+    if boxes > 1:
+        assert wall + out - (boxes - 1) * height > 2 - 1e-9
+    assert gap == 0 or above == pytest.approx(out)
+
+
+@given(st.floats(5, 10), st.floats(0.1, 8), st.floats(0, 40).map(lambda x: round(x, 3)))
+def test_below_a_slope_a_box_stands_out_eighteen_inches(wall: float, more: float, inches: float) -> None:
+    texts = {"depth": f"{wall + more} ft", "wall_height": f"{wall} ft", "box_height": "6 ft", "box_above": f"{inches} in"}
+    if inches < 18:
+        with pytest.raises(CalculationError, match="18 in at least"):
+            work(trench_box.BOX_SET, **texts)
+    else:
+        assert si(work(trench_box.BOX_SET, **texts), "above") / FOOT >= 1.5 - 1e-9
+    alone = work(trench_box.BOX_SET, depth=f"{wall} ft", box_height="6 ft", box_above=f"{inches} in")
+    assert si(alone, "above") / FOOT >= inches / 12 - 1e-9  # upright walls ask for no more than the site does
+
+
+@given(st.floats(2.6, 20), st.sampled_from(["A", "B", "C"]), st.sampled_from(SYSTEMS))
+def test_the_pressure_grows_with_depth_and_with_softer_ground(depth: float, soil: str, system: System) -> None:
+    """29 CFR 1926 Subpart P, Appendix C: 25, 45 and 80 psf a foot and 72 psf, as the Caltrans manual prints them."""
+    each = {"A": 25, "B": 45, "C": 80}[soil]
+    found = si(work(trench_box.BOX_PRESSURE, system, depth=f"{depth} ft", soil_type=soil))
+    assert found / 47.88025898 == pytest.approx(each * depth + 72, rel=1e-7)
+    same = {"A": ("rock", "A short term")}.get(soil, ())
+    for other in same:
+        assert si(work(trench_box.BOX_PRESSURE, system, depth=f"{depth} ft", soil_type=other)) == found
+
+
+def test_nobody_has_classed_the_soil_so_it_presses_as_type_c() -> None:
+    assert si(work(trench_box.BOX_PRESSURE, depth="9 ft")) == si(work(trench_box.BOX_PRESSURE, depth="9 ft", soil_type="C"))
+
+
+def test_past_what_its_own_data_says_a_box_is_refused() -> None:
+    with pytest.raises(CalculationError, match="own data goes to 8 ft"):
+        work(trench_box.BOX_PRESSURE, depth="8.1 ft", soil_type="A", rated_depth="8 ft")
+    with pytest.raises(CalculationError, match="press harder"):
+        work(trench_box.BOX_PRESSURE, depth="8 ft", soil_type="C", box_rating="711 lbf/ft2")
+    work(trench_box.BOX_PRESSURE, depth="8 ft", soil_type="C", box_rating="712 lbf/ft2", rated_depth="8 ft")
+
+
+@pytest.mark.parametrize("soil", sorted(trench_box.ROWS))
+def test_the_working_says_whose_class_it_is(soil: str) -> None:
+    notes = [step.text for step in work(trench_box.BOX_PRESSURE, depth="8 ft", soil_type=soil).steps if isinstance(step, Note)]
+    assert ("rock" in notes[0]) == (soil == "rock") and "competent person" in notes[0]

@@ -16,19 +16,29 @@ from generator.drawing.scenes import (
     bench,
     compact,
     compact_work,
+    compacting,
     dozing,
     fleet,
+    found_line,
     grading,
     ground,
+    hauling,
     heaps,
     hillside,
+    hot_days,
     leaning,
+    leveling,
+    lifting,
     lines,
     loading,
+    moving,
+    parking,
     payload,
     ripping,
     screens,
+    seeing,
     side_load,
+    signals,
     sliding,
     slopes,
     spoil,
@@ -36,10 +46,14 @@ from generator.drawing.scenes import (
     stopping,
     stripping,
     stroke,
+    tipping,
     trench,
+    trench_box,
     trench_edge,
     trench_film,
+    under_bucket,
     undercarriage,
+    walk,
     wear,
 )
 
@@ -149,6 +163,55 @@ def _slot(run: float, depth: float, blade: float, passes: int, heights: list[flo
 
 def _count(value: int) -> Measure:
     return Measure(float(value), str(value), str(value))
+
+
+def _seat(eye: float, sill: float, out: float, **more: Any) -> Arguments:
+    """An operator's eyes over an edge, metres. Invented figures."""
+    return {"eye_height": L(eye), "sill_height": L(sill), "sill_distance": L(out), "hidden": L(out * sill / (eye - sill)),
+            "bent_height": L(0.9), **more}  # fmt: skip
+
+
+def _walk_in(eye: float, sill: float, out: float, **more: Any) -> Arguments:
+    """Somebody walks in over the ground that the edge hides."""
+    hidden = out * sill / (eye - sill)
+    return _seat(
+        eye, sill, out, distances=[L(hidden * k / 4) for k in (4, 3, 2, 1, 0)], hidden_up_to=[L(sill * k / 4) for k in (0, 1, 2, 3, 4)],
+        person_height=L(1.5), bent_from=L(out * max(sill - 0.9, 0.0) / (eye - sill)), **more,
+    )  # fmt: skip
+
+
+def _ring(reach: float, keep: float, track: float, **more: Any) -> Arguments:
+    """An excavator from above and how far people stay off it; its width goes by its tracks."""
+    return {"max_reach": L(reach), "person_distance": L(keep), "track_length": L(track), "machine_width": L(0.8 * track),
+            "shoe_width": L(0.18 * track), **more}  # fmt: skip
+
+
+def _around(reach: float, keep: float, track: float, **more: Any) -> Arguments:
+    given = _ring(reach, keep, track, reach_clear=L(reach + keep), **more)
+    return given | ({"swing_clear": L(given["tail_radius"].si + keep)} if "tail_radius" in given else {})
+
+
+def _three(make: Callable[..., Arguments], of: Sequence[Any]) -> tuple[Arguments, Arguments, Arguments]:
+    """A sample of each size by one function: the last of each row is given by name."""
+    return make(*of[0][:-1], **of[0][-1]), make(*of[1][:-1], **of[1][-1]), make(*of[2][:-1], **of[2][-1])
+
+
+_RINGS: tuple[tuple[float, float, float, Arguments], ...] = (
+    (2.4, 1.0, 1.0, {"tail_radius": L(0.9), "blade_width": L(0.9), "bucket_length": L(0.4)}),
+    (11.6, 4.57, 4.4, {"tail_radius": L(3.7), "bucket_length": L(1.7)}),
+    (22.0, 30.0, 7.4, {}),
+)
+
+
+def _coming(reach: float, keep: float, track: float, **more: Any) -> Arguments:
+    return _ring(reach, keep, track, reach_clear=L(reach + keep), **more)
+
+
+_BACKING: tuple[Arguments, Arguments, Arguments] = (
+    {"rolls": L(1.1), "person_distance": L(1.0), "body_length": L(2.2), "truck_width": L(1.9)},
+    {"rolls": L(3.35), "person_distance": L(4.57), "body_length": L(5.5), "truck_width": L(3.1), "truck_build": "articulated"},
+    {"rolls": L(22.0), "person_distance": L(12.0)},
+)
 
 
 def _seconds(value: float) -> Measure:
@@ -335,6 +398,55 @@ def _moment(reach: float, force: float) -> Arguments:
     }
 
 
+_LIGHT: dict[str, Any] = {"body_length": L(2.2), "body_height": L(1.1), "axle_height": L(0.35), "build": "rigid"}
+_MIDDLE: dict[str, Any] = {"body_length": L(5.49), "body_height": L(2.8), "axle_height": L(0.88), "build": "articulated"}
+_HEAVY: dict[str, Any] = {"body_length": L(12.0), "body_height": L(7.2), "axle_height": L(1.9), "build": "rigid"}
+
+
+def _moments(v: float, t: float, share: float) -> list[tuple[float, float, float]]:
+    """A stop moment by moment: seconds, metres a second, metres."""
+    pull = share * 9.80665
+    slower = [(t + (v - s * v) / pull, s * v, v * t + (v * v - (s * v) ** 2) / (2 * pull)) for s in (0.75, 0.5, 0.25, 0.0)]
+    return [(0.0, v, 0.0), (t / 2, v, v * t / 2), (t, v, v * t), *slower]
+
+
+def _speed(v: float) -> Measure:
+    return Measure(v, f"{v / 0.44704:.3g} mph", f"{3.6 * v:.3g} km/h")
+
+
+def _in_seconds(s: float) -> Measure:
+    return Measure(s, f"{s:.3g} s", f"{s:.3g} s")
+
+
+def _a_stop(v: float, t: float, share: float, **truck: Any) -> Arguments:
+    found = _moments(v, t, share)
+    return {"times": [_in_seconds(a) for a, _, _ in found], "speeds": [_speed(b) for _, b, _ in found], "gone": [L(c) for _, _, c in found],
+            "rolled": L(v * t), "braked": L(found[-1][2] - v * t), "stopped": L(found[-1][2]), **truck}  # fmt: skip
+
+
+def _behind(v: float, t: float, share: float, gap: float, **truck: Any) -> Arguments:
+    found = _moments(v, t, share)
+    return {
+        "times": [_in_seconds(a) for a, _, _ in found],
+        "gone": [L(c) for _, _, c in found],
+        "gap": L(gap),
+        "stopped": L(found[-1][2]),
+        **truck,
+    }
+
+
+def _roads(v: float, t: float, dry: float, wet: float, grade: float, **truck: Any) -> Arguments:
+    level, down, level_wet, down_wet = (L(_moments(v, t, share)[-1][2]) for share in (dry, dry - grade, wet, wet - grade))
+    return {"level": level, "downhill": down, "level_wet": level_wet, "downhill_wet": down_wet, "rolled": L(v * t),
+            "grade": percent(grade), "speed": _speed(v), **truck}  # fmt: skip
+
+
+def _tip(berm: float, ratio: float, stand: float, up: float | None = None, **truck: Any) -> Arguments:
+    base = 2 * ratio * berm
+    return {"berm_height": L(berm), "berm_base": L(base), "stand": L(max(stand, base)), **truck,
+            **({"body_up_height": L(up)} if up else {})}  # fmt: skip
+
+
 _LITTLE = {"track_length": L(1.0), "machine_width": L(0.98), "shoe_width": L(0.2), "tail_radius": L(0.9), "bucket_length": L(0.45),
            "bucket_width": L(0.3), "blade_width": L(0.98), "trench_width": L(0.5), "edge_distance": L(0.3)}  # fmt: skip
 _LARGER = {"track_length": L(3.7), "machine_width": L(3.2), "shoe_width": L(0.8), "tail_radius": L(2.8), "bucket_length": L(1.5),
@@ -379,6 +491,55 @@ def _upright(bottom: float, depth: float, top: float, wide: float, high: float) 
 _TRENCHER = {"max_reach": L(11.58), "track_length": L(4.42), "stick_length": L(3.05), "bucket_length": L(1.71), "tail_radius": L(3.69)}
 _SMALL = {"max_reach": L(3.96), "track_length": L(1.28), "stick_length": L(1.19), "bucket_length": L(0.58), "tail_radius": L(1.19),
           "blade_height": L(0.27)}  # fmt: skip
+
+
+_LARGE = {"max_reach": L(17.0), "track_length": L(5.6), "stick_length": L(5.0), "bucket_length": L(1.9), "tail_radius": L(4.2)}
+
+
+def _box(depth: float, each: float, boxes: int, long: float, gap: float) -> Arguments:
+    """A box in a trench. Invented figures."""
+    return {"depth": L(depth), "stack": L(boxes * each), "box_height": L(each), "box_length": L(long), "gap": L(gap)}
+
+
+def _box_out(box: Arguments) -> Measure:
+    return L(box["stack"].si + box["gap"].si - box["depth"].si)
+
+
+def _set_box(box: Arguments, machine: Arguments, edge: float) -> Arguments:
+    return box | machine | {"above": _box_out(box), "ladder_above": L(0.9144), "edge_distance": L(edge)}
+
+
+def _across_box(width: float, box: Arguments, **more: Any) -> Arguments:
+    return {"bottom_width": L(width), "above": _box_out(box), **{k: v for k, v in box.items() if k != "box_length"}, **more}
+
+
+def _crossed(width: float, tolerance: float, depth: float, machine: Arguments, edge: float) -> Arguments:
+    return {"line_width": L(width), "tolerance": L(tolerance), "depth": L(depth), "edge_distance": L(edge), **machine}
+
+
+def _zoned(crossed: Arguments) -> Arguments:
+    return crossed | {"zone": L(crossed["line_width"].si + 2 * crossed["tolerance"].si)}
+
+
+def _along(run: float, spacing: float, tolerance: float, width: float) -> Arguments:
+    count = math.ceil(run / spacing) + 1
+    return {
+        "run": L(run),
+        "spacing": L(spacing),
+        "holes": Measure(count, str(count), str(count)),
+        "tolerance": L(tolerance),
+        "line_width": L(width),
+    }
+
+
+def _two_lines(apart: float, width: float, tolerance: float) -> Arguments:
+    return {"apart": L(apart), "line_width": L(width), "tolerance": L(tolerance), "strip": L(apart - width - 2 * tolerance)}
+
+
+_CROSSED = (
+    _crossed(0.02, 0.4572, 1.1, _SMALL, 0.3), _crossed(0.2, 0.6096, 1.83, _TRENCHER, 1.83), _crossed(1.2, 1.0, 3.5, _LARGE, 0.6),
+)  # fmt: skip
+_BOXES = (_box(1.2, 0.9, 1, 1.2, 0.35), _box(1.83, 1.83, 1, 2.44, 0.45), _box(5.8, 3.0, 2, 6.0, 0.2))
 
 
 def _bench(edge: float, fall: float, track: float, width: float, shoe: float, truck: float, reach: float) -> Arguments:
@@ -494,7 +655,162 @@ def _minutes(seconds: float) -> Measure:
     return Measure(float(seconds), text, text)
 
 
+def _spread(body: float, blade: float, drum: float, layer: float, wide: float, **more: Any) -> Arguments:
+    """A layer tipped by a truck of that body, spread by that blade and packed by that drum. Invented figures."""
+    load = 0.55 * body**3 * 0.35
+    return {"spacing": L(load / (1.39 * layer * wide)), "loose_layer": L(1.39 * layer), "layer": L(layer), "passes": _count(6), "truck_load": volume(load),
+            "repose": A(35), "roller_width": L(drum), "body_length": L(body), "blade_height": L(blade), **more}  # fmt: skip
+
+
+def _thick(depth: float, layer: float, drum: float) -> tuple[Arguments, Arguments]:
+    """A fill as one layer, and as many; the same figures for both."""
+    both = {"fill_depth": L(depth), "layer": L(layer), "roller_width": L(drum)}
+    return both | {"sinks": L(0.28 * depth)}, both | {
+        "loose_layer": L(1.39 * layer),
+        "layers": _count(max(math.ceil(depth / layer - 1e-9), 1)),
+    }
+
+
+def _level(benchmark: float, back: float, on_ground: float, design: float, **more: Any) -> Arguments:
+    """From a benchmark to a spot: the line, the ground and the plan, all from the same readings. Invented figures."""
+    line = benchmark + back
+    ground = line - on_ground
+    return {"benchmark": L(benchmark), "backsight": L(back), "instrument_height": L(line), "rod_on_ground": L(on_ground), "ground": L(ground),
+            "design": L(design), "amount": L(abs(ground - design)), "rod_wanted": L(line - design), **more}  # fmt: skip
+
+
+def _back(base: Arguments, now: float, allowed: float) -> Arguments:
+    kept = ("benchmark", "backsight", "instrument_height", "ground", "design", "blade_height", "track_length")
+    return {k: v for k, v in base.items() if k in kept} | {
+        "reading_now": L(now), "moved": L(abs(now - base["backsight"].si)), "check_tolerance": L(allowed),
+    }  # fmt: skip
+
+
+def _leans(off: float, far: float, allowed: float) -> Arguments:
+    places = [far * k / 4 for k in range(5)]
+    return {"off_level": percent(off), "distances": [L(x) for x in places], "errors": [L(off * x) for x in places], "tolerance": L(allowed)}
+
+
+def _string(above: float, measured: float) -> Arguments:
+    return {"string_above": L(above), "measured_down": L(measured), "amount": L(abs(above - measured))}
+
+
+def _rolled(drum: float, edge: float, lap: float = 0.0) -> Arguments:
+    return {"roller_width": L(drum), "edge_distance": L(edge), **({"overlap": L(lap)} if lap else {})}
+
+
+def _strip(wide: float, edge: float, drum: float, body: float, truck: float, blade: float, long: float) -> Arguments:
+    return {"fill_width": L(wide), "edge_distance": L(edge), "roller_width": L(drum), "overlap": L(0.08 * drum), "body_length": L(body), "truck_width": L(truck),
+            "blade_width": L(blade), "track_length": L(long), "track_gauge": L(0.62 * long), "shoe_width": L(0.16 * long)}  # fmt: skip
+
+
+_STILL: tuple[Arguments, Arguments, Arguments] = (
+    {"track_length": L(1.05), "blade_height": L(0.22), "stick_length": L(0.95), "bucket_length": L(0.45), "tail_radius": L(0.95)},
+    {"track_length": L(3.05), "blade_height": L(1.2)},
+    {"track_length": L(6.0), "stick_length": L(4.0), "bucket_length": L(2.2), "tail_radius": L(4.6)},
+)
+
+
+def _weighs(lb: float) -> Measure:
+    return Measure(lb * 0.45359237, f"{lb:,.0f} lb", f"{lb * 0.45359237:,.0f} kg")
+
+
+def _trailer(deck: float, ramp: float, base: float, place: float, **machine: float) -> Arguments:
+    """A machine on a trailer, as far as all scenes of it go; metres."""
+    return {"deck_height": L(deck), "ramp_length": L(ramp), "trailer_base": L(base), "machine_place": L(place),
+            **{name: L(metres) for name, metres in machine.items()}}  # fmt: skip
+
+
+_TRAILERS: tuple[Arguments, Arguments, Arguments] = (
+    _trailer(0.5, 1.6, 4.0, 3.2, track_length=1.05, blade_height=0.22, stick_length=0.95, travel_height=2.2),
+    _trailer(0.91, 3.05, 12.2, 8.2, track_length=3.05, blade_height=1.2, travel_height=3.1),
+    _trailer(1.5, 6.0, 20.0, 13.0, track_length=6.0, stick_length=4.0, bucket_length=2.2, tail_radius=4.6, travel_height=4.6),
+)  # fmt: skip
+
+
+def _loading_onto(on: Arguments) -> Arguments:
+    deck, ramp = on["deck_height"].si, on["ramp_length"].si
+    return {**on, "ramp_grade": percent(deck / math.sqrt(ramp**2 - deck**2)), "axle_load": _weighs(41500), "tie_downs": _count(4),
+            **({"loaded_height": L(deck + on["travel_height"].si)} if "travel_height" in on else {})}  # fmt: skip
+
+
+def _loose_on(on: Arguments) -> Arguments:
+    return {**on, "counted": _weighs(11300), "wanted": _weighs(22500)}
+
+
+def _tied_on(on: Arguments, count: int, width: float, shoe: float) -> Arguments:
+    return {**on, "tie_downs": _count(count), "machine_width": L(width), "shoe_width": L(shoe), "track_gauge": L(width - shoe)}
+
+
+def _lifted(radius: float, track: float, stick: float, reach: float, **machine: float) -> Arguments:
+    """A lift from the side, as far as its films share it; metres."""
+    return {"radius": L(radius), "track_length": L(track), "stick_length": L(stick), "max_reach": L(reach),
+            **{name: L(metres) for name, metres in machine.items()}}  # fmt: skip
+
+
+_LIFTS: tuple[Arguments, Arguments, Arguments] = (
+    _lifted(2.4, 1.05, 1.0, 3.2, blade_height=0.22, bucket_length=0.5),
+    _lifted(6.1, 4.42, 3.05, 11.6, bucket_length=1.7, tail_radius=3.7),
+    _lifted(13.0, 6.5, 5.5, 18.0, bucket_length=2.6, tail_radius=5.5),
+)
+
+
+def _lift_told(on: Arguments) -> Arguments:
+    return {**on, "load": _weighs(3600), "total_load": _weighs(8920), "chart_load": _weighs(14900), "chart_radius": on["radius"]}
+
+
+def _lift_above(on: Arguments, width: float, shoe: float) -> Arguments:
+    kept = {name: value for name, value in on.items() if name not in {"stick_length", "blade_height"}}
+    return {**kept, "machine_width": L(width), "shoe_width": L(shoe)}
+
+
+def _loaded_truck(distance: float, body: float, wide: float, track: float, reach: float, **more: Any) -> Arguments:
+    """A truck that an excavator loads, as far as its scenes from above go; metres."""
+    return {"truck_distance": L(distance), "truck_length": L(body), "truck_width": L(wide), "track_length": L(track), "max_reach": L(reach),
+            "machine_width": L(0.8 * track), "shoe_width": L(0.17 * track), "bucket_length": L(0.38 * track), **more}  # fmt: skip
+
+
+_TRUCKS: tuple[Arguments, Arguments, Arguments] = (
+    _loaded_truck(3.0, 2.0, 1.4, 1.1, 3.4),
+    _loaded_truck(10.1, 5.5, 3.1, 4.4, 11.6, crest_distance=L(1.83), fall_zone=L(3.05), truck_angle=A(90), tail_radius=L(3.7),
+                  truck_build="articulated"),
+    _loaded_truck(16.0, 9.0, 5.2, 5.8, 16.0, crest_distance=L(3.0), fall_zone=L(5.0), truck_angle=A(80), truck_build="rigid"),
+)  # fmt: skip
+_CABS: tuple[Arguments, Arguments, Arguments] = tuple(
+    {"bucket_load": _weighs(10416), "truck_length": on["truck_length"], "track_length": on["track_length"],
+     "stick_length": L(0.27 * on["max_reach"].si), "max_reach": on["max_reach"], "body_height": L(0.5 * on["truck_length"].si),
+     **({"truck_build": on["truck_build"]} if "truck_build" in on else {})}
+    for on in _TRUCKS
+)  # type: ignore[assignment]  # fmt: skip
+
+
 SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
+    "where_to_look": (walk.where_to_look, _STILL),
+    "where": (
+        parking.where,
+        (
+            _STILL[0] | {"fall_zone": L(1.0), "edge_distance": L(0.5)},
+            _STILL[1] | {"fall_zone": L(3.05), "edge_distance": L(1.83)},
+            _STILL[2] | {"fall_zone": L(10.0), "edge_distance": L(5.0)},
+        ),
+    ),
+    "places": (under_bucket.places, _TRUCKS),
+    "from_above": (
+        lifting.from_above,
+        (
+            {**_lift_above(_LIFTS[0], 0.95, 0.18), "blade_width": L(1.0), "over": "front"},
+            _lift_above(_LIFTS[1], 3.5, 0.76),
+            _lift_above(_LIFTS[2], 4.6, 0.9),
+        ),
+    ),
+    "tied": (
+        moving.tied,
+        (
+            {**_tied_on(_TRAILERS[0], 4, 0.9, 0.18), "blade_width": L(1.0)},
+            {**_tied_on(_TRAILERS[1], 4, 2.6, 0.6), "blade_width": L(3.6)},
+            _tied_on(_TRAILERS[2], 17, 4.2, 0.9),
+        ),
+    ),
     "slot_long_section": (
         dozing.slot_long_section,
         (
@@ -581,6 +897,23 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             _heap_of(1.0, 1.1, 0.95, 2.0),
             _heap_of(458.7, 573.4, 412.9, 18.5) | {"length": L(24.4)},
             _heap_of(120000.0, 198000.0, 90000.0, 12.0),
+        ),
+    ),
+    "under_a_string": (leveling.under_a_string, (_string(0.4, 0.3), _string(1.52, 1.34), _string(4.4, 6.0))),
+    "on_the_blade": (
+        leveling.on_the_blade,
+        (
+            {"blade_width": L(1.4), "tolerance": L(0.01)},
+            {"blade_width": L(3.66), "tolerance": L(0.03), "lower": L(0.02)},
+            {"blade_width": L(7.5), "tolerance": L(0.1), "lower": L(0.3), "wrong": True},
+        ),
+    ),
+    "lanes": (
+        compacting.lanes,
+        (
+            _strip(5.0, 0.6, 0.8, 1.8, 1.3, 1.4, 1.4),
+            _strip(9.75, 1.83, 2.13, 5.5, 3.1, 3.66, 3.05),
+            _strip(40.0, 4.0, 3.2, 13.0, 9.0, 7.5, 6.0) | {"truck_build": "articulated"},
         ),
     ),
     "loads_from_bank": (
@@ -861,6 +1194,43 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             _clock(40, 60),
         ),
     ),
+    "road_section": (
+        hauling.road_section,
+        (
+            {"road_width": L(4.0), "truck_width": L(2.0), "lanes": Measure(1, "1", "1"), "berm_height": L(0.35), "berm_ratio": 1.5},
+            {
+                "road_width": L(10.88),
+                "truck_width": L(3.11),
+                "lanes": Measure(2, "2", "2"),
+                "berm_height": L(0.88),
+                "berm_ratio": 1.5,
+                "body_height": L(2.8),
+                "edge_distance": L(1.83),
+                "build": "articulated",
+            },
+            {
+                "road_width": L(58.5),
+                "truck_width": L(9.0),
+                "lanes": Measure(4, "4", "4"),
+                "berm_height": L(1.9),
+                "berm_ratio": 3.0,
+                "body_height": L(7.2),
+                "edge_distance": L(15.0),
+                "build": "rigid",
+                "plain": True,
+            },
+        ),
+    ),
+    "ahead": (
+        seeing.ahead,
+        (
+            _seat(1.55, 1.0, 0.9, track_length=L(1.6), blade_height=L(0.4)),
+            _seat(2.62, 1.68, 2.4, body_length=L(5.5), body_height=L(2.8), axle_height=L(0.88), build="articulated"),
+            _seat(6.0, 4.4, 3.6, body_length=L(12.0), body_height=L(6.6)),
+        ),
+    ),
+    "circles": (seeing.circles, _three(_around, _RINGS)),
+    "chart": (signals.chart, ({}, {}, {"bare": True})),
     "payload_tally": (
         loading.payload_tally,
         (
@@ -1022,6 +1392,24 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 "spoil_height": L(4.0),
             },
         ),
+    ),
+    "places_of_a_box": (trench_box.places, _BOXES),
+    "across": (
+        trench_box.across,
+        (
+            _across_box(0.5, _BOXES[0]),
+            _across_box(0.91, _BOXES[1], pressure=Measure(26430, "552 lbf/ft²", "26.4 kPa")),
+            _across_box(3.0, _BOXES[2], pressure=Measure(75700, "1,580 lbf/ft²", "75.7 kPa")),
+        ),
+    ),
+    "marks": (found_line.marks, ({}, {}, {})),
+    "holes_along": (
+        found_line.holes_along,
+        (_along(2.0, 5.0, 0.4572, 0.02), _along(36.6, 7.6, 0.6096, 0.2), _along(900.0, 15.0, 1.0, 1.8)),
+    ),
+    "two_lines": (
+        found_line.two_lines,
+        (_two_lines(0.9, 0.02, 0.4572), _two_lines(4.27, 0.2, 0.6096), _two_lines(40.0, 1.8, 1.0)),
     ),
     "overhead_line": (
         trench.overhead_line,
@@ -1226,6 +1614,46 @@ _EDGES: tuple[Arguments, Arguments, Arguments] = (
     {"edge_distance": L(5.0), "track_length": L(6.0), "stick_length": L(4.0), "bucket_length": L(2.2), "tail_radius": L(4.6)},
 )
 
+_STILL_ABOVE: tuple[Arguments, Arguments, Arguments] = (
+    _STILL[0] | {"track_gauge": L(0.8), "shoe_width": L(0.18), "blade_width": L(1.0), "bucket_width": L(0.3)},
+    _STILL[1] | {"track_gauge": L(2.0), "shoe_width": L(0.61), "blade_width": L(3.6)},
+    _STILL[2] | {"track_gauge": L(3.6), "shoe_width": L(0.9), "bucket_width": L(2.4)},
+)
+_HIGH = (0.35, 1.1, 1.9)
+
+
+def _metres_a_second(value: float) -> Measure:
+    return Measure(value, f"{value / 0.44704:.1f} mph", f"{3.6 * value:.1f} km/h")
+
+
+def _jump(high: float) -> Arguments:
+    return {"step_height": L(high), "landing": _metres_a_second(math.sqrt(2 * 9.80665 * high))}
+
+
+def _inches(value: float) -> Measure:
+    return Measure(0.0254 * value, f"{value:g} in", f"{25.4 * value:.0f} mm")
+
+
+def _sags(least: float, most: float, sag: float, track: float, hung: bool) -> Arguments:
+    return {"least": _inches(least), "most": _inches(most), "sag": _inches(sag), "track_length": L(track)} | (
+        {"stick_length": L(2.0)} if hung else {}
+    )
+
+
+def _roll(grade: float, distance: float) -> Arguments:
+    return {"grade": percent(grade), "distance": L(distance), "speed": _metres_a_second(math.sqrt(2 * 9.80665 * distance * (grade - 0.02)))}
+
+
+def _week(shift: float, *shares: float) -> Arguments:
+    return {"hours": [Measure(3600 * shift * s, f"{shift * s:g} h", f"{shift * s:g} h") for s in shares], "shift": hours(shift)}
+
+
+def _day(shift: float, travel: float, own: float) -> Arguments:
+    sleep = 24 - shift - 2 * travel - own
+    return {name: Measure(3600 * h, f"{h:g} h", f"{h:g} h") for name, h in
+            (("shift_time", shift), ("travel_time", travel), ("own_time", own), ("sleep", sleep))}  # fmt: skip
+
+
 # reach, distance to keep, height reached, tracks, stick, height of the wire; the first is a compact one
 _WIRES = ((2.8, 3.05, 2.5, 0.9, 0.8, 4.5), (9.8, 6.1, 9.4, 3.7, 2.9, 13.7), (16.0, 10.7, 14.0, 6.0, 6.0, 9.0))
 
@@ -1261,7 +1689,7 @@ def _limits_at_wire(a: tuple[float, float, float, float, float, float], width: f
     }  # fmt: skip
 
 
-FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Arguments]]] = {
+FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
     "slot_passes_film": (
         dozing.slot_passes_film,
         (
@@ -1388,6 +1816,74 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _stations(3000.0, 5.5, 0.001, -0.0004, copied=True),
         ),
     ),
+    "rolling_stop_film": (
+        hauling.rolling_stop_film,
+        (_a_stop(2.2, 1.5, 0.6, **_LIGHT), _a_stop(8.94, 4.0, 0.3, **_MIDDLE), _a_stop(20.0, 6.0, 0.1, body_length=L(12.0))),
+    ),
+    "roads_film": (
+        hauling.roads_film,
+        (_roads(2.2, 1.5, 0.6, 0.3, 0.02, **_LIGHT), _roads(8.94, 4.0, 0.3, 0.2, 0.08, **_MIDDLE), _roads(13.0, 6.0, 0.3, 0.25, 0.2, **_HEAVY)),
+    ),
+    "follow_film": (
+        hauling.follow_film,
+        (
+            _behind(2.2, 1.5, 0.6, 12.0, **_LIGHT),
+            _behind(8.94, 4.0, 0.3, 10.4, room=L(61.0), **_MIDDLE),
+            _behind(13.0, 6.0, 0.2, 100.0, **_HEAVY),
+        ),
+    ),
+    "tip_film": (
+        tipping.tip_film,
+        (_tip(0.35, 1.0, 0.5, **_LIGHT), _tip(0.88, 1.5, 3.05, 6.4, edge_distance=L(1.83), **_MIDDLE), _tip(1.9, 4.0, 20.0, 16.0, **_HEAVY)),
+    ),
+    "short_film": (
+        tipping.short_film,
+        (
+            {**_tip(0.35, 1.0, 0.5, **_LIGHT), "short": L(4.0)},
+            {**_tip(0.88, 1.5, 3.05, 6.4, edge_distance=L(1.83), **_MIDDLE), "short": L(10.4)},
+            {**_tip(1.9, 4.0, 20.0, 16.0, **_HEAVY), "short": L(24.0)},
+        ),
+    ),
+    "giving_way_film": (
+        tipping.giving_way_film,
+        (
+            {**_tip(0.35, 1.0, 0.5, **_LIGHT), "short": L(4.0)},
+            {**_tip(0.88, 1.5, 3.05, **_MIDDLE), "short": L(10.4)},
+            {**_tip(1.9, 4.0, 20.0, **_HEAVY), "short": L(24.0)},
+        ),
+    ),
+    "wire_film": (
+        tipping.wire_film,
+        (
+            {"body_up_height": L(2.9), **_LIGHT},
+            {"body_up_height": L(6.4), "clearance": L(6.1), **_MIDDLE},
+            {"body_up_height": L(16.0), "clearance": L(20.0), "down": True, **_HEAVY},
+        ),
+    ),
+    "wire_down_film": (
+        tipping.wire_down_film,
+        (
+            {"body_up_height": L(2.9), **_LIGHT},
+            {"body_up_height": L(6.4), "clearance": L(6.1), **_MIDDLE},
+            {"body_up_height": L(16.0), "clearance": L(20.0), **_HEAVY},
+        ),
+    ),
+    "approach_film": (
+        tipping.approach_film,
+        (
+            {"berm_base": L(0.7), "stand": L(1.0), "truck_width": L(1.8), "body_length": L(2.2)},
+            {"berm_base": L(2.65), "stand": L(3.05), "truck_width": L(3.11), "body_length": L(5.49), "clear": L(6.4), "edge_distance": L(1.83),
+             "build": "articulated"},
+            {"berm_base": L(15.0), "stand": L(20.0), "truck_width": L(9.0), "body_length": L(12.0), "clear": L(16.0), "edge_distance": L(30.0)},
+        ),
+    ),
+    "set_film": (
+        trench_box.set_film,
+        (_set_box(_BOXES[0], _SMALL, 0.3), _set_box(_BOXES[1], _TRENCHER, 1.83), _set_box(_BOXES[2], _LARGE, 0.6)),
+    ),
+    "outside_film": (trench_box.outside_film, _BOXES),
+    "crossing_film": (found_line.crossing_film, (_zoned(_CROSSED[0]), _zoned(_CROSSED[1]), _zoned(_CROSSED[2]))),
+    "straight_film": (found_line.straight_film, _CROSSED),
     "upright_walls_film": (
         trench_edge.upright_walls_film,
         (_upright(0.3, 0.5, 0.3, 0.7, 0.25), _upright(0.91, 1.83, 6.4, 6.9, 2.4), _upright(12.0, 6.0, 30.0, 30.0, 9.0)),
@@ -1430,6 +1926,41 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _truck(170, 60, 45, truck_length=L(10.0), reach=L(13.0)),
         ),
     ),
+    "rod_film": (
+        leveling.rod_film,
+        (
+            _level(-2.0, 0.6, 0.9, -2.1),
+            _level(6.51, 1.48, 1.71, 5.85, blade_height=L(1.2), track_length=L(3.05)),
+            _level(812.0, 4.0, 6.5, 811.0, blade_height=L(2.4), track_length=L(6.0)),
+        ),
+    ),
+    "check_back_film": (
+        leveling.check_back_film,
+        (
+            _back(_level(-2.0, 0.6, 0.9, -2.1), 0.602, 0.005),
+            _back(_level(6.51, 1.48, 1.71, 5.85, blade_height=L(1.2), track_length=L(3.05)), 1.52, 0.006),
+            _back(_level(812.0, 4.0, 6.5, 811.0, blade_height=L(2.4), track_length=L(6.0)), 3.6, 0.02),
+        ),
+    ),
+    "off_level_film": (leveling.off_level_film, (_leans(0.001, 12, 0.02), _leans(0.003, 45.7, 0.03), _leans(0.015, 400, 0.05))),
+    "layer_film": (
+        compacting.layer_film,
+        (
+            _spread(1.8, 0.4, 0.8, 0.1, 2.5),
+            _spread(5.5, 1.2, 2.13, 0.15, 9.75, body_width=L(2.9), body_height=L(2.8), track_length=L(3.05), truck_build="articulated"),
+            _spread(13.0, 2.4, 3.2, 0.5, 12.0, track_length=L(6.0)),
+        ),
+    ),
+    "over_the_edge_film": (compacting.over_the_edge_film, (_rolled(0.8, 0.5), _rolled(2.13, 1.83), _rolled(3.2, 6.0))),
+    "edge_kept_film": (compacting.edge_kept_film, (_rolled(0.8, 0.5, 0.05), _rolled(2.13, 1.83, 0.15), _rolled(3.2, 6.0, 0.3))),
+    "one_thick_layer_film": (
+        compacting.one_thick_layer_film,
+        (_thick(0.2, 0.1, 0.8)[0], _thick(0.61, 0.152, 2.13)[0], _thick(6.0, 0.3, 3.2)[0]),
+    ),
+    "thin_layers_film": (
+        compacting.thin_layers_film,
+        (_thick(0.2, 0.1, 0.8)[1], _thick(0.61, 0.152, 2.13)[1], _thick(6.0, 0.3, 3.2)[1]),
+    ),
     "backfill_film": (compact_work.backfill_film, (_filled(1, 0.15), _filled(2, 0.2), _filled(3, 0.02))),
     "backfill_at_once_film": (
         compact_work.backfill_at_once_film,
@@ -1452,8 +1983,44 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, Arguments, Argument
             _wide(3.4, 3.9) | {"gauge_narrow": L(2.4)},
         ),
     ),
+    "round_film": (walk.round_film, _STILL_ABOVE),
+    "climb_film": (walk.climb_film, tuple(still | {"step_height": L(high)} for still, high in zip(_STILL, _HIGH, strict=True))),  # type: ignore[dict-item]
+    "jump_film": (walk.jump_film, tuple(still | _jump(high) for still, high in zip(_STILL, _HIGH, strict=True))),  # type: ignore[dict-item]
+    "sag_film": (walk.sag_film, (_sags(2.5, 3.25, 2, 1.05, True), _sags(1.5, 2.25, 2.75, 3.05, False), _sags(14, 15.5, 15, 6.0, True))),
+    "leave_film": (parking.leave_film, _STILL),
+    "roll_film": (parking.roll_film, (_roll(0.25, 4.0), _roll(0.08, 18.3), _roll(0.03, 150.0))),
+    "chocked_film": (
+        parking.chocked_film,
+        (
+            {"grade": percent(0.25), "distance": L(4.0)},
+            {"grade": percent(0.08), "distance": L(18.3)},
+            {"grade": percent(0.03), "distance": L(150.0)},
+        ),
+    ),
+    "week_film": (hot_days.week_film, (_week(4, 0.5, 1), _week(10, 0.2, 0.4, 0.6, 0.8, 1), _week(14, 0.5, 0.6, 0.8, 1) | {"wrong": True})),
+    "day_film": (hot_days.day_film, (_day(4, 0, 1), _day(10, 0.75, 3), _day(14, 2.5, 4))),
+    "help_film": (hot_days.help_film, ({}, {}, {})),
+    "alone_film": (hot_days.alone_film, ({}, {}, {})),
+    "walk_in_film": (
+        seeing.walk_in_film,
+        (_walk_in(1.4, 0.9, 0.55, blade_width=L(1.0)), _walk_in(2.74, 1.98, 2.59), _walk_in(5.2, 4.2, 4.0)),
+    ),
+    "approach_film_on_foot": (seeing.approach_film, _three(_coming, _RINGS)),
+    "tail_film": (seeing.tail_film, _three(_ring, _RINGS)),
+    "signs_film": (signals.signs_film, ({}, {}, {})),
+    "guide_film": (signals.guide_film, _BACKING),
+    "lost_film": (signals.lost_film, _BACKING),
     "stop_film": (stopping.stop_film, _EDGES),
     "finish_film": (stopping.finish_film, _EDGES),
+    "spotting_film": (
+        under_bucket.spotting_film,
+        (_TRUCKS[0], {**_TRUCKS[1], "cab_guard": "open", "passes": _count(5)}, {**_TRUCKS[2], "cab_guard": "guarded"}),
+    ),
+    "over_cab_film": (under_bucket.over_cab_film, _CABS),
+    "lift_film": (lifting.lift_film, (_lift_told(_LIFTS[0]), {**_LIFTS[1], "load": _weighs(3600)}, _lift_told(_LIFTS[2]))),
+    "too_far_film": (lifting.too_far_film, _LIFTS),
+    "loading_film": (moving.loading_film, (_loading_onto(_TRAILERS[0]), _loading_onto(_TRAILERS[1]), _loading_onto(_TRAILERS[2]))),
+    "loose_film": (moving.loose_film, (_loose_on(_TRAILERS[0]), _loose_on(_TRAILERS[1]), _loose_on(_TRAILERS[2]))),
     "swing_film": (lines.swing_film, (_beside_wire(*_WIRES[0]), _beside_wire(*_WIRES[1]), _beside_wire(*_WIRES[2]))),
     "boom_up_film": (lines.boom_up_film, (_under_wire(*_WIRES[0]), _under_wire(*_WIRES[1]), _under_wire(*_WIRES[2]))),
     "limits_film": (
@@ -1478,6 +2045,52 @@ def draw(name: str, size: str, **extra: Any) -> Canvas:
     return scene(ident=ident, **arguments[SIZES.index(size)], **extra)
 
 
+def odd_trailer(r: random.Random) -> Arguments:
+    """A machine tied down on a trailer, both drawn at random: a dozer, an excavator or a compact one."""
+    deck, base, long = r.uniform(0.2, 1.8), r.uniform(2, 30), r.uniform(0.9, 7)
+    kind = r.random()
+    on = _trailer(deck, deck * r.uniform(1.3, 8), base, base * r.uniform(0.4, 1.0), track_length=long)
+    if kind < 0.6:
+        on |= {"stick_length": L(long * r.uniform(0.6, 1.1))}
+    if kind > 0.3:
+        on |= {"blade_height": L(long * r.uniform(0.15, 0.5))}
+    if r.random() < 0.6:
+        on |= {"travel_height": L(long * r.uniform(0.8, 1.6)), "bucket_length": L(long * r.uniform(0.3, 0.5))}
+    wide = long * r.uniform(0.6, 1.2)
+    return {**_tied_on(on, r.randint(4, 40), wide, wide * r.uniform(0.1, 0.4)), "blade_width": L(wide * r.uniform(1, 1.4))}
+
+
+def odd_pit(r: random.Random) -> Arguments:
+    """A truck and the excavator that loads it, drawn at random; the truck stands out of the fall zone, as a site's figures have it."""
+    reach = r.uniform(3, 18)
+    track, body = reach * r.uniform(0.3, 0.45), r.uniform(2, 12)
+    wide = body * r.uniform(0.45, 0.65)
+    edge, fall = r.uniform(0.3, 4), r.uniform(0.3, 6)
+    half = 1.3 * track / 2 + 0.1
+    on = _loaded_truck((half + edge + fall + wide / 2) * r.uniform(1.02, 1.5), body, wide, track, reach,
+                       truck_build=r.choice(["rigid", "articulated"]))  # fmt: skip
+    return {**on, "crest_distance": L(edge), "fall_zone": L(fall)} if r.random() < 0.7 else on
+
+
+def odd_lift(r: random.Random) -> Arguments:
+    """A lift from above, drawn at random."""
+    reach = r.uniform(3, 18)
+    long = reach * r.uniform(0.3, 0.45)
+    wide = long * r.uniform(0.7, 1.0)
+    return {
+        **_lift_above(_lifted(reach * r.uniform(0.45, 1.0), long, reach * 0.3, reach), wide, wide * r.uniform(0.15, 0.3)),
+        **({"over": r.choice(["front", "side"])} if r.random() < 0.7 else {}),
+        **({"blade_width": L(wide)} if r.random() < 0.4 else {}),
+    }
+
+
+def on_the_trailer(given: Arguments) -> tuple[Arguments, Arguments]:
+    """The same for `loading_film` and for `loose_film`."""
+    own = {"tie_downs", "machine_width", "shoe_width", "track_gauge", "blade_width"}
+    rest = {name: value for name, value in given.items() if name not in own}
+    return _loading_onto(rest), _loose_on(rest)
+
+
 def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     """Arguments for every drawing, drawn at random over all that a site may own."""
     r = random.Random(seed)
@@ -1488,6 +2101,9 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     def U(low: float, high: float) -> Measure:
         return L(V(low, high))
 
+    yield "places", odd_pit(random.Random(3000 + seed))
+    yield "from_above", odd_lift(random.Random(2000 + seed))
+    yield "tied", odd_trailer(random.Random(1000 + seed))
     passes = r.randint(1, 90)
     slotL = V(4, 250)
     yield (
@@ -1648,6 +2264,11 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         "truck_match",
         {"bucket_load": mass(bl), "passes": n, "truck_target": mass(bl * n * r.uniform(0.7, 1.1))},
     )
+    eye, keep = V(1.2, 8), V(0.9, 40)
+    sill = eye * r.uniform(0.35, 0.95)
+    yield "ahead", _seat(eye, sill, V(0.4, 8), **r.choice([{}, {"body_length": U(2, 12)}, {"track_length": U(1, 5)}]))
+    yield "circles", _around(V(2, 25), keep, V(0.9, 7), **({"tail_radius": U(0.7, 6)} if r.random() < 0.6 else {}))
+    yield "chart", {}
     yield (
         "loading_order",
         {
@@ -1714,6 +2335,9 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     yield "parked", _screened(dug_in, boom_up=r.random() < 0.5)
     yield "standing", _on_slope(dug_in, hill, **r.choice([{}, {"on_fill": True}, {"straight": True}, {"across": True}]))
     yield "limit_on_a_dial", _dial(V(0.5, 45))
+    still = r.choice(_STILL)
+    yield "where_to_look", still
+    yield "where", still | {"fall_zone": U(1, 12), "edge_distance": U(0.4, 6)} | ({"under_face": True} if r.random() < 0.3 else {})
     yield "on_a_stone", _on_stone(ground_slope, bump, gauge)
     yield "on_even_ground", {k: v for k, v in _on_stone(ground_slope, bump, gauge).items() if "bump" not in k}
     yield (
@@ -1764,6 +2388,11 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             **({"line_depth": U(0.3, 4)} if r.random() < 0.6 else {}),
         ),
     )
+    box = _box(h := V(1, 6), h * r.uniform(0.6, 1.1), 1, V(1, 9), h * r.uniform(0.41, 0.6))
+    yield "places_of_a_box", box
+    yield "across", _across_box(V(0.3, 6), box)
+    yield "holes_along", _along(V(1, 3000), V(0.5, 50), U(0.3, 1.2).si, U(0.01, 3).si)
+    yield "two_lines", _two_lines(V(0.3, 60), U(0.01, 3).si, U(0.3, 1.2).si)
     yield "even_wear", {"left": hours(V(1, 20000)), "right": hours(V(1, 20000))}
     yield "loads_from_loose", _heap_of(h := V(1, 5e5), h * r.uniform(1, 1.8), h * r.uniform(0.6, 1.5), V(0.3, 300))
     yield "loads_from_bank", _left_of(V(1, 5e5), V(0.1, 4e5), V(0.3, 300))
@@ -1825,3 +2454,27 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
             "line": r.random() < 0.5,
         },
     )
+    wide, berm, lanes = V(1.9, 10), V(0.3, 2.0), r.randint(1, 4)
+    yield (
+        "road_section",
+        {
+            "road_width": L((1.5 * lanes + 0.5) * wide), "truck_width": L(wide), "lanes": Measure(lanes, str(lanes), str(lanes)),
+            "berm_height": L(berm), "berm_ratio": r.uniform(1.0, 4.0), "plain": r.random() < 0.5,
+            **({"body_height": L(wide * r.uniform(0.7, 1.1))} if r.random() < 0.6 else {}),
+            **({"edge_distance": U(0.4, 15)} if r.random() < 0.6 else {}),
+            **({"build": r.choice(("rigid", "articulated"))} if r.random() < 0.6 else {}),
+        },
+    )  # fmt: skip
+    drum = V(0.6, 3.6)
+    edge = V(0.3, 8)
+    long = V(0.8, 7)
+    truck = V(1.8, 10)
+    yield (
+        "lanes",
+        _strip(2 * edge + max(1.2 * drum, 0.8 * long, truck) * r.uniform(1.05, 4), edge, drum, V(1.8, 13), truck, V(0.8, 8), long),
+    )
+    above = V(0.2, 4.5)
+    yield "under_a_string", _string(above, above * r.uniform(0.3, 1.6))
+    wide = V(0.8, 8)
+    allowed = V(0.004, 0.3)
+    yield "on_the_blade", {"blade_width": L(wide), "tolerance": L(allowed), "lower": L(allowed * r.uniform(0.1, 0.99))}

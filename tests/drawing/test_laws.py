@@ -17,7 +17,9 @@ FIGURES = {
     "limits.edge_distance": 2.0,
     "limits.line_clearance": 6.0,
     "limits.spoil_setback": 0.6,
+    "limits.person_distance": 4.0,
     "job.tolerance": 0.6,
+    "job.box_length": 3.0,
     "job.truck_distance": 8.0,
     "machine.track_length": 4.0,
     "machine.blade_width": 3.0,
@@ -83,6 +85,12 @@ def spoil_and_edge(view: View, gap: float) -> None:
     box(view, "spoil", 12 + gap, 5, 15 + gap, 6)
 
 
+def person_by_the_ring(view: View, gap: float) -> None:
+    with view.part("swing-circle", people="out"):
+        view.circle((20, 8), 6)
+    box(view, "person", 26 + gap, 7.5, 26.5 + gap, 8.5)
+
+
 DISTANCES: list[tuple[str, Draws, Seen, float, str]] = [
     ("edge", tracks_by_the_crest, "side", 2.0, "limits.edge_distance"),
     ("edge", tracks_from_above, "above", 2.0, "limits.edge_distance"),
@@ -92,6 +100,7 @@ DISTANCES: list[tuple[str, Draws, Seen, float, str]] = [
     ("wire", boom_and_wire, "side", 6.0, "limits.line_clearance"),
     ("line", bucket_and_line, "across", 0.6, "job.tolerance"),
     ("spoil", spoil_and_edge, "across", 0.6, "limits.spoil_setback"),
+    ("people", person_by_the_ring, "above", 4.0, "limits.person_distance"),
 ]
 
 
@@ -108,6 +117,48 @@ def test_a_distance_is_kept_or_told(law: str, draws: Draws, seen: Seen, limit: f
     assert (law, figure) not in found(draws, limit + 0.12, seen)
     assert (law, figure) not in found(draws, limit - 0.12, seen, "wrong")
     assert (law, figure) in found(draws, limit - 0.12, seen, "right")
+
+
+@pytest.mark.parametrize(
+    ("x", "foot", "bottom", "breaks"),
+    [
+        (12.0, 1.0, 1.5, []),  # inside
+        (9.0, 1.0, 1.5, [("box", "job.box_length")]),  # past its end
+        (14.7, 1.0, 1.5, [("box", "job.box_length")]),  # half in
+        (12.0, 1.0, 4.0, [("box", "job.box_height")]),  # under it while it hangs
+        (2.0, 5.0, 1.5, []),  # on the ground
+        (2.0, 5.0, 6.0, []),
+    ],
+)
+def test_below_the_ground_a_person_is_in_the_box(x: float, foot: float, bottom: float, breaks: list[tuple[str, str]]) -> None:
+    def draws(view: View, gap: float) -> None:
+        crest(view, 20)
+        box(view, "box", 10, bottom, 15, bottom + 5, sized="no")
+        box(view, "person", x - 0.4, foot, x + 0.4, foot + 1.8)
+
+    assert found(draws, 0.0, "side") == breaks
+    assert found(draws, 0.0, "side", "wrong") == []
+
+
+def test_a_box_is_as_long_as_its_table_says() -> None:
+    def draws(view: View, long: float) -> None:
+        box(view, "box", 10, 1, 10 + long, 4)
+
+    assert found(draws, 3.0, "side") == found(draws, 9.0, "across") == []
+    assert found(draws, 3.3, "side") == found(draws, 2.7, "side") == [("size", "job.box_length")]
+
+
+def test_nobody_stands_within_a_ring_that_is_at_work_whatever_the_limit() -> None:
+    def draws(view: View, gap: float) -> None:
+        with view.part("swing-circle", **({"people": "out"} if gap else {})):
+            view.circle((20, 8), 6)
+        box(view, "person", 20, 8, 20.5, 9)
+
+    assert found(draws, 1.0, "above") == [("people", "limits.person_distance")]
+    assert found(draws, 0.0, "above") == []
+    canvas = Canvas("one", title="A title of it", desc="What it shows")
+    draws(canvas.view((0, 0, 40, 16), seen="above"), 1.0)
+    assert [breach.law for breach in broken(canvas.to_svg(), {})] == ["people"]
 
 
 def test_what_stands_on_the_floor_is_not_held_to_the_crest_above_it() -> None:
@@ -246,7 +297,8 @@ def test_from_the_end_a_machine_is_no_wider_than_its_table_says() -> None:
 
 def test_every_law_is_tested_here() -> None:
     assert {law.__name__ for law in LAWS} == {
-        "edge", "fall_zone", "wire", "buried_line", "spoil_setback", "sizes", "end_width", "true_to_shape", "grades", "volumes",
+        "edge", "fall_zone", "wire", "buried_line", "spoil_setback", "boxed", "people", "sizes", "end_width", "true_to_shape", "grades",
+        "volumes",
     }  # fmt: skip
 
 

@@ -19,7 +19,7 @@ from pathlib import Path
 import yaml
 
 from tests.conftest import ROOT
-from tests.mutants.change import Mutant, mutants
+from tests.mutants.change import Mutant, is_excused, mutants, unused
 from tests.mutants.runner import Copy, Unfit, warm
 
 HERE = Path(__file__).parent
@@ -88,7 +88,7 @@ def main() -> int:
     table = yaml.safe_load((HERE / "tests_of.yml").read_text("utf-8"))
     excused = yaml.safe_load((HERE / "excused.yml").read_text("utf-8")) or {}
     found = all_mutants(args.modules)
-    unknown = sorted(set(excused) - {m.name for m in all_mutants()})
+    unknown = unused(excused, [m.name for m in all_mutants()])
     print(f"{len(found)} wrong versions can be made; drawn by seed {seed}, for {args.minutes:g} minutes", flush=True)
     end = time.monotonic() + 60 * args.minutes
     caught: Counter[str] = Counter()
@@ -97,7 +97,7 @@ def main() -> int:
     let = 0
     jobs = []
     for mutant in drawn(found, seed)[: args.most]:
-        if mutant.name in excused:
+        if is_excused(mutant.name, excused):
             let += 1
             continue
         tests = judges(mutant.module, table)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import ast
 import copy
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 _COMPARE: dict[type[ast.cmpop], tuple[type[ast.cmpop], ...]] = {
@@ -126,3 +126,14 @@ def _changes(node: ast.expr | ast.Return) -> Iterator[ast.expr | ast.Return]:
 def _joins_texts(node: ast.BinOp) -> bool:
     """Whether it puts texts together: another operator would not even run."""
     return any(isinstance(x, ast.JoinedStr) or _is_text(x) for x in (node.left, node.right))
+
+
+def is_excused(name: str, excused: Mapping[str, str]) -> bool:
+    """Whether ``excused.yml`` names a wrong version: by itself, or with all of its function by ``FILE FUNCTION: *``."""
+    return name in excused or f"{name.partition(': ')[0]}: *" in excused
+
+
+def unused(excused: Mapping[str, str], names: Iterable[str]) -> list[str]:
+    """Entries of ``excused.yml`` that name no version there is."""
+    found = set(names) | {f"{name.partition(': ')[0]}: *" for name in names}
+    return sorted(set(excused) - found)

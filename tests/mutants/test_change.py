@@ -10,7 +10,7 @@ import yaml
 
 from tests.conftest import ROOT
 from tests.mutants.__main__ import HERE, PACKAGES, all_mutants, drawn, judges
-from tests.mutants.change import mutants
+from tests.mutants.change import is_excused, mutants, unused
 from tests.mutants.runner import Copy, Unfit
 
 
@@ -80,7 +80,7 @@ def test_every_module_has_tests_and_every_excuse_a_version() -> None:
     assert [m for m in {m.module for m in found} if not judges(m, table)] == []
     assert [t for tests in table.values() for t in tests if not (ROOT / t).exists()] == []
     excused = yaml.safe_load((HERE / "excused.yml").read_text("utf-8"))
-    assert sorted(set(excused) - {m.name for m in found}) == []
+    assert unused(excused, [m.name for m in found]) == []
     assert all(isinstance(reason, str) and len(reason) > 20 for reason in excused.values())
 
 
@@ -101,3 +101,10 @@ def test_a_planted_version_is_noticed_and_taken_out_again(tmp_path: Path) -> Non
     with pytest.raises(Unfit, match=r"bad\.py"):
         copy.plant(blind, ["check.py", "bad.py"])
     assert target.read_bytes() == good and (ROOT / "generator/records/mark.py").read_bytes() == good
+
+
+def test_an_excuse_names_a_version_or_all_of_a_function() -> None:
+    excused = {"a.py f: 1 -> 2": "one", "a.py g: *": "all", "b.py h: *": "gone"}
+    names = ["a.py f: 1 -> 2", "a.py f: 1 -> 0", "a.py g: 3 -> 4"]
+    assert [is_excused(n, excused) for n in names] == [True, False, True]
+    assert unused(excused, names) == ["b.py h: *"]

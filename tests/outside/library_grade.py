@@ -14,7 +14,7 @@ from tests.outside.kinds import LibraryCheck
 
 def checks() -> list[LibraryCheck]:
     """All second opinions on the grade calculations."""
-    return [*_lines(), *_plane(), *_headings(), *_pads()]
+    return [*_lines(), *_plane(), *_headings(), *_lasers(), *_pads()]
 
 
 def _lines() -> list[LibraryCheck]:
@@ -147,6 +147,17 @@ def _headings() -> list[LibraryCheck]:
                 )
             )
     return found  # fmt: skip
+
+
+def _lasers() -> list[LibraryCheck]:
+    found = []
+    for percent, feet in ((0.3, 150.0), (0.8, 420.0), (1.5, 60.0)):
+        level, leaning = LineString([(0, 0), (1000, 0)]), LineString([(0, 0), (1000, 10 * percent)])
+        post = LineString([(feet, -100), (feet, 100)])
+        gap = leaning.intersection(post).distance(level.intersection(post))
+        inputs = {"off_level": f"{percent}%", "distance": f"{feet} ft"}
+        found.append(LibraryCheck("grade.laser_error", inputs, gap, "ft", 1e-9, "shapely", "gap between a level line and one that leans"))
+    return found
 
 
 def _pads() -> list[LibraryCheck]:

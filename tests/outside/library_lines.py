@@ -63,4 +63,18 @@ def checks() -> list[LibraryCheck]:
                 "upper end of the line between the two",
             )
         )
+    for run, spacing in ((120.0, 25.0), (100.0, 25.0), (63.5, 12.0), (7.0, 40.0)):
+        line = LineString([(0, 0), (run, 0)])
+        spaces = next(n for n in range(1, 999) if line.length / n <= spacing)
+        holes = [line.interpolate(k / spaces, normalized=True) for k in range(spaces + 1)]
+        found.append(
+            LibraryCheck("lines.potholes", {"length": f"{run} ft", "spacing": f"{spacing} ft"}, float(len(set(holes))), "1", 1e-9, "shapely",
+                         "fewest even points on the line, both ends among them"),
+        )  # fmt: skip
+    for apart, width, strip in ((14.0, 8.0, 24.0), (30.0, 42.0, 18.0), (6.5, 3.5, 30.0)):
+        zones = [box(x * 12 - width / 2, 0, x * 12 + width / 2, 100).buffer(strip, join_style="mitre") for x in (0.0, apart)]
+        found.append(
+            LibraryCheck("lines.machine_strip", {"apart": f"{apart} ft", "line_width": f"{width} in", "tolerance": f"{strip} in"},
+                         zones[0].distance(zones[1]), "in", 1e-9, "shapely", "distance between two widened lines"),
+        )  # fmt: skip
     return found  # fmt: skip

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 
 import numpy as np
+import pint
 import trimesh
 from scipy.optimize import brentq
-from shapely import LineString, Point, Polygon, unary_union
+from shapely import LineString, Point, Polygon, box, unary_union
 from shapely.affinity import translate
 
 from tests.outside.kinds import LibraryCheck
@@ -269,7 +270,7 @@ def checks() -> list[LibraryCheck]:
                 "a pipe drawn on its bedding, down to the underside of that",
             )
         )
-    return found + stations()  # fmt: skip
+    return found + stations() + boxes()  # fmt: skip
 
 
 def stations() -> list[LibraryCheck]:
@@ -294,4 +295,37 @@ def stations() -> list[LibraryCheck]:
         rise = height(top, length)
         for value, name in ((deep, "depth_high"), (abs(off), "off"), (rise, "ground_rise")):
             found.append(LibraryCheck("trench.station_plan", whole, value, "ft", 1e-9, "shapely", what, name))
+    return found
+
+
+def boxes() -> list[LibraryCheck]:
+    """Boxes drawn one on the other before an upright wall, and the pressure as quantities."""
+    found = []
+    wall_and_box = "wall and boxes drawn as upright strips, and what is left between them"
+    for wall, out, height in ((10.0, 1.0, 5.0), (8.5, 0.5, 8.0), (17.3, 1.5, 6.0), (6.0, 1.5, 6.0)):
+        top = wall + out
+        # boxes from the top down, as many as leave 2 ft at most below them
+        count = next(n for n in range(1, 20) if top - n * height <= 2)
+        stack = unary_union([box(0, top - (k + 1) * height, 1, top - k * height) for k in range(count)])
+        low, high = stack.bounds[1], stack.bounds[3]
+        given = {"wall_height": f"{wall} ft", "box_above": f"{out} ft"}
+        tall = {"stack": f"{high - low!r} ft"}
+        found += [
+            LibraryCheck("trench.boxes", {**given, "box_height": f"{height} ft"}, float(count), "1", 1e-9, "shapely", wall_and_box),
+            LibraryCheck("trench.box_gap", {**given, **tall}, low, "ft", 1e-9, "shapely", wall_and_box),
+        ]
+        if low > 0:
+            found += [
+                LibraryCheck("trench.box_above", {"wall_height": f"{wall} ft", **tall, "box_gap": f"{low!r} ft"}, high - wall, "ft", 1e-9,
+                             "shapely", wall_and_box),
+                LibraryCheck("trench.box_set", {"depth": f"{wall} ft", "box_height": f"{height} ft", "box_above": f"{out} ft"}, low, "ft", 1e-9,
+                             "shapely", wall_and_box),
+            ]  # fmt: skip
+    unit = pint.UnitRegistry()
+    for each, depth, extra in ((80, 6.5, 72), (25, 19.0, 72), (45, 11.25, 72)):
+        pressure = each * unit("lbf/ft**3") * depth * unit.ft + extra * unit("lbf/ft**2")
+        found.append(
+            LibraryCheck("trench.soil_pressure", {"each_depth": f"{each} lbf/ft3", "depth": f"{depth} ft", "surcharge": f"{extra} lbf/ft2"},
+                         pressure.to("kPa").magnitude, "kPa", 1e-6, "pint", "pressure a foot times feet, as quantities"),
+        )  # fmt: skip
     return found

@@ -1,4 +1,4 @@
-"""Every sheet on paper: one page, nothing cut, text that can be selected; Letter and A4."""
+"""Every sheet on paper: one page, two with a field exercise, nothing cut, text that can be selected; Letter and A4."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def _text(pdf: Path) -> tuple[int, str]:
 
 
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
-def test_every_sheet_is_one_page(demo: Path, browser: Any, tmp_path: Path, paper: str) -> None:
+def test_every_sheet_is_one_page_and_a_back_if_any(demo: Path, browser: Any, tmp_path: Path, paper: str) -> None:
     wrong = []
     page = browser.new_page()
     found = sheets(demo / "out")
@@ -62,8 +62,9 @@ def test_every_sheet_is_one_page(demo: Path, browser: Any, tmp_path: Path, paper
             pdf = tmp_path / f"{sheet.stem}.pdf"
             page.pdf(path=str(pdf), format=paper)
             pages, text = _text(pdf)
-            # an answer key may run over; it is not handed round
-            if pages != 1 and "keys" not in sheet.parts:
+            # an answer key may run over; it is not handed round. A field exercise stands on the back
+            sides = 2 if '<section class="back">' in sheet.read_text("utf-8") else 1
+            if pages != sides and "keys" not in sheet.parts:
                 wrong.append(f"{sheet.name} in {units} on {paper}: {pages} pages")
             if small:
                 wrong.append(f"{sheet.name} in {units}: letters smaller than 8 points: {small}")

@@ -100,6 +100,14 @@ UNITS = [
     "kW",
     "ft*lbf/min",
     "kN*m/min",
+    "gal",
+    "fl oz",
+    "mL",
+    "gal/h",
+    "fl oz/h",
+    "L/h",
+    "ft/s2",
+    "m/s2",
 ]
 
 

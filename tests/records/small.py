@@ -22,6 +22,7 @@ from tests.player.pages import quiz
 NOW = datetime(2026, 5, 1, 12, 0, tzinfo=UTC)
 START = datetime(2026, 3, 10, 9, 0, tzinfo=UTC)
 LESSONS = ("bench-height", "truck-match")
+ABOUT = {"bench-height": "excavator", "truck-match": "truck"}  # here the second is about working a truck
 Json = dict[str, Any]
 
 
@@ -58,7 +59,7 @@ def put_edition(folder: Path, edition: str = "2026-1", ledger_text: str = "", ch
     for i in LESSONS:
         found = (changed or {}).get(i) or questions()
         numbers = [(r["place"], r["what"], r["us"], r["metric"]) for r in rows if r["page"] == f"lessons/{i}.html"]
-        lessons[i] = {"title": i.capitalize(), "about": "excavator", "figures": figures_of(found, numbers), "questions": found}
+        lessons[i] = {"title": i.capitalize(), "about": ABOUT[i], "figures": figures_of(found, numbers), "questions": found}
     stage = folder / ".stage"
     plan = prepare(folder, stage, edition, edition_text(edition, "juniper-bench", 0.8, lessons), text)
     plan.carry_out()

@@ -164,7 +164,7 @@ def test_a_lesson_about_another_machine_of_the_role_is_not_missing(site: JobSite
     roles = {**site.settings.roles, "driver": role}
     both = dataclasses.replace(site, settings=dataclasses.replace(site.settings, roles=roles))
     driver = next(p for p in of(both).people if p.person.id == "P-03")
-    assert driver.machines[0].kind == "truck" and [g[0] for g in driver.machines[0].gaps] == ["truck-match"]
+    assert driver.machines[0].kind == "truck" and [g[0] for g in driver.machines[0].gaps] == ["truck-match", "working a truck"]
 
 
 def test_people_come_in_the_order_of_the_roles_and_without_a_machine_nobody_is_ready(site: JobSite) -> None:

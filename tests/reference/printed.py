@@ -7,6 +7,17 @@ stands where the source prints none. A slip in one of the two copies shows as a 
 from __future__ import annotations
 
 PRINTED: dict[str, dict[str, str]] = {
+    # haulage slide 114: feet
+    "tip-sight": {"left": "16", "right": "100"},
+    # 30 CFR 57.14101, Table M-1: where the weights begin, response time in the note, feet from 20 mph
+    "haul-brake-test": {
+        "0 to 36000": "0 0.5 89",
+        "36000 to 70000": "36000 1 104",
+        "70000 to 140000": "70000 1.5 119",
+        "140000 to 250000": "140000 2 133",
+        "250000 to 400000": "250000 2.25 141",
+        "over 400000": "400000 2.5 148",
+    },
     # textbook Table 7.2 as printed in a coursework problem: track-type, wheel-type
     "dozer-job-factors": {
         "excellent operator": "1.0 1.0",
@@ -25,6 +36,14 @@ PRINTED: dict[str, dict[str, str]] = {
         "40 min worked an hour": "0.67 0.67",
         "direct drive": "0.8 .",
     },
+    # institute poster of 2014, tips 2 and 3: % of the shift for new people, for those who are back
+    "heat-first-days": {"day 1": "20 50", "day 2": "40 60", "day 3": "60 80", "day 4": "80 100", "day 5": "100 ."},
+    # institute fact sheet 2017-126: ounces in a cup, minutes between cups, ounces an hour
+    "heat-water": {"drink": "8 15 20 24 32", "never more than": ". . . . 48"},
+    # institute training on long hours: hours awake, blood alcohol %
+    "awake-hours": {"a long day": "17 0.05", "a day and a night": "24 0.10"},
+    # agency page on fatigue: % more often hurt
+    "shift-risk": {"evening shift": "18", "night shift": "30", "twelve hours a day": "37"},
     # agency forms of 1993 to 2014 and review slides: grade %, factor
     "dozer-grade-factors": {
         "downhill 10": "-10 1.15",
@@ -96,7 +115,13 @@ PRINTED: dict[str, dict[str, str]] = {
         "shield above the vertical part": ". . 18",
         "dig below the shield at most": "2 . .",
     },
+    # Caltrans manual, section 2-3.03: psf a foot, psf
+    "timber-pressures": {"A": "25 72", "B": "45 72", "C": "80 72"},
+    # 29 CFR 1926 Subpart P, appendix B, benches: ft, ft, run to rise, ft
+    "benching": {"A": "4|5|3/4|20", "B": "4|4|1|20"},
     # 29 CFR 1926.1053(b)(1): ft, m
+    # questions and answers on vehicle size and weight, 23 CFR 658.17: lb
+    "road-weights": {"all together": "80000", "one axle": "20000", "two axles close together": "34000"},
     "trench-ladders": {"ladder above the edge at least": "3 0.9"},
     # 29 CFR 1926 Subpart P, appendix A (b): kPa from, to
     "excavation-soil-types": {"A": "144 .", "B": "48 144", "C": ". 48"},
@@ -284,6 +309,12 @@ PRINTED: dict[str, dict[str, str]] = {
         "Massachusetts": "18",
         "Rhode Island": "18",
         "Colorado": "18",
+    },
+    # NIOSH, the three planes of its diagrams
+    "blind-area-heights": {
+        "ground": "0",
+        "barrel": "900",
+        "small person": "1500",
     },
     # WorkSafeBC regulation 26.16
     "slope-limits-bc": {

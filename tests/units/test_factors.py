@@ -17,6 +17,7 @@ PRINTED = {
     ("lb/ft3", "kilogram/meter**3"): "1.601 846 E+01", ("lb/yd3", "kilogram/meter**3"): "5.932 764 E-01",
     ("ft/min", "meter/second"): "5.08 E-03", ("deg", "radian"): "1.745 329 E-02", ("L", "meter**3"): "1.0 E-03",
     ("hp", "watt"): "7.456 999 E+02", ("ft*lbf/min", "watt"): "2.259 697 E-02",
+    ("gal", "meter**3"): "3.785 412 E-03", ("fl oz", "meter**3"): "2.957 353 E-05",
 }  # fmt: skip
 
 

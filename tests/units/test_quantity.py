@@ -9,7 +9,7 @@ import pytest
 from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity, natural, places_for, shown, steady, to_places, trimmed, up, written
 from generator.units.reading import NotAFigure, TwoWays, read_typed, read_written
-from generator.units.table import UNITS, System, convertible, counterpart, find_unit, from_si, to_si, unit_key
+from generator.units.table import KINDS, UNITS, System, convertible, counterpart, find_unit, from_si, to_si, unit_key
 
 
 @pytest.mark.parametrize(
@@ -115,7 +115,9 @@ def test_grades_are_shares_degrees_or_a_run() -> None:
 PLAIN = {"grade": {"%", "1", ":1", "deg"}, "ratio": {":1", "1"}, "fraction": {"%", "1"}, "factor": {"%", "1", "min/h"}, "count": {"1"},
          "resistance": {"lb/ton", "kg/t", "%", "1"}, "angle": {"deg", "rad"}, "turning": {"rpm", "deg/s"}, "frequency": {"1/h", "1/min"},
          "length": {"in", "ft", "yd", "mi", "mm", "cm", "m", "km"}, "time": {"s", "min", "h", "year"},
-         "loose_volume": {"ft3", "yd3", "m3", "L", "lcy", "lcm"}, "bank_volume": {"ft3", "yd3", "m3", "L", "bcy", "bcm"}}  # fmt: skip
+         "loose_volume": {"ft3", "yd3", "m3", "L", "lcy", "lcm"}, "bank_volume": {"ft3", "yd3", "m3", "L", "bcy", "bcm"},
+         "liquid": {"gal", "fl oz", "mL", "L"}, "liquid_rate": {"gal/h", "fl oz/h", "L/h"},
+         "volume_rate": {"yd3/h", "m3/h", "yd3/min", "m3/min"}}  # fmt: skip
 
 
 @pytest.mark.parametrize("kind", PLAIN)
@@ -130,6 +132,15 @@ def test_the_counterpart_of_a_unit() -> None:
     assert [(u, s, counterpart(u, s)) for u, s, _ in pairs] == list(pairs)
 
 
+def test_a_tank_in_liters_goes_with_gallons_and_a_bucket_with_cubic_feet() -> None:
+    tank, bucket = Quantity.read("227 L", "liquid"), Quantity.read("60 L", "loose_volume")
+    assert (str(tank.in_system("us")), str(bucket.in_system("us"))) == ("60 gal", "2.12 ft³")
+    assert str(Quantity.read("60 gal", "liquid").in_system("metric")) == "227 L"
+    for text, kind in (("60 gal", "volume"), ("5 gal/h", "volume_rate"), ("2 yd3", "liquid"), ("2 yd3/h", "liquid_rate")):
+        with pytest.raises(CalculationError, match=f"is not a unit of {KINDS[kind].name}"):
+            Quantity.read(text, kind)
+
+
 @pytest.mark.parametrize(
     ("text", "key"),
     [
@@ -137,6 +148,7 @@ def test_the_counterpart_of_a_unit() -> None:
         ("lb per cubic yard", "lb/yd3"), ("lb / yd³", "lb/yd3"), ("loose yd3", "lcy"), ("cubic yards bank", "bcy"), ("compacted m³", "ccm"),
         ("", ""), (" ", ""), ("furlongs", None), ("cubic furlongs", None), ("loose ft3", None), ("ft/ft/ft", None), ("m ³", "m3"),
         ("yards an hour", None), ("feet per minute", "ft/min"), ("tons an hour", "ton/h"), ("ft·lb", "lbf*ft"), ("loose", None),
+        ("gallons per hour", "gal/h"), ("Gal / h", "gal/h"), ("fl. oz.", "fl oz"), ("ounces", None), ("liters an hour", "L/h"), ("ML", "mL"),
     ],
 )  # fmt: skip
 def test_units_as_people_spell_them(text: str, key: str | None) -> None:

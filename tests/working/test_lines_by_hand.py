@@ -333,6 +333,7 @@ def test_units_of_what_stands_between_are_told() -> None:
         ("mi", "ft", "length", "5280", "1"), ("ft", "in", "length", "12", "1"), ("ton", "lb", "mass", "2000", "1"), ("t", "kg", "mass", "1000", "1"),
         ("m/min", "km/h", "speed", "0.06", "1"), ("ft", "ft", "length", "1", "1"), ("min", "h", "time", "1", "60"), ("1", "%", "fraction", "100", "1"),
         ("ft/min", "mph", "speed", "1", "88"), ("ft", "mi", "length", "1", "5280"), ("m", "cm", "length", "100", "1"), ("mm", "m", "length", "1", "1000"),
+        ("mph", "ft/s", "speed", "5280", "3600"), ("ft/s", "mph", "speed", "3600", "5280"), ("ft/min", "ft/s", "speed", "1", "60"),
         ("m/s", "km/h", "speed", "3.6", "1"), ("ton/yd3", "lb/ft3", "density", "2000", "27"), ("t", "lb", "mass", "2204.62262185", "1"),
     ],
 )  # fmt: skip

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from generator.calc.catalogue.grade_levels import CALCULATIONS as LEVELS
 from generator.calc.catalogue.grade_pad import PADS
 from generator.calc.catalogue.grade_passes import CALCULATIONS as PASSES
 from generator.calc.formula import Constant, Formula, Input, Output, Source
@@ -181,5 +182,5 @@ HEADING = Procedure(
 )
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
-    PERCENT, ANGLE, READ_AS_DEGREES, RATIO, DROP, SLOPE_LENGTH, STEEPEST, HEADING, ALONG, ACROSS, *PASSES, *PADS,
+    PERCENT, ANGLE, READ_AS_DEGREES, RATIO, DROP, SLOPE_LENGTH, STEEPEST, HEADING, ALONG, ACROSS, *PASSES, *LEVELS, *PADS,
 )  # fmt: skip

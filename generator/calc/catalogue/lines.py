@@ -11,6 +11,7 @@ import math
 from collections.abc import Mapping
 from decimal import Decimal
 
+from generator.calc.catalogue.lines_found import FOUND_CALCULATIONS
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Value
@@ -363,5 +364,5 @@ NEAR_A_WIRE = Procedure(
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
     CLEARANCE, TRAVEL_CLEARANCE, REACH_GAP, TOLERANCE_ZONE, STANDOFF, EXCAVATOR_CLEARANCE, COMMON_CLEARANCE,
-    SWING_DISTANCE, NEAR_A_WIRE,
+    SWING_DISTANCE, NEAR_A_WIRE, *FOUND_CALCULATIONS,
 )  # fmt: skip

@@ -23,6 +23,7 @@ from generator.calc.catalogue.loading_fleet import (
     TRUCKS_NEEDED,
 )
 from generator.calc.catalogue.loading_places import PLACES
+from generator.calc.catalogue.loading_practice import CALCULATIONS as PRACTICE
 from generator.calc.catalogue.loading_schedule import FLEET_SCHEDULE, TRUCKS_MATCHED, TURN_TIME
 from generator.calc.catalogue.loading_stroke import STROKE_PARTS
 from generator.calc.catalogue.loading_swing_depth import (
@@ -465,5 +466,5 @@ CALCULATIONS: tuple[Formula | Procedure, ...] = (
     BANK_PRODUCTION, SWING_DEPTH_FACTOR, DEPTH_SHARE, BETWEEN_SWINGS, BETWEEN_DEPTHS, TRUCK_CYCLE, AWAY_TIME,
     TRUCKS_NEEDED, BALANCE_NUMBER, MATCH_FACTOR, FLEET_OUTPUT, LOADS_BOUND, TIME_AT_LOADER,
     LOADS_WITH_WAITING, TURN_TIME, TRUCKS_MATCHED, FLEET_SCHEDULE, OUTPUT_BOUND, HAUL_OUTPUT, MASS_PER_BUCKET, PAYLOAD_SHARE, PAYLOAD_TOTAL, FULL_PASSES, PASS_TALLY,
-    *BENCH_AND_STROKE, *PLACES, *STROKE_PARTS,
+    *BENCH_AND_STROKE, *PLACES, *STROKE_PARTS, *PRACTICE,
 )  # fmt: skip

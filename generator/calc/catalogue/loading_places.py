@@ -121,6 +121,21 @@ REAR_REACH = Formula(
     limits=_LIMITS,
 )  # fmt: skip
 
+RESPOT_TIME = Formula(
+    id="loading.respot_time",
+    title="Time lost in a shift when each truck backs up twice",
+    words="The time to back up once, times the loads of the shift.",
+    written="spot_time * loads",
+    result=Output("t_lost", "time", "time lost in the shift"),
+    inputs=(
+        Input("spot_time", "t_spot", "time", "the time to back up to the loader", low="0 min", high="30 min", example_us="0.5 min",
+              example_metric="0.5 min"),
+        Input("loads", "n", "count", "the loads of the shift", low="1", high="2000", example_us="40", example_metric="40"),
+    ),
+    source=Source(None, "one more backing up for each load", "derived"),
+    limits="Only the backing up. The loader waits as well, and so does the truck behind.",
+)  # fmt: skip
+
 EDGE_PIECE = Formula(
     id="loading.edge_piece",
     title="Depth of the piece in the drawing of an edge that lets go",
@@ -170,5 +185,6 @@ MOVED_ALONG = Formula(
 )  # fmt: skip
 
 PLACES = (
+    RESPOT_TIME,
     REAR_STAND, REAR_NEAR, REAR_FIRST, REAR_LAST, REAR_SWING, REAR_REACH, EDGE_PIECE, DRIVE_OUT, MOVED_ALONG,
 )  # fmt: skip

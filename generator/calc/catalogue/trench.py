@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 
+from generator.calc.catalogue.trench_box import BOX_CALCULATIONS
 from generator.calc.catalogue.trench_stations import FLOOR_OFF, STATION_DEPTH, STATION_PLAN
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Choice, Procedure, Tables
@@ -648,5 +649,5 @@ LADDERS = Formula(
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
     TOP_WIDTH, AREA, VOLUME, LAYERED_TOP_WIDTH, LAYERED_AREA, DISTRESS_RATIO, INVERT, CUT_DEPTH, DIG_DEPTH, STATION_PLAN, STATION_DEPTH, FLOOR_OFF, SPOIL_PILE,
-    LADDERS, AREAS_TOGETHER, SLOPED_TOP_WIDTH, SLOPED_AREA, SECTION_VOLUME, SPOIL_HEIGHT, SPOIL_FAR_TOE, SPOIL_WIDTH,
+    *BOX_CALCULATIONS, LADDERS, AREAS_TOGETHER, SLOPED_TOP_WIDTH, SLOPED_AREA, SECTION_VOLUME, SPOIL_HEIGHT, SPOIL_FAR_TOE, SPOIL_WIDTH,
 )  # fmt: skip

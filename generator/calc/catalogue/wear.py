@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from generator.calc.catalogue.wear_left import HOURS_LEFT, PERCENT_WORN, READING_OFF
+from generator.calc.catalogue.wear_practice import CALCULATIONS as PRACTICE
 from generator.calc.catalogue.wear_sides import CALCULATIONS as SIDES
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure
@@ -121,4 +122,5 @@ SIDE_MOMENT = Formula(
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
     PERCENT_WORN, HOURS_LEFT, READING_OFF, REVERSE_DISTANCE, REVERSE_TOTAL, REVERSE_HOURS, SIDE_SHARE, *SIDES, GROUSER_SLOPE_ERROR, SIDE_MOMENT,
+    *PRACTICE,
 )  # fmt: skip

@@ -74,7 +74,7 @@ def compact_side(
     deep = 0.11 * arm.stick
     if across is None:
         with view.part("tracks", **({} if sized else {"sized": "no"})):
-            track_side(view, x - long / 2, x + long / 2, y, TRACK * long, drive=-facing, detail=detail)
+            track_side(view, x - long / 2, x + long / 2, y, TRACK * long, angle=facing * angle, about=(x, y), drive=-facing, detail=detail)
         _blade_side(view, at, 0.5 + reach, blade_height / long, blade_up / long, long, sized=sized)
     else:
         _tracks_across(view, Frame((x, y), angle=facing * angle), *across, TRACK * long, column, sized=sized and not angle, detail=detail)

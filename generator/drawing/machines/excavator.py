@@ -30,6 +30,7 @@ def excavator_side(
     marked: bool = False,
     sized: bool = True,
     detail: Detail | None = None,
+    angle: float = 0.0,
 ) -> Point:
     """Draw an excavator from the side; its slewing centre at `x`, its tracks on `y`.
 
@@ -40,7 +41,8 @@ def excavator_side(
     the stick if not given); `bucket_length` is from pin to teeth.
 
     `undercarriage` is how long a track looks and how far the far one stands behind the near one, for
-    tracks turned out of the view; `tail` from the slewing centre to the back of the counterweight.
+    tracks turned out of the view; `angle` (radians, up at the front) turns tracks and house about the middle
+    of the tracks, as on a ramp: `elbow` and `stick_angle` are then given as they stand. `tail` is from the slewing centre to the back of the counterweight.
     With `marked` the tracks, the machine and the bucket are parts of the picture (not `sized`: the
     tracks are a sketch). The cab is on the operator's left: behind the boom where the machine faces
     right. Returns where the bucket pin stands.
@@ -50,7 +52,7 @@ def excavator_side(
     tail = tail or 0.98 * m
     t = 0.3 * m  # height of a track
     full = detail_of(view, 1.5 * m, detail) == "full"
-    at = Frame((x, y), m, facing)
+    at = Frame((x, y), m, facing, angle)
 
     def mark(part: Part, **facts: str) -> AbstractContextManager[None]:
         return view.part(part, **facts) if marked else nullcontext()
@@ -60,7 +62,9 @@ def excavator_side(
     teeth = stick_angle + facing * bucket_angle
     with mark("tracks", **({"sized": "no"} if undercarriage or not sized else {})):
         for shift in dict.fromkeys((facing * apart / 2, -facing * apart / 2)):
-            track_side(view, x + shift - long / 2, x + shift + long / 2, y, t, drive=-facing, detail=detail)
+            track_side(
+                view, x + shift - long / 2, x + shift + long / 2, y, t, angle=facing * angle, about=(x, y), drive=-facing, detail=detail
+            )
     with mark("machine"):
         back = tail / m
         view.body(at.all((-0.3, 0.26), (0.3, 0.26), (0.34, 0.37), (-0.34, 0.37)), fill="dark", pen="thin")  # the ring it swings on
@@ -125,22 +129,25 @@ def excavator_posed(
     loaded: bool = False,
     sized: bool = True,
     detail: Detail | None = None,
+    angle: float = 0.0,
 ) -> Point:
     """Draw an excavator from the side whose arm is held in a pose of `arm`; return where its teeth stand.
 
-    Its tracks are 1.5 `size` long (as of `arm_of`), its parts are marked. See `excavator_side`.
+    Its tracks are 1.5 `size` long (as of `arm_of`), its parts are marked; `angle` (radians, up at the front)
+    turns the whole. See `excavator_side`.
     """
+    stands = Frame((x, y), facing=facing, angle=angle)
 
     def seen(point: Point) -> Point:
-        return (x + facing * point[0], y + point[1])
+        return stands(*point)
 
-    def way(angle: float) -> float:
-        return angle if facing > 0 else math.pi - angle
+    def way(direction: float) -> float:
+        return direction + angle if facing > 0 else math.pi - direction - angle
 
     excavator_side(
         view, x, y, stick=arm.stick, elbow=seen(pose.elbow), stick_angle=way(pose.stick_angle),
         bucket_angle=facing * (way(pose.teeth) - way(pose.stick_angle)), facing=facing, size=size, bucket_length=arm.bucket,
-        undercarriage=undercarriage, tail=tail, loaded=loaded, marked=True, sized=sized, detail=detail,
+        undercarriage=undercarriage, tail=tail, loaded=loaded, marked=True, sized=sized, detail=detail, angle=angle,
     )  # fmt: skip
     return seen(pose.tip)
 

@@ -23,11 +23,14 @@ def truck_side(
     build: Build = "rigid",
     facing: int = 1,
     body_angle: float = 0.0,
+    angle: float = 0.0,
     load: bool = False,
     on: str = "",
     detail: Detail | None = None,
 ) -> Point:
     """Draw a haul truck from the side; the middle of its body at `x`, its wheels on `y`.
+
+    `angle` (radians) turns the whole about that point, upward at the front, as on a grade.
 
     `body_length` is the inside length of the body, `body_height` the height of the top of its sides;
     the wheels are as high as twice `axle_height`, the rest is in proportion. `body_angle` raises the
@@ -38,7 +41,7 @@ def truck_side(
     r = axle_height or 0.29 * high
     full = detail_of(view, long, detail) == "full"
     bent = build == "articulated"
-    at = Frame((x, y), facing=facing)
+    at = Frame((x, y), facing=facing, angle=angle)
 
     def p(*points: Point) -> list[Point]:
         """Points forward of the middle of the body, in its lengths, and up, in its heights."""

@@ -20,7 +20,7 @@ _DOWN = math.radians(-118)
 
 
 @dataclass(frozen=True)
-class _Digger:
+class Digger:
     """The machine in line with the trench, uphill of the end of the cut, its boom over the cut. Metres."""
 
     arm: Arm
@@ -105,7 +105,7 @@ def stations_film(
     track = track_length.si if track_length else 1.4 * stick
     reach, dig = max_reach.si if max_reach else 0.0, bucket_length.si if bucket_length else 0.0
     arm = compact_arm(stick, track, bucket=dig, reach=reach) if blade_height else arm_of(stick, track / 1.5, bucket=dig, reach=reach)
-    digger = _Digger(
+    digger = Digger(
         arm, track, tail_radius.si if tail_radius else 0.66 * track, blade_height.si if blade_height else None,
         edge_distance.si if edge_distance else 0.3 * track, track_length is not None,
     )  # fmt: skip
@@ -188,7 +188,7 @@ class _Stations:
     """What all steps of a film share."""
 
     ident: str
-    digger: _Digger
+    digger: Digger
     low_end: Measure
     depths: Sequence[Measure]
     distances: Sequence[Measure]
