@@ -74,7 +74,7 @@ DIFFERENCE = Formula(
     title="How far the ground is above the plan",
     words="The height of the ground, less the height the plan asks for. Above zero it is cut, below zero fill.",
     written="ground - design",
-    result=Output("c", "length", "height of the ground above the plan; below zero it lies under it", at_least=None, places=2),
+    result=Output("c", "length", "height of the ground above the plan; below zero it lies under it", at_least=None),
     inputs=(GROUND, DESIGN),
     source=OPERATOR_COURSE,
     also=(LEVEL_LINE,),
@@ -102,7 +102,7 @@ def _cut_or_fill(inputs: Mapping[str, Quantity | str], system: System, tables: T
     return Outcome(
         "amount",
         {
-            "amount": Value(abs(above), "length", f"{which}, from the ground as it lies to the plan", places=2),
+            "amount": Value(abs(above), "length", f"{which}, from the ground as it lies to the plan"),
             "which": Value(which, "text", "cut or fill"),
         },
         (Applied("above", DIFFERENCE, given), Note(said)),
@@ -125,7 +125,7 @@ UNDER_STRING = Formula(
     title="What is left to dig under a string",
     words="How far the string is above the finished floor, less what you measure down to the ground.",
     written="string_above - measured_down",
-    result=Output("c", "length", "left to dig under the string; below zero the floor is too deep", at_least=None, places=2),
+    result=Output("c", "length", "left to dig under the string; below zero the floor is too deep", at_least=None),
     inputs=(
         _reading("string_above", "a", "how far the string hangs above the finished floor", "3 ft", "0.9 m"),
         _reading("measured_down", "m", "what is measured from the string straight down to the ground", "2.4 ft", "0.72 m"),
@@ -148,7 +148,7 @@ def _under_string(inputs: Mapping[str, Quantity | str], system: System, tables: 
     return Outcome(
         "amount",
         {
-            "amount": Value(abs(left), "length", f"{which}, from the ground under the string to the finished floor", places=2),
+            "amount": Value(abs(left), "length", f"{which}, from the ground under the string to the finished floor"),
             "which": Value(which, "text", "cut or fill"),
         },
         (Applied("left", UNDER_STRING, given), Note(said)),
@@ -171,7 +171,7 @@ LASER_ERROR = Formula(
     title="How far off the floor is with a laser off level",
     words="How far the laser is off level, times the distance from it.",
     written="off_level * distance",
-    result=Output("e", "length", "how far the floor is off", places=2),
+    result=Output("e", "length", "how far the floor is off"),
     inputs=(
         Input("off_level", "G_e", "grade", "how far the line is off level, as a grade", low="0%", high="20%", example_us="0.3%", example_metric="0.3%"),
         Input("distance", "L", "length", "the distance from the laser, straight along the way it leans", low="0 ft", high="3000 ft",
@@ -188,7 +188,7 @@ def _stations(off_level: float, distance: float) -> Rows:
     spaces = [distance * k / STATIONS for k in range(STATIONS + 1)]
     return Rows(
         "The farther out, the worse",
-        (Column("From the laser", "length", places=1), Column("Floor off by", "length", places=2)),
+        (Column("From the laser", "length", places=1), Column("Floor off by", "length")),
         tuple((far, LASER_ERROR(off_level=off_level, distance=far)) for far in spaces),
     )
 
@@ -198,7 +198,7 @@ def _laser_off(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
     assert isinstance(off, Quantity) and isinstance(far, Quantity)
     return Outcome(
         "error",
-        {"error": Value(LASER_ERROR(off_level=off.si, distance=far.si), "length", "how far the floor is off at the far end", places=2)},
+        {"error": Value(LASER_ERROR(off_level=off.si, distance=far.si), "length", "how far the floor is off at the far end")},
         (
             Applied("error", LASER_ERROR, {"off_level": off, "distance": far}),
             _stations(off.si, far.si),
@@ -224,7 +224,7 @@ MOVED = Formula(
     title="How far the laser's line has moved",
     words="The reading on the benchmark now, less the first one.",
     written="reading_now - backsight",
-    result=Output("d", "length", "how much higher the line is now; below zero it is lower", at_least=None, places=2),
+    result=Output("d", "length", "how much higher the line is now; below zero it is lower", at_least=None),
     inputs=(BACKSIGHT, _reading("reading_now", "r_n", "the rod's reading on the benchmark now", "4.97 ft", "1.52 m")),
     source=COMMON_PRACTICE,
     limits="The same rod on the same mark. A laser that leans can still read right on one mark, so check a second one off to the side.",
@@ -245,7 +245,7 @@ def _check_back(inputs: Mapping[str, Quantity | str], system: System, tables: Ta
     return Outcome(
         "moved",
         {
-            "moved": Value(abs(moved), "length", "how far the reading on the benchmark has moved", places=2),
+            "moved": Value(abs(moved), "length", "how far the reading on the benchmark has moved"),
             "verdict": Value("good" if good else "moved", "text", "whether the laser may be used"),
         },
         (

@@ -357,7 +357,7 @@ def under_a_string(*, ident: str, string_above: Measure, measured_down: Measure,
     if abs(abs(left) - amount.si) > 0.006:
         raise DrawingRefused("what is left is not the string's height less what is measured")
     level = abs(left) < 0.0005
-    half = max(1.3 * max(a, m), 1.6)
+    half = max(1.55 * max(a, m), 1.6)
     outside = max(a - min(0.75, 0.4 * a), left if left > 0 else 0.0)
     board = a - outside
     low = min(0.0, left)
