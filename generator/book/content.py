@@ -361,6 +361,10 @@ class _Reading:
         if sheet is not None and sheet.sum and sheet.sum not in lesson.numbers:
             self.wrong(lesson.file, line_of(sheet.sum, sheet.line), f"sheet: no number is called '{sheet.sum[:60]}'",
                        suggest(sheet.sum, lesson.numbers, f"this lesson has {', '.join(lesson.numbers) or 'none'}"))  # fmt: skip
+        exercise = lesson.exercise
+        if exercise is not None and exercise.drawing and exercise.drawing not in lesson.drawings:
+            self.wrong(lesson.file, line_of(exercise.drawing, exercise.line), f"exercise: the lesson has no drawing '{exercise.drawing[:60]}'",
+                       suggest(exercise.drawing, lesson.drawings, "add it under 'drawings:' in the front matter"))  # fmt: skip
         mine = lesson.file in self.own.texts
         for text in (*read_by_people(lesson), lesson.body):
             body = text is lesson.body

@@ -29,7 +29,7 @@ _BLOCKS = {
     "numbers": None, "table": ("caption", "over", "columns"), "drawing": ("scene", "with", "caption"), "drawings": None,
     "steps": None, "ways": None,
     "panel": ("number", "move", "drawing", "limit"), "sheet": ("points", "sum", "ask"),
-    "exercise": (*EXERCISE, "standard", "record"),
+    "exercise": (*EXERCISE, "standard", "record", "drawing"),
 }  # fmt: skip
 _TEXTS = ("title", "chapter", "summary", "about", "needs")
 _LISTS = ("why", "watch", "show", "show_beside", "stop_work", "find", "builds_on")
@@ -278,6 +278,7 @@ def _check_exercise(exercise: dict[str, Any], wrong: Callable[[int, str, str], N
         if not exercise.get(key):
             wrong(line, f"exercise: lacks '{key}'", f"add '{key}:' to it")
     _text(exercise.get("standard"), "exercise: standard", wrong)
+    _text(exercise.get("drawing"), "exercise: drawing", wrong)
     for key in (*EXERCISE, "record"):
         value = exercise.get(key)
         if value and not isinstance(value, list):

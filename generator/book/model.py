@@ -45,7 +45,8 @@ class Exercise:
     """The field exercise of a lesson: what to mark, do and measure, what to expect here, and what to change.
 
     ``standard`` is what a mentor watches for, on the sign-off sheet too; ``record`` heads the columns to
-    write what was measured into, on the back of the tailgate sheet.
+    write what was measured into, on the back of the tailgate sheet. ``drawing`` names the one of the
+    lesson's drawings that shows what is set out, if any does.
     """
 
     file: str
@@ -57,6 +58,7 @@ class Exercise:
     if_off: tuple[Text, ...]
     standard: Text
     record: tuple[Text, ...]
+    drawing: Text | None = None
 
     @property
     def texts(self) -> tuple[Text, ...]:
@@ -192,7 +194,8 @@ def sheet(raw: Mapping[str, Any], file: str) -> Sheet:
 def exercise(raw: Mapping[str, Any], file: str) -> Exercise:
     """``exercise:`` of a lesson."""
     lists = {key: texts(raw[key]) for key in (*EXERCISE, "record")}
-    return Exercise(file, _line(raw), standard=as_text(raw["standard"]), **lists)
+    drawing = as_text(raw["drawing"]) if raw.get("drawing") else None
+    return Exercise(file, _line(raw), standard=as_text(raw["standard"]), drawing=drawing, **lists)
 
 
 def table(raw: Mapping[str, Any], file: str) -> TableSpec:

@@ -650,6 +650,16 @@ class LessonPage:
                 self.forget(before)
         return made
 
+    def _or_nothing(self, made: Callable[[], str]) -> str:
+        """What is made; nothing where it rests on a blank column."""
+        before = self.mark()
+        try:
+            return made()
+        except Lacking as e:
+            self.lacks(e)
+            self.forget(before)
+            return ""
+
     def lacks(self, what: Lacking) -> None:
         """Notes a blank column that something rested on, once for all machines."""
         if all((w.table, w.column) != (what.table, what.column) for w in self.lacking):
@@ -690,10 +700,12 @@ class LessonPage:
         spec = self.lesson.exercise
         if spec is None:
             raise NumberProblem("the lesson has no exercise", "add 'exercise:' to the front matter")
-        parts = "".join(f"<h4>{head}</h4>{bullets(made, kind)}" for head, lines, kind in parts_of(spec) if (made := self.lines(lines)))
+        shown = self._or_nothing(lambda: self.drawing(str(spec.drawing))) if spec.drawing else ""
+        parts = [f"<h4>{head}</h4>{bullets(made, kind)}" for head, lines, kind in parts_of(spec) if (made := self.lines(lines))]
+        parts.insert(1, shown.strip("\n"))  # below what is set out
         standard = "".join(f'<p class="sw-standard"><b>{GOOD_ENOUGH}</b> {s}</p>' for s in self.lines([spec.standard]))
         return (
-            f'\n\n<section class="sw-exercise" aria-labelledby="{EXERCISE_ID}"><h3 id="{EXERCISE_ID}">{EXERCISE_HEAD}</h3>{parts}{standard}'
+            f'\n\n<section class="sw-exercise" aria-labelledby="{EXERCISE_ID}"><h3 id="{EXERCISE_ID}">{EXERCISE_HEAD}</h3>{"".join(parts)}{standard}'
             f'<p class="sw-note">The back of the <a data-sheet href="../sheets/{self.lesson.id}.html">tailgate sheet</a> '
             "has it with a table to write in.</p></section>\n\n"
         )

@@ -213,9 +213,14 @@ def _back(page: LessonPage) -> dict[str, Any]:
     def told(lines: Iterable[str]) -> list[str]:
         return [on_paper(line) for line in page.lines(lines)]
 
+    spec = page.drawing_spec(exercise.drawing) if exercise.drawing else None
+    svg = _or_lacking(page, lambda: page.scene(spec, f"{page.lesson.id}-back")) if spec is not None else None
     parts = ((head, told(lines), kind) for head, lines, kind in parts_of(exercise))
+    made = [{"head": head, "list": bullets(lines, kind)} for head, lines, kind in parts if lines]
+    if svg and made:
+        made[0]["list"] += f'<div class="figure">{svg}</div>'
     return {
-        "exercise": [{"head": head, "list": bullets(made, kind)} for head, made, kind in parts if made],
+        "exercise": made,
         "standard": "".join(told([exercise.standard])), "record": told(exercise.record),
     }  # fmt: skip
 

@@ -44,8 +44,8 @@ from generator.working.browser import script
 from generator.working.errors import Lacking, NumberProblem
 from generator.working.ledger import SCALE, Ledger
 
-VARIANTS = 40
-PRACTISED = 8  # variants of a question in mixed practice, where it comes again after days
+VARIANTS = 24
+PRACTISED = 5  # variants of a question in mixed practice, where it comes again after days
 CARDS = 8  # cab cards that make one job
 Progress = Callable[[str], None]
 

@@ -344,17 +344,20 @@ def accept_by_unit(low: float, high: float, unit: str, kind: str) -> dict[str, l
     out = {unit: [round_for_browser(low), round_for_browser(high)]}
     for other in _ANSWER_UNITS.get(kind, ()):
         if other not in out and convertible(other, kind):
-            out[other] = [round_for_browser(from_si(x, other, kind)) for x in si]
+            out[other] = [round_for_browser(from_si(x, other, kind), OTHER_DIGITS) for x in si]
     return out
+
+
+OTHER_DIGITS = 6  # of the ends in a unit that was not asked for: nobody types more, and each digit weighs in every page
 
 
 def _si(value: float, unit: str, kind: str) -> float:
     return to_si(value, unit, kind)
 
 
-def round_for_browser(value: float) -> float:
-    """Nine significant digits: short in the page, far finer than any tolerance."""
-    return float(format(value, ".9g"))
+def round_for_browser(value: float, digits: int = 9) -> float:
+    """So many significant digits: short in the page, far finer than any tolerance."""
+    return float(format(value, f".{digits}g"))
 
 
 def _on_grid(rng: random.Random, low: float, high: float, step: Quantity) -> Quantity:

@@ -80,6 +80,7 @@ READ = [
     ),
     B("exercise-heading", "sheet:\n", EXERCISE.replace("[Through, Shut]", "[Through, How often the gate stayed open]") + "sheet:\n"),
     B("exercise-columns", "sheet:\n", EXERCISE.replace("[Through, Shut]", "[A, B, C, D, E, F, G]") + "sheet:\n"),
+    B("exercise-drawing", "sheet:\n", EXERCISE.replace("exercise:\n", "exercise:\n  drawing: [a, b]\n") + "sheet:\n"),
     B("exercise-no-block", "sheet:\n", "exercise: ten times\nsheet:\n"),
     B("exercise-not-called", "sheet:\n", EXERCISE + "sheet:\n"),
     B("exercise-missing", "{{ show() }}", "{{ exercise() }}\n\n{{ show() }}"),

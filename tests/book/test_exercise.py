@@ -114,6 +114,31 @@ def test_a_wrong_reference_in_it_has_its_line(tmp_path: Path) -> None:
     assert [str(p) for p in caught.value.problems] == [f"lessons/{ID}.md:30: no number is called 'bnech'; did you mean bench?"]
 
 
+DRAWN = "drawings:\n  gate: {scene: loading.bench_loading, with: {stick_length: machine.stick_length, bench_height: bench}}\n"
+
+
+def test_a_drawing_of_what_is_set_out_stands_below_it(tmp_path: Path) -> None:
+    tree = made(tmp_path / "site", DRAWN + EXERCISE.replace("exercise:\n", "exercise:\n  drawing: gate\n"))
+    assert [str(p) for p in tree.problems] == []
+    page, back = str(tree.docs[f"lessons/{ID}.md"]), str(tree.docs[f"sheets/{ID}.html"]).partition('<section class="back">')[2]
+    section = page.partition('<section class="sw-exercise"')[2].partition("</section>")[0]
+    assert "\n\n" not in section  # a blank line would end the HTML
+    for part, heading in ((section, "<h4>Do</h4>"), (back, "<h2>Do</h2>")):
+        before, _, after = part.partition(heading)
+        assert "<svg" in before and "<svg" not in after
+    # another machine has its own
+    assert "<svg" in str(tree.docs[f"mine/e-1/{ID}-sheet.js"]).partition("sheet-back")[2]
+    assert "drawing gate" in str(tree.docs[f"mine/e-1/{ID}.js"])
+
+
+def test_a_drawing_that_is_not_there_has_its_line(tmp_path: Path) -> None:
+    with pytest.raises(Refusals) as caught:
+        made(tmp_path / "site", DRAWN + EXERCISE.replace("exercise:\n", "exercise:\n  drawing: gaet\n"))
+    assert [str(p) for p in caught.value.problems] == [
+        f"lessons/{ID}.md:29: exercise: the lesson has no drawing 'gaet'; did you mean gate?"
+    ]
+
+
 def test_what_rests_on_a_blank_column_is_left_out_of_it(tmp_path: Path) -> None:
     site = small(tmp_path / "site", "stop-work", ID)
     blank_tails(site)

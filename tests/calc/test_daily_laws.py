@@ -56,7 +56,6 @@ def test_what_rolls_off_is_never_faster_than_what_falls_as_deep(distance: float,
 
 
 def sag_of(sag: int, least: int, most: int) -> dict[str, Any]:
-    given_: dict[str, Quantity | str] = {n: Quantity.read(f"{v} mm", "length") for n, v in (("sag", sag), ("least", least), ("most", most))}
     given_: dict[str, Quantity | str] = {
         n: Quantity.read(f"{v} mm", "length") for n, v in (("sag", sag), ("least_sag", least), ("most_sag", most))
     }

@@ -34,6 +34,7 @@ from generator.drawing.scenes import (
     moving,
     parking,
     payload,
+    practice,
     ripping,
     screens,
     seeing,
@@ -169,6 +170,10 @@ def _seat(eye: float, sill: float, out: float, **more: Any) -> Arguments:
     """An operator's eyes over an edge, metres. Invented figures."""
     return {"eye_height": L(eye), "sill_height": L(sill), "sill_distance": L(out), "hidden": L(out * sill / (eye - sill)),
             "bent_height": L(0.9), **more}  # fmt: skip
+
+
+def _truck_seat(eye: float, sill: float, out: float, **more: Any) -> Arguments:
+    return {name: value for name, value in _seat(eye, sill, out, **more).items() if name != "hidden"}
 
 
 def _walk_in(eye: float, sill: float, out: float, **more: Any) -> Arguments:
@@ -603,6 +608,15 @@ def _edge(edge: float, track: float, wide: float, shoe: float, angle: float, **m
     }  # fmt: skip
 
 
+def _flags(keep: float, track: float, wide: float, angle: float, **more: Any) -> Arguments:
+    """Open ground flagged for practice. Invented figures."""
+    slant = math.radians(angle)
+    return {
+        "keep": L(keep), "flag_along": L(track * math.cos(slant)), "flag_square": L(track * math.sin(slant)), "track_length": L(track),
+        "machine_width": L(wide), "track_angle": A(angle), **more,
+    }  # fmt: skip
+
+
 def _pull(stick: float, bucket: float, long: float, width: float, **more: Any) -> Arguments:
     """One stroke of a bucket in six parts; a quarter of the bucket deep, in ground that swells by a quarter. Invented figures."""
     bank = long * bucket / 4 * width
@@ -771,12 +785,16 @@ _TRUCKS: tuple[Arguments, Arguments, Arguments] = (
                   truck_build="articulated"),
     _loaded_truck(16.0, 9.0, 5.2, 5.8, 16.0, crest_distance=L(3.0), fall_zone=L(5.0), truck_angle=A(80), truck_build="rigid"),
 )  # fmt: skip
-_CABS: tuple[Arguments, Arguments, Arguments] = tuple(
-    {"bucket_load": _weighs(10416), "truck_length": on["truck_length"], "track_length": on["track_length"],
-     "stick_length": L(0.27 * on["max_reach"].si), "max_reach": on["max_reach"], "body_height": L(0.5 * on["truck_length"].si),
-     **({"truck_build": on["truck_build"]} if "truck_build" in on else {})}
-    for on in _TRUCKS
-)  # type: ignore[assignment]  # fmt: skip
+
+
+def _under_a_bucket(on: Arguments) -> Arguments:
+    """The same truck and excavator from the side."""
+    return {"bucket_load": _weighs(10416), "truck_length": on["truck_length"], "track_length": on["track_length"],
+            "stick_length": L(0.27 * on["max_reach"].si), "max_reach": on["max_reach"], "body_height": L(0.5 * on["truck_length"].si),
+            **({"truck_build": on["truck_build"]} if "truck_build" in on else {})}  # fmt: skip
+
+
+_CABS: tuple[Arguments, Arguments, Arguments] = (_under_a_bucket(_TRUCKS[0]), _under_a_bucket(_TRUCKS[1]), _under_a_bucket(_TRUCKS[2]))
 
 
 SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
@@ -1078,6 +1096,15 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             },
         ),
     ),
+    "flag_lines": (
+        practice.flag_lines,
+        (
+            _flags(0.9, 1.2, 0.9, 90),
+            _flags(1.83, 4.4, 3.5, 45, shoe_width=L(0.76), bucket_length=L(1.7), tail_radius=L(3.7)),
+            _flags(6.0, 6.5, 5.5, 30),
+        ),
+    ),
+    "track_marks": (practice.track_marks, ({}, {}, {})),
     "grouser_and_shoe": (undercarriage.grouser_and_shoe, ({}, {}, {})),
     "on_a_side_slope": (
         undercarriage.on_a_side_slope,
@@ -1219,9 +1246,9 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
     "ahead": (
         seeing.ahead,
         (
-            _seat(1.55, 1.0, 0.9, track_length=L(1.6), blade_height=L(0.4)),
-            _seat(2.62, 1.68, 2.4, body_length=L(5.5), body_height=L(2.8), axle_height=L(0.88), build="articulated"),
-            _seat(6.0, 4.4, 3.6, body_length=L(12.0), body_height=L(6.6)),
+            {"bent_height": L(0.9), "body_length": L(2.4)},
+            _truck_seat(2.62, 1.68, 2.4, body_length=L(5.5), body_height=L(2.8), axle_height=L(0.88), build="articulated"),
+            _truck_seat(6.0, 4.4, 3.6, body_length=L(12.0), body_height=L(6.6)),
         ),
     ),
     "circles": (seeing.circles, _three(_around, _RINGS)),
@@ -1975,19 +2002,12 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
         ),
     ),
     "round_film": (walk.round_film, _STILL_ABOVE),
-    "climb_film": (walk.climb_film, tuple(still | {"step_height": L(high)} for still, high in zip(_STILL, _HIGH, strict=True))),  # type: ignore[dict-item]
-    "jump_film": (walk.jump_film, tuple(still | _jump(high) for still, high in zip(_STILL, _HIGH, strict=True))),  # type: ignore[dict-item]
+    "climb_film": (walk.climb_film, tuple(still | {"step_height": L(high)} for still, high in zip(_STILL, _HIGH, strict=True))),
+    "jump_film": (walk.jump_film, tuple(still | _jump(high) for still, high in zip(_STILL, _HIGH, strict=True))),
     "sag_film": (walk.sag_film, (_sags(2.5, 3.25, 2, 1.05, True), _sags(1.5, 2.25, 2.75, 3.05, False), _sags(14, 15.5, 15, 6.0, True))),
     "leave_film": (parking.leave_film, _STILL),
     "roll_film": (parking.roll_film, (_roll(0.25, 4.0), _roll(0.08, 18.3), _roll(0.03, 150.0))),
-    "chocked_film": (
-        parking.chocked_film,
-        (
-            {"grade": percent(0.25), "distance": L(4.0)},
-            {"grade": percent(0.08), "distance": L(18.3)},
-            {"grade": percent(0.03), "distance": L(150.0)},
-        ),
-    ),
+    "chocked_film": (parking.chocked_film, ({"grade": percent(0.25)}, {"grade": percent(0.08)}, {"grade": percent(0.03)})),
     "week_film": (hot_days.week_film, (_week(4, 0.5, 1), _week(10, 0.2, 0.4, 0.6, 0.8, 1), _week(14, 0.5, 0.6, 0.8, 1) | {"wrong": True})),
     "day_film": (hot_days.day_film, (_day(4, 0, 1), _day(10, 0.75, 3), _day(14, 2.5, 4))),
     "help_film": (hot_days.help_film, ({}, {}, {})),
@@ -2213,6 +2233,15 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
         ),
     )
     yield "backing_up", {"blade_height": U(0.2, 2.6), "track_length": U(1, 5.5), "behind": U(0.5, 20), "blade_up": r.random() < 0.5}
+    own = random.Random(1000 + seed)  # what stands below goes on as before
+    slant, track = math.radians(own.uniform(10, 90)), own.uniform(0.8, 7)
+    yield (
+        "flag_lines",
+        {
+            "keep": L(own.uniform(0.3, 12)), "flag_along": L(track * math.cos(slant)), "flag_square": L(track * math.sin(slant)), "track_length": L(track),
+            "machine_width": L(track * 0.8), "track_angle": A(math.degrees(slant)),
+        },
+    )  # fmt: skip
     part = V(0.01, 1.0)
     left = part * r.uniform(0.2, 0.95) if r.random() < 0.7 else part * r.uniform(1.01, 1.2)
     now = part + (left - part) * r.uniform(0.02, 1.0)
@@ -2257,9 +2286,9 @@ def odd(seed: int) -> Iterator[tuple[str, Arguments]]:
     )
     eye, keep = V(1.2, 8), V(0.9, 40)
     sill = eye * r.uniform(0.35, 0.95)
-    yield "ahead", _seat(eye, sill, V(0.4, 8), **r.choice([{}, {"body_length": U(2, 12)}, {"track_length": U(1, 5)}]))
+    shapes: list[Arguments] = [{}, {"body_length": U(2, 12)}, {"build": "articulated"}]
+    yield "ahead", _truck_seat(eye, sill, V(0.4, 8), **r.choice(shapes))
     yield "circles", _around(V(2, 25), keep, V(0.9, 7), **({"tail_radius": U(0.7, 6)} if r.random() < 0.6 else {}))
-    yield "chart", {}
     yield (
         "loading_order",
         {

@@ -150,3 +150,29 @@ def test_the_sling_hangs_straight_from_the_pin() -> None:
         assert len(sling) == 1
         xs = [x for x, _ in sling[0].points]
         assert math.isclose(max(xs), min(xs), abs_tol=2 * view.grain)
+
+
+@pytest.mark.parametrize(
+    ("hung", "shown"), [(7400.0, ""), (7500.0, "plan on paper"), (9900.0, "plan on paper"), (10000.0, None), (12000.0, None)]
+)
+def test_a_lift_past_the_chart_is_never_shown_and_one_near_it_asks_for_a_plan(hung: float, shown: str | None) -> None:
+    given = {
+        **FILMS["lift_film"][1][1],
+        "total_load": Measure(hung, f"{hung:,.0f} kg", f"{hung:,.0f} kg"),
+        "chart_load": Measure(10000.0, "c", "c"),
+    }
+    above = {**SAMPLES["from_above"][1][1], "total_load": given["total_load"], "chart_load": given["chart_load"]}
+    if shown is None:
+        for scene, arguments in ((lifting.lift_film, given), (lifting.from_above, above)):
+            with pytest.raises(LeftOut, match="more than the chart allows"):
+                scene(ident="x", **arguments)
+        return
+    says = lifting.lift_film(ident="x", **given).frames[3].words.us
+    assert ("plan on paper" in says) == bool(shown)
+    assert lifting.from_above(ident="x", **above).to_svg()
+
+
+def test_a_chart_without_the_bucket_s_weight_claims_nothing() -> None:
+    given = {**FILMS["lift_film"][1][1], "chart_load": Measure(6500.0, "14,300 lb", "6,500 kg")}
+    says = lifting.lift_film(ident="x", **given).frames[3].words.us
+    assert "must stay under the chart: 14,300 lb" in says and "stays" not in says

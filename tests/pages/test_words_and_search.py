@@ -113,7 +113,7 @@ OPERATORS_WORDS = {
     "hoe": "digging-pass", "trackhoe": "digging-pass", "digger": "digging-pass", "mini excavator": "track-width",
     "dump truck": "truck-match", "haul": "payload-tally", "slew": "loading-order", "rollover": "side-slope-limits", "tip": "side-slope-limits",
     "sidehill": "side-slope-limits", "seat belt": "side-slope-limits", "skid": "if-it-slides", "ditch": "trench-to-grade",
-    "trench box": "trench-walls", "collapse": "trench-walls", "shoring": "trench-walls", "call before you dig": "lines-above-and-below",
+    "trench box": "trench-boxes", "pothole": "found-a-line", "collapse": "trench-walls", "shoring": "trench-walls", "call before you dig": "lines-above-and-below",
     "wires": "lines-above-and-below", "compaction": "backfill-with-the-blade", "clay": "bank-loose-compacted", "swell": "bank-loose-compacted",
     "stockpile": "bank-loose-compacted", "rock": "ripping-first", "spotter": "stop-work", "stakes": "holding-a-grade", "bucket": "truck-match",
     "bulldozer": "ripping-first", "grousers": "holding-a-grade",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from generator.calc.catalogue.daily_heat import CALCULATIONS as HEAT
 from generator.calc.catalogue.daily_sag import CALCULATIONS as SAG
-from generator.calc.formula import COMMON_PRACTICE, Constant, Formula, Input, Output, Source
+from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure
 
 GRAVITY = Constant(
@@ -79,7 +79,7 @@ ROLL_SPEED = Formula(
     positive=(("grade - rolling_resistance", "on this ground it does not start to roll by itself"),),
     constants=(GRAVITY,),
     source=Source(None, "weight along the slope less rolling resistance, over a distance", "derived"),
-    also=(COMMON_PRACTICE,),
+    also=(Source("osha-1926-600-parking", "brake set, and wheels chocked on an incline"), Source("msha-56-14206", "a mine rule on the same")),
     limits="Wheels that turn freely, no brake, no gear, from a standstill. What does not start by itself can still be set off by a bump or a push.",
 )  # fmt: skip
 

@@ -36,7 +36,7 @@ WATER = Formula(
         EVERY, CUP,
     ),
     source=HYDRATION,
-    also=(Source("cal-heat-page", "step 2: one quart an hour, or four glasses of 8 ounces"),),
+    also=(Source("cal-heat-page", "step 2: one quart an hour, or four glasses of 8 ounces"), Source("cal-3395", "a state's rule on water, shade and high heat")),
     limits=f"The least to bring. Water for washing and cooling a person comes on top. {DOCTOR}",
 )  # fmt: skip
 DRINK_RATE = Formula(
@@ -109,7 +109,10 @@ HEAT_DAY = Procedure(
         Choice("worker", "whether the person is new to hot work, or back in it after a break", (NEW, BACK), default=NEW),
     ),
     source=ACCLIMATIZATION,
-    also=(Source("niosh-heat-blog", "hours of a shift of eight, rounded"),),
+    also=(
+        Source("niosh-heat-blog", "hours of a shift of eight, rounded"),
+        Source("osha-heat-first-aid", "deaths in the first week; first aid"),
+    ),
     limits="A week off and the body has forgotten it: begin again. A sudden hot spell counts as a first day for all. " + DOCTOR,
     run=_heat_day,
     tables=(FIRST_DAYS,),

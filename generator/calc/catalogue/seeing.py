@@ -128,7 +128,7 @@ WALKS_IN = Formula(
     inputs=(
         Input("walking_speed", "v", "speed", "how fast the person walks", low="1 ft/s", high="12 ft/s", default="4 ft/s",
               work_us="ft/s", work_metric="m/s", example_us="4 ft/s", example_metric="1.2 m/s"),
-        Input("swing", "A", "angle", "the angle swung through", low="1 deg", high="360 deg", example_us="90 deg", example_metric="90 deg"),
+        Input("swing", "A", "angle", "the angle swung through", low="1 deg", high="360 deg", default="90 deg", example_us="90 deg", example_metric="90 deg"),
         Input("swing_speed", "w_s", "turning", "the speed of the swing", low="0.5 rpm", high="25 rpm", example_us="5 rpm", example_metric="5 rpm"),
     ),
     source=Source("mutcd-walking", "walking speed of 4.0 ft (1.2 m) a second"),

@@ -55,7 +55,7 @@ def marks(*, ident: str) -> Canvas:
         if letter:
             view.fixed_text((0.52, y + 0.6 + view.metres(9)), letter, bold=True)
         view.fixed_text((1.6, y + 0.6 + view.metres(9)), f"{colour}: {what}")
-    canvas.note("The letters differ from place to place. Read the letters as well as the color, and ask where you cannot tell.")
+    canvas.note("Letters differ from place to place, and colors between countries. Read both, and ask where you cannot tell.")
     return canvas
 
 

@@ -103,7 +103,7 @@ def rolling_stop_film(
         bites = at.si >= rolled.si * (1 - 1e-9)
         stands = k == len(gone) - 1
         canvas = Canvas(ident, title="A truck stops", desc="One step of it, from the side.", steady=True)
-        view = canvas.view((-truck.long, -0.04 * right, right, 1.25 * truck.top), pad=(6, 34, 10, 84), max_height=200)
+        view = canvas.view((-truck.long, -0.04 * right, right, 1.25 * truck.top), pad=(6, 30, 10, 72), max_height=200)
         view.rect(-truck.long, -0.04 * right, right, 0, pen="none", fill="earth")
         view.line((-truck.long, 0), (right, 0), pen="bold")
         with view.part("stone"):
@@ -127,7 +127,7 @@ def rolling_stop_film(
             ) if bites else None
         if stands:
             view.dimension((rolled.si, 0), (far, 0), join("Brakes ", braked), measure=braked, offset=-14, prefer="below", width=140)
-            view.dimension((0, 0), (far, 0), join("Stops in ", stopped), measure=stopped, offset=-50, prefer="below", width=230)
+            view.dimension((0, 0), (far, 0), join("Stops in ", stopped), measure=stopped, offset=-44, prefer="below", width=230)
         says: Text
         told: tuple[Measure, ...]
         if k == 0:
@@ -184,14 +184,14 @@ def roads_film(
     right = 1.02 * max(stop.si for _, stop, _ in roads)
     left = -1.05 * truck.long
     per = right - left  # all there is across, to judge heights by
-    high = 1.12 * truck.top + 0.03 * per
+    high = 1.08 * truck.top + 0.012 * per
     bases: list[float] = []
     low = 0.0
     for _, _, slope in roads:
         top_of_road = slope * -left  # a road that falls stands higher behind the truck
         low -= high + top_of_road
         bases.append(low)
-        low -= slope * right + 0.125 * per  # room for the dimension
+        low -= slope * right + 0.105 * per  # room for the dimension
     says: list[tuple[Text, tuple[Measure, ...]]] = [
         (join("One truck, one speed, ", speed, ". In each row its driver sees a danger at the left end."), (speed,)),
         (join("Level and dry: it stands after ", level, "."), (level,)),

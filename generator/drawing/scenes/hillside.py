@@ -312,7 +312,7 @@ def pad_film(
     carry = m.arm.posed((0.6 * m.reach, 0.05 * m.long), teeth=-2.4)
     layers = [high * (2 - k) / 3 for k in range(3)]
     steps: list[tuple[Text, list[Point], Point, float, Pose, tuple[Measure, ...], bool]] = [
-        (join("Look first. Tracks straight up the fall, bucket low and uphill. The slope of ", slope, " is one the site allows for this."),
+        (join("Look first, and ask if the site allows a slope of ", slope, " for this. Then tracks straight up the fall, bucket low and uphill."),
          cut_to(high), foot, tilt, carry, (slope,), False),
         ("Cut from the top down, in thin layers. The first is at the back of the pad.",
          cut_to(layers[0]), foot, tilt, m.toward(foot, tilt, (0.88 * long, layers[0])), (), False),

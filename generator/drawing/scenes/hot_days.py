@@ -44,7 +44,7 @@ def week_film(*, ident: str, hours: Sequence[Measure], shift: Measure, wrong: bo
     shown = [shift] * 3 if wrong else list(hours)
     after: tuple[Text, ...] = (
         "Cramps, a headache, thirst. Nothing is said.",
-        "Dizzy, sick, slow. Most who die of heat die in their first days.",
+        "Dizzy, sick, slow. Most who die of heat die in their first week.",
         "Talks oddly, falls. It can be too late now.",
     )
     frames = []
@@ -134,7 +134,7 @@ def _lying(view: View, head: float, high: float = 0.16) -> None:
 
 
 _HELP: tuple[tuple[str, str], ...] = (
-    ("odd", "Talks oddly, stumbles, is sick, or has stopped sweating. Take it for heat stroke."),
+    ("odd", "Talks oddly, stumbles or faints, sweating or not. Take it for heat stroke."),
     ("call", "Call for help at once, and say where. One goes to meet the ambulance. Somebody stays."),
     ("carry", "Into the shade or a cool cab. Outer clothes and boots off."),
     ("cool", "Cold water and ice, at once: soak the clothes, ice at neck, armpits and groin. Fan hard."),

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from generator.calc.catalogue.lifting import THREE_QUARTERS
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import LeftOut
@@ -106,6 +107,18 @@ class _Lift:
         return -self.tail - 0.06 * self.radius, -0.05 * self.radius, self.radius + 0.32 * self.radius + 2.9, max(high, 2.2)
 
 
+def _within_the_chart(total_load: Measure | None, chart_load: Measure | None) -> bool:
+    """Whether a lift asks for a plan on paper first; one of the whole chart or more is not shown at all."""
+    if total_load is None or chart_load is None:
+        return False
+    if total_load.si >= chart_load.si * (1 - 1e-9):
+        raise LeftOut(
+            "the lift is more than the chart allows",
+            "This lift is more than the chart of this machine allows there. It is not shown: do not lift.",
+        )
+    return total_load.si >= (THREE_QUARTERS - 1e-9) * chart_load.si
+
+
 def lift_film(
     *,
     ident: str,
@@ -130,16 +143,22 @@ def lift_film(
     and `LeftOut` where the machine does not reach so far.
     """
     lift = _Lift.of(radius, track_length, stick_length, max_reach, bucket_length, tail_radius, blade_height)
+    planned = _within_the_chart(total_load, chart_load)
     near, far, hand = NEAR * lift.radius, lift.radius, max(0.05 * lift.size, 0.08)
     side = "front" if over == "front" else "side"
-    hung: Text = join("All that hangs there, ", total_load, ", ") if total_load is not None else "Load, rigging and bucket together "
-    if chart_load is not None:
-        at = chart_radius if chart_radius is not None else radius
-        far_says: Words = join(
-            radius, f" from the swing centre, over the {side}. ", hung, "stays under the chart: ", chart_load, " at ", at, "."
-        )
+    at = chart_radius if chart_radius is not None else radius
+    far_says: Words
+    if chart_load is not None and total_load is not None:
+        far_says = join(
+            radius, f" from the swing centre, over the {side}. All that hangs there, ", total_load, ", stays under the chart: ", chart_load, " at ", at,
+            ". That is three quarters of it or more: a plan on paper comes first." if planned else ".",
+        )  # fmt: skip
+    elif chart_load is not None:
+        far_says = join(radius, f" from the swing centre, over the {side}. Load, rigging and bucket together must stay under the chart: ", chart_load,
+                        " at ", at, ".")  # fmt: skip
     else:
-        far_says = join(radius, " from the swing centre. ", hung, "must stay under the chart's figure for this radius, side and height.")
+        far_says = join(radius, " from the swing centre. Load, rigging and bucket together must stay under the chart's figure for this radius, "
+                        "height and side.")  # fmt: skip
     told = tuple(m for m in (radius, total_load, chart_load, chart_radius) if m is not None)
     steps: tuple[tuple[str, float, float, Text, tuple[Measure, ...]], ...] = (
         ("hook", near, 0.0, join("The load weighs ", load, " by its tag. Hook on at the point the maker made, straight over the load. Then all step back."),
@@ -247,6 +266,8 @@ def from_above(
     shoe_width: Measure,
     max_reach: Measure,
     over: str | None = None,
+    total_load: Measure | None = None,
+    chart_load: Measure | None = None,
     bucket_length: Measure | None = None,
     tail_radius: Measure | None = None,
     blade_width: Measure | None = None,
@@ -254,10 +275,12 @@ def from_above(
 ) -> Canvas:
     """Draw a lift from above: the radius from the swing centre, the side it is made over, and where people stand.
 
-    All in metres; `over` is front or side, and side if not given. `spots=True` names nothing and has regions
+    All in metres; `over` is front or side, and side if not given. A lift whose `total_load` is the whole
+    `chart_load` or more (kilograms) raises `LeftOut`. `spots=True` names nothing and has regions
     `swing-centre`, `track-edge`, `counterweight` and `load`.
     """
     positive(radius=radius, track_length=track_length, machine_width=machine_width, shoe_width=shoe_width, max_reach=max_reach)
+    _within_the_chart(total_load, chart_load)
     if radius.si > max_reach.si:
         raise LeftOut("the load hangs out of reach", "The load would hang farther out than this machine reaches, so the lift is not shown.")
     r, long, wide = radius.si, track_length.si, machine_width.si

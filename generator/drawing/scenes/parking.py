@@ -224,10 +224,10 @@ def roll_film(*, ident: str, grade: Measure, distance: Measure, speed: Measure) 
     )  # fmt: skip
 
 
-def chocked_film(*, ident: str, grade: Measure, distance: Measure) -> Film:
+def chocked_film(*, ident: str, grade: Measure) -> Film:
     """Draw the right way on a grade where there is no level place: brake, gear, chocks below the wheels. See `roll_film`."""
-    positive(grade=grade, distance=distance)
-    here = _Slope(grade.si, distance.si)
+    positive(grade=grade)
+    here = _Slope(grade.si, 1.5)
     steps: tuple[tuple[bool, Text], ...] = (
         (False, join("Level ground is first choice. Here it is ", grade, ", and nothing is level.")),
         (False, "Stop. Park brake on, gear or park as the manual says. Wheels turned into the bank, where there is one."),
@@ -240,7 +240,7 @@ def chocked_film(*, ident: str, grade: Measure, distance: Measure) -> Film:
         view = canvas.view(here.world, pad=(6, 10, 6, 30), max_height=260)
         here.ground(view)
         here.truck(view, 0.0, chocks=chocks)
-        view.label(here.at(0.5 * here.distance), join("Grade ", grade), prefer=("below",), width=120, leader=False)
+        view.label(here.at(-here.body), join("Grade ", grade), prefer=("below",), width=120, leader=False)
         frames.append(Frame(canvas, says, (grade,)))
     return Film(
         ident, title="Held on a grade: brake, gear and chocks", frames=frames,

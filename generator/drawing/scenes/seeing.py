@@ -10,7 +10,7 @@ from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused
 from generator.drawing.film import Film, Frame
-from generator.drawing.machines import compact_plan, dozer_side, excavator_plan, person, truck_side
+from generator.drawing.machines import compact_plan, excavator_plan, person, truck_side
 from generator.drawing.machines.compact import compact_body_end
 from generator.drawing.machines.excavator import excavator_body_end
 from generator.drawing.machines.outline import Frame as Axes
@@ -194,58 +194,52 @@ def _standing(view: View, x: float, high: float, tall: float, facing: int) -> No
 def ahead(
     *,
     ident: str,
-    eye_height: Measure,
-    sill_height: Measure,
-    sill_distance: Measure,
-    hidden: Measure,
     bent_height: Measure,
+    eye_height: Measure | None = None,
+    sill_height: Measure | None = None,
+    sill_distance: Measure | None = None,
     body_length: Measure | None = None,
     body_height: Measure | None = None,
     axle_height: Measure | None = None,
     build: str | None = None,
-    track_length: Measure | None = None,
-    blade_height: Measure | None = None,
 ) -> Canvas:
-    """Draw the ground hidden ahead of a truck, or of a dozer where it has no body, from the side.
+    """Draw the ground hidden ahead of a truck, from the side, and somebody who bends down close ahead of it.
 
-    All in metres, as of `walk_in_film`; somebody bends down close ahead. With a `body_length` it is a
-    truck of that `build`. Truck and dozer are sketches around the eyes and the edge.
+    All in metres, as of `walk_in_film`; a sketch in what is not given. The truck is one of that `build`, its
+    outline a sketch around the driver's eyes and the edge of its hood or deck.
     """
-    seat = _Seat.of(eye_height, sill_height, sill_distance, hidden)
+    positive(bent_height=bent_height)
     bent = bent_height.si
+    if eye_height is None or sill_height is None or sill_distance is None:
+        scale = body_length.si / 5.5 if body_length else 1.0
+        eye, sill, out = 2.62 * scale, 1.68 * scale, 2.4 * scale
+    else:
+        eye, sill, out = eye_height.si, sill_height.si, sill_distance.si
+    if sill >= eye or min(sill, out) <= 0:
+        raise DrawingRefused("over an edge as high as the eyes no ground is seen")
+    seat = _Seat(eye, sill, out, out * sill / (eye - sill))
+    long, high = body_length.si if body_length else 2.1 * eye, body_height.si if body_height else eye / 0.94
     right = seat.hidden + 0.6 * bent
     canvas = Canvas(
         ident,
-        title="Ground hidden ahead",
-        desc=both(
-            "From the side: over the edge ahead the driver sees the ground from ", hidden, " on. Whoever bends down nearer is hidden."
-        ),
+        title="Ground hidden ahead of a truck",
+        desc="A truck from the side. The driver's line of sight goes over the edge of hood or deck and comes down far ahead. The ground before that "
+        "is hidden, and somebody bends down in it.",
     )
-    if body_length is not None:
-        long, high = body_length.si, body_height.si if body_height else seat.eye / 0.94
-        bent_frame = build_of(build) == "articulated"
-        # the middle of the body stands so that the driver sits in the cab
-        middle = -seat.out - (0.86 if bent_frame else 0.68) * long
-        left, before = middle - 0.62 * long, 0.0
-    else:
-        long = track_length.si if track_length else seat.eye / 0.78
-        high = blade_height.si if blade_height else 0.4 * long
-        # its hood ends 0.52 of the tracks' length ahead of their middle, 0.67 ahead of the eyes
-        before = 0.13 * long + 0.75 * high
-        left = -seat.out - 0.62 * long
-    view = canvas.view((left, -0.02 * seat.eye, right, 1.32 * seat.eye), pad=(8, 12, 8, 46), max_height=260, seen="side")
+    # the middle of the body stands so that the driver sits in the cab
+    middle = -seat.out - (0.86 if build_of(build) == "articulated" else 0.68) * long
+    left = middle - 0.62 * long
+    view = canvas.view((left, -0.02 * seat.eye, right, 1.32 * seat.eye), pad=(8, 12, 8, 30), max_height=260, seen="side")
     view.line((left, 0), (right, 0), pen="bold")
-    if body_length is not None:
-        truck_side(view, middle, 0.0, body_length=long, body_height=high, axle_height=axle_height.si if axle_height else 0.0,
-                   build=build_of(build))  # fmt: skip
-    else:
-        dozer_side(view, before - seat.out + 0.52 * long, 0.0, high, track_length=long)
+    truck_side(
+        view, middle, 0.0, body_length=long, body_height=high, axle_height=axle_height.si if axle_height else 0.0, build=build_of(build)
+    )
     seat.shadow(view)
     seat.sight(view)
-    _standing(view, max(0.5 * seat.hidden * max(1 - bent / seat.sill, 0.0), before + 0.6 * bent), bent, 1.8 * bent, -1)
+    _standing(view, max(0.5 * seat.hidden * max(1 - bent / seat.sill, 0.0), 0.6 * bent), bent, 1.8 * bent, -1)
     view.label((0, seat.sill), "Edge", prefer=("right", "above"), width=70)
     view.label((-seat.out, seat.eye), "Eyes", prefer=("above", "left"), width=70)
-    view.dimension((0, 0), (seat.hidden, 0), join("Ground hidden ", hidden), measure=hidden, offset=-12, prefer="below")
+    view.label((0.8 * seat.hidden, 0), "Hidden", prefer=("below",), leader=False, width=90)
     return canvas
 
 

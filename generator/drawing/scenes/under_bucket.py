@@ -138,13 +138,12 @@ class _Pit:
         place = (self.truck[0], self.truck[1] + (share - 0.5) * self.body)
         return math.hypot(*place), math.atan2(place[1], place[0])
 
-    def bucket_way(self, view: View, share: float) -> Point:
-        """Draw the way of the bucket from where it digs to the body; return a point on it."""
+    def bucket_way(self, view: View, share: float) -> None:
+        """Draw the way of the bucket from where it digs to the body."""
         out, to = self.dump(share)
         steps = [k / 8 for k in range(8)]
         way = [self.turned(0.85 * self.outer + (0.94 * out - 0.85 * self.outer) * s, self.bearing + (to - self.bearing) * s) for s in steps]
         view.arrow_path(way)
-        return way[3]
 
 
 def spotting_film(
@@ -282,14 +281,16 @@ def places(
     with view.part("person"):
         view.circle(pit.seen(*pit.waits), 0.3, fill="dark")
     view.label(pit.seen(*pit.waits), "Out of the cab: wait here", prefer=("right", "above", "below"), width=240, rank=0)
-    view.label(pit.bucket_way(view, 0.35), "Over rear or side", prefer=("right", "below"), width=150)
+    pit.bucket_way(view, 0.35)
     rows: list[tuple[Fill, Text]] = [("spoil", "The ground that is dug")]
     if pit.crest is not None and pit.fall:
         rows.append(("cross", "Fall zone: nobody and no truck stands here"))
     canvas.legend(rows)
     if pit.short:
         canvas.note(OUT_OF_REACH, boxed=True)
-    canvas.note("The dashed ring: the tail swings out to here. How far off a driver waits, your site says.")
+    canvas.note(
+        "The arrow: the bucket comes in over rear or side. The dashed ring: how far out the tail swings. How far off a driver waits, your site says."
+    )
     return canvas
 
 
