@@ -9,7 +9,7 @@ import pytest
 from shapely import LineString, Polygon, unary_union
 
 from generator.drawing import Canvas
-from generator.drawing.errors import DrawingRefused
+from generator.drawing.errors import DrawingRefused, LeftOut
 from generator.drawing.film import Film, frames_of
 from generator.drawing.laws import broken
 from generator.drawing.picture import Part, Seen, read
@@ -171,7 +171,7 @@ def test_from_above_everything_keeps_back_from_both_edges(size: int, spots: bool
 
 def test_a_strip_too_narrow_to_keep_back_is_refused() -> None:
     scene, samples = SAMPLES["lanes"]
-    with pytest.raises(DrawingRefused, match="too narrow"):
+    with pytest.raises(LeftOut, match="too narrow"):
         scene(ident="x", **{**samples[1], "fill_width": L(2 * EDGE + 2.0)})
 
 

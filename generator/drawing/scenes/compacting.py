@@ -6,7 +6,7 @@ import math
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
-from generator.drawing.errors import DrawingRefused
+from generator.drawing.errors import DrawingRefused, LeftOut
 from generator.drawing.film import Film, Frame
 from generator.drawing.machines import dozer_height, dozer_plan, dozer_side, person, truck_plan, truck_plan_reach, truck_side
 from generator.drawing.machines.dozer import GAP
@@ -428,7 +428,7 @@ def lanes(
 
     All in metres. Both sides of the strip are edges, and all machines keep back from them. `spots=True`:
     regions `behind-roller`, `before-dozer`, `behind-truck` and `off-the-fill`, no figures. Raises
-    `DrawingRefused` where the strip is too narrow for a machine to keep back from both edges.
+    `LeftOut` where the strip is too narrow for a machine to keep back from both edges.
     """
     positive(fill_width=fill_width, edge_distance=edge_distance, roller_width=roller_width, body_length=body_length, truck_width=truck_width,
              blade_width=blade_width, track_length=track_length)  # fmt: skip
@@ -436,7 +436,10 @@ def lanes(
     room = b - 2 * edge
     widest = max((1 + 2 * SIDES) * w, truck_width.si, track_gauge.si + shoe_width.si)
     if room < widest * 1.02:
-        raise DrawingRefused("the strip is too narrow: no machine keeps back from both its edges")
+        raise LeftOut(
+            "the strip is too narrow: no machine keeps back from both its edges",
+            "This strip is so narrow that no machine here keeps back from both its edges. So none is shown on it. Ask how it is filled.",
+        )
     half = b / 2
     first = -half + edge + (0.5 + SIDES) * w
     step = w - lap
