@@ -181,6 +181,10 @@ PARTS = {
     "lines.swing_film": {"wire", "machine", "keep-clear", "person", "swing-circle"},
     "lines.limits_film": {"wire", "machine", "line", "bucket", "keep-clear"},
     "slopes.machine_on_side_slope": {"tracks", "machine"},
+    "hillside.pad_film": {"ramp", "machine", "tracks", "bucket"},
+    "hillside.load_film": {"machine", "tracks", "bucket", "cut"},
+    "screens.run_on_film": {"machine", "bucket", "person", "swing-circle", "wall"},
+    "screens.zero_film": {"machine", "tracks", "bucket", "cut"},
     "slopes.building_a_slope": {"crest", "tracks", "windrow"},
     "compact.track_width": {"tracks", "machine", "gate"},
 }
