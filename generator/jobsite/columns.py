@@ -681,7 +681,8 @@ LIMITS: tuple[Column, ...] = (
        limit="least"),
     _q("tip_distance", "nearest the rear wheels of a truck come to the edge at the tip", "length", "1 ft", "100 ft", "10 ft", "3 m",
        limit="least"),
-    _q("tip_cross_slope", "steepest ground across under a truck that tips", "grade", "0.5%", "15%", "3%", "3%", limit="most"),
+    _q("tip_cross_slope", "steepest ground across under a truck that tips", "grade", "0.5%", "15%", "3%", "3%",
+       ("at-the-tip",), limit="most"),
     _q("person_distance", "nearest anyone on foot comes to all that a machine at work can reach with bucket, blade, tail, tracks or wheels",
        "length", "3 ft", "200 ft", "15 ft", "5 m", ("seeing-people", "signals"), limit="least"),
 )  # fmt: skip
