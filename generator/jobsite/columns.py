@@ -520,7 +520,7 @@ JOB: tuple[Column, ...] = (
     _q("trench_depth", "depth of the trench", "length", "0.5 ft", "20 ft", "6 ft", "1.8 m",
        ("trench-to-grade", "trench-walls", "trench-boxes", "found-a-line")),
     _q("trench_length", "length of the trench", "length", "5 ft", "20000 ft", "180 ft", "55 m",
-       ("trench-to-grade", "trench-walls", "trench-boxes")),
+       ("trench-to-grade", "trench-walls")),
     _q("trench_grade", "grade of the trench floor, down to its low end", "grade", "0%", "25%", "1%", "1%", ("trench-to-grade",)),
     _q("surface_grade", "grade of the ground along the trench, down to the trench's low end; below zero where it falls the other way",
        "grade", "-25%", "25%", "0.5%", "0.5%"),
