@@ -183,6 +183,10 @@ PARTS = {
     "slopes.machine_on_side_slope": {"tracks", "machine"},
     "slopes.building_a_slope": {"crest", "tracks", "windrow"},
     "compact.track_width": {"tracks", "machine", "gate"},
+    "compacting.edge_kept_film": {"crest", "machine", "drum"},
+    "compacting.layer_film": {"truck", "spoil", "blade", "tracks", "drum", "person"},
+    "compacting.lanes": {"crest", "machine", "drum", "blade", "tracks", "truck", "spoil"},
+    "leveling.on_the_blade": {"blade"},
 }
 
 
