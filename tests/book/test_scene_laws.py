@@ -187,6 +187,10 @@ PARTS = {
     "screens.zero_film": {"machine", "tracks", "bucket", "cut"},
     "slopes.building_a_slope": {"crest", "tracks", "windrow"},
     "compact.track_width": {"tracks", "machine", "gate"},
+    "compacting.edge_kept_film": {"crest", "machine", "drum"},
+    "compacting.layer_film": {"truck", "spoil", "blade", "tracks", "drum", "person"},
+    "compacting.lanes": {"crest", "machine", "drum", "blade", "tracks", "truck", "spoil"},
+    "leveling.on_the_blade": {"blade"},
 }
 
 
