@@ -194,7 +194,7 @@ def roads_film(
         low -= slope * right + 0.105 * per  # room for the dimension
     says: list[tuple[Text, tuple[Measure, ...]]] = [
         (join("One truck, one speed, ", speed, ". In each row its driver sees a danger at the left end."), (speed,)),
-        (join("Level and dry: it stands after ", level, "."), (level,)),
+        (join("Level and dry: it stands after ", level, ". The dashed line shows where the brakes bite."), (level,)),
         (join("Down a grade of ", grade, ", dry: ", downhill, "."), (grade, downhill)),
         (join("Level and wet: ", level_wet, ". Wheels that slide do not brake more."), (level_wet,)),
         (join("Downhill and wet: ", downhill_wet, ". Slow down before the grade, not on it."), (downhill_wet,)),
@@ -224,8 +224,6 @@ def roads_film(
                 view.dimension(along(0.0), along(stop.si), join(name + ": ", stop), measure=stop, offset=-13, prefer="below", width=300)
             else:
                 view.label(along(0.3 * right), name, prefer=("above",), leader=False)
-        canvas.key_starts()
-        canvas.note("The dashed line in a row: there the brakes bite.")
         frames.append(Frame(canvas, sentence, (*told, *(stop for _, stop, _ in roads[:k]))))
     return Film(
         ident,
@@ -350,7 +348,7 @@ def road_section(
         desc=both("A haul road from behind. Trucks ", truck_width, " wide stand beside each other on a road ", road_width,
                   " wide. Along the drop stands a berm ", berm_height, " high."),
     )  # fmt: skip
-    view = canvas.view(world, pad=(8, 40, 44, 58), seen="end", max_height=280)
+    view = canvas.view(world, pad=(8, 32, 44, 44), seen="end", max_height=280)
     ground = [(world[0], 0.9 * tall), (-0.15 * w, 0.0), (crest, 0.0), (crest + 0.45 * w, -deep), (world[2], -deep)]
     view.polygon([*ground, (world[2], world[1]), (world[0], world[1])], pen="none", fill="earth")
     view.polyline(ground, pen="bold")
@@ -372,5 +370,4 @@ def road_section(
                    width=90)  # fmt: skip
     if not plain:
         view.label((edge + base / 2, high), "Berm", prefer=("above", "right"), leader=False)
-        canvas.note("Half a truck is free on each side of every truck.")
     return canvas

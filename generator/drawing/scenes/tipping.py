@@ -144,7 +144,7 @@ def tip_film(
     frames = []
     for says, told, x, angle, load in steps:
         canvas = Canvas(ident, title="Tipping at an edge", desc="One step of it, from the side.", steady=True)
-        view = canvas.view(world, pad=(6, 8, 10, 52), max_height=300)
+        view = canvas.view(world, pad=(6, 8, 10, 46), max_height=300)
         e.ground(view)
         if load == "out":
             _run_out(view, e)
@@ -205,7 +205,7 @@ def short_film(
     frames = []
     for says, told, x, angle, load in steps:
         canvas = Canvas(ident, title="Dumping short of a bad edge", desc="One step of it, from the side.", steady=True)
-        view = canvas.view(world, pad=(6, 8, 10, 52), max_height=260, way="right")
+        view = canvas.view(world, pad=(6, 8, 10, 46), max_height=260, way="right")
         e.ground(view)
         view.polyline(_crack(e), pen="bold")
         if load == "out":
@@ -260,12 +260,12 @@ def giving_way_film(
     steps: tuple[tuple[Text, float, str], ...] = (
         ("There is a crack behind the berm. Nobody got out of the way of it.", on - 0.9 * e.truck.body, ""),
         ("The driver backs till the wheels lean on the berm. It looks as if it held.", on, ""),
-        ("The edge breaks along the crack. Berm, ground and truck go over.", on, "broken"),
+        ("The edge breaks along the crack. Berm, ground and truck go over. When and how, nobody can say: this is a sketch.", on, "broken"),
     )
     frames = []
     for says, x, ground in steps:
         canvas = Canvas(ident, title="An edge that gives way", desc="One step of it, from the side.", steady=True)
-        view = canvas.view(world, pad=(6, 8, 10, 52), max_height=260, way="wrong")
+        view = canvas.view(world, pad=(6, 8, 10, 46), max_height=260, way="wrong")
         if ground:
             e.ground(view, gone=[crack[0], crack[-1]])
             e.draw(view, x + 0.28 * e.truck.body, load=True, angle=0.42, low=-0.25 * f)
@@ -275,8 +275,6 @@ def giving_way_film(
             view.polyline(crack, pen="bold")
             e.draw(view, x, load=True)
             view.label(crack[0], "Crack", prefer=("above", "below"), width=80)
-        canvas.key_starts()
-        canvas.note("When an edge breaks nobody can say: the break is a sketch.")
         frames.append(Frame(canvas, says, ()))
     return Film(
         ident,
