@@ -116,6 +116,40 @@ def test_a_wider_gauge_tilts_less(high: float, gauge: float) -> None:
         assert SLOPE(height_difference=high, track_gauge=gauge * 1.1) < error
 
 
+@given(SIZE, st.floats(0.2, 0.9), st.floats(0, 1), st.floats(3600, 3.6e7), st.floats(0, 1))
+def test_the_reading_then_is_on_the_straight_line_of_wear(new: float, part: float, share: float, hours: float, later: float) -> None:
+    limit = new * part
+    now = new - 0.5 * share * (new - limit)
+    then = formula("reading_then")(new=new, measured=now, hours=hours, more_hours=later * hours)
+    assert new - then == pytest.approx((1 + later) * (new - now), abs=1e-9)
+
+
+@given(st.floats(0, 3e6), st.floats(0, 3e6))
+def test_hours_to_even_make_both_sides_alike_and_fit_their_shifts(left: float, right: float) -> None:
+    more = formula("hours_to_even")(hours_left_low=left, hours_right_low=right)
+    assert min(left, right) + more == pytest.approx(max(left, right), abs=1e-6)
+    shifts = formula("shifts_to_even")(hours_to_even=more, shift_time=36000.0)
+    assert more / 36000.0 <= shifts + 1e-6 and shifts < more / 36000.0 + 1
+
+
+def test_the_first_ways_back_are_those_of_the_plan() -> None:
+    """Row by row as the plan of the passes counts them, and never longer front to back."""
+    from generator.calc.catalogue import calculations
+    from generator.calc.procedure import Procedure
+    from generator.calc.steps import Rows
+    from tests.calc.test_steps import SLOT, TABLES
+
+    plan, first = calculations()["dozing.pass_plan"], calculations()["wear.first_ways_back"]
+    assert isinstance(plan, Procedure) and isinstance(first, Procedure)
+    whole = {s.title: s for s in plan.run(plan.read(SLOT), "us", TABLES).steps if isinstance(s, Rows)}
+    so_far = [c.heading for c in whole["Front to back"].columns].index("Reversed so far")
+    for pushes in (1, 2, 5):
+        found = first.run(first.read({**SLOT, "pushes": str(pushes)}), "us", TABLES).values
+        for key, title in (("front_to_back", "Front to back"), ("back_to_front", "Back to front")):
+            assert found[key].si == pytest.approx(whole[title].rows[pushes - 1][so_far])
+        assert found["front_to_back"].si < found["back_to_front"].si and found["pushes"].si == pushes  # type: ignore[operator]
+
+
 @given(st.floats(10, 2e6), st.floats(0.2, 30))
 def test_twice_the_reach_is_twice_the_moment(force: float, reach: float) -> None:
     one = MOMENT(force=force, reach=reach)

@@ -1807,7 +1807,7 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
         (
             _swung(1.2, 0.1, 0.02, compact=True),
             _swung(4.4, 1.0, 0.1, wrong=True, bucket_length=L(1.7), tail_radius=L(3.7)),
-            _swung(6.5, 2.4, 0.5, wrong=True),
+            _swung(6.5, 3.6, 0.5, wrong=True),
         ),
     ),
     "pad_film": (

@@ -15,7 +15,7 @@ from generator.drawing.laws import broken
 from generator.drawing.picture import Seen, read
 from generator.drawing.scenes import hillside
 
-from .samples import FILMS, SAMPLES, L, percent
+from .samples import FILMS, SAMPLES, L, _swung, percent
 
 FIGURES = {"machine.track_length": 4.4}
 
@@ -165,6 +165,18 @@ def test_on_its_pad_the_tracks_stand_with_free_ground_around_them() -> None:
     (pad,) = whole.all("cut")
     for track in whole.all("tracks"):
         assert pad.left < track.left and track.right < pad.right and pad.low < track.low and track.high < pad.high
+
+
+def test_past_the_tipping_line_it_is_said_to_go_over_and_never_drawn_the_right_way() -> None:
+    film = made("load_film", 2)
+    arguments: Any = FILMS["load_film"][1][2]
+    over = [k for k, share in enumerate(arguments["shares"]) if share.si > 1]
+    assert over
+    for k, frame in enumerate(film.frames[:-1]):
+        assert ("it goes over" in frame.words.us) is (k in over)
+    with pytest.raises(LeftOut) as found:
+        hillside.load_film(ident="x", **_swung(4.4, 1.6, 0.1))
+    assert "Check the figures" in found.value.instead
 
 
 def test_a_share_that_is_not_the_weight_s_is_refused() -> None:

@@ -82,6 +82,11 @@ def test_the_right_way_never_has_a_person_within_reach_while_it_swings() -> None
         assert broken(svg, {"machine.track_length": arguments["track_length"].si}) == []
 
 
+def test_a_plain_picture_does_not_tell_what_the_limit_does_not_see() -> None:
+    assert "sees no person" in made("run_on_film", 1).to_svg()
+    assert "sees no person" not in made("run_on_film", 1, plain=True).frames[0].canvas.to_svg()
+
+
 def test_a_run_that_is_not_the_turn_s_is_refused() -> None:
     arguments: Any = FILMS["run_on_film"][1][1]
     with pytest.raises(DrawingRefused, match="does not go"):

@@ -226,7 +226,7 @@ def test_a_site_teaches_only_what_it_needs_figures_for(tmp_path: Path) -> None:
     text = path.read_text("utf-8")
     path.write_text(re.sub(r"(?m)^  trench_.*\n", "", text), "utf-8")
     assert said_of(folder)
-    for lesson in ("trench-to-grade", "trench-walls"):
+    for lesson in ("trench-to-grade", "trench-walls", "trench-boxes", "found-a-line"):
         text = text.replace(f"      - {lesson}\n", "")
     path.write_text(re.sub(r"(?m)^  trench_(?!entry).*\n", "", text), "utf-8")
     assert "trench_depth" not in read(folder, LESSONS).settings.job

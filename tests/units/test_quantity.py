@@ -117,7 +117,7 @@ PLAIN = {"grade": {"%", "1", ":1", "deg"}, "ratio": {":1", "1"}, "fraction": {"%
          "length": {"in", "ft", "yd", "mi", "mm", "cm", "m", "km"}, "time": {"s", "min", "h", "year"},
          "loose_volume": {"ft3", "yd3", "m3", "L", "lcy", "lcm"}, "bank_volume": {"ft3", "yd3", "m3", "L", "bcy", "bcm"},
          "liquid": {"gal", "fl oz", "mL", "L"}, "liquid_rate": {"gal/h", "fl oz/h", "L/h"},
-         "volume_rate": {"yd3/h", "m3/h", "yd3/min", "m3/min"}}  # fmt: skip
+         "volume_rate": {"yd3/h", "m3/h", "yd3/min", "m3/min", "ft3/min"}}  # fmt: skip
 
 
 @pytest.mark.parametrize("kind", PLAIN)

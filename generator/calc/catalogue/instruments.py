@@ -30,7 +30,7 @@ SCALE_ERROR = Formula(
     title="How far off the screen's weight is",
     words="What the screen showed less what was weighed, over what was weighed. Below zero it shows too little.",
     written="(shown - weighed) / weighed",
-    result=Output("e", "fraction", "error of the screen, a share of what was weighed", at_least=None),
+    result=Output("e", "fraction", "error of the screen, a share of what was weighed", at_least=None, places=1),
     inputs=(SHOWN, WEIGHED),
     source=Source("percent-error-questions", "the rule, and its worked answers"),
     limits=ONE_LOAD,
@@ -85,7 +85,7 @@ def _payload_check(inputs: Mapping[str, Quantity | str], system: System, tables:
         {
             "full": Value(full, "mass", "what a truck carries when the screen shows its rated payload", us="ton", metric="t"),
             "shows": Value(shows, "text", "what the screen shows"),
-            "error": Value(error, "fraction", SCALE_ERROR.result.meaning),
+            "error": Value(error, "fraction", SCALE_ERROR.result.meaning, places=1),
             "over": Value(over, "mass", "past the rated payload; below zero, under it", us="ton", metric="t"),
         },
         (
@@ -196,7 +196,7 @@ ZERO_OFF = Formula(
     words="The grade of the ground it moved over, times how far it moved.",
     written="grade * moved",
     result=Output("d", "length", "how much lower or higher the machine stands than where the zero was set", us="in", metric="cm",
-                  work_us="in", work_metric="cm"),
+                  work_us="in", work_metric="cm", places=1),
     inputs=(
         Input("grade", "G", "grade", "the grade of the ground the machine moved over, up or down", low="0%", high="60%",
               example_us="0.5%", example_metric="0.5%"),

@@ -134,7 +134,8 @@ def load_film(
       level on its pad (`pad_length` by `pad_width`, which it then needs), tracks up and down the fall, arm drawn
       in to half; only swings from uphill to straight across are drawn.
 
-    Raises `DrawingRefused` where a share is not that of the weight drawn.
+    Raises `DrawingRefused` where a share is not that of the weight drawn, `LeftOut` where the load tips the machine even
+    on its pad.
     """
     m = _Digger.of(track_length, track_gauge, shoe_width, cg_height, stick_length, max_reach, bucket_length, tail_radius, blade_width,
                    blade_height)  # fmt: skip
@@ -154,6 +155,12 @@ def load_film(
         if abs(gone - share.si) > 0.01 * max(share.si, 0.05):
             raise DrawingRefused(f"at {angle.us} the weight drawn has gone {gone:.3f} of the way, and {share.us} is told")
         places.append(place)
+    if not wrong and any(share.si > 1 for _, share in rows):
+        raise LeftOut(
+            "the full bucket tips the machine even on its level pad",
+            "By these figures a full bucket tips this machine even on a level pad. Check the figures, and ask before you dig.",
+        )
+    span = (max(abs(x) for x, _ in places), max(abs(y) for _, y in places))
     stands: Text = join("tracks across a slope of ", slope, ", arm stretched out") if wrong else "on its level pad, arm drawn in to half"
     told_at: dict[int, Text] = (
         {0: "The full bucket comes up on the uphill side.", len(rows) - 1: "Straight downhill, slope and load pull the same way."}
@@ -162,23 +169,17 @@ def load_film(
     )  # fmt: skip
     frames = []
     for k, ((angle, share), place) in enumerate(zip(rows, places, strict=True)):
-        says = join(
-            *((f"{told_at[k]} ",) if k in told_at else ()),
-            "Boom ",
-            angle,
-            " from uphill: ",
-            share,
-            " of the way to the tipping line is gone.",
-        )
+        ends = " of the way to the tipping line: it goes over." if share.si > 1 else " of the way to the tipping line is gone."
+        says = join(*((f"{told_at[k]} ",) if k in told_at else ()), "Boom ", angle, " from uphill: ", share, ends)
         frames.append(
-            Frame(_swung(ident, m, angle.si, reach, place, base, share, slope, wrong, pad_length, pad_width), says, (angle, share))
+            Frame(_swung(ident, m, angle.si, reach, place, span, base, share, slope, wrong, pad_length, pad_width), says, (angle, share))
         )
     angle, share = rows[-1]
-    canvas = _swung(ident, m, angle.si, reach, places[-1], base, share, slope, wrong, pad_length, pad_width, last=True)
+    canvas = _swung(ident, m, angle.si, reach, places[-1], span, base, share, slope, wrong, pad_length, pad_width, last=True)
     frames.append(
         Frame(canvas, "A stop of the swing, a bump or a soft spot under the low track takes the rest. Then it goes over, and nobody stops it.")
         if wrong
-        else Frame(_swung(ident, m, 0.0, reach, places[0], base, rows[0][1], slope, wrong, pad_length, pad_width),
+        else Frame(_swung(ident, m, 0.0, reach, places[0], span, base, rows[0][1], slope, wrong, pad_length, pad_width),
                    "Empty, it swings back to the uphill side. At every stop the bucket goes to the ground.")
     )  # fmt: skip
     title = "A full bucket swung downhill" if wrong else "A full bucket on a level pad"
@@ -191,7 +192,7 @@ def load_film(
 
 
 def _swung(
-    ident: str, m: _Digger, look: float, reach: float, place: Point, base: Point, share: Measure, slope: Measure, wrong: bool,
+    ident: str, m: _Digger, look: float, reach: float, place: Point, span: Point, base: Point, share: Measure, slope: Measure, wrong: bool,
     pad_length: Measure | None, pad_width: Measure | None, *, last: bool = False,
 ) -> Canvas:  # fmt: skip
     """One step: the machine from above, and close up what it stands on, with the mark of its weight."""
@@ -216,8 +217,8 @@ def _swung(
     view.label((left, top), "Downhill", prefer=("above", "right"), leader=False, bold=True, width=120)
     view.label((right, top), "Uphill", prefer=("above", "left"), leader=False, bold=True, width=120)
     w, h = base[0] / 2, base[1] / 2
-    wide = 1.3 * max(w + (m.shoe / 2 if wrong else 0.0), abs(place[0]))
-    deep = 1.12 * max(h + (0.0 if wrong else m.shoe / 2), abs(place[1]))
+    wide = 1.3 * max(w + (m.shoe / 2 if wrong else 0.0), span[0])
+    deep = 1.12 * max(h + (0.0 if wrong else m.shoe / 2), span[1])
     close = canvas.view(
         (-max(wide, 1.4 * deep), -deep, max(wide, 1.4 * deep), deep), pad=(4, 30, 4, 4), max_height=210, seen="above", way=way
     )

@@ -72,6 +72,7 @@ def run_on_film(
     shoe_width: Measure,
     stick_length: Measure,
     wrong: bool = False,
+    plain: bool = False,
     bucket_length: Measure | None = None,
     tail_radius: Measure | None = None,
     blade_width: Measure | None = None,
@@ -84,6 +85,7 @@ def run_on_film(
     - the lengths of the machine: metres.
     - `wrong`: nobody keeps people out, and the limit does not stop the swing. Else the whole swing is roped off,
       and the machine stands still with its bucket on the ground while the person is there.
+    - `plain` leaves out what the limit does not see, for a question that asks it.
 
     Raises `DrawingRefused` where a run is not the turn at that reach.
     """
@@ -158,7 +160,8 @@ def run_on_film(
         view.label(person, "Person", prefer=("right", "above", "left"), width=90, bold=True)
         canvas.key_starts()
         canvas.note("Dashed circle: all the bucket can reach. Dashed line: the swing limit." + ("" if wrong else " Thin circle: the rope."))
-        canvas.note("A limit sees no person. Nobody stands in the swing.", bold=True, boxed=True)
+        if not plain:
+            canvas.note("A limit sees no person. Nobody stands in the swing.", bold=True, boxed=True)
         frames.append(Frame(canvas, says, told))
     return Film(
         ident,

@@ -135,10 +135,8 @@ def walk_in_film(
             says, told = join(where, ": hidden up to ", up, ". ", left), (up,) if near else (at, up)
         steps.append((at.si, person_height.si, says, told))
     if bent_from.si > 1e-9:
-        bent = join(
-            "Bent down to ", bent_height, ", the person is gone from ", bent_from, " on inward. That is how laces are tied and pipes laid."
-        )
-        steps.append((bent_from.si, bent_height.si, bent, (bent_height, bent_from)))
+        bent = join("Bent down as low as a barrel, the person is gone from ", bent_from, " on inward. So laces are tied and pipes laid.")
+        steps.append((bent_from.si, bent_height.si, bent, (bent_from,)))
     tall = max(1.3 * seat.eye, 1.25 * person_height.si)
     right = seat.hidden + 0.6 * person_height.si
     frames = []
