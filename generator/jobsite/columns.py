@@ -556,7 +556,7 @@ JOB: tuple[Column, ...] = (
     # placing and compacting
     _q("fill_length", "length of the strip to fill", "length", "10 ft", "5000 ft", "150 ft", "45 m", _PLACING),
     _q("fill_width", "width of the strip to fill, at its top", "length", "6 ft", "500 ft", "32 ft", "10 m", _PLACING),
-    _q("fill_depth", "depth to fill, packed", "length", "3 in", "20 ft", "2.25 ft", "0.7 m", _PLACING),
+    _q("fill_depth", "depth to fill, packed", "length", "4 in", "20 ft", "2.25 ft", "0.7 m", _PLACING),
     _q("fill_layer", "thickness of a layer once it is packed, by the plan", "length", "2 in", "4 ft", "6 in", "15 cm", _PLACING,
        limit="most"),
     _q("roller_width", "width of the roller's drum", "length", "2 ft", "12 ft", "7 ft", "2.1 m", _PLACING),

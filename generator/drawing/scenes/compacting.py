@@ -452,7 +452,7 @@ def lanes(
     dozer_x = roller_x + 1.0 * w + rolls + 0.9 * long
     heap_x = dozer_x + 1.25 * long + 0.4 * truck_width.si
     truck_x = heap_x + 0.7 * truck_width.si + behind + 1.0
-    left, right = roller_x - (BACK + 0.9) * w, truck_x + ahead + 0.5
+    left, right = roller_x - (BACK + (1.7 if spots else 0.9)) * w, truck_x + ahead + 0.5
     out = 0.3 * b if spots else 0.16 * b
     canvas = Canvas(
         ident,
@@ -490,7 +490,7 @@ def lanes(
         view.body([(heap_x + r * math.cos(a), dozer_y + r * math.sin(a)) for a in (k * math.pi / 8 for k in range(16))], fill="spoil")
     truck_plan(view, (truck_x, dozer_y), body=body_length.si, width=truck_width.si, way=0.0, full=True, build=build_of(truck_build))
     if spots:
-        view.spot("behind-roller", "behind the roller", [(roller_x - (BACK + 0.45) * w, first + now * step)])
+        view.spot("behind-roller", "behind the roller", [(roller_x - (BACK + 0.85) * w, first + now * step)])
         view.spot("before-dozer", "before the blade of the dozer", [(dozer_x + long, dozer_y)])
         view.spot("behind-truck", "behind the truck", [(truck_x - behind - 0.6, dozer_y)])
         view.spot("off-the-fill", "off the fill, beside it", [(0.5 * (left + right), -half - 0.55 * out)])

@@ -368,7 +368,11 @@ def under_a_string(*, ident: str, string_above: Measure, measured_down: Measure,
                   "ground one measures ", measured_down, ", so ", amount, " on grade." if level else " is left to cut." if left > 0 else " is too deep."))),
     )  # fmt: skip
     view = canvas.view(
-        (-1.75 * half, low - 0.18 * max(a, m), 1.75 * half, a + 0.14 * a), pad=(10, 22, 10, 40), max_height=300, seen="across", way="right"
+        (-1.75 * half, low - (0.45 if spots else 0.18) * max(a, m), 1.75 * half, a + 0.14 * a),
+        pad=(10, 22, 10, 40),
+        max_height=300,
+        seen="across",
+        way="right",
     )
     x0, bottom, x1, _ = view.world
     run = 0.25 * (outside - left)
@@ -392,8 +396,8 @@ def under_a_string(*, ident: str, string_above: Measure, measured_down: Measure,
     view.line((x, left), (x, a), pen="thin")
     if spots:
         view.spot("string", "the string", [(-0.2 * half, a)])
-        view.spot("ground", "the ground as it lies now", [(x, left)])
-        view.spot("floor", "the dashed line", [(-0.62 * half, 0.0)])
+        view.spot("ground", "the ground as it lies now, at its surface", [(x, left + 0.12 * max(a, m))])
+        view.spot("floor", "the dashed line and below it", [(-0.4 * half, low - 0.2 * max(a, m))])
         view.spot("board", "the board on its post", [(half + post, a)])
         return canvas
     view.label((-half - post, a), "Batter board", prefer=("above", "right"), width=150)
