@@ -8,9 +8,21 @@ from typing import Any
 
 import pytest
 
-from generator.records.editions import Change, LedgerFile, changes, compare, lesson_of, load_editions, read_ledger, texts
+from generator.records.editions import (
+    Change,
+    LedgerFile,
+    NotAsWritten,
+    _sets,
+    changes,
+    compare,
+    lesson_of,
+    load_editions,
+    read_ledger,
+    texts,
+)
 from generator.records.flags import Refused
 from generator.records.tally import Lessons
+from generator.source.jsontext import NotAsWritten
 from tests.records.small import ledger, put_edition, questions
 
 Row = dict[str, Any]
@@ -325,3 +337,18 @@ def test_questions_asked_anew_on_the_same_numbers_leave_a_pass_as_it_is(folder: 
     kept = load_editions(folder)
     old, new = (kept.find(e, "bench-height", None) for e in ("2026-1", "2026-2"))
     assert old.figures != new.figures and kept.changed(old, new) == []
+
+
+@pytest.mark.parametrize(
+    ("sets", "kept"),
+    [([[0, 1], [1]], ((0, 1), (1,))), ([], ()), ([[0]], ((0,),)), ([[]], None), ([0], None), ([[0, 2]], None), ([[-1]], None), ([[True]], None),
+     ([["0"]], None), ({"0": 1}, None)],
+)  # fmt: skip
+def test_which_questions_a_try_may_ask_is_read_or_told(sets: Any, kept: tuple[tuple[int, ...], ...] | None) -> None:
+    lesson = {"questions": [{}, {}], "sets": sets}
+    if kept is None:
+        with pytest.raises(NotAsWritten):
+            _sets(lesson)
+    else:
+        assert _sets(lesson) == kept
+    assert _sets({"questions": [{}]}) == ()
