@@ -11,7 +11,6 @@ import pytest
 from generator.records.editions import (
     Change,
     LedgerFile,
-    NotAsWritten,
     _sets,
     changes,
     compare,
