@@ -4,13 +4,10 @@ from __future__ import annotations
 
 from generator.calc.catalogue.daily_heat import CALCULATIONS as HEAT
 from generator.calc.catalogue.daily_sag import CALCULATIONS as SAG
-from generator.calc.formula import Constant, Formula, Input, Output, Source
+from generator.calc.catalogue.hauling import GRAVITY
+from generator.calc.formula import Formula, Input, Output, Source
 from generator.calc.procedure import Procedure
 
-GRAVITY = Constant(
-    "gravity", "g", "gravity", "how much faster a falling thing gets each second", us="32.174 ft/s2", metric="9.80665 m/s2",
-    source=Source(None, "standard gravity", "derived"),
-)  # fmt: skip
 TANK = Input(
     "fuel_tank", "V_tank", "liquid", "what the fuel tank holds", low="1 gal", high="2000 gal", example_us="85 gal", example_metric="320 L"
 )

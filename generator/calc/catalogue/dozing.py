@@ -22,6 +22,7 @@ from generator.calc.catalogue.dozing_pass_plan import (
 )
 from generator.calc.catalogue.dozing_pile_growth import PILE_GROWTH, PILE_PUSHES
 from generator.calc.catalogue.dozing_pull import CALCULATIONS as PULLS
+from generator.calc.catalogue.dozing_pull import GRAVITY
 from generator.calc.catalogue.dozing_rip_push import RIP_PUSH, STRIP_PASSES, STRIP_VOLUME
 from generator.calc.catalogue.dozing_spoil import (
     FAR_RUN,
@@ -48,11 +49,6 @@ from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Ste
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
 from generator.units.table import System
-
-GRAVITY = Constant(
-    "gravity", "g", "gravity", "the pull of gravity on each unit of mass",
-    us="1 lbf/lb", metric="9.80665 kN/t", source=Source(None, "standard gravity", "derived"),
-)  # fmt: skip
 
 MASS = Input(
     "mass", "m", "mass", "the mass of the machine, blade and ripper included", low="500 lb",

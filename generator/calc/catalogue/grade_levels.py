@@ -198,7 +198,10 @@ def _laser_off(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
     assert isinstance(off, Quantity) and isinstance(far, Quantity)
     return Outcome(
         "error",
-        {"error": Value(LASER_ERROR(off_level=off.si, distance=far.si), "length", "how far the floor is off at the far end")},
+        {
+            "error": Value(LASER_ERROR(off_level=off.si, distance=far.si), "length", "how far the floor is off at the far end"),
+            "half_way": Value(LASER_ERROR(off_level=off.si, distance=far.si / 2), "length", "how far the floor is off half way out"),
+        },
         (
             Applied("error", LASER_ERROR, {"off_level": off, "distance": far}),
             _stations(off.si, far.si),

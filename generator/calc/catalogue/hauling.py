@@ -30,7 +30,7 @@ ON_A_HILL = (
     "far more. The truck's manual and a brake test on this site go before it."
 )
 GRAVITY = Constant(
-    "gravity", "g", "gravity", "how fast a falling thing gains speed", us="32.174 ft/s2", metric="9.80665 m/s2",
+    "gravity", "g", "gravity", "how much faster a falling thing gets each second", us="32.174 ft/s2", metric="9.80665 m/s2",
     source=Source(None, "standard gravity", "derived"),
 )  # fmt: skip
 

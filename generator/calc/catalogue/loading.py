@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from generator.calc.catalogue.dozing_pull import GRAVITY
 from generator.calc.catalogue.loading_bench import BENCH_AND_STROKE
 from generator.calc.catalogue.loading_fleet import (
     AWAY_TIME,
@@ -39,16 +40,11 @@ from generator.calc.catalogue.loading_swing_plan import (
     SWING_TIME,
 )
 from generator.calc.catalogue.loading_tally import FULL_PASSES, PASS_TALLY
-from generator.calc.formula import COMMON_PRACTICE, Constant, Formula, Input, Output, Source
+from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, From, Note, Outcome, Value
 from generator.units.quantity import Quantity
 from generator.units.table import System
-
-GRAVITY = Constant(
-    "gravity", "g", "gravity", "the pull of gravity on each unit of mass",
-    us="1 lbf/lb", metric="9.80665 kN/t", source=Source(None, "standard gravity", "derived"),
-)  # fmt: skip
 
 # --- inputs that stand in more than one formula ---------------------------------------------
 

@@ -30,6 +30,9 @@ from generator.drawing.scenes._bench import OUT_OF_REACH, Stand, build_of
 from generator.drawing.svg import Fill
 from generator.drawing.view import View
 
+RING_APART = 32.0
+"""Rings with numbers keep so many px apart, middle to middle."""
+
 
 def bench_loading(
     *,
@@ -659,21 +662,17 @@ def loading_order(
     if not spots:
         if crest is not None:
             view.label((crest, y1 - 0.06 * (y1 - y0)), "Crest", prefer=("left",))
-        for points in (digs, dumps):
-            end = view.px(points[-1])
-            last_px: Point | None = None
-            for k, point in enumerate(points):
-                here = view.px(point)
-                close = last_px is not None and math.dist(here, last_px) < 32
-                if k != count - 1 and (close or math.dist(here, end) < 32):
-                    continue
-                if k == count - 1 and close:
-                    continue
-                # a ring at the very end of the body would stand half on the cab
-                far = max(half - view.metres(13), 0.0)
-                at = (point[0], truck[1] + min(max(point[1] - truck[1], -far), far)) if points is dumps else point
-                view.badge(at, str(k + 1))
-                last_px = here
+        # a ring at the very end of the body would stand half on the cab
+        far = max(half - view.metres(13), 0.0)
+        filled = [(x, truck[1] + min(max(y - truck[1], -far), far)) for x, y in dumps]
+        rings: dict[tuple[int, int], Point] = {}
+        for k in dict.fromkeys((count - 1, 0, *range(count))):  # the last and the first have their room before any other
+            for row, points in enumerate((digs, filled)):
+                here = view.px(points[k])
+                if all(math.dist(here, other) >= RING_APART for other in rings.values()):
+                    rings[row, k] = here
+        for row, k in sorted(rings):
+            view.badge((digs, filled)[row][k], str(k + 1))
         canvas.note("Numbers in the pile: where each pass digs. In the truck: where it is dumped.")
     rows: list[tuple[Fill, Text]] = [("spoil", "The ground that is dug" if crest is not None else "The pile")]
     if crest is not None and fall:
