@@ -16,6 +16,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
 DEMO = ROOT / "site_demo"
+LESSONS = sorted(p.stem for p in (ROOT / "content/lessons").glob("*.md"))  # as they lie on the disk, whatever reads them
 
 # the suite itself runs on all cores: a build in a test keeps to its own one
 os.environ.setdefault("SEATWORK_WORKERS", "1")
