@@ -306,7 +306,7 @@ def test_only_what_was_never_changed_is_told(tmp_path: Path) -> None:
     path = folder / "settings.yml"
     kept = {"trench_depth", "line_voltage", "spoil_setback"}
     others = {"decided_on": "2026-05-04", "good_passes": "5", "trucks": "5", "loaders": "2", "measured_buckets": "7",
-              "loads_hauled": "39", "trench_soil_type": "B"}  # fmt: skip
+              "loads_hauled": "39", "trench_soil_type": "B", "heat_crew": "7", "haul_lanes": "3", "roller_passes": "8"}  # fmt: skip
     for column in (*JOB, *LIMITS):
         if column.name in others:
             in_settings(folder, rf"{column.name}: [\w-]+", f"{column.name}: {others[column.name]}")
