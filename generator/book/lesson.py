@@ -413,17 +413,23 @@ def _numbers(front: dict[str, Any], wrong: Any) -> dict[str, Spec]:
 
 def headings_of(body: str) -> tuple[str, ...]:
     """The headings of a lesson's body, in order."""
-    return tuple(m[1] for m in re.finditer(r"^## (.+?)[ \t]*$", body, re.MULTILINE))
+    return tuple(heading for _, heading in _headings(body))
+
+
+def _headings(body: str) -> list[tuple[int, str]]:
+    """Each heading with the lines that stand above it."""
+    return [(i, m[1]) for i, row in enumerate(body.split("\n")) if (m := re.match(r"## (.+?)[ \t]*$", row))]
 
 
 def _check_own_headings(body: str, body_line: int, wrong: Any) -> None:
     """A site's own lesson has the headings it wants, each once, and asks its questions somewhere."""
-    found = headings_of(body)
+    found = _headings(body)
     if not found:
         wrong(body_line, "the text has no headings", f"write lines such as '## {HEADINGS[1]}'")
-    for heading in dict.fromkeys(h for h in found if found.count(h) > 1):
-        line = next(i for i, row in enumerate(body.split("\n")) if row.startswith(f"## {heading}"))
-        wrong(body_line + line, f"the heading '{heading[:60]}' stands twice", "give one of them other words")
+    first = {heading: i for i, heading in reversed(found)}
+    for i, heading in found:
+        if i != first[heading]:
+            wrong(body_line + i, f"the heading '{heading[:60]}' stands twice", "give one of them other words")
     if not re.search(r"\{\{\s*quiz\(\)\s*\}\}", body):
         wrong(body_line, "the lesson asks none of its questions", "write {{ quiz() }} on a line of its own where they are to stand")
 
@@ -438,7 +444,7 @@ def _check_place(body: str, line: int, wrong: Callable[[int, str, str], None]) -
 
 
 def _check_headings(body: str, body_line: int, wrong: Any) -> None:
-    found = [(i, m[1]) for i, row in enumerate(body.split("\n")) if (m := re.match(r"## (.+?)\s*$", row))]
+    found = _headings(body)
     if tuple(h for _, h in found) == HEADINGS:
         return
     odd = next((f for f in found if f[1] not in HEADINGS), None)

@@ -13,8 +13,9 @@ Code = Literal[
     "limit-unchanged", "figures-unchanged", "row-unchanged", "name-unchanged", "bucket-load", "bucket-width",
     "width", "narrow-width", "centre-of-gravity", "tracks", "blade", "blade-load", "stick", "reach", "empty-mass",
     "body-load", "measured-load", "swell", "tonne", "mixed-units", "limits-future", "limits-old", "start-far",
-    "steep-plan", "not-taught", "not-worked", "lines-not-taught", "question-left-out", "column-blank", "truck-distance", "truck-reach", "narrow-pile", "lift-chart", "hidden",
-    "retired", "lost-words", "device-name", "looked-at", "skeleton",
+    "steep-plan", "not-taught", "not-worked", "lines-not-taught", "question-left-out", "column-blank", "skeleton",
+    "truck-distance", "truck-reach", "narrow-pile", "lift-chart", "hidden",
+    "retired", "lost-words", "device-name", "looked-at",
 ]  # fmt: skip
 
 FILES = ("settings.yml", "machines.csv", "trucks.csv", "materials.csv", "crew.csv")

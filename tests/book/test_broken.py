@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from generator.book.lesson import read_lesson
 from generator.cli.main import main
-from generator.source.problem import Refusals
+from generator.source.problem import Problem, Refusals
 from tests.book.broken import READ, WORKED, Broken, expected
 from tests.book.places import LESSON, QUESTIONS, put, small
 
@@ -19,7 +20,7 @@ NAME = re.compile(r"(lessons|questions)/([a-z0-9-]+)\.(md|yml)(?::(\d+))?: ")
 ELSEWHERE = {
     "front-unknown": "the missing one at the top, the odd one in its line", "front-no-sheet": "the block", "front-missing": "the top",
     "front-scene-block": "the block", "calculation-misspelt": "the number", "input-misspelt": "the number", "figure-typed": "the number",
-    "circle": "the number", "scene-argument": "the argument and the scene that lacks it", "heading-missing": "the body",
+    "circle": "the number", "scene-argument": "the argument and the scene that lacks it", "quiz-missing": "the body",
     "front-yaml": "where the bracket ends to make sense", "q-yaml": "where the bracket ends to make sense", "q-none": "the top",
     "q-mistake-name": "the question", "q-range": "its line", "w-count": "the figures of the sheet's drawing", "w-result": "the table",
     "w-mistake-zero": "the question", "w-mistake-power": "the question",
@@ -56,6 +57,26 @@ def test_catalogue_is_whole() -> None:
     assert [b.id for b in (*READ, *WORKED)] == list(SAID)
     assert len(SAID) >= 60
     assert set(ELSEWHERE) <= set(SAID)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("## Watch for", "## Watch out for", "52: 'Watch out for' is none of the six headings; did you mean Watch for?"),
+        (
+            "## Check yourself\n", "",
+            "34: headings are Why it matters, Do it, The numbers, Watch for, Show your mentor; use these six, in this order: "
+            "Why it matters, Do it, The numbers, Watch for, Check yourself, Show your mentor",
+        ),
+    ],
+)  # fmt: skip
+def test_a_lesson_that_is_handed_out_has_the_six_headings(old: str, new: str, told: str) -> None:
+    """Those of the generator are all built alike; a site's own lesson has the headings it wants."""
+    assert LESSON.count(old) == 1
+    for file, wanted in (("content/lessons/gate.md", [f"content/lessons/gate.md:{told}"]), ("lessons/gate.md", [])):
+        problems: list[Problem] = []
+        lesson = read_lesson(LESSON.replace(old, new), "gate", file, problems)
+        assert ([str(p) for p in problems], lesson is None) == (wanted, bool(wanted))
 
 
 # files that are not lessons: text, and the lines it gets

@@ -9,7 +9,7 @@ import pytest
 
 from generator.cli.main import main
 from tests.jobsite.broken import _set
-from tests.records.small import small_site
+from tests.records.small import small_site, well_taught
 
 LOAD = (
     "  machines.csv:6:bucket_capacity: a bucket of 15 yd³ full of common earth weighs 37,200 lb, 74% of the machine E-1 (50,000 lb), where "
@@ -26,7 +26,7 @@ STRICT = [
 
 
 def planted(folder: Path) -> Path:
-    site = small_site(folder)
+    site = well_taught(folder)
     _set("", 6, "bucket_capacity", "15")(site / "machines.csv")
     _set("", 4, "start", "2098-03-02")(site / "crew.csv")
     return site
@@ -42,7 +42,7 @@ def test_check_tells_groups_and_counts_them(tmp_path: Path, capsys: pytest.Captu
     site = planted(tmp_path / "site")
     status, out, err = run(capsys, "check", str(site))
     assert (status, err) == (0, TOLD)
-    assert out[0].startswith("all good: 2 lessons, ") and out[0].endswith(" numbers with their source, 2 things to look at")
+    assert out[0].startswith("all good: 3 lessons, ") and out[0].endswith(" numbers with their source, 2 things to look at")
     status, out, err = run(capsys, "check", str(site), "--strict")
     assert (status, out, err) == (2, [], [*TOLD, *STRICT])
     _set("", 4, "start", "")(site / "crew.csv")
@@ -51,7 +51,7 @@ def test_check_tells_groups_and_counts_them(tmp_path: Path, capsys: pytest.Captu
 
 
 def test_nothing_to_look_at_passes_strictly(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    status, out, err = run(capsys, "check", str(small_site(tmp_path / "site")), "--strict")
+    status, out, err = run(capsys, "check", str(well_taught(tmp_path / "site")), "--strict")
     assert (status, err) == (0, []) and out[0].endswith(" numbers with their source")
 
 

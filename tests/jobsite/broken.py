@@ -115,6 +115,19 @@ def _changes(*pairs: tuple[str, str]) -> Callable[[Path], object]:
     return do
 
 
+def _lessons_as_text(role: str) -> Callable[[Path], object]:
+    """The list of lessons of a role becomes the bare name of its first."""
+
+    def do(path: Path) -> None:
+        text = path.read_text("utf-8")
+        pattern = rf"(?m)^(  {role}:\n(?:    .*\n)*?    lessons:)\n      - (.*)\n(?:      - .*\n)+"
+        text, times = re.subn(pattern, r"\1 \2\n", text)
+        assert times == 1, role
+        path.write_text(text, "utf-8")
+
+    return do
+
+
 def _placeholders(path: Path) -> None:
     _changes(("invented: true", "invented: false"))(path)
     trucks = path.with_name("trucks.csv")
@@ -183,8 +196,8 @@ SITES: list[Broken] = [
     edit(
         "value-without-heading",
         T,
-        "T-1 Middle haul truck,30,25,25,2.9,18,9.5,10.2,9.2,open,articulated,",
-        "T-1 Middle haul truck,30,25,25,2.9,18,9.5,10.2,9.2,open,articulated,,7",
+        "T-1 Middle haul truck,30,25,25,2.9,18,9.5,10.2,9.2,8.6,5.5,7.9,21,34,14,open,articulated,",
+        "T-1 Middle haul truck,30,25,25,2.9,18,9.5,10.2,9.2,8.6,5.5,7.9,21,34,14,open,articulated,,7",
     ),
     edit("gap-in-heading", T, "axle_height [ft]", ""),
     edit("row-above-heading", T, "id,name,payload", "T-9,T-9 Haul truck,30\nid,name,payload"),
@@ -316,12 +329,7 @@ SITES: list[Broken] = [
     edit("no-roles", S, "roles:\n", "roles: []\nnoroles:\n"),
     edit("role-key", S, "    title: Dozer operator\n", "    titel: Dozer operator\n"),
     edit("role-machine", S, "machines: [truck]", "machines: [lorry]"),
-    edit(
-        "role-lessons-text",
-        S,
-        "    lessons:\n      - stop-work\n      - reading-grades\n      - bank-loose-compacted\n      - truck-match\n      - loading-order\n      - payload-tally\n      - lines-above-and-below\n",
-        "    lessons: stop-work\n",
-    ),
+    deed("role-lessons-text", S, _lessons_as_text("truck-driver")),
     edit("job-unknown", S, "slot_length: 150 ft", "slot_lenght: 150 ft"),
     edit("job-gone", S, "  trench_depth: 6 ft\n", ""),
     edit("job-no-unit", S, "slot_length: 150 ft", "slot_length: 150"),

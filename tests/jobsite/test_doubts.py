@@ -306,7 +306,8 @@ def test_only_what_was_never_changed_is_told(tmp_path: Path) -> None:
     path = folder / "settings.yml"
     kept = {"trench_depth", "line_voltage", "spoil_setback"}
     others = {"decided_on": "2026-05-04", "good_passes": "5", "trucks": "5", "loaders": "2", "measured_buckets": "7",
-              "loads_hauled": "39", "trench_soil_type": "B"}  # fmt: skip
+              "loads_hauled": "39", "trench_soil_type": "B", "trench_upper_soil_type": "A", "trench_lowest_soil_type": "B",
+              "heat_crew": "7", "haul_lanes": "3", "roller_passes": "8"}  # fmt: skip
     for column in (*JOB, *LIMITS):
         if column.name in others:
             in_settings(folder, rf"{column.name}: [\w-]+", f"{column.name}: {others[column.name]}")
@@ -315,6 +316,8 @@ def test_only_what_was_never_changed_is_told(tmp_path: Path) -> None:
             path.write_text(re.sub(rf'(?m)^(  {column.name}: "?)([\d.]+)', a_little_more, text), "utf-8")
     in_settings(folder, "site_speed: 20", "site_speed: 21")
     in_settings(folder, "fall_zone: 10", "fall_zone: 11")
+    in_settings(folder, "following_distance: 200", "following_distance: 210")
+    in_settings(folder, "tip_distance: 10", "tip_distance: 11")
     for table in ("machines", "trucks", "materials"):
         file = folder / f"{table}.csv"
         file.write_text(re.sub(r"(,)([\d.]+)(?=,)", a_little_more, file.read_text("utf-8")), "utf-8")

@@ -226,7 +226,7 @@ CELLS: dict[str, tuple[Callable[[Any], None], str]] = {
     ),
     "formula for a heading": (
         put("machines", 1, "note", "=A1"),
-        "site.xlsx[machines]:1: heading AE: '=' looks like a formula; write the value itself",
+        "site.xlsx[machines]:1: heading AN: '=' looks like a formula; write the value itself",
     ),
     "id of a machine and a truck": (
         put("trucks", 5, "id", "D-4"),

@@ -83,6 +83,17 @@ def small_site(folder: Path, roles: bool = True) -> Path:
     return site
 
 
+def well_taught(folder: Path) -> Path:
+    """A small site with nothing to look at: its driver is taught about working a truck too."""
+    site = small_site(folder)
+    path = site / "settings.yml"
+    text = path.read_text("utf-8")
+    old = "    machines: [truck]\n    lessons: [truck-match]\n"
+    assert text.count(old) == 1
+    path.write_text(text.replace(old, old.replace("]\n    lessons: [", "]\n    lessons: [haul-road, ")), "utf-8")
+    return site
+
+
 ROLES = """
 roles:
   loader:

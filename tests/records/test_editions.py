@@ -18,7 +18,7 @@ from generator.records.editions import changes, compare, load_editions, read_led
 from generator.records.readiness import readiness
 from tests.book.places import LESSON, added, small
 from tests.conftest import copy_demo
-from tests.records.small import a_result, ledger, put, put_edition, questions, small_site, tallied
+from tests.records.small import a_result, ledger, put, put_edition, questions, small_site, tallied, well_taught
 
 
 @pytest.fixture
@@ -229,7 +229,7 @@ def test_a_failed_build_changes_no_edition(demo: Path, tmp_path: Path, capsys: A
 
 
 def test_a_build_that_dies_in_the_swap_changes_nothing_and_a_good_one_keeps_papers(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    site = small_site(tmp_path / "site")
+    site = well_taught(tmp_path / "site")
     rendered = render(site, lambda _: None)
     monkeypatch.setattr("generator.publish.build.render", lambda *_, **__: rendered)
     monkeypatch.setattr("generator.publish.build.build_site", lambda *_: None)

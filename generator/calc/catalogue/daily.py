@@ -71,7 +71,7 @@ ROLL_SPEED = Formula(
         Input("distance", "d", "length", "the distance rolled, along the slope", low="1 ft", high="2000 ft", example_us="50 ft", example_metric="15 m"),
         Input("grade", "G", "grade", "the grade it stands on", low="0.5%", high="60%", example_us="8%", example_metric="8%"),
         Input("rolling_resistance", "r", "resistance", "what the ground takes from the wheels, as a part of the weight", low="0 lb/ton",
-              high="400 lb/ton", default="40 lb/ton", work_us="1", work_metric="1", example_us="40 lb/ton", example_metric="20 kg/t"),
+              high="500 lb/ton", default="40 lb/ton", work_us="1", work_metric="1", example_us="40 lb/ton", example_metric="20 kg/t"),
     ),
     positive=(("grade - rolling_resistance", "on this ground it does not start to roll by itself"),),
     constants=(GRAVITY,),

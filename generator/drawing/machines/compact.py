@@ -75,7 +75,8 @@ def compact_side(
     if across is None:
         with view.part("tracks", **({} if sized else {"sized": "no"})):
             track_side(view, x - long / 2, x + long / 2, y, TRACK * long, angle=facing * angle, about=(x, y), drive=-facing, detail=detail)
-        _blade_side(view, at, 0.5 + reach, blade_height / long, blade_up / long, long, sized=sized)
+        # on a slope it is turned, and less high than it is: its height is held where it stands level
+        _blade_side(view, at, 0.5 + reach, blade_height / long, blade_up / long, long, sized=sized and not angle)
     else:
         _tracks_across(view, Frame((x, y), angle=facing * angle), *across, TRACK * long, column, sized=sized and not angle, detail=detail)
     with view.part("machine", **({"turned": "yes"} if across else {})):
