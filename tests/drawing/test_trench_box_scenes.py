@@ -100,7 +100,7 @@ def test_a_box_that_would_stand_elsewhere_is_refused() -> None:
 
 
 def samples_of_places() -> dict[str, Any]:
-    return dict(SAMPLES["places"][1][1])
+    return dict(SAMPLES["places_of_a_box"][1][1])
 
 
 @pytest.mark.parametrize("size", SIZES)
