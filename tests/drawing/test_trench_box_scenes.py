@@ -129,4 +129,4 @@ def test_across_the_box_stands_in_the_trench_with_its_person_inside(size: str) -
     assert box.low - ground(view) + given["depth"].si == pytest.approx(given["gap"].si, abs=4 * view.grain)
     for person in view.all("person"):
         assert box.left < person.left and person.right < box.right
-    assert broken(draw("places", size).to_svg(), {}) == []
+    assert broken(draw("places_of_a_box", size).to_svg(), {}) == []
