@@ -17,7 +17,8 @@ _PLAIN = {"1": "", "%": "", ":1": ""}
 _STATES = {"lcy": "yd3", "bcy": "yd3", "ccy": "yd3", "lcm": "m3", "bcm": "m3", "ccm": "m3"}
 _SUPER = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
 _FROM_SUPER = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻·", "0123456789-*")
-_BASE = re.compile(r"([^\W\d_]+|°)(\d*|\^[\d.]+)")
+_TWO_WORDS = "|".join(re.escape(key) for key in UNITS if " " in key and "/" not in key)  # fl oz
+_BASE = re.compile(rf"({_TWO_WORDS}|[^\W\d_]+|°)(\d*|\^[\d.]+)")
 
 
 @cache

@@ -327,12 +327,39 @@ def test_below_a_slope_a_box_stands_out_eighteen_inches(wall: float, more: float
     assert si(alone, "above") / FOOT >= inches / 12 - 1e-9  # upright walls ask for no more than the site does
 
 
+@pytest.mark.parametrize(
+    ("wall", "said"), [("8 ft", "The ground above the upright wall is cut back."), ("12 ft", "The walls stand upright all the way up.")]
+)
+def test_a_box_says_whether_the_ground_above_it_is_cut_back(wall: str, said: str) -> None:
+    steps = work(trench_box.BOX_SET, depth="12 ft", wall_height=wall, box_height="8 ft", box_above="18 in").steps
+    assert said in [s.text for s in steps if isinstance(s, Note)]
+
+
+@pytest.mark.parametrize(("inches", "system"), [(18, "us"), (18, "metric"), (20, "metric")])
+def test_eighteen_inches_are_enough_in_both_systems(inches: int, system: System) -> None:
+    """A box_above typed in inches is told in centimetres in a metric handbook, 45.7 cm, and is the same box."""
+    given_ = trench_box.BOX_SET.read({"depth": "12 ft", "wall_height": "8 ft", "box_height": "8 ft", "box_above": f"{inches} in"})
+    told = {name: q.in_system(system) if isinstance(q, Quantity) else q for name, q in given_.items()}
+    assert si(trench_box.BOX_SET.run(told, system, {}), "above") / FOOT == pytest.approx(inches / 12, rel=5e-3)
+    short = Quantity.read("17.9 in", "length").in_system(system)
+    with pytest.raises(CalculationError, match="at least above the upright wall"):
+        trench_box.BOX_SET.run({**told, "box_above": short}, system, {})
+
+
 @given(st.floats(2.6, 20), st.sampled_from(["A", "B", "C"]), st.sampled_from(SYSTEMS))
 def test_the_pressure_grows_with_depth_and_with_softer_ground(depth: float, soil: str, system: System) -> None:
-    """29 CFR 1926 Subpart P, Appendix C: 25, 45 and 80 psf a foot and 72 psf, as the Caltrans manual prints them."""
+    """29 CFR 1926 Subpart P, Appendix C: 25, 45 and 80 psf a foot and 72 psf, as the Caltrans manual prints them.
+
+    A metric working is done with what it shows: 3.927, 7.069 and 12.567 kN/m³ and 3.447 kPa, each rounded up in its third digit.
+    """
     each = {"A": 25, "B": 45, "C": 80}[soil]
     found = si(work(trench_box.BOX_PRESSURE, system, depth=f"{depth} ft", soil_type=soil))
-    assert found / 47.88025898 == pytest.approx(each * depth + 72, rel=1e-7)
+    if system == "us":
+        assert found / 47.88025898 == pytest.approx(each * depth + 72, rel=1e-7)
+    else:
+        shown = {"A": 3.93, "B": 7.07, "C": 12.6}[soil]
+        assert found / 1000 == pytest.approx(shown * depth * FOOT + 3.45, rel=1e-7)
+        assert found / 47.88025898 >= each * depth + 72  # never less than the rule's
     same = {"A": ("rock", "A short term")}.get(soil, ())
     for other in same:
         assert si(work(trench_box.BOX_PRESSURE, system, depth=f"{depth} ft", soil_type=other)) == found

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
-from generator.calc.steps import Applied, Column, Note, Outcome, Rows, Value
+from generator.calc.steps import Applied, Column, Note, Outcome, Rows, Step, Value
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
 from generator.units.table import System
@@ -90,6 +90,22 @@ def _which(above: float) -> str:
     return "cut" if above > 0 else "fill"
 
 
+APART = Formula(
+    id="grade.apart",
+    title="How far two heights or two readings are apart",
+    words="The larger one less the smaller one.",
+    written="larger - smaller",
+    result=Output("d_12", "length", "how far the two are apart"),
+    inputs=(
+        _elevation("larger", "Z_1", "the larger of the two", "21.36 ft", "6.51 m"),
+        _elevation("smaller", "Z_2", "the smaller of the two", "19.2 ft", "5.85 m"),
+    ),
+    source=OPERATOR_COURSE,
+    also=(Source(None, "geometry: two heights on one plumb line", "derived"),),
+    limits="Which of the two is the larger says whether it is cut or fill; this says only how much.",
+)
+
+
 def _cut_or_fill(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
     above = DIFFERENCE.value(given)
@@ -99,13 +115,16 @@ def _cut_or_fill(inputs: Mapping[str, Quantity | str], system: System, tables: T
         "fill": "The ground is lower than the plan, so ground goes on: fill.",
         "on grade": "The ground is as high as the plan asks: on grade.",
     }[which]
+    steps: list[Step] = [Applied("above", DIFFERENCE, given), Note(said)]
+    if above < 0:
+        steps.append(Applied("amount", APART, {"larger": given["design"], "smaller": given["ground"]}))
     return Outcome(
         "amount",
         {
             "amount": Value(abs(above), "length", f"{which}, from the ground as it lies to the plan"),
             "which": Value(which, "text", "cut or fill"),
         },
-        (Applied("above", DIFFERENCE, given), Note(said)),
+        tuple(steps),
     )
 
 
@@ -145,13 +164,16 @@ def _under_string(inputs: Mapping[str, Quantity | str], system: System, tables: 
         "fill": "You measure more than the string's height, so the floor is too deep: fill.",
         "on grade": "You measure just the string's height: on grade.",
     }[which]
+    steps: list[Step] = [Applied("left", UNDER_STRING, given), Note(said)]
+    if left < 0:
+        steps.append(Applied("amount", APART, {"larger": given["measured_down"], "smaller": given["string_above"]}))
     return Outcome(
         "amount",
         {
             "amount": Value(abs(left), "length", f"{which}, from the ground under the string to the finished floor"),
             "which": Value(which, "text", "cut or fill"),
         },
-        (Applied("left", UNDER_STRING, given), Note(said)),
+        tuple(steps),
     )
 
 
@@ -245,6 +267,9 @@ def _check_back(inputs: Mapping[str, Quantity | str], system: System, tables: Ta
     readings = {name: given[name] for name in ("backsight", "reading_now")}
     moved = MOVED.value(readings)
     good = abs(moved) <= given["check_tolerance"].si * (1 + 1e-9)
+    steps: list[Step] = [Applied("difference", MOVED, readings)]
+    if moved < 0:
+        steps.append(Applied("moved", APART, {"larger": given["backsight"], "smaller": given["reading_now"]}))
     return Outcome(
         "moved",
         {
@@ -252,7 +277,7 @@ def _check_back(inputs: Mapping[str, Quantity | str], system: System, tables: Ta
             "verdict": Value("good" if good else "moved", "text", "whether the laser may be used"),
         },
         (
-            Applied("difference", MOVED, readings),
+            *steps,
             Note(
                 "No more than the site allows. Check the second mark too, then go on."
                 if good
@@ -278,5 +303,5 @@ CHECK_BACK = Procedure(
 )  # fmt: skip
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
-    INSTRUMENT_HEIGHT, GROUND_HEIGHT, ROD_READING, DIFFERENCE, CUT_OR_FILL, UNDER_STRING, STRING_CHECK, LASER_ERROR, LASER_OFF, MOVED, CHECK_BACK,
+    INSTRUMENT_HEIGHT, GROUND_HEIGHT, ROD_READING, DIFFERENCE, APART, CUT_OR_FILL, UNDER_STRING, STRING_CHECK, LASER_ERROR, LASER_OFF, MOVED, CHECK_BACK,
 )  # fmt: skip

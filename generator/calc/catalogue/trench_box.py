@@ -144,10 +144,11 @@ def _set(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -
         raise CalculationError("the upright wall is higher than the trench is deep", "give a wall_height no larger than depth",
                                about=("wall_height", "depth"))  # fmt: skip
     sloped = wall.si < depth.si * (1 - 1e-9)
-    if sloped and above.si < STANDS_OUT.si * (1 - 1e-9):
+    least = STANDS_OUT.in_system(system)  # in centimetres rounded as a box_above typed in inches is
+    if sloped and above.si < least.si * (1 - 1e-9):
         raise CalculationError(
-            f"below a slope the box stands out {STANDS_OUT} at least above the upright wall",
-            f"give a box_above of {STANDS_OUT} or more",
+            f"below a slope the box stands out {least} at least above the upright wall",
+            f"give a box_above of {least} or more",
             about=("box_above", "wall_height"),
         )
     boxes = BOXES(wall_height=wall.si, box_above=above.si, box_height=height.si)
@@ -204,8 +205,9 @@ def _pressure(inputs: Mapping[str, Quantity | str], system: System, tables: Tabl
             "take a box whose data covers the whole depth in this soil",
             about=("depth", "rated_depth"),
         )
-    each = Quantity(trimmed(Decimal(repr(tables[PRESSURES].cell(row, "each foot of depth").low))), "lbf/ft3", "unit_weight")
-    extra = Quantity(trimmed(Decimal(repr(tables[PRESSURES].cell(row, "surcharge").low))), "lbf/ft2", "pressure")
+    each = Quantity(trimmed(Decimal(repr(tables[PRESSURES].cell(row, "each foot of depth").low))), "lbf/ft3", "unit_weight", "least")
+    extra = Quantity(trimmed(Decimal(repr(tables[PRESSURES].cell(row, "surcharge").low))), "lbf/ft2", "pressure", "least")
+    each, extra = each.in_system(system), extra.in_system(system)  # as the working prints them
     found = SOIL_PRESSURE(each_depth=each.si, depth=depth.si, surcharge=extra.si)
     if rating is not None and found > rating.si * (1 + 1e-9):
         raise CalculationError(
