@@ -16,11 +16,11 @@ def dimensions(view: ET.Element) -> Iterator[tuple[float, float, float]]:
 
     Across a break the line is short by just what the break's own marks say is left out.
     """
-    scale = float(view.attrib["data-scale"])
-    scale_y = float(view.get("data-scale-y", scale))  # heights may be stretched
     for mark in view.iter(f"{SVG}g"):
         if "data-ends" not in mark.attrib:
             continue
+        scale = float(view.attrib["data-scale"])  # a view without a dimension may do without
+        scale_y = float(view.get("data-scale-y", scale))  # heights may be stretched
         x0, y0, x1, y1 = (float(v) for v in mark.attrib["data-ends"].split())
         left_out = 0.0
         for gap in view.iter(f"{SVG}g"):
