@@ -21,6 +21,7 @@ from generator.drawing.film import MOST_FRAMES, Film, Frame, frames_of, is_film,
 from generator.drawing.measure import Measure, Words
 from generator.drawing.picture import read
 
+from .honest import dimensions
 from .samples import FILMS, SIZES
 from .unpacked import SVG, same, steps
 
@@ -117,14 +118,8 @@ def test_texts_of_every_step_keep_apart_and_inside(name: str, size: str, system:
 def test_dimensions_of_every_step_are_honest(name: str, size: str) -> None:
     for one in steps(drawn(name, size)[1]):
         for view in one.iter(f"{SVG}g"):
-            for mark in view.iter(f"{SVG}g") if view.get("class") == "view" else ():
-                if "data-ends" in mark.attrib:
-                    x0, y0, x1, y1 = (float(v) for v in mark.attrib["data-ends"].split())
-                    scale = float(view.attrib["data-scale"])
-                    up = float(view.get("data-scale-y", scale))  # heights may be stretched
-                    assert math.hypot((x1 - x0) / scale, (y1 - y0) / up) == pytest.approx(
-                        float(mark.attrib["data-si"]), rel=0.005, abs=0.03 / scale
-                    )
+            for metres, told, scale in dimensions(view) if view.get("class") == "view" else ():
+                assert metres == pytest.approx(told, rel=0.005, abs=0.03 / scale)
 
 
 @every

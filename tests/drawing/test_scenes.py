@@ -5,7 +5,6 @@ from __future__ import annotations
 import importlib
 import inspect
 import itertools
-import math
 import pkgutil
 import re
 import xml.etree.ElementTree as ET
@@ -18,6 +17,7 @@ from generator.drawing import Canvas, scenes
 from generator.drawing.boxes import WIDTH, overlap
 from generator.drawing.view import SPOT
 
+from .honest import dimensions
 from .samples import SAMPLES, SIZES, draw, odd
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -152,25 +152,7 @@ def test_dimensions_are_honest(name: str, size: str, spots: bool) -> None:
     for view in root(name, size, spots).iter(f"{SVG}g"):
         if view.get("class") != "view":
             continue
-        scale = float(view.get("data-scale") or "nan")
-        scale_y = float(view.get("data-scale-y") or scale)
-        for mark in view.iter(f"{SVG}g"):
-            if "data-ends" not in mark.attrib:
-                continue
-            x0, y0, x1, y1 = (float(v) for v in mark.attrib["data-ends"].split())
-            told = float(mark.attrib["data-si"])
-            metres = math.hypot((x1 - x0) / scale, (y1 - y0) / scale_y)
-            # across a break the line is short by just what the break's own marks say is left out
-            left_out = 0.0
-            for gap in view.iter(f"{SVG}g"):
-                if gap.get("class") == "break":
-                    start, stop = (float(v) for v in gap.attrib["data-at"].split())
-                    if min(x0, x1) < start and stop < max(x0, x1):
-                        assert len(gap.findall(f"{SVG}path")) == 2, "both ends of a break are marked"
-                        left_out += float(gap.attrib["data-true"]) - (stop - start) / scale
-            assert ("data-broken" in mark.attrib) == (left_out > 0)
-            assert float(mark.get("data-broken") or 0) == pytest.approx(left_out, abs=0.03 / scale)
-            metres += left_out
+        for metres, told, scale in dimensions(view):
             # Coordinates are written to a hundredth of a unit: allow for that on short lines.
             assert metres == pytest.approx(told, rel=0.005, abs=0.02 / scale)
 
