@@ -222,6 +222,7 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
 # class in sheet.css, its points, a line's height in them, what a row adds
 _SIZES = (("roomy", 11.0, 1.2, 8.0), ("even", 9.5, 1.2, 5.0), ("close", 8.5, 1.2, 5.0), ("dense", 8.0, 1.1, 2.0))
 _HEIGHT, _SEEN, _TITLE = 600.0, 324.0, 74.0  # points: what rows may take of a page, widths of the two columns
+_TRIED = 655.0  # points: rows so high by this reckoning, which errs upwards, still go on one page in the smallest type
 _LEFT = 40.0  # points: what the first of two pages leaves free below, since no row is cut in two
 
 
@@ -233,12 +234,12 @@ def _said(html: str) -> str:
 def _size(lengths: Sequence[tuple[int, Sequence[int]]]) -> str:
     """The largest size of type at which rows of so many letters (title, each thing seen) fit on one page, else on two."""
     highs = [_height(lengths, size) for size in _SIZES]
-    for pages in (1, 2):
-        room = _HEIGHT * pages - _LEFT * (pages - 1)
-        for size, high in zip(_SIZES, highs, strict=True):
-            if high <= room:
-                return size[0]
-    return _SIZES[-1][0]
+    smallest = _SIZES[-1][0]
+    for room in (_HEIGHT, 2 * _HEIGHT - _LEFT):
+        fits = next((size[0] for size, high in zip(_SIZES, highs, strict=True) if high <= room), None)
+        if fits or highs[-1] <= _TRIED:
+            return fits or smallest
+    return smallest
 
 
 def _height(lengths: Sequence[tuple[int, Sequence[int]]], size: tuple[str, float, float, float]) -> float:
