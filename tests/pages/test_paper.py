@@ -25,7 +25,9 @@ SMALL = """() => {
   }
   return [...found].slice(0, 3);
 }"""
-MANY = 16  # lessons of a role, from which its sign-off sheet may run on to a second page, and no further: in letters of 8 points they fill one
+MANY = (
+    16  # lessons of a role, from which its sign-off sheet may run on to a second page, and no further: in letters of 8 points they fill one
+)
 PAPERS = {"Letter": (7.6, 10.1), "A4": (7.37, 10.79)}  # inches within the margins of sheet.css
 
 
