@@ -222,6 +222,8 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
 # class in sheet.css, its points, a line's height in them, what a row adds
 _SIZES = (("roomy", 11.0, 1.2, 8.0), ("even", 9.5, 1.2, 5.0), ("close", 8.5, 1.2, 5.0), ("dense", 8.0, 1.1, 2.0))
 _HEIGHT, _SEEN, _TITLE = 600.0, 324.0, 74.0  # points: what rows may take of a page, widths of the two columns
+_TRIED = 655.0  # points: rows so high by this reckoning, which errs upwards, still go on one page in the smallest type
+_LEFT = 40.0  # points: what the first of two pages leaves free below, since no row is cut in two
 
 
 def _said(html: str) -> str:
@@ -230,15 +232,24 @@ def _said(html: str) -> str:
 
 
 def _size(lengths: Sequence[tuple[int, Sequence[int]]]) -> str:
-    """The largest size of type at which rows of so many letters (title, each thing seen) fit on one page."""
-    for name, points, line, more in _SIZES:
-        letter = 0.54 * points  # a wide system font; a title is bold and wider still
-        high = 0.0
-        for title, seen in lengths:
-            # in the largest size each thing has lines of its own, else one follows the other
-            parts = seen if name == "roomy" else [sum(seen)]
-            said = sum(math.ceil(n * letter / _SEEN) for n in parts)
-            high += max(math.ceil(title * 1.1 * letter / _TITLE), said, 2) * points * line + more
-        if high <= _HEIGHT:
-            return name
-    return _SIZES[-1][0]
+    """The largest size of type at which rows of so many letters (title, each thing seen) fit on one page, else on two."""
+    highs = [_height(lengths, size) for size in _SIZES]
+    smallest = _SIZES[-1][0]
+    for room in (_HEIGHT, 2 * _HEIGHT - _LEFT):
+        fits = next((size[0] for size, high in zip(_SIZES, highs, strict=True) if high <= room), None)
+        if fits or highs[-1] <= _TRIED:
+            return fits or smallest
+    return smallest
+
+
+def _height(lengths: Sequence[tuple[int, Sequence[int]]], size: tuple[str, float, float, float]) -> float:
+    """How high such rows are in one of the sizes, in points."""
+    name, points, line, more = size
+    letter = 0.54 * points  # a wide system font; a title is bold and wider still
+    high = 0.0
+    for title, seen in lengths:
+        # in the largest size each thing has lines of its own, else one follows the other
+        parts = seen if name == "roomy" else [sum(seen)]
+        said = sum(math.ceil(n * letter / _SEEN) for n in parts)
+        high += max(math.ceil(title * 1.1 * letter / _TITLE), said, 2) * points * line + more
+    return high

@@ -104,7 +104,7 @@ def test_a_lesson_can_be_read_by_keyboard_alone(demo: Path, browser: Any) -> Non
     page = browser.new_page(viewport={"width": 1280, "height": 900})
     page.goto((demo / "out/web/lessons/bench-height.html").as_uri())
     seen = set()
-    for _ in range(120):
+    for _ in range(250):  # the menu lists every lesson, and a page's figures are all stops
         page.keyboard.press("Tab")
         seen.add(
             page.evaluate(
@@ -113,5 +113,7 @@ def test_a_lesson_can_be_read_by_keyboard_alone(demo: Path, browser: Any) -> Non
                    if (e.classList.contains('md-skip')) return 'skip'; if (e.type === 'range') return 'panel'; return ''; })()"""
             )
         )
+        if {"units", "number", "quiz", "panel"} <= seen:
+            break
     page.close()
-    assert {"units", "number", "quiz", "panel"} <= seen
+    assert {"skip", "units", "number", "quiz", "panel"} <= seen

@@ -142,4 +142,4 @@ def test_on_a_site_without_an_excavator_the_lesson_on_lines_is_told_to_be_left_o
     dozers = replace(site, machines=tuple(m for m in site.machines if m.kind == "dozer"))
     told = [str(p) for p in not_taught(content, dozers)]
     about = [t for t in told if "lines-above-and-below" in t and "roles.dozer-operator.lessons" in t]
-    assert len(about) == 1 and "worked for an excavator, and this site has none, so it is left out; teach it another way" in about[0]
+    assert len(about) == 1 and "worked for an excavator, and this site has none, so they are left out; teach them another way" in about[0]

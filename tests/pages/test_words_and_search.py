@@ -112,11 +112,11 @@ def test_typing_an_operators_word_lists_the_lesson(demo: Path, browser: Any, typ
 OPERATORS_WORDS = {
     "berm": "building-a-slope", "windrow": "stripping", "dirt": "bank-loose-compacted", "muck": "stripping", "overburden": "stripping",
     "hoe": "digging-pass", "trackhoe": "digging-pass", "digger": "digging-pass", "mini excavator": "track-width",
-    "dump truck": "truck-match", "haul": "payload-tally", "slew": "loading-order", "rollover": "side-slope-limits", "tip": "side-slope-limits",
+    "dump truck": "truck-match", "haul": "haul-road", "slew": "loading-order", "rollover": "side-slope-limits", "tip": "side-slope-limits",
     "sidehill": "side-slope-limits", "seat belt": "side-slope-limits", "skid": "if-it-slides", "ditch": "trench-to-grade",
     "trench box": "trench-boxes", "pothole": "found-a-line", "collapse": "trench-walls", "shoring": "trench-walls", "call before you dig": "lines-above-and-below",
     "wires": "lines-above-and-below", "compaction": "backfill-with-the-blade", "clay": "bank-loose-compacted", "swell": "bank-loose-compacted",
-    "stockpile": "bank-loose-compacted", "rock": "ripping-first", "spotter": "stop-work", "stakes": "holding-a-grade", "bucket": "truck-match",
+    "stockpile": "bank-loose-compacted", "rock": "ripping-first", "spotter": "signals", "stakes": "holding-a-grade", "bucket": "truck-match",
     "bulldozer": "ripping-first", "grousers": "holding-a-grade",
 }  # fmt: skip
 
