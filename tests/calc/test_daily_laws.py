@@ -10,6 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from generator.calc.catalogue import daily, daily_heat, daily_sag
+from generator.calc.steps import Rows
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
 from generator.units.table import SYSTEMS
@@ -95,6 +96,14 @@ def test_no_day_in_the_heat_is_shorter_than_the_one_before(shift: int, day: int,
 
     assert hours(day) <= hours(day + 1) <= shift * 3600
     assert hours(day, daily_heat.NEW) <= hours(day, daily_heat.BACK)
+
+
+@pytest.mark.parametrize(("worker", "days"), [(daily_heat.NEW, 5), (daily_heat.BACK, 4)])
+def test_the_days_in_the_heat_are_counted_from_the_first(worker: str, days: int) -> None:
+    """The occupational safety institute's schedules have five days for the new and four for those who come back."""
+    given_: dict[str, Quantity | str] = {"shift_time": Quantity.read("8 h", "time"), "day": Quantity.read("1", "count"), "worker": worker}
+    (table,) = (s for s in daily_heat.HEAT_DAY.work(given_, "us", tables()).steps if isinstance(s, Rows))
+    assert [row[0] for row in table.rows] == list(range(1, days + 1))
 
 
 @settings(max_examples=100)

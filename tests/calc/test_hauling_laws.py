@@ -82,6 +82,7 @@ def test_a_stop_told_moment_by_moment_agrees_with_its_result(speed: float, time:
     gone = [float(r[3]) for r in table.rows]
     assert times == sorted(times) and gone == sorted(gone) and speeds == sorted(speeds, reverse=True)
     assert (times[0], gone[0], speeds[-1]) == (0.0, 0.0, 0.0)
+    assert [v / speeds[0] for v in speeds[2:]] == pytest.approx([1, 0.75, 0.5, 0.25, 0])  # told quarter by quarter
     assert gone[2] == pytest.approx(si(whole, "rolled")) and gone[-1] == pytest.approx(si(whole))
     # under steady braking it covers the mean of both speeds times the time
     for k in range(3, len(gone)):
