@@ -14,9 +14,7 @@ from generator.book.panel import panel
 from generator.jobsite.reader import read
 from generator.working.ledger import Ledger
 from tests.conftest import copy_demo
-
-EXCAVATOR = "E-2,E-2 Large excavator,excavator,110000,9,30,14.5,4.4,11.6,,,,,,,,,10,35,4,66,23,38,5.6,12.1,4,7,3.5"
-TRUCK = "T-1,T-1 Middle haul truck,30,25,25,"
+from tests.jobsite.broken import _set
 
 
 def page_of(folder: Path, lesson: str) -> LessonPage:
@@ -28,13 +26,13 @@ def page_of(folder: Path, lesson: str) -> LessonPage:
 def changed(tmp_path: Path, bucket: str, payload: str, body: str) -> Path:
     """The demo with another bucket [yd3] and another truck [ton, yd3] in the lead."""
     folder = copy_demo(tmp_path / "site")
-    machines, trucks = folder / "machines.csv", folder / "trucks.csv"
-    text = machines.read_text("utf-8")
-    assert text.count(EXCAVATOR) == 1
-    machines.write_text(text.replace(EXCAVATOR, EXCAVATOR.replace(",35,4,66,", f",35,{bucket},66,")), "utf-8")
-    text = trucks.read_text("utf-8")
-    assert text.count(TRUCK) == 1
-    trucks.write_text(text.replace(TRUCK, f"T-1,T-1 Middle haul truck,{payload},{body},25,"), "utf-8")
+    for table, id_, column, figure in (
+        ("machines", "E-2", "bucket_capacity", bucket), ("trucks", "T-1", "payload", payload), ("trucks", "T-1", "body_volume", body),
+    ):  # fmt: skip
+        path = folder / f"{table}.csv"
+        rows = path.read_text("utf-8").splitlines()
+        (line,) = (i for i, row in enumerate(rows, 1) if row.startswith(f"{id_},"))
+        _set("", line, column, figure)(path)
     return folder
 
 

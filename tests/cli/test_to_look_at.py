@@ -122,7 +122,7 @@ def test_other_figures_are_told_again_and_so_is_the_entry(tmp_path: Path, capsys
 
 
 def test_an_entry_that_fits_no_notice_is_one(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    site = small_site(tmp_path / "site")
+    site = well_taught(tmp_path / "site")
     at = looked_at(site, as_printed()[1])
     status, out, err = run(capsys, "check", str(site), "--strict")
     assert (status, out, err) == (2, [], [
