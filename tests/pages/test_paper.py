@@ -172,6 +172,7 @@ def test_what_a_crew_works_out_stands_on_the_key_alone(demo: Path, browser: Any)
         assert alike, f"{sheet.name}: the key lacks {figure[0]}"
         page.goto(f"{sheet.as_uri()}?units=us")
         given = _shown(page, ".sum .given b")
+        given += "".join(f" {float(inches) / 12:g} ft" for inches in re.findall(r"(\d+) in\b", given))
         said = f"{_shown(page, 'ol > li')} {_shown(page, '.figure text')}"
         # where what comes out is what was put in, such as a bench as high as a stick, the sheet has the latter
         finer = {results[0].replace(figure[0], a, 1) for a in alike}
