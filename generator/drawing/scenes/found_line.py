@@ -199,9 +199,9 @@ def crossing_film(
         ("By hand or vacuum, with a blunt shovel. Loosen from the side, never stab down.", begun, resting, False, "begun", ()),
         (join("The line is bare, beside its mark. Now the zone counts from the line itself: ", zone, " for hands."), hole, resting, True,
          "hole", (zone,)),
-        (join("Only now the machine, and nobody on foot in its ring. The bucket keeps ", tolerance, " off the bare line. A watcher outside the "
-              "ring sees bucket, line and operator."), [*hole, *half_cut], half, True, "watch", (tolerance,)),
-        ("Down to the floor, watched all the time, outside the dashed lines. The far side is dug from over there, pulled away from the line.",
+        (join("Only now the machine. The bucket keeps ", tolerance, " off the bare line. A watcher outside its ring sees both."),
+         [*hole, *half_cut], half, True, "watch", (tolerance,)),
+        ("Down to the floor, watched, outside the dashed lines. The far side is dug from over there.",
          [*hole, *near_cut], near, True, "watch", ()),
     ]  # fmt: skip
     steps.append(
@@ -235,7 +235,7 @@ def crossing_film(
             view.dimension((-z, world[1]), (z, world[1]), join("By hand ", zone), measure=zone, offset=-6, prefer="below", width=180)
         canvas.key_starts()
         canvas.note("Cut along the trench. The line comes toward you. How deep it lies is a sketch: marks do not tell.")
-        canvas.note("Nobody is in the trench. Dashed: no machine digs between. The watcher stands to the side, outside this picture.")
+        canvas.note("Nobody is in the trench. Dashed: no machine digs between.")
         frames.append(Frame(canvas, says, (*told, *((zone,) if what in ("hole", "watch") else ()))))
     return Film(
         ident,

@@ -161,7 +161,7 @@ def stop_film(
         (seen, 0, "", "A crack has opened near the edge. You are the first to see it."),
         (off, 0, "", "Stop. Back off from it. Then blade or bucket down, park brake on."),
         (off, 1, "", "Engine off, key out. Warn all others and get them away, above and below."),
-        (off, 2, "", "Well away from machine and edge, tell the person in charge: what you saw, and where. Do not try it once more."),
+        (off, 2, "", "Well away, tell the person in charge: what you saw, and where. Do not try it once more."),
         (off, 2, "", join("The work waits. ", *limit)),
         (off, 0, "line", "A competent person has looked, set a new line and said what has changed. Now work goes on, behind it."),
     )

@@ -321,9 +321,9 @@ def sag_film(
     long = max(track_length.si if track_length else 2.9, 4 * deepest)
     track = _Track(long, stick_length is not None, deepest)
     how: Text = (
-        "Track raised and held as the manual says. Engine off, key out, tag on. Nobody under it. Measure at the middle, from the frame down to the shoe."
+        "Track raised as the manual says. Engine off, key out, tag on, nobody under it. Measure at the middle, from frame to shoe."
         if track.hung
-        else "Level ground. Coast to a stop, no brake. Then park brake on, engine off, key out, tag on. A straight edge from wheel to roller: measure the gap."
+        else "Coast to a stop, no brake. Then park brake on, engine off, key out, tag on. Measure below a straight edge."
     )
     found: tuple[Text, ...]
     if sag.si > most.si:
