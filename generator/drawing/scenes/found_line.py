@@ -234,7 +234,7 @@ def crossing_film(
         if what in ("hole", "watch"):
             view.dimension((-z, world[1]), (z, world[1]), join("By hand ", zone), measure=zone, offset=-6, prefer="below", width=180)
         canvas.key_starts()
-        canvas.note("Cut along the trench. The line comes toward you. How deep it lies is a sketch: marks do not tell.")
+        canvas.note("Cut along the trench. The line comes toward you. Its depth is a sketch.")
         canvas.note("Nobody is in the trench. Dashed: no machine digs between.")
         frames.append(Frame(canvas, says, (*told, *((zone,) if what in ("hole", "watch") else ()))))
     return Film(
