@@ -123,7 +123,8 @@ def test_a_machine_is_parked_off_the_face_and_back_from_the_edge(size: int) -> N
     keeps = given["edge_distance"].si
     assert zone.extent[0] == pytest.approx(given["fall_zone"].si, abs=2 * view.grain)
     for part in view.all("tracks", "machine", "blade", "bucket"):
-        assert part.left >= zone.right - view.grain and crest.left - part.right >= keeps - 2 * view.grain
+        assert part.left >= zone.right + given["track_length"].si - view.grain
+        assert crest.left - part.right >= keeps + given["track_length"].si - 2 * view.grain
     assert broken(svg, {"limits.edge_distance": keeps, "machine.track_length": given["track_length"].si}) == []
 
 
@@ -184,7 +185,10 @@ def test_chocks_stand_below_the_wheels_and_the_truck_stays(size: str) -> None:
             assert chock.low == pytest.approx(y0 - (middle - x0) * given["grade"].si, abs=0.2)
             assert truck.left < chock.left < truck.right
     assert max(places) - min(places) < 0.05
-    assert [len(read(svg)[0].all("stone")) for svg in svgs] == [0, 0, 2, 2]
+    assert [len(read(svg)[0].all("stone")) for svg in svgs] == [0, 0, 0, 2, 2]
+    # nobody goes to the wheels before the engine is off
+    said = [frame.words.us for frame in made.frames]
+    assert "Engine off" in said[2] and "chocks" in said[3]
 
 
 def test_each_day_in_the_heat_is_as_long_as_is_told() -> None:

@@ -29,6 +29,11 @@ def test_whoever_stops_stays_clear_of_the_edge_and_of_the_crack(size: str) -> No
     front = [max(t.right for t in read(svg)[0].all("tracks")) for svg in svgs]
     # it stands nearest when the crack is seen, and backs off from there
     assert all(later < front[0] for later in front[1:])
+    # nobody stands close behind the machine, whatever it does
+    for svg in svgs:
+        (view,) = read(svg)
+        behind = min(part.left for part in view.parts if part.name in {"tracks", "machine", "blade", "bucket"})
+        assert all(behind - person.right >= stopping.AWAY - 0.1 for person in view.all("person"))
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -37,7 +37,7 @@ GRAVITY = Constant(
 # --- inputs that stand in more than one formula ---------------------------------------------
 
 SPEED = Input(
-    "speed", "v", "speed", "the speed of the truck", low="1 mph", high="70 mph", work_us="ft/s", work_metric="m/s",
+    "speed", "v", "speed", "the speed of the truck", low="0.5 mph", high="70 mph", work_us="ft/s", work_metric="m/s",
     example_us="20 mph", example_metric="30 km/h",
 )  # fmt: skip
 TIME = Input(
@@ -181,10 +181,11 @@ HOLD = Formula(
         Input("brakes", "f_brakes", "factor", "what the brakes hold, as a share of the weight", low="0.05", high="0.8",
               default="0.3", example_us="0.3", example_metric="0.3"),
         Input("grip", "μ", "factor", "the grip of the tires on this road, as a share of the weight", low="0.05", high="1",
-              example_us="0.4", example_metric="0.4"),
+              default="0.2", example_us="0.4", example_metric="0.4"),
     ),
     source=BRAKE_RULE,
     limits="Unless the site has tested its trucks, the brakes are taken as the least that the mine rule's test reckons with. "
+    "A grip that no site gives is taken as low as that of a wet dirt road (common practice, no source). "
     "The grip of a road changes with each shower and each pass of the water truck.",
 )  # fmt: skip
 

@@ -162,6 +162,8 @@ def crossing_film(
 ) -> Film:
     """Draw a trench that crosses a marked line: found by hand first, then dug beside it, then held up.
 
+    Nobody on foot is in a step in which the machine is.
+
     All in metres: the line's outside width, the strip on each side that no machine digs, the whole `zone`,
     how deep the trench is; the rest is the machine's, and one with a `blade_height` is a compact excavator. How
     deep the line lies is a sketch. Raises `LeftOut` for a line too large for the trench and `NotReached`
@@ -173,9 +175,8 @@ def crossing_film(
     if abs(zone.si - 2 * it.zone) > 0.01 * zone.si:
         raise DrawingRefused("the zone is the line and the strip on both its sides")
     z, d, digger = it.zone, it.depth, it.digger
-    near_x, far_x = z + 0.95 * digger.arm.bucket, -z - 0.1 * digger.arm.bucket
+    near_x = z + 0.95 * digger.arm.bucket
     near = it.pose(near_x, 0.96 * d)
-    far = it.pose(far_x, 0.96 * d)
     if near is None:
         raise NotReached(
             "the machine does not reach the floor beside the zone from where its tracks have to stand",
@@ -183,29 +184,28 @@ def crossing_film(
             "not shown step by step.",
         )
     resting = digger.arm.posed((digger.track / 2 + 0.6 * digger.keeps, 0.0), teeth=_DOWN)
-    world = _world(it, near, resting, *([far] if far else []))
+    world = _world(it, near, resting)
     left = world[0]
     begun = [(-z * 0.72, 0.0), (-0.4 * z, -0.5 * it.cover), (0.4 * z, -0.5 * it.cover), (z * 0.72, 0.0)]
     hole = [(-z * 0.72, 0.0), (-it.wide / 2 - 0.12 * z, -it.cover - 0.6 * it.wide), (it.wide / 2 + 0.12 * z, -it.cover - 0.6 * it.wide),
             (z * 0.72, 0.0)]  # fmt: skip
     half_cut = [(z, 0.0), (z, -d / 2), (z + it.bite + 0.15 * d, -d / 2), (it.end, 0.0)]
     near_cut = [(z, 0.0), (z, -d), (z + it.bite, -d), (it.end, 0.0)]
-    far_cut = [(left, -d), (-z, -d), (-z, 0.0)]
-    open_cut = [(left, -d) if far else (-z, 0.0), *([] if far else [(-z, -d)]), (z + it.bite, -d), (it.end, 0.0)]
+    open_cut = [(-z, 0.0), (-z, -d), (z + it.bite, -d), (it.end, 0.0)]
     half = it.pose(near_x, 0.48 * d) or near
     steps: list[tuple[Text, list[Point], Pose, bool, str, tuple[Measure, ...]]] = [
-        ("A mark says about where the line runs. It does not say how deep, or how many there are.", [(left, 0.0)], resting, False, "mark", ()),
+        ("A mark says about where the line runs, not how deep, or how many there are. No machine is near yet.", [(left, 0.0)], resting, False,
+         "mark", ()),
         ("By hand or vacuum, with a blunt shovel. Loosen from the side, never stab down.", begun, resting, False, "begun", ()),
         (join("The line is bare, beside its mark. Now the zone counts from the line itself: ", zone, " for hands."), hole, resting, True,
          "hole", (zone,)),
-        (join("Only now the bucket, ", tolerance, " off the bare line. A watcher sees both, bucket and line."), [*hole, *half_cut], half, True,
-         "watch", (tolerance,)),
-        ("Down to the floor. The bucket stays outside the dashed lines.", [*hole, *near_cut], near, True, "watch", ()),
+        (join("Only now the machine. The bucket keeps ", tolerance, " off the bare line. A watcher outside its ring sees both."),
+         [*hole, *half_cut], half, True, "watch", (tolerance,)),
+        ("Down to the floor, watched, outside the dashed lines. The far side is dug from over there.",
+         [*hole, *near_cut], near, True, "watch", ()),
     ]  # fmt: skip
-    if far is not None:
-        steps.append(("The far side too, from the dashed line outward.", [*far_cut, *hole, *near_cut], far, True, "", ()))
     steps.append(
-        ("What is left in the zone comes out by vacuum from above, or by hand inside a box. The line hangs on slings from a beam.", open_cut,
+        ("What is left in the zone comes out by vacuum from above. The line is held as its owner says: here by slings from a beam.", open_cut,
          resting, True, "held", ())
     )  # fmt: skip
     frames = []
@@ -224,18 +224,17 @@ def crossing_film(
         if what in ("mark", "begun", "hole"):
             _flag(view, (0.8 * z, 0.0), 0.3)
             person(view, (-z - 0.45, 0.0), TALL)
-        if what == "watch":
-            person(view, (min(-z - 0.45, z - digger.keeps - 0.45), 0.0), TALL, arms="point")
         if what == "held":
             top = 0.12
             view.strokes([[(s * it.wide / 2, -it.cover - it.wide / 2), (s * it.wide / 2, top)] for s in (-1, 1)], pen="line")
             beam = max(0.1, 0.6 * it.wide)
             view.body([(-beam, top), (beam, top), (beam, top + 0.16), (-beam, top + 0.16)], fill="dark")
-        digger.draw(view, it.stands, pose)
+        if what in ("watch", "held"):  # while somebody digs by hand there is no machine
+            digger.draw(view, it.stands, pose)
         if what in ("hole", "watch"):
             view.dimension((-z, world[1]), (z, world[1]), join("By hand ", zone), measure=zone, offset=-6, prefer="below", width=180)
         canvas.key_starts()
-        canvas.note("Cut along the trench. The line comes toward you. How deep it lies is a sketch: marks do not tell.")
+        canvas.note("Cut along the trench. The line comes toward you. Its depth is a sketch.")
         canvas.note("Nobody is in the trench. Dashed: no machine digs between.")
         frames.append(Frame(canvas, says, (*told, *((zone,) if what in ("hole", "watch") else ()))))
     return Film(

@@ -136,7 +136,7 @@ def _lying(view: View, head: float, high: float = 0.16) -> None:
 _HELP: tuple[tuple[str, str], ...] = (
     ("odd", "Talks oddly, stumbles or faints, sweating or not. Take it for heat stroke."),
     ("call", "Call for help at once, and say where. One goes to meet the ambulance. Somebody stays."),
-    ("carry", "Into the shade or a cool cab. Outer clothes and boots off."),
+    ("carry", "Into the shade or a cool cab. Helmet, vest, boots and outer clothes off. The sketch still shows them on."),
     ("cool", "Cold water and ice, at once: soak the clothes, ice at neck, armpits and groin. Fan hard."),
     ("stay", "Stay and go on cooling till help takes over. Who is confused is given nothing to drink."),
 )

@@ -15,6 +15,8 @@ from generator.drawing.measure import Measure, both, join, positive
 from generator.drawing.view import View
 
 LIVE = "May be live, nobody knows how far"
+SPOTTER = 5.0
+"""How far (metres) a spotter is drawn beyond all that the machine reaches; a sketch, and no figure tells it."""
 
 
 def _at(point: Point, by: float) -> Point:
@@ -43,7 +45,7 @@ def swing_film(
     - `standoff`, `clearance`, `max_reach`: metres, as of `trench.overhead_line`.
     - the rest: metres, of the machine; with a `blade_width` it is a compact one.
 
-    A spotter stands clear of the swing, beside the space that must stay free. Raises `DrawingRefused`
+    A spotter stands `SPOTTER` clear of the swing, beside the space that must stay free. Raises `DrawingRefused`
     for a length of zero or less and where the two sequences do not fit.
     """
     positive(standoff=standoff, clearance=clearance, max_reach=max_reach, track_length=track_length, machine_width=machine_width)
@@ -55,14 +57,18 @@ def swing_film(
     low = -1.15 * max(tail, wide / 2, 0.28 * reach)
     left = -away - max(1.1 * tail, -reach * math.cos(swings[0].si) + 0.05 * reach)
     right = 0.3 * clear
+    # beyond all that the bucket reaches, and as far again as people keep off a machine at work
+    aside = -clear - 0.3 - 0.04 * reach
+    spotter = (aside, max(0.9 * reach, math.sqrt(max((reach + SPOTTER) ** 2 - (aside + away) ** 2, 0.0))))
+    top = max(1.06 * reach, spotter[1] + 0.1 * reach)
     frames = []
     for swing, distance in zip(swings, distances, strict=True):
         canvas = Canvas(ident, title="A swing beside a power line", desc="One step of it, from above.", steady=True)
-        view = canvas.view((left, low, right, 1.06 * reach), pad=(6, 44, 60, 44), max_height=300, seen="above")
+        view = canvas.view((left, low, right, top), pad=(6, 44, 60, 44), max_height=300, seen="above")
         with view.part("keep-clear"):
-            view.rect(-clear, low, right, 1.06 * reach, pen="dash", fill="stripe")
+            view.rect(-clear, low, right, top, pen="dash", fill="stripe")
         with view.part("wire"):
-            view.line((0, low), (0, 1.06 * reach), pen="bold")
+            view.line((0, low), (0, top), pen="bold")
         dip = math.asin(min(0.98 * -low / reach, 1.0))
         with view.part("swing-circle"):
             view.arc(
@@ -84,14 +90,11 @@ def swing_film(
                 pin=reach - 0.35 * dig, tail=tail, bucket_length=dig, blade_width=blade_width.si,
             )  # fmt: skip
         at = (-away + reach * math.cos(look), reach * math.sin(look))
-        spotter = (-clear - 0.3 - 0.04 * reach, 0.9 * reach)
         with view.part("person"):
             view.circle(spotter, 0.28, fill="dark")
         view.label(spotter, "Spotter", prefer=("left", "below"), width=100)
         view.dimension(at, (0, at[1]), distance, measure=distance, prefer="below", rank=0, width=90)
-        view.dimension(
-            (-clear, 1.06 * reach), (0, 1.06 * reach), join("Keep clear ", clearance), measure=clearance, offset=12, prefer="above"
-        )
+        view.dimension((-clear, top), (0, top), join("Keep clear ", clearance), measure=clearance, offset=12, prefer="above")
         view.dimension((-away, low), (0, low), join("Swing centre to wire ", standoff), measure=standoff, offset=-14, prefer="below")
         view.label((0, 0.5 * reach), "Wire", prefer=("right",), leader=False, width=56)
         canvas.key_starts()
@@ -219,7 +222,7 @@ def boom_up_film(
     steps.append((tops[-1], gaps[-1], True))
     for top, gap, live in steps:
         canvas = Canvas(ident, title="Boom up under a wire", desc="One step of it, from the side.", steady=True)
-        view = canvas.view((left, -0.03 * tall, right, tall), pad=(12, 6, 92, 8), max_height=240, way="wrong")
+        view = canvas.view((left, -0.03 * tall, right, tall), pad=(78, 6, 92, 8), max_height=240, way="wrong")
         with view.part("keep-clear"):
             view.polygon(ring, pen="dash", fill="stripe")
         if live:
@@ -232,8 +235,11 @@ def boom_up_film(
         view.dimension((right, 0), (right, line), join("Wire at ", line_height), measure=line_height, offset=-8, prefer="right", width=80)
         if top is not None and gap is not None and not live and gap.si > 0:
             peak = machine._highest(pose)
-            view.line((centre + peak[0], top.si), (view.metres(22), top.si), pen="dash")
-            view.dimension((0, top.si), (0, line), gap, measure=gap, prefer="left", rank=0, width=90)
+            # beside the hatched space, where its figure can be read
+            beside = min(left, -1.08 * clear)
+            view.line((centre + peak[0], top.si), (beside, top.si), pen="dash")
+            view.line((beside, line), (-view.metres(8), line), pen="dash")
+            view.dimension((beside, top.si), (beside, line), gap, measure=gap, prefer="left", rank=0, width=74)
         if live:
             peak = _at(machine._highest(pose), centre)
             jag = 0.03 * tall

@@ -54,38 +54,45 @@ def where(
     zone, edge = fall_zone.si if fall_zone else 3.0, edge_distance.si if edge_distance else 0.6 * machine.track
     if min(zone, edge) <= 0:
         raise DrawingRefused("fall_zone and edge_distance must be more than zero")
-    x = zone + 0.15 * machine.track + machine.behind
-    # the limit is one of tracks, and here the blade or bucket keeps it as well
-    right = x + machine.ahead + 1.02 * edge
+    # a yard: room all round, far more than the zone and the limit of an edge ask for
+    x = zone + 1.2 * machine.track + machine.behind
+    right = x + machine.ahead + edge + 1.2 * machine.track
     stands = machine.behind + 0.05 * zone if under_face else right - machine.ahead + 0.1 * machine.track if at_edge else x
     wrong = under_face or at_edge
     told: tuple[Text, ...] = ("A machine stands in the zone below a face where stones fall, its blade or bucket up.",) if under_face else (
         "A machine stands with its front over the edge.",) if at_edge else (
-        "A machine stands on level ground, out of the zone below a face", *((" of ", fall_zone) if fall_zone else ()),
-        *((", and ", edge_distance, " back from an edge.") if edge_distance else (", and back from an edge.",)))  # fmt: skip
+        "A machine stands in a level yard, with room all round: well clear of the zone below a face", *((" of ", fall_zone) if fall_zone else ()),
+        *((", and of an edge, where ", edge_distance, " is the least.") if edge_distance else (", and of an edge.",)))  # fmt: skip
     canvas = Canvas(
         ident, title="Parked in a bad place" if wrong else "Where a machine is parked", desc=both(*told), way="wrong" if wrong else ""
     )
     view = canvas.view(
         (-0.6 * zone, -0.35 * zone, right + max(0.5 * zone, 0.2 * machine.track), max(0.95 * zone, machine.tall + 0.6 * machine.track * under_face)),
-        pad=(8, 16, 8, 20 if plain else 62), max_height=280, way="wrong" if wrong else "",
+        pad=(8, 16, 8, 20 if plain else 40), max_height=280, way="wrong" if wrong else "",
     )  # fmt: skip
     _place(view, zone, right)
     machine.side(view, stands, up=0.5 * (machine.blade or machine.track / 2) if under_face else 0.0)
     if plain:
         return canvas
     if fall_zone is not None:
-        view.dimension((0.0, 0.0), (zone, 0.0), join("Stones fall ", fall_zone), measure=fall_zone, offset=-14, prefer="below", width=150)
+        top = 0.14 * zone
+        view.dimension((0.0, top), (zone, top), join("Stones fall ", fall_zone), measure=fall_zone, offset=10, prefer="above", width=120)
     if edge_distance is not None:
         view.dimension(
-            (right - edge, 0.0), (right, 0.0), join("Edge ", edge_distance), measure=edge_distance, offset=-14, prefer="below", width=130
+            (right - edge, 0.0),
+            (right, 0.0),
+            join("Edge: keep ", edge_distance),
+            measure=edge_distance,
+            offset=14,
+            prefer="above",
+            width=110,
         )
     canvas.note(
         "The wrong way. Stones fall here, and what is held up by oil comes down."
         if under_face
         else "The wrong way. An edge can go in the night."
         if at_edge
-        else "Level, firm, out of the traffic, blade or bucket down.",
+        else "Level, firm, out of the traffic, room all round, blade or bucket down.",
         bold=wrong,
     )
     return canvas
@@ -93,13 +100,23 @@ def where(
 
 _LEAVE: tuple[tuple[float, int, str, str], ...] = (
     (1.0, 0, "", "Drive to level, firm ground, out of the traffic and away from faces, edges and wires."),
-    (1.0, 0, "Brake on", "Stop. Out of gear, park brake on."),
+    (1.0, 0, "Brake on", "Stop. Controls in neutral, park brake on."),
     (0.0, 0, "Brake on", "Blade or bucket down flat, with a little weight on the ground."),
-    (0.0, 0, "Lever locked", "Safety lever locked. Let the engine idle as long as the manual says, then stop it."),
-    (0.0, 0, "Key out", "Move each lever once, so that no pressure is left. Lock it again. Key out."),
+    (0.0, 0, "Engine off", "Let the engine idle as long as the manual says. Then engine off."),
+    (
+        0.0,
+        0,
+        "Locked, key out",
+        "Lever unlocked, key as the manual says: move each lever once, so that no pressure is left. Lock it. Key out.",
+    ),
     (0.0, 1, "Switch off", "Three points of contact down. Master switch off, as the manual says. Lock the cab and the caps."),
     (0.0, 2, "", "Once round: leaks, heat, fire, mud in the tracks. Lights or reflectors beside a road."),
-    (0.0, 3, "Fault: written", "Write down each fault and hang a tag on the key. Tell the next shift face to face."),
+    (
+        0.0,
+        3,
+        "Fault: written",
+        "Write down each fault. What can hurt somebody is tagged or locked at the controls. Tell the next shift face to face.",
+    ),
 )
 
 
@@ -225,14 +242,18 @@ def roll_film(*, ident: str, grade: Measure, distance: Measure, speed: Measure) 
 
 
 def chocked_film(*, ident: str, grade: Measure) -> Film:
-    """Draw the right way on a grade where there is no level place: brake, gear, chocks below the wheels. See `roll_film`."""
+    """Draw the right way on a grade where there is no level place: brake, engine off, then chocks below the wheels. See `roll_film`."""
     positive(grade=grade)
     here = _Slope(grade.si, 1.5)
     steps: tuple[tuple[bool, Text], ...] = (
         (False, join("Level ground is first choice. Here it is ", grade, ", and nothing is level.")),
-        (False, "Stop. Park brake on, gear or park as the manual says. Wheels turned into the bank, where there is one."),
-        (True, "Chocks tight below the wheels, on the downhill side, from beside the truck and never from in front of it."),
-        (True, "Engine off, key out. Walk away beside it or above it, and never below it."),
+        (False, "Stop. Body down, controls in neutral, park brake on. Turn the wheels into the bank as well, where there is one."),
+        (False, "Engine off, key out. Feel that the brake holds it before you get off."),
+        (
+            True,
+            "Only then the chocks: tight below the wheels, on the downhill side, from beside the truck. Nobody goes between the wheels.",
+        ),
+        (True, "Walk away beside it or above it, and never below it."),
     )
     frames = []
     for chocks, says in steps:
@@ -243,6 +264,6 @@ def chocked_film(*, ident: str, grade: Measure) -> Film:
         view.label(here.at(-here.body), join("Grade ", grade), prefer=("below",), width=120, leader=False)
         frames.append(Frame(canvas, says, (grade,)))
     return Film(
-        ident, title="Held on a grade: brake, gear and chocks", frames=frames,
-        desc=both("A truck is parked on a grade of ", grade, ". Brake and gear hold it, and chocks stand below its wheels."),
+        ident, title="Held on a grade: brake and chocks", frames=frames,
+        desc=both("A truck is parked on a grade of ", grade, ". The brake is set and the engine off, and then chocks are set below its wheels."),
     )  # fmt: skip

@@ -22,7 +22,7 @@ from generator.drawing.view import View
 TALL = 1.75
 """Height of the person who signals (metres)."""
 
-Hand = Literal["flat", "palm", "thumb-up", "thumb-down", "point", "push", "none"]
+Hand = Literal["flat", "palm", "thumb-up", "thumb-down", "point", "finger-up", "finger-down", "push", "none"]
 
 
 @dataclass(frozen=True)
@@ -54,6 +54,16 @@ def _level(hand: Hand, side: int = 1) -> tuple[Point, Point, Hand]:
     return (side * 0.27, 0.785), (side * 0.42, 0.785), hand
 
 
+def _curl(low: float, high: float) -> tuple[tuple[Point, ...], ...]:
+    """Two arrows beside bent arms, from one height to the other: up to the chest, or down and away from it."""
+    return tuple(((side * 0.36, low), (side * 0.375, (low + high) / 2), (side * 0.34, high)) for side in (1, -1))
+
+
+def _circle(x: float, y: float) -> tuple[tuple[Point, ...], ...]:
+    """An arrow round most of a small circle."""
+    return (tuple((x + 0.055 * math.cos(a), y + 0.055 * math.sin(a)) for a in (0.4 + k * math.pi / 6 for k in range(11))),)
+
+
 SIGNS: tuple[Sign, ...] = (
     Sign("Stop", "One arm out level, palm down, swung to and fro.", (_level("flat"), _DOWN), _sweep(1)),
     Sign("Emergency stop", "Both arms out level, palms down, swung to and fro.", (_level("flat"), _level("flat", -1)), (*_sweep(1), *_sweep(-1))),
@@ -64,11 +74,18 @@ SIGNS: tuple[Sign, ...] = (
     Sign("Travel this way", "One arm out, hand upright, pushes the way to go.", (_level("push"), _DOWN), (((0.5, 0.7), (0.64, 0.7)),)),
     Sign("Slowly", "One hand is held still in front of the hand that signals.",
          (((0.27, 0.64), (0.3, 0.82), "thumb-up"), ((-0.15, 0.61), (0.17, 0.74), "palm"))),
-    Sign("Come toward me", "Both arms bent, palms toward you, forearms beckon.",
-         (((0.19, 0.66), (0.23, 0.86), "palm"), ((-0.19, 0.66), (-0.23, 0.86), "palm")),
-         (((0.36, 0.99), (0.3, 1.04), (0.2, 1.03)), ((-0.36, 0.99), (-0.3, 1.04), (-0.2, 1.03)))),
+    Sign("Come toward me", "Both arms bent, hands low before the body, palms up. The forearms move toward the signal person's own chest.",
+         (((0.185, 0.62), (0.2, 0.66), "flat"), ((-0.185, 0.62), (-0.2, 0.66), "flat")),
+         _curl(0.7, 0.8)),
+    Sign("Go back from me", "Both arms bent, hands at the chest, palms down. The forearms move away from the signal person's own body.",
+         (((0.185, 0.64), (0.2, 0.74), "flat"), ((-0.185, 0.64), (-0.2, 0.74), "flat")),
+         _curl(0.68, 0.58)),
+    Sign("Load up", "Forearm upright, one finger points up, the hand makes small circles.",
+         (((0.24, 0.7), (0.27, 0.85), "finger-up"), _DOWN), _circle(0.42, 0.93)),
+    Sign("Load down", "One arm and finger point down, the hand makes small circles.",
+         (((0.2, 0.64), (0.27, 0.52), "finger-down"), _DOWN), _circle(0.42, 0.42)),
 )  # fmt: skip
-"""The signals of the United States crane rule that earthmovers use, and the beckoning of the European one."""
+"""The signals of the United States crane rule that earthmovers use, and how the European one calls nearer and sends back."""
 
 
 def signaller(view: View, foot: Point, sign: Sign, tall: float = TALL) -> None:
@@ -113,7 +130,10 @@ def _hand(view: View, at: Axes, does: Hand) -> None:
         view.body([at(x, y) for x, y in arc((0.0, 0.0), 0.03, 0, 2 * math.pi, 8)], fill="dark")
     else:
         view.body([at(x, y) for x, y in arc((0.025, 0.0), 0.038, 0, 2 * math.pi, 10)], fill="dark")
-        if does == "point":
+        if does in ("finger-up", "finger-down"):
+            way = 1 if does == "finger-up" else -1
+            view.body(at.all((0.012, way * 0.03), (0.014, way * 0.12), (0.036, way * 0.12), (0.04, way * 0.03)), fill="dark")
+        elif does == "point":
             view.body(at.all((0.05, -0.012), (0.13, -0.01), (0.13, 0.012), (0.05, 0.02)), fill="dark")
         else:
             up = 1 if does == "thumb-up" else -1
@@ -229,18 +249,19 @@ def guide_film(
 ) -> Film:
     """Draw how a truck is guided back, from above: seen all the way, and stopped when the signal person is lost.
 
-    All in metres: `rolls` is how far it goes on after the stop signal, `person_distance` how near people come
-    to it; the others are the truck's, a sketch where not given.
+    All in metres: `rolls` is how far it goes from the stop signal till it stands, `person_distance` how near
+    people come to it; the others are the truck's, a sketch where not given.
     """
     yard = _Yard.of(rolls, person_distance, body_length, truck_width, truck_build)
     half = 0.5 * (yard.start + 1.25 * rolls.si)
     steps: tuple[tuple[float, str, str, Text, tuple[Measure, ...]], ...] = (
         (yard.start, "seen", "", join("Signals are agreed. One person signals, in the driver's view, ", person_distance, " off the truck's way."), (person_distance,)),
-        (yard.start, "seen", "Come", "The way back is clear of people. Horn, then the sign to come. The truck backs at a walk.", ()),
+        (yard.start, "seen", "Come", "The way back is clear of people. Then the sign to come. The truck backs at a walk.", ()),
         (half, "lost", "", "Dust. The driver sees nobody and stops at once. Nobody guesses.", ()),
-        (half, "lost", "", "Brake held. Horn or radio: where are you? The truck does not move.", ()),
+        (half, "lost", "", "Brake held. By radio: where are you? The truck does not move.", ()),
         (half, "seen", "Come", "The signal person is in view again and gives the sign. Only now it goes on.", ()),
-        (rolls.si, "seen", "Stop", join("Stop is given in good time: ", rolls, " go by before the driver brakes, and the stop comes on top."), (rolls,)),
+        (rolls.si, "seen", "Stop", join("Stop is given in good time: ", rolls, " off the line or more. So far it goes from the sign till it stands."), (rolls,)),
+        (0.0, "seen", "Hold", "It stands before anybody walks behind it. The signal person stays in view.", ()),
     )  # fmt: skip
     frames = []
     for rear, sight, sign, says, told in steps:
@@ -266,7 +287,7 @@ def guide_film(
         ident,
         title="Guiding a truck back: seen all the way",
         desc=both("From above: one person signals a truck back from its driver's side, ", person_distance, " off its way. When dust hides them the "
-                  "driver stops and waits till they are seen again. Stop is given ", rolls, " before the line."),
+                  "driver stops and waits till they are seen again. Stop is given ", rolls, " before the line, as far as the truck goes till it stands."),
         frames=frames,
     )  # fmt: skip
 
@@ -280,7 +301,10 @@ def lost_film(
     truck_width: Measure | None = None,
     truck_build: str | None = None,
 ) -> Film:
-    """Draw the wrong way: the signal person walks behind the truck, and the driver goes on. As of `guide_film`."""
+    """Draw the wrong way: the signal person walks behind the truck, and the driver goes on.
+
+    As of `guide_film`, but `rolls` ends where the brakes bite.
+    """
     yard = _Yard.of(rolls, person_distance, body_length, truck_width, truck_build)
     first = 0.75 * yard.start
     behind: Point = (first - 0.6 * rolls.si, -0.1 * yard.width)

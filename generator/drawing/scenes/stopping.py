@@ -16,6 +16,8 @@ from generator.drawing.view import View
 
 SKETCH = 1.2
 """Height (metres) of the blade of a dozer that no table tells of."""
+AWAY = 5.0
+"""How far off the machine people are drawn (metres); a sketch, and no figure tells it."""
 
 
 @dataclass(frozen=True)
@@ -58,7 +60,10 @@ class _Edge:
     def world(self) -> tuple[float, float, float, float]:
         tall = dozer_height(self.blade, self.track) if self.stick is None and self.blade else 1.5 * self.track
         return (
-            self.crack - 4.1 * self.track,
+            min(
+                self.crack - 4.1 * self.track,
+                self.crack - 2.9 * self.track - max(self.tail - self.track / 2, 0.1 * self.track) - AWAY - 1.9,
+            ),
             -1.1 * self.face,
             0.9 * self.face,
             max(1.05 * tall, 1.1 * (self.stick or 0.0) + 0.7 * self.track, 1.9),
@@ -155,8 +160,8 @@ def stop_film(
     steps: tuple[tuple[float, int, str, Text], ...] = (
         (seen, 0, "", "A crack has opened near the edge. You are the first to see it."),
         (off, 0, "", "Stop. Back off from it. Then blade or bucket down, park brake on."),
-        (off, 1, "", "Warn all others and get them away, above and below."),
-        (off, 2, "", "Tell the person in charge: what you saw, and where. Do not try it once more."),
+        (off, 1, "", "Engine off, key out. Warn all others and get them away, above and below."),
+        (off, 2, "", "Well away, tell the person in charge: what you saw, and where. Do not try it once more."),
         (off, 2, "", join("The work waits. ", *limit)),
         (off, 0, "line", "A competent person has looked, set a new line and said what has changed. Now work goes on, behind it."),
     )

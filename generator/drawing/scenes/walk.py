@@ -57,12 +57,12 @@ def _walker(view: View, at: Point, way: float) -> None:
 
 _STOPS: tuple[str, ...] = (
     "Before you are near: look under the machine. Fresh oil, water or fuel on the ground? Is anyone near it?",
-    "In front: blade or bucket, its edge, teeth, pins and hoses. Nothing loose, bent or cracked.",
-    "Along the first track: bolts, shoes, mud, and whether it sags as the manual says.",
+    "In front: blade, bucket or bumper, edge, teeth, pins and hoses. Nothing loose, bent or cracked.",
+    "Along the first track or tires: bolts or wheel nuts, shoes, cuts, mud. Does it sag, or stand, as the manual says?",
     "The side behind it: leaks, loose covers, things left lying on it.",
     "Behind: lights, alarm, mirrors, camera. Nobody and nothing in the way.",
     "The other side: doors shut, oil, coolant and fuel as the manual says, engine cold and off.",
-    "The other track, then steps and handles: tight, dry, no mud. Now go up, with three points of contact.",
+    "The other track or tires, then steps and handles: tight, dry, no mud. Now go up, with three points of contact.",
 )
 
 
@@ -97,9 +97,8 @@ def round_film(
         back = walked[-2] if k > 1 else (here.front + 2.4, here.out)
         x, y = here.stops[k - 1]
         _walker(view, (x, y), math.atan2(y - back[1], x - back[0]))
-        for n, stop in enumerate(here.stops[:k], 1):
-            if n < k:
-                view.badge(stop, str(n))
+        for stop in here.stops[: k - 1]:
+            view.circle(stop, view.metres(5), fill="paper", pen="bold")
         frames.append(Frame(canvas, says))
     return Film(
         ident, title="Once round the machine, stop by stop", frames=frames,
@@ -322,9 +321,9 @@ def sag_film(
     long = max(track_length.si if track_length else 2.9, 4 * deepest)
     track = _Track(long, stick_length is not None, deepest)
     how: Text = (
-        "Track raised as the manual says, nobody under it. Measure at the middle, from the frame down to the shoe."
+        "Track raised as the manual says. Engine off, key out, tag on, nobody under it. Measure at the middle, from frame to shoe."
         if track.hung
-        else "Coast to a stop, no brake. A straight edge lies on top, from wheel to roller. Measure the gap in the middle."
+        else "Coast to a stop, no brake. Then park brake on, engine off, key out, tag on. Measure below a straight edge."
     )
     found: tuple[Text, ...]
     if sag.si > most.si:
