@@ -566,11 +566,11 @@ JOB: tuple[Column, ...] = (
        limit="least"),
     # levels
     _q("benchmark", "elevation of the benchmark", "length", "-1500 ft", "20000 ft", "521.36 ft", "158.91 m", _LEVELS),
-    _q("backsight", "reading of the rod on the benchmark when the laser is set up", "length", "0.3 ft", "25 ft", "4.85 ft", "1.48 m", _LEVELS),
-    _q("second_backsight", "the same reading at the next check, in the example", "length", "0.3 ft", "25 ft", "4.97 ft", "1.52 m", _LEVELS),
+    _q("backsight", "reading of the rod on the benchmark when the laser is set up", "length", "0.3 ft", "25 ft", "7.05 ft", "2.15 m", _LEVELS),
+    _q("second_backsight", "the same reading at the next check, in the example", "length", "0.3 ft", "25 ft", "7.17 ft", "2.19 m", _LEVELS),
     _q("check_tolerance", "how far that check may be off", "length", "0.005 ft", "0.4 ft", "0.02 ft", "5 mm", _LEVELS, limit="most"),
     _q("design_elevation", "elevation the plan asks for at the spot", "length", "-1500 ft", "20000 ft", "519.2 ft", "158.25 m", _LEVELS),
-    _q("rod_on_ground", "reading of the rod on the ground at the spot, before the work", "length", "0.1 ft", "25 ft", "5.6 ft", "1.71 m",
+    _q("rod_on_ground", "reading of the rod on the ground at the spot, before the work", "length", "0.1 ft", "25 ft", "7.8 ft", "2.38 m",
        _LEVELS),
     _q("grade_tolerance", "how far finished ground may be off, up or down", "length", "0.01 ft", "1 ft", "0.1 ft", "3 cm", _LEVELS,
        limit="most"),
@@ -686,7 +686,7 @@ LIMITS: tuple[Column, ...] = (
     _q("tip_cross_slope", "steepest ground across under a truck that tips", "grade", "0.5%", "15%", "3%", "3%",
        ("at-the-tip",), limit="most"),
     _q("person_distance", "nearest anyone on foot comes to all that a machine at work can reach with bucket, blade, tail, tracks or wheels",
-       "length", "3 ft", "200 ft", "15 ft", "5 m", ("seeing-people", "signals"), limit="least"),
+       "length", "3 ft", "200 ft", "15 ft", "5 m", ("seeing-people", "signals", "lifting-with-the-bucket"), limit="least"),
 )  # fmt: skip
 
 
