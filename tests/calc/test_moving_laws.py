@@ -45,7 +45,7 @@ def test_the_shortest_ramp_for_a_grade_has_that_grade(deck: float, longer: float
     grade = RAMP_GRADE(deck_height=deck, ramp_length=ramp)
     assert math.isclose(math.asin(deck / ramp), math.atan(grade), rel_tol=1e-9)
     if 0.01 <= grade <= 0.6:
-        assert math.isclose(RAMP_LEAST(deck_height=deck, up_down_slope=grade), ramp, rel_tol=1e-9)
+        assert math.isclose(RAMP_LEAST(deck_height=deck, grade_limit=grade), ramp, rel_tol=1e-9)
 
 
 @given(st.floats(0.2, 1.8), st.floats(1.0, 9.0), st.floats(2.0, 18.0))

@@ -770,7 +770,7 @@ def _lift_told(on: Arguments) -> Arguments:
 
 def _lift_above(on: Arguments, width: float, shoe: float) -> Arguments:
     kept = {name: value for name, value in on.items() if name not in {"stick_length", "blade_height"}}
-    return {**kept, "machine_width": L(width), "shoe_width": L(shoe)}
+    return {**kept, "machine_width": L(width), "shoe_width": L(shoe), "person_distance": L(4.6)}
 
 
 def _loaded_truck(distance: float, body: float, wide: float, track: float, reach: float, **more: Any) -> Arguments:

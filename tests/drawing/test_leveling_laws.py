@@ -173,3 +173,13 @@ def test_the_width_across_the_break_is_the_blades() -> None:
     svg = scene(ident="x", **samples[1]).to_svg()
     broken_line = next(m for m in ET.fromstring(svg).iter(f"{SVG}g") if "data-broken" in m.attrib)
     assert math.isclose(float(broken_line.attrib["data-si"]), samples[1]["blade_width"].si)
+
+
+@pytest.mark.parametrize(("higher", "warned"), [(0.0, True), (2.5, False)])
+def test_a_line_that_does_not_clear_heads_is_told(higher: float, warned: bool) -> None:
+    given = FILMS["rod_film"][1][1]
+    on = {name: L(given[name].si + higher) for name in ("instrument_height", "backsight", "rod_on_ground", "rod_wanted")}
+    made = leveling.rod_film(ident="x", **{**given, **on})
+    low = given["instrument_height"].si + higher - max(given["benchmark"].si, given["ground"].si, given["design"].si) < 2.0
+    assert low == warned
+    assert all(("does not clear" in svg) == warned for svg in frames_of(made.to_svg()))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pytest
@@ -51,6 +52,8 @@ def test_nobody_is_there_while_the_box_moves(size: str) -> None:
             assert box.left < person.left and person.right < box.right
             assert person.low - ground(view) == pytest.approx(-given["depth"].si, abs=4 * view.grain)
         assert view.scale == view.scale_y
+        # no arm hangs over people: while they are in, the machine is not there
+        assert bool(view.all("person")) != bool(view.all("machine", "bucket"))
     assert people == [0, 0, 0, 1, 0, 0]
     assert breaches(made, {}) == []
 
@@ -72,7 +75,7 @@ def test_the_machine_keeps_back_and_the_ladder_stands_out(size: str) -> None:
     for svg in frames_of(made.to_svg()):
         (view,) = read(svg)
         (crest,) = view.all("crest")
-        gap = min(shape(part).distance(shape(crest)) for part in view.all("tracks"))
+        gap = min((shape(part).distance(shape(crest)) for part in view.all("tracks")), default=math.inf)
         assert gap >= given["edge_distance"].si - 4 * view.grain
         for ladder in view.all("ladder"):
             assert ladder.high - ground(view) >= given["ladder_above"].si - 4 * view.grain
@@ -127,6 +130,18 @@ def test_across_the_box_stands_in_the_trench_with_its_person_inside(size: str) -
     (box,) = view.all("box")
     assert box.extent[0] < given["bottom_width"].si
     assert box.low - ground(view) + given["depth"].si == pytest.approx(given["gap"].si, abs=4 * view.grain)
-    for person in view.all("person"):
-        assert box.left < person.left and person.right < box.right
+    assert not view.all("person")
     assert broken(draw("places_of_a_box", size).to_svg(), {}) == []
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_whoever_is_in_the_box_has_a_ladder(size: str) -> None:
+    given = SAMPLES["places_of_a_box"][1][SIZES.index(size)]
+    svg = trench_box.places(ident="x", **given, ladder_above=L(0.91)).to_svg()
+    (view,) = read(svg)
+    (box,), (person,), (ladder,) = view.all("box"), view.all("person"), view.all("ladder")
+    assert box.left < person.left and person.right < box.right
+    assert box.left < ladder.left and ladder.right < box.right
+    assert ladder.high - ground(view) >= 0.91 - 4 * view.grain
+    assert ladder.low - ground(view) == pytest.approx(-given["depth"].si, abs=4 * view.grain)
+    assert broken(svg, {}) == []

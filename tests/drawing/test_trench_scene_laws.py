@@ -212,7 +212,13 @@ def test_the_spoil_keeps_the_set_back_and_has_the_size_told(site: JobSite) -> No
         assert {b.law for b in broken(svg, job | {"limits.spoil_setback": back + 0.3})} == {"spoil"}
 
 
-@pytest.mark.parametrize(("bottom", "depth", "top"), [(0.9, 1.3, 0.9), (0.6, 3.0, 6.6), (0.9, 1.8, 6.3), (3.0, 6.0, 15.0), (0.3, 2.5, 0.3)])
+@pytest.mark.parametrize(("bottom", "depth", "top"), [(0.6, 3.0, 6.6), (0.9, 1.8, 6.3), (3.0, 6.0, 15.0), (0.9, 2.0, 3.9)])
+def test_no_ladder_lies_along_a_wall_that_is_cut_back(bottom: float, depth: float, top: float) -> None:
+    view, svg = walls(bottom, depth, top, 2 * FOOT, 3.0, 1.0)
+    assert not view.all("ladder") and "a ramp or steps" in svg
+
+
+@pytest.mark.parametrize(("bottom", "depth", "top"), [(0.9, 1.3, 0.9), (1.2, 3.0, 1.2), (0.3, 2.5, 0.3)])
 def test_the_ladder_stands_on_the_floor_leans_on_the_edge_and_stands_out(bottom: float, depth: float, top: float) -> None:
     view, _ = walls(bottom, depth, top, 2 * FOOT, 3.0, 1.0)
     ladder, crests, toes = one(view, "ladder"), view.all("crest"), view.all("toe")

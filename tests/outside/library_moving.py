@@ -45,6 +45,14 @@ def _weights() -> list[LibraryCheck]:
                 empty + float(hitch_and_axles[1]), "lb", EXACT, "numpy", "forces and turning about the hitch, solved together",
             )
         )  # fmt: skip
+        found.append(
+            LibraryCheck(
+                "moving.axles_kept",
+                {"axles_empty": f"{empty} lb", "machine": f"{weight} lb", "machine_place": f"{place} ft", "wheel_base": f"{base} ft",
+                 "axles_allowed": "90000 lb"},
+                empty + float(hitch_and_axles[1]), "lb", EXACT, "numpy", "forces and turning about the hitch, solved together",
+            )
+        )  # fmt: skip
     return found
 
 
@@ -95,11 +103,11 @@ def _ramps() -> list[LibraryCheck]:
         grade = deck / foot
         long = float(brentq(lambda x, d=deck, g=grade: math.tan(math.asin(d / x)) - g, deck * 1.001, 500.0, xtol=1e-12))
         found.append(
-            LibraryCheck("moving.ramp_least", {"deck_height": f"{deck} ft", "up_down_slope": f"{100 * grade:.12f}%"}, long, "ft", 1e-6, "scipy",
+            LibraryCheck("moving.ramp_least", {"deck_height": f"{deck} ft", "grade_limit": f"{100 * grade:.12f}%"}, long, "ft", 1e-6, "scipy",
                          "the length at which the ramp lies at that grade")
         )  # fmt: skip
         found.append(
-            LibraryCheck("moving.ramp", {"deck_height": f"{deck} ft", "ramp_length": f"{ramp} ft", "up_down_slope": "60%"}, deck / foot, "1",
+            LibraryCheck("moving.ramp", {"deck_height": f"{deck} ft", "ramp_length": f"{ramp} ft", "grade_limit": "60%"}, deck / foot, "1",
                          1e-6, "shapely", "where a ramp let down from the deck meets the road")
         )  # fmt: skip
     return found

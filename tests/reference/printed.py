@@ -122,6 +122,10 @@ PRINTED: dict[str, dict[str, str]] = {
     # 29 CFR 1926.1053(b)(1): ft, m
     # questions and answers on vehicle size and weight, 23 CFR 658.17: lb
     "road-weights": {"all together": "80000", "one axle": "20000", "two axles close together": "34000"},
+    # the same, 23 CFR 658.15: in
+    "road-width": {"truck and load": "102"},
+    # 49 CFR 392.9(b): mi, h
+    "load-looks": {"first look within": "50 .", "then a look each": "150 3"},
     "trench-ladders": {"ladder above the edge at least": "3 0.9"},
     # 29 CFR 1926 Subpart P, appendix A (b): kPa from, to
     "excavation-soil-types": {"A": "144 .", "B": "48 144", "C": ". 48"},

@@ -144,6 +144,43 @@ AXLE_LOAD = Formula(
     f"tells; this only says which way to move the machine. {_ROAD}",
 )  # fmt: skip
 
+
+def _axles(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
+    given = {name: inputs[name] for name in ("axles_empty", "machine", "machine_place", "wheel_base")}
+    allowed = inputs["axles_allowed"]
+    quantities = {name: value for name, value in given.items() if isinstance(value, Quantity)}
+    assert isinstance(allowed, Quantity) and len(quantities) == len(given)
+    carried = AXLE_LOAD(**{name: value.si for name, value in quantities.items()})
+    if carried > allowed.si * (1 + 1e-9):
+        raise CalculationError(
+            "the trailer's axles would carry more than they may on this way",
+            "take another trailer with more axles, or ask the carrier",
+            about=("machine", "axles_allowed"),
+        )
+    return Outcome(
+        "load",
+        {"load": Value(carried, "mass", AXLE_LOAD.result.meaning, limit="least")},
+        (
+            Applied("load", AXLE_LOAD, quantities),
+            Note("That is no more than they may carry on this way."),
+        ),
+    )
+
+
+AXLES_KEPT = Procedure(
+    id="moving.axles_kept",
+    title="What the trailer's axles carry, beside what they may",
+    words="The load on the trailer's axles. More than they may carry is refused.",
+    inputs=(
+        *AXLE_LOAD.inputs,
+        Input("axles_allowed", "m_allowed", "mass", "the most the trailer's axles may carry together on this way", low="1000 lb",
+              high="300000 lb", example_us="72000 lb", example_metric="33 t"),
+    ),
+    source=_LEVER,
+    limits=AXLE_LOAD.limits,
+    run=_axles,
+)  # fmt: skip
+
 RAMP_GRADE = Formula(
     id="moving.ramp_grade",
     title="How steep the ramps are",
@@ -152,8 +189,8 @@ RAMP_GRADE = Formula(
     result=Output("g_ramp", "grade", "grade of the ramps", limit="least"),
     inputs=(
         LOADED_HEIGHT.inputs[0],
-        Input("ramp_length", "L_ramp", "length", "the length of a ramp, along its slope", low="2 ft", high="60 ft", example_us="10 ft",
-              example_metric="3 m"),
+        Input("ramp_length", "L_ramp", "length", "the length of a ramp, along its slope", low="2 ft", high="60 ft", example_us="12 ft",
+              example_metric="3.7 m"),
     ),
     positive=(("ramp_length - deck_height", "the ramps are no longer than the deck is high"),),
     source=Source(None, "a right triangle, its long side the ramp", "derived"),
@@ -165,11 +202,12 @@ RAMP_LEAST = Formula(
     id="moving.ramp_least",
     title="Shortest ramps for a grade",
     words="The height of the deck, times the slope's length for each foot it rises.",
-    written="deck_height * sqrt(1 + 1 / up_down_slope**2)",
+    written="deck_height * sqrt(1 + 1 / grade_limit**2)",
     result=Output("L_least", "length", "shortest ramps", places=1, limit="least"),
     inputs=(
         LOADED_HEIGHT.inputs[0],
-        Input("up_down_slope", "g", "grade", "the steepest grade to climb", low="1%", high="60%", example_us="35%", example_metric="35%"),
+        Input("grade_limit", "g", "grade", "the steepest the ramps may lie, by the machine's manual and the mark on the ramps", low="1%",
+              high="60%", example_us="27%", example_metric="27%"),
     ),
     source=RAMP_GRADE.source,
     limits=RAMP_GRADE.limits,
@@ -177,16 +215,16 @@ RAMP_LEAST = Formula(
 
 
 def _ramp(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
-    deck, ramp, slope = (inputs[name] for name in ("deck_height", "ramp_length", "up_down_slope"))
+    deck, ramp, slope = (inputs[name] for name in ("deck_height", "ramp_length", "grade_limit"))
     assert isinstance(deck, Quantity) and isinstance(ramp, Quantity) and isinstance(slope, Quantity)
     grade = RAMP_GRADE(deck_height=deck.si, ramp_length=ramp.si)
     if grade > slope.si * (1 + 1e-9):
         raise CalculationError(
-            "the ramps are steeper than this site works straight up and down",
-            "use longer ramps, a lower deck, or dig the trailer's wheels in",
+            "the ramps are steeper than the machine's manual and the mark on the ramps allow",
+            "do not load: use longer ramps or a lower deck",
             about=("ramp_length", "deck_height"),
         )
-    least = RAMP_LEAST(deck_height=deck.si, up_down_slope=slope.si)
+    least = RAMP_LEAST(deck_height=deck.si, grade_limit=slope.si)
     return Outcome(
         "grade",
         {
@@ -195,16 +233,16 @@ def _ramp(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) 
         },
         (
             Applied("grade", RAMP_GRADE, {"deck_height": deck, "ramp_length": ramp}),
-            Note("That is no steeper than the site's limit for straight up and down. For that limit the ramps must be this long:"),
-            Applied("shortest", RAMP_LEAST, {"deck_height": deck, "up_down_slope": slope}),
+            Note("That is no steeper than the ramps may lie. For the steepest that is allowed they must be this long:"),
+            Applied("shortest", RAMP_LEAST, {"deck_height": deck, "grade_limit": slope}),
         ),
     )
 
 
 RAMP = Procedure(
     id="moving.ramp",
-    title="The ramps beside the site's limit for straight up and down",
-    words="How steep the ramps are, and the shortest ones for the site's limit.",
+    title="The ramps beside the steepest they may lie",
+    words="How steep the ramps are, and the shortest ones for the limit. Ramps past the limit are refused.",
     inputs=(*RAMP_GRADE.inputs, RAMP_LEAST.inputs[1]),
     source=RAMP_GRADE.source,
     limits=RAMP_GRADE.limits,
@@ -212,5 +250,5 @@ RAMP = Procedure(
 )
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (
-    GROSS, TIE_DOWN_TOTAL, TIE_DOWNS, LOADED_HEIGHT, HEADROOM, AXLE_LOAD, RAMP_GRADE, RAMP_LEAST, RAMP,
+    GROSS, TIE_DOWN_TOTAL, TIE_DOWNS, LOADED_HEIGHT, HEADROOM, AXLE_LOAD, AXLES_KEPT, RAMP_GRADE, RAMP_LEAST, RAMP,
 )  # fmt: skip

@@ -16,6 +16,8 @@ from generator.drawing.view import View
 
 TALL = 1.75
 """Height of a person with a hat (metres)."""
+CLEAR = 2.0
+"""How high (metres) over the ground a laser's line runs clear of people's heads."""
 _SKETCH = 1.2
 """Height (metres) of the blade of a dozer that no table tells of."""
 
@@ -60,6 +62,11 @@ class _Job:
         start = self.far - done * (self.far - flat - 0.1)
         floor = (1 - deep) * self.ground
         return [*points, (start, self.ground), (start + 0.25 * abs(self.ground - floor), floor), (self.far, floor)]
+
+    def warn(self, canvas: Canvas) -> None:
+        """Say so where the line does not run clear above the heads of those on the ground."""
+        if self.line - max(self.mark - 0.1, self.ground, 0.0) < CLEAR:
+            canvas.note("Here the line does not clear people's heads. Set the laser higher, or keep people out of its line.", bold=True)
 
     def at(self, x: float, points: Sequence[Point]) -> float:
         """The height of the ground at `x`."""
@@ -131,6 +138,7 @@ def rod_film(
         canvas = Canvas(ident, title="From the benchmark to the blade", desc="One step of it.", steady=True)
         view = canvas.view(job.world, pad=(10, 26, 10, 34), max_height=260, seen="side", way="right")
         job.draw(view, done=done, deep=deep)
+        job.warn(canvas)
         frames.append(Frame(canvas, says, told))
         return view
 
@@ -304,6 +312,7 @@ def check_back_film(
         dozer_side(view, dozer, job.ground, job.blade, track_length=job.track, facing=-1)
         canvas.key_starts()
         canvas.note("Heights to scale. How far apart things stand is a sketch.")
+        job.warn(canvas)
         frames.append(Frame(canvas, says, told))
         return view
 

@@ -104,7 +104,7 @@ class _Lift:
 
     def world(self, poses: Sequence[Pose]) -> tuple[float, float, float, float]:
         high = max(max(p.elbow[1], p.pin[1]) for p in poses) + 0.24 * self.arm.stick
-        return -self.tail - 0.06 * self.radius, -0.05 * self.radius, self.radius + 0.32 * self.radius + 2.9, max(high, 2.2)
+        return -self.tail - 0.06 * self.radius, -0.05 * self.radius, 1.32 * self.radius + 1.6, max(high, 2.2)
 
 
 def _within_the_chart(total_load: Measure | None, chart_load: Measure | None) -> bool:
@@ -161,12 +161,13 @@ def lift_film(
                         "height and side.")  # fmt: skip
     told = tuple(m for m in (radius, total_load, chart_load, chart_radius) if m is not None)
     steps: tuple[tuple[str, float, float, Text, tuple[Measure, ...]], ...] = (
-        ("hook", near, 0.0, join("The load weighs ", load, " by its tag. Hook on at the point the maker made, straight over the load. Then all step back."),
+        ("hook", near, 0.0, join("The load weighs ", load, " by its tag. Hook on at the point the maker made, straight over the load, with the levers locked and the wave given. Then all go well back."),
          (load,)),
         ("try", near, hand, "Lift it a hand's width and stop. Does it hang level? Do the tracks stay down? Does it stay up?", ()),
-        ("carry", near, lift.carried, "Carry it low and close in, slowly. The tag line steers it from well off. Nobody goes under it.", ()),
+        ("carry", near, lift.carried, "Carry it low and close in, slowly. A long tag line steers it. Whoever holds it stands outside this picture, off to the side, clear of "
+         "all the machine can reach. Nobody goes under it.", ()),
         ("far", far, lift.carried, far_says, told),
-        ("down", far, 0.0, "Down, till the sling is slack. Only then does anyone come near and unhook.", ()),
+        ("down", far, 0.0, "Down, till the sling is slack. Engine idle, levers locked, then the wave. Only then does one person come from the side and unhook.", ()),
     )  # fmt: skip
     held = [lift.hook(out, up) for _, out, up, _, _ in steps]
     world = lift.world([pose for pose, _ in held])
@@ -177,11 +178,11 @@ def lift_film(
         _ground(view)
         lift.draw(view, pose)
         middle = lift.load(view, pose.pin, up, slack=name == "down")
-        hand_at = (middle[0] + 2.4 + 0.1 * lift.radius, 0.0) if name != "down" else (middle[0] + lift.size / 2 + 0.5, 0.0)
         if name in ("try", "carry", "far"):
-            view.polyline([middle, ((middle[0] + hand_at[0]) / 2, 0.55 * middle[1] + 0.2), (hand_at[0] - 0.25, 0.85)], pen="thin")
-            view.label((hand_at[0], 1.75), "Tag line", prefer=("right", "above"), width=110)
-        person(view, hand_at, facing=-1, arms="down" if name in ("hook", "down") else "point")
+            # nobody is within the machine's reach while a load hangs: the line leads out of the picture
+            edge = world[2]
+            view.polyline([middle, ((middle[0] + edge) / 2, 0.5 * middle[1] + 0.25), (edge, 0.85)], pen="thin")
+            view.label((edge - 0.2, 0.85), "Tag line", prefer=("above", "left"), width=110)
         if name == "hook":
             view.label(pose.pin, "Lifting point", prefer=("right", "above"), width=130)
         view.dimension((0.0, 0.0), (pose.pin[0], 0.0), radius if name in ("far", "down") else "Radius",
@@ -194,7 +195,7 @@ def lift_film(
         title="A lift, step by step",
         desc=both(
             "From the side: a load of ", load, " is hooked on straight under the bucket, lifted a hand's width, carried low and close in, and set "
-            "down ", radius, " from the swing centre. A person steers it with a tag line from well off. Nobody is under it.",
+            "down ", radius, " from the swing centre. A long tag line leads off out of the picture. Nobody is near.",
         ),
         frames=frames,
     )  # fmt: skip
@@ -271,12 +272,14 @@ def from_above(
     bucket_length: Measure | None = None,
     tail_radius: Measure | None = None,
     blade_width: Measure | None = None,
+    person_distance: Measure | None = None,
     spots: bool = False,
 ) -> Canvas:
     """Draw a lift from above: the radius from the swing centre, the side it is made over, and where people stand.
 
     All in metres; `over` is front or side, and side if not given. A lift whose `total_load` is the whole
-    `chart_load` or more (kilograms) raises `LeftOut`. `spots=True` names nothing and has regions
+    `chart_load` or more (kilograms) raises `LeftOut`. People stand as far beyond the machine's reach as
+    `person_distance`, and are left out where it is not given. `spots=True` names nothing and has regions
     `swing-centre`, `track-edge`, `counterweight` and `load`.
     """
     positive(radius=radius, track_length=track_length, machine_width=machine_width, shoe_width=shoe_width, max_reach=max_reach)
@@ -290,21 +293,26 @@ def from_above(
     angle = 0.0 if front else math.pi / 2
     size = 0.11 * r
     clear = 2.2
-    stands = ((r + 0.72 * clear + 1.6, 0.35 * r), (r + 0.72 * clear + 1.6, -0.3 * r))
+    ring = max_reach.si + person_distance.si + 0.35 if person_distance else 0.0  # nobody on foot inside it while the load hangs
+    aside = math.radians(30)
+    stands = [(ring * math.cos(aside), side * ring * math.sin(aside)) for side in (1, -1)] if ring and not spots else []
     canvas = Canvas(
         ident,
         title="A lift from above" if spots else f"A lift over the {'front' if front else 'side'}, from above",
         desc="An excavator holds a load, from above." if spots else both(
-            "From above: an excavator holds a load ", radius, f" from its swing centre, over the {'front' if front else 'side'} of its tracks. Two "
-            "people stand well off, one with a tag line, one who signals."),
+            "From above: an excavator holds a load ", radius, f" from its swing centre, over the {'front' if front else 'side'} of its tracks.",
+            *((" Two people stand off to the sides, ", person_distance, " or more beyond all it can reach: one with a tag line, one who signals.")
+              if person_distance and stands else ())),
     )  # fmt: skip
     half = max(0.52 * r, tail, long / 2) * 1.05
-    view = canvas.view((-max(tail, long / 2) * 1.08, -half, stands[0][0] + 0.9, half), pad=(8, 30, 8, 44), max_height=300, seen="above")
+    high = max(half, stands[0][1] + 0.6) if stands else half
+    view = canvas.view((-max(tail, long / 2) * 1.08, -high, max(ring if stands else 0.0, r + 1.1 * clear) + 0.9, high), pad=(8, 30, 8, 44), max_height=330,
+                       seen="above")  # fmt: skip
     sweep = min(math.radians(34), math.asin(min(half / r, 1.0)))
     with view.part("keep-clear"):
-        ring = [(r + s * 0.5 * clear * 0.9, a) for s, a in ((1, -sweep), (1, -sweep / 2), (1, 0.0), (1, sweep / 2), (1, sweep))]
+        outer = [(r + s * 0.5 * clear * 0.9, a) for s, a in ((1, -sweep), (1, -sweep / 2), (1, 0.0), (1, sweep / 2), (1, sweep))]
         inner = [(r - 0.45 * clear, a) for a in (sweep, sweep / 2, 0.0, -sweep / 2, -sweep)]
-        view.polygon([(q * math.cos(a), q * math.sin(a)) for q, a in (*ring, *inner)], pen="dash", fill="stripe")
+        view.polygon([(q * math.cos(a), q * math.sin(a)) for q, a in (*outer, *inner)], pen="dash", fill="stripe")
     if blade_width is None:
         excavator_plan(
             view, (0.0, 0.0), length=long, width=wide, shoe=shoe_width.si, angle=angle, look=0.0, pin=r, tail=tail, bucket_length=dig
@@ -330,8 +338,11 @@ def from_above(
         view.spot("counterweight", "the counterweight", [(-0.85 * tail, 0.0)])
         view.spot("load", "the load", [(r, 0.0)])
         return canvas
-    view.label(stands[0], "Tag line", prefer=("above", "left"), width=110)
-    view.label(stands[1], "Signals", prefer=("below", "left"), width=110)
+    if stands and person_distance:
+        view.arc((0, 0), ring - 0.35, -aside, aside, pen="dash")
+        view.label(stands[0], "Tag line", prefer=("left", "above"), width=110)
+        view.label(stands[1], "Signals", prefer=("left", "below"), width=110)
+        view.label((ring - 0.35, 0.0), join("Reach and ", person_distance), prefer=("left",), width=80, leader=False)
     view.dimension((0.0, -half), (r, -half), join("Radius ", radius), measure=radius, offset=-8, prefer="below")
     canvas.legend([("stripe", "Nobody in the path of the load, or under it")])
     return canvas

@@ -462,4 +462,6 @@ def tied(
         view.label((rig.place + side_x + 0.5, out), join(tie_downs, " on the machine"), prefer=("above", "right"), width=220)
         view.label((front - 0.5, -out), f"One on the {what}", prefer=("below",), width=200)
         canvas.note("The truck is at the left. Tie at the points the maker marks, pulling against each other from both ends.")
+        if wide > WIDE:
+            canvas.note("It stands out over the deck. So wide it goes on a public road only with a permit.", bold=True)
     return canvas

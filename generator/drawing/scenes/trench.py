@@ -116,6 +116,9 @@ def _pipe_across(canvas: Canvas, depth: float, bottom_width: Measure | None, ins
     view.label((half * 0.6, floor), "Floor", prefer=("below",), width=90)
 
 
+RAMP = "On walls so flat a ladder would lie down: the way out is a ramp or steps that the competent person lays out."
+
+
 def trench_walls(
     *,
     ident: str,
@@ -129,7 +132,7 @@ def trench_walls(
     edge_distance: Measure | None = None,
     spots: bool = False,
 ) -> Canvas:
-    """Draw a trench across: floor, sloped walls, spoil set back from the edge, and a ladder.
+    """Draw a trench across: floor, walls, spoil set back from the edge, and a ladder where the walls are steep enough for one.
 
     All in metres. `ladder_above` is how far the ladder stands out over the ground, if told, and
     `edge_distance` how far from the edge the nearest track of a machine may come.
@@ -144,11 +147,15 @@ def trench_walls(
         raise DrawingRefused("a trench's top is at least as wide as its floor")
     b, d, t = bottom_width.si / 2, depth.si, max(top_width.si, bottom_width.si) / 2
     gap, wide, high = spoil_setback.si, spoil_width.si, spoil_height.si
-    over = ladder_above.si if ladder_above else 0.2 * d
+    # The ladder stands on the floor and leans on the left edge, no steeper than four to one. One that would
+    # lie along a wall cut back is no ladder: there the way out is a ramp or steps.
+    foot_x = max(-0.45 * b, min(0.8 * b, d / 4 - t))
+    ladder = d >= 2.9 * (foot_x + t)
+    over = (ladder_above.si if ladder_above else 0.2 * d) if ladder else 0.0
     keep = 0.0 if spots or edge_distance is None else edge_distance.si
     canvas = Canvas(
         ident,
-        title="A trench across: walls, spoil and ladder",
+        title="A trench across: walls, spoil and ladder" if ladder else "A trench across: walls and spoil",
         desc=both(
             "A trench ", depth, " deep, ", bottom_width, " wide at the floor and ", top_width,
             " wide at the top. ",
@@ -157,15 +164,13 @@ def trench_walls(
                 if spots
                 else ("The spoil lies ", spoil_setback, " back from the edge. ")
             ),
-            "A ladder stands in the trench",
-            *((" and stands out ", ladder_above, " above the edge. ") if ladder_above else (". ",)),
+            *(("A ladder stands in the trench", *((" and stands out ", ladder_above, " above the edge. ") if ladder_above else (". ",)))
+              if ladder else (f"{RAMP} ",)),
             *(("No track comes nearer the edge than ", edge_distance, ". ") if keep and edge_distance else ()), ASK,
         ),
     )  # fmt: skip
     canvas.note(ASK, bold=True, boxed=True)
     right = t + gap + wide + 0.08 * (t + wide)
-    # The ladder stands on the floor and leans on the left edge, no steeper than four to one.
-    foot_x = max(-0.45 * b, min(0.8 * b, d / 4 - t))
     out = over * (foot_x + t) / d  # how far its top stands out past the edge
     left = -t - max(0.5 * t, 0.3 * d, 1.12 * keep, 1.25 * out)
     low = -1.22 * d if not spots else -2.1 * d  # room for the frame of the region on the floor
@@ -190,24 +195,25 @@ def trench_walls(
     if not spots:
         with view.part("spoil"):
             view.body(heap, fill="spoil")
-    foot = (foot_x, -d)
-    lean = math.atan2(d, foot_x + t)
-    ux, uy = math.cos(math.pi - lean), math.sin(lean)
-    tall = (d + over) / uy
-    gauge = view.metres(5)
-    with view.part("ladder"):
-        for side in (-1, 1):
-            # both rails end on the level: the printed length above the edge is that of each of them
-            shift = side * gauge / uy
-            view.line(
-                (foot[0] + shift, foot[1]), (foot[0] + shift + ux * tall, foot[1] + uy * tall), pen="line",
-            )  # fmt: skip
-        rungs = max(3, min(14, int(tall * view.per_metre / 14)))
-        for k in range(1, rungs):
-            along = tall * k / rungs
-            cx, cy = foot[0] + ux * along, foot[1] + uy * along
-            view.line((cx - gauge * uy, cy - gauge * ux), (cx + gauge * uy, cy + gauge * ux),
-                      pen="thin")  # fmt: skip
+    if ladder:
+        foot = (foot_x, -d)
+        lean = math.atan2(d, foot_x + t)
+        ux, uy = math.cos(math.pi - lean), math.sin(lean)
+        tall = (d + over) / uy
+        gauge = view.metres(5)
+        with view.part("ladder"):
+            for side in (-1, 1):
+                # both rails end on the level: the printed length above the edge is that of each of them
+                shift = side * gauge / uy
+                view.line(
+                    (foot[0] + shift, foot[1]), (foot[0] + shift + ux * tall, foot[1] + uy * tall), pen="line",
+                )  # fmt: skip
+            rungs = max(3, min(14, int(tall * view.per_metre / 14)))
+            for k in range(1, rungs):
+                along = tall * k / rungs
+                cx, cy = foot[0] + ux * along, foot[1] + uy * along
+                view.line((cx - gauge * uy, cy - gauge * ux), (cx + gauge * uy, cy + gauge * ux),
+                          pen="thin")  # fmt: skip
     if not spots:  # the frame of the region on the floor would strike it through
         view.dimension((-b, low), (b, low), join("Floor ", bottom_width), measure=bottom_width,
                        offset=-10, prefer="below")  # fmt: skip
@@ -226,16 +232,18 @@ def trench_walls(
             measure=spoil_setback, prefer="above", width=130,
         )  # fmt: skip
         view.label((t + gap + wide / 2, high), "Spoil", prefer=("above",))
-        if ladder_above:
+        if ladder and ladder_above:
             at = -t - out - view.metres(14)
             view.dimension((at, 0), (at, over), join("Ladder ", ladder_above), measure=ladder_above, prefer="left",
                            width=80)  # fmt: skip
-        else:
+        elif ladder:
             view.label((foot[0] + ux * tall * 0.98, foot[1] + uy * tall * 0.98), "Ladder",
                        prefer=("left", "above"))  # fmt: skip
         if keep and edge_distance:
             view.dimension((-t - keep, low), (-t, low), join("No tracks nearer ", edge_distance), measure=edge_distance,
                            offset=-46, prefer="below", width=170)  # fmt: skip
+        if not ladder:
+            canvas.note(RAMP)
         canvas.note("The set-back is for the toe of the spoil. A pile is still a load: the competent person says if it may lie here.")
     return canvas
 

@@ -167,22 +167,23 @@ def set_film(
             "Its tracks kept from the edge as the site's limit asks, this machine cannot hold this box over the trench. So setting it is "
             "not shown step by step. Use a machine whose lift chart covers the box at that reach.",
         )
-    resting = arm.posed((track / 2 + 0.5 * digger.keeps, 0.0), teeth=math.radians(-118))
     poses = [pose for pose in map(holding, heights) if pose]
-    tall = 1.06 * max(resting.elbow[1], *(pose.elbow[1] for pose in poses)) + 0.1 * arm.stick
+    tall = 1.06 * max(pose.elbow[1] for pose in poses) + 0.1 * arm.stick
     world = (box.left - 0.5 * box.long, -1.25 * d, at + 1.04 * max(digger.tail, track / 2), tall)
     ladder = max(ladder_above.si, 0.1)
     lay = 0.45 * d
     steps: Sequence[tuple[Text, float, float, bool, tuple[Measure, ...]]] = (
         ("The trench is dug and empty. The box hangs low on its chains. Nobody is in the trench, under the box or beside it.", heights[0], 0.0,
          False, ()),
-        ("Down it goes, slowly, in line with the trench. A guide rope turns it, held from the ground, well back.", heights[1], 0.0, False, ()),
+        ("Down it goes, slowly, in line with the trench. A long guide rope turns it. Whoever holds it and whoever signals stand outside "
+         "this picture, clear of all the machine can reach.", heights[1], 0.0, False, ()),
         (
             join("It stops ", gap, " above the floor and stands out ", above, ".") if gap.si > 1e-9
             else join("It stands on the floor and out ", above, "."),
             heights[2], 0.0, False, (gap, above) if gap.si > 1e-9 else (above,),
         ),
-        (join("Chains off, bucket on the ground. Now the ladder, ", ladder_above, " above the edge, and people, inside the box only."),
+        (join("Chains off. The machine has backed away, so that nothing hangs over the box. Now the ladder, ", ladder_above,
+              " above the edge, and people, inside the box only."),
          heights[2], 0.0, True, (ladder_above,)),
         ("The pipe is laid. Everybody is out before the chains go on. Fill goes in first, then the box comes up a little, and so on.",
          heights[2] + 0.35 * d, lay, False, ()),
@@ -191,32 +192,39 @@ def set_film(
     frames = []
     for k, (says, bottom, filled, inside, told) in enumerate(steps):
         canvas = Canvas(ident, title="A trench box set and taken out", desc="One step of it.", steady=True)
-        view = canvas.view(world, pad=(58, 20, 10, 42), max_height=300, seen="side")
+        view = canvas.view(world, pad=(84, 20, 10, 42), max_height=300, seen="side")
         _ground(view, d, filled)
         box.draw(view, bottom)
         if inside:
             foot = box.left + 0.62 * box.long
             _ladder(view, foot, -d, max(ladder, 0.0) if bottom + box.stack < ladder else ladder)
             person(view, (box.left + 0.3 * box.long, -d), min(TALL, 1.2 * d))
-            digger.draw(view, at, resting)
+            # no arm over people: the machine has left the picture
+            view.label((at, 0.0), "The machine has backed away", prefer=("above", "right"), width=150, leader=False)
         else:
             pose = holding(bottom)
             assert pose is not None, "asked before"
             digger.draw(view, at, pose)
             box.chains(view, bottom)
-        if k in (2, 3):
-            view.dimension((world[0], -d), (world[0], 0.0), join("Depth ", depth), measure=depth, offset=14, prefer="left", width=70)
+        if k == 1:
+            tied = (box.left, bottom + 0.7 * box.stack)
+            view.polyline([tied, ((world[0] + tied[0]) / 2, 0.25 * tied[1] + 0.6), (world[0], 1.0)], pen="line")
+            view.label((world[0], 1.0), "Guide rope", prefer=("above", "left"), width=76)
+        if k == 3:
+            view.dimension((world[0], -d), (world[0], 0.0), join("Depth ", depth), measure=depth, offset=12, prefer="left", width=60)
         if k == 2 and gap.si > 1e-9:
-            view.dimension((box.left, -d), (box.left, box.bottom), gap, offset=12, prefer="left", width=80)
+            view.line((world[0], box.bottom), (box.left, box.bottom), pen="thin")
+            view.dimension((world[0], -d), (world[0], box.bottom), join("Open ", gap), measure=gap, offset=12, prefer="left", width=60)
         canvas.key_starts()
         canvas.note("Cut along the trench, its near wall left away. Nobody is in the box while it hangs, goes in or comes out.", bold=True)
         canvas.note("The end of the cut is not held: nobody goes out there.")
-        frames.append(Frame(canvas, says, (*told, *((depth,) if k in (2, 3) else ()))))
+        frames.append(Frame(canvas, says, (*told, *((depth,) if k == 3 else ()))))
     return Film(
         ident,
         title="A trench box set, worked in and taken out, step by step",
         desc=both("A trench ", depth, " deep. A box is let down into it on chains until it stands out ", above,
-                  ". Then people go in by a ladder, inside the box. They are out again before it is lifted, and fill follows it up. "
+                  ". Then the machine backs away, and people go in by a ladder, inside the box. They are out again before it is lifted, "
+                  "and fill follows it up. "
                   "Nobody is in the trench while the box moves."),
         frames=frames,
     )  # fmt: skip
@@ -248,7 +256,7 @@ def outside_film(
     frames = []
     for k, (says, told) in enumerate(steps):
         canvas = Canvas(ident, title="A person outside the box", desc="One step of it.", steady=True)
-        view = canvas.view(world, pad=(58, 24, 14, 42), max_height=280, seen="side", way="wrong")
+        view = canvas.view(world, pad=(94, 24, 14, 42), max_height=280, seen="side", way="wrong")
         left, low, right, _ = view.world
         line: list[Point] = [(left, -d), (ahead, -d), (ahead + back, 0.0) if k == 2 else (ahead, 0.0), (right, 0.0)]
         with view.part("cut"):
@@ -259,7 +267,7 @@ def outside_film(
         tall = min(TALL, 1.2 * d)
         if k < 2:
             person(view, (box.left + 0.5 * box.long if k == 0 else 0.45 * ahead - 0.5 * _NEAR, -d), tall)
-            view.dimension((left, -d), (left, 0.0), join("Depth ", depth), measure=depth, offset=14, prefer="left", width=70)
+            view.dimension((left, -d), (left, 0.0), join("Depth ", depth), measure=depth, offset=12, prefer="left", width=60)
         if k == 1:
             view.label((0.45 * ahead - 0.5 * _NEAR, -d + tall), "Outside the box", prefer=("right", "above"), bold=True, width=130)
             view.polyline([(ahead + back, 0.0), (ahead + 0.94 * back, -0.12 * d), (ahead + 0.97 * back, -0.2 * d)], pen="bold")
@@ -269,7 +277,7 @@ def outside_film(
             up = min(area / wide / 1.2, 0.9 * d)
             with view.part("spoil"):
                 view.body([(-_NEAR, -d), (ahead, -d), (ahead + back * up / d, up - d), (-_NEAR, 0.7 * up - d)], fill="spoil")
-            view.label((0.5 * (ahead - _NEAR), 0.85 * up - d), "Down in a moment", prefer=("above", "right"), bold=True, width=120)
+            view.label((ahead + 0.5 * back, 0.0), "Down in a moment", prefer=("above",), bold=True, width=150, leader=False)
         canvas.key_starts()
         canvas.note("Where and when the ground breaks nobody can say: the break is a sketch.", bold=True)
         frames.append(Frame(canvas, says, told))
@@ -290,11 +298,12 @@ def places(
     box_height: Measure,
     box_length: Measure,
     gap: Measure,
+    ladder_above: Measure | None = None,
     spots: bool = False,
 ) -> Canvas:
     """Draw a person in a box in a trench, along its length: what is held and what is not.
 
-    All in metres, as of `set_film`. `spots=True`: regions `inside`, `ahead` and `edge` for where a person may be, and nobody.
+    All in metres, as of `set_film`; no ladder where `ladder_above` is not given. `spots=True`: regions `inside`, `ahead` and `edge` for where a person may be, and nobody.
     """
     box = _boxed(depth, stack, box_height, box_length, gap)
     d = box.depth
@@ -302,17 +311,19 @@ def places(
         ident,
         title="A box in a trench",
         desc=both("A trench ", depth, " deep from the side, with a box in it. ",
-                  "Where may a person be?" if spots else "A person works inside the box. The end of the cut past it is not held."),
+                  "Where may a person be?" if spots else "A person works inside the box, by the ladder. The end of the cut past it is not held."),
     )  # fmt: skip
     wide = max(1.4 * d, 0.9 * box.long)
-    view = canvas.view((box.left - 0.3 * box.long, -1.3 * d, _END * d + wide, max(box.bottom + box.stack, 0.0) + 0.5 * d), pad=(20 if spots else 62, 30, 20, 30),
+    view = canvas.view((box.left - 0.3 * box.long, -1.3 * d, _END * d + wide, max(box.bottom + box.stack, 0.0) + 0.5 * d), pad=(20 if spots else 86, 30, 20, 30),
                        max_height=300, seen="side")  # fmt: skip
     _ground(view, d)
     box.draw(view, box.bottom)
     if not spots:
-        person(view, (box.left + 0.5 * box.long, -d), min(TALL, 1.2 * d))
-        view.dimension((view.world[0], -d), (view.world[0], 0.0), join("Depth ", depth), measure=depth, offset=10, prefer="left", width=70)
-        view.label((0.5 * _END * d, -0.5 * d), "Not held: nobody here", prefer=("right", "below"), width=120)
+        if ladder_above is not None:
+            _ladder(view, box.left + 0.76 * box.long, -d, ladder_above.si)
+        person(view, (box.left + (0.3 if ladder_above else 0.5) * box.long, -d), min(TALL, 1.2 * d))
+        view.dimension((view.world[0], -d), (view.world[0], 0.0), join("Depth ", depth), measure=depth, offset=12, prefer="left", width=60)
+        view.label((0.5 * _END * d, 0.0), "Past the box nothing is held: nobody there", prefer=("right", "above"), width=170, leader=False)
         return canvas
     view.spot("inside", "in the box", [(box.left + 0.5 * box.long, box.bottom + 0.45 * box.stack)])
     view.spot("ahead", "in the cut past the end of the box", [(0.4 * _END * d + 0.2, -0.6 * d)])
@@ -335,7 +346,7 @@ def across(
     """Draw a box in a trench with upright walls, across: how far it stops above the floor, how far it stands out.
 
     All in metres; `pressure` of the ground at the floor in pascals, only printed. The box is a little narrower
-    than the trench. `plain` leaves out who stands in it, and all figures but the depth.
+    than the trench. `plain` leaves out all figures but the depth. Nobody stands in it: the ladder would not be seen.
     """
     positive(bottom_width=bottom_width, depth=depth, stack=stack, box_height=box_height)
     w, d, high, g = bottom_width.si / 2, depth.si, stack.si, max(gap.si, 0.0)
@@ -356,7 +367,7 @@ def across(
     )  # fmt: skip
     side = w + max(0.75 * d, 0.9 * w)
     top = max(out, 0.0)
-    view = canvas.view((-side, -1.22 * d, side, top + 0.06 * d), pad=(76, 34, 92, 56), max_height=330, seen="across")
+    view = canvas.view((-side, -1.22 * d, side, top + 0.06 * d), pad=(94, 34, 92, 56), max_height=330, seen="across")
     low = view.world[1]
     line: list[Point] = [(-side, 0.0), (-w, 0.0), (-w, -d), (w, -d), (w, 0.0), (side, 0.0)]
     with view.part("cut"):
@@ -373,17 +384,13 @@ def across(
             for y in (base + (k + 0.16) * box_height.si, base + (k + 0.86) * box_height.si):
                 view.body([(thick - outer, y - bar / 2), (outer - thick, y - bar / 2), (outer - thick, y + bar / 2), (thick - outer, y + bar / 2)],
                           fill="paper", pen="line")  # fmt: skip
-    if not plain and outer - thick > 0.3 and d > 0.9:
-        person(view, (0.0, -d), min(TALL, 1.25 * d))
     if pressure is not None and not plain:
         for k in (1, 2, 3):
             y = -d * k / 3.2
             for s in (-1, 1):
                 view.arrow((s * (w + 0.5 * d * k / 3.2), y), (s * (w + 0.02 * d), y), pen="line")
-        view.label(
-            (w + 0.45 * d, -0.97 * d), join("Pushes ", pressure, " at the floor"), prefer=("below", "right"), width=170, leader=False
-        )
-    view.dimension((-side, -d), (-side, 0.0), join("Depth ", depth), measure=depth, offset=8, prefer="left", width=72)
+        view.label((-w - 0.4 * d, 0.0), join("Pushes ", pressure, " at the floor"), prefer=("above",), width=130, leader=False)
+    view.dimension((-side, -d), (-side, 0.0), join("Depth ", depth), measure=depth, offset=10, prefer="left", width=60)
     if not plain:
         view.dimension((-w, low), (w, low), join("Floor ", bottom_width), measure=bottom_width, offset=-10, prefer="below", width=150)
         if above is not None and out > 1e-6:
