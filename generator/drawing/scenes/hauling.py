@@ -321,6 +321,7 @@ def road_section(
     edge_distance: Measure | None = None,
     build: str | None = None,
     plain: bool = False,
+    widest: bool = False,
 ) -> Canvas:
     """Draw a haul road cut across, seen from behind its trucks: a bank on the left, a drop with its berm on the right.
 
@@ -328,6 +329,7 @@ def road_section(
     - `berm_ratio`: run of a side of the berm for one of rise.
     - `body_height`: to the top of a body's sides, a sketch if not given; `edge_distance`: how far trucks keep from an edge.
     - `plain` leaves out the texts that tell what is right.
+    - `widest`: the width is that of the site's widest truck, which need not be the page's own.
 
     Raises `DrawingRefused` where the trucks do not fit the road.
     """
@@ -360,7 +362,7 @@ def road_section(
         view.body([(edge, 0.0), (edge + base / 2, high), (edge + base, 0.0)], fill="spoil")
     for k in range(count):
         x = free + k * (w + free) + w / 2
-        with view.part("truck"):
+        with view.part("truck", sized="no") if widest else view.part("truck"):
             truck_end(view, x, 0.0, w, tall, build="articulated" if build == "articulated" else "rigid", load=True)
     view.dimension(
         (0, 0), (road_width.si, 0), join("" if plain else "Road ", road_width), measure=road_width, offset=-14, prefer="below", width=240
