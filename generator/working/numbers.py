@@ -441,10 +441,10 @@ class Numbers:
 
     def _largest(self, column: str) -> Found:
         """The largest figure of a column over the trucks of the site, whichever truck the page is worked for."""
-        trucks = [row for row in self.site.trucks if isinstance(row.values.get(column), Quantity)]
+        trucks = [(value.si, row) for row in self.site.trucks if isinstance(value := row.values.get(column), Quantity)]
         if not trucks:  # as the page's own truck would be told of
             return self._look_up(f"truck.{column}", Context(truck=next(iter(self.site.trucks), None)))
-        row = max(trucks, key=lambda r: r.values[column].si)
+        _, row = max(trucks, key=lambda found: found[0])
         return Found(row.values[column], f"{_TABLES['truck']}, line {row.line}, column {column}: the largest of all trucks")
 
     def _published(self, rest: str) -> Found:

@@ -302,7 +302,7 @@ def _moments(speed: float, time: float, slowing: float) -> Rows:
     return Rows(
         "How it stops",
         (Column("Truck", "text"), Column("Time", "time", us="s", metric="s"), Column("Speed", "speed", us="mph", metric="km/h"),
-         Column("Gone so far", "length")),
+         Column("Gone so far", "length", limit="least")),
         tuple(rows),
     )  # fmt: skip
 
