@@ -380,7 +380,7 @@ def road_section(
     if not plain:
         view.label((edge + base / 2, high), "Berm", prefer=("above", "right"), leader=False)
         if count == 2:
-            canvas.note("On the left a truck comes toward you. On the right you see one from behind.")
+            canvas.note("The left truck comes toward you.")
     return canvas
 
 

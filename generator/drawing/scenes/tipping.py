@@ -135,7 +135,7 @@ def tip_film(
     steps: tuple[tuple[Text, tuple[Measure, ...], float, float, str], ...] = (
         ("Stop short. Look at ground, edge, berm and sky. A crack, a soft spot, a berm too low? Then not here.", (), far, 0.0, "full"),
         (
-            "Back up dead slow and square to the edge. The spotter stands clear to the side, in your mirror (not drawn here). Lost? Stop.",
+            "Back up dead slow and square. The spotter (not drawn) is clear to the side, in your mirror.",
             (),
             (far + at) / 2,
             0.0,
