@@ -301,10 +301,10 @@ def places(
         canvas.note(OUT_OF_REACH, boxed=True)
     canvas.note("The arrow: the bucket comes in over rear or side. The dashed ring: how far out the tail swings.")
     canvas.note(
-        "Out of the cab only with the bucket down and locked and the wave given. How far off to wait, your site says."
+        "Out only with the bucket down and locked and the wave given. How far off, your site says."
         if person_distance is None
         else join(
-            "Out of the cab only with the bucket down and locked and the wave given. Then ",
+            "Out only with the bucket down and locked and the wave given. Wait ",
             person_distance,
             " or more beyond all it can reach.",
         )
