@@ -138,9 +138,9 @@ def test_what_is_dumped_short_lies_so_far_from_the_crack(size: int) -> None:
     for view in views(film("short_film", size))[1:]:
         heap = view.all("spoil")[0]
         arguments = FILMS["short_film"][1][size]
-        edge = tipping._edge(*(arguments.get(k) for k in ("berm_height", "berm_base", "stand", "edge_distance", "body_length", "body_height",
-                                                          "axle_height", "body_up_height", "build")))  # fmt: skip
-        crack = view.all("crest")[0].left + tipping._crack(edge)[0][0]
+        columns: Any = (arguments.get(k) for k in ("berm_height", "berm_base", "stand", "edge_distance", "body_length", "body_height",
+                                                          "axle_height", "body_up_height", "build"))  # fmt: skip
+        crack = view.all("crest")[0].left + tipping._crack(tipping._edge(*columns))[0][0]
         assert crack < view.all("berm")[0].left
         assert crack - heap.right == pytest.approx(given("short_film", size, "short"), abs=3 * view.grain)
 

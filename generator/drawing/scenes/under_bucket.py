@@ -181,14 +181,15 @@ def spotting_film(
     out = cab_guard != "guarded"  # unless the table says guarded, the driver is drawn outside
     square: Text = join("square, at ", truck_angle, " to the boom") if truck_angle is not None else "square to the boom"
     far: Text = join(", ", person_distance, " beyond all it can reach") if person_distance is not None else ""
-    guard: Text = {
+    guards: dict[str, Text] = {
         "guarded": "This truck has a guard over its cab. Stay in, belt on, windows shut.",
         "open": join(
             "No guard over this cab, and the rules here allow it: bucket on the ground and locked, the wave given, then get out and wait clear",
             far,
             ", in sight. Never beside the truck.",
         ),
-    }.get(
+    }
+    guard = guards.get(
         cab_guard or "",
         "Guard over the cab: stay in, belt on. No guard: ask first. Bucket down, locked and the wave given, then out and wait clear, in sight.",
     )
