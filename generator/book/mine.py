@@ -39,7 +39,8 @@ def rows_of(page: LessonPage, noted: Mapping[str, str]) -> list[Any]:
     lesson, site, context = page.lesson, page.site_model, page.context
     about = lesson.about if lesson.about != "material" else ""
     own = {id(context.machine), id(context.truck)}
-    rows = [r for r in rows_about(about, site, lesson.needs) if id(r) not in own] if about and _speaks_of(page, noted, "machine") else []
+    head = "truck" if about == "truck" else "machine"
+    rows = [r for r in rows_about(about, site, lesson.needs) if id(r) not in own] if about and _speaks_of(page, noted, head) else []
     if about != "truck" and _speaks_of(page, noted, "truck"):
         rows += [r for r in site.trucks if id(r) not in own]
     if len(rows) > MOST:

@@ -9,10 +9,11 @@ from typing import Any
 from generator.calc.tables import Table
 from generator.jobsite.columns import JOB_BY_NAME, LIMITS_BY_NAME, MACHINES, MATERIALS, TRUCKS
 from generator.source.near import suggest
+from generator.working.numbers import LARGEST
 
 _COLUMNS = {"machine": MACHINES, "truck": TRUCKS, "material": MATERIALS}
 _SETTINGS: Mapping[str, Mapping[str, Any]] = {"job": JOB_BY_NAME, "limits": LIMITS_BY_NAME}
-HEADS = (*_COLUMNS, *_SETTINGS, "table")
+HEADS = (*_COLUMNS, *_SETTINGS, LARGEST, "table")
 
 
 def wrong_reference(ref: str, numbers: Collection[str], tables: Mapping[str, Table]) -> tuple[str, str] | None:
@@ -27,6 +28,12 @@ def wrong_reference(ref: str, numbers: Collection[str], tables: Mapping[str, Tab
         if rest in names:
             return None
         return f"{form.file} has no column '{rest[:60]}' ('{shown}')", suggest(rest, names, f"its columns are {', '.join(names)}")
+    if head == LARGEST:
+        named = [c.name for c in TRUCKS.columns if c.is_quantity]
+        column = rest.removeprefix("truck.")
+        if column != rest and column in named:
+            return None
+        return f"'{shown}' is no largest figure of the trucks", suggest(column, named, "write largest.truck.COLUMN")
     if head == "limits" and re.fullmatch(r"own[.][a-z][a-z0-9_]*", rest):
         return None  # whether this site has it is told where it is looked up
     if head in _SETTINGS:

@@ -10,8 +10,8 @@ A lesson's front matter names them::
         loose_density: loose          # another number of this lesson
 
 A reference is ``machine.COLUMN``, ``truck.COLUMN``, ``material.COLUMN``, ``job.NAME``,
-``limits.NAME``, ``table.ID.ROW.COLUMN``, the name of another number, or ``number.RESULT`` for
-another result of a procedure. A list of references takes the first there is, so that the
+``limits.NAME``, ``table.ID.ROW.COLUMN``, ``largest.truck.COLUMN`` for the largest figure that any truck of
+the site has there, the name of another number, or ``number.RESULT`` for another result of a procedure. A list of references takes the first there is, so that the
 site's own value goes before a published or calculated one; where a site gives none of them, the
 calculation's own default holds.
 """
@@ -160,6 +160,8 @@ def _as_a_rule_prints(value: Quantity, tables: Tables) -> Quantity:
 # figures a site may leave out: a number then goes by the next reference, or by its own default
 _OPTIONAL = {"job": JOB_BY_NAME, "limits": LIMITS_BY_NAME}
 MOST_CAUSES = 8  # places in one line
+LARGEST = "largest"
+"""Before ``truck.COLUMN``: what is made for all trucks of a site, such as a road, is made for the largest."""
 _TABLES = {"machine": "the table machines", "truck": "the table trucks", "material": "the table materials"}
 
 
@@ -349,9 +351,10 @@ class Numbers:
     def lacks(self, ref: object, context: Context) -> bool:
         """Whether ``ref`` names a column, job figure or limit that this site leaves blank, or has no row for."""
         head, _, rest = str(ref).partition(".")
-        if head not in {*_TABLES, "job", "limits"} or not rest or ref in self.given:
+        if head not in {*_TABLES, LARGEST, "job", "limits"} or not rest or ref in self.given:
             return False
-        return (head in _TABLES and getattr(context, head) is None) or not self.exists(str(ref), context)
+        no_row = getattr(context, head) is None if head in _TABLES else head == LARGEST and not self.site.trucks
+        return no_row or not self.exists(str(ref), context)
 
     def _lacking(self, refs: Sequence[str], context: Context) -> DoesNotFit:
         try:
@@ -417,6 +420,8 @@ class Numbers:
             if other := taken_from(rest):
                 return Found(row.values[rest], f"the table {other.removesuffix('.csv')}, for the lift of the job")
             return Found(row.values[rest], f"{_TABLES[head]}, line {row.line}, column {rest}")
+        if head == LARGEST and rest.startswith("truck."):
+            return self._largest(rest.removeprefix("truck."))
         if head == "limits" and rest.startswith("own."):
             limit = self.site.settings.own_limits.get(rest.removeprefix("own."))
             if limit is None:
@@ -433,6 +438,14 @@ class Numbers:
             f"cannot read the reference '{ref[:60]}'",
             "write machine.COLUMN, truck.COLUMN, material.COLUMN, job.NAME, limits.NAME, table.ID.ROW.COLUMN or the name of a number",
         )
+
+    def _largest(self, column: str) -> Found:
+        """The largest figure of a column over the trucks of the site, whichever truck the page is worked for."""
+        trucks = [(value.si, row) for row in self.site.trucks if isinstance(value := row.values.get(column), Quantity)]
+        if not trucks:  # as the page's own truck would be told of
+            return self._look_up(f"truck.{column}", Context(truck=next(iter(self.site.trucks), None)))
+        _, row = max(trucks, key=lambda found: found[0])
+        return Found(row.values[column], f"{_TABLES['truck']}, line {row.line}, column {column}: the largest of all trucks")
 
     def _published(self, rest: str) -> Found:
         parts = rest.split(".")

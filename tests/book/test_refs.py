@@ -14,6 +14,7 @@ TABLES = load(ROOT / "content")
 @pytest.mark.parametrize(
     "ref",
     ["bench", "bench.height", "machine.stick_length", "material.soil_type", "job.trench_depth", "limits.site_speed",
+     "largest.truck.axle_height",
      "table.dozer-job-factors.direct drive.track-type"],
 )  # fmt: skip
 def test_what_can_be_followed(ref: str) -> None:
@@ -28,6 +29,8 @@ def test_what_can_be_followed(ref: str) -> None:
         ("machine.name", "machines.csv has no column 'name' ('machine.name')", "its columns are "),
         ("limits.site_sped", "settings.yml has no limits: site_sped", "did you mean site_speed?"),
         ("machines.stick_length", "cannot read the reference 'machines.stick_length'", "did you mean machine?"),
+        ("largest.truck.axle_heigth", "'largest.truck.axle_heigth' is no largest figure of the trucks", "did you mean axle_height?"),
+        ("largest.machine.mass", "'largest.machine.mass' is no largest figure of the trucks", "write largest.truck.COLUMN"),
         ("table.dozer-job-factors", "'table.dozer-job-factors' is no place in a table", "write table.ID.ROW.COLUMN"),
         ("table.dozer-factors.direct drive.track-type", "no published table is called 'dozer-factors'", "did you mean "),
         ("table.dozer-job-factors.direct.track-type", "table dozer-job-factors has no row 'direct'", "did you mean direct drive?"),

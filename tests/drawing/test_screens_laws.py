@@ -82,6 +82,16 @@ def test_the_right_way_never_has_a_person_within_reach_while_it_swings() -> None
         assert broken(svg, {"machine.track_length": arguments["track_length"].si}) == []
 
 
+def test_the_rope_and_the_person_keep_the_site_s_distance_beyond_the_reach() -> None:
+    arguments: Any = FILMS["run_on_film"][1][2]
+    keep = 0.5 * arguments["max_reach"].si
+    film = made("run_on_film", 2, person_distance=L(keep))
+    assert "beyond all it can reach" in film.frames[0].words.us
+    for frame in views(film):
+        _, _, person = swung(frame[0])
+        assert math.hypot(*person) > arguments["max_reach"].si + keep
+
+
 def test_a_plain_picture_does_not_tell_what_the_limit_does_not_see() -> None:
     assert "sees no person" in made("run_on_film", 1).to_svg()
     assert "sees no person" not in made("run_on_film", 1, plain=True).frames[0].canvas.to_svg()

@@ -10,6 +10,7 @@ import pytest
 
 from generator.drawing.film import Film, frames_of
 from generator.drawing.laws import broken
+from generator.drawing.measure import Measure
 from generator.drawing.picture import Part, Seen, read
 from generator.drawing.scenes import under_bucket
 
@@ -93,6 +94,22 @@ def test_a_driver_who_got_out_is_clear_of_truck_swing_and_fall_zone(size: str) -
         assert person.apart(truck_of(view)) > 1.0
         # beyond its front: the truck drives to the left
         assert person.right < truck_of(view).left + 1.0
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_driver_who_got_out_keeps_the_site_s_distance_to_all_that_is_reached_and_to_the_truck_s_way(size: str) -> None:
+    _, given = film("spotting_film", size)
+    keep = 0.4 * given["max_reach"].si
+    told = {**given, "cab_guard": "open", "person_distance": Measure(keep, "15 ft", "5 m")}
+    made = under_bucket.spotting_film(ident="x", **told)
+    assert "15 ft beyond all it can reach" in made.frames[3].words.us
+    assert "locked" in made.frames[3].words.us and "wave" in made.frames[3].words.us
+    for view in views(made)[3:6]:
+        (person,) = view.all("person")
+        x, y = swing_centre(view)
+        far = math.hypot((person.left + person.right) / 2 - x, (person.low + person.high) / 2 - y)
+        assert far >= given["max_reach"].si + keep
+        assert person.low - truck_of(view).high >= keep - 0.35 - 2 * view.grain  # off the way it drives off
 
 
 @pytest.mark.parametrize("size", SIZES)

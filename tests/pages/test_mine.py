@@ -44,6 +44,9 @@ def test_each_machine_of_a_lessons_kind_has_a_script(demo: Path) -> None:
     assert {f"mine/{m}/bench-height.js" for m in ("e-1", "e-3", "t-2", "t-3", "t-4")} <= names
     assert {f"mine/{m}/bench-height-sheet.js" for m in ("e-1", "e-3")} <= names
     assert not {n for n in names if n.endswith("/bench-height.js")} & {f"mine/{m}/bench-height.js" for m in ("e-2", "d-1", "c-1")}
+    # a lesson about trucks is worked for each other truck
+    for lesson in ("haul-road", "at-the-tip"):
+        assert {n for n in names if n.endswith(f"/{lesson}.js")} == {f"mine/{t}/{lesson}.js" for t in ("t-2", "t-3", "t-4")}
 
 
 def test_every_line_of_working_can_be_redone(demo: Path) -> None:

@@ -635,3 +635,24 @@ def test_a_unit_that_is_none_or_two_is_refused(unit: str, what: str, fix: str) -
     with pytest.raises(NumberProblem) as e:
         kind_of_unit(unit)
     assert (e.value.what, e.value.fix) == (what, fix)
+
+
+def test_the_largest_of_all_trucks_counts_whichever_truck_the_page_is_worked_for(demo_site: JobSite) -> None:
+    """A road is made for the widest truck: 16 ft of the four there are. Two lanes of it are 3.5 widths, 56 ft."""
+    specs = read_specs(
+        {"width": {"calculation": "hauling.road_width", "truck_width": "largest.truck.overall_width", "lanes": "job.haul_lanes"}}
+    )
+    small = next(t for t in demo_site.trucks if t.id == "T-2")
+    numbers = Numbers(specs, demo_site, TABLES, Context(truck=small))
+    found = numbers.look_up("largest.truck.overall_width", Context(truck=small))
+    assert str(found.value) == "16 ft" and found.origin.endswith("the largest of all trucks")
+    assert str(numbers.value("width", Context(truck=small), "us")[0]) == "56 ft"
+    assert not numbers.lacks("largest.truck.overall_width", Context(truck=small))
+    none = replace(demo_site, trucks=())
+    assert Numbers(specs, none, TABLES, Context()).lacks("largest.truck.overall_width", Context())
+    with pytest.raises(NumberProblem, match="no truck"):
+        Numbers(specs, none, TABLES, Context()).look_up("largest.truck.overall_width", Context())
+    blank = replace(
+        demo_site, trucks=(replace(small, values=MappingProxyType({k: v for k, v in small.values.items() if k != "body_up_height"})),)
+    )
+    assert Numbers(specs, blank, TABLES, Context()).lacks("largest.truck.body_up_height", Context())

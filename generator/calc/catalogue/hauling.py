@@ -303,7 +303,7 @@ def _moments(speed: float, time: float, slowing: float) -> Rows:
     return Rows(
         "How it stops",
         (Column("Truck", "text"), Column("Time", "time", us="s", metric="s"), Column("Speed", "speed", us="mph", metric="km/h"),
-         Column("Gone so far", "length")),
+         Column("Gone so far", "length", limit="least")),
         tuple(rows),
     )  # fmt: skip
 
@@ -501,15 +501,14 @@ TIP_STAND = Formula(
     limits="Only on ground that a competent person has looked at today. An edge that is cracked, wet, soft, freshly filled, or dug away "
     "below needs far more: dump short. The wheels never touch the berm. It will not stop a truck, and it says nothing of how "
     "the slope holds.",
-    stability=True,
 )  # fmt: skip
 
 DUMP_SHORT = Formula(
     id="hauling.dump_short",
-    title="How far back a load is dumped short of the edge",
+    title="How far back of a bad edge a load is dumped",
     words="One truck length, or the distance of the rear wheels from the edge, whichever is more.",
     written="greatest(truck_length, tip_stand)",
-    result=Output("d_short", "length", "least distance from the edge to dump short at", limit="least"),
+    result=Output("d_short", "length", "least distance from the crack or sag, or from the edge, to dump short at", limit="least"),
     inputs=(
         Input("truck_length", "L", "length", "the whole length of the truck", low="8 ft", high="80 ft", example_us="33 ft",
               example_metric="10 m"),
@@ -519,7 +518,6 @@ DUMP_SHORT = Formula(
     source=Source("msha-dump-points", "dump one truck length back, then push over"),
     limits="Guidance for mines in the United States. Where a crack or a sag is seen, count from it, not from the edge, and let a "
     "competent person say how far. It says nothing of how the slope holds.",
-    stability=True,
 )  # fmt: skip
 
 BODY_UP_GAP = Formula(
@@ -555,7 +553,6 @@ BODY_LEAN = Formula(
     source=Source(None, "geometry of a slope", "derived"),
     limits="It tells which way the weight goes, and no slope that would be safe. A load that sticks on one side, a soft wheel or wind "
     "adds to it. Tip on level ground.",
-    stability=True,
 )  # fmt: skip
 
 CALCULATIONS: tuple[Formula | Procedure, ...] = (

@@ -82,12 +82,14 @@ def rolling_stop_film(
     body_height: Measure | None = None,
     axle_height: Measure | None = None,
     build: str | None = None,
+    plain: bool = False,
 ) -> Film:
     """Draw a truck on a level road that sees a danger, rolls on, brakes and stands.
 
     - `times` (s), `speeds` (m/s), `gone` (m): of each moment, from seeing the danger until it stands.
     - `rolled`, `braked`, `stopped`: the parts and the whole of the distance, metres.
     - the rest: the truck's columns; sketches where not given.
+    - `plain` leaves out where the brakes bite and how far it goes, for a question that asks it.
 
     Raises `DrawingRefused` where the moments do not fit each other.
     """
@@ -121,11 +123,9 @@ def rolling_stop_film(
             )
         truck.draw(view, (at.si, 0.0))
         view.label((at.si - 0.5 * truck.long, truck.top), "Stands" if stands else speed, prefer=("above",), leader=False, bold=True)
-        if k:
-            view.dimension(
-                (0, 0), (rolled.si, 0), join("Rolls ", rolled), measure=rolled, offset=-14, prefer="below", width=150
-            ) if bites else None
-        if stands:
+        if bites and not plain:
+            view.dimension((0, 0), (rolled.si, 0), join("Rolls ", rolled), measure=rolled, offset=-14, prefer="below", width=150)
+        if stands and not plain:
             view.dimension((rolled.si, 0), (far, 0), join("Brakes ", braked), measure=braked, offset=-14, prefer="below", width=140)
             view.dimension((0, 0), (far, 0), join("Stops in ", stopped), measure=stopped, offset=-44, prefer="below", width=230)
         says: Text
@@ -194,7 +194,7 @@ def roads_film(
         low -= slope * right + 0.105 * per  # room for the dimension
     says: list[tuple[Text, tuple[Measure, ...]]] = [
         (join("One truck, one speed, ", speed, ". In each row its driver sees a danger at the left end."), (speed,)),
-        (join("Level and dry: it stands after ", level, ". The dashed line shows where the brakes bite."), (level,)),
+        (join("Level and dry: it stands after ", level, ". The upright mark shows where the brakes bite."), (level,)),
         (join("Down a grade of ", grade, ", dry: ", downhill, "."), (grade, downhill)),
         (join("Level and wet: ", level_wet, ". Wheels that slide do not brake more."), (level_wet,)),
         (join("Downhill and wet: ", downhill_wet, ". Slow down before the grade, not on it."), (downhill_wet,)),
@@ -220,7 +220,8 @@ def roads_film(
             view.polygon([*ends, (ends[1][0], ends[1][1] - 0.012 * per), (ends[0][0], ends[0][1] - 0.012 * per)], pen="none", fill="earth")
             truck.draw(view, along(stop.si if done else 0.0), angle=-angle)
             if done:
-                view.line(along(rolled.si), (along(rolled.si)[0], along(rolled.si)[1] + 0.6 * truck.high), pen="dash")
+                bite = along(rolled.si)
+                view.line(bite, (bite[0], bite[1] + max(truck.top, view.metres(14))), pen="bold")
                 view.dimension(along(0.0), along(stop.si), join(name + ": ", stop), measure=stop, offset=-13, prefer="below", width=300)
             else:
                 view.label(along(0.3 * right), name, prefer=("above",), leader=False)
@@ -288,8 +289,9 @@ def follow_film(
         truck.draw(view, (gap.si + truck.long, 0.0))
         truck.draw(view, (at_x, 0.0))
         if hits and not plain:
-            view.line((stopped.si, 0), (stopped.si, 0.8 * truck.high), pen="dash")
-            view.label((stopped.si, 0.8 * truck.high), "Here it would stand", prefer=("above", "left"), width=190)
+            mark = max(truck.top, view.metres(16))
+            view.line((stopped.si, 0), (stopped.si, mark), pen="bold")
+            view.label((stopped.si, mark), "Would stop here", prefer=("above", "left"), width=130)
         if hits and k == len(steps) - 1:
             for turn in (-0.9, 0.0, 0.9):
                 view.line(
@@ -321,13 +323,17 @@ def road_section(
     edge_distance: Measure | None = None,
     build: str | None = None,
     plain: bool = False,
+    widest: bool = False,
 ) -> Canvas:
-    """Draw a haul road cut across, seen from behind its trucks: a bank on the left, a drop with its berm on the right.
+    """Draw a haul road cut across: a bank on the left, a drop with its berm on the right.
+
+    The truck next to the drop is seen from behind; of two, the other one comes toward the reader.
 
     - `road_width`, `truck_width`, `berm_height`: metres; `lanes`: how many trucks stand beside each other.
     - `berm_ratio`: run of a side of the berm for one of rise.
     - `body_height`: to the top of a body's sides, a sketch if not given; `edge_distance`: how far trucks keep from an edge.
     - `plain` leaves out the texts that tell what is right.
+    - `widest`: the width is that of the site's widest truck, which need not be the page's own.
 
     Raises `DrawingRefused` where the trucks do not fit the road.
     """
@@ -345,7 +351,7 @@ def road_section(
     canvas = Canvas(
         ident,
         title="A haul road, cut across",
-        desc=both("A haul road from behind. Trucks ", truck_width, " wide stand beside each other on a road ", road_width,
+        desc=both("A haul road cut across. Trucks ", truck_width, " wide ", "meet" if count == 2 else "drive", " on a road ", road_width,
                   " wide. Along the drop stands a berm ", berm_height, " high."),
     )  # fmt: skip
     view = canvas.view(world, pad=(8, 32, 44, 44), seen="end", max_height=280)
@@ -360,8 +366,11 @@ def road_section(
         view.body([(edge, 0.0), (edge + base / 2, high), (edge + base, 0.0)], fill="spoil")
     for k in range(count):
         x = free + k * (w + free) + w / 2
-        with view.part("truck"):
-            truck_end(view, x, 0.0, w, tall, build="articulated" if build == "articulated" else "rigid", load=True)
+        with view.part("truck", sized="no") if widest else view.part("truck"):
+            if count == 2 and not k:
+                _truck_front(view, x, w, tall, build)
+            else:
+                truck_end(view, x, 0.0, w, tall, build="articulated" if build == "articulated" else "rigid", load=True)
     view.dimension(
         (0, 0), (road_width.si, 0), join("" if plain else "Road ", road_width), measure=road_width, offset=-14, prefer="below", width=240
     )
@@ -370,4 +379,23 @@ def road_section(
                    width=90)  # fmt: skip
     if not plain:
         view.label((edge + base / 2, high), "Berm", prefer=("above", "right"), leader=False)
+        if count == 2:
+            canvas.note("The left truck comes toward you.")
     return canvas
+
+
+def _truck_front(view: View, x: float, w: float, tall: float, build: str | None) -> None:
+    """Draw a loaded truck that comes toward the reader, its wheels on the ground around `x`; no wider than `w`."""
+
+    def box(a: float, low: float, b: float, high: float) -> list[Point]:
+        return [(x + a * w, low * tall), (x + b * w, low * tall), (x + b * w, high * tall), (x + a * w, high * tall)]
+
+    view.body([(x + u * w, v * tall) for u, v in ((-0.5, 0.95), (-0.3, 0.42), (0.3, 0.42), (0.5, 0.95))], fill="paper")
+    view.body([(x + u * w, v * tall) for u, v in ((-0.46, 0.95), (-0.23, 1.16), (0.0, 1.22), (0.23, 1.16), (0.46, 0.95))], fill="spoil")
+    view.bodies([box(side * 0.49, 0.0, side * 0.25, 0.5) for side in (-1, 1)])
+    view.body(box(-0.3, 0.2, 0.3, 0.7), fill="paper")
+    cab = (-0.24, 0.24) if build == "articulated" else (-0.1, 0.34)  # its driver sits on the left, on the right of the picture
+    view.body(box(cab[0], 0.7, cab[1], 1.08), fill="paper")
+    view.polygon(box(cab[0] + 0.05, 0.76, cab[1] - 0.05, 1.0), pen="thin", fill="shade")
+    for side in (-1, 1):
+        view.circle((x + side * 0.22 * w, 0.3 * tall), 0.04 * w, fill="paper", pen="line")

@@ -77,6 +77,7 @@ def run_on_film(
     tail_radius: Measure | None = None,
     blade_width: Measure | None = None,
     blade_height: Measure | None = None,
+    person_distance: Measure | None = None,
 ) -> Film:
     """Draw a swing from above: a limit set for a wall, and a person who walks into the swing.
 
@@ -85,6 +86,7 @@ def run_on_film(
     - the lengths of the machine: metres.
     - `wrong`: nobody keeps people out, and the limit does not stop the swing. Else the whole swing is roped off,
       and the machine stands still with its bucket on the ground while the person is there.
+    - `person_distance`: metres people keep beyond all that the machine can reach; the rope is drawn there.
     - `plain` leaves out what the limit does not see, for a question that asks it.
 
     Raises `DrawingRefused` where a run is not the turn at that reach.
@@ -99,7 +101,7 @@ def run_on_film(
     kept = [k for k in range(min(2, len(turns))) if turns[k].si <= _MOST] or [0]
     meets = kept[-1]
     hit = min(turns[meets].si, _MOST)
-    rope = 1.1 * reach
+    rope = reach + person_distance.si if person_distance else 1.1 * reach
     limit = hit + 0.6 if hit < 1.9 else min(hit + 0.3, math.pi)
 
     def walker(at: float) -> Point:
@@ -134,7 +136,9 @@ def run_on_film(
         away = (1.35 * rope * math.cos(hit), 1.35 * rope * math.sin(hit))
         near = (1.12 * rope * math.cos(hit), 1.12 * rope * math.sin(hit))
         steps = [
-            ("The whole swing is roped off, the tail too. Then the limit is set for the wall, and tried slowly, bucket empty.", 0.0, away, ()),
+            (join("The whole swing is roped off, the tail too", *((", ", person_distance, " beyond all it can reach") if person_distance else ()),
+                  ". Then the limit is set for the wall, and tried slowly, bucket empty."), 0.0, away,
+             (person_distance,) if person_distance else ()),
             ("A person comes to the rope. The machine stops, bucket on the ground, hands off the controls.", 0.0, near, ()),
             ("They look each other in the eye and talk. Nobody steps over the rope while the machine can swing.", 0.0, near, ()),
             ("The person has gone. The operator looks all around, then swings, and watches where the bucket goes.", turns[kept[0]].si if kept[0] != meets or len(kept) == 1 else hit, away, ()),

@@ -134,8 +134,14 @@ def tip_film(
     world = (far - t.nose - 0.1 * t.body, -1.12 * e.deep, 0.9 * e.deep + 0.25 * t.body, _top(e))
     steps: tuple[tuple[Text, tuple[Measure, ...], float, float, str], ...] = (
         ("Stop short. Look at ground, edge, berm and sky. A crack, a soft spot, a berm too low? Then not here.", (), far, 0.0, "full"),
-        ("Back up dead slow and square to the edge. Look in both mirrors.", (), (far + at) / 2, 0.0, "full"),
-        (join("Stop by yourself, ", stand, " from the edge or more. The wheels never touch the berm."), (stand,), at, 0.0, "full"),
+        (
+            "Back up dead slow and square. The spotter (not drawn) is clear to the side, in your mirror.",
+            (),
+            (far + at) / 2,
+            0.0,
+            "full",
+        ),
+        (join("Stop by the brake, ", stand, " from the edge or more. The wheels never touch the berm."), (stand,), at, 0.0, "full"),
         ("Neutral, brake on. Look up once more. Then raise the body.", (), at, 0.45 * e.up, "full"),
         ("The load runs out. Does it stick on one side? Body down at once.", (), at, e.up, "out"),
         ("Body all the way down, before the truck moves at all.", (), at, 0.0, "out"),
@@ -191,7 +197,7 @@ def short_film(
 ) -> Film:
     """Draw a load that is dumped short of a cracked edge, so far back that the truck stays off bad ground.
 
-    `short`: metres from the edge to the heap; the rest as of `tip_film`.
+    `short`: metres from the crack to the heap; the rest as of `tip_film`.
     """
     e = _edge(berm_height, berm_base, stand, edge_distance, body_length, body_height, axle_height, body_up_height, build)
     world, heap = _short_world(e, short)
@@ -199,7 +205,7 @@ def short_film(
     away = at - 0.35 * e.truck.body
     steps: tuple[tuple[Text, tuple[Measure, ...], float, float, str], ...] = (
         ("A crack, behind the berm. This edge carries no truck.", (), at, 0.0, "full"),
-        (join("The driver tells the others, and dumps short: ", short, " from the edge."), (short,), at, e.up, "out"),
+        (join("The driver tells the others, and dumps short: ", short, " from the crack."), (short,), at, e.up, "out"),
         ("Body down first, then off. A dozer pushes the heap over, blade ahead, once the ground was looked at.", (), away, 0.0, "out"),
     )
     frames = []
@@ -212,21 +218,23 @@ def short_film(
             with view.part("spoil"):
                 view.body(heap, fill="spoil")
         e.draw(view, x, body_angle=angle, load=load == "full")
-        view.label((_crack(e)[0][0], 0.0), "Crack", prefer=("above", "right"), width=80) if not told else None
+        crack = _crack(e)[0][0]
+        view.label((crack, 0.0), "Crack", prefer=("above", "right"), width=80)
         if told:
-            view.dimension((-short.si, 0), (0, 0), short, measure=short, offset=-14, prefer="below", width=130)
+            view.dimension((crack - short.si, 0), (crack, 0), short, measure=short, offset=-14, prefer="below", width=130)
         frames.append(Frame(canvas, says, told))
     return Film(
         ident,
         title="Dumping short of an edge with a crack",
-        desc=both("There is a crack behind the berm. The truck dumps ", short, " back from the edge and drives off with its body down."),
+        desc=both("There is a crack behind the berm. The truck dumps ", short, " back from the crack and drives off with its body down."),
         frames=frames,
     )
 
 
 def _short_world(e: _Edge, short: Measure) -> tuple[tuple[float, float, float, float], list[Point]]:
     tall = 0.42 * e.truck.high
-    heap: list[Point] = [(-short.si - 3.2 * tall, 0.0), (-short.si - 1.9 * tall, tall), (-short.si - 1.4 * tall, tall), (-short.si, 0.0)]
+    foot = _crack(e)[0][0] - short.si  # counted from the crack: the ground beyond it may go
+    heap: list[Point] = [(foot - 3.2 * tall, 0.0), (foot - 1.9 * tall, tall), (foot - 1.4 * tall, tall), (foot, 0.0)]
     left = heap[0][0] - e.truck.long - 0.4 * e.truck.body
     return (left, -1.12 * e.deep, 0.9 * e.deep + 0.2 * e.truck.body, _top(e)), heap
 
@@ -258,7 +266,7 @@ def giving_way_film(
     crack, f = _crack(e), e.deep
     on = -0.72 * e.base - e.truck.wheels  # where the wheels lean on the berm
     steps: tuple[tuple[Text, float, str], ...] = (
-        ("There is a crack behind the berm. Nobody got out of the way of it.", on - 0.9 * e.truck.body, ""),
+        ("There is a crack behind the berm. The driver did not look, and backs toward it.", on - 0.9 * e.truck.body, ""),
         ("The driver backs till the wheels lean on the berm. It looks as if it held.", on, ""),
         ("The edge breaks along the crack. Berm, ground and truck go over. When and how, nobody can say: this is a sketch.", on, "broken"),
     )

@@ -14,8 +14,8 @@ from generator.drawing.scenes._bench import OUT_OF_REACH, Stand, build_of
 from generator.drawing.svg import Fill
 from generator.drawing.view import View
 
-CLEAR = 2.0
-"""How far (metres) a driver who got out stands off the truck: a sketch, the site says how far."""
+CLEAR = 4.0
+"""How far (metres) a driver who got out stands off truck and swing where the site does not say how far."""
 
 
 @dataclass(frozen=True)
@@ -39,13 +39,14 @@ class _Pit:
     reach: float
     sized: tuple[bool, bool]
     square: float
+    clear: float
 
     @classmethod
     def of(
         cls, truck_distance: Measure, truck_length: Measure, truck_angle: Measure | None, truck_width: Measure | None, truck_build: str | None,
         crest_distance: Measure | None, fall_zone: Measure | None, track_length: Measure | None, machine_width: Measure | None,
         shoe_width: Measure | None, track_angle: Measure | None, max_reach: Measure | None, bucket_length: Measure | None,
-        tail_radius: Measure | None,
+        tail_radius: Measure | None, person_distance: Measure | None,
     ) -> _Pit:  # fmt: skip
         positive(truck_distance=truck_distance, truck_length=truck_length)
         r, body = truck_distance.si, truck_length.si
@@ -55,7 +56,7 @@ class _Pit:
             r, body, truck_width.si if truck_width else 0.5 * body, build_of(truck_build), stand,
             tail_radius.si if tail_radius else 0.85 * stand.length, dig, stand.half + crest_distance.si if crest_distance else None,
             fall_zone.si if fall_zone else 0.0, max_reach.si if max_reach else 1.15 * r, (track_length is not None, truck_width is not None),
-            truck_angle.si if truck_angle else math.pi / 2,
+            truck_angle.si if truck_angle else math.pi / 2, person_distance.si if person_distance else CLEAR,
         )  # fmt: skip
 
     @staticmethod
@@ -83,10 +84,10 @@ class _Pit:
 
     @property
     def waits(self) -> Point:
-        """Where a driver waits who has got out: beyond the truck's front, in sight of the operator, out of reach of the bucket."""
+        """Where a driver waits who has got out: ahead of the truck and off its way, in sight, clear of all that the bucket can reach."""
         ahead, _ = truck_plan_reach(self.body, self.wide, self.build)
-        x, y = self.truck[0] + self.wide / 2 + CLEAR, self.truck[1] + ahead + 0.5
-        return (x, max(y, math.sqrt(max((1.06 * self.reach + 0.5) ** 2 - x**2, 0.0))))
+        x, y = self.truck[0] + self.wide / 2 + self.clear, self.truck[1] + ahead + 0.5
+        return (x, max(y, math.sqrt(max((self.reach + self.clear + 0.5) ** 2 - x**2, 0.0))))
 
     @property
     def short(self) -> bool:
@@ -165,30 +166,40 @@ def spotting_film(
     max_reach: Measure | None = None,
     bucket_length: Measure | None = None,
     tail_radius: Measure | None = None,
+    person_distance: Measure | None = None,
 ) -> Film:
     """Draw how a truck comes in, is loaded and leaves, step by step, from above.
 
     `truck_distance` is from the swing centre to the middle of the body, metres; `truck_angle` that of the truck
     to the line there (radians, a right angle if not given). `cab_guard` is `guarded` or `open`: the driver of an
-    open cab gets out and waits clear. Both are told where the site does not say. The others as of
-    `loading.loading_order`. Where a driver waits is a sketch. Raises `DrawingRefused` for a length of zero or less.
+    open cab gets out and waits clear. Both are told where the site does not say. `person_distance`, metres, is how far
+    people keep beyond all that the bucket can reach, and here off the truck's way too. The others as of `loading.loading_order`. Raises `DrawingRefused` for a length of zero or less.
     """
     pit = _Pit.of(truck_distance, truck_length, truck_angle, truck_width, truck_build, crest_distance, fall_zone, track_length, machine_width,
-                  shoe_width, track_angle, max_reach, bucket_length, tail_radius)  # fmt: skip
+                  shoe_width, track_angle, max_reach, bucket_length, tail_radius, person_distance)  # fmt: skip
     world = pit.world(queue=True)
     out = cab_guard != "guarded"  # unless the table says guarded, the driver is drawn outside
     square: Text = join("square, at ", truck_angle, " to the boom") if truck_angle is not None else "square to the boom"
-    guard: Text = {
+    far: Text = join(", ", person_distance, " beyond all it can reach") if person_distance is not None else ""
+    guards: dict[str, Text] = {
         "guarded": "This truck has a guard over its cab. Stay in, belt on, windows shut.",
-        "open": "No guard over this cab: get out and wait clear, in the operator's sight. Never beside the truck.",
-    }.get(cab_guard or "", "Guard over the cab: stay in, belt on. No guard: get out and wait clear, in the operator's sight.")
+        "open": join(
+            "No guard over this cab, and the rules here allow it: bucket on the ground and locked, the wave given, then get out and wait clear",
+            far,
+            ", in sight. Never beside the truck.",
+        ),
+    }
+    guard = guards.get(
+        cab_guard or "",
+        "Guard over the cab: stay in, belt on. No guard: ask first. Bucket down, locked and the wave given, then out and wait clear, in sight.",
+    )
     full: Text = join("After ", passes, " buckets it is full. ") if passes is not None else "The truck is full. "
     steps: tuple[tuple[str, float, bool, Text, tuple[Measure, ...]], ...] = (
         ("wait", pit.queue, False, "Wait well back, out of the swing, till the operator signals you in.", ()),
         ("in", 0.45 * pit.queue, False, "Signal seen: come in slowly, along the fall zone. The bucket is down or away. If you back in: alarm on, or someone signals.", ()),
         ("stop", 0.0, False, join("Stop ", square, ", ", truck_distance, " from the swing centre, out of the fall zone. Brake on, out of gear."),
          (truck_distance, *((truck_angle,) if truck_angle is not None else ()))),
-        ("guard", 0.0, out, guard, ()),
+        ("guard", 0.0, out, guard, (person_distance,) if cab_guard == "open" and person_distance is not None else ()),
         ("first", 0.0, out, "The first bucket comes over the rear or the side, low and gently, with the finest of the dirt. Never over the cab.", ()),
         ("full", 0.0, out, join(full, "Nobody moves till the bucket is away and the operator signals."), (passes,) if passes is not None else ()),
         ("go", -0.5 * pit.body, False, "Signal heard, all clear around: go, straight out, then turn.", ()),
@@ -248,6 +259,7 @@ def places(
     max_reach: Measure | None = None,
     bucket_length: Measure | None = None,
     tail_radius: Measure | None = None,
+    person_distance: Measure | None = None,
     spots: bool = False,
 ) -> Canvas:
     """Draw the truck in its place from above: the way of the bucket, and where a driver waits who gets out.
@@ -255,13 +267,13 @@ def places(
     As of `spotting_film`. `spots=True` names nothing and has regions `clear`, `beside`, `face` and `swing`.
     """
     pit = _Pit.of(truck_distance, truck_length, truck_angle, truck_width, truck_build, crest_distance, fall_zone, track_length, machine_width,
-                  shoe_width, track_angle, max_reach, bucket_length, tail_radius)  # fmt: skip
+                  shoe_width, track_angle, max_reach, bucket_length, tail_radius, person_distance)  # fmt: skip
     canvas = Canvas(
         ident,
         title="A truck that is loaded, from above",
         desc="An excavator and a truck from above." if spots else both(
             "From above: the middle of the truck stands ", truck_distance, " from the swing centre. The bucket comes in over rear and side. A driver "
-            "who got out waits beyond the truck, in the operator's sight and out of reach."),
+            "who got out waits ahead of the truck and off its way, in the operator's sight and clear of all the bucket can reach."),
     )  # fmt: skip
     view = canvas.view(pit.world(queue=False), pad=(12, 26, 12, 40), max_height=330, seen="above")
     pit.ground(view)
@@ -269,7 +281,7 @@ def places(
     out_to, to = pit.dump(0.35)
     pit.machine(view, to, out_to)
     if spots:
-        view.spot("clear", "beyond the truck, toward its front", [pit.seen(*pit.waits)])
+        view.spot("clear", "far out, ahead of the truck and off its way", [pit.seen(*pit.waits)])
         view.spot("beside", "close beside the truck", [pit.seen(pit.truck[0] + pit.wide / 2 + 0.6, pit.truck[1] - 0.3 * pit.body)])
         view.spot(
             "face",
@@ -280,7 +292,7 @@ def places(
         return canvas
     with view.part("person"):
         view.circle(pit.seen(*pit.waits), 0.3, fill="dark")
-    view.label(pit.seen(*pit.waits), "Out of the cab: wait here", prefer=("right", "above", "below"), width=240, rank=0)
+    view.label(pit.seen(*pit.waits), "Who is out of the cab waits here", prefer=("right", "above", "below"), width=240, rank=0)
     pit.bucket_way(view, 0.35)
     rows: list[tuple[Fill, Text]] = [("spoil", "The ground that is dug")]
     if pit.crest is not None and pit.fall:
@@ -288,8 +300,15 @@ def places(
     canvas.legend(rows)
     if pit.short:
         canvas.note(OUT_OF_REACH, boxed=True)
+    canvas.note("The arrow: the bucket comes in over rear or side. The dashed ring: how far out the tail swings.")
     canvas.note(
-        "The arrow: the bucket comes in over rear or side. The dashed ring: how far out the tail swings. How far off a driver waits, your site says."
+        "Out only with the bucket down and locked and the wave given. How far off, your site says."
+        if person_distance is None
+        else join(
+            "Out only with the bucket down and locked and the wave given. Wait ",
+            person_distance,
+            " or more beyond all it can reach.",
+        )
     )
     return canvas
 
