@@ -96,7 +96,7 @@ def _share(inputs: Mapping[str, Quantity | str], system: System, tables: Tables)
         {
             "share": Value(share, "fraction", SHARE.result.meaning, limit="least"),
             "plans": Value(1.0 if near else 0.0, "count", "written plans to have before such a lift"),
-            "first": Value("a plan on paper" if near else "the usual checks", "text", "what comes before such a lift"),
+            "first": Value("a plan" if near else "checks", "text", "what comes before such a lift"),
         },
         (
             Applied("share", SHARE, {"total_load": total, "chart_load": chart}),

@@ -216,8 +216,7 @@ def set_film(
             view.line((world[0], box.bottom), (box.left, box.bottom), pen="thin")
             view.dimension((world[0], -d), (world[0], box.bottom), join("Open ", gap), measure=gap, offset=12, prefer="left", width=60)
         canvas.key_starts()
-        canvas.note("Cut along the trench, its near wall left away. Nobody is in the box while it hangs, goes in or comes out.", bold=True)
-        canvas.note("The end of the cut is not held: nobody goes out there.")
+        canvas.note("Its near wall is left away. The end of the cut is not held: nobody goes there.", bold=True)
         frames.append(Frame(canvas, says, (*told, *((depth,) if k == 3 else ()))))
     return Film(
         ident,
