@@ -680,7 +680,10 @@ class LessonPage:
         """A note of the blank columns for which something of this lesson was left out; nothing where there are none."""
         if not self.lacking:
             return ""
-        told = "; ".join(safe(f"{what.column.replace('_', ' ')} of the {what.row}") for what in self.lacking)
+        told = "; ".join(
+            safe(what.column.rpartition(": ")[2].replace("_", " ") + (f" of the {what.row}" if what.row != what.table else ""))
+            for what in self.lacking
+        )
         return f'<p class="sw-note sw-lacks">Left out, as this site has not given the figures yet: {told}. Ask your mentor.</p>'
 
     def why(self) -> str:

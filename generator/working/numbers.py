@@ -429,6 +429,10 @@ class Numbers:
             return Found(limit.value, f"settings.yml, limits: own: {limit.name}")
         if head in {"job", "limits"}:
             block = getattr(self.site.settings, head)
+            if rest not in block and rest in _OPTIONAL[head]:  # what a lesson cannot be without is asked for before
+                raise Lacking(
+                    "settings.yml", f"{head}: {rest}", "settings.yml", self.site.settings.lines.get(head), f"settings.yml, under {head}:"
+                )
             if rest not in block:
                 raise NumberProblem(f"settings.yml has no {head}: {rest[:40]}", f"add it under {head}:")
             return Found(block[rest], f"settings.yml, {head}: {rest}")

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from generator.book.content import content_folder, lesson_ids, read_content
+from generator.book.page import LessonPage, site_lead
+from generator.book.render import render_body
 from generator.book.tree import Tree, render_tree
 from generator.jobsite.reader import read
+from generator.working.ledger import Ledger
 from tests.conftest import copy_demo
 
 LESSON = """---
@@ -168,3 +172,18 @@ def test_the_first_machine_that_has_the_column_is_the_lead(folder: Path) -> None
     tree = made(folder)
     text = str(tree.docs["lessons/what-hides-behind.md"])
     assert tree.problems == [] and "sw-lacks" not in text and "E&#45;3" in text
+
+
+def test_a_limit_this_site_has_not_set_is_left_out_too(folder: Path) -> None:
+    """Whom to call stands in a paragraph of its own: what to do for heat stroke stays without it."""
+    settings = folder / "settings.yml"
+    text = settings.read_text("utf-8")
+    line = next(row for row in text.splitlines() if row.startswith("  emergency:"))
+    settings.write_text(text.replace(line + "\n", ""), "utf-8")
+    content = read_content(content_folder(), folder)
+    small = replace(content, lessons={"heat-and-hours": content.lessons["heat-and-hours"]})
+    page = LessonPage(small.lessons["heat-and-hours"], small, site := read(folder, lesson_ids(content_folder())), site_lead(site), Ledger())
+    body = render_body(page, {"quiz": lambda: "", "panel": lambda: ""})
+    assert "Call on this site" not in body and "Struck by the heat?" in body
+    assert [(w.table, w.column) for w in page.lacking] == [("settings.yml", "limits: emergency")]
+    assert "emergency. Ask your mentor." in page.what_it_lacks()
