@@ -268,7 +268,8 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:  # n
             continue
         names.append((*heading(raw), raw))
     spelled_right = {name for name, _, _ in names} & set(form.by_name)
-    if not spelled_right and not any(_guessed(n, names, form) for n in form.by_name):
+    figures = sum(re.fullmatch(r"-?[0-9][0-9.,]*", name) is not None for name, _, _ in names)
+    if not spelled_right and (2 * figures > len(names) or not any(_guessed(n, names, form) for n in form.by_name)):
         first = ", ".join(list(form.by_name)[:3])
         log.add(line, None, "this is no row of column names", f"put one above it: {first} and so on", Severity.HEADINGS)
         return []

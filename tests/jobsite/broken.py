@@ -196,8 +196,8 @@ SITES: list[Broken] = [
     edit(
         "value-without-heading",
         T,
-        "T-1 Middle haul truck,30,25,25,2.9,18,9.5,10.2,9.2,8.6,5.5,7.9,21,34,14,open,articulated,",
-        "T-1 Middle haul truck,30,25,25,2.9,18,9.5,10.2,9.2,8.6,5.5,7.9,21,34,14,open,articulated,,7",
+        "T-1 Middle haul truck,30,25,25,2.9,18,9.5,10.2,9.2,8.6,5.5,7.9,21,34,14,guarded,articulated,",
+        "T-1 Middle haul truck,30,25,25,2.9,18,9.5,10.2,9.2,8.6,5.5,7.9,21,34,14,guarded,articulated,,7",
     ),
     edit("gap-in-heading", T, "axle_height [ft]", ""),
     edit("row-above-heading", T, "id,name,payload", "T-9,T-9 Haul truck,30\nid,name,payload"),
