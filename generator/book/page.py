@@ -60,8 +60,10 @@ def _blank(text: str, line: str) -> str:
 
 
 def _kept(text: str) -> str:
-    """The class that keeps a figure and its unit on one line; nothing for words and for long units."""
-    return " sw-whole" if len(text) <= 16 and _FIGURE.match(text) else ""
+    """The class that keeps a figure and its unit on one line, or lets many words go on in the next."""
+    if len(text) <= 16 and _FIGURE.match(text):
+        return " sw-whole"
+    return " sw-words" if len(text) > 40 and not _FIGURE.match(text) else ""
 
 
 @dataclass(frozen=True)
