@@ -6,9 +6,10 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
+from functools import partial
 from html import escape
 from inspect import signature
-from typing import Any
+from typing import Any, TypeVar
 
 from generator.book.content import Content
 from generator.book.errors import FITS_NONE
@@ -39,6 +40,7 @@ from generator.working.explain import Explained, Shown, as_html, cell_figure
 from generator.working.ledger import SCALE, Entry, Ledger
 from generator.working.numbers import Context, Found, Numbers
 
+T = TypeVar("T")
 CLASSES: tuple[tuple[System, str], ...] = (("us", "us"), ("metric", "si"))
 _SHARE = re.compile(r"(\d{1,2}(?:\.\d{1,3})?) of ([a-z_]+(?:\.[a-z0-9_]+)*)")  # such as "0.4 of limits.edge_distance"
 _IDENT = "drawing-of-page"
@@ -642,25 +644,18 @@ class LessonPage:
 
     def lines(self, texts: Iterable[str]) -> list[str]:
         """Lines of the front matter, but for those that rest on a blank column."""
-        made = []
-        for text in texts:
-            before = self.mark()
-            try:
-                made.append(self.words(text))
-            except Lacking as e:
-                self.lacks(e)
-                self.forget(before)
-        return made
+        made = (self.unless_lacking(partial(self.words, text)) for text in texts)
+        return [line for line in made if line is not None]
 
-    def _or_nothing(self, made: Callable[[], str]) -> str:
-        """What is made; nothing where it rests on a blank column."""
+    def unless_lacking(self, made: Callable[[], T]) -> T | None:
+        """What is made; None where it rests on a blank column, which is noted."""
         before = self.mark()
         try:
             return made()
         except Lacking as e:
             self.lacks(e)
             self.forget(before)
-            return ""
+            return None
 
     def lacks(self, what: Lacking) -> None:
         """Notes a blank column that something rested on, once for all machines."""
@@ -705,7 +700,7 @@ class LessonPage:
         spec = self.lesson.exercise
         if spec is None:
             raise NumberProblem("the lesson has no exercise", "add 'exercise:' to the front matter")
-        shown = self._or_nothing(lambda: self.drawing(str(spec.drawing))) if spec.drawing else ""
+        shown = (self.unless_lacking(lambda: self.drawing(str(spec.drawing))) or "") if spec.drawing else ""
         parts = [f"<h4>{head}</h4>{bullets(made, kind)}" for head, lines, kind in parts_of(spec) if (made := self.lines(lines))]
         parts.insert(1, shown.strip("\n"))  # below what is set out
         standard = "".join(f'<p class="sw-standard"><b>{GOOD_ENOUGH}</b> {s}</p>' for s in self.lines([spec.standard]))

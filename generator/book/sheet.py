@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 from html import escape
-from typing import Any, TypeVar
+from typing import Any
 
 from generator.book.foot import page_foot
 from generator.book.guard import guarded
@@ -18,7 +18,7 @@ from generator.book.words import bullets, row_head
 from generator.source.problem import Refusals
 from generator.units.table import SYSTEMS, System
 from generator.working.byhand import Working
-from generator.working.errors import Lacking, NumberProblem
+from generator.working.errors import NumberProblem
 from generator.working.explain import (
     Explained,
     formula_html,
@@ -29,7 +29,6 @@ from generator.working.explain import (
 )
 from generator.working.printing import symbol_mathml, unit_label
 
-T = TypeVar("T")
 _BUTTON = re.compile(r"<button[^>]*class=\"sw-(num|term)([^\"]*)\"[^>]*>(.*?)</button>")
 
 
@@ -153,23 +152,12 @@ def _total(page: LessonPage, name: str) -> dict[System, Explained] | None:
     return made
 
 
-def _or_lacking(page: LessonPage, made: Callable[[], T]) -> T | None:
-    """What is made, or None where it rests on a blank column."""
-    before = page.mark()
-    try:
-        return made()
-    except Lacking as e:
-        page.lacks(e)
-        page.forget(before)
-        return None
-
-
 def _tailgate(page: LessonPage, *, key: bool) -> str:
     lesson, settings = page.lesson, page.site_model.settings
     sheet = _sheet_of(page)
     try:
-        total = _or_lacking(page, lambda: _total(page, sheet.sum))
-        drawing = _or_lacking(page, lambda: page.scene(lesson.drawing, f"{lesson.id}-sheet") if lesson.drawing else "") or ""
+        total = page.unless_lacking(lambda: _total(page, sheet.sum))
+        drawing = page.unless_lacking(lambda: page.scene(lesson.drawing, f"{lesson.id}-sheet") if lesson.drawing else "") or ""
     except NumberProblem as e:
         raise Refusals([e.at(sheet.file, sheet.line)]) from None
     sums = ""
@@ -214,7 +202,7 @@ def _back(page: LessonPage) -> dict[str, Any]:
         return [on_paper(line) for line in page.lines(lines)]
 
     spec = page.drawing_spec(exercise.drawing) if exercise.drawing else None
-    svg = _or_lacking(page, lambda: page.scene(spec, f"{page.lesson.id}-back")) if spec is not None else None
+    svg = page.unless_lacking(lambda: page.scene(spec, f"{page.lesson.id}-back")) if spec is not None else None
     parts = ((head, told(lines), kind) for head, lines, kind in parts_of(exercise))
     made = [{"head": head, "list": bullets(lines, kind)} for head, lines, kind in parts if lines]
     if svg and made:
