@@ -49,12 +49,16 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Machine(Row):
-    """A dozer, excavator or compact excavator; ``kind`` says which."""
+    """A dozer, excavator or compact excavator; ``kind`` says which. From the day ``retired`` on nobody works it."""
+
+    retired: datetime.date | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Truck(Row):
-    """A haul truck; ``kind`` is ``truck``."""
+    """A haul truck; ``kind`` is ``truck``. From the day ``retired`` on nobody drives it."""
+
+    retired: datetime.date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +68,11 @@ class Material(Row):
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """One of the crew. ``machines`` are ids of machines and trucks."""
+    """One of the crew. ``machines`` are ids of machines and trucks.
+
+    ``left`` is the first day that the person no longer worked here, ``former_id`` the id the person had before, and
+    ``role_from`` the first day in this role.
+    """
 
     id: str
     name: str
@@ -72,6 +80,25 @@ class Person:
     machines: tuple[str, ...]
     start: datetime.date | None
     line: int
+    left: datetime.date | None = None
+    former_id: str = ""
+    role_from: datetime.date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Mentor:
+    """Who may sign for others: on which kinds of machine (``on foot`` among them), and from when until when, both days included."""
+
+    id: str
+    name: str
+    kinds: tuple[str, ...]
+    since: datetime.date | None
+    until: datetime.date | None
+    line: int
+
+    def may_sign(self, kind: str, day: datetime.date) -> bool:
+        """Whether the mentor may sign for this kind of machine on this day."""
+        return kind in self.kinds and (self.since is None or self.since <= day) and (self.until is None or day <= self.until)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +106,9 @@ class Role:
     """A job on the site: the kinds of machine it runs and the lessons it needs, in order.
 
     ``lead`` are ids of machines and trucks that its lessons are shown for where the reader picked none.
-    ``on_foot`` says that those with it work beside machines and run none.
+    ``on_foot`` says that those with it work beside machines and run none. ``valid_months`` is how long a passed and
+    signed lesson holds for the role where neither the lesson nor the site says another time. ``hours`` and ``slope_hours``
+    are the seat time under a mentor (in hours) that the role needs before anyone works alone.
     """
 
     id: str
@@ -89,6 +118,52 @@ class Role:
     line: int
     lead: tuple[str, ...] = ()
     on_foot: bool = False
+    valid_months: int | None = None
+    hours: float | None = None
+    slope_hours: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MachineClass:
+    """A class of one kind of machine: a sign-off counts for machines of the same class.
+
+    ``up_to`` is its largest mass in kg, None where it has no end; ``attachment`` the attachment it is for, nothing for any.
+    """
+
+    id: str
+    kind: str
+    up_to: float | None = None
+    attachment: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RecordRules:
+    """The section ``records:`` of settings.yml: the site's own rules for who is ready, and for how long.
+
+    ``valid_months`` holds for every lesson, ``lesson_months`` for the lessons it names. ``due_days`` is how long before
+    its end a lesson is told as due. ``sign_before_pass`` lets a mentor sign before the quiz is passed. ``seat_time_signed``
+    says that seat time needs the mentor's sign-offs, ``count_codes`` that a short slip code counts before its file is
+    there. ``keep_months`` is how long after somebody left the name is kept. ``away_days`` without seat time are told as
+    long away. ``place``, ``contractor`` and ``site_number`` stand on records.
+    """
+
+    valid_months: int | None = None
+    lesson_months: Mapping[str, int] = field(default_factory=dict)
+    due_days: int = 60
+    sign_before_pass: bool = False
+    seat_time_signed: bool = True
+    count_codes: bool = True
+    classes: tuple[MachineClass, ...] = ()
+    class_only: bool = True
+    keep_months: int = 60
+    away_days: int | None = None
+    place: str = ""
+    contractor: str = ""
+    site_number: str = ""
+
+    def months(self, lesson: str, role: Role) -> int | None:
+        """How many months a lesson holds for a role; None where it holds without an end."""
+        return self.lesson_months.get(lesson, role.valid_months if role.valid_months is not None else self.valid_months)
 
 
 def works(about: str, kind: str) -> bool:
@@ -160,6 +235,7 @@ class Settings:
     asked: int | None = None
     looked_at: tuple[LookedAt, ...] = ()
     own_limits: Mapping[str, OwnLimit] = field(default_factory=dict)
+    records: RecordRules = field(default_factory=RecordRules)
     lesson_lead: Mapping[str, str] = field(default_factory=dict)  # by lesson, where one is worked for another than its kind's
 
 
@@ -180,6 +256,7 @@ class JobSite:
     notices: tuple[Problem, ...] = ()
     tables: Mapping[str, str] = field(default_factory=dict)
     settled: tuple[tuple[Problem, LookedAt], ...] = ()
+    mentors: tuple[Mentor, ...] | None = None  # None where the site has no table of them
 
     def table(self, file: str) -> str:
         """Where the table stands that is ``file`` where there is no workbook: ``site.xlsx[crew]``."""

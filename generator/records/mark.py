@@ -28,7 +28,11 @@ class MarkedAnswer:
 
 @dataclass(frozen=True, slots=True)
 class Marked:
-    """A result marked again. ``missed_must`` are questions that had to be right."""
+    """A result marked again. ``missed_must`` are questions that had to be right.
+
+    ``entry`` is its row of the register. ``told`` says that a short code gave only the score the phone showed:
+    ``answers`` is empty then, and nothing was marked here.
+    """
 
     result: Result
     lesson: LessonMarking
@@ -37,11 +41,14 @@ class Marked:
     right: int
     passed: bool
     missed_must: tuple[str, ...]
+    entry: int | None = None
+    told: bool = False
+    count: int | None = None  # of questions, where ``answers`` is empty
 
     @property
     def of(self) -> int:
         """How many questions there were."""
-        return len(self.answers)
+        return len(self.answers) if self.count is None else self.count
 
 
 def needed(pass_mark: float, count: int) -> int:

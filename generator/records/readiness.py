@@ -14,14 +14,20 @@ from generator.records.editions import Editions, LessonMarking, texts
 from generator.records.mark import Marked
 from generator.records.signoffs import SignOff, by_crew_and_lesson
 from generator.records.tally import Tally
+from generator.records.told import Hours, Retrain, Talk
 from generator.units.table import System
 
 WEST = datetime.timedelta(hours=12)  # a day on paper may begin this much after UTC's
-State = Literal["ready", "sign-off missing", "take again", "not passed", "not taken", "no quiz", "no lesson"]
+State = Literal[
+    "ready", "sign-off missing", "take again", "lapsed", "train again", "held", "not passed", "not taken", "no quiz", "no lesson",
+]  # fmt: skip
 STATES: Mapping[State, str] = {
     "ready": "passed and signed off",
     "sign-off missing": "passed, but no mentor has signed",
     "take again": "passed on numbers that no longer hold",
+    "lapsed": "passed and signed, but too long ago",
+    "train again": "an order to train again stands",
+    "held": "handed in, and disputed: the coordinator has to say which counts",
     "not passed": "taken, not passed",
     "not taken": "not taken yet",
     "no quiz": "the handbook has no such lesson yet",
@@ -31,7 +37,12 @@ STATES: Mapping[State, str] = {
 
 @dataclass(frozen=True)
 class Standing:
-    """Where one person stands with one lesson. ``best`` is the result that says so."""
+    """Where one person stands with one lesson. ``best`` is the result that says so.
+
+    ``history`` are all tries that count, by time. ``until`` is the last day on which the lesson holds, None without an end;
+    ``due`` says that this day is near. ``failed_since`` is the day of a try failed after it was passed; ``ordered`` the order
+    that takes it away.
+    """
 
     lesson: str
     state: State
@@ -40,6 +51,11 @@ class Standing:
     signed: tuple[SignOff, ...]  # those that count
     changed: tuple[str, ...] = ()  # numbers that no longer hold
     outdated: bool = False  # signed, but before the try on the numbers that hold
+    history: tuple[Marked, ...] = ()
+    until: datetime.date | None = None
+    due: bool = False
+    failed_since: datetime.date | None = None
+    ordered: Retrain | None = None
 
     @property
     def words(self) -> str:
@@ -61,13 +77,16 @@ class MachineLine:
     """One machine of one person: what is still missing before seat time on it.
 
     ``gaps`` are a lesson and what is missing there, as (id, state, words); ``seen_on`` are the
-    machines of this kind on which a mentor has signed for the person.
+    machines of this kind on which a mentor has signed for the person. ``alone`` is what is still missing before the
+    person works it alone, in words, beside the gaps; None where the site has no rule for it.
     """
 
     machine: str
     kind: str
     gaps: tuple[tuple[str, State, str], ...]
     seen_on: tuple[str, ...] = ()
+    machine_class: str = ""
+    alone: tuple[str, ...] | None = None
 
     @property
     def missing(self) -> tuple[str, ...]:
@@ -76,8 +95,13 @@ class MachineLine:
 
     @property
     def ready(self) -> bool:
-        """Whether nothing is missing."""
+        """Whether nothing is missing before seat time."""
         return not self.gaps
+
+    @property
+    def ready_alone(self) -> bool:
+        """Whether nothing is missing before the person works it alone. Never where the site has no rule for it."""
+        return not self.gaps and self.alone == ()
 
     @property
     def state(self) -> str:
@@ -89,13 +113,25 @@ class MachineLine:
 
 @dataclass(frozen=True)
 class PersonLine:
-    """One person: standing by lesson, and a line for each machine."""
+    """One person: standing by lesson, and a line for each machine. ``hours`` and ``talks`` are those that count, by day."""
 
     person: Person
     role: Role
     standings: Mapping[str, Standing]
     machines: tuple[MachineLine, ...]
     last: str  # day of the latest result, '' for none
+    hours: tuple[Hours, ...] = ()
+    talks: tuple[Talk, ...] = ()
+
+    @property
+    def mentored(self) -> float:
+        """Hours of seat time under a mentor."""
+        return sum(h.hours for h in self.hours if h.mentor)
+
+    @property
+    def on_slopes(self) -> float:
+        """Of these, hours on slopes."""
+        return sum(h.hours for h in self.hours if h.mentor and h.slope)
 
     def count(self, *states: State) -> int:
         """How many of the lessons are in one of these states."""
@@ -141,7 +177,7 @@ class LessonLine:
 
 @dataclass(frozen=True)
 class Readiness:
-    """Everything the report says."""
+    """Everything the report says, as of ``day``. ``row`` is the register's last row with its chain; None where nothing came from it."""
 
     site: JobSite
     edition: str
@@ -152,6 +188,8 @@ class Readiness:
     taught: tuple[LessonLine, ...]
     tally: Tally
     latest: str
+    day: datetime.date | None = None
+    row: tuple[int, str] | None = None
 
 
 def readiness(site: JobSite, tally: Tally) -> Readiness:

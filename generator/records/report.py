@@ -17,7 +17,7 @@ from generator.records.readiness import STATES, MachineLine, PersonLine, Questio
 
 SHORT = {
     "ready": "●", "sign-off missing": "◐", "take again": "↻", "not passed": "✕", "not taken": "○", "no quiz": "–",
-    "no lesson": "!",
+    "no lesson": "!", "lapsed": "⌛", "train again": "⚑", "held": "‖",
 }  # fmt: skip
 
 
@@ -280,7 +280,7 @@ def _gaps(r: Readiness, p: PersonLine, m: MachineLine) -> str:
         more = [words.removeprefix(state).strip(" ,()"), *changed[:3], "and more" if len(changed) > 3 else ""]
         said = "; ".join(x for x in more if x)
         by_state.setdefault(state, []).append(_said(r.titles.get(id_, id_)) + (f" ({_said(said)})" if said else ""))
-    order = ("take again", "not passed", "not taken", "sign-off missing", "no quiz", "no lesson", "ready")
+    order = ("train again", "held", "lapsed", "take again", "not passed", "not taken", "sign-off missing", "no quiz", "no lesson", "ready")
     lines = [f"<li><b>{state}</b>: {' · '.join(by_state[state])}</li>" for state in order if state in by_state]
     return f"<ul>{''.join(lines)}</ul>"
 

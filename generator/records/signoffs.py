@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from generator.jobsite.cells import BadCell, date
 from generator.jobsite.columns import CREW, ON_FOOT
@@ -16,13 +16,23 @@ from generator.source.near import suggest
 
 @dataclass(frozen=True, slots=True)
 class SignOff:
-    """One line that a mentor signed."""
+    """One line that a mentor signed. ``kind`` and ``machine_class`` are the machine's on that day.
+
+    ``sheet`` is the id printed on the sign-off sheet, ``conditions`` what the ground and the weather were, ``hours`` how long
+    the mentor watched, ``entry`` the row of the register. Two that differ in these alone are the same.
+    """
 
     crew: str
     lesson: str
     machine: str
     day: datetime.date
     mentor: str
+    kind: str = field(default="", compare=False)
+    machine_class: str = field(default="", compare=False)
+    conditions: str = field(default="", compare=False)
+    hours: float | None = field(default=None, compare=False)
+    sheet: str = field(default="", compare=False)
+    entry: int | None = field(default=None, compare=False)
 
 
 def read_signoffs(table: HandedIn, site: JobSite, lessons: Collection[str], latest: datetime.date, flags: list[Flag]) -> list[SignOff]:

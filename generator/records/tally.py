@@ -18,6 +18,7 @@ from generator.records.paper import paper_result
 from generator.records.results import Result, objects, read_file, read_slip
 from generator.records.signoffs import SignOff, read_signoffs
 from generator.records.tables import HandedIn, read_table
+from generator.records.told import Correction, Hours, Retrain, Talk
 from generator.source.files import decode
 from generator.source.log import Log
 from generator.source.near import suggest
@@ -41,6 +42,11 @@ class Tally:
     left_aside: int = 0
     files: int = 0
     editions: Editions = field(default_factory=Editions)
+    held: list[Marked] = field(default_factory=list)  # disputed: the coordinator has to say which counts
+    talks: list[Talk] = field(default_factory=list)
+    hours: list[Hours] = field(default_factory=list)
+    orders: list[Retrain] = field(default_factory=list)
+    corrections: list[Correction] = field(default_factory=list)
 
     @property
     def read_something(self) -> bool:

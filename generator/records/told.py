@@ -1,0 +1,75 @@
+"""What mentors and the coordinator write in tables: talks, seat time, orders to train again, corrections."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+Reason = Literal["observed unsafe", "incident", "evaluation", "new machine", "changed workplace", "long away"]
+REASONS: Mapping[Reason, str] = {
+    "observed unsafe": "seen working unsafely",
+    "incident": "an accident or a near miss",
+    "evaluation": "an evaluation showed unsafe work",
+    "new machine": "given another type of machine",
+    "changed workplace": "the workplace changed so that it matters",
+    "long away": "long away from the work",
+}
+Says = Literal["void", "counts", "same person"]
+SAYS: Mapping[Says, str] = {
+    "void": "the row counts no more",
+    "counts": "the row counts, though it was held",
+    "same person": "the id's name changed, the person did not",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Talk:
+    """A tailgate talk that one person attended. ``sheet`` is the number on the sheet, ``leader`` an id."""
+
+    crew: str
+    lesson: str
+    sheet: str
+    leader: str
+    day: datetime.date
+    entry: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Hours:
+    """Seat time of a person: ``hours`` on a machine on a day, with a mentor's id or nothing; ``slope`` where it was on a slope."""
+
+    crew: str
+    machine: str
+    kind: str
+    day: datetime.date
+    hours: float
+    mentor: str = ""
+    task: str = ""
+    slope: bool = False
+    entry: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Retrain:
+    """An order to train a person again, in one lesson or (``lesson`` empty) in all, from a day on."""
+
+    crew: str
+    lesson: str
+    day: datetime.date
+    why: Reason
+    entry: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """What somebody (``by``, an id) says of row ``about``, or of the id ``crew``, and why."""
+
+    about: int | None
+    crew: str
+    says: Says
+    by: str
+    why: str
+    day: datetime.date
+    entry: int | None = None

@@ -1,0 +1,1 @@
+"""The register: what was handed in and told, row after row, never changed."""
