@@ -19,10 +19,10 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 from generator.jobsite.reader import read
 from generator.jobsite.spreadsheet import csv_text
 from generator.records.demo_class import FIRST_DAY, result_file, slip_code
+from generator.records.desk import tally
 from generator.records.editions import load_editions
 from generator.records.readiness import readiness
 from generator.records.report import write
-from generator.records.tally import tally
 
 COUNT = 5000
 

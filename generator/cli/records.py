@@ -39,21 +39,23 @@ def _site(folder: Path) -> Any:
 
 
 def _handed_in(folder: Path, given: list[Path]) -> list[Path]:
-    """What to read: the files named, or ``FOLDER/results``; always ``FOLDER/signoffs.csv``."""
+    """What to read: the files named, or ``FOLDER/results``; always the tables that the coordinator keeps in FOLDER."""
+    from generator.records.desk import OWN_TABLES
+
     out = list(given)
     if not given and (folder / "results").is_dir():
         out.append(folder / "results")
-    if (folder / "signoffs.csv").is_file():
-        out.append(folder / "signoffs.csv")
-    return out
+    return out + [folder / name for name in OWN_TABLES if (folder / name).is_file()]
 
 
 def tally(args: argparse.Namespace) -> int:
-    """Mark results again and say who is ready."""
+    """Take in what was handed in, and say who is ready."""
     from generator.jobsite.reader import SiteProblems
+    from generator.records.desk import open_desk
+    from generator.records.editions import load_editions
     from generator.records.readiness import readiness
     from generator.records.report import terminal, write
-    from generator.records.tally import tally as run
+    from generator.register.store import FILE
 
     folder: Path = args.folder
     try:
@@ -61,11 +63,17 @@ def tally(args: argparse.Namespace) -> int:
     except SiteProblems as e:
         return _fail(*(str(p) for p in e.problems))
     given = _handed_in(folder, args.results)
-    if not given:
+    if not given and not (folder / FILE).exists():
         return _fail(f"{folder}: nothing to tally; name result files or folders, or put them into {folder / 'results'}")
-    found = run(site, given, args.as_of or datetime.datetime.now(datetime.UTC))
-    if not found.editions.names:
-        return _fail(*map(str, found.flags), f"{folder}: no edition is kept here, so nothing can be marked; run seatwork build first")
+    if not load_editions(folder).names:
+        return _fail(*map(str, load_editions(folder).flags),
+                     f"{folder}: no edition is kept here, so nothing can be marked; run seatwork build first")  # fmt: skip
+    clock = datetime.datetime.now(datetime.UTC)
+    with open_desk(site, write=True) as desk:
+        desk.take_in(given, clock)
+        on_day, found = desk.on(args.as_of or clock)
+        row = desk.rows.head()
+        desk.settle(clock)
     if not found.read_something:
         return _fail(
             *map(str, found.flags), f"{folder}: nothing handed in could be read; name the files the quiz saved, or tables of slip codes"
@@ -74,7 +82,7 @@ def tally(args: argparse.Namespace) -> int:
         line = site.settings.lines.get("edition", 1)
         print(f"settings.yml:{line}: edition {site.settings.edition} has not been built, so nobody can be ready for it; "
               "run seatwork build", file=sys.stderr)  # fmt: skip
-    report = readiness(site, found)
+    report = readiness(on_day, found, (args.as_of or clock).date(), row)
     place: Path = args.out or folder / "out" / "mentor" / "records"
     try:
         written = write(report, place)
@@ -83,6 +91,7 @@ def tally(args: argparse.Namespace) -> int:
     for text in terminal(report, shutil.get_terminal_size((110, 24)).columns if sys.stdout.isatty() else 10_000):
         print(text)
     print()
+    print(f"register: {row[0]} rows, {desk.taken} of what was handed in is new; the last is {row[0]}, {row[1][:12]}")
     print("written:  " + ", ".join(p.name for p in written))
     print(f"open:     {place / 'readiness.html'}")
     return 0
@@ -180,7 +189,9 @@ def _change(c: Any, units: System) -> str:
 def _passed(args: argparse.Namespace, old: Any, new: Any, lessons: list[str]) -> list[str] | int | None:
     """Who passed the old edition in the lessons that changed; None where no results are known."""
     from generator.jobsite.reader import SiteProblems
-    from generator.records.tally import tally as run
+    from generator.records.desk import open_desk
+    from generator.records.desk import tally as run
+    from generator.register.store import FILE
 
     folder: Path | None = args.site
     if folder is None and old.path.parent.name == "editions" and (old.path.parent.parent / "settings.yml").is_file():
@@ -191,15 +202,22 @@ def _passed(args: argparse.Namespace, old: Any, new: Any, lessons: list[str]) ->
         site = _site(folder)
     except SiteProblems as e:
         return _fail(*(str(p) for p in e.problems))
-    given = _handed_in(folder, args.results or [])
-    if not given:
-        return None
-    found = run(site, given, args.as_of or datetime.datetime.now(datetime.UTC))
+    now = args.as_of or datetime.datetime.now(datetime.UTC)
+    if (folder / FILE).is_file() and not args.results:
+        with open_desk(site, write=False) as desk:
+            found = desk.on(now)[1]
+    else:
+        given = _handed_in(folder, args.results or [])
+        if not given:
+            return None
+        found = run(site, given, now)
     best: dict[tuple[str, str], Any] = {}
     newest = {m.id: m.figures for m in found.editions.lessons(new.edition)}
-    same = {(m.lesson.id, m.lesson.edition) for m in found.marked if m.lesson.ledger.name == old.path.name}
+    ledgers = {(m.lesson.edition, m.lesson.id, m.lesson.figures): found.editions.resolved(m.lesson).ledger for m in found.marked}
+    same = {(i, e) for (e, i, _), ledger in ledgers.items() if ledger.name == old.path.name}
     for m in found.marked:
-        of_old = m.lesson.edition == old.edition and (m.lesson.ledger.resolve() == old.path.resolve() or not same)
+        ledger = ledgers[m.lesson.edition, m.lesson.id, m.lesson.figures]
+        of_old = m.lesson.edition == old.edition and (ledger.resolve() == old.path.resolve() or not same)
         if m.passed and m.lesson.id in lessons and of_old:
             best[m.result.crew, m.lesson.id] = m
     since: dict[tuple[str, str], Any] = {}

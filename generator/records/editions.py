@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -101,6 +101,7 @@ class Editions:
     _read: set[str] = field(default_factory=set)
     _ledgers: dict[Path, list[dict[str, Any]] | None] = field(default_factory=dict)
     _changes: dict[tuple[Path, Path, str], list[Change]] = field(default_factory=dict)
+    _questions: dict[tuple[str, str, str], Mapping[str, Mapping[str, Any]]] = field(default_factory=dict)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -163,6 +164,23 @@ class Editions:
         raise Refused("foreign", f"it was taken on figures of edition {edition} that are not kept here",
                       "put the older files back into editions/, or ask for another try")  # fmt: skip
 
+    def resolved(self, lesson: LessonMarking) -> LessonMarking:
+        """A lesson of a row of the register as its edition keeps it, with its ledger; as it is where that is not kept."""
+        if lesson.questions:
+            return lesson
+        try:
+            return self.find(lesson.edition, lesson.id, lesson.figures)
+        except Refused:
+            return replace(lesson, ledger=lesson.ledger.with_name(f"{lesson.edition}.{lesson.figures}.ledger.json"))
+
+    def questions(self, lesson: LessonMarking) -> Mapping[str, Mapping[str, Any]]:
+        """A lesson's questions by id, read from its edition where it came from the register; none where that is not kept."""
+        key = (lesson.edition, lesson.id, lesson.figures)
+        if key not in self._questions:
+            found = self.resolved(lesson).questions
+            self._questions[key] = {str(q["id"]): q for q in found}
+        return self._questions[key]
+
     def lessons(self, edition: str) -> list[LessonMarking]:
         """The newest lessons of an edition, in the handbook's order."""
         self.read(edition)
@@ -181,6 +199,7 @@ class Editions:
         """Numbers of the lesson that no longer hold; None where a ledger is missing."""
         if old.figures == new.figures:
             return []
+        old = self.resolved(old)
         key = (old.ledger, new.ledger, old.id)
         if key not in self._changes:
             before, after = self.rows(old.ledger), self.rows(new.ledger)

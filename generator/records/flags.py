@@ -15,13 +15,24 @@ NAMES: Mapping[str, str] = {
     "altered": "changed after the quiz wrote it",
     "mistyped": "a slip code or sheet code with a typing slip in it",
     "foreign": "another site, crew, lesson, edition or other questions than this site keeps",
-    "future": "dated after today",
+    "future": "dated after the day it was handed in",
+    "outside": "before the person's first day, or after the last; or on a machine that was retired",
+    "renamed": "a crew id has another name than the register knows",
     "times": "its times contradict each other",
     "duplicate": "handed in before",
     "conflict": "the same try with other answers",
-    "copied": "the same try under two crew ids",
+    "copied": "the same figures and answers under two crew ids",
+    "fast": "answered faster than anyone reads",
+    "clock": "taken before its edition was built, by its clock",
+    "relabelled": "the same try under two editions",
+    "told": "a short slip code: the phone's word, not marked here",
     "score": "the score shown differs from the marking here; the marking here counts",
     "unsigned": "a sign-off that cannot count",
+    "mentor": "signed by somebody who was no mentor for that machine on that day",
+    "too-soon": "signed before the quiz was passed",
+    "not-theirs": "signed on a machine that is not the person's",
+    "corrected": "taken out by a correction",
+    "gone": "a row that no longer stands in its table; it still counts",
     "more": "so much is wrong in one file that the rest is only counted",
 }
 
@@ -30,7 +41,7 @@ NAMES: Mapping[str, str] = {
 class Flag:
     """One thing that was handed in and is flagged. ``where`` is ``file:line``.
 
-    ``counted`` says whether it counts all the same.
+    ``counted`` says whether it counts all the same; ``row`` is the register's row, where there is one.
     """
 
     where: str
@@ -40,6 +51,7 @@ class Flag:
     crew: str = ""
     lesson: str = ""
     counted: bool = False
+    row: int | None = None
 
     def __str__(self) -> str:
         text = f"{self.where}: {self.name}: {self.what}; {self.fix}"

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import calendar
 import datetime
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
+from generator.jobsite.classes import class_of
 from generator.jobsite.columns import ON_FOOT
 from generator.jobsite.model import JobSite, Person, Role, a, works
 from generator.records.editions import Editions, LessonMarking, texts
@@ -192,8 +194,8 @@ class Readiness:
     row: tuple[int, str] | None = None
 
 
-def readiness(site: JobSite, tally: Tally) -> Readiness:
-    """Work the readiness out of what was marked."""
+def readiness(site: JobSite, tally: Tally, day: datetime.date | None = None, row: tuple[int, str] | None = None) -> Readiness:
+    """Work the readiness out of what counts, for a site as it stands on ``day`` (else that of the latest result)."""
     edition, editions = site.settings.edition, tally.editions
     current = {m.id: m for m in editions.lessons(edition)}
     titles = {m.lesson.id: m.lesson.title for m in tally.marked} | {i: m.title for i, m in current.items()}
@@ -203,15 +205,12 @@ def readiness(site: JobSite, tally: Tally) -> Readiness:
     wanted = {i for r in site.settings.roles.values() for i in r.lessons}
     lessons = tuple(i for i in needed if i in wanted)
     titles |= {i: editions.title(i) or i for i in lessons if i not in titles}
-    by_person: dict[str, dict[str, list[Marked]]] = {}
-    for m in tally.marked:
-        by_person.setdefault(m.result.crew, {}).setdefault(m.lesson.id, []).append(m)
-    signed = by_crew_and_lesson(tally.signoffs)
-    people = tuple(_person(p, site, current, editions, by_person.get(p.id, {}), signed) for p in _by_role(site))
     latest = max((m.result.finished.date().isoformat() for m in tally.marked), default="")
+    about = _About(site, current, tally, day or (datetime.date.fromisoformat(latest) if latest else datetime.date.min))
+    people = tuple(about.person(p) for p in _by_role(site))
     questions = _questions(tally.marked, editions, edition)
     return Readiness(site, edition, lessons, titles, people, questions, _taught(tally.marked, questions, titles, lessons),
-                     tally, latest)  # fmt: skip
+                     tally, latest, day, row)  # fmt: skip
 
 
 def _by_role(site: JobSite) -> list[Person]:
@@ -219,30 +218,140 @@ def _by_role(site: JobSite) -> list[Person]:
     return sorted((p for p in site.crew if p.role in roles), key=lambda p: roles.index(p.role))
 
 
-def _person(
-    person: Person, site: JobSite, current: Mapping[str, LessonMarking], editions: Editions,
-    results: Mapping[str, list[Marked]], signed: Mapping[tuple[str, str], list[SignOff]],
-) -> PersonLine:  # fmt: skip
-    role = site.settings.roles[person.role]
-    standings = {
-        i: _standing(i, current.get(i), editions, results.get(i, []), tuple(signed.get((person.id, i), ())), site.settings.units)
-        for i in role.lessons
-    }
-    kinds = {m.id: m.kind for m in (*site.machines, *site.trucks)}
-    seen = {s.machine for i in role.lessons for s in signed.get((person.id, i), ())}
-    order = list(kinds)
-    lines = tuple(
-        MachineLine(
-            m, kinds[m], tuple(_missing(kinds[m], role, standings, current, kinds)),
-            tuple(sorted((x for x in seen if kinds.get(x) == kinds[m]), key=order.index)),
-        )
-        for m in person.machines if m in kinds
-    )  # fmt: skip
-    if role.on_foot:
-        on_foot = tuple(_missing(ON_FOOT, role, standings, current, kinds))
-        lines = (MachineLine(ON_FOOT, "no machine", on_foot),)
-    last = max((m.result.finished.date().isoformat() for ms in results.values() for m in ms), default="")
-    return PersonLine(person, role, standings, lines, last)
+def months_on(day: datetime.date, months: int) -> datetime.date:
+    """The same day some months on; the month's last where it has no such day."""
+    years, month = divmod(day.month - 1 + months, 12)
+    year = day.year + years
+    return datetime.date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1]))
+
+
+class _About:
+    """What everybody's standing is worked out from."""
+
+    def __init__(self, site: JobSite, current: Mapping[str, LessonMarking], tally: Tally, day: datetime.date) -> None:
+        self.site, self.current, self.tally, self.day = site, current, tally, day
+        self.rules, self.editions = site.settings.records, tally.editions
+        rows = (*site.machines, *site.trucks)
+        self.kinds = {m.id: m.kind for m in rows}
+        self.classes = {m.id: class_of(m, self.rules) for m in rows}
+        self.marked: dict[tuple[str, str], list[Marked]] = {}
+        for m in tally.marked:
+            self.marked.setdefault((m.result.crew, m.lesson.id), []).append(m)
+        self.held = {(m.result.crew, m.lesson.id) for m in tally.held}
+        self.signed = by_crew_and_lesson(tally.signoffs)
+        self.by_crew: dict[str, list[Hours]] = {}
+        for h in tally.hours:
+            self.by_crew.setdefault(h.crew, []).append(h)
+
+    def person(self, person: Person) -> PersonLine:
+        role = self.site.settings.roles[person.role]
+        standings = {i: self.standing(person, role, i) for i in role.lessons}
+        seen = {s.machine for i in role.lessons for s in self.signed.get((person.id, i), ())}
+        order = list(self.kinds)
+        hours = tuple(self.by_crew.get(person.id, ()))
+        lines = tuple(
+            MachineLine(
+                m, self.kinds[m], tuple(self.missing(m, self.kinds[m], role, standings)),
+                tuple(sorted((x for x in seen if self.kinds.get(x) == self.kinds[m]), key=order.index)), self.classes[m],
+                self.alone(m, self.kinds[m], role, standings, hours),
+            )
+            for m in person.machines if m in self.kinds
+        )  # fmt: skip
+        if role.on_foot:
+            lines = (MachineLine(ON_FOOT, "no machine", tuple(self.missing(ON_FOOT, ON_FOOT, role, standings))),)
+        tries = [m for (c, _), ms in self.marked.items() if c == person.id for m in ms]
+        last = max((m.result.finished.date().isoformat() for m in tries), default="")
+        talks = tuple(sorted((t for t in self.tally.talks if t.crew == person.id), key=lambda t: (t.day, t.lesson)))
+        return PersonLine(person, role, standings, lines, last, hours, talks)
+
+    def ordered(self, person: Person, lesson: str) -> Retrain | None:
+        """The latest order to train this person again in the lesson."""
+        found = [o for o in self.tally.orders if o.crew == person.id and o.lesson in {"", lesson} and o.day <= self.day]
+        return max(found, key=lambda o: o.day, default=None)
+
+    def standing(self, person: Person, role: Role, lesson: str) -> Standing:
+        tries = self.marked.get((person.id, lesson), [])
+        signed = tuple(self.signed.get((person.id, lesson), ()))
+        made = _standing(lesson, self.current.get(lesson), self.editions, tries, signed, self.site.settings.units)
+        passed = [m for m in tries if m.passed]
+        failed = [m for m in tries if passed and not m.passed and m.result.finished > passed[-1].result.finished]
+        made = replace(made, history=tuple(tries), failed_since=failed[0].result.finished.date() if failed else None)
+        order = self.ordered(person, lesson)
+        if order is not None and passed and made.state in {"ready", "sign-off missing", "take again"}:
+            made = self.after(order, made)
+        if made.state == "ready":
+            made = self.valid(made, role)
+        if made.state in {"not taken", "not passed"} and (person.id, lesson) in self.held:
+            made = replace(made, state="held")
+        return made
+
+    def after(self, order: Retrain, made: Standing) -> Standing:
+        """The standing with what was passed and signed up to the order's day taken away."""
+        good = tuple(s for s in made.signed if s.day > order.day)
+        since = [m for m in made.history if m.passed and (m.result.finished - WEST).date() > order.day]
+        if made.best is None or not since:
+            return replace(made, state="train again", signed=good, ordered=order)
+        if made.state == "ready" and not good:
+            return replace(made, state="sign-off missing", signed=(), ordered=order)
+        return replace(made, signed=good)
+
+    def valid(self, made: Standing, role: Role) -> Standing:
+        """The standing with the day until which it holds: of quiz and sign-off the one that ends first."""
+        months = self.rules.months(made.lesson, role)
+        if months is None or made.best is None:
+            return made
+        until = min(months_on(made.best.result.finished.date(), months), months_on(max(s.day for s in made.signed), months))
+        if self.day > until:
+            return replace(made, state="lapsed", until=until)
+        return replace(made, until=until, due=(until - self.day).days <= self.rules.due_days)
+
+    def missing(self, machine: str, kind: str, role: Role, standings: Mapping[str, Standing]) -> list[tuple[str, State, str]]:
+        """What is missing before seat time on a machine."""
+        out: list[tuple[str, State, str]] = []
+        for id_, standing in standings.items():
+            about = self.current[id_].about if id_ in self.current else "any"
+            others = {k for k in role.machines if k != kind}
+            if about in others:  # a lesson about another machine of this role
+                continue
+            if standing.state == "ready" and about == kind:
+                here = [s for s in standing.signed if self.kind_of(s) == kind]
+                if not here:
+                    out.append((id_, "sign-off missing", "sign-off missing (seen on another kind of machine only)"))
+                elif self.rules.class_only and not any(self.class_of(s) == self.classes.get(machine, "") for s in here):
+                    out.append((id_, "sign-off missing", "sign-off missing (seen on another class of machine only)"))
+            elif standing.state != "ready" and (standing.state != "sign-off missing" or self.rules.seat_time_signed):
+                out.append((id_, standing.state, standing.words))
+        if not self.rules.seat_time_signed:
+            out = [x for x in out if x[1] != "sign-off missing"]
+        if kind != ON_FOOT and not any(works(self.current[i].about, kind) for i in role.lessons if i in self.current):
+            # sums about a machine make nobody fit to work it
+            out.append((f"working {a(kind)}", "no lesson", "no lesson about it in the role"))
+        return out
+
+    def kind_of(self, s: SignOff) -> str:
+        return self.kinds.get(s.machine) or s.kind
+
+    def class_of(self, s: SignOff) -> str:
+        return s.machine_class or self.classes.get(s.machine, "")
+
+    def alone(
+        self, machine: str, kind: str, role: Role, standings: Mapping[str, Standing], hours: Sequence[Hours]
+    ) -> tuple[str, ...] | None:
+        """What is missing before the person works the machine alone, beside what is missing before seat time."""
+        if role.hours is None and role.slope_hours is None and self.rules.seat_time_signed:
+            return None
+        out = []
+        mentored = [h for h in hours if h.mentor and h.kind == kind]
+        for wanted, found, words in (
+            (role.hours, sum(h.hours for h in mentored), "under a mentor"),
+            (role.slope_hours, sum(h.hours for h in mentored if h.slope), "on slopes under a mentor"),
+        ):
+            if wanted is not None and found < wanted:
+                out.append(f"{found:g} of {wanted:g} hours {words}")
+        if not self.rules.seat_time_signed:
+            about = {i: self.current[i].about if i in self.current else "any" for i in standings}
+            out += [f"{i}: sign-off missing" for i, s in standings.items() if s.state == "sign-off missing" and about[i] in {"any", kind}]
+        return tuple(out)
 
 
 def _standing(
@@ -274,25 +383,6 @@ def _standing(
     return Standing(lesson, "not passed" if tries else "not taken", best, len(tries), signed)
 
 
-def _missing(
-    kind: str, role: Role, standings: Mapping[str, Standing], current: Mapping[str, LessonMarking], kinds: Mapping[str, str]
-) -> list[tuple[str, State, str]]:
-    out: list[tuple[str, State, str]] = []
-    for id_, standing in standings.items():
-        about = current[id_].about if id_ in current else "any"
-        others = {k for k in role.machines if k != kind}
-        if about in others:  # a lesson about another machine of this role
-            continue
-        if standing.state == "ready" and about == kind and not any(kinds.get(s.machine) == kind for s in standing.signed):
-            out.append((id_, "sign-off missing", "sign-off missing (seen on another kind of machine only)"))
-        elif standing.state != "ready":
-            out.append((id_, standing.state, standing.words))
-    if kind != ON_FOOT and not any(works(current[i].about, kind) for i in role.lessons if i in current):
-        # sums about a machine make nobody fit to work it
-        out.append((f"working {a(kind)}", "no lesson", "no lesson about it in the role"))
-    return out
-
-
 def _questions(marked: Sequence[Marked], editions: Editions, edition: str) -> tuple[QuestionLine, ...]:
     """Figures by question: of the current edition, and of older ones where results came in."""
     rows: dict[tuple[str, str, str], list[tuple[bool, bool, str]]] = {}
@@ -301,9 +391,11 @@ def _questions(marked: Sequence[Marked], editions: Editions, edition: str) -> tu
     for m in sorted(marked, key=lambda m: (m.result.finished, m.result.where)):
         first = (m.result.crew, m.lesson.id) not in seen
         seen.add((m.result.crew, m.lesson.id))
-        for answer, q in zip(m.answers, m.asked, strict=True):
+        asked = editions.questions(m.lesson)
+        for answer in m.answers:
             key = (m.lesson.edition, m.lesson.id, answer.q)
             rows.setdefault(key, []).append((answer.right, first, answer.mistake))
+            q = asked.get(answer.q, {"ask": answer.q, "must": False})
             asks[key] = (m.lesson, str(q["ask"]), bool(q["must"]))
     order = {m.id: i for i, m in enumerate(editions.lessons(edition))}
     out = []

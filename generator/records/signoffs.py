@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Collection, Mapping
+import re
+import unicodedata
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from generator.jobsite.cells import BadCell, date
 from generator.jobsite.columns import CREW, ON_FOOT
 from generator.jobsite.model import JobSite
-from generator.records.flags import Flag
-from generator.records.tables import HandedIn
+from generator.records.flags import Refused
 from generator.source.near import suggest
 
 
@@ -35,53 +37,83 @@ class SignOff:
     entry: int | None = field(default=None, compare=False)
 
 
-def read_signoffs(table: HandedIn, site: JobSite, lessons: Collection[str], latest: datetime.date, flags: list[Flag]) -> list[SignOff]:
-    """The sign-offs of a table; those that cannot count are flagged by name."""
-    people = {p.id: p for p in site.crew}
-    machines = {m.id: m.kind for m in (*site.machines, *site.trucks)}
-    out: dict[SignOff, None] = {}
-    for where, row in table.each(flags):
-        crew, lesson, machine, mentor = (row[k] for k in ("crew", "lesson", "machine", "mentor"))
+NEEDED = ("crew", "lesson", "machine", "date", "mentor")
 
-        def no(name: str, what: str, fix: str, where: str = where, crew: str = crew, lesson: str = lesson) -> None:
-            flags.append(Flag(where, name, what, fix, crew, lesson))
 
-        role = site.settings.roles.get(people[crew].role) if crew in people else None
-        if role and role.on_foot and machine.lower() in {"", ON_FOOT, "none"}:
-            machine = ON_FOOT
-        blank = next((k for k in ("crew", "lesson", "machine", "date", "mentor") if not row[k] and (k != "machine" or not machine)), None)
-        if blank:
-            no("unsigned", f"the sign-off has no {blank}", f"fill in {blank} from the paper sheet")
-            continue
-        if crew not in people:
-            no("foreign", f"no crew id '{crew[:40]}' in {site.table(CREW.file)}", suggest(crew, people, "check the id"))
-            continue
-        if lesson not in lessons:
-            no("foreign", f"no lesson '{lesson[:40]}' here", suggest(lesson, lessons, "use the lesson's id"))
-            continue
-        if machine not in machines and not (role and role.on_foot and machine == ON_FOOT):
-            no("foreign", f"no machine '{machine[:40]}' in the tables", suggest(machine, machines, "check the id"))
-            continue
-        try:
-            day = date(row["date"], site.settings.dates)
-        except BadCell as e:
-            no("unreadable", e.what, e.fix)
-            continue
-        if day > latest:
-            no("future", f"it is signed for {day}, which is still to come", "check the date on the paper sheet")
-            continue
-        if role and machine != ON_FOOT and machines[machine] not in role.machines:
-            no("unsigned", f"{machine} is no machine of a {role.title.lower()}", "check the machine on the paper sheet")
-            continue
-        if mentor.lower() in {crew.lower(), people[crew].name.lower()}:
-            no("unsigned", "nobody signs for himself or herself", "ask another mentor")
-            continue
-        made = SignOff(crew, lesson, machine, day, mentor)
-        if made in out:
-            no("duplicate", "the same sign-off stands above", "take one of them out")
-            continue
-        out[made] = None
-    return list(out)
+def read_signoff(
+
+    row: Mapping[str, str], site: JobSite, people: Mapping[str, str], kinds: Mapping[str, str], lessons: Collection[str],
+    latest: datetime.date, id_of: Callable[[str], str], classes: Mapping[str, str],
+) -> tuple[SignOff | None, dict[str, Any]]:  # fmt: skip
+    """One row of a table of sign-offs; what else is kept of it. None for a row prepared and not signed yet.
+
+    ``people`` are names by crew id, ``kinds`` and ``classes`` those of the machines by id, ``id_of`` finds a mentor's id.
+    Whether it counts is told elsewhere. Raises Refused where it is none.
+    """
+    crew, lesson, machine, mentor = (row[k] for k in ("crew", "lesson", "machine", "mentor"))
+    if "sheet" in row and not row["date"] and not mentor:
+        return None, {}
+
+    def no(name: str, what: str, fix: str) -> Refused:
+        return Refused(name, what, fix, crew, lesson)
+
+    person = next((p for p in site.crew if p.id == crew), None)
+    role = site.settings.roles.get(person.role) if person else None
+    if role and role.on_foot and machine.lower() in {"", ON_FOOT, "none"}:
+        machine = ON_FOOT
+    blank = next((k for k in NEEDED if not row[k] and (k != "machine" or not machine)), None)
+    if blank:
+        raise no("unsigned", f"the sign-off has no {blank}", f"fill in {blank} from the paper sheet")
+    if crew not in people:
+        raise no("foreign", f"no crew id '{crew[:40]}' in {site.table(CREW.file)}", suggest(crew, people, "check the id"))
+    if lesson not in lessons:
+        raise no("foreign", f"no lesson '{lesson[:40]}' here", suggest(lesson, lessons, "use the lesson's id"))
+    if machine not in kinds and machine != ON_FOOT:
+        raise no("foreign", f"no machine '{machine[:40]}' in the tables", suggest(machine, kinds, "check the id"))
+    if machine == ON_FOOT and role and not role.on_foot:
+        raise no("foreign", f"no machine '{machine[:40]}' in the tables", suggest(machine, kinds, "check the id"))
+    try:
+        day = date(row["date"], site.settings.dates)
+    except BadCell as e:
+        raise no("unreadable", e.what, e.fix) from None
+    if day > latest:
+        raise no("future", f"it is signed for {day}, which is still to come", "check the date on the paper sheet")
+    if role and machine != ON_FOOT and kinds[machine] not in role.machines:
+        raise no("unsigned", f"{machine} is no machine of a {role.title.lower()}", "check the machine on the paper sheet")
+    if itself(mentor, crew, people[crew]):
+        raise no("unsigned", "nobody signs for himself or herself", "ask another mentor")
+    if len(re.sub(r"[\W\d_]", "", mentor)) < 2 and not re.search(r"\d", mentor):
+        raise no("unsigned", f"'{mentor[:20]}' is nobody's name", "write the mentor's id or name from the paper sheet")
+    hours = hours_of(row["hours"]) if row.get("hours") else None
+    if hours == NO_HOURS:
+        raise no("unreadable", f"'{row['hours'][:20]}' is no number of hours of a day", "write it as 1.5")
+    more = {k: row[k] for k in ("seen",) if row.get(k)}
+    return SignOff(
+        crew, lesson, machine, day, id_of(mentor), kinds.get(machine, ""), classes.get(machine, ""), row.get("conditions", "")[:200], hours,
+        row.get("sheet", "")[:20],
+    ), more  # fmt: skip
+
+
+NO_HOURS = -1.0
+
+
+def hours_of(text: str) -> float:
+    """Hours of one day as written: 3.5, 3,5 or 3.5 h; NO_HOURS where it is none."""
+    try:
+        found = float(text.casefold().removesuffix("h").strip().replace(",", "."))
+    except ValueError:
+        return NO_HOURS
+    return found if 0 <= found <= 24 else NO_HOURS
+
+
+def itself(mentor: str, crew: str, name: str) -> bool:
+    """Whether a mentor's name or id is the person's own, in whatever order its words stand."""
+
+    def words(text: str) -> list[str]:
+        plain = "".join(ch for ch in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(ch))
+        return sorted(re.findall(r"[^\W_]+", plain))
+
+    return bool(words(mentor)) and words(mentor) in (words(crew), words(name))
 
 
 def by_crew_and_lesson(signoffs: list[SignOff]) -> Mapping[tuple[str, str], list[SignOff]]:

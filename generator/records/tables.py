@@ -1,4 +1,4 @@
-"""Tables that are handed in: slip codes typed from paper, paper answers, mentors' sign-offs."""
+"""Tables that are handed in: slip codes typed from paper, paper answers, sign-offs, seat time, talks, orders, corrections."""
 
 from __future__ import annotations
 
@@ -11,10 +11,21 @@ from generator.records.flags import Flag, Refused
 from generator.records.results import slip_letters, sum_letters
 from generator.source.log import Log
 
+KINDS = {
+    "slips": ({"code"},),
+    "paper": ({"sheet", "crew", "lesson"},),
+    "signoffs": ({"crew", "lesson", "machine", "date", "mentor"},),
+    "hours": ({"person", "machine", "date", "hours"}, {"crew", "machine", "date", "hours"}),
+    "talks": ({"date", "sheet", "leader", "crew"},),
+    "retrain": ({"person", "lesson", "from", "why"}, {"crew", "lesson", "from", "why"}),
+    "corrections": ({"entry", "says", "by", "why"},),
+}
+"""The headings each kind of table needs; signoffs stand before paper where a table of them names its sheets."""
+
 
 @dataclass(frozen=True)
 class HandedIn:
-    """A table by the kind its headings show: ``slips``, ``paper`` or ``signoffs``."""
+    """A table by the kind its headings show, one of KINDS."""
 
     kind: str
     name: str
@@ -40,7 +51,7 @@ class HandedIn:
 
 
 def read_table(text: str, name: str) -> HandedIn:
-    """The table in a CSV text. Raises Refused where it is none of the three kinds."""
+    """The table in a CSV text. Raises Refused where it is none of the kinds."""
     log = Log(name)
     grid = from_csv(text, log)
     if grid is None:
@@ -48,9 +59,8 @@ def read_table(text: str, name: str) -> HandedIn:
         raise Refused("unreadable", problem.what, problem.fix)
     heads = tuple(" ".join(c.lower().split()) for c in grid.header.cells)
     known = set(heads)
-    for kind, needed in (("slips", {"code"}), ("paper", {"sheet", "crew", "lesson"}),
-                         ("signoffs", {"crew", "lesson", "machine", "date", "mentor"})):  # fmt: skip
-        if needed <= known:
+    for kind in sorted(KINDS, key=lambda k: -max(len(n) for n in KINDS[k])):
+        if any(needed <= known for needed in KINDS[kind]):
             twice = next((h for h in heads if h and heads.count(h) > 1), None)
             if twice:
                 raise Refused("unreadable", f"the heading '{twice[:30]}' stands twice", "keep one of them")
@@ -60,7 +70,9 @@ def read_table(text: str, name: str) -> HandedIn:
         return HandedIn("slips", name, ("code",), (grid.header, *grid.rows))
     raise Refused(
         "unreadable", "its headings are not those of a table that can be handed in",
-        "slip codes need the heading code; paper answers sheet, crew, lesson; sign-offs crew, lesson, machine, date, mentor",
+        "slip codes need the heading code; paper answers sheet, crew, lesson; sign-offs crew, lesson, machine, date, mentor; "
+        "hours person, machine, date, hours; talks date, sheet, leader, crew; orders person, lesson, from, why; "
+        "corrections entry, says, by, why",
     )  # fmt: skip
 
 

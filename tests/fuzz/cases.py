@@ -24,9 +24,9 @@ from generator.jobsite.reader import read
 from generator.jobsite.spreadsheet import csv_text
 from generator.publish.build import Problems, load
 from generator.records.demo_class import slip_code
+from generator.records.desk import tally
 from generator.records.readiness import readiness
 from generator.records.report import files, terminal
-from generator.records.tally import tally
 from tests.book.places import added, put, small
 from tests.fuzz import damage
 from tests.jobsite.lessons import LESSONS

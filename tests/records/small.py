@@ -13,9 +13,10 @@ from typing import Any
 from generator.jobsite.reader import read
 from generator.quiz.edition import edition_text, figures_of, prepare, question_marking
 from generator.records.demo_class import result_file
+from generator.records.desk import tally
 from generator.records.editions import LessonMarking, load_editions
 from generator.records.results import check_of
-from generator.records.tally import Tally, tally
+from generator.records.tally import Tally
 from tests.conftest import copy_demo
 from tests.player.pages import quiz
 

@@ -20,7 +20,7 @@ from generator.records.editions import (
     texts,
 )
 from generator.records.flags import Refused
-from generator.records.tally import Lessons
+from generator.records.intake import Lessons
 from generator.source.jsontext import NotAsWritten
 from tests.records.small import ledger, put_edition, questions
 

@@ -13,10 +13,11 @@ import pytest
 from generator.jobsite.reader import read
 from generator.records import editions, results
 from generator.records.flags import NAMES, Refused
+from generator.records.intake import MOST_BYTES, MOST_HINTS, Lessons
 from generator.records.readiness import readiness
 from generator.records.report import files
 from generator.records.results import MOST_DEEP, MOST_PIECES, MOST_RESULTS, objects, read_file
-from generator.records.tally import MOST_BYTES, MOST_FLAGS, MOST_HINTS, Lessons
+from generator.records.tally import MOST_FLAGS
 from tests.records.small import a_result, marking, put, put_edition, signed, small_site, tallied
 
 

@@ -10,10 +10,9 @@ import pytest
 
 from generator.jobsite.model import JobSite, works
 from generator.jobsite.reader import read
-from generator.records.flags import Flag
+from generator.records.flags import Refused
 from generator.records.report import files, page, terminal
-from generator.records.signoffs import SignOff, read_signoffs
-from generator.records.tables import HandedIn
+from generator.records.signoffs import SignOff, read_signoff
 from generator.source.problem import Refusals
 from tests.records.small import small_site
 from tests.records.test_ready import done, lesson, of
@@ -67,28 +66,20 @@ def test_on_foot_one_is_ready_without_a_machine(site: JobSite) -> None:
 @pytest.mark.parametrize("machine", ["", "on foot", "On Foot", "none"])
 def test_a_sign_off_on_foot_names_no_machine(site: JobSite, machine: str) -> None:
     foot = role(site, machines=(), on_foot=True)
-    flags: list[Flag] = []
-    row = {"crew": "P-03", "lesson": "truck-match", "machine": machine, "date": "2026-03-12", "mentor": "m"}
-    made = read_signoffs(table_of(row), foot, {"truck-match"}, date(2026, 5, 1), flags)
-    assert flags == [] and [s.machine for s in made] == ["on foot"]
+    row = {"crew": "P-03", "lesson": "truck-match", "machine": machine, "date": "2026-03-12", "mentor": "mo"}
+    made = signed_by(foot, row)
+    assert made is not None and made.machine == "on foot"
 
 
 def test_who_runs_a_machine_names_it(site: JobSite) -> None:
-    flags: list[Flag] = []
-    row = {"crew": "P-03", "lesson": "truck-match", "machine": "on foot", "date": "2026-03-12", "mentor": "m"}
-    assert read_signoffs(table_of(row), site, {"truck-match"}, date(2026, 5, 1), flags) == []
-    assert "no machine 'on foot' in the tables" in flags[0].what
+    row = {"crew": "P-03", "lesson": "truck-match", "machine": "on foot", "date": "2026-03-12", "mentor": "mo"}
+    with pytest.raises(Refused, match="no machine 'on foot' in the tables"):
+        signed_by(site, row)
 
 
-def table_of(row: dict[str, str]) -> HandedIn:
-    class One(HandedIn):
-        def __init__(self) -> None:
-            pass
-
-        def each(self, flags: list[Flag]):  # type: ignore[no-untyped-def]
-            yield "signoffs.csv:2", row
-
-    return One()
+def signed_by(site: JobSite, row: dict[str, str]) -> SignOff | None:
+    people, kinds = {p.id: p.name for p in site.crew}, {m.id: m.kind for m in (*site.machines, *site.trucks)}
+    return read_signoff(row, site, people, kinds, {"truck-match"}, date(2026, 5, 1), str, kinds)[0]
 
 
 def test_a_role_on_foot_is_read(tmp_path: Path) -> None:

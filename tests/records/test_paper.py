@@ -15,7 +15,7 @@ import pytest
 from generator.cli.main import main
 from generator.jobsite.reader import read
 from generator.quiz.asked import MOST_ASKED
-from generator.records.tally import tally
+from generator.records.desk import tally
 from tests.conftest import copy_demo, once
 from tests.records.small import NOW
 

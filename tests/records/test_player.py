@@ -14,11 +14,11 @@ import pytest
 from generator.jobsite.reader import read
 from generator.records.answers import KEYS, NotAFigure, figure_for, read_typed
 from generator.records.demo_class import an_answer, count_of, result_file, slip_code
+from generator.records.desk import tally
 from generator.records.editions import LessonMarking, load_editions
 from generator.records.flags import Refused
 from generator.records.mark import mark, mark_answer
 from generator.records.results import Given, canonical, check_of, read_file, read_slip
-from generator.records.tally import tally
 from generator.units.table import UNITS
 
 FORMATS = json.loads((Path(__file__).parents[1] / "player" / "number_formats.json").read_text("utf-8"))

@@ -11,14 +11,19 @@ import pytest
 
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import read
+from generator.records.desk import Loose
 from generator.records.editions import Change, Editions, LessonMarking
-from generator.records.flags import Flag, Refused
+from generator.records.flags import Flag
+from generator.records.intake import EAST, LEEWAY
+from generator.records.judge import Judged, Scene, judge
 from generator.records.mark import Marked, MarkedAnswer
 from generator.records.readiness import Readiness, readiness
 from generator.records.report import files, page, terminal
 from generator.records.results import Given, Result
+from generator.records.roster import History
+from generator.records.rows import of_result
 from generator.records.signoffs import SignOff, by_crew_and_lesson
-from generator.records.tally import EAST, LEEWAY, Tally, _not_too_many, _Run
+from generator.records.tally import Tally, _not_too_many
 from tests.records.small import small_site
 
 MARCH = datetime(2026, 3, 10, 9, 0, tzinfo=UTC)
@@ -281,6 +286,16 @@ def test_a_line_of_the_terminal_is_cut_to_its_width(site: JobSite) -> None:
 # --- what belongs to the site -------------------------------------------------------------------
 
 
+def settled(site: JobSite, *marked: Marked, now: datetime = MARCH) -> Judged:
+    """What is judged of results that were taken in at once."""
+    rows = Loose()
+    late = {"paper": EAST}
+    new = [of_result(m, {"made": i}, now, now + late.get(m.result.origin, LEEWAY)) for i, m in enumerate(marked)]
+    fresh = {n: m for (n, _), m in zip(rows.take(new, now), marked, strict=True)}
+    kinds = {m.id: m.kind for m in (*site.machines, *site.trucks)}
+    return judge(rows.entries(), Scene(site, now, History(()), {}, {}, Kept(), {}, kinds, kinds), fresh)
+
+
 @pytest.mark.parametrize(
     ("origin", "late", "taken"),
     [
@@ -290,21 +305,12 @@ def test_a_line_of_the_terminal_is_cut_to_its_width(site: JobSite) -> None:
 )  # fmt: skip
 def test_a_clock_may_be_a_quarter_of_an_hour_fast(site: JobSite, origin: Any, late: timedelta, taken: bool) -> None:
     assert timedelta(minutes=15) == LEEWAY and timedelta(hours=14) == EAST
-    run = _Run(site, MARCH, Tally(editions=Kept()))
-    made = dataclasses.replace(done(at=MARCH + late).result, origin=origin)
-    if taken:
-        run.belongs(made)
-    else:
-        with pytest.raises(Refused, match="still to come"):
-            run.belongs(made)
-
-
-def settled(site: JobSite, *marked: Marked) -> Tally:
-    out = Tally(editions=Kept())
-    run = _Run(site, MARCH, out)
-    run.found = list(marked)
-    run.settle()
-    return out
+    made = other(done(at=MARCH + late), origin=origin)
+    new = of_result(made, {}, MARCH, MARCH + (EAST if origin == "paper" else LEEWAY))
+    assert ("early_by" in new.body) is not taken
+    if not taken:
+        found = settled(site, made)
+        assert found.marked == [] and "still to come" in found.flags[0].what
 
 
 def other(m: Marked, **changes: Any) -> Marked:

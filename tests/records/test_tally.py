@@ -20,11 +20,12 @@ from generator.jobsite.model import JobSite
 from generator.jobsite.reader import read
 from generator.jobsite.spreadsheet import cell, csv_text
 from generator.records.demo_class import slip_code
+from generator.records.desk import tally
 from generator.records.flags import NAMES, Refused
+from generator.records.intake import MOST_BYTES
 from generator.records.readiness import readiness
 from generator.records.report import files, terminal
 from generator.records.results import fnv1a, read_slip, sum_letters
-from generator.records.tally import MOST_BYTES, tally
 from tests.records.small import (
     NOW,
     a_result,

@@ -1,0 +1,318 @@
+"""What was handed in, read and marked, as rows for the register.
+
+Nothing is trusted that is read here. What cannot be a row (not readable, altered, of another site, by nobody known) is
+flagged and left where it is; everything else is taken in, whether it counts or not: that is told by ``judge``.
+"""
+
+from __future__ import annotations
+
+import datetime
+import stat
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from generator.jobsite.cells import BadCell, date
+from generator.jobsite.columns import CREW
+from generator.jobsite.model import JobSite
+from generator.records import rows
+from generator.records.editions import Editions, LessonMarking
+from generator.records.flags import Flag, Refused
+from generator.records.mark import Marked, mark
+from generator.records.paper import paper_result
+from generator.records.results import Result, objects, read_file, read_slip
+from generator.records.signoffs import hours_of, read_signoff
+from generator.records.tables import HandedIn, read_table
+from generator.records.told import REASONS, SAYS, Correction, Hours, Retrain, Talk
+from generator.register.entry import New
+from generator.source.files import decode
+from generator.source.log import Log
+from generator.source.near import suggest
+
+ENDINGS = (".json", ".txt", ".csv")
+MOST_BYTES = 8_000_000
+MOST_HINTS = 20  # of one table, about where a slip code was mistyped: each is a long search
+LEEWAY = datetime.timedelta(minutes=15)  # between a phone's clock and this one
+EAST = datetime.timedelta(hours=14)  # a day written on paper starts this much before UTC's at most
+OWN = ("out", "editions", "register")  # of a site's folder: nothing is handed in there
+
+
+@dataclass
+class Roster:
+    """Whom and what the site and its register know: crew ids with names, machines with kind and class, mentors.
+
+    ``by_name`` gives an id to a name that is written where an id is wanted.
+    """
+
+    people: Mapping[str, str]
+    kinds: Mapping[str, str]
+    classes: Mapping[str, str]
+    by_name: Callable[[str], str]
+
+
+@dataclass
+class Intake:
+    """What was read: rows with the marked results among them, flags, and how many files."""
+
+    new: list[New] = field(default_factory=list)
+    marked: dict[int, Marked] = field(default_factory=dict)  # by place in ``new``
+    flags: list[Flag] = field(default_factory=list)
+    files: int = 0
+    left_aside: int = 0
+    read_tables: dict[str, set[str]] = field(default_factory=dict)  # identities by kind of the coordinator's own tables
+
+
+def files(given: Iterable[Path], site: Path, out: Intake) -> Iterator[tuple[Path, str]]:
+    """The files below what was named, each once, in a fixed order, with a short name for messages."""
+    seen: set[Path] = set()
+    for top in given:
+        if not top.exists():
+            out.flags.append(Flag(str(top), "unreadable", "there is no such file or folder", "check the name"))
+            continue
+        root = top.resolve()
+        found = sorted(p for p in root.rglob("*") if p.is_symlink() or p.is_file()) if root.is_dir() else [root]
+        for path in found:
+            inside = path.relative_to(root).parts if root.is_dir() else ()
+            if any(part.startswith(".") for part in inside):
+                continue
+            if root == site.resolve() and inside[0] in OWN:
+                continue
+            if path in seen:
+                continue
+            seen.add(path)
+            if path.is_symlink() and path.is_dir():  # it may lead anywhere, and round in a circle
+                out.flags.append(Flag("/".join((root.name, *inside)), "unreadable", "a link to a folder is not followed",
+                                      "name that folder itself"))  # fmt: skip
+                continue
+            if path.suffix.lower() not in ENDINGS:
+                out.left_aside += 1
+                continue
+            yield path, "/".join((root.name, *inside))
+
+
+class Lessons(Collection[str]):
+    """Ids of the lessons of a site's roles and of its editions, which are read only if an id is not among the first."""
+
+    def __init__(self, editions: Editions, of_roles: Iterable[str]) -> None:
+        self.editions, self.of_roles = editions, dict.fromkeys(of_roles)
+
+    def __contains__(self, id_: object) -> bool:
+        return id_ in self.of_roles or (isinstance(id_, str) and self.editions.knows(id_))
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(dict.fromkeys((*self.of_roles, *(i for _, i in self.editions.newest))))
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
+
+
+def take_in(site: JobSite, editions: Editions, roster: Roster, given: Sequence[Path], now: datetime.datetime) -> Intake:
+    """Read and mark everything in ``given`` (files and folders). ``now`` is UTC by this computer's clock. Changes nothing."""
+    out = Intake()
+    reader = _Reader(site, editions, roster, now, out)
+    for path, name in files(given, site.folder, out):
+        reader.file(path, name)
+    return out
+
+
+class _Reader:
+    """One taking-in under way."""
+
+    def __init__(self, site: JobSite, editions: Editions, roster: Roster, now: datetime.datetime, out: Intake) -> None:
+        self.site, self.editions, self.roster, self.now, self.out = site, editions, roster, now, out
+        self.crew_table = site.table(CREW.file)
+        self.lessons = Lessons(editions, (i for r in site.settings.roles.values() for i in r.lessons))
+        self.seen: dict[tuple[str, str], str] = {}
+
+    def add(self, new: New, marked: Marked | None = None) -> None:
+        """Keep a row; one that was read before in this taking-in is flagged."""
+        key = (new.kind, new.identity)
+        if key in self.seen:
+            if new.kind in {"result", "sign-off"}:
+                first = self.seen[key]
+                what = f"it was handed in as {first} too" if new.kind == "result" else f"the same sign-off stands in {first}"
+                fix = "nothing to do: it counts once" if new.kind == "result" else "take one of them out"
+                self.out.flags.append(Flag(new.where, "duplicate", what, fix, new.crew, new.lesson))
+            return
+        self.seen[key] = new.where
+        if marked is not None:
+            self.out.marked[len(self.out.new)] = marked
+        self.out.new.append(new)
+
+    def file(self, path: Path, name: str) -> None:
+        self.out.files += 1
+        try:
+            text = self.text(path, name)
+            if path.suffix.lower() == ".csv":
+                self.table(read_table(text, name))
+                return
+            values = objects(text)
+            if not values:
+                raise Refused("truncated", "the file is empty", "ask for the file again, or for the slip")
+        except Refused as e:
+            self.out.flags.append(e.flag(f"{name}:1"))
+            return
+        for line, value in values:
+            where = f"{name}:{line}"
+            try:
+                self.result(read_file(value, where), value)
+            except Refused as e:
+                self.out.flags.append(e.flag(where))
+
+    def text(self, path: Path, name: str) -> str:
+        try:
+            state = path.stat()
+            if not stat.S_ISREG(state.st_mode):
+                raise Refused("unreadable", "it is not a file", "hand in the file itself")
+            if state.st_size > MOST_BYTES:
+                raise Refused("unreadable", f"it is larger than {MOST_BYTES // 1_000_000} MB", "check what was saved")
+            data = path.read_bytes()
+        except OSError as e:
+            raise Refused("unreadable", f"it cannot be read ({e.strerror})", "check its access rights") from None
+        log = Log(name)
+        text = decode(data, log)
+        if text is None:
+            problem = log.all()[0]
+            raise Refused("unreadable", problem.what, problem.fix)
+        return text
+
+    # --- tables ---
+
+    def table(self, table: HandedIn) -> None:
+        mistyped = 0
+        readers = {"signoffs": self.signoff, "hours": self.hours, "talks": self.talk, "retrain": self.order, "corrections": self.correction}
+        for where, row in table.each(self.out.flags):
+            try:
+                if table.kind == "slips":
+                    if row["code"]:
+                        self.result(read_slip(row["code"], where, search=mistyped < MOST_HINTS), row["code"])
+                elif table.kind == "paper":
+                    made = paper_result(self.site, self.editions, row, where)
+                    if made is not None:
+                        self.result(*made, {k: v for k, v in row.items() if v})
+                else:
+                    readers[table.kind](where, row)
+            except Refused as e:
+                mistyped += e.name == "mistyped"
+                self.out.flags.append(e.flag(where))
+
+    def own(self, new: New) -> None:
+        """Keep a row of a table the coordinator keeps, and that it still stands there."""
+        self.out.read_tables.setdefault(new.kind, set()).add(new.identity)
+        self.add(new)
+
+    def signoff(self, where: str, row: Mapping[str, str]) -> None:
+        made, more = read_signoff(row, self.site, self.roster.people, self.roster.kinds, self.lessons, (self.now + EAST).date(),
+                                  self.roster.by_name, self.roster.classes)  # fmt: skip
+        if made is not None:
+            self.own(rows.of_signoff(made, where, more))
+
+    def day(self, text: str) -> datetime.date:
+        try:
+            found = date(text, self.site.settings.dates)
+        except BadCell as e:
+            raise Refused("unreadable", e.what if text else "the row has no date", e.fix if text else "write it as 2026-03-14") from None
+        if found > (self.now + EAST).date():
+            raise Refused("future", f"it is dated {found}, which is still to come", "check the date")
+        return found
+
+    def person(self, row: Mapping[str, str]) -> str:
+        crew = row.get("crew") or row.get("person") or ""
+        if not crew:
+            raise Refused("unreadable", "the row names nobody", "write the person's id")
+        if crew not in self.roster.people:
+            raise Refused(
+                "foreign", f"no crew id '{crew[:40]}' in {self.crew_table}", suggest(crew, self.roster.people, "check the id"), crew[:40]
+            )
+        return crew
+
+    def lesson(self, text: str, *, every: bool = False) -> str:
+        if every and text.casefold() in {"", "all"}:
+            return ""
+        if text not in self.lessons:
+            raise Refused("foreign", f"no lesson '{text[:40]}' here", suggest(text, self.lessons, "use the lesson's id"))
+        return text
+
+    def hours(self, where: str, row: Mapping[str, str]) -> None:
+        crew, machine = self.person(row), row["machine"]
+        if machine not in self.roster.kinds:
+            raise Refused(
+                "foreign", f"no machine '{machine[:40]}' in the tables", suggest(machine, self.roster.kinds, "check the id"), crew
+            )
+        spent = hours_of(row["hours"])
+        if spent <= 0:
+            raise Refused("unreadable", f"'{row['hours'][:20]}' is no number of hours of a day", "write it as 3.5", crew)
+        mentor = self.roster.by_name(row["mentor"]) if row.get("mentor") else ""
+        slope = row.get("slope", "").casefold()
+        if slope not in {"", "yes", "no", "y", "n"}:
+            raise Refused("unreadable", f"slope is '{slope[:20]}'", "write yes or no", crew)
+        self.own(rows.of_hours(Hours(crew, machine, self.roster.kinds[machine], self.day(row["date"]), spent, mentor, row.get("task", ""),
+                                     slope.startswith("y")), where))  # fmt: skip
+
+    def talk(self, where: str, row: Mapping[str, str]) -> None:
+        if not row["leader"]:
+            raise Refused("unsigned", "the talk has no leader", "write who led it")
+        day, leader, sheet = self.day(row["date"]), self.roster.by_name(row["leader"]), row["sheet"]
+        if not sheet:
+            raise Refused("unreadable", "the row names no sheet", "write the number at the top of the sheet, or the lesson's id")
+        lesson = sheet if sheet in self.lessons else self.sheets_lesson(sheet)
+        for crew in dict.fromkeys(row["crew"].replace(",", " ").replace(";", " ").split()):
+            try:
+                self.own(rows.of_talk(Talk(self.person({"crew": crew}), lesson, "" if sheet == lesson else sheet, leader, day), where))
+            except Refused as e:
+                self.out.flags.append(e.flag(where))
+
+    def sheets_lesson(self, sheet: str) -> str:
+        """The lesson of a tailgate sheet by its number. Raises Refused."""
+        raise Refused("mistyped", f"no sheet {sheet[:20]} was printed for this site", "copy it from the top of the sheet")
+
+    def order(self, where: str, row: Mapping[str, str]) -> None:
+        crew, why = self.person(row), row["why"].casefold()
+        reason = next((r for r in REASONS if r == why), None)
+        if reason is None:
+            raise Refused("unreadable", f"why is '{why[:40]}'", f"write one of: {', '.join(REASONS)}", crew)
+        self.own(rows.of_order(Retrain(crew, self.lesson(row["lesson"], every=True), self.day(row["from"]), reason), where))
+
+    def correction(self, where: str, row: Mapping[str, str]) -> None:
+        entry, word = row["entry"], row["says"].casefold()
+        says = next((s for s in SAYS if s == word), None)
+        if says is None:
+            raise Refused("unreadable", f"says is '{word[:40]}'", f"write one of: {', '.join(SAYS)}")
+        if not row["by"] or not row["why"]:
+            raise Refused("unsigned", f"the correction has no {'by' if not row['by'] else 'why'}", "say who corrects, and why")
+        about = int(entry) if entry.isdecimal() and len(entry) < 12 else None
+        crew = "" if about is not None else entry
+        if (says == "same person") != (about is None):
+            raise Refused("unreadable", f"entry is '{entry[:40]}'",
+                          "for same person write the crew id, else the number of the row")  # fmt: skip
+        if crew and crew not in self.roster.people:
+            raise Refused("foreign", f"no crew id '{crew[:40]}' in {self.crew_table}", suggest(crew, self.roster.people, "check the id"))
+        day = self.day(row["date"]) if row.get("date") else self.now.date()
+        made = Correction(about, crew, says, self.roster.by_name(row["by"]), row["why"][:300], day)
+        new = rows.of_correction(made, where)
+        if not row.get("date"):  # the day it was first read is its day, and reading it again makes no second one
+            new = New("correction", new.day, new.body, "|".join((entry, says, made.by, made.why)), crew=crew, about=about, where=where)
+        self.own(new)
+
+    # --- one result ---
+
+    def result(self, result: Result, lesson: LessonMarking | Any, handed_in: Any = None) -> None:
+        """Check one result against the site, mark it and keep it. Raises Refused."""
+        found = lesson if isinstance(lesson, LessonMarking) else None
+        raw = handed_in if found is not None else lesson
+        try:
+            self.belongs(result)
+            marked = mark(result, found or self.editions.find(result.edition, result.lesson, result.figures))
+        except Refused as e:
+            raise Refused(e.name, e.what, e.fix, result.crew, result.lesson) from None
+        latest = self.now + (EAST if result.origin == "paper" else LEEWAY)
+        self.add(rows.of_result(marked, raw, self.now, latest), marked)
+
+    def belongs(self, r: Result) -> None:
+        key = self.site.settings.key
+        if r.site is not None and r.site != key:
+            raise Refused("foreign", f"it is from site '{r.site[:40]}', not {key}", "hand it in there")
+        if r.crew not in self.roster.people:
+            raise Refused("foreign", f"no crew id '{r.crew[:40]}' in {self.crew_table}",
+                          suggest(r.crew[:40], self.roster.people, f"check the id, or add the person to {self.crew_table}"))  # fmt: skip

@@ -1,0 +1,382 @@
+"""Which rows of the register count on a day, which are held, and what is said of the rest.
+
+Nothing is dropped: a row that does not count is flagged, or held until the coordinator says in ``corrections.csv`` what is true.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from generator.jobsite.columns import ON_FOOT
+from generator.jobsite.model import JobSite, Person
+from generator.records import rows
+from generator.records.editions import Editions
+from generator.records.flags import Flag
+from generator.records.mark import Marked
+from generator.records.roster import History
+from generator.records.signoffs import SignOff, itself
+from generator.records.told import Correction, Hours, Retrain, Talk
+from generator.register.entry import Entry
+
+EAST = datetime.timedelta(hours=14)  # a day on paper, or of a site, starts this much before UTC's at most
+WEST = datetime.timedelta(hours=12)  # and this much after
+FASTEST = 700  # words a minute: some three times what grown-ups read silently, so nobody has read them
+MOST_TOLD = 4  # names in one line
+MOST_DAY = 24.0  # hours
+
+
+@dataclass
+class Judged:
+    """What counts, what is held, what is said."""
+
+    marked: list[Marked] = field(default_factory=list)
+    held: list[Marked] = field(default_factory=list)
+    flags: list[Flag] = field(default_factory=list)
+    signoffs: list[SignOff] = field(default_factory=list)
+    talks: list[Talk] = field(default_factory=list)
+    hours: list[Hours] = field(default_factory=list)
+    orders: list[Retrain] = field(default_factory=list)
+    corrections: list[Correction] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class Scene:
+    """What the rows are judged by: the site and its people as of ``now``, the register's past, who had an id before."""
+
+    site: JobSite
+    now: datetime.datetime
+    history: History
+    alias: Mapping[str, str]
+    names: Mapping[str, str]
+    editions: Editions
+    days: Mapping[str, datetime.date]  # of the editions
+    class_of: Mapping[str, str]
+    kind_of: Mapping[str, str]
+    doubtful: Mapping[str, int] = field(default_factory=dict)  # by crew id, the last row that may be somebody else's
+
+
+def judge(entries: Iterable[Entry], scene: Scene, fresh: Mapping[int, Marked] | None = None) -> Judged:
+    """Judge the rows. ``fresh`` are results by row that were marked just now."""
+    run = _Judge(scene, fresh or {})
+    run.read(entries)
+    run.results()
+    run.others()
+    return run.out
+
+
+class _Judge:
+    def __init__(self, scene: Scene, fresh: Mapping[int, Marked]) -> None:
+        self.scene, self.fresh, self.out = scene, fresh, Judged()
+        self.people = {p.id: p for p in scene.site.crew}
+        self.found: list[tuple[Marked, Entry]] = []
+        self.rest: list[Entry] = []
+        self.said: dict[int, Correction] = {}
+        self.same: set[str] = set()
+
+    def who(self, crew: str) -> str:
+        return self.scene.alias.get(crew, crew)
+
+    def read(self, entries: Iterable[Entry]) -> None:
+        today, now = self.scene.now.date().isoformat(), f"{self.scene.now:{rows.TIME}}"
+        for e in entries:
+            if e.kind == "correction":
+                if e.day <= today:
+                    c = rows.correction_of(e)
+                    self.out.corrections.append(c)
+                    if c.about is not None:
+                        self.said[c.about] = c
+            elif e.kind == "result":
+                if e.at <= now or "early_by" in e.body:
+                    self.found.append((self.marked(e), e))
+            elif e.kind in {"sign-off", "talk", "hours", "retrain"} and e.day <= (self.scene.now + EAST).date().isoformat():
+                self.rest.append(e)
+
+    def marked(self, e: Entry) -> Marked:
+        crew = self.who(e.crew)
+        fresh = self.fresh.get(e.n)
+        return fresh if fresh is not None and fresh.result.crew == crew else rows.result_of(e, self.scene.site.folder, crew)
+
+    def told(self, e: Entry, name: str, what: str, fix: str, *, counted: bool = False) -> None:
+        self.out.flags.append(Flag(e.where or f"row {e.n}", name, what, fix, self.who(e.crew), e.lesson, counted, e.n))
+
+    # --- what holds for every kind ---
+
+    def lawful(self, e: Entry, earliest: datetime.date, latest: datetime.date) -> bool:
+        """Whether the row is of a person of that time and not taken out. ``earliest`` and ``latest`` are what day it can have been there."""
+        said = self.said.get(e.n)
+        if said is not None and said.says == "void":
+            self.told(e, "corrected", f"it was taken out by {self.name(said.by)}: {said.why}", "nothing to do")
+            return False
+        if e.n <= self.scene.doubtful.get(e.crew, 0):
+            return False  # told once, with the person
+        person = self.people.get(self.who(e.crew))
+        if person is None:
+            return False  # left before this day
+        own = e.crew == person.id
+        if own and person.start is not None and latest < person.start and not (said and said.says == "counts"):
+            self.told(e, "outside", f"it is of {latest}, before {person.id} started on {person.start}",
+                      "check the date, and start in the crew's table; until then it does not count")  # fmt: skip
+            return False
+        if person.left is not None and earliest >= person.left and not (said and said.says == "counts"):
+            self.told(e, "outside", f"it is of {earliest}, and {person.id} left on {person.left}",
+                      "check the date, and left in the crew's table; until then it does not count")  # fmt: skip
+            return False
+        return True
+
+    def name(self, id_: str) -> str:
+        return self.scene.names.get(id_, id_)
+
+    # --- results ---
+
+    def results(self) -> None:
+        lawful = []
+        for m, e in self.found:
+            finished = m.result.finished
+            if "early_by" in e.body:
+                self.told(e, "future", f"it is dated {finished:%Y-%m-%d %H:%M} UTC, which was still to come when it was handed in",
+                          "check the clock it was taken by, and ask for another try")  # fmt: skip
+            elif self.lawful(e, (finished - WEST).date(), (finished + EAST).date()):
+                lawful.append((m, e))
+        lawful = [x for x in lawful if not self.odd(*x)]
+        lawful = self.settle(lawful, self.same_try, self.one_try)
+        lawful = self.settle(lawful, self.same_figures, self.one_owner)
+        lawful = self.settle(lawful, self.same_time, self.one_edition)
+        order = {p.id: i for i, p in enumerate(self.scene.site.crew)}
+        self.out.marked = [
+            m for m, _ in sorted(lawful, key=lambda x: (order[x[0].result.crew], x[0].result.finished, x[0].lesson.id, x[0].result.where))
+        ]
+        for m, e in lawful:
+            shown = m.result.claimed
+            if m.told:
+                self.told(e, "told", f"the slip's code says {m.right} of {m.of} right; the answers were not marked here",
+                          "hand in the file or the slip's square code too, and it is marked", counted=True)  # fmt: skip
+            elif shown is not None and abs(shown - m.right / m.of) > 0.0051:
+                said = "the file's score is no share" if shown < 0 else f"the quiz showed {shown:.0%} right"
+                self.told(e, "score", f"{said}, marked again it is {m.right} of {m.of}",
+                          "ask how that came about; the marking here counts", counted=True)  # fmt: skip
+
+    def hold(self, m: Marked, e: Entry, name: str, what: str) -> bool:
+        """Hold a result back, unless somebody has said that it counts. Whether it is held."""
+        said = self.said.get(e.n)
+        if said is not None and said.says == "counts":
+            return False
+        self.out.held.append(m)
+        self.told(e, name, what, f"held: write {e.n}, counts or void, and why in corrections.csv, or ask for another try")
+        return True
+
+    def odd(self, m: Marked, e: Entry) -> bool:
+        """Whether a result by itself is such that somebody has to look at it."""
+        r = m.result
+        built = self.scene.days.get(m.lesson.edition)
+        if built is not None and (r.finished + EAST).date() < built and r.origin != "paper":
+            return self.hold(m, e, "clock", f"its time is {r.finished:%Y-%m-%d}, before edition {m.lesson.edition} was built on {built}")
+        words = e.body.get("words", 0)
+        if r.started is not None and words and (r.finished - r.started).total_seconds() < 60 * words / FASTEST:
+            spent = int((r.finished - r.started).total_seconds())
+            return self.hold(
+                m, e, "fast", f"{m.of} questions of {words} words together were answered in {spent} s, faster than anyone reads"
+            )
+        if m.told and not self.scene.site.settings.records.count_codes:
+            return self.hold(m, e, "told", f"the slip's code says {m.right} of {m.of} right; the answers were not marked here")
+        return False
+
+    def settle(
+        self, found: list[tuple[Marked, Entry]], key: Callable[[Marked, Entry], tuple[object, ...] | None],
+        one_of: Callable[[list[tuple[Marked, Entry]]], list[tuple[Marked, Entry]]],
+    ) -> list[tuple[Marked, Entry]]:  # fmt: skip
+        """The results with each group of one key replaced by what counts of it."""
+        groups: dict[object, list[tuple[Marked, Entry]]] = {}
+        for m, e in found:
+            k = key(m, e)
+            groups.setdefault(("alone", e.n) if k is None else k, []).append((m, e))
+        return [x for group in groups.values() for x in (group if len(group) == 1 else one_of(group))]
+
+    def same_try(self, m: Marked, e: Entry) -> tuple[object, ...]:
+        r = m.result
+        if r.origin == "paper":
+            return ("paper", r.sheet)
+        key = (m.lesson.edition, m.lesson.id, r.finished.replace(second=0), e.body["drawn"])
+        if m.told:
+            key = (m.lesson.edition, m.lesson.id, r.finished.replace(second=0), "")
+        # too few figures to tell two people apart
+        return (*key, r.crew) if m.of < 3 or m.told else key
+
+    def one_try(self, group: list[tuple[Marked, Entry]]) -> list[tuple[Marked, Entry]]:
+        if len({m.result.crew for m, _ in group}) > 1:
+            return self.one_owner(group)
+        if len({e.body["gave"] for _, e in group}) > 1:
+            first = self.first(group)
+            out = []
+            for m, e in group:
+                others = [x.result.where for x, _ in group[: MOST_TOLD + 2] if x is not m]
+                if e is first or not self.hold(m, e, "conflict", f"the same try has other answers in {some(others, len(group) - 1)}"):
+                    out.append((m, e))
+            return out[:1]
+        best = min(group, key=lambda x: x[0].result.origin != "file")  # a file knows more than a slip
+        for _, e in group:
+            if e is not best[1]:
+                self.told(e, "duplicate", f"it was handed in as {best[0].result.where} too", "nothing to do: it counts once")
+        return [best]
+
+    def first(self, group: Sequence[tuple[Marked, Entry]]) -> Entry | None:
+        """The row that was taken in before the others; None where two came at once."""
+        by_time = sorted((e for _, e in group), key=lambda e: e.taken)
+        return by_time[0] if by_time[0].taken < by_time[1].taken else None
+
+    def same_figures(self, m: Marked, e: Entry) -> tuple[object, ...] | None:
+        if m.result.origin == "paper" or m.told or e.body["bits"] < rows.LIKELY:
+            return None
+        return (e.body["drawn"], e.body["gave"])
+
+    def one_owner(self, group: list[tuple[Marked, Entry]]) -> list[tuple[Marked, Entry]]:
+        """Of the same figures and answers under several ids those that came in first, and before the others, count."""
+        crews = sorted({m.result.crew for m, _ in group})
+        if len(crews) == 1:
+            return group
+        first = self.first(group)
+        keep = first.crew if first is not None else None
+        out = []
+        for m, e in group:
+            if (keep is not None and e.crew == keep) or not self.hold(m, e, "copied", f"the same try was handed in by {some(crews)}"):
+                out.append((m, e))
+        return out
+
+    def same_time(self, m: Marked, _: Entry) -> tuple[object, ...] | None:
+        r = m.result
+        return (r.crew, m.lesson.id, r.started, r.finished) if r.origin == "file" else None
+
+    def one_edition(self, group: list[tuple[Marked, Entry]]) -> list[tuple[Marked, Entry]]:
+        """Of the same try under several editions the one that came in first, and before the others, counts."""
+        editions = sorted({m.lesson.edition for m, _ in group})
+        first = self.first(group)
+        return [
+            (m, e) for m, e in group
+            if e is first or not self.hold(m, e, "relabelled", f"a try of the same time was handed in for {some(editions)}")
+        ]  # fmt: skip
+
+    # --- sign-offs and the rest ---
+
+    def others(self) -> None:
+        passed: dict[tuple[str, str], datetime.date] = {}
+        for m in self.out.marked:
+            if m.passed:
+                key, day = (m.result.crew, m.lesson.id), (m.result.finished - WEST).date()
+                passed[key] = min(day, passed.get(key, day))
+        seen: dict[tuple[str, ...], Hours] = {}
+        for e in self.rest:
+            day = datetime.date.fromisoformat(e.day)
+            if not self.lawful(e, day, day):
+                continue
+            crew = self.who(e.crew)
+            if e.kind == "sign-off":
+                s = rows.signoff_of(e, crew)
+                if self.signed(s, e, passed.get((crew, s.lesson))):
+                    self.out.signoffs.append(self.named(s))
+            elif e.kind == "talk":
+                self.out.talks.append(rows.talk_of(e, crew))
+            elif e.kind == "retrain":
+                self.out.orders.append(rows.order_of(e, crew))
+            else:
+                self.time(rows.hours_of(e, crew), e, seen)
+        self.out.hours.sort(key=lambda h: (h.day, h.crew, h.machine))
+
+    def named(self, s: SignOff) -> SignOff:
+        """With the mentor's name in place of a loose id, where it is still known."""
+        if not s.mentor.startswith("~"):
+            return s
+        return SignOff(
+            s.crew, s.lesson, s.machine, s.day, self.name(s.mentor), s.kind, s.machine_class, s.conditions, s.hours, s.sheet, s.entry
+        )
+
+    def mentor_for(self, mentor: str, kind: str, day: datetime.date) -> str:
+        """Why somebody could not sign for a kind of machine on a day; nothing where he or she could."""
+        if self.scene.site.mentors is None:
+            return ""
+        found = next((m for m in self.scene.site.mentors if m.id == mentor), None)
+        if found is None:
+            told = self.scene.history.on("mentor", mentor, day)
+            if told is None:
+                return f"{self.name(mentor)} is no mentor here"
+            kinds, since, until = tuple(told["kinds"]), str(told["from"]), str(told["until"])
+            may = kind in kinds and since <= day.isoformat() and (not until or day.isoformat() <= until)
+        else:
+            may = found.may_sign(kind, day)
+        return "" if may else f"{self.name(mentor)} was no mentor for {kind} on {day}"
+
+    def signed(self, s: SignOff, e: Entry, passed: datetime.date | None) -> bool:
+        said = self.said.get(e.n)
+        if said is not None and said.says == "counts":
+            return True
+        person = self.people[s.crew]
+        why = self.mentor_for(s.mentor, s.kind or ON_FOOT, s.day)
+        if why:
+            self.told(e, "mentor", why, "ask somebody who may sign; mentors.csv says who")
+            return False
+        if itself(self.name(s.mentor), person.id, person.name):
+            self.told(e, "unsigned", "nobody signs for himself or herself", "ask another mentor")
+            return False
+        if not self.scene.site.settings.records.sign_before_pass and (passed is None or s.day < passed):
+            self.told(e, "too-soon", f"it was signed on {s.day}, " + ("and the quiz is not passed" if passed is None else "before the quiz was passed"),
+                      "have it shown again once the quiz is passed; or set sign_before_pass under records: in settings.yml")  # fmt: skip
+            return False
+        retired = self.retired(s.machine)
+        if retired and s.day.isoformat() >= retired:
+            self.told(e, "outside", f"{s.machine} was retired on {retired}", "check the machine and the date on the paper sheet")
+            return False
+        if not self.theirs(person, s):
+            self.told(
+                e,
+                "not-theirs",
+                f"{s.machine} is no machine of {person.id}, nor of the class of one",
+                "check the machine on the paper sheet",
+            )
+            return False
+        return True
+
+    def retired(self, machine: str) -> str:
+        row = next((r for r in (*self.scene.site.machines, *self.scene.site.trucks) if r.id == machine), None)
+        if row is not None:
+            return row.retired.isoformat() if row.retired else ""
+        told = self.scene.history.of["machine"].get(machine, [])
+        return str(told[-1].body["retired"]) if told else ""
+
+    def theirs(self, person: Person, s: SignOff) -> bool:
+        """Whether the machine is, or was, one of the person's, or of the class of one."""
+        own = set(person.machines) | self.scene.history.machines_of(person.id)
+        if not own or s.machine in own or s.machine == ON_FOOT or not s.kind:
+            return True
+        return any(self.scene.class_of.get(m) == s.machine_class and self.scene.kind_of.get(m) == s.kind for m in own)
+
+    def time(self, h: Hours, e: Entry, seen: dict[tuple[str, ...], Hours]) -> None:
+        key = (h.crew, h.machine, h.day.isoformat(), h.task, h.mentor)
+        before = seen.get(key)
+        if before is not None:
+            self.told(e, "conflict", f"{before.hours:g} h of the same day, machine and task stand in row {before.entry}",
+                      f"take one of them out: write {before.entry} or {e.n}, void, and why in corrections.csv")  # fmt: skip
+            return
+        total = h.hours + sum(x.hours for x in self.out.hours if x.crew == h.crew and x.day == h.day)
+        if total > MOST_DAY:
+            self.told(
+                e, "conflict", f"{h.crew} would have {total:g} hours on {h.day}", "check the row, and void what is wrong in corrections.csv"
+            )
+            return
+        seen[key] = h
+        why = self.mentor_for(h.mentor, h.kind, h.day) if h.mentor else ""
+        if h.mentor and (why or itself(self.name(h.mentor), h.crew, self.people[h.crew].name)):
+            self.told(
+                e,
+                "mentor",
+                f"{why or 'nobody is his or her own mentor'}; the hours count as without a mentor",
+                "check the row",
+                counted=True,
+            )
+            h = Hours(h.crew, h.machine, h.kind, h.day, h.hours, "", h.task, h.slope, h.entry)
+        self.out.hours.append(h)
+
+
+def some(names: Sequence[str], count: int | None = None) -> str:
+    """The first few of ``count`` names, and how many more there are."""
+    more = (len(names) if count is None else count) - MOST_TOLD
+    return ", ".join(names[:MOST_TOLD]) + (f" and {more} more" if more > 0 else "")

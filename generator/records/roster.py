@@ -1,0 +1,210 @@
+"""Who and what there was on a day: crew, mentors, machines, roles and the edition, from the tables and the register.
+
+The tables tell how things stand now. Whenever results are taken in, what has changed in them since becomes a row, so
+that a person who left and a machine that was sold are known for as long as the register stands.
+"""
+
+from __future__ import annotations
+
+import csv
+import dataclasses
+import datetime
+import io
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any
+
+from generator.jobsite.columns import ON_FOOT
+from generator.jobsite.model import JobSite, Machine, Person, Role, Row, Truck
+from generator.quiz.edition import FOLDER
+from generator.records.rows import print_of
+from generator.register.entry import Entry, New
+
+SNAPSHOTS = ("person", "mentor", "machine", "role", "edition")
+DAYS = f"{FOLDER}/days.csv"
+
+
+def edition_days(folder: Path) -> dict[str, datetime.date]:
+    """The day each edition was first built, from ``editions/days.csv``; what cannot be read there is left out."""
+    try:
+        text = (folder / DAYS).read_text("utf-8-sig")
+    except (OSError, UnicodeDecodeError):
+        return {}
+    out: dict[str, datetime.date] = {}
+    for row in csv.DictReader(io.StringIO(text)):
+        try:
+            out.setdefault(str(row.get("edition")), datetime.date.fromisoformat(str(row.get("first built")).strip()))
+        except ValueError:
+            continue
+    return out
+
+
+def _date(value: datetime.date | None) -> str:
+    return value.isoformat() if value else ""
+
+
+def _day(text: str) -> datetime.date | None:
+    return datetime.date.fromisoformat(text) if text else None
+
+
+def as_told(site: JobSite, class_of: Any) -> Iterable[tuple[str, str, dict[str, Any]]]:
+    """What the tables say now, as (kind of row, id, body)."""
+    for p in site.crew:
+        yield "person", p.id, {
+            "role": p.role, "machines": list(p.machines), "start": _date(p.start), "left": _date(p.left), "former_id": p.former_id,
+            "role_from": _date(p.role_from),
+        }  # fmt: skip
+    for m in site.mentors or ():
+        yield "mentor", m.id, {"kinds": list(m.kinds), "from": _date(m.since), "until": _date(m.until)}
+    for row in (*site.machines, *site.trucks):
+        yield "machine", row.id, {"name": row.name, "kind": row.kind, "class": class_of(row), "retired": _date(row.retired)}
+    for r in site.settings.roles.values():
+        yield "role", r.id, {
+            "title": r.title, "machines": list(r.machines), "lessons": list(r.lessons), "on_foot": r.on_foot, "valid_months": r.valid_months,
+            "hours": r.hours, "slope_hours": r.slope_hours,
+        }  # fmt: skip
+
+
+def changes(site: JobSite, known: Iterable[Entry], class_of: Any, now: datetime.datetime) -> list[New]:
+    """The rows for what the tables say otherwise than the register's last rows do."""
+    last: dict[tuple[str, str], Entry] = {}
+    for e in known:
+        last[e.kind, _id(e)] = e
+    out = []
+    told = set()
+    for kind, id_, body in as_told(site, class_of):
+        told.add((kind, id_))
+        before = last.get((kind, id_))
+        if before is None or dict(before.body) != {"id": id_, **body}:
+            out.append(_snapshot(kind, id_, body, before, now))
+    for (kind, id_), before in last.items():
+        if kind in {"person", "mentor", "machine", "role"} and (kind, id_) not in told and not before.body.get("gone"):
+            out.append(_snapshot(kind, id_, {**{k: v for k, v in before.body.items() if k != "id"}, "gone": True}, before, now))
+    return out
+
+
+def _snapshot(kind: Any, id_: str, body: Mapping[str, Any], before: Entry | None, now: datetime.datetime) -> New:
+    full = {"id": id_, **body}
+    same = f"{id_}|{print_of(full)}|{before.n if before else 0}"
+    return New(kind, f"{now:%Y-%m-%d}", full, same, crew=id_ if kind == "person" else "", machine=id_ if kind == "machine" else "")
+
+
+def _id(e: Entry) -> str:
+    return str(e.body["id"])
+
+
+class History:
+    """The snapshots of a register by kind and id, in their order."""
+
+    def __init__(self, entries: Iterable[Entry]) -> None:
+        self.of: dict[str, dict[str, list[Entry]]] = {k: {} for k in SNAPSHOTS}
+        for e in entries:
+            if e.kind in self.of:
+                self.of[e.kind].setdefault(_id(e), []).append(e)
+
+    def on(self, kind: str, id_: str, day: datetime.date) -> Mapping[str, Any] | None:
+        """What stood of an id on a day: the last row told by then, else the first there is; None where it was gone by then."""
+        rows = self.of[kind].get(id_, [])
+        if not rows:
+            return None
+        by_then = [e for e in rows if e.day <= day.isoformat()]
+        found = by_then[-1] if by_then else rows[0]
+        return None if found.body.get("gone") else found.body
+
+    def kinds(self) -> dict[str, str]:
+        """Kind of machine by id, of all that there ever were."""
+        return {i: str(rows[-1].body["kind"]) for i, rows in self.of["machine"].items()}
+
+    def classes(self) -> dict[str, str]:
+        """Class of machine by id, of all that there ever were."""
+        return {i: str(rows[-1].body["class"]) for i, rows in self.of["machine"].items()}
+
+    def machines_of(self, crew: str) -> set[str]:
+        """Ids of all machines that a person ever had."""
+        return {m for e in self.of["person"].get(crew, ()) for m in e.body["machines"]}
+
+
+def aliases(site: JobSite, history: History) -> dict[str, str]:
+    """The present id of each former one."""
+    step = {str(e.body["former_id"]): i for i, rows in history.of["person"].items() for e in rows if e.body["former_id"]}
+    step |= {p.former_id: p.id for p in site.crew if p.former_id}
+    out = {}
+    for old in step:
+        now, seen = old, {old}
+        while now in step and step[now] not in seen:
+            now = step[now]
+            seen.add(now)
+        out[old] = now
+    return out
+
+
+def site_on(site: JobSite, history: History, day: datetime.date, names: Mapping[str, str], days: Mapping[str, datetime.date],
+            *, leavers: bool = False) -> JobSite:  # fmt: skip
+    """The site as it stood on ``day``. With ``leavers`` those who had left by then are among the crew."""
+    roles = dict(site.settings.roles)
+    for id_ in history.of["role"]:
+        body = history.on("role", id_, day)
+        if body is not None:
+            now = roles.get(id_) or Role(id_, body["title"], (), (), 0)
+            roles[id_] = dataclasses.replace(
+                now, title=body["title"], machines=tuple(body["machines"]), lessons=tuple(body["lessons"]), on_foot=body["on_foot"],
+                valid_months=body["valid_months"], hours=body["hours"], slope_hours=body["slope_hours"],
+            )  # fmt: skip
+    crew = _crew_on(site, history, day, names, leavers=leavers)
+    machines = tuple(m for m in site.machines if m.retired is None or day < m.retired)
+    trucks = tuple(t for t in site.trucks if t.retired is None or day < t.retired)
+    here = {r.id for r in (*site.machines, *site.trucks)}
+    for id_ in history.of["machine"]:
+        body = history.on("machine", id_, day)
+        if id_ in here or body is None or (body["retired"] and body["retired"] <= day.isoformat()):
+            continue
+        made: dict[str, Any] = {"id": id_, "name": body["name"], "kind": body["kind"], "values": {}, "line": 0}
+        if body["kind"] == "truck":
+            trucks = (*trucks, Truck(**made))
+        else:
+            machines = (*machines, Machine(**made))
+    edition = site.settings.edition
+    if edition in days and day < days[edition]:
+        before = [(d, e) for e, d in days.items() if d <= day]
+        edition = max(before)[1] if before else edition
+    settings = dataclasses.replace(site.settings, roles=roles, edition=edition)
+    return dataclasses.replace(site, settings=settings, crew=crew, machines=machines, trucks=trucks)
+
+
+def _crew_on(site: JobSite, history: History, day: datetime.date, names: Mapping[str, str], *, leavers: bool) -> tuple[Person, ...]:
+    out = []
+    here = {p.id: p for p in site.crew}
+    for p in site.crew:
+        told = history.on("person", p.id, day)
+        # what was told later of the past holds: a first day, a last day, the day of a new role
+        role, machines = p.role, p.machines
+        if told is not None and (p.role_from is None or day < p.role_from):
+            role, machines = str(told["role"]), tuple(told["machines"])
+        if p.start is not None and day < p.start and not _had_before(p, site, history):
+            continue
+        if p.left is not None and p.left <= day and not leavers:
+            continue
+        out.append(dataclasses.replace(p, role=role, machines=machines))
+    for id_ in history.of["person"]:
+        body = history.on("person", id_, day)
+        gone = body is None
+        if id_ in here or (gone and not leavers) or any(p.former_id == id_ for p in site.crew):
+            continue
+        told = body or history.of["person"][id_][-1].body
+        if told["left"] and told["left"] <= day.isoformat() and not leavers:
+            continue
+        if told["start"] and day.isoformat() < told["start"]:
+            continue
+        out.append(Person(id_, names.get(id_, ""), str(told["role"]), tuple(told["machines"]), _day(told["start"]), 0, _day(told["left"]),
+                          str(told["former_id"]), _day(told["role_from"])))  # fmt: skip
+    return tuple(out)
+
+
+def _had_before(person: Person, site: JobSite, history: History) -> bool:
+    """Whether the person was here before the first day, under another id."""
+    return bool(person.former_id) and (person.former_id in history.of["person"])
+
+
+def kind_of(row: Row) -> str:
+    """The kind of a machine that is signed for; on foot where there is none."""
+    return row.kind or ON_FOOT
