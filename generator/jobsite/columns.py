@@ -19,7 +19,7 @@ PLACEHOLDER = "placeholder:"
 
 DOZER, EXCAVATOR, COMPACT = "dozer", "excavator", "compact excavator"
 MACHINE_KINDS = (DOZER, EXCAVATOR, COMPACT)
-TRUCK, MATERIAL, PERSON = "truck", "material", "person"
+TRUCK, MATERIAL, PERSON, MENTOR = "truck", "material", "person", "mentor"
 LEAD_KINDS = (*MACHINE_KINDS, TRUCK, MATERIAL)
 OPERATED = (*MACHINE_KINDS, TRUCK)
 ON_FOOT = "on foot"  # what a role runs that runs nothing
@@ -31,6 +31,7 @@ WORD_KINDS = {
     "name": "a name",
     "note": "free text",
     "choice": "one of a few words",
+    "words": "words with a comma or semicolon between them",
     "date": "a date such as 2026-03-14",
 }
 
@@ -207,6 +208,9 @@ MACHINES = TableFormat(
            "mass", "20 lb", "60000 lb", "2000 lb", "900 kg", (), _DIGGERS, limit="least"),
         _q("dig_time", "time to fill the bucket", "time", "1 s", "60 s", "6 s", "6 s", _DIGGERS),
         _q("dump_time", "time to empty the bucket", "time", "0.5 s", "30 s", "3 s", "3 s", _DIGGERS),
+        _words("attachments", "what it works with besides bucket and blade, for the classes under records: in settings.yml", "words",
+               "ripper; hammer", (), _ALL),
+        _words("retired", "the first day that nobody works it any more; its row stays, as records name it", "date", "2027-03-14", (), _ALL),
         _words("note", "anything worth saying; not used in sums", "note", "wide shoes", (), _ALL),
     ),
     (
@@ -246,6 +250,8 @@ TRUCKS = TableFormat(
            (TRUCK,)),
         _words("build", "how its frame is built: rigid, or articulated, which bends in the middle; drawn rigid if left out", "choice",
                "rigid", (), (TRUCK,), options=("rigid", "articulated")),
+        _words("attachments", "what is fitted to it, for the classes under records: in settings.yml", "words", "tailgate", (), (TRUCK,)),
+        _words("retired", "the first day that nobody drives it any more; its row stays, as records name it", "date", "2027-03-14", (), (TRUCK,)),
         _words("note", "anything worth saying; not used in sums", "note", "tailgate fitted", (), (TRUCK,)),
     ),
 )  # fmt: skip
@@ -286,6 +292,9 @@ CREW = TableFormat(
         _words("role", "the role, one of those under roles: in settings.yml", "id", "dozer-operator", (PERSON,)),
         _words("machines", "ids of the machines and trucks the person runs", "ids", "D-1 D-2", (), (PERSON,)),
         _words("start", "first day on the job", "date", "2026-03-14", (), (PERSON,)),
+        _words("left", "the first day that the person no longer works here; the row stays, as records name it", "date", "2027-03-14", (), (PERSON,)),
+        _words("former_id", "the id the person had before, where it was changed", "id", "C-31", (), (PERSON,)),
+        _words("role_from", "first day in this role, where it is not the first day on the job", "date", "2026-06-01", (), (PERSON,)),
         _words("note", "anything worth saying; not used in sums", "note", "nights", (), (PERSON,)),
     ),
 )  # fmt: skip
@@ -306,8 +315,25 @@ LIFT_CHART = TableFormat(
     ),
 )  # fmt: skip
 
+# A site may have it. Without it anybody whom a sign-off names counts as a mentor.
+MENTORS = TableFormat(
+    "mentors.csv", "who may sign for others", "a mentor", MENTOR,
+    (
+        _words("id", "short id, written on sign-offs: the id in the crew table for one of the crew", "id", "M-1", (MENTOR,)),
+        _words("name", "the mentor's name", "name", "Ben Example", (MENTOR,)),
+        _words("machines", f"the kinds of machine the mentor may sign for, with semicolons between them: {', '.join(OPERATED)}, {ON_FOOT}",
+               "words", "dozer; excavator", (MENTOR,)),
+        _words("from", "first day on which the mentor may sign", "date", "2026-03-14", (), (MENTOR,)),
+        _words("until", "last day on which the mentor may sign", "date", "2028-03-13", (), (MENTOR,)),
+        _words("note", "anything worth saying; not used in sums", "note", "nights", (), (MENTOR,)),
+    ),
+)  # fmt: skip
+
+FOR_RECORDS = frozenset({"attachments", "retired", "left", "former_id", "role_from"})
+"""Columns that only the records of training use."""
+
 TABLES = (MACHINES, TRUCKS, MATERIALS, CREW)
-MAY_HAVE = (LIFT_CHART,)
+MAY_HAVE = (LIFT_CHART, MENTORS)
 """Tables a site may leave out."""
 
 

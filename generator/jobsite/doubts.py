@@ -17,6 +17,7 @@ from pathlib import Path
 
 from generator.calc.catalogue import find
 from generator.calc.formula import Formula
+from generator.jobsite.classes import fitting, sized_by
 from generator.jobsite.columns import (
     COMPACT,
     CREW,
@@ -27,6 +28,7 @@ from generator.jobsite.columns import (
     MACHINE_KINDS,
     MACHINES,
     MATERIALS,
+    MENTORS,
     TABLES,
     TRUCK,
     TRUCKS,
@@ -36,6 +38,7 @@ from generator.jobsite.model import JobSite, LookedAt, Row, Value
 from generator.jobsite.problems import Code, notice
 from generator.jobsite.starter import placeholder, placeholder_rows
 from generator.source.files import is_device
+from generator.source.near import suggest
 from generator.source.problem import Problem
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, natural, trimmed, written
@@ -59,6 +62,8 @@ GROUPS: Mapping[str, str] = {
     "column-blank": LESSONS,
     "skeleton": UNCHANGED,
     "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT, "lift-chart": FIT,
+    "retired-lead": DAY, "retired-machine": DAY,
+    "mentor-twin": FIT, "no-class": FIT, "class-attachment": FIT,
     "hidden": READ, "retired": READ, "lost-words": READ, "device-name": READ, "looked-at": READ,
 }  # fmt: skip
 
@@ -130,7 +135,7 @@ def doubts(site: JobSite, *, today: datetime.date | None = None, content: Path |
     Without ``today`` no day is looked at, and without ``content``, the folder of the shipped
     content, nothing is compared with the starter. Raises OSError where that cannot be read.
     """
-    found = [*_rows(site), *_swells(site), *_job_loads(site), *_units(site), *_devices(site)]
+    found = [*_rows(site), *_swells(site), *_job_loads(site), *_units(site), *_devices(site), *_classes(site)]
     if today is not None:
         found += _days(site, today)
     if content is not None and not site.settings.invented:
@@ -170,7 +175,9 @@ def settled(site: JobSite) -> JobSite:
 
 def place_of(site: JobSite, one: Problem) -> str:
     """Where a notice is, as an entry of ``looked_at:`` names it: ``E-1.bucket_capacity``, ``job.line_voltage`` or a file."""
-    for table, rows in ((MACHINES, site.machines), (TRUCKS, site.trucks), (MATERIALS, site.materials), (CREW, site.crew)):
+    for table, rows in (
+        (MACHINES, site.machines), (TRUCKS, site.trucks), (MATERIALS, site.materials), (CREW, site.crew), (MENTORS, site.mentors or ()),
+    ):  # fmt: skip
         if one.file == site.table(table.file):
             for row in rows:
                 if row.line == one.line:
@@ -494,6 +501,51 @@ def _days(site: JobSite, today: datetime.date) -> Iterator[Problem]:
         else:
             continue
         yield notice(site.table(CREW.file), person.line, "start", what, "check the year", "start-far", (person.start,))
+    yield from _retired(site, now)
+
+
+def _retired(site: JobSite, now: datetime.date) -> Iterator[Problem]:
+    """Machines that are no longer worked, and still lead a lesson or are somebody's."""
+    gone = {m.id: m.retired for m in site.fleet if not m.works_on(now)}
+    settings = site.settings
+    leads = [(f"lead.{kind}", id_, f"examples of {kind}s") for kind, id_ in settings.lead.items()]
+    leads += [(f"lead.lessons.{lesson}", id_, f"the lesson {lesson}") for lesson, id_ in settings.lesson_lead.items()]
+    leads += [(f"roles.{role.id}.lead", id_, f"the lessons of {role.title}") for role in settings.roles.values() for id_ in role.lead]
+    for place, id_, what in leads:
+        if id_ in gone:
+            yield notice("settings.yml", settings.lines.get(place), place, f"{id_} leads {what} and is retired since {gone[id_]}",
+                         "lead with a machine that is worked, and give the handbook a new edition", "retired-lead")  # fmt: skip
+    for person in site.crew:
+        held = [id_ for id_ in person.machines if id_ in gone]
+        if not held or person.gone_on(now):
+            continue
+        one = len(held) == 1
+        since = f"is retired since {gone[held[0]]}" if one else "are retired"
+        yield notice(site.table(CREW.file), person.line, "machines", f"{person.id} runs {' and '.join(held)}, which {since}",
+                     f"take {'it' if one else 'them'} out; records of {'it' if one else 'them'} stay", "retired-machine")  # fmt: skip
+
+
+# --- classes of machines ---
+
+
+def _classes(site: JobSite) -> Iterator[Problem]:
+    """Machines that fit none of the site's classes of their kind, and classes for what no machine has."""
+    rules, rows = site.settings.records, site.fleet
+    for row in rows:
+        if not any(c.kind == row.kind for c in rules.classes) or fitting(row, rules) is not None:
+            continue
+        table, column = (TRUCKS if row.kind == TRUCK else MACHINES), sized_by(row.kind)
+        yield notice(site.table(table.file), row.line, column,
+                     f"{row.id} ({column} {row.values.get(column)}) fits none of the site's classes of {row.kind}s",
+                     f"add a class for it under records, classes, in settings.yml; until then a sign-off on it holds for {row.kind}s of "
+                     "no class alone", "no-class", (row.values.get(column),))  # fmt: skip
+    fitted = {word for row in rows for word in row.attachments}
+    for one in rules.classes:
+        if one.attachment and one.attachment not in fitted:
+            yield notice("settings.yml", site.settings.lines.get(f"records.classes.{one.id}"), f"records.classes.{one.id}",
+                         f"no machine has the attachment {one.attachment}, which the class {one.id} is for",
+                         suggest(one.attachment, fitted, "write it into the column attachments of the machines that have it"),
+                         "class-attachment")  # fmt: skip
 
 
 # --- what was never changed ---

@@ -48,17 +48,28 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Machine(Row):
-    """A dozer, excavator or compact excavator; ``kind`` says which. From the day ``retired`` on nobody works it."""
+class Worked(Row):
+    """What somebody of the crew runs. From the day ``retired`` on nobody does; its row stays, as records name it.
+
+    ``attachments`` are words in small letters such as ``ripper``.
+    """
 
     retired: datetime.date | None = None
+    attachments: tuple[str, ...] = ()
+
+    def works_on(self, day: datetime.date) -> bool:
+        """Whether it is still worked on this day."""
+        return self.retired is None or day < self.retired
 
 
 @dataclass(frozen=True, slots=True)
-class Truck(Row):
-    """A haul truck; ``kind`` is ``truck``. From the day ``retired`` on nobody drives it."""
+class Machine(Worked):
+    """A dozer, excavator or compact excavator; ``kind`` says which."""
 
-    retired: datetime.date | None = None
+
+@dataclass(frozen=True, slots=True)
+class Truck(Worked):
+    """A haul truck; ``kind`` is ``truck``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,10 +95,21 @@ class Person:
     former_id: str = ""
     role_from: datetime.date | None = None
 
+    def gone_on(self, day: datetime.date) -> bool:
+        """Whether the person had left by this day: new work is offered to no such person."""
+        return self.left is not None and self.left <= day
+
+    def here_on(self, day: datetime.date) -> bool:
+        """Whether the person worked here on this day: had started, as far as that is known, and had not left."""
+        return (self.start is None or self.start <= day) and not self.gone_on(day)
+
 
 @dataclass(frozen=True, slots=True)
 class Mentor:
-    """Who may sign for others: on which kinds of machine (``on foot`` among them), and from when until when, both days included."""
+    """Who may sign for others: on which kinds of machine (``on foot`` among them), and from when until when, both days included.
+
+    Of one of the crew, whose ``id`` is the same, those days are within the time on the job.
+    """
 
     id: str
     name: str
@@ -127,7 +149,8 @@ class Role:
 class MachineClass:
     """A class of one kind of machine: a sign-off counts for machines of the same class.
 
-    ``up_to`` is its largest mass in kg, None where it has no end; ``attachment`` the attachment it is for, nothing for any.
+    ``up_to`` is its largest mass in kg, None where it has no end: the weight ready to work of a machine, the rated payload of a
+    truck. ``attachment`` is the attachment it is for, in small letters, nothing for any.
     """
 
     id: str
@@ -275,6 +298,23 @@ class JobSite:
         """
         found = tuple(m for m in self.machines if m.kind == kind)
         return found or (self.machines_for(COMPACT) if kind == EXCAVATOR else ())
+
+    @property
+    def fleet(self) -> tuple[Worked, ...]:
+        """All machines and trucks, in the order of their tables, retired ones among them."""
+        return (*self.machines, *self.trucks)
+
+    def crew_on(self, day: datetime.date) -> tuple[Person, ...]:
+        """Those of the crew who worked here on ``day``, in the order of their table."""
+        return tuple(p for p in self.crew if p.here_on(day))
+
+    def machines_on(self, day: datetime.date) -> tuple[Worked, ...]:
+        """The machines and trucks not retired by ``day``, in the order of their tables."""
+        return tuple(m for m in self.fleet if m.works_on(day))
+
+    def mentors_on(self, kind: str, day: datetime.date) -> tuple[Mentor, ...]:
+        """Who may sign for ``kind`` (``on foot`` among them) on ``day``; nobody where there is no table of mentors."""
+        return tuple(m for m in self.mentors or () if m.may_sign(kind, day))
 
     def lead(self, kind: str) -> Row:
         """The row worked examples of ``kind`` use. Raises NotInTables where the site has none."""

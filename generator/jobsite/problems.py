@@ -14,12 +14,13 @@ Code = Literal[
     "width", "narrow-width", "centre-of-gravity", "tracks", "blade", "blade-load", "stick", "reach", "empty-mass",
     "body-load", "measured-load", "swell", "tonne", "mixed-units", "limits-future", "limits-old", "start-far",
     "steep-plan", "not-taught", "not-worked", "lines-not-taught", "question-left-out", "column-blank", "skeleton",
-    "truck-distance", "truck-reach", "narrow-pile", "lift-chart", "hidden",
-    "retired", "lost-words", "device-name", "looked-at",
+    "truck-distance", "truck-reach", "narrow-pile", "lift-chart",
+    "retired-lead", "retired-machine", "mentor-twin", "no-class", "class-attachment",
+    "hidden", "retired", "lost-words", "device-name", "looked-at",
 ]  # fmt: skip
 
 FILES = ("settings.yml", "machines.csv", "trucks.csv", "materials.csv", "crew.csv")
-_ORDER = (*FILES, "lift_chart.csv")
+_ORDER = (*FILES, "lift_chart.csv", "mentors.csv")
 
 
 def _order(problem: Problem) -> tuple[int, int, int]:

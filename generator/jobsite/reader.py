@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import dataclasses
 import datetime
+import difflib
 import itertools
 import math
 import os
@@ -26,6 +27,7 @@ from generator.jobsite.columns import (
     LIFT_CHART,
     MACHINES,
     MATERIALS,
+    MENTORS,
     NOBODY,
     PLACEHOLDER,
     TRUCKS,
@@ -33,9 +35,9 @@ from generator.jobsite.columns import (
     TableFormat,
 )
 from generator.jobsite.grid import Grid, GridRow, from_csv, heading
-from generator.jobsite.model import JobSite, Machine, Material, Person, Truck, Value
+from generator.jobsite.model import JobSite, Machine, Material, Mentor, Person, Truck, Value
 from generator.jobsite.problems import SiteProblems
-from generator.jobsite.settings import UNREAD, Read, read_settings
+from generator.jobsite.settings import UNREAD, Read, machine_kind, read_settings
 from generator.jobsite.workbook import Book, open_book
 from generator.source.files import read_text
 from generator.source.log import Log
@@ -49,7 +51,7 @@ from generator.units.table import UNITS, from_si
 def read(folder: Path, lessons: Collection[str] | None = None, published: Tables | None = None) -> JobSite:
     """The job site in ``folder``: settings.yml, machines.csv, trucks.csv, materials.csv, crew.csv.
 
-    It may have a lift_chart.csv. The tables may be sheets of one workbook instead. ``lessons`` are the ids of the lessons there
+    It may have a lift_chart.csv and a mentors.csv. The tables may be sheets of one workbook instead. ``lessons`` are the ids of the lessons there
     are, and ``published`` the published tables; None leaves unchecked what needs them. Raises
     SiteProblems with all that is wrong at once, and nothing else.
     """
@@ -73,6 +75,8 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     _check_roles(read_, machines, trucks, log)
     _check_crew(crew, read_, machines, trucks)
     charts = _table(folder, LIFT_CHART, read_.dates, book, optional=True)
+    mentors = _table(folder, MENTORS, read_.dates, book, optional=True)
+    _check_mentors(mentors, crew)
     _check_charts(charts, machines)
     _take_charts(charts, machines, read_, lead, log)
     _check_job(read_, lead, machines, log)
@@ -81,23 +85,25 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     if published is not None:
         _check_line(read_, published, log)
     _check_placeholders(read_, [machines, trucks, materials, crew], log)
-    logs = [log, book_log, *(t.log for t in tables.values()), charts.log]
+    logs = [log, book_log, *(t.log for t in tables.values()), charts.log, mentors.log]
     problems = [p for one in logs for p in one.all()]
     if problems or read_.settings is None:
         raise SiteProblems(problems)
     settings = dataclasses.replace(read_.settings, lead=MappingProxyType(lead), lesson_lead=MappingProxyType(lesson_lead))
     return JobSite(
         settings,
-        tuple(Machine(*_figures_row(x)) for x in machines.rows),
-        tuple(Truck(*_figures_row(x)) for x in trucks.rows),
+        tuple(Machine(*_figures_row(x), x.days.get("retired"), _attachments(x)) for x in machines.rows),
+        tuple(Truck(*_figures_row(x), x.days.get("retired"), _attachments(x)) for x in trucks.rows),
         tuple(Material(*_figures_row(x)) for x in materials.rows),
         tuple(
-            Person(x.id, x.name, x.words.get("role", ""), tuple(_split_ids(x.words.get("machines", ""))), x.start, x.line)
+            Person(x.id, x.name, x.words.get("role", ""), tuple(_split_ids(x.words.get("machines", ""))), x.days.get("start"), x.line,
+                   x.days.get("left"), x.words.get("former_id", ""), x.days.get("role_from"))
             for x in crew.rows
         ),
         folder,
         tuple(notice for one in logs for notice in one.notices),
-        MappingProxyType({file: t.log.file for file, t in (tables | {LIFT_CHART.file: charts}).items()}),
+        MappingProxyType({file: t.log.file for file, t in (tables | {LIFT_CHART.file: charts, MENTORS.file: mentors}).items()}),
+        mentors=_mentors(mentors, crew) if mentors.present else None,
     )  # fmt: skip
 
 
@@ -112,7 +118,7 @@ class _Row:
     kind: str = ""
     values: dict[str, Value] = field(default_factory=dict)
     words: dict[str, str] = field(default_factory=dict)
-    start: datetime.date | None = None
+    days: dict[str, datetime.date] = field(default_factory=dict)
     whole: bool = True  # False where more than a cell is wrong with it, which was told in one line
 
 
@@ -124,10 +130,16 @@ class _Table:
     log: Log
     rows: list[_Row] = field(default_factory=list)
     usable: bool = False
+    present: bool = True  # False where the site may leave it out, and did
 
     def ids(self) -> dict[str, str]:
         """The kind of each row by its id."""
         return {row.id: row.kind for row in self.rows if row.id}
+
+
+def _attachments(row: _Row) -> tuple[str, ...]:
+    """The words of the column ``attachments``, in small letters."""
+    return tuple(dict.fromkeys(word.casefold() for word in _split_words(row.words.get("attachments", ""))))
 
 
 def _figures_row(row: _Row) -> tuple[str, str, str, Mapping[str, Value], int, str]:
@@ -163,6 +175,10 @@ def _grid(folder: Path, form: TableFormat, table: _Table, book: Book | None) -> 
     return from_csv(text, table.log, form.by_name) if text is not None else None
 
 
+_A_SLIP = 0.9  # how alike a name must be to one of seven letters to differ by a slip of one
+_AS_TABLE = {".csv", ".tsv", ".xlsx", ".xls", ".xlsm", ".ods", ".fods", ".numbers"}
+
+
 def _runs_no_truck(read_: Read) -> bool:
     """Whether the settings name no truck at all, so that the site may have none."""
     return (
@@ -173,6 +189,8 @@ def _runs_no_truck(read_: Read) -> bool:
 
 def _left_out(folder: Path, form: TableFormat, book: Book | None) -> bool:
     """Whether there is nothing that could be this table, not even under a wrong name."""
+    if form is MENTORS:
+        return _no_mentors(folder, book)
     if book is not None and (book.broken or book.sheet(form.sheet) is not None or near(form.sheet, book.sheets)):
         return False
     try:
@@ -181,10 +199,25 @@ def _left_out(folder: Path, form: TableFormat, book: Book | None) -> bool:
         return False
 
 
+def _no_mentors(folder: Path, book: Book | None) -> bool:
+    """The same of the mentors: a folder or a letter of that name, or a sheet of monitors, was never in the way of a site."""
+
+    def meant(name: str) -> bool:
+        bare = re.sub(r"[\s_.-]", "", name).casefold()
+        return any(bare == word or difflib.SequenceMatcher(None, bare, word).ratio() > _A_SLIP for word in (MENTORS.sheet, "mentor"))
+
+    if book is not None and (book.broken or any(meant(sheet) for sheet in book.sheets)):
+        return False
+    try:
+        return not any(entry.suffix.lower() in _AS_TABLE and meant(entry.stem) for entry in folder.iterdir())
+    except OSError:
+        return False
+
+
 def _table(folder: Path, form: TableFormat, dates: DateOrder | None, book: Book | None, *, optional: bool = False) -> _Table:
     table = _Table(form, Log(form.file))
     if optional and _left_out(folder, form, book):
-        table.usable = True
+        table.usable, table.present = True, False
         if book is not None and book.sheets:
             table.log = Log(book.file)
         return table
@@ -195,7 +228,7 @@ def _table(folder: Path, form: TableFormat, dates: DateOrder | None, book: Book 
     present = {h.column.name for h in heads if h is not None}
     if "id" not in present or (form.row_kind is None and "kind" not in present):
         return table
-    if not grid.rows and optional:
+    if not grid.rows and optional and form is not MENTORS:  # a list of mentors with nobody on it is never meant
         table.usable = True
         return table
     if not grid.rows:
@@ -352,8 +385,9 @@ def _meant(raw: str, name: str, unit: str | None, left: list[str], form: TableFo
 
     if found:
         return f"did you mean {with_unit(found)}?", (found,)
-    if 0 < len(left) <= 3:
-        return f"take it out, or name it {' or '.join(with_unit(n) for n in left)}", tuple(left) if len(left) == 1 else ()
+    likely = [n for n in left if n not in columns.FOR_RECORDS]  # few tables have these, so they are no guess for any heading
+    if 0 < len(likely) <= 3:
+        return f"take it out, or name it {' or '.join(with_unit(n) for n in likely)}", tuple(likely) if len(likely) == 1 else ()
     return "take it out", ()
 
 
@@ -452,7 +486,7 @@ def _take(out: _Row, text: str, head: _Head, form: TableFormat, dates: DateOrder
         elif column.kind == "choice":
             out.values[column.name] = cells.choice(text, column)
         elif column.kind == "date":
-            out.start = cells.date(text, dates)
+            out.days[column.name] = cells.date(text, dates)
         else:
             out.words[column.name] = text
 
@@ -694,7 +728,8 @@ def _check_lead(read_: Read, tables: Mapping[str, _Table], log: Log) -> dict[str
             fix = _or_listed(wanted, fitting, f"{table.log.file} has no {kind}: take the line out")
             log.add(line, f"lead.{kind}", what, fix, Severity.REFERENCE)
         elif fitting:
-            lead[kind] = fitting[0]
+            gone = {row.id for row in table.rows if "retired" in row.days}
+            lead[kind] = next((id_ for id_ in fitting if id_ not in gone), fitting[0])
     return lead
 
 
@@ -749,13 +784,20 @@ def _split_ids(text: str) -> list[str]:
     return [part for part in re.split(r"[\s,;]+", text) if part]
 
 
+def _split_words(text: str) -> list[str]:
+    """Words, which may hold blanks, with commas or semicolons between them."""
+    return [" ".join(part.split()) for part in re.split(r"[,;]", text) if part.strip()]
+
+
 def _check_crew(crew: _Table, read_: Read, machines: _Table, trucks: _Table) -> None:
     known = trucks.ids() | machines.ids()
     # an id that could not be read was told there, and may be the one that is named here
     complete = all(t.usable and len({row.id.casefold() for row in t.rows if row.id}) == len(t.rows) for t in (machines, trucks))
+    _check_former_ids(crew)
     for row in crew.rows:
         if crew.log.full:
             break
+        _check_days_of(row, crew.log)
         role = row.words.get("role", "")
         runs = read_.roles[role].machines if role in read_.roles else columns.OPERATED
         fitting = [id_ for id_, kind in known.items() if kind in runs]
@@ -776,6 +818,129 @@ def _check_crew(crew: _Table, read_: Read, machines: _Table, trucks: _Table) -> 
                 crew.log.add(row.line, "machines", f"{machine} is {_a(kind)}, which the role {role} does not run",
                              f"add {kind} to the role, give {row.id or 'the person'} another role, or take "
                              f"{machine} out", Severity.REFERENCE)  # fmt: skip
+
+
+def _check_days_of(row: _Row, log: Log) -> None:
+    """The days of one of the crew beside each other."""
+    start, left, since = row.days.get("start"), row.days.get("left"), row.days.get("role_from")
+    if start is not None and left is not None and left < start:
+        log.add(row.line, "left", f"left ({left}) is before start ({start})", "check both days", Severity.REFERENCE)
+    if start is not None and since is not None and since < start:
+        log.add(row.line, "role_from", f"role_from ({since}) is before start ({start})", "check both days", Severity.REFERENCE)
+    if left is not None and since is not None and since > left:
+        log.add(row.line, "role_from", f"role_from ({since}) is after left ({left})", "check both days", Severity.REFERENCE)
+
+
+def _check_former_ids(crew: _Table) -> None:
+    """An id that somebody had stays that person's: nobody else ever gets it, or records would speak of the wrong one."""
+    now = {row.id.casefold(): row for row in crew.rows if row.id}
+    had: dict[str, _Row] = {}
+    for row in crew.rows:
+        former = row.words.get("former_id", "")
+        if not former or crew.log.full:
+            continue
+        try:
+            cells.identifier(former)
+        except BadCell as e:
+            crew.log.add(row.line, "former_id", e.what, e.fix)
+            continue
+        other, first = now.get(former.casefold()), had.setdefault(former.casefold(), row)
+        if other is row:
+            crew.log.add(row.line, "former_id", f"former_id is the id {row.id} itself",
+                         "write the id the person had before, or clear the cell", Severity.REFERENCE)  # fmt: skip
+        elif other is not None:
+            crew.log.add(row.line, "former_id", f"the former id '{former}' is {other.name or 'another person'}'s now (line {other.line})",
+                         f"give the person in line {other.line} an id that nobody had, as records name people by their ids",
+                         Severity.REFERENCE)  # fmt: skip
+        elif first is not row:
+            crew.log.add(row.line, "former_id", f"the former id '{former}' stands twice (first in line {first.line})",
+                         "keep it for the person who had it", Severity.REFERENCE)  # fmt: skip
+
+
+def _same_name(a: str, b: str) -> bool:
+    return a.casefold().split() == b.casefold().split()
+
+
+def _check_mentors(mentors: _Table, crew: _Table) -> None:
+    """Mentors beside the crew: an id is one person's, and a kind is one that there is."""
+    present = {row.id.casefold(): row for row in crew.rows if row.id}
+    former = {row.words["former_id"].casefold(): row for row in crew.rows if row.words.get("former_id")}
+    for row in mentors.rows:
+        if mentors.log.full:
+            break
+        _check_kinds(row, mentors.log)
+        since, until = row.days.get("from"), row.days.get("until")
+        if since is not None and until is not None and until < since:
+            mentors.log.add(row.line, "until", f"until ({until}) is before from ({since})", "check both days", Severity.REFERENCE)
+        if not row.id or not row.name:
+            continue
+        for whose, person in (("is", present.get(row.id.casefold())), ("was", former.get(row.id.casefold()))):
+            if person is None or not person.name or (_same_name(person.name, row.name) and person.id == row.id):
+                continue
+            if _same_name(person.name, row.name):
+                mentors.log.add(row.line, "id", f"{row.name} has the id {person.id} in {crew.log.file} (line {person.line})",
+                                f"write {person.id}", Severity.REFERENCE)  # fmt: skip
+            else:
+                mentors.log.add(row.line, "id",
+                                f"the id '{row.id}' {whose} {person.name}'s in {crew.log.file} (line {person.line}), and here it is {row.name}'s",
+                                "give the mentor another id, or write the name as it stands there if both are one person",
+                                Severity.REFERENCE)  # fmt: skip
+            break
+        else:
+            twin = next((p for p in crew.rows if p.id and p.id != row.id and _same_name(p.name, row.name)), None)
+            if twin is not None:
+                mentors.log.notice(
+                    row.line, "id", f"{row.name} is {row.id} here and {twin.id} in {crew.log.file} (line {twin.line})",
+                    f"write {twin.id} here if both are one person, so that nobody can sign for himself", "mentor-twin", (row.id, twin.id),
+                )  # fmt: skip
+
+
+def _mentors(mentors: _Table, crew: _Table) -> tuple[Mentor, ...]:
+    """The mentors; one of the crew signs from the first day on the job at the earliest, and not once the person has left."""
+    people = {row.id: row for row in crew.rows}
+    found = []
+    for row in mentors.rows:
+        own = people[row.id].days if row.id in people else {}
+        since = max((d for d in (row.days.get("from"), own.get("start")) if d is not None), default=None)
+        last = own["left"] - datetime.timedelta(days=1) if "left" in own else None
+        until = min((d for d in (row.days.get("until"), last) if d is not None), default=None)
+        kinds = tuple(machine_kind(k) for k in _split_words(row.words.get("machines", "")))
+        found.append(Mentor(row.id, row.name, kinds, since, until, row.line))
+    return tuple(found)
+
+
+def _check_kinds(row: _Row, log: Log) -> None:
+    """The kinds of machine that a mentor may sign for."""
+    kinds: list[str] = []
+    for text in _split_words(row.words.get("machines", "")):
+        try:
+            kind = machine_kind(text)
+        except BadCell as e:
+            several = _several_kinds(text)
+            if several:
+                log.add(row.line, "machines", f"'{text[:40]}' is more than one kind", f"write {'; '.join(several)}")
+            else:
+                log.add(row.line, "machines", e.what, e.fix)
+            continue
+        if kind in kinds:
+            log.add(row.line, "machines", f"{kind} stands twice", "keep one of them")
+        kinds.append(kind)
+    if "machines" in row.words and not kinds and not any(p.line == row.line for p in log.problems):
+        log.add(
+            row.line, "machines", "no kind of machine stands here", "write kinds with semicolons between them, such as dozer; excavator"
+        )
+
+
+def _several_kinds(text: str) -> list[str]:
+    """The kinds in a text that holds nothing but kinds, without a comma between them; else nothing."""
+    left, found = " ".join(word for word in text.casefold().split() if word not in {"and", "&", "+", "/"}), []
+    while left:
+        kind = next((k for k in sorted((*columns.OPERATED, columns.ON_FOOT), key=len, reverse=True) if f"{left} ".startswith(f"{k} ")), "")
+        if not kind:
+            return []
+        found.append(kind)
+        left = left[len(kind) :].strip()
+    return found if len(found) > 1 else []
 
 
 _EXAMPLE_AGAINST_LIMIT = (

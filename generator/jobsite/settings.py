@@ -8,7 +8,7 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import partial
 from types import MappingProxyType
-from typing import TypeVar, cast
+from typing import TypedDict, TypeVar, cast
 
 from generator.jobsite import cells
 from generator.jobsite.cells import BadCell, DateOrder
@@ -23,7 +23,7 @@ from generator.jobsite.columns import (
     RETIRED,
     Column,
 )
-from generator.jobsite.model import LookedAt, OwnLimit, Paper, Role, Settings, Value
+from generator.jobsite.model import LookedAt, MachineClass, OwnLimit, Paper, RecordRules, Role, Settings, Value
 from generator.source.log import Log
 from generator.source.near import near, suggest
 from generator.source.problem import Severity
@@ -39,7 +39,7 @@ from generator.source.yamltext import (
 )
 from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity
-from generator.units.table import KINDS, System
+from generator.units.table import KINDS, System, from_si
 
 # every key of settings.yml that is not a figure: its meaning, whether it must be there, an example
 KEYS: Mapping[str, tuple[str, bool, str]] = {
@@ -78,14 +78,43 @@ KEYS: Mapping[str, tuple[str, bool, str]] = {
         'looked_at: [{notice: bucket-load, at: E-1.bucket_capacity, seen: "2 yd³; 4,960 lb; 50,000 lb", by: A. Person, on: 2026-03-14}]',
     ),
     "job": ("the figures of the job used in worked examples", False, "job: {slot_length: 150 ft}"),
+    "records": ("the site's own rules for records of training", False, "records: {valid_months: 24, due_days: 60}"),
+    "records.valid_months": ("months that a passed and signed lesson holds; without an end if left out", False, "valid_months: 24"),
+    "records.lessons": ("lessons that hold another time", False, "lessons: {trench-walls: {valid_months: 12}}"),
+    "records.due_days": ("days before its end from which a lesson is told as due; 60 if left out", False, "due_days: 60"),
+    "records.sign_before_pass": ("yes if a mentor may sign before the quiz is passed; no if left out", False, "sign_before_pass: no"),
+    "records.seat_time": ("what seat time under a mentor needs", False, "seat_time: {sign_offs: yes}"),
+    "records.seat_time.sign_offs": ("whether it needs the mentor's sign-offs; yes if left out", False, "sign_offs: yes"),
+    "records.short_codes": (
+        "whether a short slip code counts at once, or is held until its file is there: count or hold; count if left out",
+        False,
+        "short_codes: count",
+    ),
+    "records.classes": (
+        "classes of machines: a sign-off holds for the machines of its class",
+        False,
+        "classes: [{id: small-dozer, kind: dozer, up_to: 40000 lb}, {id: large-dozer, kind: dozer}]",
+    ),
+    "records.other_class": ("yes if a sign-off counts for the other classes of its kind too; no if left out", False, "other_class: no"),
+    "records.keep_months": ("months after somebody left that the name is kept; 60 if left out", False, "keep_months: 60"),
+    "records.away_days": ("days without seat time that are told as long away; never told if left out", False, "away_days: 90"),
+    "records.place": ("where the training is given, as it stands on records", False, "place: Training yard, north gate"),
+    "records.contractor": ("who employs those trained, as it stands on records", False, "contractor: Example Earthworks"),
+    "records.site_number": ("the site's number with the authorities, as it stands on records", False, 'site_number: "00-00000"'),
 }
+ROLE_MEANINGS: Mapping[str, tuple[str, str]] = {
+    "valid_months": ("months that a lesson holds for this role, where the lesson has no time of its own", "valid_months: 12"),
+    "hours": ("hours under a mentor before anyone of this role works alone", "hours: 40 h"),
+    "slope_hours": ("those of them on slopes", "slope_hours: 8 h"),
+}
+CLASS_KEYS = ("id", "kind", "up_to", "attachment")
 OWN_LIMIT = (
     "own: {wind_for_lifting: {is: highest wind for lifting, value: 25 mph, way: most, decided_by: A. Person, decided_on: 2026-03-14}}"
 )
 OWN_LIMIT_KEYS = ("is", "value", "way", "decided_by", "decided_on")
 LOOKED_AT_KEYS = ("notice", "at", "seen", "by", "on")
 ROLE_KEYS = ("title", "machines", "lessons")
-ROLE_MAY = ("lead",)  # what a role may say besides: the machines its lessons are shown for
+ROLE_MAY = ("lead", *ROLE_MEANINGS)  # what a role may say besides: the machines its lessons are shown for, and rules for its records
 T = TypeVar("T")
 
 _PASSING = Column("passing_mark", KEYS["passing_mark"][0], "fraction", "50%", "100%", "80%", "80%")
@@ -96,6 +125,14 @@ _WAY = Column("way", "which way it limits", "choice", us="most", metric="most", 
 _PAPER = Column("paper", "paper size", "choice", us="letter", metric="a4", options=("letter", "a4"))
 _INVENTED = Column("invented", "answer", "choice", us="true", options=("true", "false", "yes", "no"))
 _MACHINE = Column("machines", "kind of machine", "choice", us="dozer", options=(*OPERATED, ON_FOOT))
+_KIND = Column("kind", "kind of machine", "choice", us="dozer", options=OPERATED)
+_YES = Column("yes", "answer", "choice", us="yes", options=("yes", "no", "true", "false"))
+_CODES = Column("short_codes", "rule for short codes", "choice", us="count", options=("count", "hold"))
+_MONTHS = Column("valid_months", "months a lesson holds", "count", "1", "120", "24", "24")
+_KEEP = Column("keep_months", "months a name is kept", "count", "1", "600", "60", "60")
+_DAYS = Column("due_days", "days", "count", "1", "365", "60", "60")
+_HOURS = Column("hours", "hours under a mentor", "time", "0 h", "5000 h", "40 h", "40 h")
+_UP_TO = Column("up_to", "largest weight of the class", "mass", "500 lb", "1000000 lb", "60000 lb", "27 t")
 
 
 @dataclass
@@ -285,6 +322,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
     own_limits = _own_limits(r, top, limits, order)
     job = _figures(r, top, "job", JOB_BY_NAME, JOB, taught, order)
     looked_at = _looked_at(r, top, order)
+    records = _records(r, top)
     settings = None
     if not log.problems and key and name and edition and units and mark:
         settings = Settings(
@@ -294,7 +332,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
             roles=MappingProxyType(roles), limits=MappingProxyType(limits), ask_first=ask_first,
             job=MappingProxyType(job), lines=MappingProxyType(r.lines), dates=order, looked_at=looked_at,
             asked=int(asked.figure) if asked else None,
-            own_limits=MappingProxyType(own_limits),
+            own_limits=MappingProxyType(own_limits), records=records,
         )  # fmt: skip
     return Read(
         settings,
@@ -410,11 +448,182 @@ def _roles(r: _Reader, top: Entries) -> tuple[dict[str, Role], frozenset[str] | 
             r.unsure_roles.add(id_)
         on_foot = machines == (ON_FOOT,)
         machines = () if on_foot else machines
-        roles[id_] = Role(id_, title, machines, _role_lessons(r, entries, path), at, _role_lead(r, entries, path), on_foot)
+        lessons = _role_lessons(r, entries, path)
+        roles[id_] = Role(id_, title, machines, lessons, at, _role_lead(r, entries, path), on_foot, **_role_rules(r, entries, path))
     return roles, frozenset(found)
 
 
-def _machine_kind(text: str) -> str:
+class _RoleRules(TypedDict):
+    valid_months: int | None
+    hours: float | None
+    slope_hours: float | None
+
+
+def _role_rules(r: _Reader, entries: Entries, path: str) -> _RoleRules:
+    """What a role says of its records: months, and hours of seat time."""
+    months = _whole(r, entries, path, "valid_months", _MONTHS, ROLE_MEANINGS["valid_months"][1])
+    hours, slopes = (_value(r, entries, path, key, _hours, ROLE_MEANINGS[key][1]) for key in ("hours", "slope_hours"))
+    if hours is not None and slopes is not None and slopes > hours:
+        r.log.add(entries["slope_hours"][0], f"{path}.slope_hours", f"slope_hours ({slopes:g} h) is more than hours ({hours:g} h)",
+                  "hours on slopes are among all hours: write as many hours or more", Severity.REFERENCE)  # fmt: skip
+    return {"valid_months": months, "hours": hours, "slope_hours": slopes}
+
+
+def _hours(text: str) -> float:
+    """Hours, from any unit of time. Raises BadCell."""
+    return float(from_si(cells.quantity(text, _HOURS).si, "h", "time"))
+
+
+def _value(r: _Reader, entries: Entries, path: str, key: str, make: Callable[[str], T], example: str) -> T | None:
+    """What ``make`` makes of the setting ``key`` of ``path``, where it is there and can be read."""
+    if key not in entries:
+        return None
+    at, node = entries[key]
+    text = r.text(node, f"{path}.{key}", at, example)
+    return None if text is None else r.taken(f"{path}.{key}", at, make, text)
+
+
+def _whole(r: _Reader, entries: Entries, path: str, key: str, column: Column, example: str) -> int | None:
+    """A whole number within the range of ``column``."""
+    found = _value(r, entries, path, key, partial(cells.quantity, column=column), example)
+    return None if found is None else int(found.figure)
+
+
+def _answer(text: str) -> bool:
+    """Yes or no. Raises BadCell."""
+    return cells.choice(text, _YES) in {"yes", "true"}
+
+
+def _records(r: _Reader, top: Entries) -> RecordRules:
+    """The section ``records:``; what it leaves out is as RecordRules has it."""
+    path = "records"
+    names = tuple(k.removeprefix(f"{path}.") for k in KEYS if k.startswith(f"{path}.") and k.count(".") == 1)
+    found = _section(r, top, path, names)
+    seat = r.mapping(found["seat_time"][1], "records.seat_time", KEYS["records.seat_time"][2]) if "seat_time" in found else {}
+    r.known(seat, "records.seat_time", ("sign_offs",), "setting of seat_time")
+    usual = RecordRules()
+
+    def answer(entries: Entries, where: str, key: str, otherwise: bool) -> bool:
+        said = _scalar(r, entries, where, key, _answer)
+        return otherwise if said is None else said
+
+    def whole(key: str, column: Column) -> int | None:
+        return _whole(r, found, path, key, column, KEYS[f"{path}.{key}"][2])
+
+    codes = _scalar(r, found, path, "short_codes", lambda t: cells.choice(t, _CODES))
+    place, contractor, number = (_scalar(r, found, path, key, cells.name) or "" for key in ("place", "contractor", "site_number"))
+    return RecordRules(
+        valid_months=whole("valid_months", _MONTHS),
+        lesson_months=MappingProxyType(_lesson_months(r, found)),
+        due_days=whole("due_days", _DAYS) or usual.due_days,
+        sign_before_pass=answer(found, path, "sign_before_pass", usual.sign_before_pass),
+        seat_time_signed=answer(seat, "records.seat_time", "sign_offs", usual.seat_time_signed),
+        count_codes=(codes or "count") == "count",
+        classes=_classes(r, found),
+        class_only=not answer(found, path, "other_class", not usual.class_only),
+        keep_months=whole("keep_months", _KEEP) or usual.keep_months,
+        away_days=whole("away_days", _DAYS),
+        place=place, contractor=contractor, site_number=number,
+    )  # fmt: skip
+
+
+def _lesson_months(r: _Reader, found: Entries) -> dict[str, int]:
+    """``lessons:`` of the records: the months that each of some lessons holds."""
+    path, months = "records.lessons", {}
+    if "lessons" not in found:
+        return {}
+    for lesson, (line, node) in r.mapping(found["lessons"][1], path, KEYS[path][2]).items():
+        if r.log.full:
+            break
+        if r.lessons is not None and lesson not in r.lessons:
+            r.log.add(line, path, f"there is no lesson '{lesson[:60]}'", suggest(lesson, r.lessons, "use the ids of the lessons in the handbook"),
+                      Severity.REFERENCE)  # fmt: skip
+            continue
+        where = f"{path}.{lesson[:60]}"
+        if isinstance(node, ScalarNode):
+            r.log.add(
+                line, where, "names and values are expected here", f"write it like {lesson[:60]}: {{valid_months: 12}}", Severity.HEADINGS
+            )
+            continue
+        entries = r.mapping(node, where, "valid_months: 12")
+        guessed = r.known(entries, where, ("valid_months",), "setting of a lesson")
+        if "valid_months" not in entries and not guessed:
+            r.log.add(line, where, "the lesson has no valid_months", "add valid_months: to it, or take it out", Severity.HEADINGS)
+        held = _whole(r, entries, where, "valid_months", _MONTHS, "valid_months: 12")
+        if held is not None:
+            months[lesson] = held
+    return months
+
+
+def _classes(r: _Reader, found: Entries) -> tuple[MachineClass, ...]:
+    """``classes:`` of the records, in their order: of those a machine fits, the first is its class."""
+    path, example = "records.classes", KEYS["records.classes"][2]
+    line, node = found.get("classes", (0, None))
+    if node is None or is_blank(node):
+        return ()
+    if not isinstance(node, SequenceNode):
+        r.log.add(line, path, "a list is expected here", f"write it like {example}", Severity.HEADINGS)
+        return ()
+    classes: list[MachineClass] = []
+    for item in node.value:
+        if r.log.full:
+            break
+        one = _class(r, item, example)
+        if one is None:
+            continue
+        at = node_line(item)
+        twin = next((c for c in classes if c.id.casefold() == one.id.casefold()), None)
+        above = next((c for c in classes if _takes_all(c, one)), None)
+        if twin is not None:
+            r.log.add(at, f"{path}.id", f"the class '{one.id}' is too much like '{twin.id}' above", "give one of them another id")
+        elif above is not None:
+            r.log.add(at, path, f"no machine comes to the class {one.id}, as {above.id} above takes all that fit it",
+                      "put the class with the smaller up_to first, and one for an attachment above one for any", Severity.REFERENCE)  # fmt: skip
+        classes.append(one)
+        r.lines[f"{path}.{one.id}"] = at
+    return tuple(classes)
+
+
+def _class(r: _Reader, item: Node, example: str) -> MachineClass | None:
+    path, at, before = "records.classes", node_line(item), len(r.log.problems)
+    if isinstance(item, ScalarNode):
+        r.log.add(at, path, "names and values are expected here", f"write it like {example}", Severity.HEADINGS)
+        return None
+    kept = dict(r.lines)
+    entries = r.mapping(item, path, example)
+    r.lines.clear()
+    r.lines.update(kept)  # the names of its settings are those of every class
+    guessed = r.known(entries, path, CLASS_KEYS, "setting of a class")
+    for key in ("id", "kind"):
+        if key not in entries and key not in guessed and len(r.log.problems) == before:
+            r.log.add(at, path, f"the class has no {key}", f"write it like {example}", Severity.HEADINGS)
+    id_ = _value(r, entries, path, "id", _class_id, "id: small-dozer")
+    kind = _value(r, entries, path, "kind", lambda t: cells.choice(t, _KIND), "kind: dozer")
+    up_to = _value(r, entries, path, "up_to", partial(cells.quantity, column=_UP_TO), "up_to: 60000 lb")
+    fitted = _value(r, entries, path, "attachment", cells.name, "attachment: ripper") or ""
+    if id_ is None or kind is None or len(r.log.problems) > before:
+        return None
+    return MachineClass(id_, kind, up_to.si if up_to is not None else None, " ".join(fitted.casefold().split()))
+
+
+def _class_id(text: str) -> str:
+    """The id of a class; the kinds' own names are for machines of no class. Raises BadCell."""
+    id_ = cells.identifier(text)
+    if id_.casefold() in OPERATED:
+        raise BadCell(f"'{id_}' is the name of a kind of machine", f"write an id of its own, such as small-{id_.casefold()}")
+    return id_
+
+
+def _takes_all(above: MachineClass, below: MachineClass) -> bool:
+    """Whether every machine that fits ``below`` fits ``above``."""
+    return (
+        above.kind == below.kind and above.attachment in {"", below.attachment}
+        and (above.up_to is None or (below.up_to is not None and below.up_to <= above.up_to))
+    )  # fmt: skip
+
+
+def machine_kind(text: str) -> str:
+    """A kind of machine, or ``on foot``. Raises BadCell."""
     return cells.choice(text, _MACHINE)
 
 
@@ -424,7 +633,7 @@ def _role_machines(r: _Reader, entries: Entries, path: str) -> tuple[str, ...]:
     kinds: list[str] = []
     line, node = entries["machines"]
     for at, text in r.list_of(node, f"{path}.machines", line, "machines: [dozer]"):
-        kind = r.taken(f"{path}.machines", at, _machine_kind, text)
+        kind = r.taken(f"{path}.machines", at, machine_kind, text)
         if kind in kinds:
             r.log.add(at, f"{path}.machines", f"{kind} stands twice", "keep one of them")
         elif kind is not None:
