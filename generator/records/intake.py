@@ -124,15 +124,20 @@ class _Reader:
         self.crew_table = site.table(CREW.file)
         self.lessons = Lessons(editions, (i for r in site.settings.roles.values() for i in r.lessons))
         self.seen: dict[tuple[str, str], str] = {}
+        self.seen_here: set[tuple[str, str, str]] = set()
 
     def add(self, new: New, marked: Marked | None = None) -> None:
         """Keep a row; one that was read before in this taking-in is flagged."""
-        key = (new.kind, new.identity)
+        key, file = (new.kind, new.identity), new.where.rpartition(":")[0]
+        again = (*key, file) in self.seen_here
+        self.seen_here.add((*key, file))
         if key in self.seen:
-            if new.kind in {"result", "sign-off"}:
-                first = self.seen[key]
-                what = f"it was handed in as {first} too" if new.kind == "result" else f"the same sign-off stands in {first}"
-                fix = "nothing to do: it counts once" if new.kind == "result" else "take one of them out"
+            first = self.seen[key]
+            if new.kind == "result":
+                what, fix = f"it was handed in as {first} too", "nothing to do: it counts once"
+                self.out.flags.append(Flag(new.where, "duplicate", what, fix, new.crew, new.lesson))
+            elif new.kind == "sign-off" and again:
+                what, fix = "the same sign-off stands above", "take one of them out"
                 self.out.flags.append(Flag(new.where, "duplicate", what, fix, new.crew, new.lesson))
             return
         self.seen[key] = new.where

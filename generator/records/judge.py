@@ -250,6 +250,8 @@ class _Judge:
     def one_edition(self, group: list[tuple[Marked, Entry]]) -> list[tuple[Marked, Entry]]:
         """Of the same try under several editions the one that came in first, and before the others, counts."""
         editions = sorted({m.lesson.edition for m, _ in group})
+        if len(editions) == 1:
+            return group
         first = self.first(group)
         return [
             (m, e) for m, e in group

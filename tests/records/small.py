@@ -71,6 +71,7 @@ def put_edition(folder: Path, edition: str = "2026-1", ledger_text: str = "", ch
 def small_site(folder: Path, roles: bool = True) -> Path:
     """The demo's tables with a two-lesson edition."""
     site = copy_demo(folder)
+    without_rules(site)
     if roles:
         text = (site / "settings.yml").read_text("utf-8")
         head, rest = text.split("\nroles:\n", 1)
@@ -82,6 +83,14 @@ def small_site(folder: Path, roles: bool = True) -> Path:
         )  # fmt: skip
     put_edition(site)
     return site
+
+
+def without_rules(site: Path) -> None:
+    """The site as one was before there were mentors by id and rules for records."""
+    (site / "mentors.csv").unlink(missing_ok=True)
+    text = (site / "settings.yml").read_text("utf-8")
+    start = text.index("\n# Rules of this site for its records")
+    (site / "settings.yml").write_text(text[:start] + text[text.index("\n# The machines and the ground", start) :], "utf-8")
 
 
 def well_taught(folder: Path) -> Path:

@@ -188,7 +188,7 @@ def test_what_belongs_elsewhere_is_told_with_what_to_do(site: Path, done: Any) -
         f"results/a.json:1: foreign: it is from site '{'s' * 40}', not juniper-bench; hand it in there",
         "results/b.json:1: foreign: no crew id 'P-O1' in crew.csv; did you mean P-01?",
         "results/c.json:1: foreign: no crew id 'Zebulon' in crew.csv; check the id, or add the person to crew.csv",
-        "results/d.json:1: future: it is dated 2026-05-01 12:16 UTC, which is still to come; "
+        "results/d.json:1: future: it is dated 2026-05-01 12:16 UTC, which was still to come when it was handed in; "
         "check the clock it was taken by, and ask for another try",
     ]
     assert [(f.crew, f.lesson, f.counted) for f in found.flags] == [
@@ -262,14 +262,15 @@ def test_other_tries_are_not_taken_for_the_same(site: Path, done: Any) -> None:
 def test_a_conflict_names_the_others_and_at_most_four(site: Path, done: Any) -> None:
     file = a_result(site)
     for n in range(7):
-        put(site, f"{n}.json", file if n else other_answer(file, 1, [2] if file["answers"][1]["answer"] != [2] else [1]))
+        put(site, f"{n}.json", other_answer(file, 1, [2], note=n) if n else other_answer(file, 1, [1]))
     found = done()
-    assert found.marked == [] and len(found.flags) == 7
+    assert found.marked == [] and len(found.flags) == len(found.held) == 7
     assert found.flags[0].what == (
         "the same try has other answers in results/1.json:1, results/2.json:1, results/3.json:1, results/4.json:1 and 2 more"
     )
     assert found.flags[6].what.endswith("in results/0.json:1, results/1.json:1, results/2.json:1, results/3.json:1 and 2 more")
-    assert found.flags[0].fix == "take the wrong one out, or ask for another try"
+    row = found.flags[0].row
+    assert found.flags[0].fix == f"held: write {row}, counts or void, and why in corrections.csv, or ask for another try"
     for n in (5, 6):
         (site / "results" / f"{n}.json").unlink()
     assert done().flags[4].what.endswith("in results/0.json:1, results/1.json:1, results/2.json:1, results/3.json:1")
@@ -282,7 +283,8 @@ def test_a_copied_try_names_all_who_handed_it_in(site: Path, done: Any) -> None:
     found = done()
     assert found.marked == []
     assert told(found)[0] == (
-        "results/1.json:1: copied: the same try was handed in by P-01, P-02, P-03; neither counts: ask each for another try"
+        "results/1.json:1: copied: the same try was handed in by P-01, P-02, P-03; "
+        f"held: write {found.flags[0].row}, counts or void, and why in corrections.csv, or ask for another try"
     )
     assert [(f.crew, f.lesson, f.counted) for f in found.flags] == [(f"P-0{n}", "truck-match", False) for n in (1, 2, 3)]
 

@@ -65,7 +65,7 @@ def done(
     answers = tuple(MarkedAnswer(f"q-{i}", i not in missed, "" if i not in missed else mistake) for i in range(1, 6))
     count = sum(a.right for a in answers)
     given = tuple(Given(f"q-{i}", None, 0, "us", (0,)) for i in range(1, 6))
-    made = Result("file", f"{crew}.json:{at:%d}", crew, book.id, book.edition, book.figures, None, at, at, given)
+    made = Result("file", f"{crew}.json:{at:%d}", crew, book.id, book.edition, book.figures, None, at - timedelta(hours=1), at, given)
     return Marked(
         made,
         book,
@@ -319,7 +319,7 @@ def other(m: Marked, **changes: Any) -> Marked:
     if answers is not None:
         made = dataclasses.replace(made, answers=tuple(Given(f"q-{i}", None, 0, "us", (a,)) for i, a in enumerate(answers, 1)))
     asked = tuple({**q, "kind": "one", "variants": [{}]} for q in m.lesson.questions[: len(made.answers)])
-    return dataclasses.replace(m, result=made, asked=asked, lesson=dataclasses.replace(m.lesson, questions=asked))
+    return dataclasses.replace(m, result=made, asked=asked, answers=m.answers[: len(asked)], lesson=dataclasses.replace(m.lesson, questions=asked))
 
 
 def test_the_same_try_counts_once_and_the_file_is_the_one(site: JobSite) -> None:
