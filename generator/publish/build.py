@@ -28,12 +28,20 @@ from generator.publish.offline import write_offline
 from generator.publish.pdf import find_browser, print_all
 from generator.publish.site import build_site, write_files, write_tree
 from generator.publish.swap import Stuck, pend, staging, stuck, swap
-from generator.quiz.edition import EditionDamaged, prepare
+from generator.quiz.edition import EditionDamaged, note_day, prepare
 from generator.reference.errors import ReferenceProblem
 from generator.reference.tables import load as load_tables
 from generator.source.problem import Problem, Refusal, Refusals
 
 Progress = Callable[[str], None]
+
+
+def _today() -> datetime.date:
+    """The day of the build: that of SOURCE_DATE_EPOCH where it is set, else of this computer's clock."""
+    when = os.environ.get("SOURCE_DATE_EPOCH", "")
+    now = datetime.datetime.fromtimestamp(int(when), datetime.UTC) if when.isdecimal() else datetime.datetime.now(datetime.UTC)
+    return now.date()
+
 
 # the same inputs give the same bytes: dates in the pages are this one unless SOURCE_DATE_EPOCH is set
 FIXED_DATE = 1_767_225_600
@@ -237,6 +245,8 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
         except Stuck as e:
             raise Problems([e.problem]) from None
         plan.carry_out()
+        if plan.first:  # of one that is kept already nobody knows the day
+            note_day(site.folder, site.settings.edition, _today())
     line = site.settings.lines.get("edition")
     notes: tuple[str, ...] = (f"settings.yml{f':{line}' if line else ''}: {plan.note}",) if plan.note else ()
     pages = sum(1 for name in tree.docs if name.endswith((".md", ".html")))

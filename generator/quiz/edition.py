@@ -9,7 +9,10 @@ of the lesson's questions and numbers, so that each is marked by the figures it 
 
 from __future__ import annotations
 
+import csv
+import datetime
 import hashlib
+import io
 import json
 import os
 import re
@@ -112,6 +115,7 @@ class Plan:
 
     moves: list[tuple[Path, Path]] = field(default_factory=list)
     note: str = ""
+    first: bool = False  # nothing was kept of this edition before
 
     def carry_out(self) -> None:
         """Put every file in its place, the older figures first so that nothing is ever lost."""
@@ -120,13 +124,38 @@ class Plan:
             made.replace(target)
 
 
+DAYS = f"{FOLDER}/days.csv"
+"""When each edition was first built: a line an edition, which is never changed here."""
+
+
+def note_day(folder: Path, edition: str, day: datetime.date) -> None:
+    """Write down that an edition was first built on ``day``, unless its day is known. Raises OSError."""
+    path = folder / DAYS
+    heads = ("edition", "first built")
+    known: list[list[str]] = []
+    if path.is_file():
+        with path.open(encoding="utf-8-sig", errors="replace", newline="") as f:
+            known = [row for row in csv.reader(f) if row][1:]
+    if any(row[0] == edition for row in known):
+        return
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerows([heads, *known, (edition, day.isoformat())])
+    beside = path.with_name(f".{path.name}.{os.getpid()}")
+    try:
+        _write(beside, text.getvalue())
+        beside.replace(path)
+    finally:
+        beside.unlink(missing_ok=True)
+
+
 def prepare(folder: Path, stage: Path, edition: str, text: str, ledger: str) -> Plan:
     """Write an edition's files into ``stage`` (on the same disk as ``folder``); nothing else changes.
 
     ``text`` is its edition file and ``ledger`` its ledger. Raises EditionDamaged where the file there is
     cannot be read, and OSError.
     """
-    plan, place = Plan(), folder / FOLDER
+    place = folder / FOLDER
+    plan = Plan(first=not (place / f"{edition}.json").exists())
     stage.mkdir(parents=True)
     target, target_ledger = place / f"{edition}.json", place / f"{edition}.ledger.json"
     old = _kept(target)

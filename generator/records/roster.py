@@ -16,12 +16,11 @@ from typing import Any
 
 from generator.jobsite.columns import ON_FOOT
 from generator.jobsite.model import JobSite, Machine, Person, Role, Row, Truck
-from generator.quiz.edition import FOLDER
+from generator.quiz.edition import DAYS
 from generator.records.rows import print_of
 from generator.register.entry import Entry, New
 
 SNAPSHOTS = ("person", "mentor", "machine", "role", "edition")
-DAYS = f"{FOLDER}/days.csv"
 
 
 def edition_days(folder: Path) -> dict[str, datetime.date]:

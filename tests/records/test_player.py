@@ -164,7 +164,7 @@ def test_every_kind_is_marked_as_the_player_marks_it(browser: Any, demo: Path, l
 
 
 def test_a_try_on_the_real_page_is_handed_in_and_marked_alike(
-    bench: Any, demo: Path, lessons: dict[str, LessonMarking], tmp_path: Path
+    bench: Any, demo: Path, lessons: dict[str, LessonMarking], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     lesson = lessons["bench-height"]
     bench.evaluate("() => { const quiz = document.querySelector('seatwork-quiz'); quiz.enter('P-04'); }")

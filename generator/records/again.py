@@ -1,0 +1,60 @@
+"""Marking the register's results again by the editions that are kept: whether its rows say what comes out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from generator.jobsite.model import JobSite
+from generator.records.editions import Editions
+from generator.records.flags import Refused
+from generator.records.mark import Marked, mark
+from generator.records.paper import paper_result
+from generator.records.results import Result, read_file, read_slip
+from generator.register.entry import Entry
+from generator.source.problem import Problem
+
+
+@dataclass
+class Remarked:
+    """How many results were marked again; those whose edition is kept no longer, by row; the first that does not hold."""
+
+    marked: int = 0
+    without: tuple[int, ...] = ()
+    wrong: Problem | None = None
+
+
+def marked_again(site: JobSite, editions: Editions, entry: Entry) -> Marked:
+    """One result marked from what its row keeps of it. Raises Refused."""
+    given, where = entry.body["handed_in"], f"row {entry.n}"
+    if entry.body["origin"] == "paper":
+        made = paper_result(site, editions, {"crew": "", "lesson": "", "date": entry.day, **given}, where)
+        if made is None:
+            raise Refused("unreadable", "it holds no answers", "put back a copy of the register")
+        return mark(*made)
+    result: Result = read_file(given, where) if entry.body["origin"] == "file" else read_slip(given, where, search=False)
+    return mark(result, editions.find(result.edition, result.lesson, result.figures))
+
+
+def remark(site: JobSite, editions: Editions, entries: Iterable[Entry]) -> Remarked:
+    """Mark every result again, and stop at the first row that says otherwise."""
+    out = Remarked()
+    for e in entries:
+        if e.kind != "result" or e.body.get("told"):
+            continue
+        try:
+            now = marked_again(site, editions, e)
+        except Refused:
+            out.without = (*out.without, e.n)
+            continue
+        out.marked += 1
+        told = (e.body["right"], e.body["of"], e.body["passed"], tuple(tuple(a) for a in e.body["answers"]), e.crew, e.lesson)
+        found = (now.right, now.of, now.passed, tuple((a.q, a.right, a.mistake) for a in now.answers), now.result.crew, now.lesson.id)
+        if told != found:
+            out.wrong = Problem(
+                "register/register.sqlite3", None, None,
+                f"row {e.n} says {told[0]} of {told[1]} right; marked again by edition {e.edition} it is {found[0]} of {found[1]}",
+                "somebody changed the row or the edition: compare both with a copy", code="marked-otherwise",
+            )  # fmt: skip
+            return out
+    return out
