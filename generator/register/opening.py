@@ -12,10 +12,11 @@ from generator.register import schema
 from generator.register.faults import PUT_BACK, fault
 
 BUSY_SECONDS = 10.0  # how long another program may hold the file
+_LEAST = 512  # bytes of the smallest page there is
 _DEFENSIVE = getattr(sqlite3, "SQLITE_DBCONFIG_DEFENSIVE", 1010)
 
 
-def present(folder: Path, path: Path, *, create: bool) -> None:
+def present(folder: Path, path: Path, *, write: bool, create: bool) -> None:
     """That there is a file at all, made if asked for. Raises RegisterFault."""
     try:
         real = path.resolve()
@@ -27,8 +28,10 @@ def present(folder: Path, path: Path, *, create: bool) -> None:
             if not create:
                 raise fault("none", "there is no register yet", "run seatwork tally, which begins one", path)
             _begin(path)
-        elif path.stat().st_size == 0:
-            raise fault("damaged", "it is empty", PUT_BACK, path)
+        elif path.stat().st_size < _LEAST:  # SQLite would take it for a new one
+            raise fault("damaged", "it is empty or cut off", PUT_BACK, path)
+        if write:
+            _tidy(path)
     except (OSError, RuntimeError) as e:  # RuntimeError: a circle of links
         reason = getattr(e, "strerror", None) or "it cannot be opened"
         raise fault("not-writable", f"it cannot be opened ({reason})", "check the access rights of the file and its folder", path) from None
@@ -53,6 +56,13 @@ def _begin(path: Path) -> None:
     finally:
         for left in (beside, beside.with_name(f"{beside.name}-journal")):
             left.unlink(missing_ok=True)
+
+
+def _tidy(path: Path) -> None:
+    """Away with what a beginning that was killed left beside. Whoever is still at one finds that there is a register now."""
+    for left in path.parent.glob(f".{path.name}.*"):
+        with contextlib.suppress(OSError):
+            left.unlink()
 
 
 def _settle(folder: Path) -> None:
@@ -85,6 +95,11 @@ def _database(path: Path, mode: str, *, query_only: bool = False) -> sqlite3.Con
 
 def look_at(connection: sqlite3.Connection, path: Path, *, write: bool) -> None:
     """That the file is a register, whole by its own word, and of a layout this program knows."""
+    connection.execute("BEGIN")  # so that nobody writes while it is measured
+    pages = connection.execute("SELECT count(*) FROM sqlite_master").fetchone() and connection.execute("PRAGMA page_count").fetchone()[0]
+    if pages * connection.execute("PRAGMA page_size").fetchone()[0] > path.stat().st_size:
+        raise fault("damaged", "it is cut off: its end is missing", PUT_BACK, path)
+    connection.execute("ROLLBACK")
     (application,) = connection.execute("PRAGMA application_id").fetchone()
     (layout,) = connection.execute("PRAGMA user_version").fetchone()
     if application != schema.APPLICATION:
@@ -103,5 +118,7 @@ def look_at(connection: sqlite3.Connection, path: Path, *, write: bool) -> None:
         raise fault(
             "layout", "its layout was changed by hand, so nothing is taken in", f"run seatwork register with --verify; {PUT_BACK}", path
         )
-    connection.execute("BEGIN IMMEDIATE")  # a lock or a missing right shows now, and not after all is read and judged
+    # a lock or a missing right shows now, at a write that is taken back, and not after all is read and judged
+    connection.execute("BEGIN IMMEDIATE")
+    connection.execute(f"PRAGMA user_version = {layout}")
     connection.execute("ROLLBACK")

@@ -50,7 +50,7 @@ class Register:
         """
         path = folder / FILE
         write = write or create
-        present(folder, path, create=create)
+        present(folder, path, write=write, create=create)
         try:
             with contextlib.closing(connected(path, write=write)) as connection:
                 look_at(connection, path, write=write)
