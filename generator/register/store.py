@@ -188,16 +188,21 @@ class Register:
         """The id of somebody who stands in no table, made once for each name, whatever its case and blanks."""
         plain = clean(" ".join(name.split()))
         folded = unicodedata.normalize("NFC", plain).casefold()
-        with self.writing():
+
+        def known() -> str | None:
             found = self._db.execute("SELECT id FROM name WHERE folded = ?", (folded,)).fetchone()
-            if found:
-                return str(found[0])
-            given = [
-                int(i[1:]) for (i,) in self._db.execute("SELECT id FROM name WHERE substr(id, 1, 1) = ?", (LOOSE,)) if i[1:].isdecimal()
-            ]
-            made = f"{LOOSE}{max(given, default=0) + 1}"
-            self._db.execute("INSERT INTO name (id, name, folded) VALUES (?, ?, ?)", (made, plain, folded))
-        return made
+            return str(found[0]) if found else None
+
+        there = known()
+        if there is not None:
+            return there
+        with self.writing():
+            there = known()  # somebody else may have made it meanwhile
+            if there is None:
+                given = [i[1:] for (i,) in self._db.execute("SELECT id FROM name WHERE substr(id, 1, 1) = ?", (LOOSE,))]
+                there = f"{LOOSE}{max((int(i) for i in given if i.isdecimal()), default=0) + 1}"
+                self._db.execute("INSERT INTO name (id, name, folded) VALUES (?, ?, ?)", (there, plain, folded))
+        return there
 
     def forget(self, ids: Iterable[str], day: datetime.date) -> Mapping[str, str]:
         """Take names out, and where rows of theirs were read, for file names tell names; the ids stay known.
