@@ -43,7 +43,7 @@ def _begin(path: Path) -> None:
     beside = path.with_name(f".{path.name}.{os.getpid()}")
     beside.unlink(missing_ok=True)
     try:
-        with contextlib.closing(_database(beside, "rwc")) as connection:
+        with contextlib.closing(database(beside, "rwc")) as connection:
             schema.make(connection)
         try:
             os.link(beside, path)  # unlike a renaming it never takes the place of one that somebody else just began
@@ -78,11 +78,12 @@ def _settle(folder: Path) -> None:
 def connected(path: Path, *, write: bool) -> sqlite3.Connection:
     # what a taking-in that was cut off left behind has to be undone before anything is read
     undone = path.with_name(f"{path.name}-journal").exists()
-    return _database(path, "rw" if write or undone else "ro", query_only=not write)
+    return database(path, "rw" if write or undone else "ro", query_only=not write)
 
 
-def _database(path: Path, mode: str, *, query_only: bool = False) -> sqlite3.Connection:
-    posix = urllib.parse.quote(path.absolute().as_posix())
+def database(path: Path, mode: str, *, query_only: bool = False) -> sqlite3.Connection:
+    """A connection set as this program wants it: ``mode`` is ro, rw or rwc. Raises sqlite3.Error."""
+    posix = urllib.parse.quote(path.absolute().as_posix(), safe="/:")
     uri = f"file://{'' if posix.startswith('/') else '/'}{posix}?mode={mode}"
     connection = sqlite3.connect(uri, uri=True, timeout=BUSY_SECONDS, isolation_level=None)
     if hasattr(connection, "setconfig"):  # from Python 3.12
@@ -93,13 +94,22 @@ def _database(path: Path, mode: str, *, query_only: bool = False) -> sqlite3.Con
     return connection
 
 
+def _measure(connection: sqlite3.Connection, path: Path) -> None:
+    """That the file is as long as it says. Raises RegisterFault."""
+    connection.execute("BEGIN")  # so that nobody writes meanwhile
+    connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    (pages,) = connection.execute("PRAGMA page_count").fetchone()
+    (size,) = connection.execute("PRAGMA page_size").fetchone()
+    beside = connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)  # another program's way: the end may lie beside
+    short = not beside and pages * size > path.stat().st_size
+    connection.execute("ROLLBACK")
+    if short:
+        raise fault("damaged", "it is cut off: its end is missing", PUT_BACK, path)
+
+
 def look_at(connection: sqlite3.Connection, path: Path, *, write: bool) -> None:
     """That the file is a register, whole by its own word, and of a layout this program knows."""
-    connection.execute("BEGIN")  # so that nobody writes while it is measured
-    pages = connection.execute("SELECT count(*) FROM sqlite_master").fetchone() and connection.execute("PRAGMA page_count").fetchone()[0]
-    if pages * connection.execute("PRAGMA page_size").fetchone()[0] > path.stat().st_size:
-        raise fault("damaged", "it is cut off: its end is missing", PUT_BACK, path)
-    connection.execute("ROLLBACK")
+    _measure(connection, path)
     (application,) = connection.execute("PRAGMA application_id").fetchone()
     (layout,) = connection.execute("PRAGMA user_version").fetchone()
     if application != schema.APPLICATION:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime
 import sqlite3
+import subprocess
+import sys
 from contextlib import closing
 from pathlib import Path
 
@@ -11,7 +13,9 @@ import pytest
 
 from generator.register.entry import KINDS, New
 from generator.register.store import FILE, Register
+from generator.register.verify import Walked
 from generator.source.problem import Refusal
+from tests.conftest import ROOT
 from tests.register.rows import TAKEN, begun, result, six
 
 
@@ -202,6 +206,72 @@ def test_a_copy_is_a_register(tmp_path: Path) -> None:
     with Register.open(tmp_path / "b") as r:
         assert r.head() == head and r.verify().problem is None
     assert [p.name for p in (tmp_path / "b" / FILE).parent.iterdir()] == [Path(FILE).name]
+
+
+def test_a_copy_is_put_in_the_place_of_nothing_but_an_older_one(tmp_path: Path) -> None:
+    path = begun(tmp_path / "a")
+    other = tmp_path / "settings.yml"
+    other.write_text("name: x\n" * 99, "utf-8")
+    longer = begun(tmp_path / "b", [*six(), result(7)])
+    another = begun(tmp_path / "c", [result(2)])
+    cut = tmp_path / "cut.sqlite3"
+    cut.write_bytes(path.read_bytes()[:5000])
+    with Register.open(tmp_path / "a") as r:
+        for place, says in ((path, "the register itself"), (other, "another file"), (longer, "holds row 7 otherwise"),
+                            (another, "holds row 1 otherwise"), (cut, "cannot be read")):  # fmt: skip
+            before = place.read_bytes()
+            with pytest.raises(Refusal) as e:
+                r.copy(place)
+            assert says in str(e.value) and "\n" not in str(e.value) and place.read_bytes() == before
+    with Register.open(tmp_path / "b") as r:
+        r.copy(path)  # the same rows, and one more
+        assert r.head()[0] == 7
+    with Register.open(tmp_path / "a") as r:
+        assert r.head()[0] == 7
+
+
+@pytest.mark.parametrize("name", ["a b", "x?mode=memory", "50%20#1", "Übung", "a:b", "'; --"])
+def test_a_folder_of_any_name(tmp_path: Path, name: str) -> None:
+    path = begun(tmp_path / name)
+    assert path.is_file() and [p.name for p in tmp_path.iterdir()] == [name]
+    with Register.open(tmp_path / name) as r:
+        assert r.verify().rows == 6
+
+
+TAKES = """
+import sys
+from pathlib import Path
+from generator.register.store import Register
+from tests.register.rows import TAKEN, result
+for at in range(0, 60, 12):
+    with Register.open(Path(sys.argv[1]), create=True) as r:
+        r.take([result(n) for n in range(at, at + 24)], TAKEN)
+"""
+
+
+def test_many_at_once_take_everything_in_once(tmp_path: Path) -> None:
+    running = [
+        subprocess.Popen([sys.executable, "-c", TAKES, str(tmp_path)], cwd=ROOT, stderr=subprocess.PIPE, text=True) for _ in range(4)
+    ]
+    assert [p.communicate()[1] for p in running] == [""] * 4
+    with Register.open(tmp_path) as r:
+        assert r.verify() == Walked(72, 0)
+        assert sorted(e.body["score"][0] for e in r.entries()) == list(range(72))
+    assert [p.name for p in (tmp_path / FILE).parent.iterdir()] == [Path(FILE).name]
+
+
+def test_a_file_that_another_program_writes_its_own_way_is_taken_back(tmp_path: Path) -> None:
+    """Its newest rows may then lie in a file beside, which counts until it is folded in."""
+    path = begun(tmp_path)
+    with closing(sqlite3.connect(path, isolation_level=None)) as other:
+        assert other.execute("PRAGMA journal_mode = WAL").fetchone() == ("wal",)
+        other.execute("INSERT INTO name (id, name) VALUES ('Q', ?)", ("x" * 20_000,))
+        with Register.open(tmp_path) as r:
+            assert r.verify() == Walked(6, 0) and set(r.names()) == {"Q"}
+    with Register.open(tmp_path, write=True) as r:
+        assert r.take([result(9)], TAKEN) == [(7, True)] and set(r.names()) == {"Q"}
+    assert path.read_bytes()[18:20] == b"\1\1"  # the header's words for a rollback journal: SQLite, Database File Format (from memory)
+    assert [p.name for p in path.parent.iterdir()] == [path.name]
 
 
 def test_others_know_whose_file_it_is(tmp_path: Path) -> None:
