@@ -19,7 +19,7 @@ from generator import __version__
 from generator.cli import fault
 from generator.source.problem import Refusal, Refusals
 
-COMMANDS = ("new", "build", "check", "serve", "own", "work", "calculations", "tally", "compare", "paper")
+COMMANDS = ("new", "build", "check", "serve", "own", "work", "calculations", "tally", "register", "compare", "paper")
 
 _ABOUT = """\
 Seatwork writes a training handbook for your own machines from a few tables.
@@ -171,6 +171,7 @@ def _records(command: Callable[[str, str, str], argparse.ArgumentParser]) -> Non
     c.add_argument("results", type=Path, nargs="*", metavar="RESULT", help="files and folders (default: FOLDER/results)")
     c.add_argument("--out", type=Path, metavar="DIR", help="write the report here (default: FOLDER/out/mentor/records)")
     as_of(c)
+    _register(command)
     c = command(
         "compare", "say which numbers changed between two editions",
         "Names the numbers that changed, by lesson, and who passed on numbers that no longer hold.\n"
@@ -195,6 +196,22 @@ def _records(command: Callable[[str, str, str], argparse.ArgumentParser]) -> Non
         "--attempt", type=int, default=1, choices=range(1, 21), metavar="N", help="2 for a second try with new figures, and so on"
     )
     c.add_argument("--units", choices=("us", "metric"), help="unit system (default: that of settings.yml)")
+
+
+def _register(command: Callable[[str, str, str], argparse.ArgumentParser]) -> None:
+    """The command about the register."""
+    c = command(
+        "register", "say what the register holds and whether it stands",
+        "FOLDER/register/register.sqlite3 keeps what was once taken in: results, sign-offs, talks, seat time,\n"
+        "retraining, corrections. Its rows are only ever added, and each holds a hash of the one before.\n"
+        "Without an option this says how many rows there are of each kind, and which is the last.\n\n"
+        "Exit status 2 with one line where a row does not hold.",
+    )  # fmt: skip
+    c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
+    c.add_argument("--verify", action="store_true", help="walk all rows and say the first that does not hold")
+    c.add_argument("--export", action="store_true", help="verify, and write all rows to register/exports/DAY.csv: keep a copy elsewhere")
+    c.add_argument("--copy", type=Path, metavar="FILE", help="verify, and write a whole copy of the register to FILE")
+    c.add_argument("--forget", nargs="+", metavar="ID", help="take the names of people out who left; their rows stay, under the id alone")
 
 
 def _no_command(word: str) -> str:
@@ -223,9 +240,10 @@ def main(argv: Sequence[str] | None = None) -> int:
         p.print_help()
         return 0
     try:
-        from generator.cli import commands, records
+        from generator.cli import commands, records, register
 
-        module = records if args.command in {"tally", "compare", "paper"} else commands
+        modules = {"tally": records, "compare": records, "paper": records, "register": register}
+        module = modules.get(args.command, commands)
         return int(getattr(module, args.command)(args))
     except KeyboardInterrupt:
         print("stopped", file=sys.stderr)

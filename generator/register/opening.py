@@ -12,10 +12,11 @@ from generator.register import schema
 from generator.register.faults import PUT_BACK, fault
 
 BUSY_SECONDS = 10.0  # how long another program may hold the file
+_LEAST = 512  # bytes of the smallest page there is
 _DEFENSIVE = getattr(sqlite3, "SQLITE_DBCONFIG_DEFENSIVE", 1010)
 
 
-def present(folder: Path, path: Path, *, create: bool) -> None:
+def present(folder: Path, path: Path, *, write: bool, create: bool) -> None:
     """That there is a file at all, made if asked for. Raises RegisterFault."""
     try:
         real = path.resolve()
@@ -27,8 +28,10 @@ def present(folder: Path, path: Path, *, create: bool) -> None:
             if not create:
                 raise fault("none", "there is no register yet", "run seatwork tally, which begins one", path)
             _begin(path)
-        elif path.stat().st_size == 0:
-            raise fault("damaged", "it is empty", PUT_BACK, path)
+        elif path.stat().st_size < _LEAST:  # SQLite would take it for a new one
+            raise fault("damaged", "it is empty or cut off", PUT_BACK, path)
+        if write:
+            _tidy(path)
     except (OSError, RuntimeError) as e:  # RuntimeError: a circle of links
         reason = getattr(e, "strerror", None) or "it cannot be opened"
         raise fault("not-writable", f"it cannot be opened ({reason})", "check the access rights of the file and its folder", path) from None
@@ -40,7 +43,7 @@ def _begin(path: Path) -> None:
     beside = path.with_name(f".{path.name}.{os.getpid()}")
     beside.unlink(missing_ok=True)
     try:
-        with contextlib.closing(_database(beside, "rwc")) as connection:
+        with contextlib.closing(database(beside, "rwc")) as connection:
             schema.make(connection)
         try:
             os.link(beside, path)  # unlike a renaming it never takes the place of one that somebody else just began
@@ -53,6 +56,13 @@ def _begin(path: Path) -> None:
     finally:
         for left in (beside, beside.with_name(f"{beside.name}-journal")):
             left.unlink(missing_ok=True)
+
+
+def _tidy(path: Path) -> None:
+    """Away with what a beginning that was killed left beside. Whoever is still at one finds that there is a register now."""
+    for left in path.parent.glob(f".{path.name}.*"):
+        with contextlib.suppress(OSError):
+            left.unlink()
 
 
 def _settle(folder: Path) -> None:
@@ -68,11 +78,12 @@ def _settle(folder: Path) -> None:
 def connected(path: Path, *, write: bool) -> sqlite3.Connection:
     # what a taking-in that was cut off left behind has to be undone before anything is read
     undone = path.with_name(f"{path.name}-journal").exists()
-    return _database(path, "rw" if write or undone else "ro", query_only=not write)
+    return database(path, "rw" if write or undone else "ro", query_only=not write)
 
 
-def _database(path: Path, mode: str, *, query_only: bool = False) -> sqlite3.Connection:
-    posix = urllib.parse.quote(path.absolute().as_posix())
+def database(path: Path, mode: str, *, query_only: bool = False) -> sqlite3.Connection:
+    """A connection set as this program wants it: ``mode`` is ro, rw or rwc. Raises sqlite3.Error."""
+    posix = urllib.parse.quote(path.absolute().as_posix(), safe="/:")
     uri = f"file://{'' if posix.startswith('/') else '/'}{posix}?mode={mode}"
     connection = sqlite3.connect(uri, uri=True, timeout=BUSY_SECONDS, isolation_level=None)
     if hasattr(connection, "setconfig"):  # from Python 3.12
@@ -83,8 +94,22 @@ def _database(path: Path, mode: str, *, query_only: bool = False) -> sqlite3.Con
     return connection
 
 
+def _measure(connection: sqlite3.Connection, path: Path) -> None:
+    """That the file is as long as it says. Raises RegisterFault."""
+    connection.execute("BEGIN")  # so that nobody writes meanwhile
+    connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    (pages,) = connection.execute("PRAGMA page_count").fetchone()
+    (size,) = connection.execute("PRAGMA page_size").fetchone()
+    beside = connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)  # another program's way: the end may lie beside
+    short = not beside and pages * size > path.stat().st_size
+    connection.execute("ROLLBACK")
+    if short:
+        raise fault("damaged", "it is cut off: its end is missing", PUT_BACK, path)
+
+
 def look_at(connection: sqlite3.Connection, path: Path, *, write: bool) -> None:
     """That the file is a register, whole by its own word, and of a layout this program knows."""
+    _measure(connection, path)
     (application,) = connection.execute("PRAGMA application_id").fetchone()
     (layout,) = connection.execute("PRAGMA user_version").fetchone()
     if application != schema.APPLICATION:
@@ -103,5 +128,7 @@ def look_at(connection: sqlite3.Connection, path: Path, *, write: bool) -> None:
         raise fault(
             "layout", "its layout was changed by hand, so nothing is taken in", f"run seatwork register with --verify; {PUT_BACK}", path
         )
-    connection.execute("BEGIN IMMEDIATE")  # a lock or a missing right shows now, and not after all is read and judged
+    # a lock or a missing right shows now, at a write that is taken back, and not after all is read and judged
+    connection.execute("BEGIN IMMEDIATE")
+    connection.execute(f"PRAGMA user_version = {layout}")
     connection.execute("ROLLBACK")

@@ -21,7 +21,7 @@ from generator.register import export, schema
 from generator.register.chain import Columns, canonical, clean, digest, link
 from generator.register.entry import KINDS, Entry, Kind, New
 from generator.register.faults import PUT_BACK, fault, told
-from generator.register.opening import connected, look_at, present
+from generator.register.opening import connected, database, look_at, present
 from generator.register.verify import Walked, walk
 from generator.source.problem import Problem, Refusal
 
@@ -50,7 +50,7 @@ class Register:
         """
         path = folder / FILE
         write = write or create
-        present(folder, path, create=create)
+        present(folder, path, write=write, create=create)
         try:
             with contextlib.closing(connected(path, write=write)) as connection:
                 look_at(connection, path, write=write)
@@ -188,16 +188,21 @@ class Register:
         """The id of somebody who stands in no table, made once for each name, whatever its case and blanks."""
         plain = clean(" ".join(name.split()))
         folded = unicodedata.normalize("NFC", plain).casefold()
-        with self.writing():
+
+        def known() -> str | None:
             found = self._db.execute("SELECT id FROM name WHERE folded = ?", (folded,)).fetchone()
-            if found:
-                return str(found[0])
-            given = [
-                int(i[1:]) for (i,) in self._db.execute("SELECT id FROM name WHERE substr(id, 1, 1) = ?", (LOOSE,)) if i[1:].isdecimal()
-            ]
-            made = f"{LOOSE}{max(given, default=0) + 1}"
-            self._db.execute("INSERT INTO name (id, name, folded) VALUES (?, ?, ?)", (made, plain, folded))
-        return made
+            return str(found[0]) if found else None
+
+        there = known()
+        if there is not None:
+            return there
+        with self.writing():
+            there = known()  # somebody else may have made it meanwhile
+            if there is None:
+                given = [i[1:] for (i,) in self._db.execute("SELECT id FROM name WHERE substr(id, 1, 1) = ?", (LOOSE,))]
+                there = f"{LOOSE}{max((int(i) for i in given if i.isdecimal()), default=0) + 1}"
+                self._db.execute("INSERT INTO name (id, name, folded) VALUES (?, ?, ?)", (there, plain, folded))
+        return there
 
     def forget(self, ids: Iterable[str], day: datetime.date) -> Mapping[str, str]:
         """Take names out, and where rows of theirs were read, for file names tell names; the ids stay known.
@@ -244,15 +249,42 @@ class Register:
         return path
 
     def copy(self, path: Path) -> None:
-        """A whole copy, as it stands now, in the place of what is there. Raises OSError."""
+        """A whole copy, as it stands now, in the place of an older one, if any.
+
+        Raises Refusal where something else is there, or a copy that holds what the register has not; or OSError.
+        """
+        if path.exists() or path.is_symlink():
+            self._older_copy(path)
         path.parent.mkdir(parents=True, exist_ok=True)
         beside = path.with_name(f".{path.name}.{os.getpid()}")
         try:
             with contextlib.closing(sqlite3.connect(beside)) as target:
                 self._db.backup(target)
+            with beside.open("rb+") as f:
+                os.fsync(f.fileno())
             beside.replace(path)
         finally:
             beside.unlink(missing_ok=True)
+
+    def _older_copy(self, path: Path) -> None:
+        """That what is there may be written over."""
+        name = "name a file that is not there yet"
+        if path.resolve() == self.path.resolve():
+            raise Refusal("it is the register itself", name, file=str(path), code="copy")
+        with path.open("rb") as f:
+            ours = f.read(16) == b"SQLite format 3\0" and f.seek(68) and f.read(4) == schema.APPLICATION.to_bytes(4, "big")
+        if not ours:
+            raise Refusal("it is another file, and stays as it is", name, file=str(path), code="copy")
+        try:
+            with contextlib.closing(database(path, "ro")) as old:
+                last = old.execute("SELECT n, chain FROM entry ORDER BY n DESC LIMIT 1").fetchone()
+        except sqlite3.Error as e:
+            raise Refusal(f"an older copy is there and cannot be read ({told(e, path).what})", name, file=str(path), code="copy") from None
+        if last is not None:
+            mine = self.row(last[0])
+            if mine is None or mine.chain != last[1]:
+                raise Refusal(f"it is a copy that holds row {last[0]} otherwise than the register, so it is not written over",
+                              f"keep it, and ask who worked in the register; for this copy {name}", file=str(path), code="copy")  # fmt: skip
 
 
 # --- rows -----------------------------------------------------------------------------------

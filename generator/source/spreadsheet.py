@@ -15,7 +15,8 @@ _FORMULA = re.compile(r"(^|[;,\t\r\n])([\s\ufeff]*)(?=[=+\-@＝＋－＠])")
 def cell(value: object) -> str:
     """A cell no spreadsheet takes for a formula, and that can always be written as UTF-8."""
     text = str(value).encode("utf-8", "replace").decode("utf-8")
-    text = "".join(ch if ch.isprintable() else " " for ch in text)
+    if not text.isprintable():
+        text = "".join(ch if ch.isprintable() else " " for ch in text)
     return _FORMULA.sub(lambda m: f"{m[1]}{m[2]}'", text)
 
 

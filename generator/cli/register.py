@@ -1,0 +1,157 @@
+"""The command about the register: what it holds, whether it stands, and what is taken out of it or written from it."""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import sys
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from generator.source.problem import Problem, Refusal
+
+if TYPE_CHECKING:
+    from generator.register.store import Register
+
+Looks = Callable[[Path, "Register"], Iterable[Callable[[], Problem | None]]]
+
+_MOST = 20_000_000  # bytes of a file that is looked through for a name
+
+
+def none(folder: Path, register: Register) -> Iterable[Callable[[], Problem | None]]:
+    """No more looks than the register's own."""
+    return ()
+
+
+def register(args: argparse.Namespace, also: Looks = none) -> int:
+    """Say what the register holds, and do what is asked of it. ``also`` are looks besides its own, for ``--verify``."""
+    from generator.cli.commands import not_written
+    from generator.register.store import Register
+
+    folder: Path = args.folder
+    if not folder.is_dir():
+        return _fail(f"{folder}: there is no such folder; give the folder with settings.yml and the tables")
+    try:
+        if args.forget:
+            return _forget(folder, args.forget)
+        with Register.open(folder) as opened:
+            if args.verify or args.export or args.copy:
+                status = _verify(opened, also(folder, opened))
+                if status:
+                    return status  # what does not hold is neither written out nor copied over one that does
+                if args.export:
+                    print(f"written:  {opened.export(_today())}")
+                if args.copy:
+                    opened.copy(args.copy)
+                    print(f"written:  {args.copy}")
+                return 0
+            _say(folder, opened)
+            return 0
+    except Refusal as e:
+        return _fail(str(e))
+    except OSError as e:
+        return _fail(not_written(e, args.copy or folder))
+
+
+def _fail(*lines: str) -> int:
+    for line in lines:
+        print(line, file=sys.stderr)
+    return 2
+
+
+def _today() -> datetime.date:
+    return datetime.datetime.now(datetime.UTC).date()
+
+
+def _rows(n: int) -> str:
+    return f"{n:,} row{'' if n == 1 else 's'}"
+
+
+def _say(folder: Path, opened: Register) -> None:
+    n, chain = opened.head()
+    days = opened.days()
+    print(f"{folder}: {_rows(n)}" + (f", {days[0]} to {days[1]}" if days else ""))
+    for kind, count in opened.counts().items():
+        print(f"  {kind:<11}{count:>8,}")
+    last = opened.row(n)
+    if last is not None:
+        print(f"last:     row {n}, taken in {last.taken}")
+        print(f"chain:    {chain}")
+    gone = opened.forgotten()
+    if gone:
+        print(f"names taken out: {', '.join(f'{i} ({day})' for i, day in gone.items())}")
+
+
+def _verify(opened: Register, also: Iterable[Callable[[], Problem | None]]) -> int:
+    walked = opened.verify(also)
+    if walked.problem is not None:
+        return _fail(str(walked.problem))
+    told = "it was compared with no export, as none is kept"
+    if walked.exports:
+        told = f"{walked.exports} kept export{' agrees' if walked.exports == 1 else 's agree'}"
+    print(f"{_rows(walked.rows)} hold{'s' if walked.rows == 1 else ''}; {told}")
+    print(f"chain:    {opened.head()[1] or 'none yet'}")
+    return 0
+
+
+# --- taking names out -----------------------------------------------------------------------
+
+
+def _forget(folder: Path, ids: list[str]) -> int:
+    """Take the names of people out who are here no longer."""
+    from generator.jobsite.reader import SiteProblems, read
+    from generator.register.store import Register
+
+    try:
+        site = read(folder)
+    except SiteProblems as e:
+        return _fail(*(str(p) for p in e.problems))
+    today = _today()
+    wrong = [line for i in dict.fromkeys(ids) for line in _still_here(site, i, today)]
+    if wrong:
+        return _fail(*wrong)
+    with Register.open(folder, write=True) as opened:
+        unknown = [i for i in dict.fromkeys(ids) if i not in opened.known_ids()]
+        if unknown:
+            return _fail(*(f"{opened.path}: it knows no {i[:40]}; give ids as the rows have them" for i in unknown))
+        gone = opened.forget(ids, today)
+        rows = {i: sum(1 for _ in opened.entries(crew=i)) for i in dict.fromkeys(ids)}
+    for i, n in rows.items():
+        print(f"{i}: {'its name is taken out' if i in gone else 'it had no name here any more'}; {_rows(n)} stay, under the id alone")
+    held = sorted({name for text in gone.values() for name in _holds(folder, text)})
+    if held:
+        print(f"these still hold a name that was taken out: {', '.join(held)}")
+    print("Look through results/, signoffs.csv and the other tables, pages that were written, and copies kept elsewhere: "
+          "they may hold the name too, and seatwork tally would take it in again from a table.")  # fmt: skip
+    return 0
+
+
+def _still_here(site: Any, i: str, today: datetime.date) -> list[str]:
+    """Why a name may not be taken out yet."""
+    lines = []
+    for person in site.crew:
+        if person.id == i and (person.left is None or person.left > today):
+            why = "has no day in the column left" if person.left is None else f"leaves on {person.left}"
+            lines.append(f"{site.table('crew.csv')}:{person.line}: {i} {why}, so the name stays in the register; "
+                         "fill in left first, or take the row out")  # fmt: skip
+    for mentor in site.mentors or ():
+        if mentor.id == i and (mentor.until is None or mentor.until >= today):
+            why = "has no day in the column until" if mentor.until is None else f"signs until {mentor.until}"
+            lines.append(f"{site.table('mentors.csv')}:{mentor.line}: {i} {why}, so the name stays in the register; "
+                         "fill in until first, or take the row out")  # fmt: skip
+    return lines
+
+
+def _holds(folder: Path, name: str) -> Iterable[str]:
+    """The files of the site, as it hands them in, that hold a name, in their names or as text."""
+    told = name.casefold()
+    for path in (*folder.glob("*.csv"), *(folder / "results").rglob("*")):
+        try:
+            if not path.is_file() or path.stat().st_size > _MOST:
+                continue
+            text = f"{path.stem} {path.read_bytes().decode('utf-8', 'replace')}"
+        except OSError:
+            continue
+        if told in " ".join(text.casefold().replace("_", " ").split()):
+            yield path.relative_to(folder).as_posix()
