@@ -71,9 +71,9 @@ def tally(args: argparse.Namespace) -> int:
     clock = datetime.datetime.now(datetime.UTC)
     with open_desk(site, write=True) as desk:
         desk.take_in(given, clock)
+        desk.settle(clock)
         on_day, found = desk.on(args.as_of or clock)
         row = desk.rows.head()
-        desk.settle(clock)
     if not found.read_something:
         return _fail(
             *map(str, found.flags), f"{folder}: nothing handed in could be read; name the files the quiz saved, or tables of slip codes"

@@ -24,7 +24,25 @@ def none(folder: Path, register: Register) -> Iterable[Callable[[], Problem | No
     return ()
 
 
-def register(args: argparse.Namespace, also: Looks = none) -> int:
+def marked_again(folder: Path, register: Register) -> Iterable[Callable[[], Problem | None]]:
+    """The look that marks every result again by the editions that are kept. Raises SiteProblems."""
+    from generator.jobsite.reader import read
+    from generator.records.again import remark
+    from generator.records.editions import load_editions
+
+    site = read(folder)
+
+    def look() -> Problem | None:
+        found = remark(site, load_editions(folder), register.entries(kind="result"))
+        if found.wrong is None:
+            gone = f"; of {len(found.without)} the edition is kept no longer, the first is row {found.without[0]}" if found.without else ""
+            print(f"{found.marked:,} result{'' if found.marked == 1 else 's'} marked again as the rows say{gone}")
+        return found.wrong
+
+    return (look,)
+
+
+def register(args: argparse.Namespace, also: Looks = marked_again) -> int:
     """Say what the register holds, and do what is asked of it. ``also`` are looks besides its own, for ``--verify``."""
     from generator.cli.commands import not_written
     from generator.register.store import Register

@@ -136,11 +136,12 @@ class Desk:
         for x in found.new:
             if x.about is not None and not 0 < x.about <= head:
                 self.flags.append(Flag(x.where, "mistyped", f"there is no row {x.about} in the register", "check the number"))
+        ever = self.rows.known_ids()
         with self.rows.writing():
             self.rows.take(roster.changes(self.site, known, lambda r: class_of(r, self.site.settings.records), now), now)
             taken = self.rows.take([found.new[i] for i in fit], now)
             just_now = [found.new[i] for i, (_, fresh) in zip(fit, taken, strict=True) if fresh]
-            self._put_names({x.crew for x in just_now if x.kind == "correction" and x.body["says"] == "same person"})
+            self._put_names(ever, {x.crew for x in just_now if x.kind == "correction" and x.body["says"] == "same person"})
         self.taken = len(just_now)
         self.fresh |= {n: found.marked[i] for i, (n, fresh) in zip(fit, taken, strict=True) if fresh and i in found.marked}
         self.flags += found.flags
@@ -169,9 +170,9 @@ class Desk:
             people, history.kinds() | {r.id: r.kind for r in here}, history.classes() | {r.id: class_of(r, rules) for r in here}, id_of
         )
 
-    def _put_names(self, same: set[str]) -> None:
+    def _put_names(self, ever: frozenset[str], same: set[str]) -> None:
         """Names of new ids; of an id with another name already only where somebody has just said that it is the same person."""
-        names, ever = self.rows.names(), self.rows.known_ids()
+        names = self.rows.names()
         put: dict[str, str] = {}
         for id_, name in [(p.id, p.name) for p in self.site.crew] + [(m.id, m.name) for m in self.site.mentors or ()]:
             before = names.get(id_, "")
