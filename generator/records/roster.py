@@ -68,7 +68,8 @@ def changes(site: JobSite, known: Iterable[Entry], class_of: Any, now: datetime.
     """The rows for what the tables say otherwise than the register's last rows do."""
     last: dict[tuple[str, str], Entry] = {}
     for e in known:
-        last[e.kind, _id(e)] = e
+        if e.kind in SNAPSHOTS:
+            last[e.kind, _id(e)] = e
     out = []
     told = set()
     for kind, id_, body in as_told(site, class_of):
