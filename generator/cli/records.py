@@ -72,7 +72,8 @@ def tally(args: argparse.Namespace) -> int:
     with open_desk(site, write=True) as desk:
         desk.take_in(given, clock)
         desk.settle(clock)
-        on_day, found = desk.on(args.as_of or clock)
+        day = args.as_of.date() if args.as_of else datetime.datetime.now().astimezone().date()
+        on_day, found = desk.on(args.as_of or clock, day)
         row = desk.rows.head()
     if not found.read_something:
         return _fail(
@@ -82,7 +83,7 @@ def tally(args: argparse.Namespace) -> int:
         line = site.settings.lines.get("edition", 1)
         print(f"settings.yml:{line}: edition {site.settings.edition} has not been built, so nobody can be ready for it; "
               "run seatwork build", file=sys.stderr)  # fmt: skip
-    report = readiness(on_day, found, (args.as_of or clock).date(), row)
+    report = readiness(on_day, found, day, row)
     place: Path = args.out or folder / "out" / "mentor" / "records"
     try:
         written = write(report, place)

@@ -209,17 +209,17 @@ class Desk:
                 self.flags.append(Flag(e.where, "gone", f"row {e.n} was taken in from here and stands here no longer; it still counts",
                                            f"to take it out write {e.n}, void, and why in corrections.csv", e.crew, e.lesson, True, e.n))  # fmt: skip
 
-    def on(self, now: datetime.datetime, *, leavers: bool = False) -> tuple[JobSite, Tally]:
-        """The site and what counts, as of ``now``."""
+    def on(self, now: datetime.datetime, day: datetime.date | None = None, *, leavers: bool = False) -> tuple[JobSite, Tally]:
+        """The site and what counts, as of ``now`` in UTC and the ``day`` (else that of ``now``). With ``leavers`` also who had left by then."""
         known = list(self.rows.entries())
         history, names = roster.History(known), self.rows.names()
         flags = self.doubts()
-        day = now.date()
+        day = day or now.date()
         site = roster.site_on(self.site, history, day, names, self.days, leavers=leavers)
         rules = self.site.settings.records
         here = {r.id: r for r in (*self.site.machines, *self.site.trucks)}
         scene = Scene(
-            site, now, history, roster.aliases(self.site, history), names, self.editions, self.days,
+            site, now, day, history, roster.aliases(self.site, history), names, self.editions, self.days,
             history.classes() | {i: class_of(r, rules) for i, r in here.items()}, history.kinds() | {i: r.kind for i, r in here.items()},
             dict(self.doubtful),
         )  # fmt: skip

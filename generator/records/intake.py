@@ -19,6 +19,7 @@ from generator.jobsite.model import JobSite
 from generator.records import rows
 from generator.records.editions import Editions, LessonMarking
 from generator.records.flags import Flag, Refused
+from generator.records.judge import EAST, LEEWAY
 from generator.records.mark import Marked, mark
 from generator.records.paper import paper_result
 from generator.records.results import Result, objects, read_file, read_slip
@@ -33,8 +34,6 @@ from generator.source.near import suggest
 ENDINGS = (".json", ".txt", ".csv")
 MOST_BYTES = 8_000_000
 MOST_HINTS = 20  # of one table, about where a slip code was mistyped: each is a long search
-LEEWAY = datetime.timedelta(minutes=15)  # between a phone's clock and this one
-EAST = datetime.timedelta(hours=14)  # a day written on paper starts this much before UTC's at most
 OWN = ("out", "editions", "register")  # of a site's folder: nothing is handed in there
 
 

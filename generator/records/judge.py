@@ -6,6 +6,7 @@ Nothing is dropped: a row that does not count is flagged, or held until the coor
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -20,6 +21,7 @@ from generator.records.signoffs import SignOff, itself
 from generator.records.told import Correction, Hours, Retrain, Talk
 from generator.register.entry import Entry
 
+LEEWAY = datetime.timedelta(minutes=15)  # between a phone's clock and this one
 EAST = datetime.timedelta(hours=14)  # a day on paper, or of a site, starts this much before UTC's at most
 WEST = datetime.timedelta(hours=12)  # and this much after
 FASTEST = 700  # words a minute: some three times what grown-ups read silently, so nobody has read them
@@ -43,10 +45,14 @@ class Judged:
 
 @dataclass(frozen=True)
 class Scene:
-    """What the rows are judged by: the site and its people as of ``now``, the register's past, who had an id before."""
+    """What the rows are judged by: the site and its people as of ``day``, the register's past, who had an id before.
+
+    Results count up to ``now``, UTC; what bears a day only, up to ``day``.
+    """
 
     site: JobSite
     now: datetime.datetime
+    day: datetime.date
     history: History
     alias: Mapping[str, str]
     names: Mapping[str, str]
@@ -73,13 +79,14 @@ class _Judge:
         self.found: list[tuple[Marked, Entry]] = []
         self.rest: list[Entry] = []
         self.said: dict[int, Correction] = {}
-        self.same: set[str] = set()
+        # so many bits of chance in a try that it is rare for any two of this crew to draw and answer the same
+        self.unlikely = math.log2(max(1, len(self.people) * (len(self.people) - 1) / 2)) + rows.RARE
 
     def who(self, crew: str) -> str:
         return self.scene.alias.get(crew, crew)
 
     def read(self, entries: Iterable[Entry]) -> None:
-        today, now = self.scene.now.date().isoformat(), f"{self.scene.now:{rows.TIME}}"
+        today, now = self.scene.day.isoformat(), f"{self.scene.now + LEEWAY:{rows.TIME}}"
         for e in entries:
             if e.kind == "correction":
                 if e.day <= today:
@@ -88,9 +95,9 @@ class _Judge:
                     if c.about is not None:
                         self.said[c.about] = c
             elif e.kind == "result":
-                if e.at <= now or "early_by" in e.body:
+                if (e.day <= today if e.body["origin"] == "paper" else e.at <= now) or "early_by" in e.body:
                     self.found.append((self.marked(e), e))
-            elif e.kind in {"sign-off", "talk", "hours", "retrain"} and e.day <= (self.scene.now + EAST).date().isoformat():
+            elif e.kind in {"sign-off", "talk", "hours", "retrain"} and e.day <= today:
                 self.rest.append(e)
 
     def marked(self, e: Entry) -> Marked:
@@ -226,7 +233,7 @@ class _Judge:
         return by_time[0] if by_time[0].taken < by_time[1].taken else None
 
     def same_figures(self, m: Marked, e: Entry) -> tuple[object, ...] | None:
-        if m.result.origin == "paper" or m.told or e.body["bits"] < rows.LIKELY:
+        if m.result.origin == "paper" or m.told or e.body["bits"] < self.unlikely:
             return None
         return (e.body["drawn"], e.body["gave"])
 

@@ -288,7 +288,7 @@ class _About:
     def after(self, order: Retrain, made: Standing) -> Standing:
         """The standing with what was passed and signed up to the order's day taken away."""
         good = tuple(s for s in made.signed if s.day > order.day)
-        since = [m for m in made.history if m.passed and (m.result.finished - WEST).date() > order.day]
+        since = [m for m in made.history if m.passed and m.result.finished.date() > order.day]
         if made.best is None or not since:
             return replace(made, state="train again", signed=good, ordered=order)
         if made.state == "ready" and not good:

@@ -24,7 +24,7 @@ from generator.records.told import Correction, Hours, Retrain, Says, Talk
 from generator.register.entry import Entry, New
 
 TIME = "%Y-%m-%dT%H:%M:%SZ"
-LIKELY = 26.0  # bits: two tries of as much chance alike are no accident in any crew
+RARE = 10.0  # bits: one in a thousand
 
 
 def print_of(*parts: object) -> str:

@@ -14,8 +14,7 @@ from generator.jobsite.reader import read
 from generator.records.desk import Loose
 from generator.records.editions import Change, Editions, LessonMarking
 from generator.records.flags import Flag
-from generator.records.intake import EAST, LEEWAY
-from generator.records.judge import Judged, Scene, judge
+from generator.records.judge import EAST, LEEWAY, Judged, Scene, judge
 from generator.records.mark import Marked, MarkedAnswer
 from generator.records.readiness import Readiness, readiness
 from generator.records.report import files, page, terminal
@@ -293,7 +292,7 @@ def settled(site: JobSite, *marked: Marked, now: datetime = MARCH) -> Judged:
     new = [of_result(m, {"made": i}, now, now + late.get(m.result.origin, LEEWAY)) for i, m in enumerate(marked)]
     fresh = {n: m for (n, _), m in zip(rows.take(new, now), marked, strict=True)}
     kinds = {m.id: m.kind for m in (*site.machines, *site.trucks)}
-    return judge(rows.entries(), Scene(site, now, History(()), {}, {}, Kept(), {}, kinds, kinds), fresh)
+    return judge(rows.entries(), Scene(site, now, now.date(), History(()), {}, {}, Kept(), {}, kinds, kinds), fresh)
 
 
 @pytest.mark.parametrize(
@@ -319,7 +318,9 @@ def other(m: Marked, **changes: Any) -> Marked:
     if answers is not None:
         made = dataclasses.replace(made, answers=tuple(Given(f"q-{i}", None, 0, "us", (a,)) for i, a in enumerate(answers, 1)))
     asked = tuple({**q, "kind": "one", "variants": [{}]} for q in m.lesson.questions[: len(made.answers)])
-    return dataclasses.replace(m, result=made, asked=asked, answers=m.answers[: len(asked)], lesson=dataclasses.replace(m.lesson, questions=asked))
+    return dataclasses.replace(
+        m, result=made, asked=asked, answers=m.answers[: len(asked)], lesson=dataclasses.replace(m.lesson, questions=asked)
+    )
 
 
 def test_the_same_try_counts_once_and_the_file_is_the_one(site: JobSite) -> None:
