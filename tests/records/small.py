@@ -93,6 +93,14 @@ def without_rules(site: Path) -> None:
     (site / "settings.yml").write_text(text[:start] + text[text.index("\n# The machines and the ground", start) :], "utf-8")
 
 
+def sign_first(site: Path) -> None:
+    """A mentor may sign before the quiz is passed."""
+    path = site / "settings.yml"
+    text = path.read_text("utf-8")
+    assert text.count("\nroles:\n") == 1
+    path.write_text(text.replace("\nroles:\n", "\nrecords:\n  sign_before_pass: yes\n\nroles:\n"), "utf-8")
+
+
 def well_taught(folder: Path) -> Path:
     """A small site with nothing to look at: its driver is taught about working a truck too."""
     site = small_site(folder)

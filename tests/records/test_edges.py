@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from generator.jobsite.reader import read
+from generator.records.desk import loose_desk
 from generator.records.mark import needed
 from generator.records.readiness import readiness
-from tests.records.small import a_result, ledger, put, put_edition, signed, small_site, tallied
+from tests.records.small import NOW, a_result, ledger, put, put_edition, sign_first, signed, small_site, tallied
 
 
 @pytest.fixture
@@ -26,12 +28,16 @@ def test_how_many_must_be_right(share: float, count: int, right: int) -> None:
 
 
 def test_a_sign_off_of_the_day_counts(site: Path) -> None:
-    put(site, "s.csv", "crew,lesson,machine,date,mentor\nP-01,bench-height,E-2,2026-05-01,m\n")
+    sign_first(site)
+    put(site, "s.csv", "crew,lesson,machine,date,mentor\nP-01,bench-height,E-2,2026-05-01,mo\n")
     # at noon UTC on May 1 it may be May 2 east of here, and nowhere May 3
-    put(site, "t.csv", "crew,lesson,machine,date,mentor\nP-01,bench-height,E-1,2026-05-02,m\nP-02,bench-height,E-2,2026-05-03,m\n")
+    put(site, "t.csv", "crew,lesson,machine,date,mentor\nP-01,bench-height,E-1,2026-05-02,mo\nP-02,bench-height,E-2,2026-05-03,mo\n")
     done = tallied(site)
-    assert [s.day.day for s in done.signoffs] == [1, 2]
+    assert [s.day.day for s in done.signoffs] == [1]
     assert [f.name for f in done.flags] == ["future"]
+    desk = loose_desk(read(site))
+    desk.take_in([site / "results"], NOW)
+    assert [s.day.day for s in desk.on(NOW, date(2026, 5, 2))[1].signoffs] == [1, 2]
 
 
 @pytest.mark.parametrize(("shown", "told"), [(0.8, False), (0.795, False), (0.805, False), (0.79, True), (0.81, True), (1, True)])
@@ -49,7 +55,7 @@ def test_a_sign_off_holds_from_the_first_try_on_the_numbers_that_hold(site: Path
     settings.write_text(settings.read_text("utf-8").replace("edition: 2026-1", "edition: 2026-2"), "utf-8")
     for name, days in (("b.json", 20), ("c.json", 30)):  # March 30, and again on April 9
         put(site, name, a_result(site, edition="2026-2", days=days))
-    put(site, "s.csv", "crew,lesson,machine,date,mentor\nP-01,bench-height,E-2,2026-04-01,m\n")
+    put(site, "s.csv", "crew,lesson,machine,date,mentor\nP-01,bench-height,E-2,2026-04-01,mo\n")
     person = readiness(read(site), tallied(site)).people[0]
     assert person.standings["bench-height"].state == "ready"
 

@@ -35,7 +35,7 @@ def site(tmp_path: Path) -> Path:
 def test_people_are_looked_for_in_the_sheet(site: Path, capsys: Any) -> None:
     put(site, "a.json", a_result(site, lesson="truck-match"))
     put(site, "b.json", signed(a_result(site), crew="P-99"))
-    put(site, "signoffs.csv", "crew,lesson,machine,date,mentor\nQ-1,bench-height,E-2,2026-03-12,m\n")
+    put(site, "signoffs.csv", "crew,lesson,machine,date,mentor\nQ-1,bench-height,E-2,2026-03-12,mo\n")
     done = tallied(site)
     told = {f.where.rpartition("/")[2]: f"{f.what}; {f.fix}" for f in done.flags}
     assert told["b.json:1"].startswith("no crew id 'P-99' in site.xlsx[crew]; ")
