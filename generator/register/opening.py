@@ -47,12 +47,13 @@ def _begin(path: Path) -> None:
             schema.make(connection)
         try:
             os.link(beside, path)  # unlike a renaming it never takes the place of one that somebody else just began
-        except FileExistsError:
-            pass
         except OSError:
-            if not path.exists():
+            if not path.exists():  # a disk that knows no second names
                 beside.rename(path)
         _settle(path.parent)
+    except (OSError, sqlite3.Error):
+        if not path.exists():  # else somebody else has begun one, and tidied this away
+            raise
     finally:
         for left in (beside, beside.with_name(f"{beside.name}-journal")):
             left.unlink(missing_ok=True)

@@ -50,8 +50,8 @@ class Register:
         """
         path = folder / FILE
         write = write or create
-        present(folder, path, write=write, create=create)
         try:
+            present(folder, path, write=write, create=create)
             with contextlib.closing(connected(path, write=write)) as connection:
                 look_at(connection, path, write=write)
                 yield cls(path, connection)

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from generator.register import schema
 from generator.register.entry import KINDS, New
 from generator.register.store import FILE, Register
 from generator.register.verify import Walked
@@ -149,6 +150,19 @@ def test_beginning_one_twice_keeps_the_first(tmp_path: Path) -> None:
     assert [p.name for p in (tmp_path / FILE).parent.iterdir()] == [Path(FILE).name]
 
 
+def test_whoever_begins_second_takes_the_first_ones_register(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    make = schema.make
+
+    def overtaken(connection: sqlite3.Connection) -> None:
+        monkeypatch.setattr(schema, "make", make)
+        make(connection)
+        begun(tmp_path)  # somebody else, just before this one is put in its place
+
+    monkeypatch.setattr(schema, "make", overtaken)
+    with Register.open(tmp_path, create=True) as r:
+        assert r.head()[0] == 6
+
+
 # --- names --------------------------------------------------------------------------------
 
 
@@ -192,6 +206,18 @@ def test_a_name_that_was_taken_out_is_nowhere_in_the_file_and_stays_out(tmp_path
         assert [e.where for e in r.entries(crew="P-03")] == [""]  # the file's name told hers
         assert [e.where for e in r.entries(crew="P-02", kind="result")] == ["results/2.json"]
     assert b"Ada" not in path.read_bytes() and b"Quist" not in path.read_bytes()
+
+
+def test_what_another_program_left_of_a_name_goes_too(tmp_path: Path) -> None:
+    path = begun(tmp_path)
+    with closing(sqlite3.connect(path, isolation_level=None)) as other:
+        other.execute("PRAGMA secure_delete = OFF")
+        other.execute("INSERT INTO name (id, name) VALUES ('P-01', 'Ada Quist, and more of it')")
+        other.execute("DELETE FROM name")
+    assert b"Ada Quist" in path.read_bytes()
+    with Register.open(tmp_path, write=True) as r:
+        r.forget(["P-01"], TAKEN.date())
+    assert b"Ada Quist" not in path.read_bytes() and b"and more of it" not in path.read_bytes()
 
 
 # --- keeping ------------------------------------------------------------------------------

@@ -14,11 +14,12 @@ from pathlib import Path
 
 import pytest
 
+from generator.register.chain import link
 from generator.register.schema import STATEMENTS
 from generator.register.store import Register
 from generator.register.verify import Walked
 from generator.source.problem import Problem, Refusal
-from tests.register.rows import TAKEN, begun, by_hand, result
+from tests.register.rows import TAKEN, begun, by_hand, result, six
 
 DAY = datetime.date(2026, 5, 2)
 
@@ -185,6 +186,21 @@ def test_a_change_with_the_triggers_out_of_the_way_is_found(
     assert str(walked.problem).startswith(f"{path}: ") and "\n" not in str(walked.problem)
 
 
+@pytest.mark.parametrize("text", ['{"hours": 9.5}', '{"hours":9.5,"a":1}', '{"a":1,"a":2}', '{"a":"\\u00fc"}', "[", "{}{}", '{"a":1},2'])
+def test_a_body_that_this_program_never_writes_is_found_though_its_chain_fits(tmp_path: Path, text: str) -> None:
+    """Two readers might take it for two things."""
+    path = begun(tmp_path, six()[:4])
+    with by_hand(path) as db:
+        db.execute("UPDATE entry SET body = ? WHERE n = 4", (text,))
+        ((before,),) = db.execute("SELECT chain FROM entry WHERE n = 3").fetchall()
+        columns = db.execute("SELECT * FROM entry WHERE n = 4").fetchone()[:-1]
+        chain = link(before, columns)
+        db.execute("UPDATE entry SET chain = ? WHERE n = 4", (chain,))
+        db.execute("UPDATE head SET chain = ?", (chain,))
+    walked = verified(tmp_path)
+    assert walked.row == 4 and "not as this program writes it" in str(walked.problem)
+
+
 def test_hands_off_holds(tmp_path: Path) -> None:
     path = begun(tmp_path)
     with by_hand(path) as db:
@@ -300,6 +316,23 @@ def test_an_export_holds_every_row_and_no_name(tmp_path: Path) -> None:
     assert lines[0] == ('"row","kind","day","at","taken in","person","lesson","machine","edition","about row","rest","digest","chain"')
     assert len(lines) == 8 and b"Ada" not in text
     assert lines[6].startswith('"6","correction","2026-03-15","","2026-05-01T12:00:00Z","P-02","","","","2","{""by"":""M-1""')
+
+
+def test_an_export_that_cannot_be_finished_leaves_the_old_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    begun(tmp_path)
+    with Register.open(tmp_path) as r:
+        path = r.export(DAY)
+    kept = path.read_bytes()
+
+    def full(_: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    with Register.open(tmp_path, write=True) as r:
+        r.take([result(7)], TAKEN)
+        monkeypatch.setattr("generator.register.export.os.fsync", full)
+        with pytest.raises(OSError, match="No space"):
+            r.export(DAY)
+    assert path.read_bytes() == kept and [p.name for p in path.parent.iterdir()] == [path.name]
 
 
 def test_a_cell_no_spreadsheet_takes_for_a_formula(tmp_path: Path) -> None:
