@@ -389,6 +389,26 @@ def test_a_retired_machine_does_not_lead_unless_it_is_named(made: Made) -> None:
     assert site_of(made(edits=retired("D-1", "2026-06-01"))).settings.lead["dozer"] == "D-1"
 
 
+def test_a_year_that_is_hardly_meant_is_noticed(made: Made) -> None:
+    crew = "P-01,Ann,dozer-operator,D-1,2026-03-02,2062-05-01,,2027-06-03,\nP-02,Bo,dozer-operator,D-2,2026-03-02,2027-06-02,,,\n"
+    site = site_of(
+        made(
+            "M-1,Ana Beck,dozer,2062-01-01,,\nM-2,Bo Li,dozer,1971-01-01,2062-01-01,\n",
+            crew=crew,
+            edits=retired("T-3", "2062-06-01", "trucks.csv"),
+        )
+    )
+    assert noticed(site, None) == noticed(site) == []  # a site that is invented has a calendar of its own
+    site = replace(site, settings=replace(site.settings, invented=False))
+    assert noticed(site) == [
+        "crew.csv:2:left: left of P-01 is 2062-05-01, more than a year from now; check the year [day-far]",
+        "crew.csv:2:role_from: role_from of P-01 is 2027-06-03, more than a year from now; check the year [day-far]",
+        "trucks.csv:4:retired: retired of T-3 is 2062-06-01, more than a year from now; check the year [day-far]",
+        "mentors.csv:2:from: from of M-1 is 2062-01-01, more than a year from now; check the year [day-far]",
+        "mentors.csv:3:from: from of M-2 is 1971-01-01, more than 50 years ago; check the year [day-far]",
+    ]
+
+
 # --- the section records ---
 
 FULL = """records:
