@@ -57,7 +57,7 @@ GROUPS: Mapping[str, str] = {
     "tracks": FIT, "blade": FIT, "blade-load": FIT, "stick": FIT, "reach": FIT,
     "empty-mass": FIT, "body-load": FIT, "measured-load": FIT, "swell": FIT,
     "tonne": UNIT, "mixed-units": UNIT,
-    "limits-future": DAY, "limits-old": DAY, "start-far": DAY,
+    "limits-future": DAY, "limits-old": DAY, "start-far": DAY, "day-far": DAY,
     "steep-plan": LESSONS, "not-taught": LESSONS, "not-worked": LESSONS, "lines-not-taught": LESSONS, "question-left-out": LESSONS,
     "column-blank": LESSONS,
     "skeleton": UNCHANGED,
@@ -501,7 +501,20 @@ def _days(site: JobSite, today: datetime.date) -> Iterator[Problem]:
         else:
             continue
         yield notice(site.table(CREW.file), person.line, "start", what, "check the year", "start-far", (person.start,))
+    if not settings.invented:
+        yield from _far_days(site, now)
     yield from _retired(site, now)
+
+
+def _far_days(site: JobSite, now: datetime.date) -> Iterator[Problem]:
+    """Days that somebody left, changed or was made a mentor, or a machine was retired, in a year that is hardly meant."""
+    days = [(CREW, p.id, p.line, name, when) for p in site.crew for name, when in (("left", p.left), ("role_from", p.role_from))]
+    days += [(TRUCKS if m.kind == TRUCK else MACHINES, m.id, m.line, "retired", m.retired) for m in site.fleet]
+    days += [(MENTORS, m.id, m.line, "from", m.since) for m in site.mentors or ()]
+    for table, id_, line, column, when in days:
+        if when is not None and not now - LONG_AGO <= when <= now + FAR_AHEAD:
+            far = "more than a year from now" if when > now else "more than 50 years ago"
+            yield notice(site.table(table.file), line, column, f"{column} of {id_} is {when}, {far}", "check the year", "day-far", (when,))
 
 
 def _retired(site: JobSite, now: datetime.date) -> Iterator[Problem]:

@@ -12,7 +12,7 @@ from generator.source.problem import Problem, Refusals
 Code = Literal[
     "limit-unchanged", "figures-unchanged", "row-unchanged", "name-unchanged", "bucket-load", "bucket-width",
     "width", "narrow-width", "centre-of-gravity", "tracks", "blade", "blade-load", "stick", "reach", "empty-mass",
-    "body-load", "measured-load", "swell", "tonne", "mixed-units", "limits-future", "limits-old", "start-far",
+    "body-load", "measured-load", "swell", "tonne", "mixed-units", "limits-future", "limits-old", "start-far", "day-far",
     "steep-plan", "not-taught", "not-worked", "lines-not-taught", "question-left-out", "column-blank", "skeleton",
     "truck-distance", "truck-reach", "narrow-pile", "lift-chart",
     "retired-lead", "retired-machine", "mentor-twin", "no-class", "class-attachment",

@@ -84,6 +84,7 @@ def starter_files(content: Path, units: System, *, workbook: bool = False) -> di
         units=units.ljust(6),
         dates="month first" if units == "us" else "day first  ",
         paper="letter" if units == "us" else "a4    ",
+        class_end="40000 lb" if units == "us" else "18 t",
         limits="\n".join(_lines(LIMITS, units)),
         job="\n".join(_lines(JOB, units)),
     )

@@ -425,7 +425,9 @@ def _typed(text: str, column: Column | None) -> object:
 def _explained(units: System) -> Iterable[list[str]]:
     yield ["", "", "This sheet is for you; nothing reads it. A unit stands in brackets in each heading. Write figures, "
            "not formulas: copy a formula and paste its value.", ""]  # fmt: skip
-    for form in TABLES:
+    for form in (*TABLES, *MAY_HAVE):
+        if form in MAY_HAVE:
+            yield ["", "", f"A sheet named {form.sheet} may be added: {form.what}. These are its columns.", ""]
         for column in form.columns:
             for_whom = [f"{k}s" for k in form.kinds if k in column.fits]
             only = f" (only {' and '.join(for_whom)})" if 0 < len(for_whom) < len(form.kinds) else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
@@ -32,13 +33,17 @@ class Printed:
     answers: Path | None
 
 
-def write_papers(folder: Path, lessons: Sequence[str], crew: Sequence[str], attempt: int, units: System | None) -> Printed:
+def write_papers(
+    folder: Path, lessons: Sequence[str], crew: Sequence[str], attempt: int, units: System | None, today: datetime.date | None = None
+) -> Printed:
     """Draw and write the sheets. Nothing that was printed before is overwritten or lost.
+
+    Nobody who has left by ``today`` gets one.
 
     Raises Problems, swap.Busy or OSError.
     """
     content, site = load(folder)
-    wanted = _wanted(content, site, lessons, crew)
+    wanted = wanted_papers(content, site, lessons, crew, today or datetime.date.today())
     figures = _figures(folder, site)
     sheets: list[Sheet] = []
     wrong: list[Problem] = []
@@ -59,13 +64,20 @@ def write_papers(folder: Path, lessons: Sequence[str], crew: Sequence[str], atte
         return _write(folder, stage, sheets, content, site)
 
 
-def _wanted(content: Content, site: JobSite, lessons: Sequence[str], crew: Sequence[str]) -> list[tuple[str, str]]:
+def wanted_papers(
+    content: Content, site: JobSite, lessons: Sequence[str], crew: Sequence[str], today: datetime.date
+) -> list[tuple[str, str]]:
+    """The person and lesson of each sheet, in the order of the crew, without those who had left by ``today``. Raises Problems."""
     ids = [p.id for p in site.crew]
     wrong = [
         Problem.of("", None, f"no crew id '{c[:40]}' in {site.table(CREW.file)}", suggest(c, ids, "check the id"))
         for c in crew
         if c not in ids
     ]
+    wrong += [
+        Problem.of("", None, f"{p.id} left on {p.left}", f"take {p.id} out, or put the day right in {site.table(CREW.file)}")
+        for p in site.crew if p.id in crew and p.gone_on(today)
+    ]  # fmt: skip
     wrong += [
         Problem.of("", None, f"no lesson '{x[:40]}'", suggest(x, content.lessons, "use the id of a lesson"))
         for x in lessons if x not in content.lessons
@@ -74,7 +86,7 @@ def _wanted(content: Content, site: JobSite, lessons: Sequence[str], crew: Seque
         raise Problems(wrong)
     out = []
     for person in site.crew:
-        if crew and person.id not in crew:
+        if (crew and person.id not in crew) or person.gone_on(today):
             continue
         role = site.settings.roles.get(person.role)
         own = list(lessons) or [i for i in (role.lessons if role else ()) if i in content.lessons]

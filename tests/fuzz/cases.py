@@ -18,7 +18,7 @@ from generator.book.content import content_folder
 from generator.book.errors import told
 from generator.book.overrides import MERGED, entries_of, take
 from generator.book.tree import render_tree
-from generator.jobsite.columns import TABLES
+from generator.jobsite.columns import MENTORS, TABLES
 from generator.jobsite.problems import SiteProblems
 from generator.jobsite.reader import read
 from generator.jobsite.spreadsheet import csv_text
@@ -187,7 +187,7 @@ class Workbooks(Fuzz):
         self.site = small(self.place / "site")
         self.tables = self.place / "tables"
         self.tables.mkdir()
-        for table in TABLES:
+        for table in (*TABLES, MENTORS):
             (self.site / table.file).rename(self.tables / table.file)
         out = io.BytesIO()
         self.book().save(out)
@@ -196,7 +196,7 @@ class Workbooks(Fuzz):
             self.parts = {n: archive.read(n) for n in archive.namelist()}
 
     def book(self) -> Any:
-        return as_book(self.tables)
+        return as_book(self.tables, (MENTORS,))
 
     def made(self, rng: random.Random) -> bytes:
         kind = rng.randrange(5)

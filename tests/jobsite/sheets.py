@@ -6,14 +6,14 @@ import csv
 import io
 import re
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 import openpyxl
 
-from generator.jobsite.columns import TABLES
+from generator.jobsite.columns import TABLES, TableFormat
 from tests.conftest import DEMO, copy_demo
 
 
@@ -28,11 +28,11 @@ def typed(text: str) -> object:
     return text or None
 
 
-def as_book(source: Path = DEMO) -> Any:
-    """The tables of a job site as the sheets of a workbook."""
+def as_book(source: Path = DEMO, more: Iterable[TableFormat] = ()) -> Any:
+    """The tables of a job site as the sheets of a workbook, with ``more`` of those it may have."""
     book = openpyxl.Workbook()
     book.remove(book.active)
-    for table in TABLES:
+    for table in (*TABLES, *more):
         sheet = book.create_sheet(table.sheet)
         for row in csv.reader(io.StringIO((source / table.file).read_text("utf-8-sig"))):
             sheet.append([typed(text) for text in row])

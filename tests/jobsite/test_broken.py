@@ -19,7 +19,7 @@ from tests.jobsite.lessons import LESSONS
 
 SAID = expected()
 PUBLISHED = load(ROOT / "content")
-LINE = re.compile(r"(settings\.yml|(machines|trucks|materials|crew)\.csv|[\w.]+\.xlsx(\[\w+\])?)(:\d+)?(:[^:;]+)?: .+; .+")
+LINE = re.compile(r"(settings\.yml|(machines|trucks|materials|crew|mentors)\.csv|[\w.]+\.xlsx(\[\w+\])?)(:\d+)?(:[^:;]+)?: .+; .+")
 
 
 def said_of(folder: Path) -> list[str]:

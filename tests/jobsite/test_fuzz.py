@@ -13,7 +13,8 @@ from generator.jobsite.reader import read
 from tests.conftest import DEMO, copy_demo
 from tests.jobsite.lessons import LESSONS
 
-ORIGINAL = {name: (DEMO / name).read_bytes() for name in FILES}
+ALL = (*FILES, "mentors.csv")
+ORIGINAL = {name: (DEMO / name).read_bytes() for name in ALL}
 SHORT = """\
 site: {key: short, name: Short}
 edition: 2026-1
@@ -53,7 +54,7 @@ def answers(folder: Path) -> None:
             assert line.isprintable(), repr(line)
 
 
-@pytest.mark.parametrize("file", FILES)
+@pytest.mark.parametrize("file", ALL)
 def test_any_bytes(file: str, tmp_path: Path) -> None:
     folder = site_to_break(file, tmp_path / "site")
 
@@ -66,7 +67,7 @@ def test_any_bytes(file: str, tmp_path: Path) -> None:
     run()
 
 
-@pytest.mark.parametrize("file", FILES)
+@pytest.mark.parametrize("file", ALL)
 def test_any_text(file: str, tmp_path: Path) -> None:
     folder = site_to_break(file, tmp_path / "site")
 
@@ -79,7 +80,7 @@ def test_any_text(file: str, tmp_path: Path) -> None:
     run()
 
 
-@pytest.mark.parametrize("file", FILES)
+@pytest.mark.parametrize("file", ALL)
 def test_the_demo_with_pieces_cut_and_put_in(file: str, tmp_path: Path) -> None:
     folder = site_to_break(file, tmp_path / "site")
     original = ORIGINAL[file].decode("utf-8")
