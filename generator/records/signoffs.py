@@ -11,7 +11,7 @@ from generator.jobsite.columns import CREW, ON_FOOT
 from generator.jobsite.model import JobSite
 from generator.records.flags import Flag
 from generator.records.tables import HandedIn
-from generator.source.near import suggest
+from generator.source.near import suggest, suggest_id
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +54,13 @@ def read_signoffs(table: HandedIn, site: JobSite, lessons: Collection[str], late
             no("unsigned", f"the sign-off has no {blank}", f"fill in {blank} from the paper sheet")
             continue
         if crew not in people:
-            no("foreign", f"no crew id '{crew[:40]}' in {site.table(CREW.file)}", suggest(crew, people, "check the id"))
+            no("foreign", f"no crew id '{crew[:40]}' in {site.table(CREW.file)}", suggest_id(crew, people, "check the id"))
             continue
         if lesson not in lessons:
             no("foreign", f"no lesson '{lesson[:40]}' here", suggest(lesson, lessons, "use the lesson's id"))
             continue
         if machine not in machines and not (role and role.on_foot and machine == ON_FOOT):
-            no("foreign", f"no machine '{machine[:40]}' in the tables", suggest(machine, machines, "check the id"))
+            no("foreign", f"no machine '{machine[:40]}' in the tables", suggest_id(machine, machines, "check the id"))
             continue
         try:
             day = date(row["date"], site.settings.dates)

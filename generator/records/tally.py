@@ -21,7 +21,7 @@ from generator.records.tables import HandedIn, read_table
 from generator.records.told import Correction, Hours, Retrain, Talk
 from generator.source.files import decode
 from generator.source.log import Log
-from generator.source.near import suggest
+from generator.source.near import suggest_id
 
 ENDINGS = (".json", ".txt", ".csv")
 MOST_BYTES = 8_000_000
@@ -219,7 +219,7 @@ class _Run:
             raise Refused("foreign", f"it is from site '{r.site[:40]}', not {key}", "hand it in there")
         if r.crew not in self.crew:
             raise Refused("foreign", f"no crew id '{r.crew[:40]}' in {self.crew_table}",
-                          suggest(r.crew[:40], self.crew, f"check the id, or add the person to {self.crew_table}"))  # fmt: skip
+                          suggest_id(r.crew[:40], self.crew, f"check the id, or add the person to {self.crew_table}"))  # fmt: skip
         latest = self.now + (EAST if r.origin == "paper" else LEEWAY)
         if r.finished > latest:
             raise Refused("future", f"it is dated {r.finished:%Y-%m-%d %H:%M} UTC, which is still to come",
