@@ -15,7 +15,8 @@ from generator.records.editions import Change, Editions, LessonMarking
 from generator.records.flags import Flag, Refused
 from generator.records.mark import Marked, MarkedAnswer
 from generator.records.readiness import Readiness, readiness
-from generator.records.report import files, page, terminal
+from generator.records.readiness_page import page
+from generator.records.report import files, terminal
 from generator.records.results import Given, Result
 from generator.records.signoffs import SignOff, by_crew_and_lesson
 from generator.records.tally import EAST, LEEWAY, Tally, _not_too_many, _Run

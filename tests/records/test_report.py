@@ -17,7 +17,8 @@ from generator.jobsite.model import JobSite
 from generator.jobsite.reader import read
 from generator.records.flags import NAMES, Flag
 from generator.records.readiness import STATES, LessonLine, QuestionLine, Readiness
-from generator.records.report import MOST_SHOWN, SHORT, files, in_words, page, s_roles, terminal, write
+from generator.records.readiness_page import MOST_SHOWN, SHORT, in_words, page, s_roles
+from generator.records.report import files, terminal, write
 from tests.records.small import small_site
 from tests.records.test_ready import MARCH, done, lesson, of, sign
 
