@@ -114,7 +114,11 @@ def _standing(rng: random.Random, person: Person, lesson: str, kind_of: str, ord
     }  # fmt: skip
     state = rng.choice(by_chance[kind_of])
     best = None if state == "not taken" else a_try(person.id, lesson, 4 if state == "not passed" else 7)
-    signed = (SignOff(person.id, lesson, person.machines[0] if person.machines else "on foot", date(2026, 3, 12), "M-1"),) if state == "ready" else ()
+    signed = (
+        (SignOff(person.id, lesson, person.machines[0] if person.machines else "on foot", date(2026, 3, 12), "M-1"),)
+        if state == "ready"
+        else ()
+    )
     until = None
     if rules and state in {"ready", "sign-off missing"}:
         until = DAY + timedelta(days=rng.choices((rng.randint(0, 60), rng.randint(61, 700)), (1, 60))[0])
