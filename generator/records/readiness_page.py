@@ -84,7 +84,7 @@ summary { min-height: 48px; padding: .7em 0; cursor: pointer; font-weight: 600; 
   .bit tr:last-child { break-before: avoid; } .bit > p:last-child { break-before: avoid; } h2, h3, h2 + p, h3 + p, caption, #shown, .key { break-after: avoid; } details, #look, #shown:not(.part) { display: none; }
   body:has(#shown.part) :is(#week, #rest, .sum) { display: none; } body:has(#shown.part) #people { break-before: auto; }
   th, td { padding: .2em .4em; } .bit th br { display: none; } .bit .role::before { content: " · "; }
-  tbody th { position: static; min-width: 9em; } .matrix th, .matrix td { padding: .2em .25em; } td.mark { min-width: 0; padding: .2em 0; } .matrix { table-layout: fixed; width: 100%; } .matrix thead th:first-child { width: 10em; } .matrix thead th:last-child { width: 11em; } .up { max-height: 15em; font-size: 8pt; line-height: 1.1; }
+  tbody th { position: static; min-width: 9em; } .matrix th, .matrix td { padding: .2em .25em; } td.mark { min-width: 0; padding: .2em 0; } .matrix { table-layout: fixed; width: 100%; } .matrix thead th:first-child { width: 13em; } .matrix thead th:last-child { width: 11em; } .up { max-height: 15em; font-size: 8pt; line-height: 1.1; }
 }
 """
 
