@@ -165,7 +165,7 @@ def page(r: Readiness) -> str:
         f"""<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <link rel="icon" href="data:,"><title>Who is ready: {_said(s.name)}</title><style>{_STYLE}{page_foot("Who is ready", s.name, f"edition {r.edition}")}</style></head>
-<body>
+<body><main>
 <h1>Who is ready for seat time</h1>
 <p class="small">{_said(s.name)}, edition {_said(r.edition)}{", invented site" if s.invented else ""}.
 {f"As of {r.day}." if r.day else ""} {f"Results up to {_said(r.latest)}." if r.latest else "No results yet."}{from_row}</p>
@@ -178,7 +178,7 @@ sign-off, the site's rules and local rules decide who runs a machine.</p>
 <section id="rest">{_lessons(r)}
 {_questions(r)}
 {_flags(r)}</section>
-{script}</body></html>
+</main>{script}</body></html>
 """,
         script,
     )
@@ -582,7 +582,7 @@ def _lessons(r: Readiness) -> str:
                               "<b>teach it again</b>" if t.teach_again else ""), frozenset({1, 2, 3}))
         for t in r.taught
     ]  # fmt: skip
-    heads = ("Lesson", "People", "Passed at first try", "Right at first try", "Hardest question", "")
+    heads = ("Lesson", "People", "Passed at first try", "Right at first try", "Hardest question", "Teach again")
     return (
         '<h2>Lessons to teach again</h2><p class="small">A lesson is marked when fewer than half passed it at their first try.</p>'
         + _table("First tries by lesson", heads, rows)
