@@ -19,7 +19,7 @@ from generator.publish.build import Problems, load
 from generator.publish.swap import staging
 from generator.quiz.edition import FOLDER
 from generator.source.jsontext import NotAsWritten, load_json, part
-from generator.source.near import suggest
+from generator.source.near import suggest, suggest_id
 from generator.source.problem import Problem, Refusals
 from generator.units.table import System
 
@@ -70,7 +70,7 @@ def wanted_papers(
     """The person and lesson of each sheet, in the order of the crew, without those who had left by ``today``. Raises Problems."""
     ids = [p.id for p in site.crew]
     wrong = [
-        Problem.of("", None, f"no crew id '{c[:40]}' in {site.table(CREW.file)}", suggest(c, ids, "check the id"))
+        Problem.of("", None, f"no crew id '{c[:40]}' in {site.table(CREW.file)}", suggest_id(c, ids, "check the id"))
         for c in crew
         if c not in ids
     ]

@@ -29,7 +29,7 @@ from generator.records.told import REASONS, SAYS, Correction, Hours, Retrain, Ta
 from generator.register.entry import New
 from generator.source.files import decode
 from generator.source.log import Log
-from generator.source.near import suggest
+from generator.source.near import suggest, suggest_id
 
 ENDINGS = (".json", ".txt", ".csv")
 MOST_BYTES = 8_000_000
@@ -227,7 +227,7 @@ class _Reader:
             raise Refused("unreadable", "the row names nobody", "write the person's id")
         if crew not in self.roster.people:
             raise Refused(
-                "foreign", f"no crew id '{crew[:40]}' in {self.crew_table}", suggest(crew, self.roster.people, "check the id"), crew[:40]
+                "foreign", f"no crew id '{crew[:40]}' in {self.crew_table}", suggest_id(crew, self.roster.people, "check the id"), crew[:40]
             )
         return crew
 
@@ -242,7 +242,7 @@ class _Reader:
         crew, machine = self.person(row), row["machine"]
         if machine not in self.roster.kinds:
             raise Refused(
-                "foreign", f"no machine '{machine[:40]}' in the tables", suggest(machine, self.roster.kinds, "check the id"), crew
+                "foreign", f"no machine '{machine[:40]}' in the tables", suggest_id(machine, self.roster.kinds, "check the id"), crew
             )
         spent = hours_of(row["hours"])
         if spent <= 0:
@@ -291,7 +291,7 @@ class _Reader:
             raise Refused("unreadable", f"entry is '{entry[:40]}'",
                           "for same person write the crew id, else the number of the row")  # fmt: skip
         if crew and crew not in self.roster.people:
-            raise Refused("foreign", f"no crew id '{crew[:40]}' in {self.crew_table}", suggest(crew, self.roster.people, "check the id"))
+            raise Refused("foreign", f"no crew id '{crew[:40]}' in {self.crew_table}", suggest_id(crew, self.roster.people, "check the id"))
         day = self.day(row["date"]) if row.get("date") else self.now.date()
         made = Correction(about, crew, says, self.roster.by_name(row["by"]), row["why"][:300], day)
         new = rows.of_correction(made, where)
@@ -319,4 +319,4 @@ class _Reader:
             raise Refused("foreign", f"it is from site '{r.site[:40]}', not {key}", "hand it in there")
         if r.crew not in self.roster.people:
             raise Refused("foreign", f"no crew id '{r.crew[:40]}' in {self.crew_table}",
-                          suggest(r.crew[:40], self.roster.people, f"check the id, or add the person to {self.crew_table}"))  # fmt: skip
+                          suggest_id(r.crew[:40], self.roster.people, f"check the id, or add the person to {self.crew_table}"))  # fmt: skip

@@ -13,7 +13,7 @@ from generator.jobsite.cells import BadCell, date
 from generator.jobsite.columns import CREW, ON_FOOT
 from generator.jobsite.model import JobSite
 from generator.records.flags import Refused
-from generator.source.near import suggest
+from generator.source.near import suggest, suggest_id
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,13 +65,13 @@ def read_signoff(
     if blank:
         raise no("unsigned", f"the sign-off has no {blank}", f"fill in {blank} from the paper sheet")
     if crew not in people:
-        raise no("foreign", f"no crew id '{crew[:40]}' in {site.table(CREW.file)}", suggest(crew, people, "check the id"))
+        raise no("foreign", f"no crew id '{crew[:40]}' in {site.table(CREW.file)}", suggest_id(crew, people, "check the id"))
     if lesson not in lessons:
         raise no("foreign", f"no lesson '{lesson[:40]}' here", suggest(lesson, lessons, "use the lesson's id"))
     if machine not in kinds and machine != ON_FOOT:
-        raise no("foreign", f"no machine '{machine[:40]}' in the tables", suggest(machine, kinds, "check the id"))
+        raise no("foreign", f"no machine '{machine[:40]}' in the tables", suggest_id(machine, kinds, "check the id"))
     if machine == ON_FOOT and role and not role.on_foot:
-        raise no("foreign", f"no machine '{machine[:40]}' in the tables", suggest(machine, kinds, "check the id"))
+        raise no("foreign", f"no machine '{machine[:40]}' in the tables", suggest_id(machine, kinds, "check the id"))
     try:
         day = date(row["date"], site.settings.dates)
     except BadCell as e:

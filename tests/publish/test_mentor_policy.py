@@ -14,7 +14,7 @@ from generator.book import content as book_content
 from generator.book.guard import guarded
 from generator.publish import build as building
 from generator.publish.paper import write_papers
-from generator.records import report
+from generator.records import readiness_page, report
 from generator.records.demo_class import count_of
 from generator.records.readiness import readiness
 from tests.publish.dying import copied
@@ -34,7 +34,7 @@ def built(folder: Path, *, planted: bool) -> Path:
         patch.setattr(building, "build_site", copied)
         if planted:
             patch.setattr(book_content.Content, "added_look", lambda self, name: PLANTED)
-            patch.setattr(report, "_STYLE", report._STYLE + PLANTED)
+            patch.setattr(readiness_page, "_STYLE", readiness_page._STYLE + PLANTED)
         site = small_site(folder)
         building.build(site, lambda _: None)
         write_papers(site, ["bench-height"], ["P-01"], 1, None)

@@ -11,7 +11,8 @@ import pytest
 from generator.jobsite.model import JobSite, works
 from generator.jobsite.reader import read
 from generator.records.flags import Refused
-from generator.records.report import files, page, terminal
+from generator.records.readiness_page import page
+from generator.records.report import files, terminal
 from generator.records.signoffs import SignOff, read_signoff
 from generator.source.problem import Refusals
 from tests.records.small import small_site

@@ -17,7 +17,8 @@ from generator.jobsite.model import JobSite
 from generator.jobsite.reader import read
 from generator.records.flags import NAMES, Flag
 from generator.records.readiness import STATES, LessonLine, QuestionLine, Readiness
-from generator.records.report import MOST_SHOWN, SHORT, files, in_words, page, s_roles, terminal, write
+from generator.records.readiness_page import MOST_SHOWN, SHORT, in_words, page, s_roles
+from generator.records.report import files, terminal, write
 from tests.records.small import small_site
 from tests.records.test_ready import MARCH, done, lesson, of, sign
 
@@ -65,6 +66,7 @@ def test_who_is_ready_a_line_a_person(made: Readiness) -> None:
     assert first == {
         "role": "Loader", "crew": "P-01", "name": "Ines Holloway", "machines": "E-1 E-2", "ready for": "E-1 E-2", "not ready for": "",
         "truck-match": "ready", "bench-height": "ready",
+        "works alone on": "no rule", "hours with a mentor": "0", "hours on slopes": "0", "next due": "", "lessons due": "", "lessons held": "",
     }  # fmt: skip
     assert (second["crew"], second["ready for"], second["not ready for"]) == ("P-02", "none", "E-2: 2 missing")
     assert (second["bench-height"], second["truck-match"]) == ("take again, signed off", "not passed, 2 of 5")
@@ -132,7 +134,8 @@ def test_every_result_and_every_flag(made: Readiness) -> None:
 
 def test_the_line_on_top(site: JobSite, made: Readiness) -> None:
     html = page(made)
-    assert "<b>1 of 3</b> people are ready for all their machines. <b>1</b> must take a lesson again" in html
+    assert "<b>1 of 3</b> people are ready for all their machines. " in html
+    assert ' <a href="#people" data-look="state=take-again"><b>1</b> must take a lesson again</a>, as its numbers have changed.' in html
     assert "<b>2</b> results or sign-offs are flagged: see the end of this page." in html and "Results up to 2026-03-12." in html
     assert ", invented site." in html
     none = page(of(site))
@@ -149,7 +152,7 @@ def test_the_line_on_top(site: JobSite, made: Readiness) -> None:
 
 def test_lessons_by_person(made: Readiness) -> None:
     html = page(made)
-    key = html[html.index("<h2>Lessons by person</h2>") : html.index("<table")]
+    key = html[html.index("<h2>Lessons by person</h2>") :]
     assert [unescape(re.sub("<[^>]+>", "", x)) for x in re.findall("<li>(.*?)</li>", key)] == [
         f"{SHORT[k]} {k}: {v}" for k, v in STATES.items()
     ]
@@ -160,7 +163,7 @@ def test_lessons_by_person(made: Readiness) -> None:
     assert rows[1][0] == "P-01 Ines Holloway" and [c.split("|")[0] for c in rows[1][1:3]] == [SHORT["ready"]] * 2
     assert [c.split("|")[-1] for c in rows[2][1:3]] == ["not passed, 2 of 5", "take again, signed off"]
     assert [c.split("|")[0] for c in rows[2][1:3]] == [SHORT["not passed"], SHORT["take again"]]
-    assert rows[1][3] == "E-1: ready, signed on E-2|E-2: ready" and rows[2][3] == "E-2: 2 missing"
+    assert rows[1][3] == "E-1: |ready, signed on E-2|E-2: |ready" and rows[2][3] == "E-2: 2 missing"
     assert cells(drivers)[0] == ["Crew", "Truck-match", "Seat time"] and "<caption>Driver</caption>" in drivers
     assert [(title, [p.person.id for p in people]) for title, people in s_roles(made)] == [
         ("Loader", ["P-01", "P-02"]),
@@ -170,21 +173,27 @@ def test_lessons_by_person(made: Readiness) -> None:
 
 def test_seat_time_by_person_and_machine(site: JobSite, made: Readiness) -> None:
     html = page(made)
-    (text,) = re.findall(r'<table role="table" class="wide stack">(.*?)</table>', html, re.S)
-    rows = cells(text)
-    assert rows[0] == ["Crew", "Machine", "Seat time", "Missing before seat time", "Latest result"]
-    assert rows[1][0] == "P-01 Ines Holloway|Loader" and rows[1][1:] == ["E-1, excavator", "ready, signed on E-2", "nothing", "2026-03-10"]
-    assert rows[3][2:4] == ["not ready", "take again|: Bench-height (signed off; stick length of the machine: 9 ft (2.7 m) is now 10 ft (3 m))"
-                            "|not passed|: Truck-match (2 of 5)"]  # fmt: skip
-    assert (
-        text.count('role="rowheader"') == len(rows) - 1 and text.count('role="columnheader"') == 5 and text.count('role="row"') == len(rows)
-    )
-    assert text.count('role="rowgroup"') == 2 and text.count('data-head="Seat time"') == len(rows) - 1
+    loaders, drivers = re.findall(r'<table role="table" class="wide stack">(.*?)</table>', html, re.S)
+    rows = cells(loaders)
+    assert rows[0] == ["Crew", "Lessons", "Machine", "Seat time", "Missing before seat time"]
+    assert rows[1] == [
+        "P-01 Ines Holloway",
+        "2 of 2 passed|2 signed|latest 2026-03-10",
+        "E-1, excavator",
+        "ready, signed on E-2",
+        "nothing",
+    ]
+    assert rows[2] == ["E-2, excavator", "ready", "nothing"]  # the same person's other machine
+    assert rows[3][1:4] == ["0 of 2 passed|1 signed|latest 2026-03-12", "E-2, excavator", "not ready"]
+    assert rows[3][4] == ("take again|: Bench-height (signed off; stick length of the machine: 9 ft (2.7 m) is now 10 ft (3 m))"
+                          "|not passed|: Truck-match (2 of 5)")  # fmt: skip
+    assert loaders.count("<tbody") == 2 and loaders.count('rowspan="2"') == 2 and len(cells(drivers)) == 2
+    assert loaders.count('role="rowheader"') == 2 and loaders.count('role="columnheader"') == 5 and loaders.count('role="row"') == len(rows)
+    assert loaders.count('role="rowgroup"') == 3 and loaders.count('data-head="Seat time"') == len(rows) - 1
     # machines that lack the same share a row; one that lacks something else has its own
     rows = cells(re.findall(r'<table role="table" class="wide stack">(.*?)</table>', page(of(site)), re.S)[0])
-    assert (
-        rows[1][1:] == ["E-1, excavator|E-2, excavator", "not ready", "not taken|: Bench-height · Truck-match", "none"] and len(rows) == 4
-    )
+    assert len(rows) == 3 and rows[1][1:] == [
+        "0 of 2 passed|0 signed|no result yet", "E-1 E-2, excavator", "not ready", "not taken|: Bench-height · Truck-match"]  # fmt: skip
 
 
 @pytest.mark.parametrize(("count", "told"), [(1, "n1"), (3, "n1; n2; n3"), (4, "n1; n2; n3; and more"), (6, "n1; n2; n3; and more")])
@@ -205,7 +214,7 @@ def a_question(n: int, right: int, of_: int = 4, **more: Any) -> QuestionLine:
 
 def questions_of(r: Readiness, questions: list[QuestionLine]) -> tuple[list[list[str]], list[list[str]], str]:
     html = page(dataclasses.replace(r, questions=tuple(questions)))
-    part = html[html.index("<h2>Questions, hardest first</h2>") : html.index("<h2>Flagged</h2>")]
+    part = html[html.index("<h2>Questions, hardest first</h2>") : html.index('<h2 id="flagged">')]
     shown, _, folded = part.partition("<details>")
     return cells(shown)[1:], cells(folded)[1:], part
 
@@ -253,13 +262,13 @@ def test_figures_stand_to_the_right_in_their_columns(made: Readiness) -> None:
     lessons = html[html.index("<h2>Lessons to teach again</h2>") : html.index("<h2>Questions")]
     row = re.findall('<tr><th scope="row">.*?</tr>', lessons)[0]
     assert [("class=number" in t) for t in re.findall("<td[^>]*>", row)] == [True, True, True, False, False]
-    row = re.findall('<tr><th scope="row">.*?</tr>', html[html.index("<h2>Questions") : html.index("<h2>Flagged")])[0]
+    row = re.findall('<tr><th scope="row">.*?</tr>', html[html.index("<h2>Questions") : html.index('<h2 id="flagged"')])[0]
     assert [("class=number" in t) for t in re.findall("<td[^>]*>", row)] == [False, False, True, True, False]
 
 
 def test_what_is_flagged(site: JobSite, made: Readiness) -> None:
     html = page(made)
-    part = html[html.index("<h2>Flagged</h2>") :]
+    part = html[html.index('<h2 id="flagged">') :]
     assert f"score: {NAMES['score']}; foreign: {NAMES['foreign']}." in unescape(part)
     assert cells(part)[1:] == [
         ["a.json:1", "score", "yes", "P-01", "bench-height", "shown", "ask"], ["b.json:2", "foreign", "no", "P-9", "x", "bad <b>", "mend"]]  # fmt: skip
@@ -302,7 +311,14 @@ def test_the_lines_for_a_terminal(made: Readiness) -> None:
         "", "Hardest questions:", "  q-4 (truck-match): 33% of 3 right, most picked mistake: b (2)",
         "  q-5 (truck-match): 33% of 3 right, most picked mistake: b (2)", "  q-3 (truck-match): 67% of 3 right, most picked mistake: b (1)",
     ]  # fmt: skip
-    assert out[15:] == ["", "Flagged:", "  a.json:1: score: shown; ask (counts)", "  b.json:2: foreign: bad <b>; mend"]
+    assert out[15:19] == ["", "Flagged:", "  a.json:1: score: shown; ask (counts)", "  b.json:2: foreign: bad <b>; mend"]
+    assert out[19:] == [
+        "",
+        "This week:",
+        "  due:     nothing lapses within 60 days",
+        "  held:    nothing",
+        "  to sign: nobody waits for a sign-off",
+    ]
 
 
 def test_a_terminal_lists_five_questions_and_only_what_there_is(site: JobSite, made: Readiness) -> None:
@@ -315,7 +331,7 @@ def test_a_terminal_lists_five_questions_and_only_what_there_is(site: JobSite, m
     assert "  q-01 (bench-height): 75% of 4 right" in terminal(bare)
     assert terminal(dataclasses.replace(made, people=()))[2].split()[0] == "crew"
     none = terminal(of(site))
-    assert none[0].endswith(": 0 results count, 0 sign-offs, 0 flagged") and len(none) == 7
+    assert none[0].endswith(": 0 results count, 0 sign-offs, 0 flagged") and len(none) == 12
     assert not {"Teach again:", "Hardest questions:", "Flagged:"} & set(none)
 
 
@@ -333,7 +349,15 @@ def test_a_line_that_just_fits_is_not_cut(made: Readiness) -> None:
 def test_the_report_is_written_whole_and_leaves_nothing_beside(made: Readiness, tmp_path: Path) -> None:
     place = tmp_path / "deep" / "records"
     paths = write(made, place)
-    assert [p.name for p in paths] == ["readiness.csv", "people.csv", "questions.csv", "lessons.csv", "results.csv", "readiness.html"]
+    assert [p.name for p in paths] == [
+        "readiness.csv",
+        "people.csv",
+        "questions.csv",
+        "lessons.csv",
+        "results.csv",
+        "due.csv",
+        "readiness.html",
+    ]
     assert sorted(p.name for p in place.iterdir()) == sorted(p.name for p in paths)
     assert all(p.read_bytes().decode("utf-8") == files(made)[p.name] for p in paths)
-    assert write(made, place) == paths and len(list(place.iterdir())) == 6
+    assert write(made, place) == paths and len(list(place.iterdir())) == 7

@@ -1,0 +1,633 @@
+"""The page of who is ready, for the mentor folder: what to do this week, then people by role, lessons, questions, flags.
+
+It stands alone: its style and its one script are in it, and its policy lets nothing else run. Without the script all of
+it can be read; the script only looks for people.
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from html import escape
+from pathlib import Path
+
+from generator.book.foot import page_foot
+from generator.book.guard import guarded
+from generator.jobsite.columns import CREW, ON_FOOT
+from generator.records.flags import NAMES
+from generator.records.readiness import STATES, MachineLine, PersonLine, QuestionLine, Readiness
+from generator.records.told import REASONS
+from generator.records.week import Due, Week, kinds_of_people, states_of, week
+
+SHORT = {
+    "ready": "●", "sign-off missing": "◐", "take again": "↻", "not passed": "✕", "not taken": "○", "no quiz": "–",
+    "no lesson": "!", "lapsed": "▽", "train again": "⚑", "held": "‖",
+}  # fmt: skip
+MOST_SHOWN = 25  # questions on the page; the rest is folded away
+MOST_ROWS = 10  # of a table of what to do this week
+MOST_FLAGS = 100  # on the page; all of them stand in results.csv
+MOST_NAMED = 3  # lessons in one line
+SCRIPT = (Path(__file__).parent / "scripts" / "readiness.js").read_text("utf-8")
+
+_STYLE = """
+* { box-sizing: border-box; } [hidden] { display: none !important; }
+html { color-scheme: light dark; --line: #8a938f; --head: #e9eeec; --page: #fdfcf8; --ink: #15201e; --mark: #14564f; --stop: #9a2a12; }
+@media (prefers-color-scheme: dark) { html { --line: #7f8d89; --head: #1c2927; --page: #101817; --ink: #eef3f1; --mark: #8fd3c8; --stop: #ffb199; } }
+body { margin: 0 auto; padding: 16px; max-width: 84em; font: 16px/1.45 system-ui, "Segoe UI", Roboto, "Noto Sans", sans-serif; color: var(--ink); background: var(--page); }
+h1 { font-size: 1.6em; margin: 0 0 .2em; } h2 { font-size: 1.3em; margin: 1.8em 0 .4em; } h3 { font-size: 1.1em; margin: 1.5em 0 .2em; }
+h3 + p { margin: .1em 0 .5em; max-width: 60em; }
+a { color: var(--mark); } code { font-size: .95em; white-space: nowrap; }
+.note { border-left: 6px solid var(--mark); padding: .2em .8em; max-width: 60em; }
+.sum { font-size: 1.15em; }
+.todo { list-style: none; padding: 0; margin: .6em 0; max-width: 60em; }
+.todo a, .todo span { display: grid; grid-template-columns: 4.2rem 1fr; gap: .1em .8em; align-items: baseline; min-height: 48px; padding: .4em .2em; border-top: 1px solid var(--line); color: inherit; text-decoration: none; }
+.todo a:hover i, .todo a:focus-visible i { text-decoration: underline; } .todo b { font-size: 1.5em; line-height: 1.1; text-align: right; color: var(--stop); } .todo .then b { color: var(--mark); }
+.todo i { font-style: normal; font-weight: 600; } .todo small { font-size: .95em; grid-column: 2; } .todo .none b { color: inherit; } .todo .none i { font-weight: 400; }
+.scroll { position: relative; overflow-x: auto; margin-bottom: 1.2em; } .scroll:focus-visible { outline: 3px solid var(--mark); }
+table { border-collapse: collapse; } caption { text-align: left; font-weight: 600; padding: .3em 0; }
+th, td { border: 1px solid var(--line); padding: .3em .5em; text-align: left; vertical-align: top; }
+thead th { vertical-align: bottom; background: var(--head); }
+tbody th { min-width: 10em; background: var(--page); } td.mark { text-align: center; min-width: 2.6em; } td.due { border-bottom: 4px solid var(--stop); }
+.wide { min-width: 56em; } .short { min-width: 40em; } .matrix td:last-child { min-width: 13em; }
+.up { writing-mode: vertical-rl; transform: rotate(180deg); max-height: 14em; font-weight: 600; font-size: .9em; line-height: 1.25; }
+td.number { text-align: right; } .small { font-size: .9em; } .role { font-weight: 400; }
+td ul { margin: 0; padding-left: 1.1em; } .key { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .1em 1.5em; }
+.one { white-space: nowrap; } .alone { min-width: 9em; }
+.key b { display: inline-block; min-width: 1.4em; text-align: center; }
+#look { position: sticky; top: 0; z-index: 2; display: flex; flex-wrap: wrap; gap: .5em 1em; align-items: end; padding: .6em 0; background: var(--page); border-bottom: 2px solid var(--line); }
+#look label { display: grid; min-width: 0; font-weight: 600; font-size: .9em; } #look select, #look input, #look button { font: inherit; font-size: 16px; min-height: 44px; padding: .3em .6em; color: var(--ink); background: var(--page); border: 2px solid var(--line); border-radius: 4px; max-width: 100%; }
+#look :focus-visible { outline: 3px solid var(--mark); outline-offset: 1px; } #people { scroll-margin-top: 0; }
+#shown { font-weight: 600; margin: .6em 0; }
+summary { min-height: 48px; padding: .7em 0; cursor: pointer; font-weight: 600; }
+.visually-hidden { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+@media (min-width: 40em) { tbody th { position: sticky; left: 0; } }
+@media screen and (max-width: 39.99em) {
+  .todo a, .todo span { grid-template-columns: 3rem 1fr; }
+  #look { position: static; } #look label { flex: 1 1 100%; } #look select { width: 100%; }
+  .stack, .stack tbody, .stack tr, .stack th, .stack td, .stack caption { display: block; min-width: 0; border: 0; }
+  .stack thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  .stack tr { padding: .5em 0; border-bottom: 2px solid var(--line); } .stack td { padding: .15em .5em; }
+  .stack tr:has(+ tr) { border-bottom: 1px dashed var(--line); }
+  .stack td::before { content: attr(data-head) ": "; } .stack td ul { padding-left: 1.4em; } .stack td.blank { display: none; }
+  .stack code { white-space: normal; overflow-wrap: anywhere; }
+}
+@page { size: landscape; margin: 12mm 12mm 14mm; }
+@media print {
+  html { color-scheme: light; --line: #000; --head: #fff; --page: #fff; --ink: #000; --mark: #000; --stop: #000; }
+  body { font-size: 9pt; max-width: none; padding: 0; } .scroll { overflow: visible; margin-bottom: .6em; } .wide, .short { min-width: 0; width: 100%; } .small { font-size: 8.5pt; }
+  .todo { columns: 2; max-width: none; } #people td:last-child { width: 50%; } .todo li { break-inside: avoid; } .todo a, .todo span { min-height: 0; grid-template-columns: 3.2em 1fr; } a { color: inherit; text-decoration: none; }
+  h2 { margin-top: 1em; } h3 { margin-top: .9em; } #people, #matrix, #rest { break-before: page; } #people h2, #matrix h2, #rest h2:first-child { margin-top: 0; }
+  tr, .key, #people tbody { break-inside: avoid; } thead { display: table-header-group; break-inside: avoid; break-after: avoid; }
+  .matrix tr:first-child, .bit tr:first-child, #people tbody:first-of-type, #rest tbody tr:first-child { break-before: avoid; }
+  .bit tr:last-child { break-before: avoid; } .bit > p:last-child { break-before: avoid; } h2, h3, h2 + p, h3 + p, caption, #shown, .key { break-after: avoid; } details, #look, #shown:not(.part) { display: none; }
+  body:has(#shown.part) :is(#week, #rest, .sum) { display: none; } body:has(#shown.part) #people { break-before: auto; }
+  th, td { padding: .2em .4em; } .bit th br { display: none; } .bit .role::before { content: " · "; }
+  tbody th { position: static; min-width: 9em; } .matrix th, .matrix td { padding: .2em .25em; } td.mark { min-width: 0; padding: .2em 0; } .matrix { table-layout: fixed; width: 100%; } .matrix thead th:first-child { width: 13em; } .matrix thead th:last-child { width: 11em; } .up { max-height: 15em; font-size: 8pt; line-height: 1.1; }
+}
+"""
+
+
+@dataclass(frozen=True)
+class _Cell:
+    """A cell of a table: its text as markup, and what it is called where the row becomes a block."""
+
+    text: str
+    kind: str = ""
+    rows: int = 1
+
+
+def _table(caption: str, heads: Sequence[str], rows: Iterable[str], kind: str = "wide") -> str:
+    head = "".join(f'<th scope="col">{h}</th>' for h in heads)
+    return (
+        f'<div class="scroll" tabindex="0" role="region" aria-label="{caption}"><table class="{kind}"><caption>{caption}</caption>'
+        f"<thead><tr>{head}</tr></thead><tbody>{''.join(rows)}</tbody></table></div>"
+    )
+
+
+def _row(first: str, cells: Iterable[str], numbers: frozenset[int] = frozenset()) -> str:
+    tds = "".join(f"<td{' class=number' if i in numbers else ''}>{c}</td>" for i, c in enumerate(cells, 1))
+    return f'<tr><th scope="row">{first}</th>{tds}</tr>'
+
+
+def _stack(caption: str, heads: Sequence[str], bodies: Iterable[str], kind: str = "short") -> str:
+    """A table that becomes blocks on a phone; roles keep it a table for a screen reader. ``bodies`` are whole tbody elements."""
+    head = "".join(f'<th scope="col" role="columnheader">{h}</th>' for h in heads)
+    return (
+        f'<div class="scroll" tabindex="0" role="region" aria-label="{caption}"><table role="table" class="{kind} stack">'
+        f'<caption class="visually-hidden">{caption}</caption>'
+        f'<thead role="rowgroup"><tr role="row">{head}</tr></thead>{"".join(bodies)}</table></div>'
+    )
+
+
+def _stacked(heads: Sequence[str], first: str, cells: Sequence[_Cell], rows: int = 1, *, headed: bool = True) -> str:
+    """A row of such a table. ``heads`` are those of ``cells`` alone."""
+    th = f'<th scope="row" role="rowheader"{_span(rows)}>{first}</th>' if headed else ""
+    tds = "".join(
+        f'<td role="cell" data-head="{h}"{f" class={chr(34)}{c.kind}{chr(34)}" if c.kind else ""}{_span(c.rows)}>{c.text}</td>'
+        for h, c in zip(heads, cells, strict=True)
+    )
+    return f'<tr role="row">{th}{tds}</tr>'
+
+
+def _span(rows: int) -> str:
+    return f' rowspan="{rows}"' if rows > 1 else ""
+
+
+def _said(text: object) -> str:
+    """Text for the page: no markup of it does anything, and it can always be written."""
+    clean = str(text).encode("utf-8", "replace").decode("utf-8")
+    return escape("".join(ch if ch.isprintable() else "�" for ch in clean))
+
+
+def many(n: int, one: str, more: str = "") -> str:
+    """``1 person``, ``2 people``, ``1,200 lessons``."""
+    return f"{n:,} {one if n == 1 else more or one + 's'}"
+
+
+def hours(h: float) -> str:
+    """Hours to a tenth, without a nought at the end."""
+    return f"{h:,.1f}".removesuffix(".0")
+
+
+def share(right: int, of: int) -> str:
+    """A share in whole percent, '' of nothing."""
+    return f"{100 * right / of:.0f}%" if of else ""
+
+
+def page(r: Readiness) -> str:
+    """The page for the mentor folder."""
+    s, w = r.site.settings, week(r)
+    from_row = f" Row {r.row[0]} of the register, {_said(r.row[1][:12])}." if r.row else ""
+    script = f"<script>{SCRIPT}</script>"
+    return guarded(
+        f"""<!doctype html>
+<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
+<link rel="icon" href="data:,"><title>Who is ready: {_said(s.name)}</title><style>{_STYLE}{page_foot("Who is ready", s.name, f"edition {r.edition}")}</style></head>
+<body><main>
+<h1>Who is ready for seat time</h1>
+<p class="small">{_said(s.name)}, edition {_said(r.edition)}{", invented site" if s.invented else ""}.
+{f"As of {r.day}." if r.day else ""} {f"Results up to {_said(r.latest)}." if r.latest else "No results yet."}{from_row}</p>
+<p class="note">Keep this page to mentors and the coordinator. A passed quiz is not a permit: the mentor's
+sign-off, the site's rules and local rules decide who runs a machine.</p>
+<p class="sum">{_sum(r)}</p>
+{_week(r, w)}
+{_people(r, w)}
+{_matrix(r, w)}
+<section id="rest">{_lessons(r)}
+{_questions(r)}
+{_flags(r)}</section>
+</main>{script}</body></html>
+""",
+        script,
+    )
+
+
+def _sum(r: Readiness) -> str:
+    """The state of things in a line."""
+    people = [p for p in r.people if p.machines]
+    ready = sum(all(m.ready for m in p.machines) for p in people)
+    again = sum(p.count("take again") > 0 for p in people)
+    out = f"<b>{ready} of {len(people)}</b> people are ready for all their machines."
+    if again:
+        out += f' <a href="#people" data-look="state=take-again"><b>{again}</b> must take a lesson again</a>, as its numbers have changed.'
+    if r.tally.flags:
+        out += f" <b>{len(r.tally.flags)}</b> results or sign-offs are flagged: see the end of this page."
+    return out
+
+
+# --- this week ------------------------------------------------------------------------------
+
+
+def _week(r: Readiness, w: Week) -> str:
+    lapsed = [d for d in w.due if d.lapsed]
+    due = [d for d in w.due if not d.lapsed]
+    again = len({a.who.person.id for a in w.again})
+    nearly = sum(s.last for s in w.sign)
+    flags = sum(n for _, n, _ in w.flags)
+    days = r.site.settings.records.due_days
+    lines = [
+        ("held", len(w.held), "results are held", "is held", "Disputed: say which counts. Until then they count for nobody.", "now"),
+        ("again", again, "people are ordered to train again", "person is ordered to train again",
+         "Keep them off the machine until they have passed again and a mentor has signed again.", "now"),
+        ("lapsed", _people_in(lapsed), "people have lessons that lapsed", "person has a lesson that lapsed",
+         f"{many(len(lapsed), 'lesson')}: have them take it again and show a mentor.", "now"),
+        ("failed", len(w.failed), "lessons were failed after they were passed", "lesson was failed after it was passed",
+         "Ask what happened before they go on.", "now"),
+        ("due", _people_in(due), f"people have lessons that end within {many(days, 'day')}",
+         f"person has a lesson that ends within {many(days, 'day')}", f"{many(len(due), 'lesson')}: plan them now.", "then"),
+        ("sign", len({s.who.person.id for s in w.sign}), "people can be signed off", "person can be signed off",
+         f"{many(w.sign_offs, 'lesson')} passed, no mentor has signed. {f'For {nearly} it is all that is missing.' if nearly else ''}", "then"),
+        ("flags", flags, "results or sign-offs are flagged", "result or sign-off is flagged", "Each says what to do about it.", "then"),
+    ]  # fmt: skip
+    none = {
+        "held": "No result is held", "again": "Nobody is ordered to train again", "lapsed": "No lesson has lapsed",
+        "failed": "No lesson was failed after it was passed", "due": f"No lesson ends within {many(days, 'day')}",
+        "sign": "Nobody waits for a sign-off", "flags": "Nothing is flagged",
+    }  # fmt: skip
+    items = [
+        f'<li class="{kind}"><a href="#{id_}"><b>{n:,}</b><i>{one if n == 1 else more}</i><small>{do}</small></a></li>'
+        if n else f'<li class="none"><span><b>0</b><i>{none[id_]}</i></span></li>'
+        for id_, n, more, one, do, kind in lines
+    ]  # fmt: skip
+    parts = (_held(r, w), _again(r, w), _ended(r, lapsed), _failed(r, w), _ending(r, due), _to_sign(r, w), _kinds_of_flags(w))
+    return f'<section id="week"><h2>What to do this week</h2><ul class="todo">{"".join(items)}</ul>{"".join(parts)}</section>'
+
+
+def _some(id_: str, title: str, said: str, heads: Sequence[str], rows: Sequence[tuple[str, Sequence[_Cell]]], see: str) -> str:
+    """A short table of what to do, or nothing where there is nothing to do."""
+    if not rows:
+        return ""
+    bodies = [f'<tbody role="rowgroup">{"".join(_stacked(heads[1:], first, cells) for first, cells in rows[:MOST_ROWS])}</tbody>']
+    more = f"<p>and {len(rows) - MOST_ROWS:,} more: see {see}</p>" if len(rows) > MOST_ROWS else ""
+    return f'<section class="bit"><h3 id="{id_}">{title}</h3><p class="small">{said}</p>{_stack(title, heads, bodies)}{more}</section>'
+
+
+def _looked(state: str, words: str, table: str) -> str:
+    """A link that shows the people in a state, and the table that holds them all."""
+    return f'<a href="#people" data-look="state={state}">{words}</a> or <a href="{table}">{table}</a>.'
+
+
+def _who(p: PersonLine) -> str:
+    return f'{_said(p.person.id)} {_said(p.person.name)}<br><span class="small role">{_said(p.role.title)}</span>'
+
+
+def _named(r: Readiness, lessons: Sequence[str]) -> str:
+    """The first lessons by title, and how many more there are."""
+    more = len(lessons) - MOST_NAMED
+    if more == 1:  # one more name takes no more room than saying so
+        return " · ".join(_said(r.titles.get(i, i)) for i in lessons)
+    return " · ".join(_said(r.titles.get(i, i)) for i in lessons[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
+
+
+def _held(r: Readiness, w: Week) -> str:
+    names = {p.id: p.name for p in r.site.crew} | {p.person.id: p.person.name for p in r.people}
+    rows = []
+    for h in w.held:
+        m = h.marked
+        line = h.line("counts")
+        write = (
+            f"<code>{line}</code><br>or <code>{h.line('void')}</code>" if line else "no row of the register yet: run seatwork tally again"
+        )
+        why = "<br>".join(f"<b>{_said(f.name)}</b>: {_said(f.what)}" for f in h.why) or "see Flagged"
+        mark = f"{m.right} of {m.of}, {'passed' if m.passed else 'not passed'}"
+        rows.append((
+            f"{_said(m.result.crew)} {_said(names.get(m.result.crew, ''))}",
+            (_Cell(_said(r.titles.get(m.lesson.id, m.lesson.id))), _Cell(f"{m.result.finished:%Y-%m-%d}<br>{mark}"),
+             _Cell(f"{why}<br><span class=small>{_said(m.result.where)}</span>"), _Cell(write)),
+        ))  # fmt: skip
+    return _some(
+        "held", "Held: say which counts",
+        "Ask both people, and look at their phones if you can. Then write a line for each result into corrections.csv, under the headings "
+        "<code>entry,says,by,why</code>, with your own id for WHO and the reason for WHY, and run seatwork tally again. Nothing is deleted.",
+        ("Crew", "Lesson", "Taken", "Why it is held", "Line for corrections.csv"), rows, _looked("held", "everyone with something held", "results.csv"),
+    )  # fmt: skip
+
+
+def _again(r: Readiness, w: Week) -> str:
+    rows = [
+        (_who(a.who), (
+            _Cell("all lessons" if a.order and not a.order.lesson else _named(r, a.lessons)),
+            _Cell(str(a.order.day) if a.order else "", "one"), _Cell(_said(REASONS.get(a.order.why, a.order.why)) if a.order else ""),
+        ))
+        for a in w.again
+    ]  # fmt: skip
+    return _some("again", "Ordered to train again", "From that day on they are not ready, until they have passed again and a mentor has signed again.",
+                 ("Crew", "Lessons", "Since", "Why"), rows, _looked("train-again", "everyone with an order", "people.csv"))  # fmt: skip
+
+
+def _people_in(due: Sequence[Due]) -> int:
+    return len({d.who.person.id for d in due})
+
+
+def _by_person(r: Readiness, due: Sequence[Due], wording: str) -> list[tuple[str, Sequence[_Cell]]]:
+    """Rows of due lessons, one for all that a person has to a day; ``wording`` tells how many days with ``{}``."""
+    found: dict[tuple[str, datetime.date | None], list[Due]] = {}
+    for d in due:
+        found.setdefault((d.who.person.id, d.until), []).append(d)
+    return [
+        (_who(ds[0].who), (
+            _Cell(_named(r, [d.lesson for d in ds])), _Cell(str(ds[0].until or ""), "one"),
+            _Cell("" if (left := ds[0].left) is None else wording.format(many(abs(left), "day")), "one"),
+        ))
+        for ds in found.values()
+    ]  # fmt: skip
+
+
+def _ended(r: Readiness, lapsed: Sequence[Due]) -> str:
+    return _some("lapsed", "Lapsed", "Passed and signed, but too long ago. They count no more until they are passed and signed again.",
+                 ("Crew", "Lessons", "Held until", "Ago"), _by_person(r, lapsed, "{} ago"), _looked("lapsed", "everyone with a lapsed lesson", "due.csv"))  # fmt: skip
+
+
+def _ending(r: Readiness, due: Sequence[Due]) -> str:
+    within = many(r.site.settings.records.due_days, "day")
+    return _some("due", f"Due within {within}", "Still good, to the end of the day that is told. The next to end come first.",
+                 ("Crew", "Lessons", "Holds until", "Days left"), _by_person(r, due, "{}"), _looked("due", "everyone who is due", "due.csv"))  # fmt: skip
+
+
+def _failed(r: Readiness, w: Week) -> str:
+    rows = [
+        (_who(f.who), (_Cell(_named(r, [f.lesson])), _Cell(str(f.day), "one"), _Cell(_said(f.who.standings[f.lesson].words))))
+        for f in w.failed
+    ]  # fmt: skip
+    return _some("failed", "Failed after passing", "Somebody who knew it once no longer did. Whether that calls for an order to train again is yours to say: "
+                 "a line in retrain.csv gives one.", ("Crew", "Lesson", "Failed on", "Stands now"), rows,
+                 _looked("failed", "everyone who failed one", "people.csv"))  # fmt: skip
+
+
+def _to_sign(r: Readiness, w: Week) -> str:
+    day, mentors = r.day, r.site.mentors
+    kinds = []
+    for kind, (people, lessons) in kinds_of_people(w).items():
+        if mentors is None:
+            who = ""
+        else:
+            may = [m.id for m in mentors if kind_of_mentor(kind) in m.kinds and (day is None or m.may_sign(kind_of_mentor(kind), day))]
+            who = (
+                f", by {' or '.join(map(_said, may[:5]))}{' or others' if len(may) > 5 else ''}"
+                if may
+                else ", <b>and no mentor may sign for it</b>"
+            )
+        kinds.append(f"<b>{_said(kind_of_mentor(kind))}</b>: {many(people, 'person', 'people')}, {many(lessons, 'lesson')}{who}")
+    rows = [
+        (_who(s.who), (
+            _Cell(_said(kind_of_mentor(s.kind))), _Cell(" ".join(_said(m) for m in s.machines)), _Cell(_named(r, s.lessons)),
+            _Cell("<b>yes</b>" if s.last else "no"),
+        ))
+        for s in w.sign
+    ]  # fmt: skip
+    return _some("sign", "Ready to sign off", f"Passed, and no mentor has signed. By kind of machine: {'; '.join(kinds)}. "
+                 "Those for whom it is all that is missing come first.",
+                 ("Crew", "Mentor for", "Machines", "Lessons to sign", "All that is missing"), rows,
+                 _looked("sign-off", "everyone who waits for a sign-off", "people.csv"))  # fmt: skip
+
+
+def kind_of_mentor(kind: str) -> str:
+    """The kind as mentors.csv names it; who works beside machines is signed for ``on foot``."""
+    return ON_FOOT if kind == "no machine" else kind
+
+
+def _kinds_of_flags(w: Week) -> str:
+    rows = [
+        (f"<b>{_said(name)}</b>", (_Cell(_said(NAMES.get(name, ""))), _Cell(f"{n:,}", "number"), _Cell(f"{counts:,}", "number")))
+        for name, n, counts in w.flags
+    ]  # fmt: skip
+    return _some("flags", "Flags by kind", 'Each one with what to do about it: see <a href="#flagged">Flagged</a>.',
+                 ("Flag", "What it means", "How many", "Of these count"), rows, '<a href="#flagged">Flagged</a> or <a href="results.csv">results.csv</a>.')  # fmt: skip
+
+
+# --- people by role -------------------------------------------------------------------------
+
+# what people can be looked for by, beside their role: see week.states_of
+LOOK_FOR: Mapping[str, str] = {
+    "ready": "ready for all their machines", "not-ready": "something missing on a machine", "alone": "ready to work alone",
+    "due": "due or lapsed", "lapsed": "lapsed", "held": "held", "train-again": "ordered to train again",
+    "take-again": "numbers changed, take again", "sign-off": "sign-off missing", "failed": "failed after passing",
+}  # fmt: skip
+
+
+def _states(r: Readiness, w: Week) -> dict[str, tuple[str, ...]]:
+    due, held = {d.who.person.id for d in w.due}, {h.marked.result.crew for h in w.held}
+    return {p.person.id: states_of(p, due, held) for p in r.people}
+
+
+def _people(r: Readiness, w: Week) -> str:
+    states = _states(r, w)
+    parts = []
+    for title, people in s_roles(r):
+        able = [p for p in people if p.machines]
+        ready = sum("ready" in states[p.person.id] for p in able)
+        alone = sum("alone" in states[p.person.id] for p in able)
+        said = f"{many(len(people), 'person', 'people')}: {ready} ready for seat time on all their machines"
+        if _has_rule(people):
+            said += f", {alone} ready to work alone on all of them"
+        parts.append(f'<section data-role="{_said(people[0].role.id)}"><h3>{_said(title)}</h3><p class="small">{said}.</p>'
+                     f"{_role_table(r, title, people, states)}</section>")  # fmt: skip
+    return (
+        '<section id="people"><h2>Readiness by role</h2><p class="small"><b>Ready for seat time</b>: nothing is missing before the person works '
+        f"the machine with a mentor near. {_alone_said(r)} A mentor's sign-off counts for every machine of the same kind (and class, where "
+        "the site has classes): dozer, excavator, compact excavator or truck. Where it was given on another machine, the line says on which. "
+        f"The mentor decides whether that is enough for this one.</p>{_look(r, states)}{''.join(parts)}</section>"
+    )
+
+
+def _has_rule(people: Iterable[PersonLine]) -> bool:
+    return any(m.alone is not None for p in people for m in p.machines)
+
+
+def _alone_said(r: Readiness) -> str:
+    """What working alone means here; once, that the site, or which roles, have no rule for it."""
+    roles = s_roles(r)
+    without = [title for title, people in roles if not _has_rule(people)]
+    how = "hours: and slope_hours: under a role in settings.yml make one"
+    if len(without) == len(roles):
+        return f"The site has no rule for working alone, so this page says nobody is ready for it; {how}."
+    meant = "<b>Ready to work alone</b>: the hours under a mentor that the role asks for are there as well."
+    return meant + (f" There is no rule for it for {_said(_list(without))}; {how}." if without else "")
+
+
+def _list(words: Sequence[str]) -> str:
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def _look(r: Readiness, states: Mapping[str, Sequence[str]]) -> str:
+    """The form that looks for people; hidden where no script runs, for it does nothing there."""
+    roles = "".join(f'<option value="{_said(people[0].role.id)}">{_said(title)} ({len(people)})</option>' for title, people in s_roles(r))
+    found = {s: sum(s in of for of in states.values()) for s in LOOK_FOR}
+    rule = _has_rule(r.people)
+    options = "".join(f'<option value="{s}">{words} ({found[s]})</option>' for s, words in LOOK_FOR.items() if s != "alone" or rule)
+    everyone = many(len(r.people), "person", "people")
+    return (
+        f'<form id="look" role="search" aria-label="People" hidden><label>Role <select name="role"><option value="">all roles</option>{roles}</select></label>'
+        f'<label>State <select name="state"><option value="">all states</option>{options}</select></label>'
+        '<label>Crew id, name or machine <input name="find" type="search" autocomplete="off" spellcheck="false"></label>'
+        f'<button type="reset">Show all</button></form><p id="shown" role="status" data-all="{everyone}">{everyone}.</p>'
+    )
+
+
+def _role_table(r: Readiness, title: str, people: Sequence[PersonLine], states: Mapping[str, Sequence[str]]) -> str:
+    role = people[0].role
+    timed = bool(role.hours or role.slope_hours) or any(p.hours for p in people)
+    rule = _has_rule(people)
+    heads = ["Lessons", *(["Hours under a mentor"] if timed else []), "Machine", "Seat time", *(["Work alone"] if rule else []), "Missing before seat time"]  # fmt: skip
+    bodies = (_person(r, p, heads, states[p.person.id], timed=timed, rule=rule) for p in people)
+    return _stack(f"{_said(title)}: what is missing, by person and machine", ["Crew", *heads], bodies, "wide")
+
+
+def _person(r: Readiness, p: PersonLine, heads: Sequence[str], states: Sequence[str], *, timed: bool, rule: bool) -> str:
+    alike: dict[tuple[object, ...], list[MachineLine]] = {}
+    for m in p.machines:
+        alike.setdefault((m.state, m.gaps, m.alone), []).append(m)
+    groups = list(alike.values())
+    rows = max(1, len(groups))
+    passed, signed, of = p.count("ready", "sign-off missing"), sum(bool(s.signed) for s in p.standings.values()), len(p.standings)
+    own = [_Cell(f"{passed} of {of} passed<br>{signed} signed<br>{f'latest {p.last}' if p.last else 'no result yet'}", "one", rows)]
+    if timed:
+        own.append(_Cell(_hours(p), "one", rows))
+    out = []
+    for i in range(rows):
+        cells = [*(own if i == 0 else ()), *(_machine(r, p, groups[i], rule=rule) if groups else _no_machine(r, rule=rule))]
+        who = f"{_said(p.person.id)} {_said(p.person.name)}"
+        out.append(_stacked(heads[len(heads) - len(cells) :], who, cells, rows, headed=i == 0))
+    find = " ".join([p.person.id, p.person.name, *(m.machine for m in p.machines)])
+    about = f'data-who="{_said(p.person.id)}" data-role="{_said(p.role.id)}" data-state="{" ".join(states)}" data-find="{_said(find)}"'
+    return f'<tbody role="rowgroup" {about}>{"".join(out)}</tbody>'
+
+
+def _machine(r: Readiness, p: PersonLine, group: Sequence[MachineLine], *, rule: bool) -> list[_Cell]:
+    m = group[0]
+    alike: dict[str, list[str]] = {}
+    for x in group:
+        alike.setdefault(_said(x.kind) + (f", {_said(x.machine_class)}" if x.machine_class else ""), []).append(_said(x.machine))
+    names = "<br>".join(f"{' '.join(machines)}, {kind}" for kind, machines in alike.items())
+    out = [_Cell(names), _Cell(f"<b>{_said(m.state)}</b>" if m.ready else m.state, "" if m.ready else "one")]
+    if rule:
+        out.append(_Cell(_alone(m), "alone"))
+    return [*out, _Cell(_gaps(r, p, m))]
+
+
+def _alone(m: MachineLine) -> str:
+    if m.alone is None:
+        return "no rule"
+    if m.ready_alone:
+        return "<b>ready</b>"
+    return "not ready" + (f": {_said('; '.join(m.alone))}" if m.alone else "")
+
+
+def _no_machine(r: Readiness, *, rule: bool) -> list[_Cell]:
+    return [_Cell(f"no machine in {_said(r.site.table(CREW.file))}"), *[_Cell("", "blank")] * (3 if rule else 2)]
+
+
+def _hours(p: PersonLine) -> str:
+    """Hours under a mentor and on slopes, beside what the role asks for."""
+    role = p.role
+    out = f"{hours(p.mentored)}{f' of {hours(role.hours)}' if role.hours else ''} h"
+    if role.slope_hours or p.on_slopes:
+        out += f"<br>slopes {hours(p.on_slopes)}{f' of {hours(role.slope_hours)}' if role.slope_hours else ''} h"
+    return out
+
+
+def _gaps(r: Readiness, p: PersonLine, m: MachineLine) -> str:
+    """What is missing on one machine: a line a state, in it the lessons with what there is to say."""
+    if m.ready:
+        return "nothing"
+    by_state: dict[str, list[str]] = {}
+    for id_, state, words in m.gaps:
+        changed = p.standings[id_].changed if state == "take again" else ()
+        more = [words.removeprefix(state).strip(" ,()"), *changed[:3], "and more" if len(changed) > 3 else ""]
+        said = "; ".join(x for x in more if x)
+        by_state.setdefault(state, []).append(_said(r.titles.get(id_, id_)) + (f" ({_said(said)})" if said else ""))
+    order = ("train again", "held", "lapsed", "take again", "not passed", "not taken", "sign-off missing", "no quiz", "no lesson", "ready")
+    whole = len(p.standings) if len(p.standings) > MOST_NAMED else None  # every lesson of the role, named one by one, tells less
+    lines = [
+        f"<li><b>{state}</b>: {f'all {whole} lessons of the role' if len(by_state[state]) == whole and plain else ' · '.join(by_state[state])}</li>"
+        for state in order if state in by_state for plain in (not any("(" in x for x in by_state[state]),)
+    ]  # fmt: skip
+    return f"<ul>{''.join(lines)}</ul>"
+
+
+def s_roles(r: Readiness) -> list[tuple[str, list[PersonLine]]]:
+    """People by their role's title, in the order of settings.yml."""
+    out: dict[str, list[PersonLine]] = {}
+    for p in r.people:
+        out.setdefault(p.role.id, []).append(p)
+    return [(people[0].role.title, people) for people in out.values()]
+
+
+# --- lessons, questions, flags --------------------------------------------------------------
+
+
+def _matrix(r: Readiness, w: Week) -> str:
+    key = "".join(f"<li><b>{SHORT[k]}</b> {k}: {v}</li>" for k, v in STATES.items())
+    crew_table = r.site.table(CREW.file)
+    due = {(d.who.person.id, d.lesson): d.until for d in w.due if not d.lapsed}
+    thick = '<p class="small">A thick line under a mark: it ends soon.</p>' if due else ""
+    out = [f'<section id="matrix"><h2>Lessons by person</h2><ul class="key small">{key}</ul>{thick}']
+    for title, people in s_roles(r):
+        lessons = [i for i in r.lessons if i in people[0].role.lessons]
+        heads = ["Crew", *(f'<span class="up">{_said(r.titles.get(i, i))}</span>' for i in lessons), "Seat time"]
+        rows = []
+        for p in people:
+            cells = "".join(_mark(p.standings[i].state, p.standings[i].words, due.get((p.person.id, i))) for i in lessons)
+            rows.append(
+                f'<tr data-who="{_said(p.person.id)}"><th scope="row">{_said(p.person.id)} {_said(p.person.name)}</th>{cells}'
+                f"<td>{_seat_time(p, crew_table)}</td></tr>"
+            )
+        out.append(f'<section data-role="{_said(people[0].role.id)}">{_table(_said(title), heads, rows, "matrix")}</section>')
+    return "".join(out) + "</section>"
+
+
+def _seat_time(p: PersonLine, crew_table: str) -> str:
+    """Each machine of a person with its state, for the last cell of the matrix."""
+    if not p.machines:
+        return f"no machine in {_said(crew_table)}"
+    alike: dict[str, list[str]] = {}
+    for m in p.machines:
+        alike.setdefault(f"<b>{_said(m.state)}</b>" if m.ready else f"{len(m.gaps)} missing", []).append(_said(m.machine))
+    return "<br>".join(f"{' '.join(machines)}: {state}" for state, machines in alike.items())
+
+
+def _mark(state: str, words: str, until: datetime.date | None) -> str:
+    said = _said(words) + (f", until {until}" if until else "")
+    return (
+        f'<td class="mark{" due" if until else ""}" title="{said}"><span aria-hidden="true">{SHORT[state]}</span>'
+        f'<span class="visually-hidden">{said}</span></td>'
+    )
+
+
+def _lessons(r: Readiness) -> str:
+    rows = [
+        _row(_said(t.title), (str(t.people), str(t.passed_first), share(t.right, t.answers), _said(t.hardest),
+                              "<b>teach it again</b>" if t.teach_again else ""), frozenset({1, 2, 3}))
+        for t in r.taught
+    ]  # fmt: skip
+    heads = ("Lesson", "People", "Passed at first try", "Right at first try", "Hardest question", "Teach again")
+    return (
+        '<h2>Lessons to teach again</h2><p class="small">A lesson is marked when fewer than half passed it at their first try.</p>'
+        + _table("First tries by lesson", heads, rows)
+    )
+
+
+def _questions(r: Readiness) -> str:
+    def row(q: QuestionLine) -> str:
+        mistake = f"{_said(in_words(q.mistake))} ({q.mistake_count})" if q.mistake else ""
+        must = ", must be right" if q.must else ""
+        edition = "" if q.edition == r.edition else f" (edition {_said(q.edition)})"
+        return _row(f"{_said(q.q)}{must}", (_said(q.title) + edition, _said(q.ask), str(q.answers), share(q.right, q.answers), mistake),
+                    frozenset({3, 4}))  # fmt: skip
+
+    heads = ("Question", "Lesson", "It asks", "Answers", "Right", "Most picked mistake")
+    worst = sorted(r.questions, key=lambda q: (q.share, q.lesson, q.q))
+    missed = [q for q in worst if q.right < q.answers]
+    first, rest = missed[:MOST_SHOWN], [*missed[MOST_SHOWN:], *(q for q in worst if q.right == q.answers)]
+    out = '<h2>Questions, hardest first</h2><p class="small">Every question stands in questions.csv.</p>'
+    out += _table("The hardest questions", heads, map(row, first)) if first else "<p>No question has been missed yet.</p>"
+    if rest:
+        out += (
+            f"<details><summary>The other {len(rest)} questions</summary>{_table('The other questions', heads, map(row, rest))}</details>"
+        )
+    return out
+
+
+def in_words(mistake: str) -> str:
+    """A named mistake's id as words; a choice that was picked stays as it is."""
+    return mistake.replace("-", " ") if re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)+", mistake) else mistake
+
+
+def _flags(r: Readiness) -> str:
+    if not r.tally.flags:
+        return '<h2 id="flagged">Flagged</h2><p>Nothing is flagged.</p>'
+    rows = [
+        _row(_said(f.where), (f"<b>{_said(f.name)}</b>", "yes" if f.counted else "no", _said(f.crew), _said(f.lesson), _said(f.what), _said(f.fix)))
+        for f in r.tally.flags[:MOST_FLAGS]
+    ]  # fmt: skip
+    names = "; ".join(f"{n}: {NAMES.get(n, n)}" for n in dict.fromkeys(f.name for f in r.tally.flags))
+    left = len(r.tally.flags) - MOST_FLAGS
+    more = f'<p>and {left:,} more: see <a href="results.csv">results.csv</a>.</p>' if left > 0 else ""
+    heads = ("Where", "Flag", "Counts", "Crew", "Lesson", "What", "What to do")
+    return (
+        f'<h2 id="flagged">Flagged</h2><p class="small">{_said(names)}.</p>'
+        + _table("Results and sign-offs that are flagged", heads, rows)
+        + more
+    )
