@@ -21,9 +21,10 @@ from generator.jobsite.reader import read
 from generator.jobsite.spreadsheet import cell, csv_text
 from generator.records.demo_class import slip_code
 from generator.records.flags import NAMES, Refused
+from generator.records.letters import fnv1a, sum_letters
 from generator.records.readiness import readiness
 from generator.records.report import files, terminal
-from generator.records.results import fnv1a, read_slip, sum_letters
+from generator.records.results import read_slip
 from generator.records.tally import MOST_BYTES, tally
 from tests.records.small import (
     NOW,
