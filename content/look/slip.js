@@ -67,18 +67,17 @@
       ['Finished', file.finished.slice(0, 16).replace('T', ' ') + ' UTC'],
       ['Result', sum.right + ' of ' + sum.of + ' right, ' + (sum.passed ? 'passed' : 'not passed')],
     ]) list.append(el('dt', '', name), el('dd', '', value));
-    const out = [list];
+    // the codes together, so that one photograph takes all; what they are worth stands below
+    const out = [list], says = [];
     if (sum.short) {
-      out.push(el('p', 'sq-slip-name', el('b', '', 'Short code.'), ' Copy it by hand: ' + sum.short.split('-').length + ' groups of four.'),
-        el('p', 'sq-slip-short', ...groups(sum.short)),
-        el('p', '', 'It says what this phone showed: who, which lesson, when, how many right. It is no proof. Your coordinator keeps it as told until the answers come in.'));
+      out.push(el('p', 'sq-slip-name', el('b', '', 'Short code'), ', to copy by hand:'), el('p', 'sq-slip-short', ...groups(sum.short)));
+      says.push(el('p', '', 'The short code says what this phone showed: who, which lesson, when, how many right. It is no proof. Your coordinator keeps it as told until the answers come in.'));
     }
-    if (sum.code) {
-      out.push(el('p', 'sq-slip-name', el('b', '', 'Long code.'), drawn ? ' Photograph the square, or scan it. It holds all answers, so they can be marked again.'
-        : ' The square could not be drawn here. These letters hold all answers, so they can be marked again.'));
-      if (drawn) out.push(qrSvg(sum.code.replace(/-/g, '')));
-    }
-    return out;
+    if (sum.code && drawn) {
+      out.push(el('p', 'sq-slip-name', el('b', '', 'Long code'), ', to photograph or scan:'), qrSvg(sum.code.replace(/-/g, '')));
+      says.push(el('p', '', 'The square holds all answers, so they can be marked again.'));
+    } else if (sum.code) says.push(el('p', '', 'The square could not be drawn here. The letters of the long code hold all answers, so they can be marked again.'));
+    return out.concat(says);
   }
 
   const letters = (sum) => el('p', 'sq-slip-code', ...groups(sum.code));
