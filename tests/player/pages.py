@@ -305,11 +305,24 @@ main { max-width: 46em; margin: 0 auto; padding: 0 12px; }
 """
 
 
+ROLES = """window.seatworkRoles = {"site": "gravel-pit", "edition": "2026-1", "roles": [["digger", "Digger", ["bench-height"]]],
+  "order": ["bench-height", "stop-work"], "lessons": {"bench-height": ["How high to dig", 5, false], "stop-work": ["Stop", 4, false]}};
+"""
+OPERATOR = (
+    '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>New operator</title><link rel="icon" href="data:,">'
+    '<script src="roles.js"></script><script src="progress.js"></script></head><body><main class="md-typeset">'
+    '<p class="sw-whose" data-site="gravel-pit" data-edition="2026-1"></p><div class="sw-role" data-role="digger"><p class="sw-next"></p>'
+    '<ol><li data-lesson="bench-height"><a href="all.html">How high to dig</a> <b class="sw-passed"></b></li></ol></div></main></body></html>'
+)
+
+
 def write_site(folder: Path) -> None:
     """The fixture pages, with the player beside them."""
     (folder / browser.NAME).write_text(browser.script(), "utf-8")
     (folder / LIBRARY).parent.mkdir()
-    for name in (*SCRIPTS[1:], "quiz.css", LIBRARY):
+    (folder / "roles.js").write_text(ROLES, "utf-8")
+    (folder / "operator.html").write_text(OPERATOR, "utf-8")
+    for name in (*SCRIPTS[1:], "quiz.css", "progress.js", LIBRARY):
         (folder / name).write_bytes((LOOK / name).read_bytes())
     (folder / "page.css").write_text(PAGE_CSS, "utf-8")
     number, one = number_question(), one_question()
