@@ -75,10 +75,7 @@ def _figures(figures: str | None, lesson: str, edition: str) -> int:
 
 
 def answers_hash(result: Result, lesson: LessonMarking) -> int:
-    """11 bits of the answers, the same from a file and from its long code.
-
-    Raises Refused or NotAFigure where they are none to the questions.
-    """
+    """11 bits of the answers of a result that was marked by ``lesson``: the same from a file and from its long code."""
     rows = []
     for given, q in zip(result.answers, asked_in(result, lesson), strict=True):
         rows.append(f"{given.units[0]}{given.variant}:{_plain(given, q['variants'][given.variant][given.units])}")
@@ -145,7 +142,7 @@ def resolve(short: ShortCode, crew: Iterable[str], lessons: Iterable[LessonMarki
     """
     who = [c for c in dict.fromkeys(crew) if crew_hash(c) == short.crew]
     if len(who) != 1:
-        some = " and ".join(c[:40] for c in who[:2])
+        some = " and ".join(who[:2])
         raise Refused("foreign", f"the short code fits {some} alike" if who else "no crew id of this site fits the short code",
                       _FILE if who else "check who handed it in, and at which site")  # fmt: skip
     fitting = {(m.id, m.edition, m.figures): m for m in lessons if _fits(short, m)}

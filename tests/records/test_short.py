@@ -15,8 +15,8 @@ from generator.records.editions import LessonMarking
 from generator.records.flags import Refused
 from generator.records.letters import LETTERS, fnv1a, slip_letters, sum_letters
 from generator.records.mark import mark
-from generator.records.results import Result, read_file, read_slip
-from generator.records.short import ShortCode, crew_hash, read_code, read_short, resolve, same_try, short_of, told
+from generator.records.results import Given, Result, check_of, read_file, read_slip
+from generator.records.short import ShortCode, answers_hash, crew_hash, read_code, read_short, resolve, same_try, short_of, told
 from tests.records.small import questions
 from tests.records.test_marking import slip
 
@@ -90,7 +90,11 @@ def test_days_it_can_hold(day: str) -> None:
 def test_what_does_not_fit_has_no_short_code() -> None:
     m = lesson()
     marked = mark(read_file(a_file(m), "f"), m)
-    late, early = (replace(marked, result=replace(marked.result, finished=datetime(y, 1, 1, tzinfo=UTC))) for y in (2052, 2019))
+    first = datetime(2020, 1, 1, tzinfo=UTC)
+    late, early, soon, last = (
+        replace(marked, result=replace(marked.result, finished=first + timedelta(minutes=n))) for n in (2**24, -1, 0, 2**24 - 1)
+    )
+    assert [one.finished for one in map(short_of, (soon, last)) if one] == [soon.result.finished, last.result.finished]
     paper = replace(marked, result=replace(marked.result, origin="paper"))
     assert [short_of(x) for x in (late, early, paper, replace(marked, count=32))] == [None] * 4
     most = short_of(replace(marked, count=31))
@@ -112,6 +116,18 @@ def test_every_letter_mistyped_and_every_two_neighbours_swapped_are_found() -> N
         if letters[at] != letters[at + 1]:
             assert refused(letters[:at] + letters[at + 1] + letters[at] + letters[at + 2 :]).name == "mistyped"
     assert refused(letters[:-1]).name == "truncated" and refused("x").name == "mistyped"
+
+
+def test_a_hint_is_a_code_that_holds_a_result() -> None:
+    m = lesson()
+    long = slip_code(a_file(m), m)
+    wrong = ("7" if long[0] != "7" else "6") + long[1:]
+    assert refused(wrong).fix == f"look at group 1: does the slip say {long[:4]} there, not {wrong[:4]}?"
+    with pytest.raises(Refused) as caught:
+        read_short("B" + short().letters[1:], "f")
+    assert caught.value.fix.startswith("look at group 1: ")
+    empty = replace(short(), of=0, right=0).letters
+    assert refused(empty[:-1] + ("7" if empty[-1] != "7" else "6")).fix.startswith("compare it with the slip")
 
 
 def test_letters_that_hold_no_result() -> None:
@@ -160,7 +176,8 @@ def test_nobody_no_lesson_or_more_than_one() -> None:
     assert "foreign: no lesson of the editions kept here fits" in unfit(
         short(), lessons=(lesson(edition="2026-2"), lesson(figures="fffff123"))
     )
-    assert "fits more than one lesson" in unfit(short(), lessons=(lesson(), lesson(figures="abcde999")))
+    assert "put the older files back into editions/" in unfit(short(), lessons=(lesson(edition="2026-2"),))
+    assert "fits more than one lesson; ask for the result file" in unfit(short(), lessons=(lesson(), lesson(figures="abcde999")))
     assert "the short code has 5 questions where a try asks 2 or 3" in unfit(short(), lessons=(lesson(sets=((0, 1), (2, 3, 4))),))
 
 
@@ -190,6 +207,22 @@ def test_the_file_and_the_long_code_are_the_same_try() -> None:
         one = short_of(by_file)
         assert one is not None and same_try(one, by_file) and same_try(one, by_slip)
         assert one == replace(short_of(by_slip) or one, where="f")
+
+
+def test_the_hash_of_the_answers_by_hand() -> None:
+    m = lesson(sets=((0, 1), (3, 2)))
+    made = a_file(m, rights=(True, True))
+    answers = [{"q": q["id"], "variant": v, "units": u, "answer": a, "at": made["finished"]} for q, v, u, a in (
+        (m.questions[0], 2, "us", "-9' 10½\""), (m.questions[1], 1, "metric", [2]))]  # fmt: skip
+    file = made | {"answers": answers, "set": 0}
+    marked = mark(read_file(file | {"check": check_of(file)}, "f"), m)
+    assert answers_hash(marked.result, m) == folded("0|u2:-9 ft 10 1/2 in;m1:2", 11)
+    several = replace(marked.result, set=1, answers=(Given(None, None, 0, "us", (3, 0, 1, 2)), Given(None, None, 0, "us", (0, 2))))
+    assert answers_hash(several, m) == folded("1|u0:3,0,1,2;u0:0,2", 11)
+    alone = lesson()
+    assert answers_hash(replace(several, set=None, answers=several.answers[:1]), replace(alone, questions=alone.questions[3:4])) == folded(
+        "|u0:3,0,1,2", 11
+    )
 
 
 def test_another_try_is_another() -> None:
