@@ -44,7 +44,7 @@ class Bits:
         if self.at + width > len(self.bits):
             raise NoSlip
         self.at += width
-        return int(self.bits[self.at - width : self.at], 2) if width else 0
+        return int(self.bits[self.at - width : self.at], 2)
 
     def one_of(self, things: Sequence[str], width: int) -> str:
         at = self.take(width)

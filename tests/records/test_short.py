@@ -135,6 +135,22 @@ def test_letters_that_hold_no_result() -> None:
         assert "holds no result" in refused(wrong.letters).what
 
 
+def test_any_letters_that_add_up_are_read_or_refused() -> None:
+    rng = random.Random("any letters")
+    read = 0
+    for _ in range(3000):
+        payload = rng.choice("89" + LETTERS) + "".join(rng.choices(LETTERS, k=rng.choice((19, 19, 3, 23, 39))))
+        try:
+            found = read_code(payload + sum_letters(payload), "f")
+        except Refused as e:
+            assert e.name in {"altered", "foreign"}
+            continue
+        if isinstance(found, ShortCode):
+            read += 1
+            assert found.letters.replace("-", "")[1:20] == payload[1:]
+    assert read > 50
+
+
 def test_long_and_short_codes_are_told_apart() -> None:
     m = lesson()
     long = slip_code(a_file(m), m)
