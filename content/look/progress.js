@@ -7,7 +7,9 @@
  * part percent-encoded; who works in this tab is in its session store. Where several people use the
  * device and none of them is at work in this tab, nobody's marks are shown.
  *
- * MARKUP  .sw-whose[data-site data-edition]  says whose marks these are
+ * MARKUP  .sw-whose[data-site data-edition]  says whose marks these are; .sw-kept is put after it: one
+ *                                           button that saves all of the person's results in one file,
+ *                                           and the short code of each lesson passed, to copy by hand
  *         a.sw-card[data-role]              picks a role
  *         .sw-role[data-role] > .sw-next    says how many are passed, and the next lesson
  *                    ol > li[data-lesson] > .sw-passed
@@ -67,6 +69,19 @@
     return { crew: crew, several: !crew && people.length > 0, passed: passed };
   }
 
+  /* every result of one person that is kept here, of whatever edition, the oldest first: [{finished, short, file, …}] */
+  function results(crew) {
+    var head = ["seatwork-quiz", given.site].map(encodeURIComponent).join("|") + "|", tail = "|" + encodeURIComponent(crew);
+    var all = [];
+    keys().forEach(function (key) {
+      if (key.indexOf(head) !== 0 || !key.endsWith(tail)) { return; }
+      try {
+        all.push.apply(all, JSON.parse(stored("localStorage", key)).finished.filter(function (f) { return f.file && f.file.crew === crew; }));
+      } catch (e) { /* nothing that could be read */ }
+    });
+    return all.sort(function (a, b) { return a.finished < b.finished ? -1 : a.finished > b.finished ? 1 : 0; });
+  }
+
   /* the first lesson not passed: after this one in the list, else from its start */
   function open(lessons, passed, after) {
     var at = lessons.indexOf(after) + 1;
@@ -118,6 +133,8 @@
       return;
     }
     whose.textContent = "Marks of " + found.crew + " on this device. Your coordinator's list is what counts.";
+    var mine = kept(found.crew);
+    if (mine) { whose.after(mine); }
     document.querySelectorAll(".sw-role").forEach(function (box) {
       var lessons = Array.from(box.querySelectorAll("li[data-lesson]")), done = 0;
       var next = /** @type {any} */ (null);
@@ -134,6 +151,39 @@
       on.href = next.href;
       line.append("Next: ", on);
     });
+  }
+
+  /* all results in one file, and the codes to copy by hand */
+  function kept(crew) {
+    var all = results(crew), box = el("div", "sw-kept"), button = el("button", "sw-button sw-save-all", "Save all my results");
+    if (!all.length) { return null; }
+    button.type = "button";
+    button.addEventListener("click", function () {
+      var link = el("a");
+      link.download = crew.replace(/[^\w.-]+/g, "-") + "_all.json";
+      link.href = URL.createObjectURL(new Blob([JSON.stringify(all.map(function (f) { return f.file; }), null, 1) + "\n"], { type: "application/json" }));
+      document.body.appendChild(link);
+      link.click();
+      link.remove();
+      setTimeout(function () { URL.revokeObjectURL(link.href); }, 10000);
+    });
+    box.append(button, el("p", "", "One file with every result of " + crew + " on this device: " + all.length + ". Send it to your coordinator."));
+    var passed = {};
+    all.forEach(function (f) { if (f.passed === true && f.file.edition === given.edition) { passed[f.file.lesson] = f; } });
+    var lessons = given.order.filter(function (id) { return passed[id]; });
+    if (lessons.length) {
+      var fold = el("details", "sw-fold"), list = el("ul", "sw-codes");
+      fold.append(el("summary", "", "No way to send a file? Codes to copy by hand"),
+        el("p", "", "One code for each lesson you passed, for " + crew + ". It says who, which lesson, when, how many right. It is no proof. Your coordinator keeps it as told until the file comes."), list);
+      lessons.forEach(function (id) {
+        var f = passed[id], item = el("li");
+        item.append(el("b", "", given.lessons[id][0]), ", " + f.right + " of " + f.of + ", " + f.finished.slice(0, 16).replace("T", " ") + " UTC",
+          f.short ? el("code", "", f.short) : el("span", "", " Open its quiz to see the code."));
+        list.appendChild(item);
+      });
+      box.appendChild(fold);
+    }
+    return box;
   }
 
   /* --- the first page, once there is a role --- */

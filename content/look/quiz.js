@@ -26,19 +26,20 @@
  * With data-practice the element plays its questions at once, keeps nothing and hands in nothing
  * (practice.js).
  * STATIC     customElements.get('seatwork-quiz') has readNumber, unitKey, canonical, fnv1a, slipCode,
- *            UNITS; tests and other tools use them.
+ *            shortCode, UNITS; tests and other tools use them.
  *
- * Three scripts stand before this one: unit-table.js is the table of units (the build writes it),
- * typed-number.js says what a typed number may look like, and result-code.js what the result file
- * and the slip's code hold. Without them the questions stay as they are in the page, to be read and
+ * Four scripts stand before this one: unit-table.js is the table of units (the build writes it),
+ * typed-number.js says what a typed number may look like, result-code.js what the result file and
+ * the slip's codes hold, and slip.js shows the slip. Without them the questions stay as they are in the page, to be read and
  * printed.
  */
 (function () {
   'use strict';
 
-  if (!window.seatworkNumbers || !window.seatworkResults) return;
+  if (!window.seatworkNumbers || !window.seatworkResults || !window.seatworkSlip) return;
   const { UNITS, readNumber, figureFor, unitKey, within, quoted, listed } = window.seatworkNumbers;
-  const { KINDS, fnv1a, escaped, canonical, withCheck, slipCode } = window.seatworkResults;
+  const { KINDS, fnv1a, escaped, canonical, withCheck, slipCode, shortCode } = window.seatworkResults;
+  const { showSlip } = window.seatworkSlip;
 
   // ---- small helpers ----
 
@@ -216,7 +217,7 @@
       window.addEventListener('storage', this.onStorage);
     }
 
-    // ---- what is kept: {v, print, tries, last: {id: variant}, run, retry, finished: [{file, code, …}]}
+    // ---- what is kept: {v, print, tries, last: {id: variant}, run, retry, finished: [{file, code, short, …}]}
     // a run is {kind, units, started, finished, at, set, items: [{q, variant, draft, units, answer, at}]}
 
     keyOf(crew) {
@@ -248,6 +249,8 @@
           if (found.run && !found.run.finished) whenChanged();
           return state;
         }
+        // results of a time before there were short codes
+        for (const f of state.finished) if (f.file && f.short === undefined) f.short = this.shortLater(f);
         state.last = Object.assign({}, found.last);
         state.run = this.sound(found.run);
         if (state.run && state.run.finished && !this.resultOf(state)) state.run = null;
@@ -256,6 +259,12 @@
       } catch (e) {
         return empty;
       }
+    }
+
+    shortLater(f) {
+      try {
+        return shortCode(f.file, f.file.answers.map((a) => this.byId.get(a.q)), f);
+      } catch (e) { return null; }
     }
 
     /** The run if every part of it fits this quiz, else null. */
@@ -373,7 +382,7 @@
       const { lesson, edition, site, pass_mark, figures } = this.data;
       const sum = {
         finished: run.finished, right, of, passed: right >= this.needed(of) && !must.length,
-        missed: missed.map((q) => q.id), must: must.map((q) => q.id), file: null, code: null,
+        missed: missed.map((q) => q.id), must: must.map((q) => q.id), file: null, code: null, short: null,
       };
       if (this.crew !== '') {
         sum.file = withCheck({
@@ -383,7 +392,9 @@
           score_shown: Math.round((100 * right) / of) / 100,
           ...(figures ? { figures } : {}), ...(this.sets ? { set: run.set } : {}),
         });
-        sum.code = slipCode(sum.file, run.items.map((i) => this.byId.get(i.q)));
+        const asked = run.items.map((i) => this.byId.get(i.q));
+        sum.code = slipCode(sum.file, asked);
+        sum.short = shortCode(sum.file, asked, sum);
       }
       this.state.finished = this.state.finished.concat(sum).slice(-12);
       return sum;
@@ -923,14 +934,14 @@
 
     handIn(sum) {
       return el('div', { class: 'sq-hand' },
-        el('p', {}, el('b', {}, 'Hand it in. '), 'Save the file and send it to your training coordinator, or print the slip and hand it over.'), this.handButtons(sum),
-        sum.code ? el('p', { class: 'sq-small' }, 'Slip code: ', el('code', { class: 'sq-code' }, sum.code)) : '',
+        el('p', {}, el('b', {}, 'Hand it in. '), 'Save the file and send it to your training coordinator. No way to send a file? Show the slip. Copy its short code, or let someone photograph it.'), this.handButtons(sum),
+        sum.short ? el('p', { class: 'sq-small' }, 'Short code: ', el('code', { class: 'sq-code' }, sum.short)) : '',
         el('details', {}, el('summary', {}, 'No file saved? Copy this text instead'), el('pre', { tabindex: '0' }, JSON.stringify(sum.file))));
     }
 
     handButtons(sum) {
       return el('div', { class: 'sq-row' }, button('Save my result', 'sq-save', () => this.download(sum.file)),
-        sum.code ? button('Print the slip', 'sq-print', () => this.printSlip(sum)) : null);
+        sum.code || sum.short ? button('Show the slip', 'sq-show', () => showSlip(this, sum, this.data.title || sum.file.lesson)) : null);
     }
 
     download(file) {
@@ -941,26 +952,8 @@
       link.remove();
       setTimeout(() => URL.revokeObjectURL(link.href), 10000);
     }
-
-    /** The slip hangs from <body>, so that a print rule can leave out everything beside it. */
-    printSlip(sum) {
-      const file = sum.file, line = (name, value) => [el('dt', {}, name), el('dd', {}, value)];
-      for (const old of document.querySelectorAll('body > .sq-slip')) old.remove();
-      const slip = el('div', { class: 'sq-slip' }, el('p', { class: 'sq-slip-title' }, 'Quiz result slip'),
-        el('dl', {}, ...line('Crew id', file.crew), ...line('Lesson', (this.data.title || file.lesson) + ' (' + file.lesson + ')'), ...line('Edition', file.edition), ...line('Finished', minutes(file.finished)),
-          ...line('Result', sum.right + ' of ' + sum.of + ' right, ' + (sum.passed ? 'passed' : 'not passed'))),
-        el('p', {}, 'Code, ' + sum.code.split('-').length + ' groups of four'), el('p', { class: 'sq-slip-code' }, ...sum.code.split('-').map((group) => el('span', {}, group))),
-        el('p', {}, 'The code holds the answers. They are marked again when the slip is handed in. The last group guards against typing slips.'));
-      document.body.append(slip);
-      document.documentElement.classList.add('sq-printing');
-      window.addEventListener('afterprint', () => {
-        document.documentElement.classList.remove('sq-printing');
-        slip.remove();
-      }, { once: true });
-      window.print();
-    }
   }
 
-  Object.assign(SeatworkQuiz, { readNumber, figureFor, unitKey, canonical, fnv1a, slipCode, UNITS: UNITS.map((row) => row[0]) });
+  Object.assign(SeatworkQuiz, { readNumber, figureFor, unitKey, canonical, fnv1a, slipCode, shortCode, UNITS: UNITS.map((row) => row[0]) });
   if (!customElements.get('seatwork-quiz')) customElements.define('seatwork-quiz', SeatworkQuiz);
 })();

@@ -9,7 +9,7 @@
  *   FNV-1a (32 bit, 8 small hex digits) over the file's JSON without check: keys sorted, no
  *   spaces, every character outside space..tilde as \uXXXX. It finds damage, not cheating.
  *
- * THE SLIP CODE  Crockford base 32 (0-9 A-Z without I L O U), groups of 4 joined by "-".
+ * THE SLIP CODE  all answers, to be marked again; a slip shows it as a QR code. Crockford base 32 (0-9 A-Z without I L O U), groups of 4 joined by "-".
  *   The last group is the checksum: FNV-1a over the other characters (no dashes), folded to 20 bits:
  *   (h >> 20) ^ (h & 0xFFFFF). The others are 5 bits each, highest bit first:
  *      4  layout: 3 where the result has a set and figures, 2 where it has figures, else 1
@@ -29,6 +29,21 @@
  *         several:    5 bits number of choices, then 1 bit a choice (1 = picked), choice 0 first
  *         order:      5 bits number of items, then 5 bits an item, in the order given
  *   Zero bits fill up to a multiple of 20.
+ *
+ * THE SHORT CODE  the same letters and the same last group, 24 letters in all, to be copied by hand. It has no answers,
+ *   so it cannot be marked again: whoever reads it keeps it as what the phone showed, until the file or the slip code
+ *   of the try comes. A hash is FNV-1a folded to so many bits: ((h >> bits) ^ h) without what stands higher.
+ *      4  layout: 4
+ *     21  hash of the crew id with a-z as A-Z, as JSON like that of check
+ *     20  the first 5 hex digits of figures; without figures the hash of [lesson, edition] as JSON
+ *      9  hash of [lesson, edition] as JSON
+ *     24  finish, in minutes since 2020-01-01 00:00 UTC
+ *      5  how many were right
+ *      5  of how many
+ *      1  whether a question that must be right was missed
+ *     11  hash of the answers: set (or nothing) "|" and, with ";" between them, for each u or m, the variant, ":"
+ *         and for a number its sign, then each of its parts as plain figure, space, unit, with a space between them;
+ *         otherwise the picked indexes with "," between them, in the order given
  */
 (function () {
   'use strict';
@@ -52,6 +67,11 @@
     }
     return escaped(JSON.stringify(value));
   }
+
+  const hash = (value, bits) => {
+    const h = fnv1a(typeof value === 'string' ? value : canonical(value));
+    return ((h >>> bits) ^ h) & (2 ** bits - 1);
+  };
 
   const withCheck = (file) => Object.assign({}, file, { check: fnv1a(canonical(file)).toString(16).padStart(8, '0') });
 
@@ -109,14 +129,43 @@
       } else put(a.answer[0], 5);
     });
     if (!fits) return null;
-    bits = bits.padEnd(Math.ceil(bits.length / 20) * 20, '0');
+    return lettersOf(bits);
+  }
+
+  /** Bits as letters with the last group, in groups of four. */
+  function lettersOf(bits) {
+    const all = bits.padEnd(Math.ceil(bits.length / 20) * 20, '0');
     let code = '';
-    for (let i = 0; i < bits.length; i += 5) code += BASE32[parseInt(bits.slice(i, i + 5), 2)];
-    const h = fnv1a(code);
-    const sum = ((h >>> 20) ^ (h & 0xfffff)) >>> 0;
+    for (let i = 0; i < all.length; i += 5) code += BASE32[parseInt(all.slice(i, i + 5), 2)];
+    const sum = hash(code, 20);
     for (const shift of [15, 10, 5, 0]) code += BASE32[(sum >>> shift) & 31];
     return code.match(/.{4}/g).join('-');
   }
 
-  window.seatworkResults = Object.freeze({ KINDS, fnv1a, escaped, canonical, withCheck, slipCode });
+  /** The short code (layout at the top of this file) of a result, its questions and {right, of, must: [missed]}; null where it does not fit. */
+  function shortCode(result, questions, score) {
+    const answers = result.answers.map((a, i) => {
+      const q = questions[i];
+      const head = a.units[0] + a.variant + ':';
+      if (q.kind !== 'number') return head + a.answer.join(',');
+      const read = figureFor(a.answer, q.variants[a.variant][a.units].answer).read;
+      return head + (read.sign || '') + read.parts.map((part) => part.plain + ' ' + (part.unit || '')).join(' ');
+    });
+    const which = [result.lesson, result.edition];
+    const rows = [
+      [4, 4],
+      [hash(canonical(result.crew.replace(/[a-z]/g, (c) => c.toUpperCase())), 21), 21],
+      [result.figures ? parseInt(result.figures.slice(0, 5), 16) : hash(which, 20), 20],
+      [hash(which, 9), 9],
+      [Math.floor((Date.parse(result.finished) - Date.UTC(2020, 0, 1)) / 60000), 24],
+      [score.right, 5],
+      [score.of, 5],
+      [score.must.length ? 1 : 0, 1],
+      [hash((result.set === undefined ? '' : result.set) + '|' + answers.join(';'), 11), 11],
+    ];
+    if (!rows.every(([value, width]) => value >= 0 && value < 2 ** width)) return null;
+    return lettersOf(rows.map(([value, width]) => value.toString(2).padStart(width, '0')).join(''));
+  }
+
+  window.seatworkResults = Object.freeze({ KINDS, fnv1a, escaped, canonical, withCheck, slipCode, shortCode });
 })();

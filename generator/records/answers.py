@@ -14,7 +14,7 @@ from typing import Any
 from generator.units.reading import NotAFigure, TwoWays, Typed, read_typed
 from generator.units.table import AS_FORCE, SMALLER, UNITS
 
-__all__ = ["KEYS", "Figure", "NotAFigure", "figure_for", "read_typed", "within"]
+__all__ = ["KEYS", "Figure", "NotAFigure", "figure_for", "read_typed", "typed_for", "within"]
 
 # a row's place is used in slip codes
 KEYS = tuple(UNITS)
@@ -42,6 +42,11 @@ def _as_printed(raw: str, unit: str) -> Typed:
         return typed
 
 
+def typed_for(raw: str, answer: Mapping[str, Any]) -> Typed:
+    """What was typed, a comma read as the question's page prints it. Raises NotAFigure."""
+    return _as_printed(raw, str(answer["unit"])) if answer.get("comma") else read_typed(raw)
+
+
 def figure_for(raw: str, answer: Mapping[str, Any]) -> Figure:
     """What was typed as a figure in one of the units of ``answer["accept"]``. Raises NotAFigure.
 
@@ -50,7 +55,7 @@ def figure_for(raw: str, answer: Mapping[str, Any]) -> Figure:
     """
     accept: Mapping[str, Sequence[float]] = answer["accept"]
     unit = str(answer["unit"])
-    typed = _as_printed(raw, unit) if answer.get("comma") else read_typed(raw)
+    typed = typed_for(raw, answer)
     factor = -1.0 if typed.sign == "-" else 1.0
     big = typed.parts[0]
     named = big.unit

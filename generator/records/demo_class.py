@@ -25,11 +25,11 @@ from generator.jobsite.spreadsheet import csv_text
 from generator.quiz.edition import FOLDER
 from generator.records.answers import KEYS, read_typed
 from generator.records.editions import LessonMarking, load_editions
-from generator.records.results import KINDS, check_of, sum_letters
+from generator.records.letters import LETTERS, sum_letters
+from generator.records.results import KINDS, check_of
 from generator.source.problem import Refusal, Refusals
 from generator.units.table import System
 
-_LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 _PLAIN = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-."
 FIRST_DAY = datetime(2026, 3, 2, 6, 30, tzinfo=UTC)
 _CLASS = re.compile(r"[A-Z]+-[0-9]+_[a-z0-9-]+_[0-9]\.json|x-[a-z-]+\.(json|txt)")  # what this program writes
@@ -147,7 +147,7 @@ def slip_code(file: Mapping[str, Any], lesson: LessonMarking) -> str:  # noqa: C
             put(a["answer"][0], 5)
     line = "".join(bits)
     line += "0" * (-len(line) % 20)
-    code = "".join(_LETTERS[int(line[i : i + 5], 2)] for i in range(0, len(line), 5))
+    code = "".join(LETTERS[int(line[i : i + 5], 2)] for i in range(0, len(line), 5))
     code += sum_letters(code)
     return "-".join(code[i : i + 4] for i in range(0, len(code), 4))
 

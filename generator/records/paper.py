@@ -14,7 +14,8 @@ from generator.quiz.edition import FOLDER
 from generator.records.answers import NotAFigure, figure_for
 from generator.records.editions import Editions, LessonMarking, marking_of
 from generator.records.flags import Refused
-from generator.records.results import Given, Result, slip_letters
+from generator.records.letters import slip_letters
+from generator.records.results import Given, Result
 from generator.source.jsontext import NotAsWritten, load_json, part, whole
 from generator.units.table import SYSTEMS
 

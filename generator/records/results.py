@@ -1,22 +1,25 @@
-"""One result as handed in: the file the player saves, or the code on a slip. Nothing is trusted."""
+"""One result as handed in: the file the player saves, or the long code on a slip. Nothing is trusted.
+
+The short code of a slip holds no answers: ``short.py`` reads it, and tells the two apart.
+"""
 
 from __future__ import annotations
 
 import json
 import math
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any, Literal
 
 from generator.records.answers import KEYS
 from generator.records.flags import Refused
+from generator.records.letters import Bits, NoSlip, fnv1a, payload_of
 from generator.units.table import System
 
-Origin = Literal["file", "slip", "paper"]
+Origin = Literal["file", "slip", "code", "paper"]
 KINDS = ("number", "one", "several", "order", "point")
-_LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 _PLAIN = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-."
 _TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", re.ASCII)
 _FIELDS = {
@@ -58,14 +61,6 @@ class Result:
     claimed: float | None = None
     sheet: str = ""
     set: int | None = None  # which of the lesson's sets was asked, where a try asks only some questions
-
-
-def fnv1a(text: str) -> int:
-    """FNV-1a, 32 bits, over ASCII text. Source: the published FNV algorithm."""
-    h, prime, bits = 0x811C9DC5, 0x01000193, 0xFFFFFFFF
-    for byte in text.encode("ascii"):
-        h = ((h ^ byte) * prime) & bits
-    return h
 
 
 def canonical(value: Any) -> str:
@@ -218,26 +213,8 @@ def _given(a: Any) -> Given:
 # --- the slip -------------------------------------------------------------------------------
 
 
-class _NoSlip(Exception):
-    """Letters that add up and still hold no result."""
-
-
-class _Bits:
-    def __init__(self, letters: str) -> None:
-        self.bits = "".join(f"{_LETTERS.index(c):05b}" for c in letters)
-        self.at = 0
-
-    def take(self, width: int) -> int:
-        if self.at + width > len(self.bits):
-            raise _NoSlip
-        self.at += width
-        return int(self.bits[self.at - width : self.at], 2) if width else 0
-
-    def one_of(self, things: Sequence[str], width: int) -> str:
-        at = self.take(width)
-        if at >= len(things):
-            raise _NoSlip
-        return things[at]
+class _SlipBits(Bits):
+    """The bits of a long code, with its texts and figures."""
 
     def text(self) -> str:
         if self.take(1) == 0:
@@ -245,7 +222,7 @@ class _Bits:
         try:
             return bytes(self.take(8) for _ in range(self.take(8))).decode("utf-8")
         except UnicodeDecodeError:
-            raise _NoSlip from None
+            raise NoSlip from None
 
     def number(self) -> str:
         out = ""
@@ -259,71 +236,29 @@ class _Bits:
         return out.strip()
 
 
-def slip_letters(code: str) -> str:
-    """A code as typed, in the letters it is made of: O is read as 0, I and L as 1."""
-    return re.sub(r"[\s\-–—_.]", "", code).upper().translate(str.maketrans("OIL", "011"))
-
-
-def sum_letters(letters: str) -> str:
-    """The last group of a code over the letters before it."""
-    h = fnv1a(letters)
-    total = (h >> 20) ^ (h & 0xFFFFF)
-    return "".join(_LETTERS[(total >> s) & 31] for s in (15, 10, 5, 0))
-
-
 def read_slip(code: str, where: str, *, search: bool = True) -> Result:
     """A result from a slip's code. Raises Refused; with ``search`` its line says where the slip of the pen may be."""
-    letters = slip_letters(code)
-    if len(letters) < 8 or len(letters) > 2000 or any(c not in _LETTERS for c in letters):
-        raise Refused("mistyped", f"'{code[:24]}' is no slip code", "compare it with the slip, letter by letter")
-    payload, check = letters[:-4], letters[-4:]
-    if sum_letters(payload) != check or len(letters) % 4:
-        short = "truncated" if len(letters) % 4 else "mistyped"
-        look = _where_to_look(code, letters) if search else "compare it with the slip, letter by letter"
-        raise Refused(short, f"the slip code {code[:14]}… does not add up", look)
+    return read_payload(payload_of(code, sound if search else None), where)
+
+
+def read_payload(payload: str, where: str) -> Result:
+    """A result from the letters of a slip's code before its last group. Raises Refused."""
     try:
-        return _slip(_Bits(payload), where)
-    except _NoSlip:
+        return _slip(_SlipBits(payload), where)
+    except NoSlip:
         raise Refused("altered", "the slip code holds no result", "ask for the slip again") from None
 
 
-def _where_to_look(code: str, letters: str) -> str:
-    """What to do about a code that does not add up: a hint only, nothing is mended unasked."""
-    typed = [g for g in re.split(r"[\s\-–—_.]+", code.strip()) if g]
-    odd = next((i for i, g in enumerate(typed, 1) if len(g) != 4), 0) if len(typed) > 1 else 0
-    if odd:
-        return f"look at group {odd}, '{typed[odd - 1][:12]}': each group has 4 letters"
-    if not len(letters) % 4 and len(letters) <= 400:
-        found = [x for x in _one_slip_away(letters) if _adds_up(x)]
-        if len(found) == 1:
-            at = next(i for i, (a, b) in enumerate(zip(letters, found[0], strict=True)) if a != b) // 4
-            was, wanted = (x[4 * at : 4 * at + 4] for x in (letters, found[0]))
-            if was != wanted and letters[4 * at + 4 :] == found[0][4 * at + 4 :]:
-                return f"look at group {at + 1}: does the slip say {wanted} there, not {was}?"
-    return f"compare it with the slip, letter by letter; {-(-len(letters) // 4)} groups were typed"
-
-
-def _one_slip_away(letters: str) -> Iterator[str]:
-    """All codes with one letter mistyped or two neighbours swapped."""
-    for i, old in enumerate(letters):
-        for new in _LETTERS:
-            if new != old:
-                yield letters[:i] + new + letters[i + 1 :]
-        if letters[i + 1 : i + 2] not in {"", old}:
-            yield letters[:i] + letters[i + 1] + old + letters[i + 2 :]
-
-
-def _adds_up(letters: str) -> bool:
-    if sum_letters(letters[:-4]) != letters[-4:]:
-        return False
+def sound(payload: str) -> bool:
+    """Whether letters that add up hold a result too."""
     try:
-        _slip(_Bits(letters[:-4]), "")
-    except (_NoSlip, Refused):
+        _slip(_SlipBits(payload), "")
+    except (NoSlip, Refused):
         return False
     return True
 
 
-def _slip(bits: _Bits, where: str) -> Result:
+def _slip(bits: _SlipBits, where: str) -> Result:
     layout = bits.take(4)
     if layout not in {1, 2, 3}:
         raise Refused("foreign", "the slip has a layout this program does not know", "use the newest Seatwork")
@@ -346,5 +281,5 @@ def _slip(bits: _Bits, where: str) -> Result:
             answer = (bits.take(5),)
         given.append(Given(None, kind, variant, units, answer))
     if not given or not crew or not lesson or not edition:
-        raise _NoSlip
+        raise NoSlip
     return Result("slip", where, crew, lesson, edition, figures, None, None, finished, tuple(given), set=drawn)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from generator.jobsite.cells import BadCell, clean
 from generator.jobsite.grid import GridRow, from_csv
 from generator.records.flags import Flag, Refused
-from generator.records.results import slip_letters, sum_letters
+from generator.records.letters import adds_up, slip_letters
 from generator.source.log import Log
 
 KINDS = {
@@ -78,4 +78,4 @@ def read_table(text: str, name: str) -> HandedIn:
 
 def sum_letters_fit(letters: str) -> bool:
     """Whether letters are a slip code's, to its last group."""
-    return letters.isascii() and sum_letters(letters[:-4]) == letters[-4:]
+    return letters.isascii() and adds_up(letters)

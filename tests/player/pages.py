@@ -16,7 +16,8 @@ from typing import Any
 from generator.units import browser
 
 LOOK = Path(__file__).parents[2] / "content" / "look"
-SCRIPTS = (browser.NAME, "typed-number.js", "result-code.js", "quiz.js")
+SCRIPTS = (browser.NAME, "typed-number.js", "result-code.js", "slip.js", "quiz.js")
+LIBRARY = "vendor/qrcode.js"  # fetched when a slip is shown
 Json = dict[str, Any]
 
 LENGTHS = {"ft": 1.0, "in": 12.0, "m": 0.3048, "cm": 30.48}
@@ -304,10 +305,24 @@ main { max-width: 46em; margin: 0 auto; padding: 0 12px; }
 """
 
 
+ROLES = """window.seatworkRoles = {"site": "gravel-pit", "edition": "2026-1", "roles": [["digger", "Digger", ["bench-height"]]],
+  "order": ["bench-height", "stop-work"], "lessons": {"bench-height": ["How high to dig", 5, false], "stop-work": ["Stop", 4, false]}};
+"""
+OPERATOR = (
+    '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>New operator</title><link rel="icon" href="data:,">'
+    '<script src="roles.js"></script><script src="progress.js"></script></head><body><main class="md-typeset">'
+    '<p class="sw-whose" data-site="gravel-pit" data-edition="2026-1"></p><div class="sw-role" data-role="digger"><p class="sw-next"></p>'
+    '<ol><li data-lesson="bench-height"><a href="all.html">How high to dig</a> <b class="sw-passed"></b></li></ol></div></main></body></html>'
+)
+
+
 def write_site(folder: Path) -> None:
     """The fixture pages, with the player beside them."""
     (folder / browser.NAME).write_text(browser.script(), "utf-8")
-    for name in (*SCRIPTS[1:], "quiz.css"):
+    (folder / LIBRARY).parent.mkdir()
+    (folder / "roles.js").write_text(ROLES, "utf-8")
+    (folder / "operator.html").write_text(OPERATOR, "utf-8")
+    for name in (*SCRIPTS[1:], "quiz.css", "progress.js", LIBRARY):
         (folder / name).write_bytes((LOOK / name).read_bytes())
     (folder / "page.css").write_text(PAGE_CSS, "utf-8")
     number, one = number_question(), one_question()
@@ -331,7 +346,7 @@ def write_site(folder: Path) -> None:
         "broken": page(quiz()).replace('{"lesson"', '{broken "lesson"'),
         "pool": page(pool()),
         "pictures": page(quiz(questions=[picture_question(), picture_order_question()], pass_mark=0.5)),
-        "one-script": page(quiz(), scripts=SCRIPTS[3:]),
+        "one-script": page(quiz(), scripts=SCRIPTS[-1:]),
         "no-crew": page(quiz(crew=[])),
     }
     for name, html in pages.items():

@@ -14,7 +14,8 @@ QUESTIONS = {q["id"]: q for q in pool()["questions"]}  # of every page: the pool
 
 # Visible, as a person sees it: a hidden or disabled button cannot be pressed.
 PRESS = """name => {
-  const found = [...document.querySelectorAll('seatwork-quiz button')]
+  const root = document.querySelector('dialog[open]') || document;
+  const found = [...root.querySelectorAll('seatwork-quiz button')]
     .filter(b => b.checkVisibility() && !b.disabled && b.innerText.trim() === name);
   if (found.length !== 1) throw new Error(found.length + ' buttons on show are called ' + name);
   found[0].click();

@@ -1,4 +1,4 @@
-"""Reads a slip's code, written from the layout at the top of result-code.js alone."""
+"""Reads a slip's codes, written from the layout at the top of result-code.js alone."""
 
 from __future__ import annotations
 
@@ -153,14 +153,37 @@ class _Bits:
         return out.strip()
 
 
-def read_slip(code: str) -> Slip:
-    """Raises BadSlip where the checksum does not fit."""
+def _payload(code: str) -> str:
     letters = code.upper().replace("-", "").replace(" ", "")
     payload, check = letters[:-4], letters[-4:]
     h = fnv1a(payload)
     total = (h >> 20) ^ (h & 0xFFFFF)
     if check != "".join(LETTERS[(total >> s) & 31] for s in (15, 10, 5, 0)):
         raise BadSlip(code)
+    return payload
+
+
+def folded(text: str, width: int) -> int:
+    """A hash of a text in so many bits."""
+    h = fnv1a(text)
+    return (h ^ (h >> width)) % (1 << width)
+
+
+def read_short(code: str) -> dict[str, Any]:
+    """The fields of a short code. Raises BadSlip where the checksum does not fit."""
+    payload = _payload(code)
+    assert len(payload) == 20
+    bits = _Bits(payload)
+    assert bits.take(4) == 4
+    names = ("crew", "figures", "lesson", "minute", "right", "of", "missed", "answers")
+    found: dict[str, Any] = {n: bits.take(w) for n, w in zip(names, (21, 20, 9, 24, 5, 5, 1, 11), strict=True)}
+    found["finished"] = datetime(2020, 1, 1, tzinfo=UTC) + timedelta(minutes=found.pop("minute"))
+    return found
+
+
+def read_slip(code: str) -> Slip:
+    """Raises BadSlip where the checksum does not fit."""
+    payload = _payload(code)
     bits = _Bits(payload)
     layout = bits.take(4)
     assert layout in {1, 3}  # 2 has figures and no set

@@ -9,10 +9,12 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
+import zxingcpp
 
 from tests.player.playing import Player
-from tests.player.slips import UNITS, BadSlip, fnv1a, read_slip
+from tests.player.slips import UNITS, BadSlip, fnv1a, folded, read_short, read_slip
 
 Opener = Callable[..., Player]
 
@@ -121,8 +123,8 @@ def test_slip_is_read_from_its_layout(opened: Opener) -> None:
     p.page.evaluate("document.documentElement.dataset.units = 'metric'")
     p.press("Next")
     p.play(wrong=("bench-03", "bench-04"))
-    code = p.page.locator(".sq-code").inner_text()
-    file = p.kept("C17")["finished"][0]["file"]
+    kept = p.kept("C17")["finished"][0]
+    code, file = kept["code"], kept["file"]
     slip = read_slip(code)
     assert (slip.crew, slip.lesson, slip.edition) == ("C17", "bench-height", "2026-1")
     assert slip.finished == datetime.fromisoformat(file["finished"]).replace(second=0)
@@ -162,20 +164,118 @@ def test_slip_texts_and_figures_of_every_form(opened: Opener) -> None:
     assert [a["answer"] for a in slip.answers] == list(wanted.values())
 
 
-def test_slip_mistyped_in_any_one_place_is_noticed(opened: Opener) -> None:
+@pytest.mark.parametrize("which", ["code", "short"])
+def test_slip_mistyped_in_any_one_place_is_noticed(opened: Opener, which: str) -> None:
     p = opened("two")
     p.start()
     p.play()
-    code = p.page.locator(".sq-code").inner_text()
-    read_slip(code.lower().replace("-", " "))  # however it is typed
+    code = p.kept()["finished"][0][which]
+    reader = read_slip if which == "code" else read_short
+    reader(code.lower().replace("-", " "))  # however it is typed
     for i, letter in enumerate(code):
         if letter != "-":
             with pytest.raises(BadSlip):
-                read_slip(code[:i] + ("7" if letter != "7" else "8") + code[i + 1 :])
+                reader(code[:i] + ("7" if letter != "7" else "8") + code[i + 1 :])
     swapped = code[:5] + code[6] + code[5] + code[7:]
     if swapped != code:
         with pytest.raises(BadSlip):
-            read_slip(swapped)
+            reader(swapped)
+
+
+# --- the short code and the slip on the screen --------------------------------------------------
+
+
+def test_short_code_is_read_from_its_layout(opened: Opener) -> None:
+    p = opened()
+    p.start("C17")
+    p.here.locator("input").fill("9 ft 10 1/2 in")
+    p.press("Check my answer")
+    p.press("Next")
+    p.play(wrong=("bench-03", "bench-04"))
+    kept = p.kept("C17")["finished"][0]
+    shown = p.page.locator(".sq-code").inner_text()
+    assert shown == kept["short"] and re.fullmatch(r"([0-9A-HJKMNP-TV-Z]{4}-){5}[0-9A-HJKMNP-TV-Z]{4}", shown)
+    assert kept["right"] in {2, 3} and kept["must"]  # the height fits some of the figures asked
+    a = kept["file"]["answers"]
+    text = "|" + ";".join(
+        f"{x['units'][0]}{x['variant']}:" + ("9 ft 10 1/2 in" if isinstance(x["answer"], str) else ",".join(map(str, x["answer"])))
+        for x in a
+    )
+    which = '["bench-height","2026-1"]'  # the page has no figures
+    assert read_short(shown) == {
+        "crew": folded('"C17"', 21), "figures": folded(which, 20), "lesson": folded(which, 9),
+        "finished": datetime.fromisoformat(kept["finished"]).replace(second=0), "right": kept["right"], "of": 5, "missed": int(bool(kept["must"])), "answers": folded(text, 11),
+    }  # fmt: skip
+
+
+def test_results_of_before_get_their_short_code_too(opened: Opener) -> None:
+    p = opened("two")
+    p.start()
+    p.play()
+    short = p.kept()["finished"][0]["short"]
+    p.page.evaluate("""() => {
+      const key = Object.keys(localStorage).find((k) => k.startsWith('seatwork-quiz|'));
+      const state = JSON.parse(localStorage.getItem(key));
+      delete state.finished[0].short;
+      localStorage.setItem(key, JSON.stringify(state));
+    }""")
+    p.page.reload()
+    assert p.page.locator(".sq-code").inner_text() == short
+
+
+def squares(p: Player) -> list[list[bool]]:
+    """The QR code on show as rows of dark modules, quiet zone and all, read from its drawing."""
+    svg = p.page.locator("dialog .sq-slip-square svg")
+    size = int((svg.get_attribute("viewBox") or "").split()[2])
+    rows = [[False] * size for _ in range(size)]
+    for x, y, run, back in re.findall(r"M(\d+) (\d+)h(\d+)v1h-(\d+)z", svg.locator("path").get_attribute("d") or ""):
+        assert run == back
+        for i in range(int(run)):
+            rows[int(y)][int(x) + i] = True
+    return rows
+
+
+@pytest.mark.parametrize(("name", "http"), [("all", False), ("dark", False), ("pool", True)])
+def test_the_slip_shows_both_codes(opened: Opener, name: str, http: bool) -> None:
+    p = opened(name, http=http, phone=True)
+    p.start()
+    p.play()
+    assert p.page.evaluate("typeof window.qrcode") == "undefined"  # fetched when there is a slip to show
+    kept = p.kept()["finished"][0]
+    p.press("Show the slip")
+    dialog = p.page.locator("dialog.sq-slip-shown")
+    dialog.wait_for()
+    assert "-".join(dialog.locator(".sq-slip-short span").all_inner_texts()) == kept["short"]
+    assert "It is no proof." in dialog.inner_text() and "Crew id" in dialog.inner_text()
+    rows = squares(p)
+    image = np.kron(np.where(np.array(rows), 0, 255), np.ones((6, 6))).astype(np.uint8)
+    found = zxingcpp.read_barcodes(image)
+    assert [(f.text, f.format) for f in found] == [(kept["code"].replace("-", ""), zxingcpp.BarcodeFormat.QRCode)]
+    assert found[0].ec_level == "M"
+    edge = np.array(rows)
+    assert not any(part.any() for part in (edge[:4], edge[-4:], edge[:, :4], edge[:, -4:]))
+    square = dialog.locator(".sq-slip-square svg")
+    assert [square.locator(s).get_attribute("fill") for s in ("rect", "path")] == ["#fff", "#000"]
+    assert dialog.evaluate("d => [getComputedStyle(d).color, getComputedStyle(d).backgroundColor]") == [
+        "rgb(0, 0, 0)",
+        "rgb(255, 255, 255)",
+    ]
+    assert p.page.evaluate("document.querySelector('dialog').scrollWidth <= document.querySelector('dialog').clientWidth")
+    assert dialog.locator("details .sq-slip-code span").evaluate_all("l => l.map(x => x.textContent).join('-')") == kept["code"]
+    p.press("Close")
+    assert dialog.count() == 0
+
+
+def test_without_the_library_the_letters_stand_there(opened: Opener) -> None:
+    p = opened("two", init="window.addEventListener('error', (e) => e.preventDefault(), true);", http=True)
+    p.page.route("**/vendor/qrcode.js", lambda route: route.fulfill(status=200, content_type="text/javascript", body=""))
+    p.start()
+    p.play()
+    p.press("Show the slip")
+    dialog = p.page.locator("dialog.sq-slip-shown")
+    dialog.wait_for()
+    assert "The square could not be drawn here" in dialog.inner_text()
+    assert "-".join(dialog.locator(".sq-slip-code span").all_inner_texts()) == p.kept()["finished"][0]["code"]
 
 
 def on_paper(p: Player, paper: str = "Letter") -> tuple[str, int]:
@@ -187,20 +287,29 @@ def on_paper(p: Player, paper: str = "Letter") -> tuple[str, int]:
     return words, pages
 
 
-def test_slip_prints_alone_on_one_page(opened: Opener) -> None:
+@pytest.mark.parametrize("by", ["Print the slip", "the browser"])
+def test_slip_prints_alone_on_one_page(opened: Opener, by: str) -> None:
     p = opened(init="window.print = () => { window.printed = (window.printed || 0) + 1; };")
     p.start()
     p.play()
-    code = p.page.locator(".sq-code").inner_text()
+    kept = p.kept()["finished"][0]
     for times, paper in enumerate(("Letter", "A4"), 1):
-        p.press("Print the slip")
-        assert p.page.evaluate("window.printed") == times
+        p.press("Show the slip")
+        p.page.locator("dialog.sq-slip-shown").wait_for()
+        if by == "Print the slip":
+            p.press(by)
+            assert p.page.evaluate("window.printed") == times
+        else:
+            p.page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
         words, pages = on_paper(p, paper)
         assert pages == 1
         assert words.startswith("Quiz result slip") and "C01" in words and "5 of 5 right, passed" in words
-        assert "-".join(re.findall(r"\b[0-9A-Z]{4}\b", words.partition("Code")[2].partition("The code")[0])) == code
-        assert "Lesson text" not in words and "Question" not in words
+        short, _, long = words.partition("Long code,")
+        assert "-".join(re.findall(r"\b[0-9A-Z]{4}\b", short.partition("to copy by hand:")[2])) == kept["short"]
+        assert "-".join(re.findall(r"\b[0-9A-Z]{4}\b", long.partition("typing slips.")[2])) == kept["code"]
+        assert "Lesson text" not in words and "Question" not in words and "Close" not in words
         # a print ends by itself, and the page is whole again
+        p.press("Close")
         assert p.page.locator(".sq-slip").count() == 0 and "Lesson text." in on_paper(p)[0]
 
 
@@ -228,6 +337,7 @@ def test_page_printed_is_a_paper_list_without_answers(opened: Opener, when: str)
         "your answer",
         "Crew id",
         "Up",
-        "Slip code",
+        "Short code",
+        "Show the slip",
     ):
         assert words not in text

@@ -94,7 +94,7 @@ def test_a_page_that_prints_commas_takes_them(opened: Opener) -> None:
     p.press("Check my answer")  # yes, that is meant: it is far from any answer
     assert p.feedback.startswith("Not right.") and p.complaint == ""
     p.press("See my result")
-    code = p.page.locator(".sq-code").inner_text()
+    code = p.kept()["finished"][0]["code"]
     assert read_slip(code).answers[0]["answer"] == "1234"
 
 

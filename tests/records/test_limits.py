@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from generator.jobsite.reader import read
-from generator.records import editions, results
+from generator.records import editions, letters
 from generator.records.flags import NAMES, Refused
 from generator.records.intake import MOST_BYTES, MOST_HINTS, Lessons
 from generator.records.readiness import readiness
@@ -129,13 +129,13 @@ def test_the_same_result_many_times_costs_no_line_of_thousands_of_names(site: Pa
 
 def test_the_search_for_a_slip_of_the_pen_is_made_for_some_of_a_table_only(site: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     made = [0]
-    usual = results._one_slip_away
+    usual = letters._one_slip_away
 
-    def counted(letters: str) -> Any:
+    def counted(typed: str) -> Any:
         made[0] += 1
-        return usual(letters)
+        return usual(typed)
 
-    monkeypatch.setattr(results, "_one_slip_away", counted)
+    monkeypatch.setattr(letters, "_one_slip_away", counted)
     put(site, "slips.csv", "code\n" + "".join(f"ABCD-EFGH-JKM{n:x}\n" for n in range(10)) * 30)
     done = tallied(site)
     assert made[0] <= MOST_HINTS and len(done.flags) == MOST_FLAGS + 1

@@ -12,8 +12,9 @@ import pytest
 from generator.records.answers import KEYS, figure_for, within
 from generator.records.editions import LessonMarking
 from generator.records.flags import Refused
+from generator.records.letters import sum_letters
 from generator.records.mark import LEFT_OPEN, mark, mark_answer
-from generator.records.results import Given, Result, objects, read_file, read_slip, sum_letters
+from generator.records.results import Given, Result, objects, read_file, read_slip
 from generator.units.reading import NotAFigure
 from tests.records.small import signed
 

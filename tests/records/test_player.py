@@ -19,6 +19,7 @@ from generator.records.editions import LessonMarking, load_editions
 from generator.records.flags import Refused
 from generator.records.mark import mark, mark_answer
 from generator.records.results import Given, canonical, check_of, read_file, read_slip
+from generator.records.short import read_short, resolve, same_try, short_of, told
 from generator.units.table import UNITS
 
 FORMATS = json.loads((Path(__file__).parents[1] / "player" / "number_formats.json").read_text("utf-8"))
@@ -207,6 +208,10 @@ def test_a_try_on_the_real_page_is_handed_in_and_marked_alike(
     assert [a.right for a in slip.answers] == [a.right for a in m.answers] and done["file"]["figures"] == lesson.figures
     # what this program writes for the demo is what the player writes
     assert slip_code(done["file"], lesson) == done["code"]
+    short = short_of(m)
+    assert short is not None and done["short"] == short.letters and same_try(read_short(done["short"], "x"), slip)
+    told_ = told(short, *resolve(short, [p.id for p in site.crew], found.editions.by_figures.values()))
+    assert (told_.result.crew, told_.lesson, told_.right, told_.of, told_.passed) == (m.result.crew, lesson, m.right, m.of, m.passed)
 
 
 def test_check_and_slip_are_the_players(bench: Any, lessons: dict[str, LessonMarking]) -> None:
@@ -220,11 +225,16 @@ def test_check_and_slip_are_the_players(bench: Any, lessons: dict[str, LessonMar
         file |= {"check": check_of(file)}
         theirs = bench.evaluate(
             """file => {
-              const quiz = document.querySelector('seatwork-quiz'), { canonical, slipCode } = customElements.get('seatwork-quiz');
-              return [canonical(file), slipCode(file, quiz.askedIn(file.set))];
+              const quiz = document.querySelector('seatwork-quiz'), { canonical, slipCode, shortCode } = customElements.get('seatwork-quiz');
+              const asked = quiz.askedIn(file.set), items = file.answers.map(a => ({ ...a, answer: a.answer }));
+              const missed = asked.filter((q, i) => !quiz.grade(items[i]).right);
+              const score = { right: asked.length - missed.length, of: asked.length, must: missed.filter(q => q.must) };
+              return [canonical(file), slipCode(file, asked), shortCode(file, asked, score)];
             }""",
             file,
         )
-        assert theirs == [canonical(file), slip_code(file, lesson)]
+        short = short_of(mark(read_file(file, "x"), lesson))
+        assert short is not None
+        assert theirs == [canonical(file), slip_code(file, lesson), short.letters]
         assert [a.right for a in mark(read_slip(theirs[1], "x"), lesson).answers] == rights
         assert read_file(file, "x").crew == "P-04"

@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 
 from generator.records.flags import NAMES, Flag, Refused
-from generator.records.results import MOST_DEEP, Given, _adds_up, canonical, objects, read_file, read_slip, slip_letters, sum_letters
+from generator.records.letters import slip_letters, sum_letters
+from generator.records.results import MOST_DEEP, Given, canonical, objects, read_file, read_slip, sound
 from generator.records.tables import read_table
 from tests.records.small import signed
 from tests.records.test_marking import file, slip
@@ -265,9 +266,9 @@ def test_a_hint_is_a_code_that_holds_a_result() -> None:
     whole = bits + "0" * (-len(bits) % 5)
     payload = "".join(LETTERS[int(whole[i : i + 5], 2)] for i in range(0, len(whole), 5))
     assert len(whole) - len(bits) < 5
-    assert _adds_up(payload + sum_letters(payload)) and not _adds_up(payload + sum_letters(payload)[::-1])
+    assert sound(payload)
     for wrong in (payload[:-1], "0" + payload[1:]):  # a letter short, and of no layout there is
-        assert not _adds_up(wrong + sum_letters(wrong))
+        assert not sound(wrong)
 
 
 # --- tables -------------------------------------------------------------------------------------

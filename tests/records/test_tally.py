@@ -23,10 +23,11 @@ from generator.records.demo_class import slip_code
 from generator.records.desk import tally
 from generator.records.flags import NAMES, Refused
 from generator.records.intake import MOST_BYTES
+from generator.records.letters import fnv1a, sum_letters
 from generator.records.readiness import readiness
 from generator.records.readiness_page import SCRIPT
 from generator.records.report import files, terminal
-from generator.records.results import fnv1a, read_slip, sum_letters
+from generator.records.results import read_slip
 from tests.records.small import (
     NOW,
     a_result,

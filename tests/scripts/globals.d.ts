@@ -3,6 +3,9 @@ interface Window {
   seatworkUnits: any;
   seatworkNumbers: any;
   seatworkResults: any;
+  seatworkSlip: any;
+  /** vendor/qrcode.js, once a slip was shown. */
+  qrcode: any;
   seatworkMachines: any;
   seatworkFormulas: any;
   seatworkWords: any;

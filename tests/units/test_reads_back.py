@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -16,7 +17,9 @@ from generator.jobsite import cells
 from generator.jobsite.columns import Column
 from generator.quiz.question import quantity
 from generator.records.answers import figure_for
+from generator.records.editions import LessonMarking
 from generator.records.results import read_slip
+from generator.records.short import answers_hash, read_short
 from generator.source.problem import Refusal
 from generator.units import browser as of_the_page
 from generator.units.errors import CalculationError
@@ -115,6 +118,11 @@ SLIP = """list => window.seatworkResults.slipCode(
     answers: list.map(([answer]) => ({ units: 'us', variant: 0, answer })) },
   list.map(([, answer]) => ({ kind: 'number', variants: [{ us: { answer } }] })))"""
 
+SHORT = """list => window.seatworkResults.shortCode(
+  { crew: 'P-01', lesson: 'l', edition: 'e', finished: '2027-03-04T05:06:00Z',
+    answers: list.map(([answer]) => ({ units: 'us', variant: 0, answer })) },
+  list.map(([, answer]) => ({ kind: 'number', variants: [{ us: { answer } }] })), { right: 0, of: 1, must: [] })"""
+
 
 @pytest.fixture(scope="module")
 def page(browser: Any) -> Iterator[Any]:
@@ -143,6 +151,18 @@ def test_what_is_printed_reads_back_in_the_page_and_from_slips(page: Any) -> Non
         for (text, q), given_ in zip(some, slip.answers, strict=True):
             assert isinstance(given_.answer, str)
             assert by_answer(given_.answer, q.kind, q.unit) == pytest.approx(q.si, rel=1e-12), text
+
+
+def test_the_short_code_says_the_same_of_a_figure_typed_and_of_one_from_a_slip(page: Any) -> None:
+    plain = [(text, asked(q)) for text, q in PRINTED if not set(text) & set("\u2009\u202f\u00a0")]
+    for start in range(0, len(plain), 60):
+        some = plain[start : start + 60]
+        short = read_short(page.evaluate(SHORT, some), "s")
+        slip = read_slip(page.evaluate(SLIP, some), "slip")
+        typed = replace(slip, answers=tuple(replace(g, answer=text) for g, (text, _) in zip(slip.answers, some, strict=True)))
+        questions = tuple({"id": str(n), "kind": "number", "variants": [{"us": answer}]} for n, (_, answer) in enumerate(some))
+        lesson = LessonMarking("l", "e", "L", "dozer", "", 0.8, questions, Path("x"))
+        assert answers_hash(slip, lesson) == short.answers == answers_hash(typed, lesson)
 
 
 def test_the_page_reads_by_this_table(page: Any) -> None:
