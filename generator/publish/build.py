@@ -227,7 +227,7 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
         if keep_tree is not None:
             shutil.copytree(stage / "tree", keep_tree, dirs_exist_ok=True)
         try:
-            plan = prepare(folder, stage / "editions", site.settings.edition, edition_file(tree, site), ledger)
+            plan = prepare(folder, stage / "editions", site.settings.edition, edition_file(tree, site), ledger, tree.sheets)
         except EditionDamaged as e:
             raise Problems([e.problem]) from None
         progress("swapping the new handbook in")

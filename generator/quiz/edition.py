@@ -5,6 +5,7 @@ is marked) and ``editions/EDITION.ledger.json`` (the numbers its lessons stood o
 edition is built again with other figures, what the new files no longer say is kept as
 ``EDITION.PRINT.json`` and ``EDITION.PRINT.ledger.json``. Results name their ``figures``, a print
 of the lesson's questions and numbers, so that each is marked by the figures it was taken on.
+What stands on sign-off and tailgate sheets is kept by their codes in ``editions/sheets``.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from generator.quiz.printed import SHEETS, Printed
 from generator.source.jsontext import NotAsWritten, load_json, part, whole
 from generator.source.problem import Refusal
 
@@ -116,15 +118,15 @@ class Plan:
     def carry_out(self) -> None:
         """Put every file in its place, the older figures first so that nothing is ever lost."""
         for made, target in self.moves:
-            target.parent.mkdir(exist_ok=True)
+            target.parent.mkdir(parents=True, exist_ok=True)
             made.replace(target)
 
 
-def prepare(folder: Path, stage: Path, edition: str, text: str, ledger: str) -> Plan:
+def prepare(folder: Path, stage: Path, edition: str, text: str, ledger: str, sheets: Sequence[Printed] = ()) -> Plan:
     """Write an edition's files into ``stage`` (on the same disk as ``folder``); nothing else changes.
 
-    ``text`` is its edition file and ``ledger`` its ledger. Raises EditionDamaged where the file there is
-    cannot be read, and OSError.
+    ``text`` is its edition file, ``ledger`` its ledger and ``sheets`` what is kept of what it prints. Raises
+    EditionDamaged where the file there is cannot be read, and OSError.
     """
     plan, place = Plan(), folder / FOLDER
     stage.mkdir(parents=True)
@@ -140,7 +142,28 @@ def prepare(folder: Path, stage: Path, edition: str, text: str, ledger: str) -> 
             made = stage / path.name
             _write(made, words)
             plan.moves.append((made, path))
+    _keep_sheets(plan, stage / SHEETS, place / SHEETS, sheets)
     return plan
+
+
+def _keep_sheets(plan: Plan, stage: Path, place: Path, sheets: Sequence[Printed]) -> None:
+    """What is kept of sheets that are not kept yet. One that is stays as it is. Raises EditionDamaged."""
+    stage.mkdir()
+    for sheet in sheets:
+        try:
+            if load_json(place / sheet.name) == json.loads(sheet.kept):
+                continue
+            why = "it is not what the build wrote"
+        except FileNotFoundError:
+            _write(stage / sheet.name, sheet.kept)
+            plan.moves.append((stage / sheet.name, place / sheet.name))
+            continue
+        except (NotAsWritten, OSError) as e:
+            why = e.what if isinstance(e, NotAsWritten) else "it cannot be opened"
+        raise EditionDamaged(
+            f"what is kept of sheet {sheet.code} cannot be read ({why})", "move it away; the build writes it again",
+            file=f"{FOLDER}/{SHEETS}/{sheet.name}",
+        )  # fmt: skip
 
 
 def _keep_older(
