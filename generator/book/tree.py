@@ -26,7 +26,8 @@ from generator.book.parallel import Job, spread, uncollected
 from generator.book.reference import reference_pages
 from generator.book.render import render_body
 from generator.book.sheet import NUMBER, tailgate
-from generator.book.signoff import sign_off
+from generator.book.signoff import RoleSheets, sign_off
+from generator.book.tofill import tables_to_fill_in
 from generator.book.words import safe
 from generator.calc.catalogue import find
 from generator.calc.formula import Formula
@@ -124,11 +125,13 @@ def render_tree(content: Content, site: JobSite, progress: Progress = silent, ke
         progress("cab cards and sign-off sheets")
         for job in cards:
             take(job)
+        signed: dict[str, RoleSheets] = {}
         figures = {i: str(made["figures"]) for i, made in tree.marking.items()}
         for role in site.settings.roles.values():
-            made = sign_off(role, pages, content, site, figures)
+            made = signed[role.id] = sign_off(role, pages, content, site, figures)
             tree.mentor[f"signoff/{role.id}.html"] = made.html
             tree.sheets += (printed for printed, _ in made.leaves)
+        tree.mentor.update({f"signoff/{name}": text for name, text in tables_to_fill_in(content, site, signed).items()})
         progress("front page, glossary, reference")
         tree.docs["practice.md"] = practice_page(content, site, tree.marking)
         front_pages(content, site, tree.docs, tree.nav, tree.ledger, take(reference).chapter)

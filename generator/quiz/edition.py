@@ -148,13 +148,13 @@ def prepare(folder: Path, stage: Path, edition: str, text: str, ledger: str, she
 
 def _keep_sheets(plan: Plan, stage: Path, place: Path, sheets: Sequence[Printed]) -> None:
     """What is kept of sheets that are not kept yet. One that is stays as it is. Raises EditionDamaged."""
-    stage.mkdir()
     for sheet in sheets:
         try:
             if load_json(place / sheet.name) == json.loads(sheet.kept):
                 continue
             why = "it is not what the build wrote"
         except FileNotFoundError:
+            stage.mkdir(exist_ok=True)
             _write(stage / sheet.name, sheet.kept)
             plan.moves.append((stage / sheet.name, place / sheet.name))
             continue
