@@ -101,7 +101,7 @@ def files(given: Iterable[Path], site: Path, out: Tally) -> Iterator[tuple[Path,
         found = sorted(p for p in root.rglob("*") if p.is_symlink() or p.is_file()) if root.is_dir() else [root]
         for path in found:
             inside = path.relative_to(root).parts if root.is_dir() else ()
-            if any(part.startswith(".") for part in inside):
+            if any(part.startswith((".", "~$")) for part in inside):  # hidden, or a workbook that is open somewhere
                 continue
             if root == site.resolve() and inside[0] in {"out", "editions"}:
                 continue

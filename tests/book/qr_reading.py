@@ -7,10 +7,11 @@ alphanumeric mode. Nothing is mended: a module that is wrong gives another text.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 SIZE, RIM = 21, 4
 LETTERS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:"
-MASKS = (
+MASKS: tuple[Callable[[int, int], bool], ...] = (
     lambda r, c: (r + c) % 2 == 0,
     lambda r, c: r % 2 == 0,
     lambda r, c: c % 3 == 0,

@@ -6,6 +6,7 @@ import datetime
 import io
 import json
 import re
+import zipfile
 from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
@@ -20,13 +21,14 @@ from generator.book.sheet import NUMBER
 from generator.book.signoff import Shown, in_words
 from generator.book.tofill import HEADS, tables_to_fill_in
 from generator.book.tree import Tree, render_tree
+from generator.jobsite.fillin import workbook_to_fill_in
 from generator.jobsite.model import JobSite, Mentor, Person
 from generator.publish.build import load
 from generator.quiz.edition import EditionDamaged, edition_text, prepare
 from generator.records.flags import Flag, Refused
 from generator.records.sheets import load_signoff_sheet, load_talk_sheet
 from generator.records.signoffs import read_signoffs
-from generator.records.tables import read_table, read_workbook
+from generator.records.tables import HandedIn, read_table, read_workbook
 from tests.book.places import small
 from tests.book.qr_reading import read as read_qr
 
@@ -238,6 +240,11 @@ def test_other_lines_other_figures_or_another_edition_have_another_number(tree: 
 # --- the table to fill in -------------------------------------------------------------------------
 
 
+def read(text: str | bytes) -> HandedIn:
+    """A table as it is read from its file, where a mark of the letters stands before it."""
+    return read_table(str(text).removeprefix("\ufeff"), "x.csv")
+
+
 def to_fill_in(site: JobSite, people: tuple[Person, ...], *, workbook: bool = True) -> dict[str, str | bytes]:
     content, _ = load(site.folder)
     shipped = replace(
@@ -252,7 +259,7 @@ def to_fill_in(site: JobSite, people: tuple[Person, ...], *, workbook: bool = Tr
 
 def test_it_has_a_row_for_each_person_here_and_lesson(tree: Tree, site: JobSite) -> None:
     text = tree.mentor["signoff/to-fill-in.csv"]
-    table = read_table(str(text), "x.csv")
+    table = read(text)
     flags: list[Flag] = []
     (leaf,) = kept(tree, "sign-off")
     rows = [row for _, row in table.each(flags)]
@@ -262,19 +269,19 @@ def test_it_has_a_row_for_each_person_here_and_lesson(tree: Tree, site: JobSite)
     ]
     assert "signoff/to-fill-in.xlsx" not in tree.mentor  # the site's tables are no workbook
     gone = replace(site.crew[0], left=datetime.date(2026, 5, 1))
-    assert list(read_table(str(to_fill_in(site, (gone,), workbook=False)["to-fill-in.csv"]), "x").rows) == []
+    assert list(read(to_fill_in(site, (gone,), workbook=False)["to-fill-in.csv"]).rows) == []
 
 
 def test_a_row_without_date_and_mentor_is_not_signed_yet_and_others_are_read(tree: Tree, site: JobSite) -> None:
     text = str(tree.mentor["signoff/to-fill-in.csv"])
     latest = datetime.date(2026, 12, 1)
     flags: list[Flag] = []
-    assert read_signoffs(read_table(text, "x.csv"), site, LESSONS, latest, flags) == [] and flags == []
+    assert read_signoffs(read(text), site, LESSONS, latest, flags) == [] and flags == []
     head, first, second, third, *_ = text.split("\r\n")
     first = first.replace('"","","","",""', '"E-2","2026-03-12","M-1","dry","1.5"')
     second = second.replace('"","","","",""', '"E-2","2026-03-12","","",""')  # nobody signed it
     assert first.count("E-2") == second.count("E-2") == 1
-    done = read_signoffs(read_table("\r\n".join((head, first, second, third)), "x.csv"), site, LESSONS, latest, flags)
+    done = read_signoffs(read("\r\n".join((head, first, second, third))), site, LESSONS, latest, flags)
     assert [(s.crew, s.lesson, s.machine, str(s.day), s.mentor) for s in done] == [("P-01", "stop-work", "E-2", "2026-03-12", "M-1")]
     assert [(f.where, f.what) for f in flags] == [("x.csv:3", "the sign-off has no mentor")]
     # a table without sheets has no such rows: a blank one is told as before
@@ -284,14 +291,17 @@ def test_a_row_without_date_and_mentor_is_not_signed_yet_and_others_are_read(tre
 
 
 def test_the_workbook_is_filled_in_with_lists_and_read_as_the_csv_is(site: JobSite) -> None:
-    odd = replace(site.crew[0], id="=1+1", name="=Ann;b")
+    odd = replace(site.crew[0], id="007", name="Ann, Bo")
     made = to_fill_in(site, (*site.crew, odd))
     assert made == to_fill_in(site, (*site.crew, odd))
     data = made["to-fill-in.xlsx"]
     assert isinstance(data, bytes)
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:  # nothing in it says when it was written
+        assert {p.date_time for p in archive.infolist()} == {(1980, 1, 1, 0, 0, 0)}
+        assert set(re.findall(rb">(20\d\d-[^<]*)<", archive.read("docProps/core.xml"))) == {b"2026-01-01T00:00:00Z"}
     book = openpyxl.load_workbook(io.BytesIO(data))
     sheet, ids = book["sign-offs"], book["ids"]
-    lists = {rule.sqref.coord: rule.formula1 for rule in sheet.data_validations.dataValidation}
+    lists = {str(rule.sqref): rule.formula1 for rule in sheet.data_validations.dataValidation}
     assert set(lists) == {"C2:C7", "E2:E7", "G2:G7"}
     picked = {}
     for place, formula in lists.items():
@@ -299,7 +309,7 @@ def test_the_workbook_is_filled_in_with_lists_and_read_as_the_csv_is(site: JobSi
         assert ids[f"{column}1"].value == sheet[f"{place[0]}1"].value
         picked[place[0]] = [ids[f"{column}{i}"].value for i in range(int(first), int(last) + 1)]
     assert set(picked["C"]) >= set(LESSONS) and {"E-2", "D-1"} <= set(picked["E"]) and picked["G"] == ["M-1"]
-    assert [c.value for c in sheet[5]][:2] == ["=1+1", "=Ann;b"] and sheet["A5"].data_type == "s"
+    assert [c.value for c in sheet[5]][:2] == ["007", "Ann, Bo"] and sheet["A5"].data_type == "s"
     sheet["E2"], sheet["F2"], sheet["G2"], sheet["I2"] = "E-2", datetime.date(2026, 3, 12), "M-1", 1.5
     sheet["E3"], sheet["F3"], sheet["G3"] = "E-2", "=F2", "M-1"
     out = io.BytesIO()
@@ -313,12 +323,17 @@ def test_the_workbook_is_filled_in_with_lists_and_read_as_the_csv_is(site: JobSi
     ]
 
 
+def test_nothing_in_the_workbook_is_a_formula() -> None:
+    book = openpyxl.load_workbook(io.BytesIO(workbook_to_fill_in("t", ("a",), [("=1+1",)], {"a": ["=2"]})))
+    assert [(book[s]["A2"].value, book[s]["A2"].data_type) for s in ("t", "ids")] == [("=1+1", "s"), ("=2", "s")]
+
+
 def test_very_many_people_have_several_tables(site: JobSite, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("generator.book.tofill.MOST", 4)
     people = tuple(replace(site.crew[0], id=f"P-{i}") for i in range(3))
     made = to_fill_in(site, people, workbook=False)
     assert list(made) == ["to-fill-in.csv", "to-fill-in-2.csv", "to-fill-in-3.csv"]
-    assert [len(read_table(str(t), "x").rows) for t in made.values()] == [4, 4, 1]
+    assert [len(read(t).rows) for t in made.values()] == [4, 4, 1]
 
 
 @pytest.mark.parametrize(("data", "told"), [
