@@ -212,11 +212,12 @@ def _leaf(
     )  # fmt: skip
     others = any(x.others for x in (*front.lessons, *back.lessons))
     done = "it done" if role.on_foot else "it done on the machine, by the operator alone"
+    who = "Person watched" if role.on_foot else "Operator"
     which = f"leaf {number} of {leaves}" if leaves > 1 else "one leaf"
     parts = [
         f'<section class="leaf">{head}<div class="id">{qr_svg(code, f"Sheet {code}")}<p>Sheet<br><b>{code}</b><br>',
         f'<span class="small">{which}</span></p></div>',
-        _blanks("Operator*", "Crew id"),
+        _blanks(f"{who}*", "Crew id"),
         _blanks("Hours watched", before=f"Machine: <b>{ON_FOOT}</b>") if role.on_foot else _blanks("Machine id", "Hours watched"),
         _blanks("Ground*", "Weather*"),
         _blanks("Mentor, in print*", "Mentor id"),
@@ -224,14 +225,14 @@ def _leaf(
         "A lesson counts when all its lines are seen and its date and the mentor's initials stand beside it.</p>",
         _table(front),
         '<div class="side">',
-        _blanks("Operator's crew id", before=f"<span>Sheet <b>{code}</b>, back</span>"),
+        _blanks("Crew id", before=f"<span>Sheet <b>{code}</b>, back</span>"),
         _table(back),
         '<div class="notes"><b>To be shown again, and what was said:</b></div>',
         f'<p class="caution">{escape(content.cautions["sheet"].text)}</p>',
         f'<p class="small"><b>Mentors for this role:</b> {escape(", ".join(key))}</p>' if key else "",
         "<p>Mentor: I watched this. What is ticked as seen was done safely, and to its line.</p>",
         _blanks("Signature*", "Date"),
-        "<p>Operator: I was told what is ticked as not yet.</p>",
+        f"<p>{who}: I was told what is ticked as not yet.</p>",
         _blanks("Signature*", "Date"),
         "</div></section>",
     ]

@@ -42,8 +42,6 @@ def read_signoffs(table: HandedIn, site: JobSite, lessons: Collection[str], late
     out: dict[SignOff, None] = {}
     for where, row in table.each(flags):
         crew, lesson, machine, mentor = (row[k] for k in ("crew", "lesson", "machine", "mentor"))
-        if "sheet" in row and not row["date"] and not mentor:
-            continue  # a line of the table to fill in: not signed yet
 
         def no(name: str, what: str, fix: str, where: str = where, crew: str = crew, lesson: str = lesson) -> None:
             flags.append(Flag(where, name, what, fix, crew, lesson))

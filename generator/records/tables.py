@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from generator.jobsite.cells import BadCell, clean
 from generator.jobsite.grid import GridRow, from_csv
-from generator.jobsite.workbook import sheets_of
 from generator.records.flags import Flag, Refused
 from generator.records.results import slip_letters, sum_letters
 from generator.source.log import Log
@@ -52,42 +51,18 @@ def read_table(text: str, name: str) -> HandedIn:
     if grid is None:
         problem = log.all()[0]
         raise Refused("unreadable", problem.what, problem.fix)
-    return _of_kind(name, grid.header, grid.rows)
-
-
-def read_workbook(data: bytes, name: str) -> list[HandedIn]:
-    """The tables among the sheets of a workbook. Raises Refused where it cannot be read or holds none."""
-    log = Log(name)
-    sheets = sheets_of(data, name, log)
-    found, first = [], None
-    for title, rows in sheets.items():
-        try:
-            found.append(_of_kind(f"{name}[{title[:40]}]", rows[0], rows[1:]))
-        except Refused as e:
-            first = first or e
-    problems = log.all()
-    if problems:
-        raise Refused("unreadable", problems[0].what, problems[0].fix)
-    if not found:
-        raise first or Refused("unreadable", "the workbook is empty", "check what was saved")
-    return found
-
-
-def _of_kind(name: str, header: GridRow, rows: Sequence[GridRow]) -> HandedIn:
-    """The table of a kind that its headings show. Raises Refused."""
-    heads = tuple(" ".join(c.lower().split()) for c in header.cells)
+    heads = tuple(" ".join(c.lower().split()) for c in grid.header.cells)
     known = set(heads)
-    # what mentors signed names sheets too, so it is looked for before the answers on paper
-    for kind, needed in (("slips", {"code"}), ("signoffs", {"crew", "lesson", "machine", "date", "mentor"}),
-                         ("paper", {"sheet", "crew", "lesson"})):  # fmt: skip
+    for kind, needed in (("slips", {"code"}), ("paper", {"sheet", "crew", "lesson"}),
+                         ("signoffs", {"crew", "lesson", "machine", "date", "mentor"})):  # fmt: skip
         if needed <= known:
             twice = next((h for h in heads if h and heads.count(h) > 1), None)
             if twice:
                 raise Refused("unreadable", f"the heading '{twice[:30]}' stands twice", "keep one of them")
-            return HandedIn(kind, name, heads, tuple(rows))
-    first = slip_letters(header.cells[0])
+            return HandedIn(kind, name, heads, grid.rows)
+    first = slip_letters(grid.header.cells[0])
     if len(first) > 12 and sum_letters_fit(first):
-        return HandedIn("slips", name, ("code",), (header, *rows))
+        return HandedIn("slips", name, ("code",), (grid.header, *grid.rows))
     raise Refused(
         "unreadable", "its headings are not those of a table that can be handed in",
         "slip codes need the heading code; paper answers sheet, crew, lesson; sign-offs crew, lesson, machine, date, mentor",

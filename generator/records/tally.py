@@ -17,13 +17,13 @@ from generator.records.mark import Marked, mark
 from generator.records.paper import paper_result
 from generator.records.results import Result, objects, read_file, read_slip
 from generator.records.signoffs import SignOff, read_signoffs
-from generator.records.tables import HandedIn, read_table, read_workbook
+from generator.records.tables import HandedIn, read_table
 from generator.records.told import Correction, Hours, Retrain, Talk
 from generator.source.files import decode
 from generator.source.log import Log
 from generator.source.near import suggest
 
-ENDINGS = (".json", ".txt", ".csv", ".xlsx")
+ENDINGS = (".json", ".txt", ".csv")
 MOST_BYTES = 8_000_000
 MOST_FLAGS = 200  # of one file
 MOST_TOLD = 4  # names in one line
@@ -101,7 +101,7 @@ def files(given: Iterable[Path], site: Path, out: Tally) -> Iterator[tuple[Path,
         found = sorted(p for p in root.rglob("*") if p.is_symlink() or p.is_file()) if root.is_dir() else [root]
         for path in found:
             inside = path.relative_to(root).parts if root.is_dir() else ()
-            if any(part.startswith((".", "~$")) for part in inside):  # hidden, or a workbook that is open somewhere
+            if any(part.startswith(".") for part in inside):
                 continue
             if root == site.resolve() and inside[0] in {"out", "editions"}:
                 continue
@@ -148,10 +148,6 @@ class _Run:
     def file(self, path: Path, name: str) -> None:
         self.out.files += 1
         try:
-            if path.suffix.lower() == ".xlsx":
-                for table in read_workbook(self.data(path), name):
-                    self.table(table)
-                return
             text = self.text(path, name)
             if path.suffix.lower() == ".csv":
                 self.table(read_table(text, name))
@@ -170,23 +166,21 @@ class _Run:
                 self.out.flags.append(e.flag(where))
 
     def text(self, path: Path, name: str) -> str:
-        log = Log(name)
-        text = decode(self.data(path), log)
-        if text is None:
-            problem = log.all()[0]
-            raise Refused("unreadable", problem.what, problem.fix)
-        return text
-
-    def data(self, path: Path) -> bytes:
         try:
             state = path.stat()
             if not stat.S_ISREG(state.st_mode):
                 raise Refused("unreadable", "it is not a file", "hand in the file itself")
             if state.st_size > MOST_BYTES:
                 raise Refused("unreadable", f"it is larger than {MOST_BYTES // 1_000_000} MB", "check what was saved")
-            return path.read_bytes()
+            data = path.read_bytes()
         except OSError as e:
             raise Refused("unreadable", f"it cannot be read ({e.strerror})", "check its access rights") from None
+        log = Log(name)
+        text = decode(data, log)
+        if text is None:
+            problem = log.all()[0]
+            raise Refused("unreadable", problem.what, problem.fix)
+        return text
 
     def table(self, table: HandedIn) -> None:
         if table.kind == "signoffs":

@@ -27,8 +27,8 @@ from generator.publish.build import load
 from generator.quiz.edition import EditionDamaged, edition_text, prepare
 from generator.records.flags import Flag, Refused
 from generator.records.sheets import load_signoff_sheet, load_talk_sheet
-from generator.records.signoffs import read_signoffs
-from generator.records.tables import HandedIn, read_table, read_workbook
+from generator.records.tables import HandedIn, read_table
+from generator.records.workbooks import read_workbook
 from tests.book.places import small
 from tests.book.qr_reading import read as read_qr
 
@@ -272,24 +272,6 @@ def test_it_has_a_row_for_each_person_here_and_lesson(tree: Tree, site: JobSite)
     assert list(read(to_fill_in(site, (gone,), workbook=False)["to-fill-in.csv"]).rows) == []
 
 
-def test_a_row_without_date_and_mentor_is_not_signed_yet_and_others_are_read(tree: Tree, site: JobSite) -> None:
-    text = str(tree.mentor["signoff/to-fill-in.csv"])
-    latest = datetime.date(2026, 12, 1)
-    flags: list[Flag] = []
-    assert read_signoffs(read(text), site, LESSONS, latest, flags) == [] and flags == []
-    head, first, second, third, *_ = text.split("\r\n")
-    first = first.replace('"","","","",""', '"E-2","2026-03-12","M-1","dry","1.5"')
-    second = second.replace('"","","","",""', '"E-2","2026-03-12","","",""')  # nobody signed it
-    assert first.count("E-2") == second.count("E-2") == 1
-    done = read_signoffs(read("\r\n".join((head, first, second, third))), site, LESSONS, latest, flags)
-    assert [(s.crew, s.lesson, s.machine, str(s.day), s.mentor) for s in done] == [("P-01", "stop-work", "E-2", "2026-03-12", "M-1")]
-    assert [(f.where, f.what) for f in flags] == [("x.csv:3", "the sign-off has no mentor")]
-    # a table without sheets has no such rows: a blank one is told as before
-    bare: list[Flag] = []
-    read_signoffs(read_table("crew,lesson,machine,date,mentor\nP-01,stop-work,E-2,,\n", "y.csv"), site, LESSONS, latest, bare)
-    assert [f.what for f in bare] == ["the sign-off has no date"]
-
-
 def test_the_workbook_is_filled_in_with_lists_and_read_as_the_csv_is(site: JobSite) -> None:
     odd = replace(site.crew[0], id="007", name="Ann, Bo")
     made = to_fill_in(site, (*site.crew, odd))
@@ -316,8 +298,11 @@ def test_the_workbook_is_filled_in_with_lists_and_read_as_the_csv_is(site: JobSi
     book.save(out)
     (table,) = read_workbook(out.getvalue(), "results/a.xlsx")
     flags: list[Flag] = []
-    done = read_signoffs(table, site, LESSONS, datetime.date(2026, 12, 1), flags)
-    assert [(s.crew, s.lesson, s.machine, str(s.day), s.mentor) for s in done] == [("P-01", "stop-work", "E-2", "2026-03-12", "M-1")]
+    rows = {where: [row[h] for h in HEADS] for where, row in table.each(flags)}
+    assert table.kind == "signoffs" and rows["results/a.xlsx[sign-offs]:2"] == [
+        "P-01", "Ines Holloway", "stop-work", "Anyone may stop the work", "E-2", "2026-03-12", "M-1", "", "1.5", "CODE-stop-work",
+    ]  # fmt: skip
+    assert rows["results/a.xlsx[sign-offs]:5"][:7] == ["007", "Ann, Bo", "stop-work", "Anyone may stop the work", "", "", ""]
     assert [str(f) for f in flags] == [
         "results/a.xlsx[sign-offs]:3: unreadable: column 'date': the cell holds a formula (=F2); copy the cell and paste its value in its place"
     ]
