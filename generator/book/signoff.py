@@ -197,7 +197,10 @@ def _mentor(m: Mentor) -> str:
 
 def _blanks(*labels: str, before: str = "") -> str:
     """A row of lines to write on, each behind its label; a label with a * gets a long one. ``before`` is ready HTML."""
-    made = [f'{escape(label.rstrip("*"))} <span class="blank{" long" * label.endswith("*")}"></span>' for label in labels]
+    made = [
+        f'<span class="pair{" long" * label.endswith("*")}">{escape(label.rstrip("*"))} <span class="blank"></span></span>'
+        for label in labels
+    ]
     return f'<p class="write-in">{" ".join([before, *made] if before else made)}</p>'
 
 
@@ -222,7 +225,8 @@ def _leaf(
         _blanks("Ground*", "Weather*"),
         _blanks("Mentor, in print*", "Mentor id"),
         f"<p>Tick <b>seen</b> only after seeing {done}. Tick <b>not yet</b> for what has to be shown again.{_OTHERS if others else ''} ",
-        "A lesson counts when all its lines are seen and its date and the mentor's initials stand beside it.</p>",
+        "Strike out a line that does not fit this machine. A lesson counts when all its other lines are seen and its date and the mentor's "
+        "initials stand beside it.</p>",
         _table(front),
         '<div class="side">',
         _blanks("Crew id", before=f"<span>Sheet <b>{code}</b>, back</span>"),
