@@ -122,11 +122,11 @@ class Plan:
             made.replace(target)
 
 
-def prepare(folder: Path, stage: Path, edition: str, text: str, ledger: str, sheets: Sequence[Printed] = ()) -> Plan:
+def prepare(folder: Path, stage: Path, edition: str, text: str, ledger: str) -> Plan:
     """Write an edition's files into ``stage`` (on the same disk as ``folder``); nothing else changes.
 
-    ``text`` is its edition file, ``ledger`` its ledger and ``sheets`` what is kept of what it prints. Raises
-    EditionDamaged where the file there is cannot be read, and OSError.
+    ``text`` is its edition file and ``ledger`` its ledger. Raises EditionDamaged where the file there is
+    cannot be read, and OSError.
     """
     plan, place = Plan(), folder / FOLDER
     stage.mkdir(parents=True)
@@ -142,28 +142,7 @@ def prepare(folder: Path, stage: Path, edition: str, text: str, ledger: str, she
             made = stage / path.name
             _write(made, words)
             plan.moves.append((made, path))
-    _keep_sheets(plan, stage / SHEETS, place / SHEETS, sheets)
     return plan
-
-
-def _keep_sheets(plan: Plan, stage: Path, place: Path, sheets: Sequence[Printed]) -> None:
-    """What is kept of sheets that are not kept yet. One that is stays as it is. Raises EditionDamaged."""
-    for sheet in sheets:
-        try:
-            if load_json(place / sheet.name) == json.loads(sheet.kept):
-                continue
-            why = "it is not what the build wrote"
-        except FileNotFoundError:
-            stage.mkdir(exist_ok=True)
-            _write(stage / sheet.name, sheet.kept)
-            plan.moves.append((stage / sheet.name, place / sheet.name))
-            continue
-        except (NotAsWritten, OSError) as e:
-            why = e.what if isinstance(e, NotAsWritten) else "it cannot be opened"
-        raise EditionDamaged(
-            f"what is kept of sheet {sheet.code} cannot be read ({why})", "move it away; the build writes it again",
-            file=f"{FOLDER}/{SHEETS}/{sheet.name}",
-        )  # fmt: skip
 
 
 def _keep_older(
@@ -226,3 +205,29 @@ def _kept_ledger(path: Path) -> Mapping[str, Any] | None:
     except (NotAsWritten, OSError):
         return None
     return found
+
+
+def keep_sheets(plan: Plan, folder: Path, stage: Path, sheets: Sequence[Printed]) -> None:
+    """Add to a plan what is kept of ``sheets`` and is not kept in ``folder`` yet; what is stays as it is.
+
+    ``stage`` is where the plan's files wait. Raises EditionDamaged where what is kept of one is not what the build wrote,
+    and OSError.
+    """
+    for sheet in sheets:
+        target = folder / FOLDER / SHEETS / sheet.name
+        try:
+            if load_json(target) == json.loads(sheet.kept):
+                continue
+            why = "it is not what the build wrote"
+        except FileNotFoundError:
+            made = stage / SHEETS / sheet.name
+            made.parent.mkdir(parents=True, exist_ok=True)
+            _write(made, sheet.kept)
+            plan.moves.append((made, target))
+            continue
+        except (NotAsWritten, OSError) as e:
+            why = e.what if isinstance(e, NotAsWritten) else "it cannot be opened"
+        raise EditionDamaged(
+            f"what is kept of sheet {sheet.code} cannot be read ({why})", "move it away; the build writes it again",
+            file=f"{FOLDER}/{SHEETS}/{sheet.name}",
+        )  # fmt: skip

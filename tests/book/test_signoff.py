@@ -24,7 +24,8 @@ from generator.book.tree import Tree, render_tree
 from generator.jobsite.fillin import workbook_to_fill_in
 from generator.jobsite.model import JobSite, Mentor, Person
 from generator.publish.build import load
-from generator.quiz.edition import EditionDamaged, edition_text, prepare
+from generator.quiz.edition import EditionDamaged, Plan, keep_sheets
+from generator.quiz.printed import Printed
 from generator.records.flags import Flag, Refused
 from generator.records.sheets import load_signoff_sheet, load_talk_sheet
 from generator.records.tables import HandedIn, read_table
@@ -45,9 +46,8 @@ def tree(site: JobSite) -> Tree:
     content, _ = load(site.folder)
     made = render_tree(content, site)
     assert made.problems == []
-    plan = prepare(
-        site.folder, site.folder / ".stage", "2026-1", edition_text("2026-1", "juniper-bench", 0.8, made.marking), "{}", made.sheets
-    )
+    plan = Plan()
+    keep_sheets(plan, site.folder, site.folder / ".stage", made.sheets)
     plan.carry_out()
     return made
 
@@ -211,17 +211,21 @@ def test_what_is_kept_of_a_sheet_is_held_to_its_number(tree: Tree, site: JobSite
 
 
 def test_what_is_kept_is_written_once_and_never_over(tree: Tree, tmp_path: Path) -> None:
-    text = edition_text("2026-1", "juniper-bench", 0.8, tree.marking)
-    prepare(tmp_path, tmp_path / "a", "2026-1", text, "{}", tree.sheets).carry_out()
+    def keep(stage: str, sheets: list[Printed]) -> Plan:
+        plan = Plan()
+        keep_sheets(plan, tmp_path, tmp_path / stage, sheets)
+        return plan
+
+    keep("a", tree.sheets).carry_out()
     folder = tmp_path / "editions/sheets"
     before = {p.name: p.read_bytes() for p in folder.iterdir()}
     assert set(before) == {s.name for s in tree.sheets}
-    assert prepare(tmp_path, tmp_path / "b", "2026-1", text, "{}", tree.sheets).moves == []
-    prepare(tmp_path, tmp_path / "c", "2026-1", text, "{}", tree.sheets[:1]).carry_out()  # a sheet no longer printed stays
+    assert keep("b", tree.sheets).moves == [] and not (tmp_path / "b").exists()
+    keep("c", tree.sheets[:1]).carry_out()  # a sheet no longer printed stays
     assert {p.name: p.read_bytes() for p in folder.iterdir()} == before
     (folder / tree.sheets[0].name).write_text("{}", "utf-8")
     with pytest.raises(EditionDamaged) as e:
-        prepare(tmp_path, tmp_path / "d", "2026-1", text, "{}", tree.sheets)
+        keep("d", tree.sheets)
     assert str(e.value.problem) == (
         f"editions/sheets/{tree.sheets[0].name}: what is kept of sheet {tree.sheets[0].code} cannot be read "
         "(it is not what the build wrote); move it away; the build writes it again"
