@@ -1,25 +1,24 @@
-"""Cab cards: one page for each machine with its own numbers, and sign-off sheets for each role."""
+"""Cab cards, one page for each machine with its own numbers; and the frame around pages of paper."""
 
 from __future__ import annotations
 
 import math
-import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from html import escape
 from typing import Any
 
 from generator.book.content import Content
 from generator.book.foot import page_foot
 from generator.book.guard import guarded
-from generator.book.lesson import Lesson, in_order
+from generator.book.lesson import Lesson
 from generator.book.model import Card, CardTable
-from generator.book.page import EXERCISE_HEAD, LessonPage, limits_set_by, rows_about, with_row
+from generator.book.page import LessonPage, limits_set_by, rows_about, with_row
 from generator.book.sheet import on_paper
 from generator.book.template import paper_template
 from generator.book.words import row_head
 from generator.drawing import stylesheet
 from generator.jobsite.columns import LIMITS
-from generator.jobsite.model import JobSite, Role, works
+from generator.jobsite.model import JobSite
 from generator.source.problem import Refusals
 from generator.units.table import SYSTEMS
 from generator.working.errors import DoesNotFit, NumberProblem
@@ -180,76 +179,3 @@ def _grades(page: LessonPage) -> str:
         + '</tr><tr><th scope="row">Degrees</th>' + "".join(degrees) + "</tr></table>"
         '<p class="small">For reading a grade. None of these is an allowed slope.</p>'
     )  # fmt: skip
-
-
-# a role may need a lesson about a machine it does not run: the driver of a truck, how it is loaded
-_OTHERS = " What is done on a machine that this role does not run, the operator watches and explains."
-
-
-def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site: JobSite) -> str:
-    """The sign-off sheet of a role: what a mentor must see, a row for each lesson.
-
-    It is set as large as one page allows; only a role of very many lessons runs on to a second
-    page, with the headings on it again.
-    """
-    rows, lengths, others = [], [], False
-    for id_ in in_order(role.lessons, content.lessons):
-        page = pages.get(id_)
-        if page is None:
-            continue
-        lesson = page.lesson
-        runs = any(works(lesson.about, kind) for kind in role.machines) or (lesson.about == "any" and not role.on_foot)
-        beside = lesson.show_beside if not runs else ()
-        others = others or not (runs or beside or lesson.about == "any")
-        show = [on_paper(s) for s in page.lines(beside or lesson.show)]
-        if lesson.exercise and not beside:
-            show += [f"{EXERCISE_HEAD}: {on_paper(s)}" for s in page.lines([lesson.exercise.standard])]
-        seen = "".join(f"<li>{s}</li>" for s in show)
-        rows.append(
-            f'<tr><th scope="row">{escape(page.lesson.title)}</th><td><ul class="boxes">{seen}</ul></td><td></td><td></td><td></td></tr>'
-        )
-        lengths.append((len(page.lesson.title), [len(_said(s)) + 4 for s in show]))
-    heads = "".join(f'<th scope="col">{h}</th>' for h in ("Lesson", "What the mentor has seen", "Date", "Machine", "Mentor"))
-    body = (
-        f'<div class="signoff {_size(lengths)}"><p class="who">Crew id <span class="blank"></span> Name <span class="blank long"></span></p>'
-        f"<p>The mentor ticks and signs a lesson only after seeing {'it done' if role.on_foot else 'the operator do it on the machine'}.{_OTHERS if others else ''}</p>"
-        f"<table><thead><tr>{heads}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
-        f'<p class="caution">{escape(content.cautions["sheet"].text)}</p></div>'
-    )
-    return framed(body, f"Sign-off: {role.title}", content, site, ("../index.html", "Mentor folder"), alone=True)
-
-
-# class in sheet.css, its points, a line's height in them, what a row adds
-_SIZES = (("roomy", 11.0, 1.2, 8.0), ("even", 9.5, 1.2, 5.0), ("close", 8.5, 1.2, 5.0), ("dense", 8.0, 1.1, 2.0))
-_HEIGHT, _SEEN, _TITLE = 600.0, 324.0, 74.0  # points: what rows may take of a page, widths of the two columns
-_TRIED = 655.0  # points: rows so high by this reckoning, which errs upwards, still go on one page in the smallest type
-_LEFT = 40.0  # points: what the first of two pages leaves free below, since no row is cut in two
-
-
-def _said(html: str) -> str:
-    """Words of a line without markup; the longer of two unit systems is near enough."""
-    return re.sub(r"<[^>]+>", "", html)
-
-
-def _size(lengths: Sequence[tuple[int, Sequence[int]]]) -> str:
-    """The largest size of type at which rows of so many letters (title, each thing seen) fit on one page, else on two."""
-    highs = [_height(lengths, size) for size in _SIZES]
-    smallest = _SIZES[-1][0]
-    for room in (_HEIGHT, 2 * _HEIGHT - _LEFT):
-        fits = next((size[0] for size, high in zip(_SIZES, highs, strict=True) if high <= room), None)
-        if fits or highs[-1] <= _TRIED:
-            return fits or smallest
-    return smallest
-
-
-def _height(lengths: Sequence[tuple[int, Sequence[int]]], size: tuple[str, float, float, float]) -> float:
-    """How high such rows are in one of the sizes, in points."""
-    name, points, line, more = size
-    letter = 0.54 * points  # a wide system font; a title is bold and wider still
-    high = 0.0
-    for title, seen in lengths:
-        # in the largest size each thing has lines of its own, else one follows the other
-        parts = seen if name == "roomy" else [sum(seen)]
-        said = sum(math.ceil(n * letter / _SEEN) for n in parts)
-        high += max(math.ceil(title * 1.1 * letter / _TITLE), said, 2) * points * line + more
-    return high

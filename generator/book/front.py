@@ -14,6 +14,7 @@ from generator.book.lesson import Lesson, in_order
 from generator.book.mine import picture_file
 from generator.book.page import PLURAL
 from generator.book.reference import reference_pages, rests_on
+from generator.book.tofill import TO_FILL_IN, has_workbook
 from generator.book.words import bullets, safe
 from generator.calc.catalogue import calculations
 from generator.jobsite.columns import CREW, MACHINES, MATERIALS, TRUCKS
@@ -313,6 +314,20 @@ def machines_script(site: JobSite, docs: Mapping[str, str | bytes]) -> str:
     return f"window.seatworkMachines = {text};\n"
 
 
+def _to_fill_in(site: JobSite) -> str:
+    """How what mentors signed comes into a table that is read."""
+    ending = "xlsx" if has_workbook(site) else "csv"
+    picked = " Ids are picked from lists." if has_workbook(site) else ""
+    return (
+        f'<p>Print a sheet from both sides of the paper. Put a copy of <a href="signoff/{TO_FILL_IN}.{ending}">{TO_FILL_IN}.{ending}</a> into '
+        f"the folder results, beside settings.yml, and type there what came back: machine, date, mentor, conditions, hours.{picked} "
+        "The number of the sheet stands in its row already. A row without date and mentor is not signed yet, and is passed over. "
+        "Or type it into signoffs.csv beside settings.yml, with the columns crew, lesson, machine, date, mentor.</p>"
+        "<p>Who was at a tailgate talk goes into talks.csv beside settings.yml: date, sheet, leader, crew. The sheet's number stands "
+        "at its head, the crew ids have spaces between them.</p>"
+    )
+
+
 NOT_YET = "<!-- nothing has been written here yet -->"
 
 
@@ -324,11 +339,9 @@ def mentor_folder(content: Content, site: JobSite) -> dict[str, str | bytes]:
         '<p class="caution">Keep this folder off the intranet: it holds answers.</p>'
         '<h2>Results</h2><ul><li><a href="records/readiness.html">Who is ready for seat time</a></li>'
         '<li><a href="paper/index.html">Paper quizzes and their keys</a></li></ul>'
-        "<p>Type what mentors signed into signoffs.csv, beside settings.yml, with the columns crew, "
-        "lesson, machine, date, mentor. Then <code>seatwork tally</code> marks the results handed in and writes "
-        "who is ready for which machine. <code>seatwork paper</code> writes quizzes on paper, with their keys. "
-        "A new build keeps both.</p>"
-        f"<h2>Sign-off sheets</h2>{roles}<h2>Answer keys of the tailgate sheets</h2>{keys}"
+        "<p><code>seatwork tally</code> marks the results handed in and writes who is ready for which machine. "
+        "<code>seatwork paper</code> writes quizzes on paper, with their keys. A new build keeps both.</p>"
+        f"<h2>Sign-off sheets</h2>{roles}{_to_fill_in(site)}<h2>Answer keys of the tailgate sheets</h2>{keys}"
     )
     back = ("../index.html", "Mentor folder")
     return {

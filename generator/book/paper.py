@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import hashlib
 import json
 from dataclasses import dataclass
 from html import escape
@@ -17,12 +16,11 @@ from generator.quiz.asked import one_set
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.markup import Built, Page
 from generator.quiz.paper import key_html, question_html
+from generator.quiz.printed import sheet_code
 from generator.source.problem import Refusals
 from generator.units.table import System
 from generator.working.errors import NumberProblem
 from generator.working.ledger import Ledger
-
-_LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 
 
 @dataclass(frozen=True)
@@ -70,7 +68,7 @@ def paper_quiz(content: Content, site: JobSite, lesson_id: str, person: Person, 
         "attempt": attempt, "units": units, "figures": figures, "pass_mark": settings.passing_mark.si,
         "questions": [b.marking() for b in built],
     }  # fmt: skip
-    code = _code(kept)
+    code = sheet_code(kept)
     kept["sheet"] = code
     about = (
         f'<p>Sheet <b>{code}</b> · Crew id <b>{escape(person.id)}</b> · Date <span class="blank"></span></p>'
@@ -87,10 +85,3 @@ def paper_quiz(content: Content, site: JobSite, lesson_id: str, person: Person, 
         framed(about + key, f"Key: {lesson.title}", content, site, back, alone=True, foot=f"Key: {whose}"),
         json.dumps(kept, ensure_ascii=False, separators=(",", ":")) + "\n",
     )  # fmt: skip
-
-
-def _code(kept: dict[str, Any]) -> str:
-    """Eight letters that stand for the sheet, in two groups."""
-    number = int.from_bytes(hashlib.sha256(json.dumps(kept, sort_keys=True).encode()).digest()[:5], "big")
-    letters = "".join(_LETTERS[(number >> shift) & 31] for shift in range(35, -1, -5))
-    return f"{letters[:4]}-{letters[4:]}"

@@ -101,6 +101,7 @@ def _worked_for(page: LessonPage, name: str) -> str:
     return ", ".join(row.name if i else row_head(row) for i, row in enumerate(named))
 
 
+NUMBER = "sheet-number-goes-here"  # in the sheet until the whole lesson is known
 _PAGE = 690.0  # points of height on the shorter paper, Letter, less a little for other fonts
 _TIGHT = 0.87  # what lines take in the tight setting of sheet.css, of what they take in the usual one
 
@@ -176,7 +177,7 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
 
     html = str(
         template.render(
-            key=key, sign=range(1, 13), units=settings.units, title=escape(lesson.title), lesson=lesson.id, base="../",
+            key=key, sign=range(1, 13), number="" if key else NUMBER, units=settings.units, title=escape(lesson.title), lesson=lesson.id, base="../",
             site=escape(settings.name), edition=escape(settings.edition), invented=settings.invented,
             summary=escape(lesson.summary), points=points,
             drawing=drawing, machine=escape(_worked_for(page, sheet.sum)) if sums else "", sum=sums,

@@ -18,7 +18,7 @@ GIVEN: Mapping[str, Mapping[str, tuple[str, ...] | None]] = {
         "key": None, "sign": (), "units": None, "title": None, "lesson": None, "base": None, "site": None,
         "edition": None, "invented": None, "summary": None, "points": (), "drawing": None, "machine": None,
         "sum": None, "ask_left": None, "watch_left": None, "tight": None, "ask": ("ask", "answer"), "watch": (), "caution": None, "limits_by": None,
-        "exercise": ("head", "list"), "standard": None, "record": (),
+        "exercise": ("head", "list"), "standard": None, "record": (), "number": None,
     },
     "frame.html": {
         "units": None, "title": None, "site": None, "edition": None, "invented": None, "body": None, "style": None,
@@ -41,7 +41,7 @@ _ATTRIBUTES = {
 _PATH, _WORDS, _READY, _STYLE, _BRANCH = "\ue000", "\ue001", "\ue002", "\ue003", "\ue004"
 _SIGNS = {
     **dict.fromkeys(("base", "back"), _PATH), "style": _STYLE,
-    **dict.fromkeys(("units", "lesson", "title", "site", "edition", "back_words", "machine"), _WORDS),
+    **dict.fromkeys(("units", "lesson", "title", "site", "edition", "back_words", "machine", "number"), _WORDS),
 }  # fmt: skip
 _HELD = re.compile("[\ue000-\ue004]")
 _TAG = re.compile(r'<(/?)([a-z][a-z0-9]*)((?:\s+[a-z-]+(?:="[^"<>\ue002-\ue004]*")?)*)\s*/?>')

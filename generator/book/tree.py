@@ -15,7 +15,7 @@ from typing import Any
 
 from generator.book import mine
 from generator.book.cache import PartCache
-from generator.book.card import cab_card, sign_off
+from generator.book.card import cab_card
 from generator.book.content import Content
 from generator.book.front import Nav, bar, front_pages, mentor_folder, practice_page
 from generator.book.lesson import NUMBERS, Lesson, headings_of
@@ -25,7 +25,9 @@ from generator.book.panel import panel
 from generator.book.parallel import Job, spread, uncollected
 from generator.book.reference import reference_pages
 from generator.book.render import render_body
-from generator.book.sheet import tailgate
+from generator.book.sheet import NUMBER, tailgate
+from generator.book.signoff import RoleSheets, sign_off
+from generator.book.tofill import tables_to_fill_in
 from generator.book.words import safe
 from generator.calc.catalogue import find
 from generator.calc.formula import Formula
@@ -36,6 +38,7 @@ from generator.quiz.asked import sets_of
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
 from generator.quiz.markup import Page, Quiz, practice_script, quiz_html
+from generator.quiz.printed import Printed, talk_sheet
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal, Refusals
 from generator.source.yamltext import line_of
@@ -63,6 +66,7 @@ class Tree:
     nav: Nav = field(default_factory=list)
     ledger: Ledger = field(default_factory=Ledger)
     marking: dict[str, dict[str, Any]] = field(default_factory=dict)  # by lesson, see quiz.edition
+    sheets: list[Printed] = field(default_factory=list)  # what is kept of sheets that come back
     problems: list[Problem] = field(default_factory=list)
     notices: list[Problem] = field(default_factory=list)  # what was left out, as this site's figures do not give it
 
@@ -72,6 +76,7 @@ class Tree:
         self.mentor.update(part.mentor)
         self.ledger.entries.extend(part.ledger.entries)
         self.marking.update(part.marking)
+        self.sheets.extend(part.sheets)
         self.problems.extend(part.problems)
         self.notices.extend(part.notices)
 
@@ -120,8 +125,13 @@ def render_tree(content: Content, site: JobSite, progress: Progress = silent, ke
         progress("cab cards and sign-off sheets")
         for job in cards:
             take(job)
+        signed: dict[str, RoleSheets] = {}
+        figures = {i: str(made["figures"]) for i, made in tree.marking.items()}
         for role in site.settings.roles.values():
-            tree.mentor[f"signoff/{role.id}.html"] = sign_off(role, pages, content, site)
+            made = signed[role.id] = sign_off(role, pages, content, site, figures)
+            tree.mentor[f"signoff/{role.id}.html"] = made.html
+            tree.sheets += (printed for printed, _ in made.leaves)
+        tree.mentor.update({f"signoff/{name}": text for name, text in tables_to_fill_in(content, site, signed).items()})
         progress("front page, glossary, reference")
         tree.docs["practice.md"] = practice_page(content, site, tree.marking)
         front_pages(content, site, tree.docs, tree.nav, tree.ledger, take(reference).chapter)
@@ -286,8 +296,12 @@ class _Builder:
             return
         self.tree.notices.extend(lacks(lesson, page.lacking))
         self.pages[lesson.id] = page
-        self.tree.docs[f"sheets/{lesson.id}.html"], self.tree.mentor[f"keys/{lesson.id}.html"] = sheets
         figures = self.kept(lesson, page)
+        s = self.site.settings
+        printed = talk_sheet(s.key, s.edition, lesson.id, lesson.title, figures)
+        self.tree.sheets.append(printed)
+        self.tree.docs[f"sheets/{lesson.id}.html"] = sheets[0].replace(NUMBER, printed.code)
+        self.tree.mentor[f"keys/{lesson.id}.html"] = sheets[1]
         self.tree.docs.update(mine.for_others(page, noted, others, self.tree.ledger))
         self.tree.docs.update(mine.picture(page, self.tree.ledger))
         self.tree.docs[f"lessons/{lesson.id}.md"] = text.replace(f'"{FIGURES}"', f'"{figures}"')

@@ -362,6 +362,43 @@ def _is_hidden(tag: bytes) -> bool:
     return re.search(rb'\bhidden="(?:1|true)"', tag) is not None
 
 
+# --- any workbook that is handed in ---
+
+MOST_SHEETS = 20
+
+
+def sheets_of(data: bytes, name: str, log: Log) -> dict[str, list[GridRow]]:
+    """The rows of every sheet of a workbook by the sheet's name; blank sheets are left out.
+
+    Nothing is known of what they hold. Where one cannot be read, or is far too large, ``log`` says so.
+    """
+    import openpyxl
+
+    found: dict[str, list[GridRow]] = {}
+    if not _sound(data, log):
+        return found
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            opened = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=False, keep_links=False)
+            try:
+                for sheet in opened.worksheets[:MOST_SHEETS]:
+                    own = Log(f"{name}[{Log(str(sheet.title)[:40]).file}]")
+                    rows = _rows(sheet, own)
+                    if rows is None:
+                        told = own.all()[0]
+                        log.add(None, None, f"sheet {str(sheet.title)[:40]}: {told.what}", told.fix, Severity.UNREADABLE)
+                    elif rows:
+                        _look_beside(data, sheet, rows, own)
+                        found[str(sheet.title)] = rows
+            finally:
+                opened.close()
+    except Exception:  # a damaged workbook makes the library raise errors of every kind
+        log.add(None, None, "the workbook is damaged, or of a kind that cannot be read", _AGAIN, Severity.UNREADABLE)
+        return {}
+    return found
+
+
 # --- writing one ---
 
 

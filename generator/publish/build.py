@@ -28,7 +28,7 @@ from generator.publish.offline import write_offline
 from generator.publish.pdf import find_browser, print_all
 from generator.publish.site import build_site, write_files, write_tree
 from generator.publish.swap import Stuck, pend, staging, stuck, swap
-from generator.quiz.edition import EditionDamaged, note_day, prepare
+from generator.quiz.edition import EditionDamaged, keep_sheets, note_day, prepare
 from generator.reference.errors import ReferenceProblem
 from generator.reference.tables import load as load_tables
 from generator.source.problem import Problem, Refusal, Refusals
@@ -236,6 +236,7 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
             shutil.copytree(stage / "tree", keep_tree, dirs_exist_ok=True)
         try:
             plan = prepare(folder, stage / "editions", site.settings.edition, edition_file(tree, site), ledger)
+            keep_sheets(plan, folder, stage / "editions", tree.sheets)
         except EditionDamaged as e:
             raise Problems([e.problem]) from None
         progress("swapping the new handbook in")

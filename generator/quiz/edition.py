@@ -5,6 +5,7 @@ is marked) and ``editions/EDITION.ledger.json`` (the numbers its lessons stood o
 edition is built again with other figures, what the new files no longer say is kept as
 ``EDITION.PRINT.json`` and ``EDITION.PRINT.ledger.json``. Results name their ``figures``, a print
 of the lesson's questions and numbers, so that each is marked by the figures it was taken on.
+What stands on sign-off and tailgate sheets is kept by their codes in ``editions/sheets``.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from generator.quiz.printed import SHEETS, Printed
 from generator.source.jsontext import NotAsWritten, load_json, part, whole
 from generator.source.problem import Refusal
 
@@ -120,7 +122,7 @@ class Plan:
     def carry_out(self) -> None:
         """Put every file in its place, the older figures first so that nothing is ever lost."""
         for made, target in self.moves:
-            target.parent.mkdir(exist_ok=True)
+            target.parent.mkdir(parents=True, exist_ok=True)
             made.replace(target)
 
 
@@ -232,3 +234,29 @@ def _kept_ledger(path: Path) -> Mapping[str, Any] | None:
     except (NotAsWritten, OSError):
         return None
     return found
+
+
+def keep_sheets(plan: Plan, folder: Path, stage: Path, sheets: Sequence[Printed]) -> None:
+    """Add to a plan what is kept of ``sheets`` and is not kept in ``folder`` yet; what is stays as it is.
+
+    ``stage`` is where the plan's files wait. Raises EditionDamaged where what is kept of one is not what the build wrote,
+    and OSError.
+    """
+    for sheet in sheets:
+        target = folder / FOLDER / SHEETS / sheet.name
+        try:
+            if load_json(target) == json.loads(sheet.kept):
+                continue
+            why = "it is not what the build wrote"
+        except FileNotFoundError:
+            made = stage / SHEETS / sheet.name
+            made.parent.mkdir(parents=True, exist_ok=True)
+            _write(made, sheet.kept)
+            plan.moves.append((made, target))
+            continue
+        except (NotAsWritten, OSError) as e:
+            why = e.what if isinstance(e, NotAsWritten) else "it cannot be opened"
+        raise EditionDamaged(
+            f"what is kept of sheet {sheet.code} cannot be read ({why})", "move it away; the build writes it again",
+            file=f"{FOLDER}/{SHEETS}/{sheet.name}",
+        )  # fmt: skip

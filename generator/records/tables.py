@@ -40,6 +40,11 @@ class HandedIn:
                 flags.append(Flag(where, "unreadable", "the row has more cells than there are headings",
                                   "put quotes around a cell that holds the separator"))  # fmt: skip
                 continue
+            if row.faults:  # of a workbook: a formula, or a number shown as something else
+                at, (what, fix) = min(row.faults.items())
+                head = self.heads[at] if at < len(self.heads) else str(at + 1)
+                flags.append(Flag(where, "unreadable", f"column '{head[:30]}': {what}", fix))
+                continue
             found: dict[str, str] = {}
             try:
                 for head, cell in zip(self.heads, row.cells, strict=False):

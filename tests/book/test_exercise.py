@@ -89,7 +89,9 @@ def test_a_machine_that_is_picked_changes_both_sides(tree: Tree) -> None:
 
 
 def test_the_mentor_has_its_standard_to_tick(tree: Tree) -> None:
-    assert "<li>Field exercise: Ten times through and shut each time, three days running.</li>" in str(tree.mentor["signoff/loader.html"])
+    assert '<td class="criterion">Field exercise: Ten times through and shut each time, three days running.</td>' in str(
+        tree.mentor["signoff/loader.html"]
+    )
 
 
 def test_a_lesson_without_one_has_a_sheet_of_one_page(tree: Tree) -> None:

@@ -25,7 +25,9 @@ SMALL = """() => {
   }
   return [...found].slice(0, 3);
 }"""
-MANY, MOST = 12, 25  # lessons of a role from which its sign-off sheet may run on to a second page, and past which to a third
+# letters of a sign-off sheet's lines to tick, in points, and how many leaves there are
+TICKED = """() => [Math.min(...[...document.querySelectorAll('.criterion, .criterion *')].map(e => parseFloat(getComputedStyle(e).fontSize) * 0.75)),
+  document.querySelectorAll('.leaf').length]"""
 PAPERS = {"Letter": (7.6, 10.1), "A4": (7.37, 10.79)}  # inches within the margins of sheet.css
 
 
@@ -42,7 +44,6 @@ def _text(pdf: Path) -> tuple[int, str]:
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
 def test_every_sheet_is_one_page_and_a_back_if_any(demo: Path, browser: Any, tmp_path: Path, paper: str) -> None:
     wrong = []
-    roles = {id_: len(r["lessons"]) for id_, r in yaml.safe_load((demo / "settings.yml").read_text("utf-8"))["roles"].items()}
     page = browser.new_page()
     found = sheets(demo / "out")
     keys = [s for s in found if "keys" in s.parts]
@@ -67,9 +68,12 @@ def test_every_sheet_is_one_page_and_a_back_if_any(demo: Path, browser: Any, tmp
             pages, text = _text(pdf)
             # an answer key may run over; it is not handed round. A field exercise stands on the back
             sides = {2} if '<section class="back">' in sheet.read_text("utf-8") else {1}
-            if roles.get(sheet.stem, 0) >= MANY and "signoff" in sheet.parts:
-                # rows to tick and sign are not made smaller than can be read
-                sides = {1, 2, 3} if roles[sheet.stem] > MOST else {1, 2}
+            if "signoff" in sheet.parts:
+                # a leaf is a front and a back, and its lines are not made smaller than can be read with dirty glasses on
+                letters, leaves = page.evaluate(TICKED)
+                sides = {2 * leaves}
+                if letters < 10.99:
+                    wrong.append(f"{sheet.name}: lines to tick of {letters} points")
             if pages not in sides and "keys" not in sheet.parts:
                 wrong.append(f"{sheet.name} in {units} on {paper}: {pages} pages")
             if small:
@@ -209,13 +213,38 @@ def test_what_stands_under_a_page_ends_no_style() -> None:
     assert foot.count("{") == foot.count("}") == 3
 
 
-def test_a_sign_off_sheet_has_a_row_to_sign_for_each_lesson_of_its_role(demo: Path) -> None:
+def test_a_sign_off_sheet_has_lines_to_tick_for_each_lesson_of_its_role(demo: Path) -> None:
     roles = yaml.safe_load((demo / "settings.yml").read_text("utf-8"))["roles"]
     for id_, role in roles.items():
         sheet = (demo / f"out/mentor/signoff/{id_}.html").read_text("utf-8")
-        rows = re.findall(r'<tr><th scope="row">.*?</tr>', sheet, re.DOTALL)
-        assert len(rows) == len(role["lessons"]), id_
-        assert all(row.endswith("<td></td><td></td><td></td></tr>") and row.count("<li>") >= 3 for row in rows), id_
+        rows = re.findall(r'<tbody data-lesson="([^"]*)">(.*?)</tbody>', sheet, re.DOTALL)
+        assert sorted(i for i, _ in rows) == sorted(role["lessons"]), id_
+        assert all(
+            row.count('class="criterion"') >= 3 and row.count('class="box"') == 2 * row.count('class="criterion"') for _, row in rows
+        )
+
+
+def test_each_leaf_of_a_sign_off_sheet_is_whole_by_itself(demo: Path, browser: Any, tmp_path: Path) -> None:
+    page = browser.new_page()
+    page.goto((demo / "out/mentor/signoff/dozer-operator.html").as_uri())
+    page.pdf(path=str(tmp_path / "x.pdf"), format="Letter")
+    page.close()
+    _, text = _text(tmp_path / "x.pdf")
+    sides = text.split("\f")[:-1]
+    codes = []
+    for front, back in zip(sides[::2], sides[1::2], strict=True):
+        (code,) = set(re.findall(r"[0-9A-Z]{4}-[0-9A-Z]{4}", front))
+        codes.append(code)
+        assert {code} == set(re.findall(r"[0-9A-Z]{4}-[0-9A-Z]{4}", back))
+        said = " ".join(front.split())
+        assert all(
+            x in said for x in ("Sign-off: Dozer operator", "edition 2026-1", "Operator", "Crew id", "Machine id", "Mentor, in print")
+        )
+        assert back.count("Signature") == 2 and "does not replace the machine's manual" in " ".join(back.split())
+        assert "Signature" not in front
+        kept = json.loads((demo / f"editions/sheets/{code.replace('-', '')}.json").read_text("utf-8"))
+        assert all(x["id"] in front + back for x in kept["lessons"]) and kept["leaf"] == len(codes)
+    assert len(set(codes)) == len(codes) == kept["leaves"]
 
 
 def test_sheets_can_be_printed_to_pdf_from_the_command_line(demo: Path, tmp_path: Path) -> None:
