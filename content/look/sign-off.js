@@ -126,7 +126,7 @@
 
     // ---- who and what is picked ----
 
-    role() {
+    workRole() {
       const person = this.given.crew.find((row) => row[0] === this.state.crew);
       const row = person && this.given.roles.find((r) => r[0] === person[1]);
       return row ? { id: row[0], title: row[1], kinds: row[2], onFoot: row[3], lessons: row[4] } : null;
@@ -137,12 +137,12 @@
       return role.onFoot ? [[this.given.on_foot, '', this.given.on_foot], ...runs] : runs;
     }
     machine() {
-      const role = this.role();
+      const role = this.workRole();
       return (role && this.machinesOf(role).find((m) => m[0] === this.state.machine)) || null;
     }
     /** The lists of the role for the machine, in the role's order. A lesson about another machine that the role runs is signed on that one. */
     shown() {
-      const role = this.role(), machine = this.machine();
+      const role = this.workRole(), machine = this.machine();
       if (!role || !machine) return [];
       const works = (kind, about) => (this.given.works[kind] || []).includes(about);
       const fits = (about) => machine[2] === this.given.on_foot || about === 'any' || works(machine[2], about) || !role.kinds.some((kind) => works(kind, about));
@@ -233,7 +233,7 @@
     listen() {
       this.crew.addEventListener('change', () => {
         this.state.crew = this.crew.value;
-        const role = this.role(), runs = role ? this.machinesOf(role).map((m) => m[0]) : [];
+        const role = this.workRole(), runs = role ? this.machinesOf(role).map((m) => m[0]) : [];
         if (!runs.includes(this.state.machine)) this.state.machine = runs.length === 1 ? runs[0] : '';
         this.save();
         this.show();
@@ -255,7 +255,7 @@
     // ---- what is shown ----
 
     show() {
-      const role = this.role(), machine = this.machine(), draft = this.draft(), shown = this.shown();
+      const role = this.workRole(), machine = this.machine(), draft = this.draft(), shown = this.shown();
       this.crew.value = this.state.crew;
       if (this.crew.value !== this.state.crew) this.crew.value = '';
       this.roleIs.textContent = role ? role.title : '';
@@ -331,7 +331,7 @@
       const day = draft.date || this.date.value, hours = hoursOf(draft.hours), other = plain(draft.other), code = letters(this.code.value);
       const before = this.warned;
       this.quiet();
-      if (!this.role()) return this.tell('Pick the crew id of the person you watched.', this.crew);
+      if (!this.workRole()) return this.tell('Pick the crew id of the person you watched.', this.crew);
       if (!machine) return this.tell('Pick the machine.', this.machines);
       if (!/^\d{4}-\d\d-\d\d$/.test(day)) return this.tell('Fill in the day on which you watched.', this.date);
       if (day > today()) return this.tell('That day is still to come. Check the day, and this phone’s clock.', this.date);

@@ -12,13 +12,14 @@ import datetime
 import hashlib
 import hmac
 import re
+import unicodedata
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from generator.jobsite.cells import BadCell, clean
 from generator.jobsite.columns import CREW, ON_FOOT
-from generator.jobsite.model import JobSite, Person
+from generator.jobsite.model import JobSite
 from generator.records.flags import Refused
 from generator.records.mentor_codes import Codes, MentorCode
 from generator.records.results import canonical, too_deep
@@ -45,6 +46,11 @@ class Seen:
     signoff: SignOff
     seen: tuple[int, ...]
     not_yet: tuple[int, ...]
+
+    @property
+    def more(self) -> dict[str, Any]:
+        """What a row keeps of it beside the sign-off."""
+        return {"seen": list(self.seen), "not_yet": list(self.not_yet)}
 
     @property
     def whole(self) -> bool:
@@ -76,11 +82,15 @@ def mac_of(value: Mapping[str, Any], code: str) -> str:
     return hmac.new(code.encode("ascii"), text.encode("ascii"), hashlib.sha256).hexdigest()[:32]
 
 
-def read_signed(value: Any, where: str, codes: Codes, site: JobSite, lessons: Collection[str], latest: datetime.datetime) -> SignedFile:
+def read_signed(
+    value: Any, where: str, codes: Codes, site: JobSite, lessons: Collection[str], latest: datetime.datetime, *,
+    people: Mapping[str, str] | None = None, kinds: Mapping[str, str] | None = None, classes: Mapping[str, str] | None = None,
+) -> SignedFile:  # fmt: skip
     """What a mentor signed on the phone. ``latest`` is the last moment a clock may show. Raises Refused for a whole file.
 
-    Whether the mentor may sign for that kind of machine on that day, and whether the machine is one of the person's, is not asked
-    here: it hangs on the tables as they stood then.
+    ``people`` are names by crew id, ``kinds`` and ``classes`` those of the machines by id, where more are known than the tables
+    hold now. Whether the mentor may sign for that kind of machine on that day, and whether the machine is one of the person's,
+    is not asked here: it hangs on the tables as they stood then.
     """
     if not isinstance(value, dict) or KEY not in value:
         raise Refused("unreadable", "this is no file of sign-offs", _AGAIN)
@@ -111,7 +121,11 @@ def read_signed(value: Any, where: str, codes: Codes, site: JobSite, lessons: Co
         raise Refused(
             "times", f"it says {signed:%Y-%m-%d}, and its code was made on {code.made}", "check the phone's clock, and have it signed again"
         )
-    reader = _Entries(site, lessons, mentor, signed)
+    reader = _Entries(
+        site, lessons, mentor, signed,
+        {p.id: p.name for p in site.crew} if people is None else people,
+        {m.id: m.kind for m in (*site.machines, *site.trucks)} if kinds is None else kinds, classes or {},
+    )  # fmt: skip
     found: list[Seen] = []
     refused: list[Refused] = []
     for entry in entries:
@@ -166,13 +180,23 @@ def _time(value: Any) -> datetime.datetime:
     raise Refused("altered", "the time it was signed is no time", _AGAIN)
 
 
+def _parts(name: str) -> list[str]:
+    """The words of a name in one order, without accents."""
+    plain = "".join(ch for ch in unicodedata.normalize("NFKD", name.casefold()) if not unicodedata.combining(ch))
+    return sorted(re.findall(r"[^\W_]+", plain))
+
+
 class _Entries:
     """Reads the entries of one file."""
 
-    def __init__(self, site: JobSite, lessons: Collection[str], mentor: str, signed: datetime.datetime) -> None:
+    def __init__(
+        self, site: JobSite, lessons: Collection[str], mentor: str, signed: datetime.datetime,
+        people: Mapping[str, str], kinds: Mapping[str, str], classes: Mapping[str, str],
+    ) -> None:  # fmt: skip
         self.site, self.lessons, self.mentor, self.signed = site, lessons, mentor, signed
-        self.people = {p.id: p for p in site.crew}
-        self.kinds = {m.id: m.kind for m in (*site.machines, *site.trucks)} | {ON_FOOT: ON_FOOT}
+        self.people, self.kinds, self.classes = people, {**kinds, ON_FOOT: ""}, classes
+        self.former = {p.id: p.former_id for p in site.crew}
+        self.name = next((m.name for m in site.mentors or () if m.id == mentor), "")
         self.taken: set[tuple[str, str, str]] = set()
 
     def read(self, entry: Any) -> Seen:
@@ -191,21 +215,30 @@ class _Entries:
         day = self._day(entry.get("date"))
         seen, not_yet = self._lines(entry.get("seen"), entry.get("not_yet"))
         conditions, hours = self._conditions(entry.get("conditions")), self._hours(entry.get("hours"))
-        if self._same(self.people[crew]):
+        if self._same(crew):
             raise Refused("unsigned", "nobody signs for himself or herself", "ask another mentor")
         if (crew, lesson, machine) in self.taken:
             raise Refused("duplicate", "the same lesson stands above in the same file", "nothing to do: the first one is read")
         self.taken.add((crew, lesson, machine))
-        signoff = SignOff(crew, lesson, machine, day, self.mentor, kind=self.kinds[machine], conditions=conditions, hours=hours)
+        signoff = SignOff(
+            crew,
+            lesson,
+            machine,
+            day,
+            self.mentor,
+            kind=self.kinds[machine],
+            machine_class=self.classes.get(machine, ""),
+            conditions=conditions,
+            hours=hours,
+        )
         return Seen(signoff, seen, not_yet)
 
-    def _same(self, person: Person) -> bool:
-        """Whether the mentor is the person: by id, or by name in whatever order its parts stand."""
-        name = next((m.name for m in self.site.mentors or () if m.id == self.mentor), "")
-        if self.mentor.casefold() in {person.id.casefold(), person.former_id.casefold() or None}:
+    def _same(self, crew: str) -> bool:
+        """Whether the mentor is the person: by id, by the id before, or by name in whatever order its parts stand."""
+        if self.mentor.casefold() in {crew.casefold(), self.former.get(crew, "").casefold()}:
             return True
-        parts = [sorted(re.findall(r"\w+", n.casefold())) for n in (name, person.name)]
-        return bool(parts[0]) and parts[0] == parts[1]
+        mine = _parts(self.name)
+        return bool(mine) and mine == _parts(self.people[crew])
 
     def _day(self, value: Any) -> datetime.date:
         try:

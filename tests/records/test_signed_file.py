@@ -60,6 +60,7 @@ def test_a_file_with_the_right_code_is_read(site: JobSite) -> None:
     bench, match = file.entries
     assert bench.whole and bench.signoff == SignOff("P-01", "bench-height", "E-2", date(2026, 3, 10), "M-1")
     assert (bench.signoff.kind, bench.signoff.conditions, bench.signoff.hours) == ("excavator", "dry, slope; gusts", 1.5)
+    assert match.more == {"seen": [2], "not_yet": [1, 3]}
     assert not match.whole and (match.seen, match.not_yet, match.signoff.hours) == ((2,), (1, 3), None)
 
 
@@ -134,11 +135,21 @@ def test_nobody_signs_for_himself_or_herself(site: JobSite) -> None:
     """By id, by a former id, and by a name turned round."""
     people = {"P-01": "M-1", "P-02": "", "P-03": ""}
     crew = tuple(replace(p, former_id=people[p.id]) for p in site.crew)
-    turned = tuple(replace(p, name="LIND, Rosa") if p.id == "P-02" else p for p in crew)
+    turned = tuple(replace(p, name="LÏND, Rosa") if p.id == "P-02" else p for p in crew)
     mine = replace(site, crew=(*turned, replace(site.crew[0], id="M-1", name="Someone Else")))
     found = take(signed(*(entry(crew=c) for c in ("P-01", "P-02", "P-03", "M-1"))), mine)
     assert [e.signoff.crew for e in found.entries] == ["P-03"]
     assert [(r.name, r.crew) for r in found.refused] == [("unsigned", "P-01"), ("unsigned", "P-02"), ("unsigned", "M-1")]
+
+
+def test_whom_and_what_the_register_knows_beside_the_tables(site: JobSite) -> None:
+    """Somebody who is in no table any more, and a machine that was sold: what was signed for them is still read."""
+    file = signed(entry(crew="P-90", machine="E-90"), entry(crew="P-91"))
+    assert [r.name for r in take(file, site).refused] == ["foreign", "foreign"]
+    found = read_signed(file, "a.json:1", CODES, site, LESSONS, LATEST, people={"P-90": "Old Hand", "P-91": "Rosa Lind"},
+                        kinds={"E-90": "excavator", "E-2": "excavator"}, classes={"E-90": "large"})  # fmt: skip
+    assert [(e.signoff.kind, e.signoff.machine_class) for e in found.entries] == [("excavator", "large")]
+    assert [(r.name, r.crew) for r in found.refused] == [("unsigned", "P-91")]  # the name of M-1
 
 
 def test_another_site_a_later_day_and_a_day_before_the_code_was_made(site: JobSite) -> None:
