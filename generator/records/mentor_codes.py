@@ -150,7 +150,7 @@ class HandedOut:
         """What to tell of it."""
         said = [f"made a code for {', '.join(self.made)}"] if self.made else ["every mentor has a code"]
         said += [f"the old code of {i} holds for nothing signed after today" for i in self.renewed]
-        return [*said, f"print {self.page}, cut it, give each mentor the own slip, then delete the page"]
+        return [*said, f"print {self.page}, cut it, give each mentor their own slip, then delete the page"]
 
 
 def hand_out(folder: Path, site: JobSite, today: datetime.date, renew: Collection[str] = ()) -> HandedOut:
@@ -226,7 +226,7 @@ def slips_page(site: JobSite, codes: Sequence[tuple[Mentor, MentorCode]]) -> str
         '<!doctype html>\n<html lang="en">\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
         f"<title>Mentors' codes: {name}</title>\n<style>\n{_STYLE}</style>\n<h1 class=\"note\">Mentors' codes</h1>\n"
-        '<p class="note">Print this page, cut it along the lines, and give each mentor the own slip by hand. '
+        '<p class="note">Print this page, cut it along the lines, and give each mentor their own slip by hand. '
         "Then delete this page: it is written again when it is asked for.</p>\n"
         f'<div class="slips">{slips}</div>\n</html>\n'
     )

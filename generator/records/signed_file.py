@@ -153,7 +153,7 @@ def _fitting(value: Mapping[str, Any], mentor: str, mac: str, signed: datetime.d
         raise Refused(
             "unsigned",
             f"the code it was signed with is not that of {mentor}, or it was changed after",
-            "have the mentor sign again, with the own code",
+            "have the mentor sign again, with their own code",
         )
     code = fits[-1]
     if code.until is not None and signed.date() > code.until:
