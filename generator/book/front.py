@@ -96,6 +96,8 @@ def front_pages(
     docs.update(pages)
     nav.append({"Where the numbers come from": reference})
     nav.append({"Mixed practice": "practice.md"})
+    if "sign-off.md" in docs:  # where the site has mentors
+        nav.append({"Sign off on the machine": "sign-off.md"})
     nav.append({"Words": "glossary.md"})
     docs["coordinator.md"] = coordinator_page(content, site, ledger)  # last: it counts the ledger
 
@@ -229,13 +231,18 @@ def mentor_page(content: Content, site: JobSite, docs: Mapping[str, str | bytes]
         "Put a cab card into each cab.",
         "Watch the operator do what the lesson's last part lists. Only then sign the sign-off sheet.",
     ]
+    phone = (
+        ['<a href="sign-off.html">Sign off on the phone</a>: tick each line there, sign with your own code, and hand in the file. '
+         "The paper sheet does the same.", ""]
+        if "sign-off.md" in docs else []
+    )  # fmt: skip
     return "\n".join(
         [_NO_NEXT, "", "# Mentor", "", bar(site, None), "", bullets(steps, "ol"), "",
          "Each sheet is one page, and a second with the field exercise where the lesson has one. Open it and press its print button. "
          "It prints in the units shown.", "",
          "## Tailgate sheets", "", f"<div>{''.join(sheets)}</div>", "",
          "## Cab cards", "", f'<ul class="sw-find" data-over="machine">{cards}</ul>', "", "## Sign-off", "",
-         "Sign-off sheets and answer keys are in the mentor folder, not in this handbook. The coordinator has it.", ""]
+         *phone, "Sign-off sheets and answer keys are in the mentor folder, not in this handbook. The coordinator has it.", ""]
     )  # fmt: skip
 
 

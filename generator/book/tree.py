@@ -26,6 +26,9 @@ from generator.book.parallel import Job, spread, uncollected
 from generator.book.reference import reference_pages
 from generator.book.render import render_body
 from generator.book.sheet import NUMBER, tailgate
+from generator.book.signing import ASSETS as SIGNING_ASSETS
+from generator.book.signing import PAGE as SIGNING
+from generator.book.signing import signing_page
 from generator.book.signoff import RoleSheets, sign_off
 from generator.book.tofill import tables_to_fill_in
 from generator.book.words import safe
@@ -134,6 +137,11 @@ def render_tree(content: Content, site: JobSite, progress: Progress = silent, ke
         tree.mentor.update({f"signoff/{name}": text for name, text in tables_to_fill_in(content, site, signed).items()})
         progress("front page, glossary, reference")
         tree.docs["practice.md"] = practice_page(content, site, tree.marking)
+        if signing := signing_page(pages, content, site, tree.ledger):
+            tree.docs[f"{SIGNING}.md"] = signing
+        else:  # nobody could hand it in, so a phone need not keep it
+            for name in SIGNING_ASSETS:
+                tree.docs.pop(name, None)
         front_pages(content, site, tree.docs, tree.nav, tree.ledger, take(reference).chapter)
     tree.mentor.update(mentor_folder(content, site))
     tree.docs["assets/formulas.js"] = script(formulas.values())

@@ -119,7 +119,7 @@ def objects(text: str) -> list[tuple[int, Any]]:
     return out
 
 
-def _too_deep(value: Any) -> bool:
+def too_deep(value: Any) -> bool:
     """Whether lists and objects lie deeper in one another than a result's do."""
     level, depth = [value], 0
     while level:
@@ -134,7 +134,7 @@ def read_file(file: Any, where: str) -> Result:
     """A result from the JSON of its file. Raises Refused."""
     if not isinstance(file, dict) or "seatwork_result" not in file:
         raise Refused("unreadable", "this is no result of a quiz", _AGAIN)
-    if _too_deep(file):
+    if too_deep(file):
         raise Refused("unreadable", "it is nested far deeper than a result is", _AGAIN)
     crew, lesson = _short(file.get("crew")), _short(file.get("lesson"))
     try:

@@ -1,0 +1,418 @@
+/*
+ * <seatwork-sign-off>: a mentor signs off on the phone what the paper sheet asks, and hands it in as a file.
+ *
+ * The element wraps a real <form> in light DOM. Without scripts, and on paper, it is a list of what a mentor must see.
+ * Nothing is sent anywhere. The mentor's code is typed at the end, marks the file, and is kept nowhere.
+ *
+ * MARKUP  <seatwork-sign-off data-site data-edition>
+ *   <form> one <details class="so-lesson" data-lesson data-about data-roles> per list of lines, in it
+ *     summary, ol > li (a line each)
+ *   <script type="application/json"> {crew: [[id, role]], roles: [[id, title, [kinds], on foot, [lessons]]],
+ *     machines: [[id, name, kind]], mentors: [[id, [kinds], from, until]], works: {kind: [what lessons are about]},
+ *     on_foot, conditions: [words]}  (generator/book/signing.py)
+ *
+ * STORE   "seatwork-sign|SITE|EDITION" holds what is ticked and not signed yet, by person and machine;
+ *   "seatwork-signed|SITE" the last files, so that one that got lost can be saved again.
+ *
+ * THE FILE  {"seatwork_signoffs": 1, mentor, site, edition, signed, entries: [{crew, lesson, machine, date,
+ *   seen: [numbers of lines, from 1], not_yet: [numbers], conditions, hours}], mac}. mac is HMAC-SHA-256 over the
+ *   file's JSON without it (canonical in result-code.js), keyed by the code's 12 letters: its first 32 hex digits.
+ *
+ * Needs result-code.js, and vendor/sha256.js: crypto.subtle is there neither on plain http nor from disk.
+ */
+(function () {
+  'use strict';
+
+  const tools = window.seatworkResults, sha256 = window.sha256;
+  if (!tools || !sha256) return;
+  const LETTERS = '0123456789ABCDEFGHJKMNPQRSTVWXYZ', KEPT = 20, MOST_WORDS = 160;
+  const MARKS = { seen: 'Seen', not_yet: 'Not yet' };
+
+  /** An element; text goes in as text, never as markup. */
+  function el(tag, given, ...inside) {
+    const made = document.createElement(tag);
+    for (const [name, value] of Object.entries(given || {})) {
+      if (name === 'on') made.addEventListener('click', value);
+      else if (value === true) made.setAttribute(name, '');
+      else if (value !== false && value !== null) made.setAttribute(name, value);
+    }
+    made.append(...inside.filter((x) => x !== null && x !== undefined && x !== ''));
+    return made;
+  }
+  const button = (text, cls, on) => el('button', { type: 'button', class: 'so-button ' + cls, on }, text);
+  const field = (words, input, more) => el('label', { class: 'so-field' }, el('span', {}, words), input, more);
+  const now = () => new Date().toISOString().replace(/\.\d+Z$/, 'Z');
+  const today = () => { const d = new Date(); return [d.getFullYear(), d.getMonth() + 1, d.getDate()].map((n) => String(n).padStart(2, '0')).join('-'); };
+  /** A machine in words: its id stands in many names already. */
+  const called = (machine) => (machine[1].includes(machine[0]) ? machine[1] : [machine[0], machine[1]].filter(Boolean).join(' '));
+  const counted = (n, one, many) => n + ' ' + (n === 1 ? one : many);
+
+  const kept = {
+    read(key) {
+      try { return JSON.parse(window.localStorage.getItem(key)); } catch (e) { return null; }
+    },
+    /** Whether the browser has really kept it. */
+    write(key, value) {
+      try {
+        window.localStorage.setItem(key, JSON.stringify(value));
+        return !window.seatworkForgets;
+      } catch (e) { return false; }
+    },
+  };
+
+  /** A code as typed, in its letters: O is read as 0, I and L as 1. */
+  const letters = (typed) => typed.toUpperCase().replace(/[\s\-–—_.]/g, '').replace(/O/g, '0').replace(/[IL]/g, '1');
+
+  /** Whether the last of 12 letters fits the others (mentor_codes.py): finds slips of the pen, and says nothing of whose code it is. */
+  function addsUp(code) {
+    let total = 0;
+    for (const letter of code) {
+      const value = LETTERS.indexOf(letter);
+      if (value < 0) return false;
+      total <<= 1;
+      total = (total & 32 ? total ^ 0x25 : total) ^ value;
+    }
+    return code.length === 12 && total === 0;
+  }
+
+  const macOf = (file, code) => {
+    const rest = Object.assign({}, file);
+    delete rest.mac;
+    return sha256.hmac(code, tools.canonical(rest)).slice(0, 32);
+  };
+
+  /** Hours as typed, in hundredths at most; null where they are none. */
+  function hoursOf(typed) {
+    const found = /^(\d{1,2})(?:[.,](\d{1,2}))?$/.exec(typed.trim());
+    const hours = found ? Number(found[1] + '.' + (found[2] || '0')) : 0;
+    return hours > 0 && hours <= 24 ? hours : null;
+  }
+
+  /** Words on one line without what a table cannot hold. */
+  const plain = (text) => text.normalize('NFC').replace(/[^\p{L}\p{M}\p{N}\p{P}\p{S}]+/gu, ' ').trim().replace(/^[=+\-@＝＋＠－\s]+/, '').slice(0, MOST_WORDS).trim();
+
+  class SeatworkSignOff extends HTMLElement {
+    connectedCallback() {
+      if (this.form) return;
+      this.form = this.querySelector('form');
+      const raw = this.querySelector('script[type="application/json"]');
+      if (!this.form || !raw) return;
+      this.given = JSON.parse(raw.textContent);
+      this.key = ['seatwork-sign', this.dataset.site, this.dataset.edition].map(encodeURIComponent).join('|');
+      this.signedKey = 'seatwork-signed|' + encodeURIComponent(this.dataset.site);
+      this.lists = Array.from(this.querySelectorAll('details.so-lesson'));
+      this.read();
+      this.build();
+      this.classList.add('so-on');
+      this.show();
+      window.addEventListener('storage', (e) => { if (e.key === this.key) { this.read(); this.show(); } });
+      window.addEventListener('beforeprint', () => this.lists.forEach((list) => { list.dataset.was = String(list.open); list.open = true; }));
+      window.addEventListener('afterprint', () => this.lists.forEach((list) => { list.open = list.dataset.was === 'true'; }));
+    }
+
+    // ---- what is kept ----
+
+    read() {
+      const found = kept.read(this.key);
+      this.state = Object.assign({ crew: '', machine: '', mentor: '', drafts: {} }, found && typeof found === 'object' ? found : {});
+    }
+    save() {
+      if (!kept.write(this.key, this.state)) this.forgets.hidden = false;
+    }
+    signedFiles() {
+      const found = kept.read(this.signedKey);
+      return Array.isArray(found) ? found : [];
+    }
+
+    // ---- who and what is picked ----
+
+    workRole() {
+      const person = this.given.crew.find((row) => row[0] === this.state.crew);
+      const row = person && this.given.roles.find((r) => r[0] === person[1]);
+      return row ? { id: row[0], title: row[1], kinds: row[2], onFoot: row[3], lessons: row[4] } : null;
+    }
+    /** What a person of the role may be seen on: [id, name, kind]. */
+    machinesOf(role) {
+      const runs = this.given.machines.filter((m) => role.kinds.includes(m[2]));
+      return role.onFoot ? [[this.given.on_foot, '', this.given.on_foot], ...runs] : runs;
+    }
+    machine() {
+      const role = this.workRole();
+      return (role && this.machinesOf(role).find((m) => m[0] === this.state.machine)) || null;
+    }
+    /** The lists of the role for the machine, in the role's order. A lesson about another machine that the role runs is signed on that one. */
+    shown() {
+      const role = this.workRole(), machine = this.machine();
+      if (!role || !machine) return [];
+      const works = (kind, about) => (this.given.works[kind] || []).includes(about);
+      const fits = (about) => machine[2] === this.given.on_foot || about === 'any' || works(machine[2], about) || !role.kinds.some((kind) => works(kind, about));
+      const found = this.lists.filter((list) => list.dataset.roles.split(' ').includes(role.id) && fits(list.dataset.about));
+      return found.sort((a, b) => role.lessons.indexOf(a.dataset.lesson) - role.lessons.indexOf(b.dataset.lesson));
+    }
+    /** What is ticked for the person on the machine; a new one is kept once something stands in it. */
+    draft() {
+      const blank = { date: '', conditions: [], other: '', hours: '', marks: {} };
+      return Object.assign(blank, this.state.drafts[this.state.crew + '|' + this.state.machine]);
+    }
+    change(what) {
+      const draft = this.draft();
+      what(draft);
+      this.state.drafts[this.state.crew + '|' + this.state.machine] = draft;
+      this.save();
+    }
+    marksOf(list) { return this.draft().marks[list.dataset.lesson] || {}; }
+    count(list) {
+      const marks = Object.values(this.marksOf(list)), of = list.querySelectorAll('.so-line').length;
+      const seen = marks.filter((m) => m === 'seen').length, notYet = marks.filter((m) => m === 'not_yet').length;
+      return { of, seen, notYet, blank: of - seen - notYet, begun: seen + notYet > 0 };
+    }
+
+    // ---- the form ----
+
+    build() {
+      const option = (value, words) => el('option', { value }, words);
+      this.crew = el('select', { class: 'so-crew' }, option('', 'Pick'), ...this.given.crew.map((row) => option(row[0], row[0])));
+      this.machines = el('select', { class: 'so-machine' });
+      this.date = el('input', { type: 'date', class: 'so-date' });
+      this.hours = el('input', { type: 'text', inputmode: 'decimal', class: 'so-hours', autocomplete: 'off', maxlength: '5' });
+      this.other = el('input', { type: 'text', class: 'so-other', maxlength: '100', autocomplete: 'off' });
+      this.roleIs = el('p', { class: 'so-role', role: 'status' });
+      this.chips = this.given.conditions.map((word) => el('input', { type: 'checkbox', value: word }));
+      this.seenIn = el('fieldset', { class: 'so-conditions' }, el('legend', {}, 'Conditions'),
+        el('div', { class: 'so-chips' }, ...this.chips.map((chip) => el('label', {}, chip, el('span', {}, chip.value)))),
+        field('Anything else? No names', this.other));
+      this.rest = el('div', { class: 'so-rest' }, field('Day', this.date), field('Hours you watched, such as 1.5', this.hours), this.seenIn);
+      this.forgets = el('p', { class: 'so-note', hidden: true, role: 'status' }, 'This browser keeps nothing. Sign, and save the file, before you close the page.');
+      this.others = el('p', { class: 'so-others' });
+      const who = el('div', { class: 'so-who' }, this.forgets, field('Crew id', this.crew), this.roleIs, field('Machine', this.machines), this.rest, this.others,
+        el('h2', { class: 'so-ticks-head' }, 'What you have seen'));
+      this.lists.forEach((list, at) => this.buildList(list, at));
+
+      this.mentor = el('select', { class: 'so-mentor' }, option('', 'Pick'), ...this.given.mentors.map((row) => option(row[0], row[0])));
+      this.code = el('input', { type: 'text', class: 'so-code', autocomplete: 'off', autocapitalize: 'characters', autocorrect: 'off', spellcheck: 'false', maxlength: '24' });
+      this.sum = el('p', { class: 'so-sum', role: 'status' });
+      this.told = el('p', { class: 'so-told', role: 'alert' });
+      this.hand = el('div', { class: 'so-hand' }, el('h2', {}, 'Sign'), this.sum, field('Your mentor id', this.mentor),
+        field('Your own code', this.code, el('small', {}, 'Three groups of four, from your slip. It is not kept on this phone.')),
+        this.told, el('button', { type: 'submit', class: 'so-button so-main' }, 'Sign these lines'));
+      this.done = el('div', { class: 'so-done', hidden: true });
+      this.earlier = el('details', { class: 'so-earlier', hidden: true }, el('summary', {}, 'Signed on this phone'), el('div', {}));
+      this.form.prepend(who);
+      this.form.append(this.hand);
+      this.form.after(this.done, this.earlier);
+      this.listen();
+    }
+
+    buildList(list, at) {
+      const summary = list.querySelector('summary'), title = summary.textContent;
+      list.dataset.title = title;
+      summary.append(el('span', { class: 'so-far' }));
+      list.querySelectorAll('ol > li').forEach((item, n) => {
+        const id = 'so-' + at + '-' + (n + 1), line = el('div', { class: 'so-line', id });
+        line.append(...item.childNodes);
+        const choice = ([value, words]) => el('label', {}, el('input', { type: 'radio', name: id, value, 'data-line': String(n + 1) }), el('span', {}, words));
+        item.append(line, el('div', { class: 'so-ticks', role: 'radiogroup', 'aria-labelledby': id }, ...Object.entries(MARKS).map(choice)));
+      });
+      list.querySelector('ol').after(button('Clear this lesson', 'so-clear', () => {
+        this.change((draft) => { delete draft.marks[list.dataset.lesson]; });
+        this.show();
+      }));
+      list.addEventListener('change', (e) => {
+        const input = /** @type {HTMLInputElement} */ (e.target);
+        if (!input.dataset.line) return;
+        this.change((draft) => {
+          const marks = draft.marks[list.dataset.lesson] || {};
+          marks[input.dataset.line] = input.value;
+          draft.marks[list.dataset.lesson] = marks;
+        });
+        this.quiet();
+        this.showCounts();
+      });
+    }
+
+    listen() {
+      this.crew.addEventListener('change', () => {
+        this.state.crew = this.crew.value;
+        const role = this.workRole(), runs = role ? this.machinesOf(role).map((m) => m[0]) : [];
+        if (!runs.includes(this.state.machine)) this.state.machine = runs.length === 1 ? runs[0] : '';
+        this.save();
+        this.show();
+      });
+      this.machines.addEventListener('change', () => { this.state.machine = this.machines.value; this.save(); this.show(); });
+      this.mentor.addEventListener('change', () => { this.state.mentor = this.mentor.value; this.save(); this.quiet(); });
+      const keep = (input, name) => input.addEventListener('input', () => { this.change((draft) => { draft[name] = input.value; }); this.quiet(); });
+      keep(this.date, 'date');
+      keep(this.hours, 'hours');
+      keep(this.other, 'other');
+      this.seenIn.addEventListener('change', () => {
+        this.change((draft) => { draft.conditions = this.chips.filter((c) => c.checked).map((c) => c.value); });
+        this.quiet();
+      });
+      this.code.addEventListener('input', () => this.quiet());
+      this.form.addEventListener('submit', (e) => { e.preventDefault(); this.sign(); });
+    }
+
+    // ---- what is shown ----
+
+    show() {
+      const role = this.workRole(), machine = this.machine(), draft = this.draft(), shown = this.shown();
+      this.crew.value = this.state.crew;
+      if (this.crew.value !== this.state.crew) this.crew.value = '';
+      this.roleIs.textContent = role ? role.title : '';
+      const runs = role ? this.machinesOf(role) : [];
+      this.machines.replaceChildren(el('option', { value: '' }, role ? 'Pick' : 'Pick the person first'),
+        ...runs.map((m) => el('option', { value: m[0] }, called(m))));
+      this.machines.value = machine ? machine[0] : '';
+      this.machines.disabled = !role;
+      this.mentor.value = this.state.mentor;
+      if (this.mentor.value !== this.state.mentor) this.mentor.value = '';
+      this.date.value = draft.date || today();
+      this.date.max = today();
+      this.hours.value = draft.hours;
+      this.other.value = draft.other;
+      this.chips.forEach((chip) => { chip.checked = draft.conditions.includes(chip.value); });
+      this.toggleAttribute('data-picked', shown.length > 0);
+      this.lists.forEach((list) => {
+        const marks = this.marksOf(list);
+        list.toggleAttribute('data-off', !shown.includes(list));
+        list.open = false;
+        list.querySelectorAll('input[data-line]').forEach((input) => {
+          input.disabled = !shown.includes(list);
+          input.checked = shown.includes(list) && marks[input.dataset.line] === input.value;
+        });
+      });
+      shown.forEach((list) => this.form.insertBefore(list, this.hand));
+      this.quiet();
+      this.showCounts();
+      this.showOthers();
+      this.showEarlier();
+    }
+
+    showCounts() {
+      const shown = this.shown();
+      for (const list of shown) {
+        const c = this.count(list), far = list.querySelector('.so-far');
+        far.textContent = !c.begun ? '' : c.seen === c.of ? '✓ all ' + c.of + ' seen' : c.seen + ' of ' + c.of + ' seen';
+        list.toggleAttribute('data-whole', c.seen === c.of);
+        list.querySelector('.so-clear').hidden = !c.begun;
+      }
+      const begun = shown.filter((list) => this.count(list).begun), whole = begun.filter((list) => { const c = this.count(list); return c.seen === c.of; });
+      const machine = this.machine();
+      this.sum.textContent = !begun.length ? 'Nothing is ticked yet.'
+        : 'For ' + this.state.crew + ', ' + called(machine) + ': '
+          + counted(whole.length, 'lesson', 'lessons') + ' seen in full' + (whole.length ? ' (' + whole.map((l) => l.dataset.title).join('; ') + ')' : '')
+          + (whole.length < begun.length ? ', ' + counted(begun.length - whole.length, 'lesson', 'lessons') + ' not yet.' : '.');
+    }
+
+    /** Who else has ticks that nobody has signed: they would be forgotten. */
+    showOthers() {
+      const here = this.state.crew + '|' + this.state.machine;
+      const open = Object.keys(this.state.drafts).filter((at) => at !== here && Object.keys(this.state.drafts[at].marks || {}).length);
+      this.others.textContent = open.length ? 'Ticked and not signed yet: ' + open.map((at) => at.replace('|on foot', ' on foot').replace('|', ' on ')).join(', ') + '.' : '';
+    }
+
+    quiet() {
+      this.told.textContent = '';
+      this.warned = '';
+      this.querySelectorAll('[aria-invalid]').forEach((input) => input.removeAttribute('aria-invalid'));
+    }
+
+    tell(words, place) {
+      this.told.textContent = words;
+      if (!place) return;
+      place.setAttribute('aria-invalid', 'true');
+      place.focus();
+    }
+
+    // ---- signing ----
+
+    sign() {
+      const draft = this.draft(), machine = this.machine(), begun = this.shown().filter((list) => this.count(list).begun);
+      const day = draft.date || this.date.value, hours = hoursOf(draft.hours), other = plain(draft.other), code = letters(this.code.value);
+      const before = this.warned;
+      this.quiet();
+      if (!this.workRole()) return this.tell('Pick the crew id of the person you watched.', this.crew);
+      if (!machine) return this.tell('Pick the machine.', this.machines);
+      if (!/^\d{4}-\d\d-\d\d$/.test(day)) return this.tell('Fill in the day on which you watched.', this.date);
+      if (day > today()) return this.tell('That day is still to come. Check the day, and this phone’s clock.', this.date);
+      if (hours === null) return this.tell('Say for how many hours you watched, such as 1.5.', this.hours);
+      if (!draft.conditions.length && !other) return this.tell('Tap the conditions you watched in.', this.chips[0]);
+      if (!begun.length) return this.tell('Open a lesson and tick what you have seen.', this.shown()[0].querySelector('summary'));
+      if (!this.mentor.value) return this.tell('Pick your mentor id.', this.mentor);
+      if (this.mentor.value.toLowerCase() === this.state.crew.toLowerCase()) return this.tell('Nobody signs for himself or herself. Another mentor has to.', this.mentor);
+      if (!code) return this.tell('Type your own code, from your slip.', this.code);
+      if (!addsUp(code)) return this.tell('There is a slip in that code. Compare it with your slip, letter by letter.', this.code);
+      const warning = this.warnings(begun, machine, day);
+      if (warning && warning !== before) {
+        this.warned = warning;
+        return this.tell(warning + ' If that is right, press the button again.');
+      }
+      const conditions = [draft.conditions.join(', '), other].filter(Boolean).join('; ');
+      const entries = begun.map((list) => {
+        const marks = this.marksOf(list), numbers = Array.from(list.querySelectorAll('.so-line'), (line, n) => n + 1);
+        const seen = numbers.filter((n) => marks[n] === 'seen');
+        return { crew: this.state.crew, lesson: list.dataset.lesson, machine: machine[0], date: day, seen, not_yet: numbers.filter((n) => !seen.includes(n)), conditions, hours };
+      });
+      const file = { seatwork_signoffs: 1, mentor: this.mentor.value, site: this.dataset.site, edition: this.dataset.edition, signed: now(), entries };
+      file.mac = macOf(file, code);
+      this.code.value = '';
+      this.keepSigned(file);
+    }
+
+    /** What does not stop a signature and wants a second look, in one text. */
+    warnings(begun, machine, day) {
+      const row = this.given.mentors.find((m) => m[0] === this.mentor.value), said = [];
+      if (!row[1].includes(machine[2]) || (row[2] && day < row[2]) || (row[3] && day > row[3])) {
+        said.push('By this handbook ' + row[0] + ' may not sign for ' + (machine[2] === this.given.on_foot ? 'work on foot' : 'this kind of machine') + ' on that day, so it may not count.');
+      }
+      const blank = begun.filter((list) => this.count(list).blank);
+      if (blank.length) said.push('Some lines of “' + blank.map((l) => l.dataset.title).join('”, “') + '” are ticked neither way. They are handed in as not yet seen.');
+      return said.join(' ');
+    }
+
+    keepSigned(file) {
+      const isKept = kept.write(this.signedKey, [file, ...this.signedFiles()].slice(0, KEPT));
+      delete this.state.drafts[this.state.crew + '|' + this.state.machine];
+      this.save();
+      this.show();
+      const whole = file.entries.filter((e) => !e.not_yet.length).length, rest = file.entries.length - whole;
+      const head = el('h2', { tabindex: '-1' }, 'Signed');
+      this.done.replaceChildren(head,
+        el('p', {}, counted(whole, 'lesson', 'lessons') + ' seen in full for ' + file.entries[0].crew + (rest ? ', ' + counted(rest, 'lesson', 'lessons') + ' not yet' : '') + ', signed by ' + file.mentor + '. '
+          + 'It counts once your coordinator has the file and your code fits.'),
+        isKept ? '' : el('p', { class: 'so-note' }, 'This browser could not keep it. Save the file now.'),
+        this.handIn(file));
+      this.done.hidden = false;
+      head.focus({ preventScroll: true });
+      head.scrollIntoView();
+    }
+
+    handIn(file) {
+      return el('div', {}, el('p', {}, el('b', {}, 'Hand it in. '), 'Save the file and send it to your training coordinator.'),
+        el('div', { class: 'so-row' }, button('Save the file', 'so-save', () => this.download(file))),
+        el('details', { class: 'so-copy' }, el('summary', {}, 'No file saved? Copy this text instead'), el('pre', { tabindex: '0' }, JSON.stringify(file))));
+    }
+
+    showEarlier() {
+      const files = this.signedFiles();
+      this.earlier.hidden = !files.length;
+      this.earlier.lastChild.replaceChildren(...files.map((file) => el('section', {},
+        el('p', {}, file.signed.slice(0, 16).replace('T', ' ') + ' UTC: ' + file.entries[0].crew + ', ' + file.entries[0].machine + ', '
+          + counted(file.entries.length, 'lesson', 'lessons') + ', by ' + file.mentor),
+        button('Save the file', 'so-save', () => this.download(file)),
+        el('details', { class: 'so-copy' }, el('summary', {}, 'Its text'), el('pre', { tabindex: '0' }, JSON.stringify(file))))));
+    }
+
+    download(file) {
+      const name = ['seatwork', 'sign-off', file.entries[0].crew, file.mentor, file.signed.replace(/[-:]/g, '')].join('_').replace(/[^\w.-]+/g, '-') + '.json';
+      const link = el('a', { download: name, href: URL.createObjectURL(new Blob([JSON.stringify(file, null, 1) + '\n'], { type: 'application/json' })) });
+      document.body.append(link);
+      link.click();
+      link.remove();
+      setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+    }
+  }
+
+  Object.assign(SeatworkSignOff, { letters, addsUp, macOf, hoursOf, plain });
+  if (!customElements.get('seatwork-sign-off')) customElements.define('seatwork-sign-off', SeatworkSignOff);
+})();
