@@ -19,7 +19,7 @@ from generator import __version__
 from generator.cli import fault
 from generator.source.problem import Refusal, Refusals
 
-COMMANDS = ("new", "build", "check", "serve", "own", "work", "calculations", "tally", "compare", "paper")
+COMMANDS = ("new", "build", "check", "serve", "own", "work", "calculations", "tally", "compare", "record", "paper")
 
 _ABOUT = """\
 Seatwork writes a training handbook for your own machines from a few tables.
@@ -182,6 +182,7 @@ def _records(command: Callable[[str, str, str], argparse.ArgumentParser]) -> Non
     c.add_argument("--site", type=Path, metavar="FOLDER", help="the job site, to say who passed")
     c.add_argument("--results", type=Path, nargs="+", metavar="RESULT", help="files and folders (default: FOLDER/results)")
     as_of(c)
+    _record(command)
     c = command(
         "paper", "print quizzes on paper, one for each person",
         "Writes FOLDER/out/mentor/paper: for each lesson and crew id a quiz with figures of its own, its key, and\n"
@@ -195,6 +196,35 @@ def _records(command: Callable[[str, str, str], argparse.ArgumentParser]) -> Non
         "--attempt", type=int, default=1, choices=range(1, 21), metavar="N", help="2 for a second try with new figures, and so on"
     )
     c.add_argument("--units", choices=("us", "metric"), help="unit system (default: that of settings.yml)")
+
+
+def _record(command: Callable[[str, str, str], argparse.ArgumentParser]) -> None:
+    """The command about records of persons and lessons."""
+    from generator.cli.records import day
+
+    c = command(
+        "record", "write the training record of a person or a lesson, or check one",
+        "Writes one printable page: what a person was trained on, when, by whom, on which machine and numbers,\n"
+        "until when it holds and what is missing, with lines to sign; or who was trained on a lesson. Examples:\n"
+        "  seatwork record mysite P-04\n"
+        "  seatwork record mysite --lesson trench-walls --as-of 2026-03-31\n"
+        "  seatwork record mysite --all --pdf            one for each person, and an index\n"
+        "  seatwork record --check P-04.html --key key.pub   needs neither the site nor its register\n\n"
+        "Where the site has a key (seatwork register FOLDER --new-key), a person's page carries a seal: a QR code\n"
+        "that --check verifies. It proves who wrote the page and that nothing was changed since, not that it is\n"
+        "true. Keep register/key.pem to yourself, and give register/key.pub to whoever has to check.",
+    )  # fmt: skip
+    c.add_argument("folder", type=Path, nargs="?", metavar="FOLDER", help="the folder with settings.yml and the tables")
+    c.add_argument("person", nargs="?", metavar="PERSON", help="a crew id, such as P-04")
+    c.add_argument("--lesson", metavar="ID", help="the record of a lesson instead")
+    c.add_argument("--all", action="store_true", help="one record for each person, and an index of them")
+    c.add_argument("--as-of", type=day, metavar="DAY", help="as it stood on this day, such as 2026-03-14 (default: now, UTC)")
+    c.add_argument("--out", type=Path, metavar="DIR", help="write here (default: people or lessons in FOLDER/out/mentor/records)")
+    c.add_argument("--pdf", action="store_true", help="print to PDF too (needs an installed Chromium-family browser)")
+    c.add_argument(
+        "--check", metavar="PAGE", help="verify a record's page, or its seal's text: a file, the text itself, or - for standard input"
+    )
+    c.add_argument("--key", type=Path, metavar="FILE", help="the site's public key for --check (default: FOLDER/register/key.pub)")
 
 
 def _no_command(word: str) -> str:
@@ -223,9 +253,9 @@ def main(argv: Sequence[str] | None = None) -> int:
         p.print_help()
         return 0
     try:
-        from generator.cli import commands, records
+        from generator.cli import commands, record, records
 
-        module = records if args.command in {"tally", "compare", "paper"} else commands
+        module = record if args.command == "record" else records if args.command in {"tally", "compare", "paper"} else commands
         return int(getattr(module, args.command)(args))
     except KeyboardInterrupt:
         print("stopped", file=sys.stderr)
