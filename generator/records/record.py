@@ -15,7 +15,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from generator.jobsite.columns import ON_FOOT
+from generator.jobsite.columns import LIMITS, ON_FOOT
 from generator.jobsite.model import Person
 from generator.records.editions import Change
 from generator.records.mark import Marked
@@ -26,10 +26,11 @@ from generator.source.near import suggest
 from generator.source.problem import Refusal
 from generator.units.table import System
 
-MOST_NUMBERS = 4  # of a lesson, on a record
+MOST_NUMBERS = 3  # of a lesson, on a record
 MOST_SEALED = 80  # characters of the ids in a seal; more machines are counted
-NOT_ALLOWED = "not an allowed"  # what a lesson prints beside a figure that nobody may work by
+NOT_TO_WORK_BY = "(not a"  # how a caution begins that a lesson prints behind a figure: (not a safe limit)
 Names = Mapping[str, str]
+_WORDS = frozenset(f"limits.{c.name}" for c in LIMITS if not c.is_quantity)  # who set them, and whom to call
 
 
 class NoRecord(Refusal):
@@ -87,10 +88,14 @@ class Try:
 
 @dataclass(frozen=True, slots=True)
 class Signed:
-    """What a mentor saw, once: several lessons may be signed on one sheet. ``counts`` are those that count today."""
+    """What a mentor saw, once: several lessons may be signed on one sheet. ``counts`` are those that count today.
+
+    ``mentor`` is the name with the id, ``short`` the name alone.
+    """
 
     day: datetime.date
     mentor: str
+    short: str
     machine: str
     kind: str
     machine_class: str
@@ -296,13 +301,16 @@ class Trained:
 
 @dataclass(frozen=True, slots=True)
 class Taught:
-    """The numbers that one edition taught: ``figures`` tells them from those of the edition built again; ``people`` passed on them."""
+    """The numbers that one edition taught: ``figures`` tells them from those of the edition built again; ``people`` passed on them.
+
+    ``holds`` says whether they are those of the edition of today.
+    """
 
     edition: str
     figures: str
     numbers: tuple[Number, ...] | None
     worked_for: str
-    holds: bool
+    holds: str
     people: int
 
 
@@ -321,6 +329,8 @@ class LessonRecord:
 
 def named(name: str, id_: str) -> str:
     """``Marta Oyelaran (P-04)``; the id alone where there is no name."""
+    if id_.startswith("~"):  # the register's own number for a name that somebody wrote; no one is known by it
+        return name or f"mentor {id_}"
     return f"{name} ({id_})" if name and name != id_ else id_
 
 
@@ -374,7 +384,8 @@ class _Ledgers:
 def key_numbers(rows: Iterable[Mapping[str, Any]], units: System) -> tuple[Number, ...]:
     """The few numbers of a lesson that its record names: the site's limits in its text, then what its sums came to.
 
-    A figure that the lesson itself says is not to be worked by (where a machine tips) is none of them.
+    A figure that the lesson itself says is not to be worked by (where a machine tips) is none of them, nor one below
+    nothing: it shows what a wrong plan would come to.
     """
     limits: dict[str, str] = {}
     taught: dict[str, str] = {}  # what the sheet of the lesson names as its sum
@@ -382,7 +393,7 @@ def key_numbers(rows: Iterable[Mapping[str, Any]], units: System) -> tuple[Numbe
     rest: dict[str, str] = {}
     for row in rows:
         place, what, text = row["place"].partition(":")[0], row["what"], row[units]
-        if NOT_ALLOWED in text:
+        if NOT_TO_WORK_BY in text or text.startswith("−") or what in _WORDS:
             continue
         if place == "text" and what.startswith("limits."):
             limits.setdefault(what, text)
@@ -400,7 +411,7 @@ def key_numbers(rows: Iterable[Mapping[str, Any]], units: System) -> tuple[Numbe
 
 def _words(what: str) -> str:
     if what.startswith("limits."):
-        return what.removeprefix("limits.").removeprefix("own.").replace("_", " ") + " by the site's rule"
+        return what.removeprefix("limits.").removeprefix("own.").replace("_", " ").replace("up down", "up-down") + " limit"
     if what.startswith("table."):  # table.NAME.ROW.COLUMN
         return what.split(".")[2] if what.count(".") >= 2 else what
     return Change("", "", what, (), ()).words
@@ -525,7 +536,7 @@ class Records:
         kinds = {m.id: m.kind for m in (*self.site.machines, *self.site.trucks)}
         return tuple(
             Signed(
-                day, self.by(mentor), machine, kind or kinds.get(machine, ""), machine_class, conditions, hours, sheet,
+                day, self.by(mentor), self.names.get(mentor) or self.by(mentor), machine, kind or kinds.get(machine, ""), machine_class, conditions, hours, sheet,
                 tuple(s.lesson for s in found), tuple(s.lesson for s in found if s in counting),
                 tuple(s.entry for s in found if s.entry is not None),
             )
@@ -590,8 +601,7 @@ class Records:
         """The record of a lesson. Raises NoRecord."""
         if lesson not in self.lesson_ids:
             raise NoRecord(f"no lesson '{lesson[:40]}' here", suggest(lesson[:40], self.lesson_ids, "use the lesson's id"))
-        current = next((m.figures for m in self.tally.editions.lessons(self.r.edition) if m.id == lesson), None)
-        taught: dict[tuple[str, str], tuple[list[dict[str, Any]] | None, list[str]]] = {}
+        taught: dict[tuple[str, str], tuple[Marked, list[str]]] = {}
         trained, lacking = [], []
         for crew in self.ids:
             line = self.lines.get(crew)
@@ -604,8 +614,7 @@ class Records:
             if part.held and part.held.passed:
                 key = (part.held.edition, part.held.figures)
                 if key not in taught:
-                    marked = next(m for m in tries if m.lesson.figures == part.held.figures and m.lesson.edition == part.held.edition)
-                    taught[key] = (self.ledgers.rows(marked.lesson.ledger, lesson), [])
+                    taught[key] = (next(m for m in tries if (m.lesson.edition, m.lesson.figures) == key), [])
                 taught[key][1].append(crew)
                 at = list(taught).index(key)
             row = Trained(crew, self.names.get(crew, ""), line.role.title if line else "", part, at)
@@ -613,13 +622,17 @@ class Records:
                 trained.append(row)
             elif standing is not None:
                 lacking.append(row)
-        units = self.site.settings.units
-        numbers = tuple(
-            Taught(edition, figures, None if rows is None else key_numbers(rows, units), _worked_for(rows or ()), figures == current, len(people))
-            for (edition, figures), (rows, people) in taught.items()
-        )  # fmt: skip
+        numbers = tuple(self._numbers(m, len(people)) for m, people in taught.values())
         trained.sort(key=lambda t: (t.part.held.day if t.part.held else datetime.date.min, t.id))
         return LessonRecord(self.head, lesson, self.title(lesson), tuple(trained), tuple(lacking), numbers, self._lesson_talks(lesson))
+
+    def _numbers(self, m: Marked, people: int) -> Taught:
+        book, rows = m.lesson, self.ledgers.rows(m.lesson.ledger, m.lesson.id)
+        current = next((x for x in self.tally.editions.lessons(self.r.edition) if x.id == book.id), None)
+        changed = self.tally.editions.changed(book, current) if current else None
+        holds = "gone from the handbook" if current is None else "not known" if changed is None else "changed since" if changed else "hold"
+        numbers = None if rows is None else key_numbers(rows, self.site.settings.units)
+        return Taught(book.edition, book.figures, numbers, _worked_for(rows or ()), holds, people)
 
     def _lesson_talks(self, lesson: str) -> tuple[tuple[datetime.date, str, str, tuple[str, ...]], ...]:
         out: dict[tuple[datetime.date, str, str], list[str]] = {}

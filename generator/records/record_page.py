@@ -12,10 +12,8 @@ from html.parser import HTMLParser
 
 from generator.book.foot import page_foot
 from generator.book.guard import guarded
-from generator.records.readiness import STATES
 from generator.records.record import Head, LessonPart, LessonRecord, Number, PersonRecord, Trained, Try, named
 
-NOT_ON_FOOT = "on foot"
 CAUTION = (
     "This record is no permit and no licence. It tells what was taught, tested and seen. Who runs a machine today is decided "
     "by the site's competent person, the machine's manual and the rules of the place."
@@ -48,18 +46,20 @@ body { margin: 0 auto; padding: 16px; max-width: 60em; font: 16px/1.4 system-ui,
 h1 { font-size: 1.5em; margin: 0 0 .2em; line-height: 1.2; } h2 { font-size: 1.1em; margin: 1.4em 0 .3em; }
 p { margin: .4em 0; } a { color: var(--mark); }
 .note { border-left: 6px solid var(--mark); padding: .1em .8em; }
-dl { display: grid; grid-template-columns: repeat(auto-fill, minmax(17em, 1fr)); gap: .15em 1.5em; margin: .6em 0; }
-dl div { display: flex; gap: .5em; border-bottom: 1px solid var(--line); padding: .1em 0; } dt { font-weight: 600; white-space: nowrap; } dd { margin: 0; flex: 1; }
-.whole { grid-column: 1 / -1; }
+dl { display: flex; flex-wrap: wrap; gap: .1em 1.5em; margin: .6em 0; }
+dl div { flex: auto; border-bottom: 1px solid var(--line); padding: .1em 0; } dt { display: inline; font-weight: 600; margin-right: .4em; } dd { display: inline; margin: 0; }
+.whole { flex-basis: 100% !important; }
 table { border-collapse: collapse; width: 100%; margin: .2em 0 .8em; }
+.set { table-layout: fixed; }
 caption { text-align: left; font-weight: 600; padding: .2em 0; }
 th, td { border: 1px solid var(--line); padding: .25em .4em; text-align: left; vertical-align: top; font-weight: 400; }
-thead th { background: var(--head); font-weight: 600; vertical-align: bottom; } tbody th b, td b { font-weight: 600; }
+thead th { background: var(--head); font-weight: 600; vertical-align: bottom; } b { font-weight: 600; }
+.first > * { border-bottom: 0; padding-bottom: 0; } .more > * { border-top: 0; padding-top: 0; font-size: .86em; }
 .small { font-size: .86em; } .now { white-space: nowrap; } ul { margin: .2em 0; padding-left: 1.2em; }
 .sign { display: grid; grid-template-columns: repeat(auto-fit, minmax(15em, 1fr)); gap: .4em 1.5em; }
 .sign p { margin: 0; } .rule { display: block; border-bottom: 1.5px solid var(--ink); height: 2.3em; }
-.blank { display: inline-block; min-width: 8em; border-bottom: 1.5px solid var(--ink); height: 1.1em; vertical-align: bottom; }
-.tick { display: inline-block; margin-right: 1.2em; } .tick::before { content: ""; display: inline-block; width: .8em; height: .8em; border: 1.5px solid var(--ink); margin-right: .4em; vertical-align: -.08em; }
+.blank { display: inline-block; min-width: 8em; max-width: 100%; border-bottom: 1.5px solid var(--ink); height: 1.1em; vertical-align: bottom; }
+.tick { display: inline-block; margin-right: 1em; } .tick::before { content: ""; display: inline-block; width: .8em; height: .8em; border: 1.5px solid var(--ink); margin-right: .4em; vertical-align: -.08em; }
 .seal { display: flex; gap: 1em; align-items: flex-start; border-top: 2px solid var(--line); margin-top: 1em; padding-top: .6em; }
 .seal .code { flex: none; width: 12em; max-width: 45vw; background: #fff; line-height: 0; } .seal svg { width: 100%; height: auto; }
 code { font: .8em/1.35 ui-monospace, "DejaVu Sans Mono", Consolas, monospace; overflow-wrap: anywhere; }
@@ -67,18 +67,18 @@ summary { min-height: 48px; padding: .7em 0; cursor: pointer; font-weight: 600; 
 @media screen and (max-width: 39.99em) {
   .stack, .stack tbody, .stack tr, .stack th, .stack td, .stack caption { display: block; border: 0; }
   .stack thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
-  .stack tr { padding: .4em 0; border-bottom: 2px solid var(--line); } .stack th, .stack td { padding: .1em 0; }
+  .stack colgroup { display: none; } .stack tbody { padding: .4em 0; border-bottom: 2px solid var(--line); } .stack th, .stack td { padding: .1em 0; }
   .stack td:empty { display: none; } .stack td::before { content: attr(data-head) ": "; font-weight: 600; }
   .seal { flex-direction: column; } .seal .code { max-width: 16em; width: 100%; }
 }
 @media print {
   html { color-scheme: light; --line: #000; --head: #fff; --page: #fff; --ink: #000; --mark: #000; }
-  body { font-size: 8.5pt; line-height: 1.25; max-width: none; padding: 0; } h1 { font-size: 14pt; } h2 { font-size: 10pt; margin: 7pt 0 2pt; }
-  th, td { border-width: .5pt; padding: 1pt 3pt; } table { margin: 1pt 0 4pt; } dl { grid-template-columns: repeat(3, 1fr); gap: 0 10pt; margin: 4pt 0; } dl div { border-bottom-width: .5pt; }
-  p { margin: 2pt 0; } .note { border-left-width: 3pt; } .small { font-size: 8pt; }
-  tr, .sign, .seal, .keep { break-inside: avoid; } thead { display: table-header-group; } h2, caption { break-after: avoid; }
-  .sign { grid-template-columns: repeat(3, 1fr); gap: 3pt 12pt; } .rule { height: 20pt; border-bottom-width: .8pt; } .blank { border-bottom-width: .8pt; }
-  .seal { margin-top: 6pt; padding-top: 4pt; border-top-width: .8pt; } .seal .code { width: 34mm; max-width: none; } .screen, details { display: none; } a { color: inherit; text-decoration: none; }
+  body { font-size: 8.5pt; line-height: 1.2; max-width: none; padding: 0 .5pt; } h1 { font-size: 14pt; } h2 { font-size: 10pt; margin: 6pt 0 1pt; }
+  th, td { border-width: .5pt; padding: .6pt 3pt; } table { margin: 1pt 0 3pt; } dl { gap: 0 10pt; margin: 3pt 0; } dl div { border-bottom-width: .5pt; padding: 1pt 0 0; }
+  p { margin: 2pt 0; } .note { border-left-width: 3pt; } .small, table, .more > * { font-size: 8pt; line-height: 1.15; } ul { margin: 0; }
+  .stack tbody, .sign, .seal, .keep { break-inside: avoid; } thead { display: table-header-group; } h2, caption { break-after: avoid; }
+  .sign { grid-template-columns: repeat(3, 1fr); gap: 3pt 12pt; } .rule { height: 19pt; border-bottom-width: .8pt; } .blank { border-bottom-width: .8pt; }
+  .seal { margin-top: 4pt; padding-top: 3pt; border-top-width: .8pt; gap: 8pt; } .seal .code { width: 33mm; max-width: none; } .screen, details { display: none; } a { color: inherit; text-decoration: none; }
 }
 """
 
@@ -89,20 +89,34 @@ def _said(text: object) -> str:
     return escape("".join(ch if ch.isprintable() else "�" for ch in clean))
 
 
-def _table(caption: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
-    """A table whose rows become blocks on a phone; roles keep it a table for a screen reader. Cells are HTML."""
-    body = "".join(
-        f'<tr role="row"><th scope="row" role="rowheader">{first}</th>'
-        + "".join(f'<td role="cell" data-head="{_said(h)}">{c}</td>' for h, c in zip(heads[1:], cells, strict=True))
-        + "</tr>"
-        for first, *cells in rows
-    )
+def _table(heads: Sequence[str], rows: Iterable[Sequence[str]], more: Iterable[str] = (), widths: Sequence[int] = ()) -> str:
+    """A table whose rows become blocks on a phone; roles keep it a table for a screen reader. Cells are HTML.
+
+    ``more`` is, for each row, what stands below it over the whole width in small letters; ``widths`` are those of the
+    columns in percent.
+    """
+    below = list(more)
+    body = []
+    for i, (first, *cells) in enumerate(rows):
+        line = "".join(f'<td role="cell" data-head="{_said(h)}">{c}</td>' for h, c in zip(heads[1:], cells, strict=True))
+        kind = ' class="first"' if below else ""
+        under = f'<tr role="row" class="more"><td role="cell" colspan="{len(heads)}">{below[i]}</td></tr>' if below else ""
+        # a body of its own keeps a row and what stands below it on one page
+        body.append(f'<tbody role="rowgroup"><tr role="row"{kind}><th scope="row" role="rowheader">{first}</th>{line}</tr>{under}</tbody>')
     head = "".join(f'<th scope="col" role="columnheader">{_said(h)}</th>' for h in heads)
-    top = f"<caption>{_said(caption)}</caption>" if caption else ""
-    return (
-        f'<table class="stack" role="table">{top}<thead role="rowgroup"><tr role="row">{head}</tr></thead>'
-        f'<tbody role="rowgroup">{body}</tbody></table>'
-    )
+    columns = "".join(f'<col style="width: {w}%">' for w in widths)
+    kind, columns = ("stack set", f"<colgroup>{columns}</colgroup>") if widths else ("stack", "")
+    return f'<table class="{kind}" role="table">{columns}<thead role="rowgroup"><tr role="row">{head}</tr></thead>{"".join(body)}</table>'
+
+
+def _day(day: datetime.date | None) -> str:
+    """A day that is never broken at its dashes."""
+    return "" if day is None else f'<span class="now">{day}</span>'
+
+
+def _tight(text: str) -> str:
+    """A short text that is not broken at its dashes."""
+    return f'<span class="now">{_said(text)}</span>'
 
 
 def _hours(hours: float) -> str:
@@ -207,7 +221,7 @@ def _ready(r: PersonRecord) -> str:
         rows.append((first, seat, alone))
     out = "<h2>Ready for</h2>"
     out += (
-        _table("", ("Machine", "Seat time with a mentor, and what is missing", "Working alone, and what is missing"), rows)
+        _table(("Machine", "Seat time with a mentor, and what is missing", "Working alone, and what is missing"), rows, (), (16, 58, 26))
         if rows
         else "<p>No machine is given to this person.</p>"
     )
@@ -225,42 +239,62 @@ def _gaps(gaps: Iterable[tuple[str, Sequence[str]]]) -> str:
 
 
 def _lessons(r: PersonRecord) -> str:
-    heads = ("Lesson, and what it taught", "Passed", "Right", "Time", "Marked", "Signed off", "State", "Holds until")
     if not r.lessons:
         return "<h2>Lessons</h2><p>None.</p>"
-    rows = [
-        (
-            f"<b>{_said(p.title)}</b>{'' if p.needed else ' (not of the role now)'}{_taught(p)}", _when(p), _score(p),
-            _minutes(p.held.minutes) if p.held else "", _said(p.held.marked) if p.held else "", _signers(p),
-            _state(p), _said(p.until or "") + ("<br><b>due</b>" if p.due else ""),
-        )
-        for p in r.lessons if p.held or not p.needed or p.state == "held"
-    ]  # fmt: skip
+    shown = _shown(r)
+    heads = ("Lesson", "Passed", "Right", "Signed off by, on, day", "State", "Holds until")
+    rows = ((f"<b>{_said(p.title)}</b>", _passed(p), _right(p.held), _signers(p), _state(p), _until(p)) for p in shown)
     missing: dict[str, list[str]] = {}
     for p in r.needed:
-        if not p.held and p.state != "held":
+        if p not in shown:
             missing.setdefault(p.state or "", []).append(p.title + (", signed off" if p.signed else ""))
     needed = len(r.needed)
     out = f"<h2>Lessons: {r.passed} of {needed} of the role passed on numbers that hold</h2>" if needed else "<h2>Lessons</h2>"
-    out += _table("", heads, rows) if rows else "<p>None taken yet.</p>"
+    out += _table(heads, rows, [_said_below(p) for p in shown], (31, 11, 7, 28, 12, 11)) if shown else "<p>None taken yet.</p>"
     out += "".join(f"<p><b>{_said(state.capitalize())}</b>: {_said(' · '.join(found))}</p>" for state, found in missing.items())
-    if rows:
+    if shown:
         out += (
-            '<p class="small">Days of quizzes are told in UTC. <b>Right</b>: answers right of those asked. <b>Marked again here</b>: each '
-            "answer was marked by the figures of its own edition, whatever the phone showed. <b>Time</b>: from the first to the last "
-            "question. Numbers are the site's limits and sums as that edition printed them.</p>"
+            '<p class="small"><b>Marked again here</b>: each answer was marked by the figures of its own edition, whatever the phone '
+            "showed. Minutes are those from the first question to the last. Days of quizzes are told in UTC. The numbers are the site's "
+            "limits and the sums of the lesson, as that edition printed them.</p>"
         )
     return out
+
+
+def _shown(r: PersonRecord) -> list[LessonPart]:
+    """The lessons that have a line; of the others there is nothing to tell but that they are missing."""
+    return [p for p in r.lessons if p.held or not p.needed or p.state == "held"]
+
+
+def _said_below(p: LessonPart) -> str:
+    """What stands below a lesson: how it was marked, where it stands, and the numbers that it taught."""
+    return " · ".join(x for x in (_how(p), _taught(p)) if x)
+
+
+def _how(p: LessonPart) -> str:
+    if p.held is None:
+        return ""
+    tries = f"{p.tries} {'try' if p.tries == 1 else 'tries'}"
+    parts = [
+        f"Edition {_said(p.held.edition)}",
+        _said(p.held.marked),
+        tries,
+        _minutes(p.held.minutes),
+        _rows((p.held.entry,)) if p.held.entry is not None else "",
+    ]
+    if p.before:
+        parts.append("passed too on " + _some(f"{_day(t.day)} (edition {_said(t.edition)}, {_right(t)})" for t in p.before))
+    return _some(x for x in parts if x)
 
 
 def _taught(p: LessonPart) -> str:
     if p.held is None:
         return ""
     if p.numbers is None:
-        return '<br><span class="small">the ledger of its edition is not kept here</span>'
-    out = f'<br><span class="small">{_numbers(p.numbers)}</span>' if p.numbers else ""
+        return "the ledger of its edition is not kept here"
+    out = _numbers(p.numbers)
     if p.changed:
-        out += f'<br><span class="small">Changed since: {_said("; ".join(p.changed[:3]))}</span>'
+        out += f"{' · ' if out else ''}<b>changed since</b>: {_said('; '.join(p.changed[:3]))}"
     return out
 
 
@@ -268,33 +302,25 @@ def _numbers(numbers: Iterable[Number]) -> str:
     return " · ".join(f"{_said(n.words)} <b>{_said(n.text)}</b>" for n in numbers)
 
 
-def _when(p: LessonPart) -> str:
+def _passed(p: LessonPart) -> str:
     if p.held is None:
         return ""
-    shown = f'<span class="now">{p.held.day}</span>' if p.held.passed else f"tried {p.held.day}"
-    out = f"{shown}<br><span class=small>edition {_said(p.held.edition)}</span>"
-    if p.before:
-        out += f"<br><span class=small>also {_said(_some(f'{t.day} ({t.edition})' for t in p.before))}</span>"
-    return out
+    return _day(p.held.day) if p.held.passed else f"no; tried {_day(p.held.day)}"
 
 
-def _score(p: LessonPart) -> str:
-    if p.held is None:
-        return ""
-    row = f"<br><span class=small>row {p.held.entry:,}</span>" if p.held.entry is not None else ""
-    return f"{_right(p.held)}<br><span class=small>{p.tries} {'try' if p.tries == 1 else 'tries'}</span>{row}"
+def _right(t: Try | None) -> str:
+    return f"{t.right} of {t.of}" if t else ""
 
 
-def _right(t: Try) -> str:
-    return f"{t.right} of {t.of}"
+def _until(p: LessonPart) -> str:
+    return _day(p.until) + (" <b>due</b>" if p.due else "")
 
 
 def _signers(p: LessonPart) -> str:
     counting = [s for s in p.signed if s.counts]
-    out = [f'{_said(s.mentor)}, {_said(s.machine)}<br><span class="now">{s.day}</span>' for s in counting]
     if not counting and p.signed:
-        out.append("signed, and does not count now")
-    return "<br>".join(out)
+        return "signed, and does not count now"
+    return "<br>".join(f"{_said(s.short)}, {_tight(s.machine)}, {_day(s.day)}" for s in counting)
 
 
 def _state(p: LessonPart) -> str:
@@ -302,7 +328,7 @@ def _state(p: LessonPart) -> str:
         return "no lesson of the role"
     out = _said(p.state) if p.state != "ready" else "<b>ready</b>"
     if p.failed_since:
-        out += f"<br>failed {p.failed_since}, after it was passed"
+        out += f"<br>failed {_day(p.failed_since)}, after it was passed"
     return out
 
 
@@ -310,15 +336,18 @@ def _signed(r: PersonRecord) -> str:
     if not r.signed:
         return "<h2>Signed off by mentors</h2><p>Nothing yet.</p>"
     titles = {p.lesson: p.title for p in r.lessons}
+    above = {p.lesson for p in _shown(r)}
     rows = []
     for s in r.signed:
-        lessons = _some(titles.get(i, i) + ("" if i in s.counts else " (does not count now)") for i in s.lessons)
-        machine = _said(s.machine) + (f"<br>{_said(_some(x for x in (s.kind, s.machine_class) if x))}" if s.kind != s.machine else "")
+        told = [i for i in s.lessons if i in above and i in s.counts]  # the table of lessons names each with this signature
+        named_ = [titles.get(i, i) + ("" if i in s.counts else " (does not count now)") for i in s.lessons if i not in told]
+        lessons = _some(([f"{len(told)} named above with this day"] if told else []) + named_)
+        machine = _said(_some(dict.fromkeys(x for x in (s.machine, s.kind, s.machine_class) if x)))
         tie = _some(x for x in (s.sheet and f"sheet {s.sheet}", _rows(s.entries)) if x)
-        rows.append((f'<span class="now">{s.day}</span>', _said(s.mentor), machine, _said(s.conditions),
+        rows.append((_day(s.day), _said(s.mentor), machine, _said(s.conditions),
                      _hours(s.hours) if s.hours else "", _said(lessons), _said(tie)))  # fmt: skip
     heads = ("Day", "Mentor", "Machine", "Conditions", "Watched", "Lessons signed for", "Sheet, rows")
-    return "<h2>Signed off by mentors</h2>" + _table("", heads, rows)
+    return "<h2>Signed off by mentors</h2>" + _table(heads, rows)
 
 
 def _rows(entries: Sequence[int]) -> str:
@@ -335,42 +364,45 @@ def _rows(entries: Sequence[int]) -> str:
 
 def _seat(r: PersonRecord) -> str:
     needs = [
-        f"{_hours(sum(s.mentored for s in r.seat))} of {_hours(r.hours_needed)} under a mentor" if r.hours_needed else "",
-        f"{_hours(sum(s.slopes for s in r.seat))} of {_hours(r.slopes_needed)} on slopes" if r.slopes_needed else "",
+        f"{_hours(sum(s.mentored for s in r.seat))} under a mentor (the role needs {_hours(r.hours_needed)})" if r.hours_needed else "",
+        f"{_hours(sum(s.slopes for s in r.seat))} of these on slopes (it needs {_hours(r.slopes_needed)})" if r.slopes_needed else "",
     ]
     said = _some(n for n in needs if n)
-    title = f"<h2>Seat time{f': {said} that the role needs' if said else ''}</h2>"
+    title = f"<h2>Seat time{f': {said}' if said else ''}</h2>"
     if not r.seat:
         return title + "<p>None is written down.</p>"
     rows = [
         (f"<b>{_said(s.machine)}</b>, {_said(s.kind)}", _hours(s.hours), _hours(s.mentored), _hours(s.slopes),
-         f"{s.first}" if s.first == s.last else f"{s.first} to {s.last}", _said(_some(s.mentors)), _said(_some(s.tasks)))
+         _day(s.first) + (f" to {_day(s.last)}" if s.last != s.first else ""), _said(_some(s.mentors)), _said(_some(s.tasks)))
         for s in r.seat
     ]  # fmt: skip
-    return title + _table("", ("Machine", "In all", "Under a mentor", "Of these on slopes", "Days", "Mentors", "Tasks"), rows)
+    return title + _table(("Machine", "In all", "Under a mentor", "Of these on slopes", "Days", "Mentors", "Tasks"), rows)
 
 
 def _talks(r: PersonRecord) -> str:
     if not r.talks:
         return "<h2>Tailgate talks</h2><p>None is written down.</p>"
-    rows = [
-        (f"<b>{_said(t.title)}</b>", _said("; ".join(_some(x for x in (str(day), sheet and f"sheet {sheet}", leader) if x) for day, sheet, leader in t.held)))
-        for t in r.talks
-    ]  # fmt: skip
-    return f"<h2>Tailgate talks: {sum(len(t.held) for t in r.talks)}</h2>" + _table("", ("About", "Day, sheet, led by"), rows)
+    rows = []
+    for t in r.talks:
+        by_leader: dict[str, list[str]] = {}
+        for day, sheet, leader in t.held:
+            by_leader.setdefault(leader, []).append(_day(day) + (f" ({_said(sheet)})" if sheet else ""))
+        told = "; ".join(_some(days) + (f", led by {_said(leader)}" if leader else "") for leader, days in by_leader.items())
+        rows.append((f"<b>{_said(t.title)}</b>", told))
+    return f"<h2>Tailgate talks: {sum(len(t.held) for t in r.talks)}</h2>" + _table(("About", "Days (number of the sheet)"), rows)
 
 
 def _orders(r: PersonRecord) -> str:
     out = ""
     if r.orders:
         rows = [
-            (str(o.day), _said(o.what), _said(o.why), "<b>stands</b>" if o.open else "met since", _rows((o.entry,)) if o.entry is not None else "")
+            (_day(o.day), _said(o.what), _said(o.why), "<b>stands</b>" if o.open else "met since", _rows((o.entry,)) if o.entry is not None else "")
             for o in r.orders
         ]  # fmt: skip
-        out += "<h2>Orders to train again</h2>" + _table("", ("From", "Lesson", "Why", "State", "Row"), rows)
+        out += "<h2>Orders to train again</h2>" + _table(("From", "Lesson", "Why", "State", "Row"), rows)
     if r.said:
-        rows = [(str(c.day), _said(c.about), _said(c.says), _said(c.by), _said(c.why)) for c in r.said]
-        out += "<h2>Corrections</h2>" + _table("", ("Day", "Of", "It says", "By", "Why"), rows)
+        rows = [(_day(c.day), _said(c.about), _said(c.says), _said(c.by), _said(c.why)) for c in r.said]
+        out += "<h2>Corrections</h2>" + _table(("Day", "Of", "It says", "By", "Why"), rows)
     return out
 
 
@@ -381,12 +413,12 @@ def _lines_to_sign(r: PersonRecord) -> str:
     who = _said(r.who)
     ticks = "".join(
         f'<span class="tick">{w}</span>'
-        for w in ("new person", "newly hired, experienced", "new task", "yearly refresher", "training again", "other: ")
+        for w in ("new person", "newly hired, experienced", "new task", "yearly refresher", "training again", "other")
     )
     return (
         '<section class="keep"><h2>Signed</h2>'
-        f'<p>This training was for a: {ticks}<span class="blank"></span></p>'
-        "<p>Class time and other hours not told above, who taught then, and where: "
+        f"<p class=small>This training was for a: {ticks}</p>"
+        "<p class=small>Class time and other hours not told above, who taught then, and where: "
         '<span class="blank" style="min-width: 22em"></span></p>'
         '<div class="sign">'
         + line(f"{who}: I was trained in what stands here. Signature, day")
@@ -479,15 +511,15 @@ def lesson_page(r: LessonRecord) -> str:
         f"As of {_said(head.day or 'no day')}. {_register(head)}</p>",
         '<p class="note">A passed quiz is no permit. What the lesson taught holds for its edition; the site may have set other numbers since.</p>',
         _numbers_taught(r),
-        f"<h2>Trained: {len(r.trained)}</h2>" + (_table("", _HEADS, map(_trained, r.trained)) if r.trained else "<p>Nobody.</p>"),
+        f"<h2>Trained: {len(r.trained)}</h2>" + (_table(_HEADS, map(_trained, r.trained), map(_trained_below, r.trained)) if r.trained else "<p>Nobody.</p>"),
         f"<h2>Needed by the role, not passed: {len(r.lacking)}</h2>"
-        + (_table("", ("Person", "Role", "State", "Last try"), map(_lacking, r.lacking)) if r.lacking else "<p>Nobody.</p>"),
+        + (_table(("Person", "Role", "State", "Last try"), map(_lacking, r.lacking)) if r.lacking else "<p>Nobody.</p>"),
         _lesson_talks(r),
     ]  # fmt: skip
     return _page(head, f"Who was trained on: {r.title}", "\n".join(x for x in out if x))
 
 
-_HEADS = ("Person", "Role", "Passed", "Numbers", "Right", "Time", "Marked", "Signed off by, on, day", "State", "Holds until")
+_HEADS = ("Person", "Role", "Passed", "Numbers", "Right", "Signed off by, on, day", "State", "Holds until")
 
 
 def _numbers_taught(r: LessonRecord) -> str:
@@ -497,9 +529,9 @@ def _numbers_taught(r: LessonRecord) -> str:
     for i, t in enumerate(r.taught):
         numbers = "its ledger is not kept here" if t.numbers is None else _numbers(t.numbers) or "it teaches no numbers"
         rows.append((f"<b>{_letter(i)}</b>", f"{_said(t.edition)}<br><span class=small>figures {_said(t.figures[:8])}</span>", numbers,
-                     _said(t.worked_for), str(t.people), "those of today" if t.holds else "earlier"))  # fmt: skip
-    heads = ("", "Edition", "Main numbers, as printed then", "Worked for", "Passed on them", "They are")
-    return "<h2>Numbers</h2>" + _table("", heads, rows)
+                     _said(t.worked_for), str(t.people), _said(t.holds)))  # fmt: skip
+    heads = ("", "Edition", "Main numbers, as printed then", "Worked for", "Passed on them", "Today")
+    return "<h2>Numbers</h2>" + _table(heads, rows)
 
 
 def _letter(i: int) -> str:
@@ -519,41 +551,38 @@ def _trained(t: Trained) -> tuple[str, ...]:
         raise ValueError("only who passed is trained")
     state = _state(p) if p.needed else "not of the role now"
     return (
-        f"<b>{_said(named(t.name, t.id))}</b>", _said(t.role), _when(p), _letter(t.at), _score(p), _minutes(held.minutes), _said(held.marked),
-        _signers_full(p), state, _said(p.until or "") + ("<br><b>due</b>" if p.due else ""),
+        f"<b>{_said(named(t.name, t.id))}</b>", _said(t.role), _passed(p), _letter(t.at), _right(held), _signers(p),
+        state, _until(p),
     )  # fmt: skip
 
 
-def _signers_full(p: LessonPart) -> str:
-    out = []
-    for s in p.signed:
-        kind = _some(x for x in (s.machine, s.kind if s.kind != s.machine else "", s.machine_class) if x)
-        more = _some(
-            x for x in (s.conditions, s.hours and f"watched {_hours(s.hours)}", s.sheet and f"sheet {s.sheet}", _rows(s.entries)) if x
+def _trained_below(t: Trained) -> str:
+    seen = []
+    for s in t.part.signed:
+        facts = (
+            s.kind,
+            s.machine_class,
+            s.conditions,
+            s.hours and f"watched {_hours(s.hours)}",
+            s.sheet and f"sheet {s.sheet}",
+            _rows(s.entries),
         )
-        out.append(
-            f"{_said(s.mentor)}, {_said(kind)}, {s.day}{f' ({_said(more)})' if more else ''}{'' if s.counts else ', does not count now'}"
-        )
-    return "<br>".join(out)
+        told = _some(dict.fromkeys(x for x in facts if x))
+        seen.append(f"on {_said(s.machine)}, {_day(s.day)}: {_said(told)}{'' if s.counts else ', does not count now'}")
+    return " · ".join(x for x in (_how(t.part), *seen) if x)
 
 
 def _lacking(t: Trained) -> tuple[str, ...]:
     held = t.part.held
-    last = f"{held.day}, {_right(held)}, edition {_said(held.edition)}" if held else ""
-    words = STATES[t.part.state] if t.part.state else ""
-    return (
-        f"<b>{_said(named(t.name, t.id))}</b>",
-        _said(t.role),
-        _said(t.part.state or "") + (f"<br><span class=small>{_said(words)}</span>" if words else ""),
-        last,
-    )
+    last = f"{_day(held.day)}, {_right(held)}, edition {_said(held.edition)}" if held else ""
+    return f"<b>{_said(named(t.name, t.id))}</b>", _said(t.role), _said(t.part.state or ""), last
 
 
 def _lesson_talks(r: LessonRecord) -> str:
     if not r.talks:
         return ""
-    rows = [(str(day), _said(sheet), _said(leader), _said(" ".join(crew))) for day, sheet, leader, crew in r.talks]
-    return "<h2>Tailgate talks about it</h2>" + _table("", ("Day", "Sheet", "Led by", "Attended"), rows)
+    rows = [(_day(day), _said(sheet), _said(leader), _said(" ".join(crew))) for day, sheet, leader, crew in r.talks]
+    return "<h2>Tailgate talks about it</h2>" + _table(("Day", "Sheet", "Led by", "Attended"), rows)
 
 
 # --- the index ------------------------------------------------------------------------------
@@ -566,15 +595,15 @@ def index_page(listed: Sequence[Listed]) -> str:
     for x in listed:
         r = x.record
         links = f'<a href="{_said(x.page)}">{_said(r.who)}</a>' + (f' <a class="screen" href="{_said(x.pdf)}">PDF</a>' if x.pdf else "")
-        state = f"left {r.left}" if r.left and head.day and r.left <= head.day else "" if r.known else "not of this crew on the day"
+        state = f"left {r.left}" if r.left and head.day and r.left <= head.day else "yes" if r.known else "not on the day"
         rows.append((
             links, _said(r.role), f"{r.passed} of {len(r.needed)}" if r.needed else "", _said(" ".join(r.ready)) or "none",
-            _said(" ".join(r.ready_alone)) or "none", _said(r.until or ""), _said(_last(r) or ""), state,
+            _said(" ".join(r.ready_alone)) or "none", _day(r.until), _day(_last(r)), state,
         ))  # fmt: skip
     body = (
         f"<h1>Training records</h1><p class=small>{_said(head.site)}{', invented site' if head.invented else ''}. As of {_said(head.day or 'no day')}. "
         f"{_register(head)}</p><p class=note>Keep these pages to mentors and the coordinator. {CAUTION}</p>"
-        + _table("", ("Person", "Role", "Lessons passed", "Seat time", "Alone", "First end", "Latest entry", ""), rows)
+        + _table(("Person", "Role", "Lessons passed", "Seat time", "Alone", "First end", "Latest entry", "Here"), rows)
     )
     return _page(head, "Training records", body)
 

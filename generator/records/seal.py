@@ -170,4 +170,4 @@ def check(text: str, public: Ed25519PublicKey) -> dict[str, Any]:
 def picture(text: str, title: str) -> str:
     """The QR code of a text as SVG, dark on light with the quiet edge it needs; it scales with its frame."""
     code = segno.make(text, error="m", micro=False)
-    return str(code.svg_inline(border=4, dark="#000", light="#fff", omitsize=True, svgtitle=title, xmldecl=False))
+    return str(code.svg_inline(border=4, dark="#000", light="#fff", omitsize=True, title=title))
