@@ -68,17 +68,17 @@ summary { min-height: 48px; padding: .7em 0; cursor: pointer; font-weight: 600; 
   .stack, .stack tbody, .stack tr, .stack th, .stack td, .stack caption { display: block; border: 0; }
   .stack thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
   .stack colgroup { display: none; } .stack tbody { padding: .4em 0; border-bottom: 2px solid var(--line); } .stack th, .stack td { padding: .1em 0; }
-  .stack td:empty { display: none; } .stack td::before { content: attr(data-head) ": "; font-weight: 600; }
+  .stack td:empty { display: none; } .stack .more td::before { content: none; } .stack td::before { content: attr(data-head) ": "; font-weight: 600; }
   .seal { flex-direction: column; } .seal .code { max-width: 16em; width: 100%; }
 }
 @media print {
   html { color-scheme: light; --line: #000; --head: #fff; --page: #fff; --ink: #000; --mark: #000; }
-  body { font-size: 8.5pt; line-height: 1.2; max-width: none; padding: 0 .5pt; } h1 { font-size: 14pt; } h2 { font-size: 10pt; margin: 6pt 0 1pt; }
+  body { font-size: 8.5pt; line-height: 1.2; max-width: none; padding: 0 .5pt; } h1 { font-size: 14pt; } h2 { font-size: 10pt; margin: 5pt 0 1pt; }
   th, td { border-width: .5pt; padding: .6pt 3pt; } table { margin: 1pt 0 3pt; } dl { gap: 0 10pt; margin: 3pt 0; } dl div { border-bottom-width: .5pt; padding: 1pt 0 0; }
   p { margin: 2pt 0; } .note { border-left-width: 3pt; } .small, table, .more > * { font-size: 8pt; line-height: 1.15; } ul { margin: 0; }
   .stack tbody, .sign, .seal, .keep { break-inside: avoid; } thead { display: table-header-group; } h2, caption { break-after: avoid; }
-  .sign { grid-template-columns: repeat(3, 1fr); gap: 3pt 12pt; } .rule { height: 19pt; border-bottom-width: .8pt; } .blank { border-bottom-width: .8pt; }
-  .seal { margin-top: 4pt; padding-top: 3pt; border-top-width: .8pt; gap: 8pt; } .seal .code { width: 33mm; max-width: none; } .screen, details { display: none; } a { color: inherit; text-decoration: none; }
+  .sign { grid-template-columns: repeat(3, 1fr); gap: 3pt 12pt; } .rule { height: 17pt; border-bottom-width: .8pt; } .blank { border-bottom-width: .8pt; }
+  .seal { margin-top: 4pt; padding-top: 3pt; border-top-width: .8pt; gap: 8pt; } .seal .code { width: 32mm; max-width: none; } .screen, details { display: none; } a { color: inherit; text-decoration: none; }
 }
 """
 
@@ -140,7 +140,7 @@ def _fact(words: str, text: str, wide: bool = False) -> str:
 def _page(head: Head, title: str, body: str, after: str = "") -> str:
     paper = "A4" if head.paper == "a4" else "letter"
     # the head is repeated in the upper margin of every page
-    margins = f"@page {{ size: {paper} portrait; margin: 14mm 12mm 11mm; }}\n" + page_foot(
+    margins = f"@page {{ size: {paper} portrait; margin: 13mm 12mm 9mm; }}\n" + page_foot(
         title, f"as of {head.day}" if head.day else "", head.site
     ).replace("@bottom-right", "@top-right").replace("vertical-align: top; padding-top: 4pt", "vertical-align: bottom; padding-bottom: 4pt")
     return guarded(f"""<!doctype html>
@@ -255,8 +255,8 @@ def _lessons(r: PersonRecord) -> str:
     if shown:
         out += (
             '<p class="small"><b>Marked again here</b>: each answer was marked by the figures of its own edition, whatever the phone '
-            "showed. Minutes are those from the first question to the last. Days of quizzes are told in UTC. The numbers are the site's "
-            "limits and the sums of the lesson, as that edition printed them.</p>"
+            "showed. Minutes run from the first question to the last. Days of quizzes are in UTC. <b>Row</b>: of the register. The "
+            "numbers are limits and sums as that edition printed them.</p>"
         )
     return out
 
@@ -341,13 +341,13 @@ def _signed(r: PersonRecord) -> str:
     for s in r.signed:
         told = [i for i in s.lessons if i in above and i in s.counts]  # the table of lessons names each with this signature
         named_ = [titles.get(i, i) + ("" if i in s.counts else " (does not count now)") for i in s.lessons if i not in told]
-        lessons = _some(([f"{len(told)} named above with this day"] if told else []) + named_)
+        lessons = _some(([f"{len(told)} lessons above"] if told else []) + named_)
         machine = _said(_some(dict.fromkeys(x for x in (s.machine, s.kind, s.machine_class) if x)))
         tie = _some(x for x in (s.sheet and f"sheet {s.sheet}", _rows(s.entries)) if x)
         rows.append((_day(s.day), _said(s.mentor), machine, _said(s.conditions),
                      _hours(s.hours) if s.hours else "", _said(lessons), _said(tie)))  # fmt: skip
-    heads = ("Day", "Mentor", "Machine", "Conditions", "Watched", "Lessons signed for", "Sheet, rows")
-    return "<h2>Signed off by mentors</h2>" + _table(heads, rows)
+    heads = ("Day", "Mentor", "Machine", "Conditions", "Watched", "Signed for", "Sheet, rows")
+    return "<h2>Signed off by mentors</h2>" + _table(heads, rows, (), (10, 21, 12, 14, 9, 14, 20))
 
 
 def _rows(entries: Sequence[int]) -> str:
@@ -376,7 +376,7 @@ def _seat(r: PersonRecord) -> str:
          _day(s.first) + (f" to {_day(s.last)}" if s.last != s.first else ""), _said(_some(s.mentors)), _said(_some(s.tasks)))
         for s in r.seat
     ]  # fmt: skip
-    return title + _table(("Machine", "In all", "Under a mentor", "Of these on slopes", "Days", "Mentors", "Tasks"), rows)
+    return title + _table(("Machine", "In all", "Mentored", "On slopes", "Days", "Mentors", "Tasks"), rows, (), (14, 7, 10, 9, 22, 20, 18))
 
 
 def _talks(r: PersonRecord) -> str:
@@ -421,9 +421,9 @@ def _lines_to_sign(r: PersonRecord) -> str:
         "<p class=small>Class time and other hours not told above, who taught then, and where: "
         '<span class="blank" style="min-width: 22em"></span></p>'
         '<div class="sign">'
-        + line(f"{who}: I was trained in what stands here. Signature, day")
-        + line("Mentor or competent person: I taught or saw it. Name in print, signature, day")
-        + line("Answerable for training: I certify that what stands here was completed. Name in print, signature, day")
+        + line(f"{who}: I was trained in this. Signature, day")
+        + line("Mentor or competent person: I taught or saw it. Name, signature, day")
+        + line("Answerable for training: I certify that this was completed. Name, signature, day")
         + '</div><p class="small">Where a rule wants words of its own on the record (in the United States 30 CFR 46.9 does, about false '
         "certification), they belong above the last signature.</p></section>"
     )
@@ -511,7 +511,7 @@ def lesson_page(r: LessonRecord) -> str:
         f"As of {_said(head.day or 'no day')}. {_register(head)}</p>",
         '<p class="note">A passed quiz is no permit. What the lesson taught holds for its edition; the site may have set other numbers since.</p>',
         _numbers_taught(r),
-        f"<h2>Trained: {len(r.trained)}</h2>" + (_table(_HEADS, map(_trained, r.trained), map(_trained_below, r.trained)) if r.trained else "<p>Nobody.</p>"),
+        f"<h2>Trained: {len(r.trained)}</h2>" + (_table(_HEADS, map(_trained, r.trained), map(_trained_below, r.trained), (20, 16, 10, 8, 6, 19, 11, 10)) if r.trained else "<p>Nobody.</p>"),
         f"<h2>Needed by the role, not passed: {len(r.lacking)}</h2>"
         + (_table(("Person", "Role", "State", "Last try"), map(_lacking, r.lacking)) if r.lacking else "<p>Nobody.</p>"),
         _lesson_talks(r),
