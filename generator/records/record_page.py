@@ -78,7 +78,7 @@ summary { min-height: 48px; padding: .7em 0; cursor: pointer; font-weight: 600; 
   p { margin: 2pt 0; } .note { border-left-width: 3pt; } .small, table, .more > * { font-size: 8pt; line-height: 1.15; } ul { margin: 0; }
   .stack tbody, .sign, .seal, .keep { break-inside: avoid; } thead { display: table-header-group; } h2, caption { break-after: avoid; }
   .sign { grid-template-columns: repeat(3, 1fr); gap: 3pt 12pt; } .rule { height: 17pt; border-bottom-width: .8pt; } .blank { border-bottom-width: .8pt; }
-  .seal { margin-top: 4pt; padding-top: 3pt; border-top-width: .8pt; gap: 8pt; } .seal .code { width: 32mm; max-width: none; } .screen, details { display: none; } a { color: inherit; text-decoration: none; }
+  .seal { margin-top: 4pt; padding-top: 3pt; border-top-width: .8pt; gap: 8pt; } .seal .code { width: 30mm; max-width: none; } .screen, details { display: none; } a { color: inherit; text-decoration: none; }
 }
 """
 
@@ -255,8 +255,8 @@ def _lessons(r: PersonRecord) -> str:
     if shown:
         out += (
             '<p class="small"><b>Marked again here</b>: each answer was marked by the figures of its own edition, whatever the phone '
-            "showed. Minutes run from the first question to the last. Days of quizzes are in UTC. <b>Row</b>: of the register. The "
-            "numbers are limits and sums as that edition printed them.</p>"
+            "showed. Minutes run from the first question to the last. Days of quizzes are in UTC. <b>Row</b>: of the register. "
+            "Numbers are limits and sums of that edition.</p>"
         )
     return out
 
@@ -424,8 +424,8 @@ def _lines_to_sign(r: PersonRecord) -> str:
         + line(f"{who}: I was trained in this. Signature, day")
         + line("Mentor or competent person: I taught or saw it. Name, signature, day")
         + line("Answerable for training: I certify that this was completed. Name, signature, day")
-        + '</div><p class="small">Where a rule wants words of its own on the record (in the United States 30 CFR 46.9 does, about false '
-        "certification), they belong above the last signature.</p></section>"
+        + '</div><p class="small">Where a rule wants words of its own on a record (30 CFR 46.9 does, on false certification), '
+        "they stand above the last signature.</p></section>"
     )
 
 
