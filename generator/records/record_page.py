@@ -73,11 +73,11 @@ summary { min-height: 48px; padding: .7em 0; cursor: pointer; font-weight: 600; 
 }
 @media print {
   html { color-scheme: light; --line: #000; --head: #fff; --page: #fff; --ink: #000; --mark: #000; }
-  body { font-size: 8.5pt; line-height: 1.2; max-width: none; padding: 0 .5pt; } h1 { font-size: 14pt; } h2 { font-size: 10pt; margin: 5pt 0 1pt; }
-  th, td { border-width: .5pt; padding: .6pt 3pt; } table { margin: 1pt 0 3pt; } dl { gap: 0 10pt; margin: 3pt 0; } dl div { border-bottom-width: .5pt; padding: 1pt 0 0; }
+  body { font-size: 8.5pt; line-height: 1.2; max-width: none; padding: 0 .5pt; } h1 { font-size: 14pt; } h2 { font-size: 10pt; margin: 4pt 0 1pt; }
+  th, td { border-width: .5pt; padding: .6pt 3pt; } table { margin: 1pt 0 2pt; } dl { gap: 0 10pt; margin: 3pt 0; } dl div { border-bottom-width: .5pt; padding: 1pt 0 0; }
   p { margin: 2pt 0; } .note { border-left-width: 3pt; } .small, table, .more > * { font-size: 8pt; line-height: 1.15; } ul { margin: 0; }
   .stack tbody, .sign, .seal, .keep { break-inside: avoid; } thead { display: table-header-group; } h2, caption { break-after: avoid; }
-  .sign { grid-template-columns: repeat(3, 1fr); gap: 3pt 12pt; } .rule { height: 17pt; border-bottom-width: .8pt; } .blank { border-bottom-width: .8pt; }
+  .sign { grid-template-columns: repeat(3, 1fr); gap: 3pt 12pt; } .rule { height: 16pt; border-bottom-width: .8pt; } .blank { border-bottom-width: .8pt; }
   .seal { margin-top: 4pt; padding-top: 3pt; border-top-width: .8pt; gap: 8pt; } .seal .code { width: 30mm; max-width: none; } .screen, details { display: none; } a { color: inherit; text-decoration: none; }
 }
 """
@@ -140,7 +140,7 @@ def _fact(words: str, text: str, wide: bool = False) -> str:
 def _page(head: Head, title: str, body: str, after: str = "") -> str:
     paper = "A4" if head.paper == "a4" else "letter"
     # the head is repeated in the upper margin of every page
-    margins = f"@page {{ size: {paper} portrait; margin: 13mm 12mm 9mm; }}\n" + page_foot(
+    margins = f"@page {{ size: {paper} portrait; margin: 12mm 12mm 9mm; }}\n" + page_foot(
         title, f"as of {head.day}" if head.day else "", head.site
     ).replace("@bottom-right", "@top-right").replace("vertical-align: top; padding-top: 4pt", "vertical-align: bottom; padding-bottom: 4pt")
     return guarded(f"""<!doctype html>
