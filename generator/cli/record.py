@@ -82,7 +82,7 @@ def _write(args: argparse.Namespace, readiness: Any, names: Any) -> list[str]:
     first = base / f"{'index' if args.all else next(iter(pages))}.html"
     out = [f"{len(pages) - 1} records"] if args.all else []
     if key is None and args.lesson is None:
-        out.append("no seal:  the site has no key; seatwork register FOLDER --new-key makes one")
+        out.append(f"no seal:  the site has no key; seatwork register {args.folder} --new-key makes one")
     if args.pdf:
         out.append("PDF:      " + (str(base) if args.all else str(first.with_suffix(".pdf"))))
     return [*out, f"open:     {first}"]
