@@ -89,7 +89,7 @@ def _said(text: object) -> str:
     return escape("".join(ch if ch.isprintable() else "�" for ch in clean))
 
 
-def _table(heads: Sequence[str], rows: Iterable[Sequence[str]], more: Iterable[str] = (), widths: Sequence[int] = ()) -> str:
+def _table(heads: Sequence[str], rows: Iterable[Sequence[str]], more: Iterable[str] = (), widths: str = "") -> str:
     """A table whose rows become blocks on a phone; roles keep it a table for a screen reader. Cells are HTML.
 
     ``more`` is, for each row, what stands below it over the whole width in small letters; ``widths`` are those of the
@@ -104,7 +104,7 @@ def _table(heads: Sequence[str], rows: Iterable[Sequence[str]], more: Iterable[s
         # a body of its own keeps a row and what stands below it on one page
         body.append(f'<tbody role="rowgroup"><tr role="row"{kind}><th scope="row" role="rowheader">{first}</th>{line}</tr>{under}</tbody>')
     head = "".join(f'<th scope="col" role="columnheader">{_said(h)}</th>' for h in heads)
-    columns = "".join(f'<col style="width: {w}%">' for w in widths)
+    columns = "".join(f'<col style="width: {w}%">' for w in widths.split())
     kind, columns = ("stack set", f"<colgroup>{columns}</colgroup>") if widths else ("stack", "")
     return f'<table class="{kind}" role="table">{columns}<thead role="rowgroup"><tr role="row">{head}</tr></thead>{"".join(body)}</table>'
 
@@ -221,7 +221,7 @@ def _ready(r: PersonRecord) -> str:
         rows.append((first, seat, alone))
     out = "<h2>Ready for</h2>"
     out += (
-        _table(("Machine", "Seat time with a mentor, and what is missing", "Working alone, and what is missing"), rows, (), (16, 58, 26))
+        _table(("Machine", "Seat time with a mentor, and what is missing", "Working alone, and what is missing"), rows, (), "16 58 26")
         if rows
         else "<p>No machine is given to this person.</p>"
     )
@@ -250,7 +250,7 @@ def _lessons(r: PersonRecord) -> str:
             missing.setdefault(p.state or "", []).append(p.title + (", signed off" if p.signed else ""))
     needed = len(r.needed)
     out = f"<h2>Lessons: {r.passed} of {needed} of the role passed on numbers that hold</h2>" if needed else "<h2>Lessons</h2>"
-    out += _table(heads, rows, [_said_below(p) for p in shown], (31, 11, 7, 28, 12, 11)) if shown else "<p>None taken yet.</p>"
+    out += _table(heads, rows, [_said_below(p) for p in shown], "31 11 7 28 12 11") if shown else "<p>None taken yet.</p>"
     out += "".join(f"<p><b>{_said(state.capitalize())}</b>: {_said(' · '.join(found))}</p>" for state, found in missing.items())
     if shown:
         out += (
@@ -347,7 +347,7 @@ def _signed(r: PersonRecord) -> str:
         rows.append((_day(s.day), _said(s.mentor), machine, _said(s.conditions),
                      _hours(s.hours) if s.hours else "", _said(lessons), _said(tie)))  # fmt: skip
     heads = ("Day", "Mentor", "Machine", "Conditions", "Watched", "Signed for", "Sheet, rows")
-    return "<h2>Signed off by mentors</h2>" + _table(heads, rows, (), (10, 21, 12, 14, 9, 14, 20))
+    return "<h2>Signed off by mentors</h2>" + _table(heads, rows, (), "10 21 12 14 9 14 20")
 
 
 def _rows(entries: Sequence[int]) -> str:
@@ -376,7 +376,7 @@ def _seat(r: PersonRecord) -> str:
          _day(s.first) + (f" to {_day(s.last)}" if s.last != s.first else ""), _said(_some(s.mentors)), _said(_some(s.tasks)))
         for s in r.seat
     ]  # fmt: skip
-    return title + _table(("Machine", "In all", "Mentored", "On slopes", "Days", "Mentors", "Tasks"), rows, (), (14, 7, 10, 9, 22, 20, 18))
+    return title + _table(("Machine", "In all", "Mentored", "On slopes", "Days", "Mentors", "Tasks"), rows, (), "14 7 10 9 22 20 18")
 
 
 def _talks(r: PersonRecord) -> str:
@@ -433,16 +433,16 @@ def _seal(r: PersonRecord, seal: SealOn | None, body: str) -> str:
     digest = text_digest(body)
     told = f"Digest of the text above: <code>{_groups(digest)}</code>."
     if seal is None:
-        return f'<p class="small">{told} It bears no seal, as the site has no key.</p>\n'
+        return f'<aside class="small" aria-label="Digest">{told} It bears no seal, as the site has no key.</aside>\n'
     return (
-        '<section class="seal"><div class="code">' + seal.picture + '</div><div class="small">'
+        '<aside aria-label="Seal"><div class="seal"><div class="code">' + seal.picture + '</div><div class="small">'
         f"<p><b>The seal.</b> Made with key <code>{_said(seal.key)}</code>. {told} To check it, read the code with a phone and give "
         "its text to <code>seatwork record --check</code> with the site's <code>key.pub</code>.</p>"
         "<p><b>It proves</b> that whoever held this site's key wrote these facts on that day, and that nothing of them was changed "
         "since: name, id, role, machines, how many lessons are ready, and the digest of this text.</p>"
         "<p><b>It does not prove</b> that the facts are true, that the bearer is the person, that the person did the quizzes, or "
-        "that nothing has happened since.</p></div></section>"
-        f'<details><summary>The seal as text</summary><p><code id="seal">{_said(seal.text)}</code></p></details>\n'
+        "that nothing has happened since.</p></div></div>"
+        f'<details><summary>The seal as text</summary><p><code id="seal">{_said(seal.text)}</code></p></details></aside>\n'
     )
 
 
@@ -511,7 +511,7 @@ def lesson_page(r: LessonRecord) -> str:
         f"As of {_said(head.day or 'no day')}. {_register(head)}</p>",
         '<p class="note">A passed quiz is no permit. What the lesson taught holds for its edition; the site may have set other numbers since.</p>',
         _numbers_taught(r),
-        f"<h2>Trained: {len(r.trained)}</h2>" + (_table(_HEADS, map(_trained, r.trained), map(_trained_below, r.trained), (20, 16, 10, 8, 6, 19, 11, 10)) if r.trained else "<p>Nobody.</p>"),
+        f"<h2>Trained: {len(r.trained)}</h2>" + (_table(_HEADS, map(_trained, r.trained), map(_trained_below, r.trained), "20 16 10 8 6 19 11 10") if r.trained else "<p>Nobody.</p>"),
         f"<h2>Needed by the role, not passed: {len(r.lacking)}</h2>"
         + (_table(("Person", "Role", "State", "Last try"), map(_lacking, r.lacking)) if r.lacking else "<p>Nobody.</p>"),
         _lesson_talks(r),
@@ -530,7 +530,7 @@ def _numbers_taught(r: LessonRecord) -> str:
         numbers = "its ledger is not kept here" if t.numbers is None else _numbers(t.numbers) or "it teaches no numbers"
         rows.append((f"<b>{_letter(i)}</b>", f"{_said(t.edition)}<br><span class=small>figures {_said(t.figures[:8])}</span>", numbers,
                      _said(t.worked_for), str(t.people), _said(t.holds)))  # fmt: skip
-    heads = ("", "Edition", "Main numbers, as printed then", "Worked for", "Passed on them", "Today")
+    heads = ("Key", "Edition", "Main numbers, as printed then", "Worked for", "Passed on them", "Today")
     return "<h2>Numbers</h2>" + _table(heads, rows)
 
 

@@ -67,6 +67,7 @@ def recorded(folder: Path) -> Readiness:
     done.corrections = [
         Correction(12, "", "void", "M-2", "typed under the wrong id", date(2026, 4, 21), 41),
         Correction(None, "P-01", "same person", "M-2", "married", date(2026, 4, 22), 42),
+        Correction(34, "", "void", "M-2", "the machine stood that day", date(2026, 4, 22), 44),
         Correction(99, "", "void", "M-2", "of nobody here", date(2026, 4, 22), 43),
     ]
     done.held = [done.marked[1]]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import json
 import re
-from datetime import date
+from datetime import date, timedelta
 from html import unescape
 from pathlib import Path
 from typing import Any
@@ -14,7 +14,7 @@ import pytest
 
 from generator.cli.main import main
 from generator.records.readiness import Readiness
-from generator.records.record import NoRecord, Number, Records, Try, key_numbers, lesson_record, named, record_of
+from generator.records.record import NoRecord, Number, Records, Try, a_try, key_numbers, lesson_record, named, record_of
 from generator.records.record_page import Listed, SealOn, file_name, index_page, lesson_page, of_page, person_body, person_page, text_digest
 from generator.records.seal import new_key
 from tests.records.recorded import CHAIN, NAMES, recorded
@@ -149,6 +149,28 @@ def test_seat_time_talks_orders_and_corrections(made: Readiness) -> None:
         ["2026-04-21", "row 12", "the row counts no more", "Ada Quist (M-2)", "typed under the wrong id"],
         ["2026-04-22", "the id P-01", "the id's name changed, the person did not", "Ada Quist (M-2)", "married"],
     ]
+
+
+def test_a_correction_stands_with_whose_row_it_is_about(made: Readiness) -> None:
+    other = record_of(made, "P-02", NAMES)
+    assert [(c.about, c.why) for c in other.said] == [("row 34", "the machine stood that day")]
+    assert record_of(made, "P-03").said == ()
+    for entry in (31, 35, 40, 21, 12):  # seat time, talk, order, sign-off, result: each of P-01
+        about = dataclasses.replace(made.tally.corrections[0], about=entry)
+        tally = dataclasses.replace(made.tally, corrections=[about])
+        assert [c.about for c in record_of(dataclasses.replace(made, tally=tally), "P-01").said] == [f"row {entry}"]
+        assert record_of(dataclasses.replace(made, tally=tally), "P-02").said == ()
+
+
+def test_the_time_of_a_try_is_told_where_it_is_known(made: Readiness) -> None:
+    m = made.tally.marked[0]
+
+    def minutes(seconds: int | None, origin: str = "file") -> float | None:
+        started = None if seconds is None else m.result.finished - timedelta(seconds=seconds)
+        return a_try(dataclasses.replace(m, result=dataclasses.replace(m.result, started=started, origin=origin))).minutes  # type: ignore[arg-type]  # a word
+
+    assert (minutes(90), minutes(1), minutes(0), minutes(-5), minutes(None)) == (1.5, 1 / 60, None, None, None)
+    assert (minutes(90, "slip"), minutes(90, "paper"), minutes(None, "slip")) == (None, None, None)
 
 
 def test_a_new_person_has_a_record_too(made: Readiness) -> None:
@@ -315,6 +337,17 @@ def test_the_index_links_to_every_record(made: Readiness) -> None:
     html = index_page(listed)
     assert re.findall(r'href="([^"]+\.html)"', html) == ["P-01.html", "P-02.html", "P-03.html"]
     assert 'href="P-01.pdf"' in html
+    found = [[words(c) for c in re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", r, re.S)] for r in re.findall(r"<tr[^>]*>(.*?)</tr>", html, re.S)]
+    assert found[1] == ["Ines Holloway (P-01) PDF", "Loader", "1 of 2", "none", "none", "2026-06-15", "2026-04-13", "yes"]
+    assert found[3] == ["Kofi Lindqvist (P-03) PDF", "Driver", "0 of 1", "none", "none", "", "", "yes"]
+    first = listed[0].record
+    for change, said in (
+        ({"known": False}, "not on the day"),
+        ({"left": date(2026, 5, 1)}, "left 2026-05-01"),
+        ({"left": date(2026, 5, 2)}, "yes"),
+    ):
+        page = index_page([Listed(dataclasses.replace(first, **change), "P-01.html")])
+        assert f'data-head="Here">{said}</td>' in page and "PDF" not in page
 
 
 def test_every_id_has_a_file_of_its_own() -> None:
