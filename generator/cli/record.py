@@ -125,6 +125,7 @@ def _print(base: Path, names: list[str], day: datetime.date) -> None:
 
 def _check(args: argparse.Namespace) -> int:
     """Say whether a seal holds, and what it says."""
+    from generator.records.record_page import in_groups as _groups
     from generator.records.record_page import of_page
     from generator.records.seal import FOLDER, PUBLIC, NotSealed, check, fingerprint, public_key
 
@@ -137,15 +138,15 @@ def _check(args: argparse.Namespace) -> int:
         if not text:
             raise NotSealed("this page bears no seal", "ask for one that does, or compare it with the site's register")
     facts = check(text, key)
-    if digest and digest != facts.get("text"):
+    if digest and digest != facts.get("digest"):
         raise NotSealed(
             "the seal holds, and the page's text is not the one it was put on", "do not rely on the page; ask the site for it again"
         )
     print(f"The seal holds: signed with key {fingerprint(key)}" + (", and the page's text is the one it was put on." if digest else "."))
     for name, value in facts.items():
-        print(f"  {name:<10} {_plain(value)}")
+        print(f"  {name:<10} {_groups(str(value)) if name == 'digest' else _plain(value) or 'none'}")
     if not digest:
-        print("Compare these with the page: its digest must be the one called text here.")
+        print("Compare these with the page: its digest must be this one.")
     print("This proves who wrote it and that it was not changed since; not that it is true, that the bearer is the person,")
     print("or that nothing has happened since that day.")
     return 0

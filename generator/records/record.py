@@ -247,7 +247,7 @@ class PersonRecord:
         """What the record's seal says, short enough for a code that a phone reads. ``digest`` is that of the page's text."""
         out: dict[str, Any] = {
             "site": self.head.key, "id": self.id, "day": str(self.head.day or ""), "role": self.role,
-            "lessons": f"{sum(p.state == 'ready' for p in self.needed)} of {len(self.needed)}", "text": digest,
+            "lessons": f"{sum(p.state == 'ready' for p in self.needed)} of {len(self.needed)}", "digest": digest,
         }  # fmt: skip
         if self.name:
             out["name"] = self.name

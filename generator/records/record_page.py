@@ -431,7 +431,7 @@ def _lines_to_sign(r: PersonRecord) -> str:
 
 def _seal(r: PersonRecord, seal: SealOn | None, body: str) -> str:
     digest = text_digest(body)
-    told = f"Digest of the text above: <code>{_groups(digest)}</code>."
+    told = f"Digest of the text above: <code>{in_groups(digest)}</code>."
     if seal is None:
         return f'<aside class="small" aria-label="Digest">{told} It bears no seal, as the site has no key.</aside>\n'
     return (
@@ -446,7 +446,8 @@ def _seal(r: PersonRecord, seal: SealOn | None, body: str) -> str:
     )
 
 
-def _groups(digest: str) -> str:
+def in_groups(digest: str) -> str:
+    """A digest as it is printed, so that two can be compared by eye."""
     return " ".join(digest[i : i + 4] for i in range(0, len(digest), 4))
 
 

@@ -323,7 +323,7 @@ def test_what_a_seal_says_is_short(made: Readiness) -> None:
     r = record_of(made, "P-01", NAMES)
     facts = r.facts("0" * 32)
     assert facts == {
-        "site": "juniper-bench", "id": "P-01", "name": "Ines Holloway", "day": "2026-05-01", "role": "Loader", "lessons": "1 of 2", "text": "0" * 32,
+        "site": "juniper-bench", "id": "P-01", "name": "Ines Holloway", "day": "2026-05-01", "role": "Loader", "lessons": "1 of 2", "digest": "0" * 32,
         "seat time": "", "alone": "", "until": "2026-06-15", "row": 43, "chain": CHAIN[:16],
     }  # fmt: skip
     many = tuple(dataclasses.replace(r.machines[0], machines=(f"D-{i}",), ready=True) for i in range(100))
@@ -411,6 +411,8 @@ def test_a_sealed_page_is_checked_without_the_site(site: Path, tmp_path: Path, c
     for given in (["--check", str(page), "--key", str(public)], ["--check", text, "--key", str(public)], [str(site), "--check", str(page)]):
         assert main(["record", *given]) == 0
         out = capsys.readouterr().out
+        printed = re.findall(r"Digest of the text above: <code>([0-9a-f ]+)</code>", html)
+        assert f"  digest     {printed[0]}\n" in out and "  seat time  none\n" in out
         assert "The seal holds" in out and "Ines Holloway" in out and "not that it is true" in out
         assert ("the page's text is the one it was put on" in out) == (text not in given)
     changed = tmp_path / "changed.html"
