@@ -19,7 +19,7 @@ from generator import __version__
 from generator.cli import fault
 from generator.source.problem import Refusal, Refusals
 
-COMMANDS = ("new", "build", "check", "serve", "own", "work", "calculations", "tally", "register", "compare", "paper")
+COMMANDS = ("new", "build", "check", "serve", "own", "work", "calculations", "tally", "record", "register", "compare", "paper")
 
 _ABOUT = """\
 Seatwork writes a training handbook for your own machines from a few tables.
@@ -183,6 +183,7 @@ def _records(command: Callable[[str, str, str], argparse.ArgumentParser]) -> Non
     c.add_argument("--site", type=Path, metavar="FOLDER", help="the job site, to say who passed")
     c.add_argument("--results", type=Path, nargs="+", metavar="RESULT", help="files and folders (default: FOLDER/results)")
     as_of(c)
+    _record(command)
     c = command(
         "paper", "print quizzes on paper, one for each person",
         "Writes FOLDER/out/mentor/paper: for each lesson and crew id a quiz with figures of its own, its key, and\n"
@@ -212,6 +213,44 @@ def _register(command: Callable[[str, str, str], argparse.ArgumentParser]) -> No
     c.add_argument("--export", action="store_true", help="verify, and write all rows to register/exports/DAY.csv: keep a copy elsewhere")
     c.add_argument("--copy", type=Path, metavar="FILE", help="verify, and write a whole copy of the register to FILE")
     c.add_argument("--forget", nargs="+", metavar="ID", help="take the names of people out who left; their rows stay, under the id alone")
+    c.add_argument("--new-key", action="store_true", help="make the key that seals records, register/key.pem; never over one that is there")
+    c.add_argument(
+        "--mentor-codes",
+        action="store_true",
+        help="make a code for each mentor who has none, and a page of slips to cut: register/mentor-codes.html",
+    )
+    c.add_argument(
+        "--new-code", nargs="+", metavar="ID", help="make these mentors new codes; what was signed with the old ones up to today holds"
+    )
+
+
+def _record(command: Callable[[str, str, str], argparse.ArgumentParser]) -> None:
+    """The command about records of persons and lessons."""
+    from generator.cli.records import day
+
+    c = command(
+        "record", "write the training record of a person or a lesson, or check one",
+        "Writes one printable page: what a person was trained on, when, by whom, on which machine and numbers,\n"
+        "until when it holds and what is missing, with lines to sign; or who was trained on a lesson. Examples:\n"
+        "  seatwork record mysite P-04\n"
+        "  seatwork record mysite --lesson trench-walls --as-of 2026-03-31\n"
+        "  seatwork record mysite --all --pdf            one for each person, and an index\n"
+        "  seatwork record --check P-04.html --key key.pub   needs neither the site nor its register\n\n"
+        "Where the site has a key (seatwork register FOLDER --new-key), a person's page carries a seal: a QR code\n"
+        "that --check verifies. It proves who wrote the page and that nothing was changed since, not that it is\n"
+        "true. Keep register/key.pem to yourself, and give register/key.pub to whoever has to check.",
+    )  # fmt: skip
+    c.add_argument("folder", type=Path, nargs="?", metavar="FOLDER", help="the folder with settings.yml and the tables")
+    c.add_argument("person", nargs="?", metavar="PERSON", help="a crew id, such as P-04")
+    c.add_argument("--lesson", metavar="ID", help="the record of a lesson instead")
+    c.add_argument("--all", action="store_true", help="one record for each person, and an index of them")
+    c.add_argument("--as-of", type=day, metavar="DAY", help="as it stood on this day, such as 2026-03-14 (default: now, UTC)")
+    c.add_argument("--out", type=Path, metavar="DIR", help="write here (default: people or lessons in FOLDER/out/mentor/records)")
+    c.add_argument("--pdf", action="store_true", help="print to PDF too (needs an installed Chromium-family browser)")
+    c.add_argument(
+        "--check", metavar="PAGE", help="verify a record's page, or its seal's text: a file, the text itself, or - for standard input"
+    )
+    c.add_argument("--key", type=Path, metavar="FILE", help="the site's public key for --check (default: FOLDER/register/key.pub)")
 
 
 def _no_command(word: str) -> str:
@@ -240,9 +279,9 @@ def main(argv: Sequence[str] | None = None) -> int:
         p.print_help()
         return 0
     try:
-        from generator.cli import commands, records, register
+        from generator.cli import commands, record, records, register
 
-        modules = {"tally": records, "compare": records, "paper": records, "register": register}
+        modules = {"tally": records, "compare": records, "paper": records, "register": register, "record": record}
         module = modules.get(args.command, commands)
         return int(getattr(module, args.command)(args))
     except KeyboardInterrupt:

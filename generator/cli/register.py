@@ -53,6 +53,10 @@ def register(args: argparse.Namespace, also: Looks = marked_again) -> int:
     try:
         if args.forget:
             return _forget(folder, args.forget)
+        if args.new_key:
+            return _new_key(folder)
+        if args.mentor_codes or args.new_code:
+            return _mentor_codes(folder, args.new_code or [])
         with Register.open(folder) as opened:
             if args.verify or args.export or args.copy:
                 status = _verify(opened, also(folder, opened))
@@ -110,6 +114,27 @@ def _verify(opened: Register, also: Iterable[Callable[[], Problem | None]]) -> i
         told = f"{walked.exports} kept export{' agrees' if walked.exports == 1 else 's agree'}"
     print(f"{_rows(walked.rows)} hold{'s' if walked.rows == 1 else ''}; {told}")
     print(f"chain:    {opened.head()[1] or 'none yet'}")
+    return 0
+
+
+def _new_key(folder: Path) -> int:
+    from generator.records.seal import new_key
+
+    print(f"written:  {new_key(folder)}")
+    print("Keep key.pem to yourself: whoever has it can seal anything. Give key.pub to whoever has to check a seal.")
+    return 0
+
+
+def _mentor_codes(folder: Path, renew: list[str]) -> int:
+    from generator.jobsite.reader import SiteProblems, read
+    from generator.records.mentor_codes import hand_out
+
+    try:
+        site = read(folder)
+    except SiteProblems as e:
+        return _fail(*(str(p) for p in e.problems))
+    for line in hand_out(folder, site, _today(), renew=renew).lines:
+        print(line)
     return 0
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime
 import stat
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -21,17 +21,23 @@ from generator.records.editions import Editions, LessonMarking
 from generator.records.flags import Flag, Refused
 from generator.records.judge import EAST, LEEWAY
 from generator.records.mark import Marked, mark
+from generator.records.mentor_codes import read_codes
 from generator.records.paper import paper_result
-from generator.records.results import Result, objects, read_file, read_slip
+from generator.records.results import Result, objects, read_file
+from generator.records.sheets import load_talk_sheet
+from generator.records.short import read_code, resolve, told
+from generator.records.signed_file import KEY as SIGNED
+from generator.records.signed_file import read_signed
 from generator.records.signoffs import hours_of, read_signoff
 from generator.records.tables import HandedIn, read_table
 from generator.records.told import REASONS, SAYS, Correction, Hours, Retrain, Talk
+from generator.records.workbooks import read_workbook
 from generator.register.entry import New
 from generator.source.files import decode
 from generator.source.log import Log
 from generator.source.near import suggest, suggest_id
 
-ENDINGS = (".json", ".txt", ".csv")
+ENDINGS = (".json", ".txt", ".csv", ".xlsx")
 MOST_BYTES = 8_000_000
 MOST_HINTS = 20  # of one table, about where a slip code was mistyped: each is a long search
 OWN = ("out", "editions", "register")  # of a site's folder: nothing is handed in there
@@ -122,6 +128,7 @@ class _Reader:
         self.site, self.editions, self.roster, self.now, self.out = site, editions, roster, now, out
         self.crew_table = site.table(CREW.file)
         self.lessons = Lessons(editions, (i for r in site.settings.roles.values() for i in r.lessons))
+        self.codes: Any = None  # the mentors' codes, once a file asks for them
         self.seen: dict[tuple[str, str], str] = {}
         self.seen_here: set[tuple[str, str, str]] = set()
 
@@ -147,6 +154,10 @@ class _Reader:
     def file(self, path: Path, name: str) -> None:
         self.out.files += 1
         try:
+            if path.suffix.lower() == ".xlsx":
+                for table in read_workbook(self.bytes(path), name):
+                    self.table(table)
+                return
             text = self.text(path, name)
             if path.suffix.lower() == ".csv":
                 self.table(read_table(text, name))
@@ -160,26 +171,47 @@ class _Reader:
         for line, value in values:
             where = f"{name}:{line}"
             try:
-                self.result(read_file(value, where), value)
+                if isinstance(value, dict) and SIGNED in value:
+                    self.signed(value, where)
+                else:
+                    self.result(read_file(value, where), value)
             except Refused as e:
                 self.out.flags.append(e.flag(where))
 
+    def signed(self, value: dict[str, Any], where: str) -> None:
+        """Keep the sign-offs of a file that a mentor saved on the phone. Raises Refused."""
+        if self.codes is None:
+            self.codes = read_codes(self.site.folder)
+        r = self.roster
+        file = read_signed(
+            value, where, self.codes, self.site, self.lessons, self.now + LEEWAY, people=r.people, kinds=r.kinds, classes=r.classes
+        )
+        for e in file.entries:
+            more = dict(e.more) | ({} if e.whole else {"whole": False}) | ({"old_code": True} if file.old_code else {})
+            new = rows.of_signoff(e.signoff, where, more)
+            # one with lines not seen yet is a row of its own beside a whole one of the same day
+            self.add(new if e.whole else replace(new, identity=f"{new.identity}|{rows.print_of(more)}"))
+        for refused in file.refused:
+            self.out.flags.append(refused.flag(where))
+
     def text(self, path: Path, name: str) -> str:
+        log = Log(name)
+        text = decode(self.bytes(path), log)
+        if text is None:
+            problem = log.all()[0]
+            raise Refused("unreadable", problem.what, problem.fix)
+        return text
+
+    def bytes(self, path: Path) -> bytes:
         try:
             state = path.stat()
             if not stat.S_ISREG(state.st_mode):
                 raise Refused("unreadable", "it is not a file", "hand in the file itself")
             if state.st_size > MOST_BYTES:
                 raise Refused("unreadable", f"it is larger than {MOST_BYTES // 1_000_000} MB", "check what was saved")
-            data = path.read_bytes()
+            return path.read_bytes()
         except OSError as e:
             raise Refused("unreadable", f"it cannot be read ({e.strerror})", "check its access rights") from None
-        log = Log(name)
-        text = decode(data, log)
-        if text is None:
-            problem = log.all()[0]
-            raise Refused("unreadable", problem.what, problem.fix)
-        return text
 
     # --- tables ---
 
@@ -190,11 +222,13 @@ class _Reader:
             try:
                 if table.kind == "slips":
                     if row["code"]:
-                        self.result(read_slip(row["code"], where, search=mistyped < MOST_HINTS), row["code"])
+                        self.slip(row["code"], where, search=mistyped < MOST_HINTS)
                 elif table.kind == "paper":
                     made = paper_result(self.site, self.editions, row, where)
                     if made is not None:
-                        self.result(*made, {k: v for k, v in row.items() if v})
+                        self.result(
+                            *made, {k: v for k, v in row.items() if v and (k in {"sheet", "crew", "lesson", "date"} or k.isdecimal())}
+                        )
                 else:
                     readers[table.kind](where, row)
             except Refused as e:
@@ -269,7 +303,7 @@ class _Reader:
 
     def sheets_lesson(self, sheet: str) -> str:
         """The lesson of a tailgate sheet by its number. Raises Refused."""
-        raise Refused("mistyped", f"no sheet {sheet[:20]} was printed for this site", "copy it from the top of the sheet")
+        return load_talk_sheet(self.site.folder, sheet).lesson
 
     def order(self, where: str, row: Mapping[str, str]) -> None:
         crew, why = self.person(row), row["why"].casefold()
@@ -312,6 +346,17 @@ class _Reader:
             raise Refused(e.name, e.what, e.fix, result.crew, result.lesson) from None
         latest = self.now + (EAST if result.origin == "paper" else LEEWAY)
         self.add(rows.of_result(marked, raw, self.now, latest), marked)
+
+    def slip(self, code: str, where: str, *, search: bool) -> None:
+        """A slip's code, long or short. Raises Refused."""
+        found = read_code(code, where, search=search)
+        if isinstance(found, Result):
+            self.result(found, code)
+            return
+        for edition in self.editions.names:  # it names its edition by a hash
+            self.editions.read(edition)
+        marked = told(found, *resolve(found, self.roster.people, self.editions.by_figures.values()))
+        self.add(rows.of_result(marked, "".join(code.split()).upper(), self.now, self.now + LEEWAY, found), marked)
 
     def belongs(self, r: Result) -> None:
         key = self.site.settings.key

@@ -25,6 +25,7 @@ LEEWAY = datetime.timedelta(minutes=15)  # between a phone's clock and this one
 EAST = datetime.timedelta(hours=14)  # a day on paper, or of a site, starts this much before UTC's at most
 WEST = datetime.timedelta(hours=12)  # and this much after
 FASTEST = 700  # words a minute: some three times what grown-ups read silently, so nobody has read them
+LATE = 7  # days, for a file signed with a code that was replaced since
 MOST_TOLD = 4  # names in one line
 MOST_DAY = 24.0  # hours
 
@@ -147,6 +148,7 @@ class _Judge:
             elif self.lawful(e, (finished - WEST).date(), (finished + EAST).date()):
                 lawful.append((m, e))
         lawful = [x for x in lawful if not self.odd(*x)]
+        lawful = self.settle(lawful, self.same_slip, self.marked_one)
         lawful = self.settle(lawful, self.same_try, self.one_try)
         lawful = self.settle(lawful, self.same_figures, self.one_owner)
         lawful = self.settle(lawful, self.same_time, self.one_edition)
@@ -200,15 +202,26 @@ class _Judge:
             groups.setdefault(("alone", e.n) if k is None else k, []).append((m, e))
         return [x for group in groups.values() for x in (group if len(group) == 1 else one_of(group))]
 
+    def same_slip(self, _: Marked, e: Entry) -> tuple[object, ...] | None:
+        return (e.body["slip"],) if e.body.get("slip") else None
+
+    def marked_one(self, group: list[tuple[Marked, Entry]]) -> list[tuple[Marked, Entry]]:
+        """What could be marked, in place of the short codes of the same try."""
+        marked = [x for x in group if not x[0].told]
+        for m, e in group if marked else ():
+            if m.told:
+                self.told(e, "duplicate", f"it was handed in as {marked[0][0].result.where} too", "nothing to do: it counts once")
+        return marked or self.one_try(group)
+
     def same_try(self, m: Marked, e: Entry) -> tuple[object, ...]:
         r = m.result
         if r.origin == "paper":
             return ("paper", r.sheet)
         key = (m.lesson.edition, m.lesson.id, r.finished.replace(second=0), e.body["drawn"])
         if m.told:
-            key = (m.lesson.edition, m.lesson.id, r.finished.replace(second=0), "")
+            return ("slip", e.body["slip"])
         # too few figures to tell two people apart
-        return (*key, r.crew) if m.of < 3 or m.told else key
+        return (*key, r.crew) if m.of < 3 else key
 
     def one_try(self, group: list[tuple[Marked, Entry]]) -> list[tuple[Marked, Entry]]:
         if len({m.result.crew for m, _ in group}) > 1:
@@ -318,6 +331,13 @@ class _Judge:
         said = self.said.get(e.n)
         if said is not None and said.says == "counts":
             return True
+        if e.body.get("whole") is False:
+            self.told(e, "unsigned", "not all lines of the lesson were seen", "have the rest shown, and signed")
+            return False
+        if e.body.get("old_code") and (datetime.date.fromisoformat(e.taken[:10]) - s.day).days > LATE:
+            self.told(e, "unsigned", f"it was signed with a mentor's old code and came in {LATE} days late or more",
+                      f"ask the mentor; if it holds, write {e.n}, counts, and why in corrections.csv")  # fmt: skip
+            return False
         person = self.people[s.crew]
         why = self.mentor_for(s.mentor, s.kind or ON_FOOT, s.day)
         if why:

@@ -18,7 +18,7 @@ from html import escape
 from pathlib import Path
 
 from generator.jobsite.model import JobSite, Mentor
-from generator.records.results import slip_letters
+from generator.records.letters import slip_letters
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal, Refusals
 

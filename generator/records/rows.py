@@ -19,6 +19,7 @@ from generator.records.answers import Figure, figure_for
 from generator.records.editions import LessonMarking
 from generator.records.mark import Marked, MarkedAnswer
 from generator.records.results import Result
+from generator.records.short import ShortCode, short_of
 from generator.records.signoffs import SignOff
 from generator.records.told import Correction, Hours, Retrain, Says, Talk
 from generator.register.entry import Entry, New
@@ -35,7 +36,9 @@ def print_of(*parts: object) -> str:
 # --- results ----------------------------------------------------------------------------------
 
 
-def of_result(marked: Marked, handed_in: Any, now: datetime.datetime, latest: datetime.datetime) -> New:
+def of_result(
+    marked: Marked, handed_in: Any, now: datetime.datetime, latest: datetime.datetime, short: ShortCode | None = None
+) -> New:  # fmt: skip
     """The row of a result. ``handed_in`` is the file, the code or the row of the paper as it came; ``latest`` the last moment it can be of."""
     r, lesson = marked.result, marked.lesson
     body: dict[str, Any] = {
@@ -47,12 +50,18 @@ def of_result(marked: Marked, handed_in: Any, now: datetime.datetime, latest: da
     }  # fmt: skip
     if marked.told:
         body["told"] = True
+    body["slip"] = slip_of(short or short_of(marked))
     if r.finished > latest:
         body["early_by"] = int((r.finished - now).total_seconds() // 60)
     return New(
         "result", f"{r.finished:%Y-%m-%d}", body, f"{r.origin}|{print_of(handed_in)}", at=f"{r.finished:{TIME}}", crew=r.crew,
         lesson=lesson.id, edition=lesson.edition, where=r.where,
     )  # fmt: skip
+
+
+def slip_of(short: ShortCode | None) -> str:
+    """What a try and its short code have in common, whatever the score: nothing where it can have none."""
+    return print_of(short.crew, short.figures, short.lesson, f"{short.finished:{TIME}}", short.answers) if short is not None else ""
 
 
 def drawn_of(marked: Marked) -> str:

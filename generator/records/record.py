@@ -1,0 +1,664 @@
+"""The record of one person, and of one lesson: who was trained on what, when, by whom, on which numbers, until when.
+
+Everything is taken from a ``Readiness``, as of its day. Names stand beside the ids only here, at the end: ``names`` gives
+those that the register holds, and an id without a name stays an id.
+"""
+
+from __future__ import annotations
+
+import datetime
+import json
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from generator.jobsite.columns import LIMITS, ON_FOOT
+from generator.jobsite.model import Person
+from generator.records.editions import Change
+from generator.records.mark import Marked
+from generator.records.readiness import STATES, MachineLine, PersonLine, Readiness, Standing, State
+from generator.records.signoffs import SignOff
+from generator.records.told import REASONS, SAYS, Hours, Retrain
+from generator.source.near import suggest
+from generator.source.problem import Refusal
+from generator.units.table import System
+
+MOST_NUMBERS = 3  # of a lesson, on a record
+MOST_SEALED = 80  # characters of the ids in a seal; more machines are counted
+NOT_TO_WORK_BY = "(not a"  # how a caution begins that a lesson prints behind a figure: (not a safe limit)
+Names = Mapping[str, str]
+_WORDS = frozenset(f"limits.{c.name}" for c in LIMITS if not c.is_quantity)  # who set them, and whom to call
+
+
+class NoRecord(Refusal):
+    """Nobody and no lesson of this id has a record."""
+
+    code = "no-record"
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """What every record begins with. ``row`` is the register's last row with its chain, None where nothing came from it."""
+
+    site: str
+    key: str
+    invented: bool
+    paper: str
+    edition: str
+    contractor: str
+    number: str
+    place: str
+    day: datetime.date | None
+    row: tuple[int, str] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number that a lesson taught, as it printed it in the site's own units."""
+
+    words: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Try:
+    """A try at a quiz that counts. ``minutes`` is None where its begin is not known; ``origin`` how it was handed in."""
+
+    day: datetime.date
+    edition: str
+    figures: str
+    right: int
+    of: int
+    passed: bool
+    minutes: float | None
+    origin: str
+    told: bool
+    entry: int | None
+
+    @property
+    def marked(self) -> str:
+        """Who marked it."""
+        if self.told:
+            return "told by a short code, not marked again"
+        return "on paper, marked again here" if self.origin == "paper" else "marked again here"
+
+
+@dataclass(frozen=True, slots=True)
+class Signed:
+    """What a mentor saw, once: several lessons may be signed on one sheet. ``counts`` are those that count today.
+
+    ``mentor`` is the name with the id, ``short`` the name alone.
+    """
+
+    day: datetime.date
+    mentor: str
+    short: str
+    machine: str
+    kind: str
+    machine_class: str
+    conditions: str
+    hours: float | None
+    sheet: str
+    lessons: tuple[str, ...]
+    counts: tuple[str, ...]
+    entries: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LessonPart:
+    """One lesson of a person. ``held`` is the try that says so, ``before`` are the other passes; ``needed`` by the role."""
+
+    lesson: str
+    title: str
+    state: State | None
+    words: str
+    held: Try | None
+    before: tuple[Try, ...]
+    tries: int
+    numbers: tuple[Number, ...] | None  # None where the ledger of its edition is not kept
+    changed: tuple[str, ...]
+    until: datetime.date | None
+    due: bool
+    failed_since: datetime.date | None
+    ordered: Retrain | None
+    signed: tuple[Signed, ...]
+    needed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class MachinePart:
+    """Machines of a person that the same is missing on. ``gaps`` are by state; ``alone`` is None without a rule for it."""
+
+    machines: tuple[str, ...]
+    classes: tuple[str, ...]  # those of the machines, where the site has classes
+    kind: str
+    state: str
+    ready: bool
+    ready_alone: bool
+    gaps: tuple[tuple[State, tuple[str, ...]], ...]
+    alone: tuple[str, ...] | None
+
+
+@dataclass(frozen=True, slots=True)
+class SeatTime:
+    """Seat time on one machine: hours in all, of these under a mentor, and of those on slopes."""
+
+    machine: str
+    kind: str
+    first: datetime.date
+    last: datetime.date
+    hours: float
+    mentored: float
+    slopes: float
+    mentors: tuple[str, ...]
+    tasks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Talks:
+    """The talks of one lesson that a person attended: day, number of the sheet, leader."""
+
+    title: str
+    held: tuple[tuple[datetime.date, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """An order to train again. ``open`` says that it still stands."""
+
+    day: datetime.date
+    what: str
+    why: str
+    open: bool
+    entry: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A correction of what stands here: which row or id, what is said of it, by whom, why."""
+
+    day: datetime.date
+    about: str
+    says: str
+    by: str
+    why: str
+    entry: int | None
+
+
+@dataclass(frozen=True)
+class PersonRecord:
+    """Everything about one person, as of a day. ``known`` says that the person is of the crew on that day."""
+
+    head: Head
+    id: str
+    name: str
+    former: tuple[str, ...]
+    role: str
+    role_from: datetime.date | None
+    start: datetime.date | None
+    left: datetime.date | None
+    known: bool
+    lessons: tuple[LessonPart, ...]
+    machines: tuple[MachinePart, ...]
+    signed: tuple[Signed, ...]
+    seat: tuple[SeatTime, ...]
+    hours_needed: float | None
+    slopes_needed: float | None
+    talks: tuple[Talks, ...]
+    orders: tuple[Order, ...]
+    said: tuple[Said, ...]
+    held: tuple[tuple[str, datetime.date], ...]  # disputed tries: title of the lesson, day
+    flagged: int  # things handed in under this id that do not count
+
+    @property
+    def who(self) -> str:
+        """Name and id; the id alone where the name was taken out."""
+        return named(self.name, self.id)
+
+    @property
+    def needed(self) -> tuple[LessonPart, ...]:
+        """The lessons of the role."""
+        return tuple(p for p in self.lessons if p.needed)
+
+    @property
+    def passed(self) -> int:
+        """How many lessons of the role are passed on numbers that hold, signed or not."""
+        return sum(p.state in {"ready", "sign-off missing"} for p in self.needed)
+
+    @property
+    def ready(self) -> tuple[str, ...]:
+        """Machines with nothing missing before seat time."""
+        return tuple(m for p in self.machines if p.ready for m in p.machines)
+
+    @property
+    def ready_alone(self) -> tuple[str, ...]:
+        """Machines with nothing missing before the person works them alone."""
+        return tuple(m for p in self.machines if p.ready_alone for m in p.machines)
+
+    @property
+    def until(self) -> datetime.date | None:
+        """The first day on which something that holds comes to its end; None where nothing does."""
+        return min((p.until for p in self.needed if p.until and p.state == "ready"), default=None)
+
+    def facts(self, digest: str) -> dict[str, Any]:
+        """What the record's seal says, short enough for a code that a phone reads. ``digest`` is that of the page's text."""
+        out: dict[str, Any] = {
+            "site": self.head.key, "id": self.id, "day": str(self.head.day or ""), "role": self.role,
+            "lessons": f"{sum(p.state == 'ready' for p in self.needed)} of {len(self.needed)}", "digest": digest,
+        }  # fmt: skip
+        if self.name:
+            out["name"] = self.name
+        for key, machines in (("seat time", self.ready), ("alone", self.ready_alone)):
+            said = " ".join(machines)
+            out[key] = said if len(said) <= MOST_SEALED else f"{len(machines)} machines"
+        if self.until:
+            out["until"] = str(self.until)
+        if self.head.row:
+            out["row"], out["chain"] = self.head.row[0], self.head.row[1][:16]
+        return out
+
+    @property
+    def trained_by(self) -> tuple[str, ...]:
+        """All who trained or evaluated: mentors who signed, mentors of seat time, leaders of talks."""
+        found = [s.mentor for s in self.signed] + [m for s in self.seat for m in s.mentors] + [t[2] for x in self.talks for t in x.held]
+        return tuple(dict.fromkeys(f for f in found if f))
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """What kinds of training stand here."""
+        found = {
+            "lessons of the handbook, each with a quiz": any(p.tries for p in self.lessons),
+            "work watched and signed for by a mentor": bool(self.signed),
+            "seat time under a mentor": any(s.mentored for s in self.seat),
+            "tailgate talks": bool(self.talks),
+        }
+        return tuple(k for k, there in found.items() if there)
+
+    @property
+    def quiz_minutes(self) -> float:
+        """Minutes at the quizzes of the tries shown, where known."""
+        return sum(t.minutes or 0 for p in self.lessons for t in ((p.held, *p.before) if p.held else p.before))
+
+    @property
+    def watched(self) -> float:
+        """Hours that mentors watched, where they wrote them down."""
+        return sum(s.hours or 0 for s in self.signed)
+
+
+@dataclass(frozen=True, slots=True)
+class Trained:
+    """One person in the record of a lesson. ``at`` is the place of the numbers it was passed on, from 0."""
+
+    id: str
+    name: str
+    role: str
+    part: LessonPart
+    at: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Taught:
+    """The numbers that one edition taught: ``figures`` tells them from those of the edition built again; ``people`` passed on them.
+
+    ``holds`` says whether they are those of the edition of today.
+    """
+
+    edition: str
+    figures: str
+    numbers: tuple[Number, ...] | None
+    worked_for: str
+    holds: str
+    people: int
+
+
+@dataclass(frozen=True)
+class LessonRecord:
+    """Everything about one lesson, as of a day."""
+
+    head: Head
+    lesson: str
+    title: str
+    trained: tuple[Trained, ...]  # passed it, by day
+    lacking: tuple[Trained, ...]  # need it and have not passed it
+    taught: tuple[Taught, ...]
+    talks: tuple[tuple[datetime.date, str, str, tuple[str, ...]], ...]  # day, sheet, leader, who attended
+
+
+def named(name: str, id_: str) -> str:
+    """``Marta Oyelaran (P-04)``; the id alone where there is no name."""
+    if id_.startswith("~"):  # the register's own number for a name that somebody wrote; no one is known by it
+        return name or f"mentor {id_}"
+    return f"{name} ({id_})" if name and name != id_ else id_
+
+
+# --- numbers --------------------------------------------------------------------------------
+
+
+class _Ledgers:
+    """Kept ledgers, of which only the lines of the lessons asked for are read."""
+
+    def __init__(self) -> None:
+        self._lines: dict[Path, dict[str, list[str]] | None] = {}
+
+    def rows(self, path: Path, lesson: str) -> list[dict[str, Any]] | None:
+        """The rows of a lesson's own page; None where the ledger cannot be read."""
+        if path not in self._lines:
+            self._lines[path] = self._read(path)
+        lines = self._lines[path]
+        if lines is None:
+            return None
+        try:
+            return [json.loads(line) for line in lines.get(lesson, ())]
+        except ValueError:
+            return None
+
+    @staticmethod
+    def _read(path: Path) -> dict[str, list[str]] | None:
+        """A ledger has one row a line; to parse them all would take longer than all the rest of a record."""
+        try:
+            text = path.read_text("utf-8")
+        except (OSError, UnicodeDecodeError):
+            return None
+        if not text.startswith('{"ledger": 1'):
+            return None
+        found: dict[str, list[str]] = {}
+        if "\n" not in text.strip():  # written otherwise, by hand or by an older hand
+            try:
+                for row in json.loads(text)["numbers"]:
+                    m = re.fullmatch(r"lessons/(.+)\.html", row["page"])
+                    if m:
+                        found.setdefault(m[1], []).append(json.dumps(row))
+            except (ValueError, KeyError, TypeError):
+                return None
+            return found
+        for line in text.split("\n"):
+            m = re.search(r'"page": "lessons/([^"/]+)\.html"', line)
+            if m:
+                found.setdefault(m[1], []).append(line.rstrip().rstrip(",").removesuffix("]}"))
+        return found
+
+
+def key_numbers(rows: Iterable[Mapping[str, Any]], units: System) -> tuple[Number, ...]:
+    """The few numbers of a lesson that its record names: the site's limits in its text, then what its sums came to.
+
+    A figure that the lesson itself says is not to be worked by (where a machine tips) is none of them, nor one below
+    nothing: it shows what a wrong plan would come to.
+    """
+    limits: dict[str, str] = {}
+    taught: dict[str, str] = {}  # what the sheet of the lesson names as its sum
+    sums: dict[str, str] = {}
+    rest: dict[str, str] = {}
+    for row in rows:
+        place, what, text = row["place"].partition(":")[0], row["what"], row[units]
+        if NOT_TO_WORK_BY in text or text.startswith("−") or what in _WORDS:
+            continue
+        if place == "text" and what.startswith("limits."):
+            limits.setdefault(what, text)
+        elif place == "tailgate sheet" and row.get("calculation"):
+            taught.setdefault(what, text)
+        elif place == "worked example" and row.get("calculation"):
+            sums.setdefault(what, text)
+        elif place == "text" and (row.get("calculation") or what.startswith(("table.", "job."))):
+            rest.setdefault(what, text)
+    sums = taught | {k: v for k, v in sums.items() if k not in taught}
+    most = MOST_NUMBERS - min(1, len(sums))
+    chosen = [*list(limits.items())[:most], *sums.items(), *(rest.items() if not limits and not sums else ())]
+    return tuple(Number(_words(what), text) for what, text in chosen[:MOST_NUMBERS])
+
+
+def _words(what: str) -> str:
+    if what.startswith("limits."):
+        return what.removeprefix("limits.").removeprefix("own.").replace("_", " ").replace("up down", "up-down") + " limit"
+    if what.startswith("table."):  # table.NAME.ROW.COLUMN
+        return what.split(".")[2] if what.count(".") >= 2 else what
+    return Change("", "", what, (), ()).words
+
+
+def _worked_for(rows: Iterable[Mapping[str, Any]]) -> str:
+    return next((p.partition(": ")[2] for r in rows if (p := r["place"]).startswith(("worked example: ", "text: "))), "")
+
+
+# --- making ---------------------------------------------------------------------------------
+
+
+class Records:
+    """Records out of one readiness. Everything is sorted by person once, so that all of them take little more than one."""
+
+    def __init__(self, readiness: Readiness, names: Names | None = None) -> None:
+        self.r, self.site = readiness, readiness.site
+        self.tally = readiness.tally
+        mentors = {m.id: m.name for m in self.site.mentors or ()}
+        # what the register holds goes before the tables: a name that was taken out there stays out
+        self.names = {p.id: p.name for p in self.site.crew} | mentors | dict(names or {})
+        self.lines = {p.person.id: p for p in readiness.people}
+        self.ledgers = _Ledgers()
+
+    @cached_property
+    def head(self) -> Head:
+        """The head of every record."""
+        s = self.site.settings
+        day = self.r.day or (datetime.date.fromisoformat(self.r.latest) if self.r.latest else None)
+        rules = s.records
+        return Head(s.name, s.key, s.invented, s.paper, self.r.edition, rules.contractor, rules.site_number, rules.place, day, self.r.row)
+
+    @cached_property
+    def _tries(self) -> dict[str, dict[str, list[Marked]]]:
+        out: dict[str, dict[str, list[Marked]]] = {}
+        for m in sorted(self.tally.marked, key=lambda m: (m.result.finished, m.result.where)):
+            out.setdefault(m.result.crew, {}).setdefault(m.lesson.id, []).append(m)
+        return out
+
+    @cached_property
+    def _signed(self) -> dict[str, list[SignOff]]:
+        out: dict[str, list[SignOff]] = {}
+        for s in sorted(self.tally.signoffs, key=lambda s: (s.day, s.mentor, s.machine, s.lesson)):
+            out.setdefault(s.crew, []).append(s)
+        return out
+
+    @cached_property
+    def ids(self) -> tuple[str, ...]:
+        """Everybody who has a record: the crew of that day in its order, then whoever else something stands of."""
+        others = {p.id for p in self.site.crew} | self._tries.keys() | self._signed.keys()
+        others |= {x.crew for found in (self.tally.talks, self.tally.hours, self.tally.orders) for x in found}
+        return (*self.lines, *sorted(others - self.lines.keys()))
+
+    @cached_property
+    def lesson_ids(self) -> tuple[str, ...]:
+        """Every lesson that has a record."""
+        others = {i for found in self._tries.values() for i in found} | {t.lesson for t in self.tally.talks if t.lesson}
+        return (*self.r.lessons, *sorted(others - set(self.r.lessons)))
+
+    def title(self, lesson: str) -> str:
+        """A lesson's title, or its id."""
+        return self.r.titles.get(lesson) or self.tally.editions.title(lesson) or lesson
+
+    def by(self, id_: str) -> str:
+        """Somebody by name and id; what stands there where it is no id that is known."""
+        return named(self.names.get(id_, ""), id_)
+
+    def of(self, crew: str) -> PersonRecord:
+        """The record of a person. Raises NoRecord."""
+        if crew not in self.ids:
+            now = next((p.id for p in self.site.crew if crew and crew in _former(p)), None)
+            raise NoRecord(f"nobody has the crew id '{crew[:40]}'" + (f" now; it became {now}" if now else ""),
+                           f"ask for the record of {now}" if now else suggest(crew[:40], self.ids, "check the id"))  # fmt: skip
+        line = self.lines.get(crew)
+        person = line.person if line else next((p for p in self.site.crew if p.id == crew), Person(crew, "", "", (), None, 0))
+        titles = {k: self.title(k) for k in self.lesson_ids}
+        parts = self._parts(crew, line)
+        hours = line.hours if line and line.hours else tuple(h for h in self.tally.hours if h.crew == crew)
+        still = {s.ordered for s in line.standings.values()} if line else set()
+        orders = sorted((o for o in self.tally.orders if o.crew == crew), key=lambda o: (o.day, o.lesson))
+        return PersonRecord(
+            self.head, crew, self.names.get(crew, ""), _former(person), line.role.title if line else "",
+            person.role_from, person.start, person.left, line is not None, parts, self._machines(line) if line else (),
+            self._sheets(crew, line), self._seat(hours), line.role.hours if line else None, line.role.slope_hours if line else None,
+            self._talks(crew, titles),
+            tuple(Order(o.day, self.title(o.lesson) if o.lesson else "all lessons", REASONS[o.why], o in still, o.entry) for o in orders),
+            self._said(crew, parts),
+            tuple((self.title(m.lesson.id), m.result.finished.date()) for m in self.tally.held if m.result.crew == crew),
+            sum(f.crew == crew and not f.counted and f.name != "duplicate" for f in self.tally.flags),
+        )  # fmt: skip
+
+    # --- the parts ---
+
+    def _parts(self, crew: str, line: PersonLine | None) -> tuple[LessonPart, ...]:
+        tries = self._tries.get(crew, {})
+        standings = line.standings if line else {}
+        ids = (*standings, *(i for i in self.lesson_ids if i in tries and i not in standings))
+        return tuple(self._part(crew, i, standings.get(i), tries.get(i, [])) for i in ids)
+
+    def _part(self, crew: str, lesson: str, standing: Standing | None, tries: Sequence[Marked]) -> LessonPart:
+        passes = [m for m in tries if m.passed]
+        best = standing.best if standing else max(tries, key=lambda m: m.right / m.of, default=None)
+        if passes and not (best and best.passed):
+            best = passes[-1]
+        rows = self.ledgers.rows(best.lesson.ledger, lesson) if best else []
+        numbers = None if rows is None else key_numbers(rows, self.site.settings.units)
+        counting = set(standing.signed) if standing else set()
+        signed = [s for s in self._signed.get(crew, ()) if s.lesson == lesson]
+        return LessonPart(
+            lesson, self.title(lesson), standing.state if standing else None,
+            standing.words if standing else "not in the role", a_try(best) if best else None,
+            tuple(a_try(m) for m in passes if m is not best), standing.tries if standing else len(tries), numbers,
+            standing.changed if standing else (), standing.until if standing else None, bool(standing and standing.due),
+            standing.failed_since if standing else None, standing.ordered if standing else None,
+            self._grouped(signed, counting), standing is not None,
+        )  # fmt: skip
+
+    def _grouped(self, signed: Iterable[SignOff], counting: set[SignOff]) -> tuple[Signed, ...]:
+        groups: dict[tuple[Any, ...], list[SignOff]] = {}
+        for s in signed:
+            groups.setdefault((s.day, s.mentor, s.machine, s.kind, s.machine_class, s.conditions, s.hours, s.sheet), []).append(s)
+        kinds = {m.id: m.kind for m in (*self.site.machines, *self.site.trucks)}
+        return tuple(
+            Signed(
+                day, self.by(mentor), self.names.get(mentor) or self.by(mentor), machine, kind or kinds.get(machine, ""), machine_class, conditions, hours, sheet,
+                tuple(s.lesson for s in found), tuple(s.lesson for s in found if s in counting),
+                tuple(s.entry for s in found if s.entry is not None),
+            )
+            for (day, mentor, machine, kind, machine_class, conditions, hours, sheet), found in groups.items()
+        )  # fmt: skip
+
+    def _sheets(self, crew: str, line: PersonLine | None) -> tuple[Signed, ...]:
+        counting = {s for x in line.standings.values() for s in x.signed} if line else set()
+        return self._grouped(self._signed.get(crew, ()), counting)
+
+    def _machines(self, line: PersonLine) -> tuple[MachinePart, ...]:
+        alike: dict[tuple[Any, ...], list[MachineLine]] = {}
+        for m in line.machines:
+            alike.setdefault((m.kind, m.state, m.gaps, m.alone), []).append(m)
+        out = []
+        for found in alike.values():
+            m = found[0]
+            by_state: dict[State, list[str]] = {}
+            for id_, state, words in m.gaps:
+                more = words.removeprefix(state).strip(" ,()")
+                by_state.setdefault(state, []).append(self.title(id_) + (f" ({more})" if more else ""))
+            gaps = tuple((s, tuple(by_state[s])) for s in STATES if s in by_state)
+            ids, classes = tuple(x.machine for x in found), tuple(dict.fromkeys(x.machine_class for x in found if x.machine_class))
+            out.append(MachinePart(ids, classes, "" if m.machine == ON_FOOT else m.kind, m.state, m.ready, m.ready_alone, gaps, m.alone))
+        return tuple(out)
+
+    def _seat(self, hours: Iterable[Hours]) -> tuple[SeatTime, ...]:
+        by_machine: dict[tuple[str, str], list[Hours]] = {}
+        for h in sorted(hours, key=lambda h: (h.day, h.machine)):
+            by_machine.setdefault((h.machine, h.kind), []).append(h)
+        return tuple(
+            SeatTime(
+                machine, kind, found[0].day, found[-1].day, sum(h.hours for h in found), sum(h.hours for h in found if h.mentor),
+                sum(h.hours for h in found if h.mentor and h.slope), tuple(dict.fromkeys(self.by(h.mentor) for h in found if h.mentor)),
+                tuple(dict.fromkeys(h.task for h in found if h.task)),
+            )
+            for (machine, kind), found in by_machine.items()
+        )  # fmt: skip
+
+    def _talks(self, crew: str, titles: Mapping[str, str]) -> tuple[Talks, ...]:
+        out: dict[str, list[tuple[datetime.date, str, str]]] = {}
+        for t in sorted(self.tally.talks, key=lambda t: (t.day, t.sheet)):
+            if t.crew == crew:
+                title = titles.get(t.lesson, t.lesson) if t.lesson else "sheet not known here"
+                out.setdefault(title, []).append((t.day, t.sheet, self.by(t.leader) if t.leader else ""))
+        return tuple(Talks(k, tuple(v)) for k, v in out.items())
+
+    def _said(self, crew: str, parts: Sequence[LessonPart]) -> tuple[Said, ...]:
+        rows = {t.entry for p in parts for t in (p.held, *p.before) if t} | {e for p in parts for s in p.signed for e in s.entries}
+        for found in (self.tally.talks, self.tally.hours, self.tally.orders):
+            rows |= {x.entry for x in found if x.crew == crew}
+        rows.discard(None)
+        return tuple(
+            Said(c.day, f"row {c.about}" if c.about is not None else f"the id {c.crew}", SAYS[c.says], self.by(c.by), c.why, c.entry)
+            for c in self.tally.corrections
+            if (c.crew == crew or (c.about is not None and c.about in rows))
+        )
+
+    # --- of a lesson ---
+
+    def lesson(self, lesson: str) -> LessonRecord:
+        """The record of a lesson. Raises NoRecord."""
+        if lesson not in self.lesson_ids:
+            raise NoRecord(f"no lesson '{lesson[:40]}' here", suggest(lesson[:40], self.lesson_ids, "use the lesson's id"))
+        taught: dict[tuple[str, str], tuple[Marked, list[str]]] = {}
+        trained, lacking = [], []
+        for crew in self.ids:
+            line = self.lines.get(crew)
+            standing = line.standings.get(lesson) if line else None
+            tries = self._tries.get(crew, {}).get(lesson, [])
+            if standing is None and not tries:
+                continue
+            part = self._part(crew, lesson, standing, tries)
+            at = None
+            if part.held and part.held.passed:
+                key = (part.held.edition, part.held.figures)
+                if key not in taught:
+                    taught[key] = (next(m for m in tries if (m.lesson.edition, m.lesson.figures) == key), [])
+                taught[key][1].append(crew)
+                at = list(taught).index(key)
+            row = Trained(crew, self.names.get(crew, ""), line.role.title if line else "", part, at)
+            if at is not None:
+                trained.append(row)
+            elif standing is not None:
+                lacking.append(row)
+        numbers = tuple(self._numbers(m, len(people)) for m, people in taught.values())
+        trained.sort(key=lambda t: (t.part.held.day if t.part.held else datetime.date.min, t.id))
+        return LessonRecord(self.head, lesson, self.title(lesson), tuple(trained), tuple(lacking), numbers, self._lesson_talks(lesson))
+
+    def _numbers(self, m: Marked, people: int) -> Taught:
+        book, rows = m.lesson, self.ledgers.rows(m.lesson.ledger, m.lesson.id)
+        current = next((x for x in self.tally.editions.lessons(self.r.edition) if x.id == book.id), None)
+        changed = self.tally.editions.changed(book, current) if current else None
+        holds = "gone from the handbook" if current is None else "not known" if changed is None else "changed since" if changed else "hold"
+        numbers = None if rows is None else key_numbers(rows, self.site.settings.units)
+        return Taught(book.edition, book.figures, numbers, _worked_for(rows or ()), holds, people)
+
+    def _lesson_talks(self, lesson: str) -> tuple[tuple[datetime.date, str, str, tuple[str, ...]], ...]:
+        out: dict[tuple[datetime.date, str, str], list[str]] = {}
+        for t in sorted(self.tally.talks, key=lambda t: (t.day, t.sheet, t.crew)):
+            if t.lesson == lesson:
+                out.setdefault((t.day, t.sheet, self.by(t.leader) if t.leader else ""), []).append(t.crew)
+        return tuple((*key, tuple(crew)) for key, crew in out.items())
+
+
+def a_try(m: Marked) -> Try:
+    """What a record says of a try."""
+    r = m.result
+    seconds = (r.finished - r.started).total_seconds() if r.started else None
+    minutes = seconds / 60 if seconds is not None and seconds > 0 and r.origin == "file" else None
+    return Try(r.finished.date(), m.lesson.edition, m.lesson.figures, m.right, m.of, m.passed, minutes, r.origin, m.told, m.entry)
+
+
+def _former(person: Person) -> tuple[str, ...]:
+    return tuple(x for x in re.split(r"[\s,;]+", person.former_id) if x)
+
+
+def record_of(readiness: Readiness, crew_id: str, names: Names | None = None) -> PersonRecord:
+    """The record of one person, as of the readiness's day. Raises NoRecord."""
+    return Records(readiness, names).of(crew_id)
+
+
+def lesson_record(readiness: Readiness, lesson: str, names: Names | None = None) -> LessonRecord:
+    """The record of one lesson: who was trained on it, when, on which numbers, by whom. Raises NoRecord."""
+    return Records(readiness, names).lesson(lesson)
