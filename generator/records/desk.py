@@ -20,7 +20,9 @@ from generator.records.flags import Flag
 from generator.records.intake import Intake, Roster, take_in
 from generator.records.judge import Scene, judge
 from generator.records.mark import Marked
+from generator.records.readiness import months_on
 from generator.records.tally import Tally, sorted_flags
+from generator.records.told import Hours
 from generator.register.entry import Entry, Kind, New
 from generator.register.store import LOOSE, Register
 
@@ -195,6 +197,32 @@ class Desk:
                             f"a new person needs a new id; the same person: write {p.id}, same person, and why in corrections.csv", p.id))  # fmt: skip
         return out
 
+    def away(self, site: JobSite, hours: Sequence[Hours], day: datetime.date) -> list[Flag]:
+        """Who has had seat time, and none for longer than the site's rule."""
+        most = site.settings.records.away_days
+        if most is None:
+            return []
+        last: dict[str, datetime.date] = {}
+        for h in hours:
+            last[h.crew] = max(h.day, last.get(h.crew, h.day))
+        table = self.site.table(CREW.file)
+        return [
+            Flag(f"{table}:{p.line}", "away", f"{p.id} has had no seat time since {last[p.id]}, for {(day - last[p.id]).days} days",
+                 f"let a mentor look first; to train again write {p.id}, all, the day, long away in retrain.csv", p.id, counted=True)
+            for p in site.crew if p.id in last and (day - last[p.id]).days > most
+        ]  # fmt: skip
+
+    def names_kept(self, history: roster.History, day: datetime.date) -> list[Flag]:
+        """The names of those who left longer ago than names are kept."""
+        names, keep = self.rows.names(), self.site.settings.records.keep_months
+        out = []
+        for id_, told in history.of["person"].items():
+            left = str(told[-1].body["left"]) or (told[-1].day if told[-1].body.get("gone") else "")
+            if left and names.get(id_) and months_on(datetime.date.fromisoformat(left), keep) < day:
+                out.append(Flag("register", "name-kept", f"{id_} left on {left}, and names are kept for {keep} months",
+                                f"take the name out: seatwork register {self.site.folder} --forget {id_}", id_, counted=True))  # fmt: skip
+        return out
+
     def _no_longer_there(self, found: Intake, known: Sequence[Entry]) -> None:
         """Rows of the coordinator's own tables that were taken in and stand there no longer."""
         void = {e.about for e in self.rows.entries(kind="correction") if e.body["says"] == "void"}
@@ -205,7 +233,7 @@ class Desk:
             file = e.where.rpartition(":")[0] + ":"
             if e.kind not in {"sign-off", "talk", "hours", "retrain"} or file not in files & read_now or e.n in void:
                 continue
-            if (e.kind, identity_of(e)) not in there:
+            if (e.kind, _identity(e)) not in there:
                 self.flags.append(Flag(e.where, "gone", f"row {e.n} was taken in from here and stands here no longer; it still counts",
                                            f"to take it out write {e.n}, void, and why in corrections.csv", e.crew, e.lesson, True, e.n))  # fmt: skip
 
@@ -224,6 +252,7 @@ class Desk:
             dict(self.doubtful),
         )  # fmt: skip
         judged = judge(known, scene, self.fresh)
+        flags += [*self.away(site, judged.hours, day), *self.names_kept(history, day)]
         self.editions.read(site.settings.edition)
         out = Tally(
             judged.marked, sorted_flags([*self.flags, *flags, *judged.flags, *self.editions.flags]), judged.signoffs, self.left_aside, self.files,
@@ -232,7 +261,7 @@ class Desk:
         return site, out
 
 
-def identity_of(e: Entry) -> str:
+def _identity(e: Entry) -> str:
     """The identity of a row of the coordinator's own tables, made from the row again."""
     made = {
         "sign-off": lambda: rows.of_signoff(rows.signoff_of(e, e.crew), ""), "talk": lambda: rows.of_talk(rows.talk_of(e, e.crew), ""),

@@ -32,6 +32,8 @@ NAMES: Mapping[str, str] = {
     "too-soon": "signed before the quiz was passed",
     "not-theirs": "signed on a machine that is not the person's",
     "corrected": "taken out by a correction",
+    "away": "long without seat time; told, and takes nothing away",
+    "name-kept": "the name of somebody who left longer ago than names are kept",
     "gone": "a row that no longer stands in its table; it still counts",
     "more": "so much is wrong in one file that the rest is only counted",
 }

@@ -340,3 +340,22 @@ def test_who_was_at_a_talk(office: Office) -> None:
     office.take_in("2026-03-28")
     assert [(t.day.day, t.lesson) for t in office.person("P-01", "2026-03-28").talks] == [(20, "bench-height"), (27, "bench-height")]
     assert [t.day.day for t in office.person("P-02", "2026-03-28").talks] == [20]
+
+
+def test_who_was_long_without_seat_time_is_told(office: Office) -> None:
+    office.rules("  away_days: 30\n")
+    trained(office)
+    office.write("hours.csv", "P-01,E-2,2026-03-21,6,M. Orozco,loading,no")
+    office.take_in("2026-03-25")
+    assert ready(office, "2026-04-20") and "away" not in office.flags
+    assert ready(office, "2026-04-21") and "no seat time since 2026-03-21, for 31 days" in office.flags["away"]
+
+
+def test_a_leavers_name_is_told_when_its_time_is_over(office: Office) -> None:
+    office.rules("  keep_months: 12\n")
+    office.crew("P-01,Ines Holloway,loader,E-2,2026-03-02,2026-06-01,,", "P-02,Tom Abernethy,loader,E-2,2026-03-02,,,")
+    office.take_in("2026-06-02")
+    office.on("2027-06-01")
+    assert office.flags == {}
+    office.on("2027-06-02")
+    assert "P-01 left on 2026-06-01, and names are kept for 12 months" in office.flags["name-kept"]
