@@ -24,7 +24,7 @@ from generator.records.mark import Marked, mark
 from generator.records.mentor_codes import read_codes
 from generator.records.paper import paper_result
 from generator.records.results import Result, objects, read_file
-from generator.records.sheets import load_talk_sheet
+from generator.records.sheets import load_signoff_sheet, load_talk_sheet
 from generator.records.short import read_code, resolve, told
 from generator.records.signed_file import KEY as SIGNED
 from generator.records.signed_file import read_signed
@@ -79,7 +79,7 @@ def files(given: Iterable[Path], site: Path, out: Intake) -> Iterator[tuple[Path
         found = sorted(p for p in root.rglob("*") if p.is_symlink() or p.is_file()) if root.is_dir() else [root]
         for path in found:
             inside = path.relative_to(root).parts if root.is_dir() else ()
-            if any(part.startswith(".") for part in inside):
+            if any(part.startswith((".", "~$")) for part in inside):  # hidden, or a workbook that is open somewhere
                 continue
             if root == site.resolve() and inside[0] in OWN:
                 continue
@@ -155,7 +155,7 @@ class _Reader:
         self.out.files += 1
         try:
             if path.suffix.lower() == ".xlsx":
-                for table in read_workbook(self.bytes(path), name):
+                for table in read_workbook(self.data(path), name):
                     self.table(table)
                 return
             text = self.text(path, name)
@@ -196,13 +196,13 @@ class _Reader:
 
     def text(self, path: Path, name: str) -> str:
         log = Log(name)
-        text = decode(self.bytes(path), log)
+        text = decode(self.data(path), log)
         if text is None:
             problem = log.all()[0]
             raise Refused("unreadable", problem.what, problem.fix)
         return text
 
-    def bytes(self, path: Path) -> bytes:
+    def data(self, path: Path) -> bytes:
         try:
             state = path.stat()
             if not stat.S_ISREG(state.st_mode):
@@ -243,8 +243,18 @@ class _Reader:
     def signoff(self, where: str, row: Mapping[str, str]) -> None:
         made, more = read_signoff(row, self.site, self.roster.people, self.roster.kinds, self.lessons, (self.now + EAST).date(),
                                   self.roster.by_name, self.roster.classes)  # fmt: skip
-        if made is not None:
-            self.own(rows.of_signoff(made, where, more))
+        if made is None:
+            return
+        if made.sheet:
+            try:
+                printed = load_signoff_sheet(self.site.folder, made.sheet)
+            except Refused as e:  # what was signed was signed, whatever became of the sheet's number
+                self.out.flags.append(replace(e.flag(where), crew=made.crew, lesson=made.lesson, counted=True))
+            else:
+                if printed.lesson(made.lesson) is None:
+                    raise Refused("mistyped", f"lesson {made.lesson} does not stand on sheet {made.sheet}",
+                                  "check the lesson and the number on the paper sheet", made.crew, made.lesson)  # fmt: skip
+        self.own(rows.of_signoff(made, where, more))
 
     def day(self, text: str) -> datetime.date:
         try:

@@ -13,8 +13,11 @@ from typing import Any
 
 import pytest
 
+from generator.jobsite.fillin import workbook_to_fill_in
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import read
+from generator.quiz.edition import Plan, keep_sheets
+from generator.quiz.printed import talk_sheet
 from generator.records.demo_class import slip_code
 from generator.records.desk import tally
 from generator.records.intake import MOST_BYTES, MOST_HINTS
@@ -96,15 +99,17 @@ def test_what_lies_in_the_folder_is_read_or_left_aside(site: Path, done: Any) ->
     put(site, "deep/.d.json", good[2])
     put(site, "photo.png", b"x")
     put(site, "list.xlsx", b"x")
+    put(site, "~$list.xlsx", b"x")  # a spreadsheet has it open
     (site / "results" / "linked.json").symlink_to(site / "results" / "A.JSON")
     (site / "results" / "round").symlink_to(site / "results")
     found = done()
     assert [m.result.where for m in found.marked] == ["results/A.JSON:1", "results/deep/down/b.txt:1"]
     assert sorted(told(found)) == [
         "results/linked.json:1: duplicate: it was handed in as results/A.JSON:1 too; nothing to do: it counts once",
+        "results/list.xlsx:1: unreadable: the file is no workbook, whatever its ending says; save it again as an ordinary .xlsx workbook",
         "results/round: unreadable: a link to a folder is not followed; name that folder itself",
     ]
-    assert (found.files, found.left_aside) == (3, 2)
+    assert (found.files, found.left_aside) == (4, 1)
 
 
 def test_a_file_named_twice_is_read_once_and_one_alone_goes_by_its_name(site: Path, done: Any) -> None:
@@ -329,3 +334,45 @@ def test_a_sign_off_in_two_tables_counts_once_and_twice_in_one_is_told(site: Pat
     found = done()
     assert [s.day.day for s in found.signoffs] == [12, 13]
     assert told(found) == ["results/b.csv:4: duplicate: the same sign-off stands above; take one of them out"]
+
+
+def test_the_table_to_fill_in_is_read_from_a_workbook(site: Path, done: Any) -> None:
+    heads = ("crew", "name", "lesson", "title", "machine", "date", "mentor", "conditions", "hours", "sheet")
+    rows = [
+        ("P-01", "Ines Holloway", "bench-height", "x", "E-2", "2026-03-12", "Ana Ruiz", "dry", "1.5", "AAAA-AAAA"),
+        ("P-01", "Ines Holloway", "truck-match", "x", "", "", "", "", "", "AAAA-AAAA"),  # not signed yet
+        ("P-02", "Tom Abernethy", "bench-height", "x", "E-2", "2026-03-12", "", "", "", "AAAA-AAAA"),
+    ]
+    put(site, "signed.xlsx", workbook_to_fill_in("sign-offs", heads, rows, {"mentor": ["M-1"]}, days=("date",)))
+    found = done()
+    assert [(s.crew, s.lesson, s.machine, str(s.day), s.conditions, s.hours, s.sheet) for s in found.signoffs] == [
+        ("P-01", "bench-height", "E-2", "2026-03-12", "dry", 1.5, "AAAA-AAAA")
+    ]
+    assert told(found) == [
+        "results/signed.xlsx[sign-offs]:2: mistyped: no sheet AAAA-AAAA was printed for this site; copy it from the head of the sheet",
+        "results/signed.xlsx[sign-offs]:4: unsigned: the sign-off has no mentor; fill in mentor from the paper sheet",
+    ]
+    assert found.flags[0].counted
+
+
+def test_a_talk_is_found_by_the_number_on_its_sheet(site: Path, done: Any) -> None:
+    printed = talk_sheet("juniper-bench", "2026-1", "bench-height", "Bench height", "abcd1234")
+    plan = Plan()
+    keep_sheets(plan, site, site / ".stage", [printed])
+    plan.carry_out()
+    try:
+        put(
+            site,
+            "talks.csv",
+            f"date,sheet,leader,crew\n2026-03-12,{printed.code.lower()},Ana Ruiz,P-01 P-02\n2026-03-12,AAAA-AAAA,Ana Ruiz,P-01\n",
+        )
+        found = done()
+    finally:
+        shutil.rmtree(site / "editions/sheets")
+    assert [(t.crew, t.lesson, str(t.day)) for t in found.talks] == [
+        ("P-01", "bench-height", "2026-03-12"),
+        ("P-02", "bench-height", "2026-03-12"),
+    ]
+    assert told(found) == [
+        "results/talks.csv:3: mistyped: no sheet AAAA-AAAA was printed for this site; copy it from the head of the sheet"
+    ]
