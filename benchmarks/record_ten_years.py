@@ -58,14 +58,23 @@ def ten_years(folder: Path, site: JobSite, person: Person) -> Readiness:
                     shutil.copy(book.ledger, ledger)
                 at = datetime.combine(begin + timedelta(days=180 * sitting + i), datetime.min.time(), UTC) + timedelta(hours=9)
                 asked = len(book.asked(0 if book.sets else None))
-                file = result_file(book, site.settings.key, person.id, at, rng, [rng.random() < 0.95 for _ in range(asked)], site.settings.units)
+                file = result_file(
+                    book, site.settings.key, person.id, at, rng, [rng.random() < 0.95 for _ in range(asked)], site.settings.units
+                )
                 found = mark(read_file(file, "bench:1"), book)
                 marked.append(dataclasses.replace(found, entry=len(marked) + 1, lesson=dataclasses.replace(found.lesson, ledger=ledger)))
-                signed.append(SignOff(person.id, lesson, machine, at.date(), f"~{i % 3}", kind, "", "dry, firm", 2.0, f"S-{year}-{sitting}-{i // 8}", i))
+                signed.append(
+                    SignOff(
+                        person.id, lesson, machine, at.date(), f"~{i % 3}", kind, "", "dry, firm", 2.0, f"S-{year}-{sitting}-{i // 8}", i
+                    )
+                )
         hours += [
-            Hours(person.id, machine, kind, begin + timedelta(days=d), 7.5, "~1" if d % 3 else "", f"task {d % 9}", d % 5 == 0, d) for d in range(SEAT_DAYS)
+            Hours(person.id, machine, kind, begin + timedelta(days=d), 7.5, "~1" if d % 3 else "", f"task {d % 9}", d % 5 == 0, d)
+            for d in range(SEAT_DAYS)
         ]
-        talks += [Talk(person.id, role.lessons[w % len(role.lessons)], f"T-{year}-{w}", "~2", begin + timedelta(weeks=w), w) for w in range(TALKS)]
+        talks += [
+            Talk(person.id, role.lessons[w % len(role.lessons)], f"T-{year}-{w}", "~2", begin + timedelta(weeks=w), w) for w in range(TALKS)
+        ]
     done = Tally(marked=marked, signoffs=signed, hours=hours, talks=talks, editions=editions)
     return dataclasses.replace(readiness(site, done), day=date(2026, 1, 1), row=(len(marked), "ab" * 32))
 

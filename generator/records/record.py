@@ -31,6 +31,7 @@ MOST_TAUGHT = 10  # and on the record of the lesson itself
 MOST_SEALED = 80  # characters of the ids in a seal; more machines are counted
 NOT_TO_WORK_BY = "(not a"  # how a caution begins that a lesson prints behind a figure: (not a safe limit)
 Names = Mapping[str, str]
+_UNITS = frozenset({"feet", "inches", "value"})  # columns that say no more than the figure does
 _WORDS = frozenset(f"limits.{c.name}" for c in LIMITS if not c.is_quantity)  # who set them, and whom to call
 
 
@@ -408,7 +409,8 @@ def key_numbers(rows: Iterable[Mapping[str, Any]], units: System, most: int = MO
             rest.setdefault(what, text)
     sums = taught | {k: v for k, v in sums.items() if k not in taught}
     first = list(limits.items())[: most - min(1, len(sums))]
-    chosen = [*first, *sums.items(), *(rest.items() if most > MOST_NUMBERS or (not first and not sums) else ())]
+    others = [(k, v) for k, v in rest.items() if k not in sums] if most > MOST_NUMBERS or not (first or sums) else []
+    chosen = [*first, *sums.items(), *others]
     return tuple(Number(_words(what), text) for what, text in chosen[:most])
 
 
@@ -416,7 +418,8 @@ def _words(what: str) -> str:
     if what.startswith("limits."):
         return what.removeprefix("limits.").removeprefix("own.").replace("_", " ").replace("up down", "up-down") + " limit"
     if what.startswith("table."):  # table.NAME.ROW.COLUMN
-        return what.split(".")[2] if what.count(".") >= 2 else what
+        _, _, row, *column = what.split(".", 3) if what.count(".") >= 2 else ("", "", what)
+        return ", ".join([row, *(c for c in column if c not in _UNITS)])
     return Change("", "", what, (), ()).words
 
 
