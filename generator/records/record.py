@@ -27,9 +27,11 @@ from generator.source.problem import Refusal
 from generator.units.table import System
 
 MOST_NUMBERS = 3  # of a lesson, on a record
+MOST_TAUGHT = 10  # and on the record of the lesson itself
 MOST_SEALED = 80  # characters of the ids in a seal; more machines are counted
 NOT_TO_WORK_BY = "(not a"  # how a caution begins that a lesson prints behind a figure: (not a safe limit)
 Names = Mapping[str, str]
+_UNITS = frozenset({"feet", "inches", "value"})  # columns that say no more than the figure does
 _WORDS = frozenset(f"limits.{c.name}" for c in LIMITS if not c.is_quantity)  # who set them, and whom to call
 
 
@@ -381,8 +383,10 @@ class _Ledgers:
         return found
 
 
-def key_numbers(rows: Iterable[Mapping[str, Any]], units: System) -> tuple[Number, ...]:
+def key_numbers(rows: Iterable[Mapping[str, Any]], units: System, most: int = MOST_NUMBERS) -> tuple[Number, ...]:
     """The few numbers of a lesson that its record names: the site's limits in its text, then what its sums came to.
+
+    The rest of what its text says comes last, and on a person's record only where there is nothing else.
 
     A figure that the lesson itself says is not to be worked by (where a machine tips) is none of them, nor one below
     nothing: it shows what a wrong plan would come to.
@@ -404,16 +408,18 @@ def key_numbers(rows: Iterable[Mapping[str, Any]], units: System) -> tuple[Numbe
         elif place == "text" and (row.get("calculation") or what.startswith(("table.", "job."))):
             rest.setdefault(what, text)
     sums = taught | {k: v for k, v in sums.items() if k not in taught}
-    most = MOST_NUMBERS - min(1, len(sums))
-    chosen = [*list(limits.items())[:most], *sums.items(), *(rest.items() if not limits and not sums else ())]
-    return tuple(Number(_words(what), text) for what, text in chosen[:MOST_NUMBERS])
+    first = list(limits.items())[: most - min(1, len(sums))]
+    others = [(k, v) for k, v in rest.items() if k not in sums] if most > MOST_NUMBERS or not (first or sums) else []
+    chosen = [*first, *sums.items(), *others]
+    return tuple(Number(_words(what), text) for what, text in chosen[:most])
 
 
 def _words(what: str) -> str:
     if what.startswith("limits."):
         return what.removeprefix("limits.").removeprefix("own.").replace("_", " ").replace("up down", "up-down") + " limit"
     if what.startswith("table."):  # table.NAME.ROW.COLUMN
-        return what.split(".")[2] if what.count(".") >= 2 else what
+        _, _, row, *column = what.split(".", 3) if what.count(".") >= 2 else ("", "", what)
+        return ", ".join([row, *(c for c in column if c not in _UNITS)])
     return Change("", "", what, (), ()).words
 
 
@@ -631,7 +637,7 @@ class Records:
         current = next((x for x in self.tally.editions.lessons(self.r.edition) if x.id == book.id), None)
         changed = self.tally.editions.changed(book, current) if current else None
         holds = "gone from the handbook" if current is None else "not known" if changed is None else "changed since" if changed else "hold"
-        numbers = None if rows is None else key_numbers(rows, self.site.settings.units)
+        numbers = None if rows is None else key_numbers(rows, self.site.settings.units, MOST_TAUGHT)
         return Taught(book.edition, book.figures, numbers, _worked_for(rows or ()), holds, people)
 
     def _lesson_talks(self, lesson: str) -> tuple[tuple[datetime.date, str, str, tuple[str, ...]], ...]:

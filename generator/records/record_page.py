@@ -512,7 +512,7 @@ def lesson_page(r: LessonRecord) -> str:
         f"As of {_said(head.day or 'no day')}. {_register(head)}</p>",
         '<p class="note">A passed quiz is no permit. What the lesson taught holds for its edition; the site may have set other numbers since.</p>',
         _numbers_taught(r),
-        f"<h2>Trained: {len(r.trained)}</h2>" + (_table(_HEADS, map(_trained, r.trained), map(_trained_below, r.trained), "20 16 10 8 6 19 11 10") if r.trained else "<p>Nobody.</p>"),
+        f"<h2>Trained: {len(r.trained)}</h2>" + (_table(_HEADS, map(_trained, r.trained), map(_trained_below, r.trained), "20 16 10 5 6 22 11 10") if r.trained else "<p>Nobody.</p>"),
         f"<h2>Needed by the role, not passed: {len(r.lacking)}</h2>"
         + (_table(("Person", "Role", "State", "Last try"), map(_lacking, r.lacking)) if r.lacking else "<p>Nobody.</p>"),
         _lesson_talks(r),
@@ -520,7 +520,7 @@ def lesson_page(r: LessonRecord) -> str:
     return _page(head, f"Who was trained on: {r.title}", "\n".join(x for x in out if x))
 
 
-_HEADS = ("Person", "Role", "Passed", "Numbers", "Right", "Signed off by, on, day", "State", "Holds until")
+_HEADS = ("Person", "Role", "Passed", "Key", "Right", "Signed off by, on, day", "State", "Holds until")
 
 
 def _numbers_taught(r: LessonRecord) -> str:

@@ -247,7 +247,22 @@ def test_key_numbers_are_limits_first_and_then_what_the_sums_came_to() -> None:
     )
     assert key_numbers([*given[:3], given[6]], "metric") == (Number("up-down slope limit", "35% m"), Number("width at the top", "21 ft m"))
     assert key_numbers([given[2]], "us") == (Number("ladders", "4"),)
-    assert key_numbers([row("table.excavation-slopes.A.run for 1 of rise", "0.75:1")], "us") == (Number("A", "0.75:1"),)
+    # the record of the lesson has room for the rest of its text
+    assert [n.words for n in key_numbers(given, "us", 10)] == [
+        "edge distance limit", "spoil setback limit", "up-down slope limit", "bench height", "width at the top", "ladders",
+    ]  # fmt: skip
+    assert [n.words for n in key_numbers(given, "us", 4)] == [
+        "edge distance limit",
+        "spoil setback limit",
+        "up-down slope limit",
+        "bench height",
+    ]
+    assert key_numbers([row("table.excavation-slopes.A.run for 1 of rise", "0.75:1")], "us") == (Number("A, run for 1 of rise", "0.75:1"),)
+    ladder = row("table.trench-ladders.ladder above the edge at least.feet", "3 ft")
+    assert key_numbers([ladder], "us") == (Number("ladder above the edge at least", "3 ft"),)
+    assert key_numbers([given[0], row("width at the top", "27 ft", "text: E-2", "trench.top_width")], "us", 9) == (
+        Number("width at the top", "21 ft"),
+    )
 
 
 def test_no_figure_that_nobody_may_work_by_is_a_key_number() -> None:
