@@ -341,13 +341,13 @@ def _signed(r: PersonRecord) -> str:
     for s in r.signed:
         told = [i for i in s.lessons if i in above and i in s.counts]  # the table of lessons names each with this signature
         named_ = [titles.get(i, i) + ("" if i in s.counts else " (does not count now)") for i in s.lessons if i not in told]
-        lessons = _some(([f"{len(told)} lessons above"] if told else []) + named_)
+        lessons = _some(([f"{len(told)} lesson{'s' if len(told) > 1 else ''} above"] if told else []) + named_)
         machine = _said(_some(dict.fromkeys(x for x in (s.machine, s.kind, s.machine_class) if x)))
         tie = _some(x for x in (s.sheet and f"sheet {s.sheet}", _rows(s.entries)) if x)
         rows.append((_day(s.day), _said(s.mentor), machine, _said(s.conditions),
                      _hours(s.hours) if s.hours else "", _said(lessons), _said(tie)))  # fmt: skip
     heads = ("Day", "Mentor", "Machine", "Conditions", "Watched", "Signed for", "Sheet, rows")
-    return "<h2>Signed off by mentors</h2>" + _table(heads, rows, (), "10 21 12 14 9 14 20")
+    return "<h2>Signed off by mentors</h2>" + _table(heads, rows, (), "12 16 18 13 11 14 16")
 
 
 def _rows(entries: Sequence[int]) -> str:
