@@ -29,7 +29,7 @@ from generator.units.table import SYSTEMS, System, convertible, from_si, to_si
 from generator.working.byhand import result_figure
 from generator.working.errors import Lacking, NumberProblem
 from generator.working.explain import Explained
-from generator.working.numbers import Context, Numbers
+from generator.working.numbers import Context, Found, Numbers, Spec
 
 TRIES = 400  # draws replaced before a variant is given up
 WRONG_SHOWN = 3  # wrong figures beside the right one, of all that a question's mistakes give
@@ -70,6 +70,7 @@ class Drawer:
     _rows: dict[str, list[Any]] = field(default_factory=dict, init=False, repr=False)
     _able: dict[tuple[Same, str], list[Any]] = field(default_factory=dict, init=False, repr=False)
     _ends: dict[tuple[str, str], tuple[float, float]] = field(default_factory=dict, init=False, repr=False)
+    _looked: dict[tuple[str, tuple[str, str, str]], Found] = field(default_factory=dict, init=False, repr=False)
 
     def fitting(self, questions: Sequence[Question]) -> tuple[Question, ...]:
         """The questions this site has machines and materials for; all of them where it has for none.
@@ -154,7 +155,7 @@ class Drawer:
         mark = (context.key, *(v.figure for v in given.values())) if figured else (context.key, order)
         if mark in seen and (figured or len(seen) < _orders(q)):
             return None
-        numbers = Numbers(q.numbers, self.site, self.tables, context, given)
+        numbers = self._numbers(q.numbers, context, given)
         figures: dict[str, str] = {name: escape(str(v)) for name, v in given.items() if name in q.blanks}
         for name in ("machine", "truck", "material"):
             row = getattr(context, name)
@@ -195,11 +196,18 @@ class Drawer:
         Without the working and without replacing a draw: what drawing many variants costs.
         """
         context, given = self._draws(q, rng, system)
-        numbers = Numbers(q.numbers, self.site, self.tables, context, given)
+        numbers = self._numbers(q.numbers, context, given)
         right, _, found = self._reckoned(q, numbers, context, system)
         return [str(v) for v in (*given.values(), right, *found)]
 
     # --- figures ---
+
+    def _numbers(self, specs: Mapping[str, Spec], context: Context, given: Mapping[str, Quantity]) -> Numbers:
+        """Numbers of one draw. What the site and the tables hold is looked up once for all draws."""
+        numbers = Numbers(specs, self.site, self.tables, context, given)
+        if not any("." in name for name in given):  # a drawn figure that stands for one of the site's hides it
+            numbers._found = self._looked
+        return numbers
 
     def _draws(self, q: Question, rng: random.Random, system: System) -> tuple[Context, dict[str, Quantity]]:
         rows: dict[str, Any] = {
@@ -215,7 +223,7 @@ class Drawer:
             if d.row is not None:
                 continue
             if d.of is not None:
-                look = Numbers({}, self.site, self.tables, context, given)
+                look = self._numbers({}, context, given)
                 value = look.look_up(d.of, context).value
                 if not isinstance(value, Quantity):
                     raise NumberProblem(f"draw {d.name} is no quantity", f"look at {d.of}")
