@@ -35,10 +35,11 @@ ONLY_NEW_COLOURS = """seen => {
     return kept.get(e);
   };
   for (const e of document.querySelectorAll('body *')) {
+    if (!e.checkVisibility({ visibilityProperty: true })) continue; // first: the style of what is hidden costs most
     if (![...e.childNodes].some(n => n.nodeType === 3 && n.data.trim()) && !e.matches('input, select, textarea')) continue;
     const s = getComputedStyle(e);
     const look = [s.color, s.fill, s.fontSize, s.fontWeight, s.textDecorationLine, !!e.closest('a'), e.matches(':disabled'), behind(e)].join('|');
-    if (known.has(look) || !e.checkVisibility({ visibilityProperty: true })) continue;
+    if (known.has(look)) continue;
     known.add(look);
     fresh.push(look);
     e.setAttribute('data-judge', '');
@@ -72,9 +73,14 @@ def test_no_page_has_a_violation(demo: Path, browser: Any, part: str, share: int
             judged[scheme] += fresh
             found = page.evaluate(LOOK, COLOURS)["violations"] if fresh else []
             if scheme == "dark":
-                # rows of a table and workings of a page are alike: a few stand for all
+                # rows of a table and workings of a page are alike: a few stand for all; of a drawing's bare
+                # strokes, which have neither a name nor a part to play, no rule on structure speaks
                 page.evaluate(
                     """document.querySelectorAll('tr:nth-child(n+5), .sw-pop:nth-of-type(n+4)').forEach(e => e.remove());
+                       for (const e of document.querySelectorAll('svg :is(path, rect, circle, ellipse, line)')) {
+                         const plain = n => !/^(id|role|tabindex|focusable|lang|title|on.*|aria-.*)$/.test(n);
+                         if (!e.childElementCount && e.getAttributeNames().every(plain)) e.remove();
+                       }
                        if (location.pathname.includes('/reference/')) document.querySelectorAll(
                          '.md-content article > div:nth-of-type(n+8), .md-content article > p:nth-of-type(n+30)').forEach(e => e.remove())"""
                 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import markdown
-from material.plugins.search.plugin import Parser
+from material.plugins.search.plugin import Parser  # type: ignore[import-not-found, import-untyped, unused-ignore]
 from pytest import mark
 
 from generator.publish.aside import FOREIGN, SetAside, each_foreign
