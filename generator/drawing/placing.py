@@ -38,6 +38,8 @@ Place = tuple[Point, Point, float]
 The direction is about a unit vector; zero stands for on the point itself.
 """
 
+_ALL_ROUND: tuple[Point, ...] = tuple((math.cos(step * math.pi / 8), math.sin(step * math.pi / 8)) for step in range(16))
+
 Framed = tuple[Sequence[Point], Box]
 """A shape and the box around it."""
 
@@ -107,9 +109,7 @@ def around(anchor: Point, prefer: Sequence[Side]) -> list[Place]:
     if "on" in prefer:
         places.append((anchor, (0.0, 0.0), 0.0))
     for radius in (9, 16, 26, 38, 52, 68, 86, 106, 130, 160, 195, 235):
-        for step in range(16):
-            angle = step * math.pi / 8
-            toward = (math.cos(angle), math.sin(angle))
+        for toward in _ALL_ROUND:
             cost = 0.55 * radius
             if wanted:
                 cost += 14 * (1 - max(w[0] * toward[0] + w[1] * toward[1] for w in wanted))
