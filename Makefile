@@ -29,14 +29,16 @@ $(VENV)/.test-ready: requirements-test.txt $(VENV)/.demo-ready
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -r requirements-test.txt
 	touch $@
 
+# worksteal: each worker keeps to a run of neighbouring tests, so that what a module shares is made once,
+# and takes from the other when it is through
 test: $(VENV)/.test-ready
 	sh tests/need_browser.sh
-	$(BIN)/python -m pytest -n $(WORKERS) --dist loadgroup
+	$(BIN)/python -m pytest -n $(WORKERS) --dist worksteal
 
 # which lines and branches of generator/ no test runs; some twice as long as the tests
 coverage: $(VENV)/.test-ready
 	$(BIN)/python -m coverage erase
-	$(BIN)/python -m pytest -n $(WORKERS) --dist loadgroup --cov --cov-report=term-missing:skip-covered --timeout=960 \
+	$(BIN)/python -m pytest -n $(WORKERS) --dist worksteal --cov --cov-report=term-missing:skip-covered --timeout=960 \
 	  -W "ignore::coverage.exceptions.CoverageWarning"
 
 checks: $(VENV)/.test-ready

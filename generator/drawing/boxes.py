@@ -6,7 +6,6 @@ At the smallest width the handbook is made for (340 CSS px), one unit is 340/520
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -82,16 +81,23 @@ def nearest(box: Box, point: Point) -> Point:
 
 def covers(shape: Sequence[Point], box: Box) -> bool:
     """Tell whether a corner or the middle of the box lies in the shape."""
-    middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
-    corners = [(x, y) for x in (box[0], box[2]) for y in (box[1], box[3])]
-    for x, y in (middle, *corners):
+    x0, y0, x1, y1 = box
+    for x, y in (((x0 + x1) / 2, (y0 + y1) / 2), (x0, y0), (x0, y1), (x1, y0), (x1, y1)):
         odd = False
-        for (ax, ay), (bx, by) in itertools.pairwise([*shape, shape[0]]):
+        ax, ay = shape[-1]
+        for bx, by in shape:
             if (ay > y) != (by > y) and x < (bx - ax) * (y - ay) / (by - ay) + ax:
                 odd = not odd
+            ax, ay = bx, by
         if odd:
             return True
     return False
+
+
+def extent(shape: Sequence[Point]) -> Box:
+    """Return the box around a shape."""
+    xs, ys = [x for x, _ in shape], [y for _, y in shape]
+    return (min(xs), min(ys), max(xs), max(ys))
 
 
 # ---- segments ------------------------------------------------------------------------------------

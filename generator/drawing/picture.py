@@ -12,8 +12,9 @@ import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
-from generator.drawing.boxes import Point
+from generator.drawing.boxes import Box, Point, extent
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _PAIR = re.compile(r"(-?[\d.]+),(-?[\d.]+)")
@@ -28,7 +29,12 @@ class Shape:
     points: tuple[Point, ...]
     closed: bool
 
-    @property
+    @cached_property
+    def box(self) -> Box:
+        """The box around it: left, low, right, high."""
+        return extent(self.points)
+
+    @cached_property
     def sides(self) -> list[tuple[Point, Point]]:
         """Its straight sides."""
         ends = [*self.points, self.points[0]] if self.closed and len(self.points) > 2 else self.points
@@ -105,7 +111,11 @@ class Part:
 
     def apart(self, other: Part) -> float:
         """The least distance to another part; 0 where they touch or one lies in the other."""
-        return min(_apart(a, b) for a in self.shapes for b in other.shapes)
+        least = math.inf
+        for a in self.shapes:
+            for b in other.shapes:
+                least = min(least, _apart(a, b, least))
+        return least
 
     def apart_across(self, other: Part) -> float:
         """The least distance on the level, whatever the heights; 0 where one is above the other."""
@@ -185,10 +195,30 @@ def _shapes(element: ET.Element, scale: float, scale_y: float) -> Iterator[Shape
             yield Shape(tuple(metres(cx + rx * math.cos(t), cy + ry * math.sin(t)) for t in turn), True)
 
 
-def _apart(a: Shape, b: Shape) -> float:
+HAIR = 1e-9  # metres; more than binary fractions lose
+
+
+def _far(a: Box, b: Box, least: float) -> bool:
+    """Whether what lies in the boxes cannot come as near as `least`."""
+    most = least + HAIR
+    return a[0] - b[2] > most or b[0] - a[2] > most or a[1] - b[3] > most or b[1] - a[3] > most
+
+
+def _apart(a: Shape, b: Shape, least: float = math.inf) -> float:
+    """The least distance of two shapes, or `least` where they do not come nearer than that."""
+    if _far(a.box, b.box, least):
+        return least
     if b.holds(a.points[0]) or a.holds(b.points[0]):
         return 0.0
-    return min(_between(p, q) for p in a.sides for q in b.sides)
+    others = [(q, extent(q)) for q in b.sides]
+    for p in a.sides:
+        box = extent(p)
+        if _far(box, b.box, least):
+            continue
+        for q, its in others:
+            if not _far(box, its, least):
+                least = min(least, _between(p, q))
+    return least
 
 
 def _between(p: tuple[Point, Point], q: tuple[Point, Point]) -> float:

@@ -21,9 +21,11 @@ from generator.drawing.boxes import (
     any_near,
     covers,
     crossed,
+    extent,
     hits,
     inside,
     nearest,
+    overlap,
     segment_hits,
 )
 from generator.drawing.measure import Words
@@ -35,6 +37,11 @@ Place = tuple[Point, Point, float]
 
 The direction is about a unit vector; zero stands for on the point itself.
 """
+
+_ALL_ROUND: tuple[Point, ...] = tuple((math.cos(step * math.pi / 8), math.sin(step * math.pi / 8)) for step in range(16))
+
+Framed = tuple[Sequence[Point], Box]
+"""A shape and the box around it."""
 
 UNIT_VECTORS: dict[Side, Point] = {
     "left": (-1.0, 0.0),
@@ -102,9 +109,7 @@ def around(anchor: Point, prefer: Sequence[Side]) -> list[Place]:
     if "on" in prefer:
         places.append((anchor, (0.0, 0.0), 0.0))
     for radius in (9, 16, 26, 38, 52, 68, 86, 106, 130, 160, 195, 235):
-        for step in range(16):
-            angle = step * math.pi / 8
-            toward = (math.cos(angle), math.sin(angle))
+        for toward in _ALL_ROUND:
             cost = 0.55 * radius
             if wanted:
                 cost += 14 * (1 - max(w[0] * toward[0] + w[1] * toward[1] for w in wanted))
@@ -167,6 +172,8 @@ def _round_direction(toward: Point) -> Point:
 def best_place(label: Label, taken: Taken) -> tuple[Box, Align, Block] | None:
     """Return the box, the alignment and the lines of a label where it fits best, if it fits."""
     boxes = taken.boxes
+    # most shapes lie nowhere near a place: the boxes around them tell
+    dense, bodies = ([(shape, extent(shape)) for shape in shapes] for shapes in (taken.dense, taken.bodies))
     best: tuple[Box, Align, Block] | None = None
     least = math.inf
     for block, narrowed in _blocks(label):
@@ -175,7 +182,7 @@ def best_place(label: Label, taken: Taken) -> tuple[Box, Align, Block] | None:
             box, align = _box_at(aim, toward, wide, high)
             if not inside(box, label.bounds) or any_near(box, boxes):
                 continue
-            total = _cost(label, box, toward, cost + narrowed, least, taken, boxes)
+            total = _cost(label, box, toward, cost + narrowed, least, taken.segments, dense, bodies, boxes)
             if total < least - 1e-9:
                 best, least = (box, align, block), total
     return best
@@ -212,7 +219,9 @@ def _cost(
     toward: Point,
     total: float,
     most: float,
-    taken: Taken,
+    segments: Sequence[Segment],
+    dense: Sequence[Framed],
+    bodies: Sequence[Framed],
     boxes: Sequence[Box],
 ) -> float:
     """What it costs to stand in `box`; endless where a leader would run through a text.
@@ -221,12 +230,12 @@ def _cost(
     """
     if total >= most:
         return math.inf
-    total += 26 * hits((box[0] - 2, box[1] - 1, box[2] + 2, box[3] + 1), taken.segments)
+    total += 26 * hits((box[0] - 2, box[1] - 1, box[2] + 2, box[3] + 1), segments)
     if total >= most:
         return math.inf
     if toward != (0.0, 0.0):
-        total += 14 * sum(covers(area, box) for area in taken.dense)
-        total += label.body_cost * sum(covers(body, box) for body in taken.bodies)
+        total += 14 * _covering(dense, box)
+        total += label.body_cost * _covering(bodies, box)
         if total >= most:
             return math.inf
     start = label.lead_from(box)
@@ -234,5 +243,10 @@ def _cost(
         spot = (*label.anchor, *label.anchor)
         if any(segment_hits(other, start, label.anchor) for other in boxes if not inside(spot, other)):
             return math.inf
-        total += 5 * crossed(taken.segments, start, label.anchor)
+        total += 5 * crossed(segments, start, label.anchor)
     return total
+
+
+def _covering(shapes: Sequence[Framed], box: Box) -> int:
+    """How many of the shapes cover the box."""
+    return sum(1 for shape, frame in shapes if overlap(frame, box, 1e-6) and covers(shape, box))

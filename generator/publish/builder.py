@@ -19,6 +19,7 @@ from pathlib import Path
 from types import FunctionType
 from typing import Any, Literal
 
+from generator.publish.aside import SetAside, each_foreign
 from generator.source.problem import Refusal
 
 PRERENDER = "prerender"  # pages turned by copies of the process
@@ -27,6 +28,9 @@ SERVER = "server"  # the preview's web server
 
 # where a figure in feet ends and the same in metres begins: a page shows one of the two
 _OTHER_SYSTEM = re.compile(r'(?<=>)(?=<(?:span|button|b)\b[^<>]*\bclass="(?:[^"<>]* )?si")')
+
+_TAG = re.compile("<[^<>]*>")
+_ONLY_SPACE = re.compile(r">\s+<")  # which the search makes one space of
 
 _PAGES, _BUILD = "mkdocs.structure.pages", "mkdocs.commands.build"
 _SEARCH, _SERVE = "material.plugins.search.plugin", "mkdocs.livereload"
@@ -97,6 +101,7 @@ def loaded(config_file: Path, **options: str) -> Any:
     from mkdocs.config import load_config
 
     config = load_config(config_file=str(config_file), **options)
+    config.markdown_extensions.append(SetAside())
     _search_plain_text(config)
     return config
 
@@ -139,7 +144,14 @@ def listen(config: Any, name: str, **events: Callable[..., Any]) -> None:
 
 def plain(page: str) -> str:
     """A page for the search, which holds plain text: the figures of the two unit systems are told apart by a word."""
-    return _OTHER_SYSTEM.sub(" or ", page)
+    return each_foreign(_OTHER_SYSTEM.sub(" or ", page), _words_of)
+
+
+def _words_of(element: str) -> str:
+    """A drawing or formula for the search, which leaves out its tags but not the words between them."""
+    if "data-search-exclude" in element or _ONLY_SPACE.search(element):
+        return element
+    return _TAG.sub("", element)
 
 
 def search_index(config: Any) -> Any:

@@ -29,7 +29,7 @@ from generator.units.table import SYSTEMS, System, convertible, from_si, to_si
 from generator.working.byhand import result_figure
 from generator.working.errors import Lacking, NumberProblem
 from generator.working.explain import Explained
-from generator.working.numbers import Context, Numbers
+from generator.working.numbers import Context, Found, Numbers, Spec
 
 TRIES = 400  # draws replaced before a variant is given up
 WRONG_SHOWN = 3  # wrong figures beside the right one, of all that a question's mistakes give
@@ -70,6 +70,7 @@ class Drawer:
     _rows: dict[str, list[Any]] = field(default_factory=dict, init=False, repr=False)
     _able: dict[tuple[Same, str], list[Any]] = field(default_factory=dict, init=False, repr=False)
     _ends: dict[tuple[str, str], tuple[float, float]] = field(default_factory=dict, init=False, repr=False)
+    _looked: dict[tuple[str, tuple[str, str, str]], Found] = field(default_factory=dict, init=False, repr=False)
 
     def fitting(self, questions: Sequence[Question]) -> tuple[Question, ...]:
         """The questions this site has machines and materials for; all of them where it has for none.
@@ -120,22 +121,25 @@ class Drawer:
         """
         out: list[dict[System, Drawn]] = []
         seen: dict[System, set[Any]] = {s: set() for s in SYSTEMS}
+        alike: dict[System, set[Any]] = {s: set() for s in SYSTEMS}
         for index in range(count):
             both: dict[System, Drawn] = {}
             ask = _ask(question, index, salt)
             for system in SYSTEMS:
-                both[system] = replace(self._variant(question, index, system, salt, seen[system]), ask=ask)
+                both[system] = replace(self._variant(question, index, system, salt, seen[system], alike[system]), ask=ask)
             out.append(both)
         return out
 
-    def _variant(self, q: Question, index: int, system: System, salt: str, seen: set[Any]) -> Drawn:
+    def _variant(self, q: Question, index: int, system: System, salt: str, seen: set[Any], alike: set[Any]) -> Drawn:
+        """One variant that is not among those ``seen``; ``alike`` are those with mistakes that look alike."""
         last: Exception | None = None
-        for attempt in range(TRIES):
+        # a draw that is bound to come again is not tried for half the tries first
+        for attempt in range(TRIES // 2 if seen and len(seen) + len(alike) >= self._possible(q) else 0, TRIES):
             rng = random.Random(f"{salt}|{q.id}|{index}|{system}|{attempt}")
             try:
                 # a small site has few rows to draw from: past half the tries a draw may come again
                 small = attempt >= TRIES // 2 and bool(seen) and _bound_by_site(q)
-                drawn = self._attempt(q, rng, system, set() if small else seen)
+                drawn = self._attempt(q, rng, system, set() if small else seen, alike)
             except (NumberProblem, CalculationError) as e:
                 last = e
                 continue
@@ -146,7 +150,13 @@ class Drawer:
             raise last if isinstance(last, NumberProblem) else NumberProblem(str(last), "check its ranges")
         raise NotEnoughVariants(f"gives only {len(seen)} different variants in {system}", "give it wider ranges")
 
-    def _attempt(self, q: Question, rng: random.Random, system: System, seen: set[Any]) -> Drawn | None:
+    def _possible(self, q: Question) -> float:
+        """How many different draws there are where the rows of the site's tables settle every figure; else endless."""
+        if all(d.row is not None for d in q.draws) or any(d.row is None and d.of is None for d in q.draws):
+            return math.inf
+        return math.prod(len(self._fitting_rows(q, d.row, _slot(d.row))) for d in q.draws if d.row is not None)
+
+    def _attempt(self, q: Question, rng: random.Random, system: System, seen: set[Any], alike: set[Any]) -> Drawn | None:
         """One draw, or None where it was drawn before or two mistakes would look alike."""
         context, given = self._draws(q, rng, system)
         order = _order(q, rng)
@@ -154,7 +164,9 @@ class Drawer:
         mark = (context.key, *(v.figure for v in given.values())) if figured else (context.key, order)
         if mark in seen and (figured or len(seen) < _orders(q)):
             return None
-        numbers = Numbers(q.numbers, self.site, self.tables, context, given)
+        if mark in alike:
+            return None
+        numbers = self._numbers(q.numbers, context, given)
         figures: dict[str, str] = {name: escape(str(v)) for name, v in given.items() if name in q.blanks}
         for name in ("machine", "truck", "material"):
             row = getattr(context, name)
@@ -169,6 +181,8 @@ class Drawer:
             # the value first: working it by hand takes far longer, and half the draws are replaced
             right, right_si, found = self._reckoned(q, numbers, context, system)
             if not self._distinct(q, right, right_si, found):
+                if figured:
+                    alike.add(mark)
                 return None
             wrong = tuple(found)
             if q.computed:
@@ -195,11 +209,18 @@ class Drawer:
         Without the working and without replacing a draw: what drawing many variants costs.
         """
         context, given = self._draws(q, rng, system)
-        numbers = Numbers(q.numbers, self.site, self.tables, context, given)
+        numbers = self._numbers(q.numbers, context, given)
         right, _, found = self._reckoned(q, numbers, context, system)
         return [str(v) for v in (*given.values(), right, *found)]
 
     # --- figures ---
+
+    def _numbers(self, specs: Mapping[str, Spec], context: Context, given: Mapping[str, Quantity]) -> Numbers:
+        """Numbers of one draw. What the site and the tables hold is looked up once for all draws."""
+        numbers = Numbers(specs, self.site, self.tables, context, given)
+        if not any("." in name for name in given):  # a drawn figure that stands for one of the site's hides it
+            numbers._found = self._looked
+        return numbers
 
     def _draws(self, q: Question, rng: random.Random, system: System) -> tuple[Context, dict[str, Quantity]]:
         rows: dict[str, Any] = {
@@ -215,7 +236,7 @@ class Drawer:
             if d.row is not None:
                 continue
             if d.of is not None:
-                look = Numbers({}, self.site, self.tables, context, given)
+                look = self._numbers({}, context, given)
                 value = look.look_up(d.of, context).value
                 if not isinstance(value, Quantity):
                     raise NumberProblem(f"draw {d.name} is no quantity", f"look at {d.of}")

@@ -3,6 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+import pint
+
+
+@cache
+def pint_units() -> Any:
+    """Pint's units, read once for all modules: reading them takes half a second."""
+    return pint.UnitRegistry()
 
 
 @dataclass(frozen=True)

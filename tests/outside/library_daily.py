@@ -5,12 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-import pint
 from scipy.integrate import solve_ivp
 
-from tests.outside.kinds import LibraryCheck
+from tests.outside.kinds import LibraryCheck, pint_units
 
-UREG: Any = pint.UnitRegistry()
+UREG: Any = pint_units()
 EXACT = 1e-9
 G = 9.80665
 

@@ -11,15 +11,14 @@ from fractions import Fraction
 from typing import Any
 
 import numpy as np
-import pint
 import trimesh
 from scipy.integrate import cumulative_trapezoid, quad
 from scipy.optimize import brentq
 from shapely.geometry import LineString, Polygon
 
-from tests.outside.kinds import LibraryCheck
+from tests.outside.kinds import LibraryCheck, pint_units
 
-UREG: Any = pint.UnitRegistry()
+UREG: Any = pint_units()
 EXACT = 1e-9
 
 

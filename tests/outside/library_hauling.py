@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-import pint
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 from shapely import LineString, box
 from shapely.affinity import rotate
 
-from tests.outside.kinds import LibraryCheck
+from tests.outside.kinds import LibraryCheck, pint_units
 
 G = 9.80665
 MPH, FOOT = 0.44704, 0.3048
@@ -29,7 +28,7 @@ def braked(speed: float, share: float) -> float:
 
 def checks() -> list[LibraryCheck]:
     """All second opinions on the calculations of haul roads and tips."""
-    ureg = pint.UnitRegistry()
+    ureg = pint_units()
     found = [
         LibraryCheck(
             "hauling.loaded_mass",

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-import pint
 from shapely import LineString, Point
 
-from tests.outside.kinds import LibraryCheck
+from tests.outside.kinds import LibraryCheck, pint_units
 
-UNITS = pint.UnitRegistry()
+UNITS = pint_units()
 
 
 def checks() -> list[LibraryCheck]:

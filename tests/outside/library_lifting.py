@@ -5,11 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-import pint
+from tests.outside.kinds import LibraryCheck, pint_units
 
-from tests.outside.kinds import LibraryCheck
-
-UREG: Any = pint.UnitRegistry()
+UREG: Any = pint_units()
 EXACT = 1e-9
 
 

@@ -9,15 +9,14 @@ from typing import Any
 
 import ciw
 import numpy as np
-import pint
 import trimesh
 from scipy.interpolate import RegularGridInterpolator
 from shapely.affinity import rotate
 from shapely.geometry import LineString, Point, box
 
-from tests.outside.kinds import LibraryCheck
+from tests.outside.kinds import LibraryCheck, pint_units
 
-UREG: Any = pint.UnitRegistry()
+UREG: Any = pint_units()
 EXACT = 1e-9
 
 

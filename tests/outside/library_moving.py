@@ -6,13 +6,12 @@ import math
 from typing import Any
 
 import numpy as np
-import pint
 from scipy.optimize import LinearConstraint, brentq, milp
 from shapely import LineString, Point
 
-from tests.outside.kinds import LibraryCheck
+from tests.outside.kinds import LibraryCheck, pint_units
 
-UREG: Any = pint.UnitRegistry()
+UREG: Any = pint_units()
 EXACT = 1e-9
 
 

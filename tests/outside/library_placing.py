@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-import pint
 import sympy
 from shapely import box, unary_union
 
-from tests.outside.kinds import LibraryCheck
+from tests.outside.kinds import LibraryCheck, pint_units
 
 
 def checks() -> list[LibraryCheck]:
@@ -17,7 +16,7 @@ def checks() -> list[LibraryCheck]:
 
 
 def _roller() -> list[LibraryCheck]:
-    ureg = pint.UnitRegistry()
+    ureg = pint_units()
     found = []
     for width, lap, mph, inches, worked, passes in ((8.0, 0.0, 3.0, 6.0, 50, 4), (6.5, 1.0, 1.75, 9.0, 45, 7), (4.0, 0.5, 2.2, 4.0, 60, 3)):
         anew = ureg.Quantity(width - lap, "foot") * ureg.Quantity(mph, "mile/hour") * ureg.Quantity(inches, "inch")

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-import pint
 from shapely import LineString, Point
 
-from tests.outside.kinds import LibraryCheck
+from tests.outside.kinds import LibraryCheck, pint_units
 
-UREG: Any = pint.UnitRegistry()
+UREG: Any = pint_units()
 EXACT = 1e-9
 SEATS = ((9.0, 6.5, 8.5), (8.8, 5.5, 8.0), (5.2, 3.3, 4.2), (14.0, 11.0, 3.0))
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 
-import pint
 import sympy
 import trimesh
 
-from tests.outside.kinds import LibraryCheck
+from tests.outside.kinds import LibraryCheck, pint_units
 
 
 def checks() -> list[LibraryCheck]:
@@ -234,7 +233,7 @@ def _states() -> list[LibraryCheck]:
 
 
 def _weights() -> list[LibraryCheck]:
-    ureg = pint.UnitRegistry()
+    ureg = pint_units()
     found = []
     for volume, v_unit, density, d_unit, unit, as_typed in (
         (27.0, "yard**3", 2650.0, "pound/yard**3", "short_ton", ("yd3", "lb/yd3", "ton")),

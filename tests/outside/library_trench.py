@@ -5,13 +5,12 @@ from __future__ import annotations
 import math
 
 import numpy as np
-import pint
 import trimesh
 from scipy.optimize import brentq
 from shapely import LineString, Point, Polygon, box, unary_union
 from shapely.affinity import translate
 
-from tests.outside.kinds import LibraryCheck
+from tests.outside.kinds import LibraryCheck, pint_units
 
 RULE = {"rock": 0.0, "A": 0.75, "B": 1.0, "C": 1.5}  # Table B-1, run for one of rise
 
@@ -321,7 +320,7 @@ def boxes() -> list[LibraryCheck]:
                 LibraryCheck("trench.box_set", {"depth": f"{wall} ft", "box_height": f"{height} ft", "box_above": f"{out} ft"}, low, "ft", 1e-9,
                              "shapely", wall_and_box),
             ]  # fmt: skip
-    unit = pint.UnitRegistry()
+    unit = pint_units()
     for each, depth, extra in ((80, 6.5, 72), (25, 19.0, 72), (45, 11.25, 72)):
         pressure = each * unit("lbf/ft**3") * depth * unit.ft + extra * unit("lbf/ft**2")
         found.append(

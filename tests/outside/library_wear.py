@@ -7,14 +7,13 @@ from fractions import Fraction
 from typing import Any
 
 import numpy as np
-import pint
 from scipy.optimize import brentq
 from shapely import affinity
 from shapely.geometry import LineString
 
-from tests.outside.kinds import LibraryCheck
+from tests.outside.kinds import LibraryCheck, pint_units
 
-UREG: Any = pint.UnitRegistry()
+UREG: Any = pint_units()
 EXACT = 1e-9
 
 

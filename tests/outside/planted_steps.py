@@ -11,13 +11,12 @@ that must be refused (``refused.yml``). What only explains a result (``Rows``, `
 from __future__ import annotations
 
 import ast
-import copy
 import inspect
 import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, replace
-from functools import cache, lru_cache, partial
+from functools import cache, cached_property, lru_cache, partial
 from importlib import import_module
 from itertools import pairwise
 from pathlib import Path
@@ -61,6 +60,27 @@ class TooLong(ArithmeticError):
 
 
 @dataclass(frozen=True)
+class Change:
+    """One change of a function's tree: ``new`` in a field of ``node``, or in the list there."""
+
+    tree: ast.FunctionDef
+    node: ast.AST
+    field: str
+    place: int | None
+    new: ast.AST
+
+    def code(self) -> CodeType:
+        """The function's code with the change; the tree stays as it is."""
+        held = getattr(self.node, self.field)
+        old = held if self.place is None else held[self.place]
+        put(self.node, self.field, self.place, self.new)
+        try:
+            return _code(self.tree)
+        finally:
+            put(self.node, self.field, self.place, old)
+
+
+@dataclass(frozen=True)
 class Slip:
     """One slip in one function. ``code`` stands in for the function's own."""
 
@@ -68,12 +88,17 @@ class Slip:
     where: str  # module and function
     what: str
     function: FunctionType
-    code: CodeType
+    change: Change
 
     @property
     def id(self) -> str:
         """Name in the list of exceptions and in the tests."""
         return f"{self.where}: {self.what}"
+
+    @cached_property
+    def code(self) -> CodeType:
+        """Compiled when it is first wanted: there are a thousand slips."""
+        return self.change.code()
 
 
 @cache
@@ -88,11 +113,24 @@ def topic_of(module: str) -> str:
     return next(t for t in TOPICS if module == t or module.startswith(f"{t}_"))
 
 
-def functions(module: ModuleType) -> Iterator[tuple[str, ast.FunctionDef, FunctionType]]:
+@cache
+def functions(module: ModuleType) -> tuple[tuple[str, ast.FunctionDef, FunctionType], ...]:
     """Name, tree and object of every function and method written in a module.
 
     Left out are those that only explain, and those that make inputs when the module is loaded.
+    The trees have no decorators, and their endless loops are stopped.
     """
+    found = []
+    for name, tree, function in _functions(module):
+        tree.decorator_list = []
+        for node in ast.walk(tree):
+            if isinstance(node, ast.While):
+                node.body.insert(0, ast.Expr(ast.Call(ast.Name("__round__of__a__loop", ast.Load()), [], [])))
+        found.append((name, tree, function))
+    return tuple(found)
+
+
+def _functions(module: ModuleType) -> Iterator[tuple[str, ast.FunctionDef, FunctionType]]:
     for node in ast.parse(inspect.getsource(module)).body:
         inside = node.body if isinstance(node, ast.ClassDef) else [node]
         for one in inside:
@@ -194,8 +232,8 @@ def _tiny(node: ast.AST) -> bool:
             return False
 
 
-def _everywhere(tree: ast.FunctionDef) -> Iterator[tuple[str, ast.FunctionDef]]:
-    """Every slip of a function, as a whole function each."""
+def _everywhere(tree: ast.FunctionDef) -> Iterator[tuple[str, Change]]:
+    """Every slip of a function."""
     places: list[tuple[ast.AST, str, int | None]] = []
 
     def walk(node: ast.AST) -> None:
@@ -208,15 +246,10 @@ def _everywhere(tree: ast.FunctionDef) -> Iterator[tuple[str, ast.FunctionDef]]:
                     walk(child)
 
     walk(tree)
-    for number in range(len(places)):
-        # each time on a copy, found again by its number
-        node, field, i = places[number]
+    for node, field, i in places:
         old = getattr(node, field) if i is None else getattr(node, field)[i]
         for words, new in _slips(old):
-            put(node, field, i, new)
-            changed = copy.deepcopy(tree)
-            put(node, field, i, old)
-            yield words or f"{ast.unparse(new)} for {ast.unparse(old)}", changed
+            yield words or f"{ast.unparse(new)} for {ast.unparse(old)}", Change(tree, node, field, i, new)
 
 
 def put(node: ast.AST, field: str, i: int | None, new: ast.AST) -> None:
@@ -228,15 +261,16 @@ def put(node: ast.AST, field: str, i: int | None, new: ast.AST) -> None:
 
 
 def _code(tree: ast.FunctionDef) -> CodeType:
-    """The code of a function, whose endless loops are stopped."""
-    tree = copy.deepcopy(tree)
-    tree.decorator_list = []
-    for node in ast.walk(tree):
-        if isinstance(node, ast.While):
-            node.body.insert(0, ast.Expr(ast.Call(ast.Name("__round__of__a__loop", ast.Load()), [], [])))
+    """The code of a function."""
     future = ast.ImportFrom("__future__", [ast.alias("annotations")], 0)
     module = ast.fix_missing_locations(ast.Module([future, tree], []))
     return next(c for c in compile(module, "<planted>", "exec").co_consts if isinstance(c, CodeType) and c.co_name == tree.name)
+
+
+@cache
+def _stopped(module: ModuleType) -> tuple[tuple[FunctionType, CodeType], ...]:
+    """The functions of a module that loop until something holds, with code that stops a loop that runs on."""
+    return tuple((f, _code(tree)) for _, tree, f in functions(module) if any(isinstance(n, ast.While) for n in ast.walk(tree)))
 
 
 @lru_cache(maxsize=1)
@@ -249,7 +283,7 @@ def planted() -> tuple[Slip, ...]:
             for what, changed in _everywhere(tree):
                 names[what] = names.get(what, 0) + 1
                 told = what if names[what] == 1 else f"{what} (place {names[what]})"
-                found.append(Slip(topic_of(name), f"{name}.{where}", told, function, _code(changed)))
+                found.append(Slip(topic_of(name), f"{name}.{where}", told, function, changed))
     return tuple(found)
 
 
@@ -265,9 +299,8 @@ def in_place(slip: Slip) -> Iterator[None]:
             raise TooLong
 
     with ExitStack() as after:
-        for _, tree, function in functions(modules()[slip.function.__module__.rpartition(".")[2]]):
-            if any(isinstance(n, ast.While) for n in ast.walk(tree)):
-                after.enter_context(_swapped(function, _code(tree)))
+        for function, code in _stopped(modules()[slip.function.__module__.rpartition(".")[2]]):
+            after.enter_context(_swapped(function, code))
         after.enter_context(_swapped(slip.function, slip.code))
         space["__round__of__a__loop"] = tick
         after.callback(lambda: space.pop("__round__of__a__loop"))
@@ -346,13 +379,19 @@ def judged(topic: str, read: Mapping[str, Table] | None = None) -> str | None:
     ``read`` are other tables than the shipped ones.
     """
     shipped = read or tables()
-    for check in procedure_checks().get(topic, ()):
-        if not _met(check, shipped):
-            return check.check.id
-    for case in refused():
-        if case.calculation.startswith(f"{topic}.") and not case.met(shipped):
-            return f"{case.calculation} takes {case.inputs}"
+    asked = _asked(topic)
+    for number, one in enumerate(asked):
+        if not (_met(one, shipped) if isinstance(one, Prepared) else one.met(shipped)):
+            # what finds one slip often finds the next one too, and is asked first then
+            asked.insert(0, asked.pop(number))
+            return one.check.id if isinstance(one, Prepared) else f"{one.calculation} takes {one.inputs}"
     return None
+
+
+@cache
+def _asked(topic: str) -> list[Prepared | Refused]:
+    """All that can object to a procedure of a topic."""
+    return [*procedure_checks().get(topic, ()), *(case for case in refused() if case.calculation.startswith(f"{topic}."))]
 
 
 def found_by(slip: Slip) -> str | None:

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import importlib
-
 import yaml
 
-from generator.calc.catalogue import TOPICS
 from tests.conftest import ROOT
+from tests.outside.collected import library_checks
 
 
 def test_the_list_names_just_the_libraries_that_are_asked() -> None:
     asked: dict[str, set[str]] = {}
-    for topic in TOPICS:
-        for check in importlib.import_module(f"tests.outside.library_{topic}").checks():
-            asked.setdefault(check.calculation, set()).add(check.library)
+    for _, check in library_checks():
+        asked.setdefault(check.calculation, set()).add(check.library)
     listed = yaml.safe_load((ROOT / "content/library-checks.yml").read_text("utf-8"))
     assert {k: {r["library"] for r in v} for k, v in listed.items()} == asked

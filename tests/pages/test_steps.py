@@ -17,7 +17,6 @@ from generator.drawing.film import Film
 from tests.conftest import ROOT
 from tests.drawing.samples import FILMS
 
-pytestmark = pytest.mark.xdist_group("steps")
 PHONE = {"width": 360, "height": 740}
 
 

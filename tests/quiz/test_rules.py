@@ -524,3 +524,32 @@ def test_the_print_of_a_lesson_is_of_its_questions_and_numbers() -> None:
         )
         == 3
     )
+
+
+@pytest.mark.parametrize("rows", [1, 2, None])
+def test_what_a_small_site_draws_does_not_hang_on_tries_that_are_left_out(
+    site: JobSite, monkeypatch: pytest.MonkeyPatch, rows: int | None
+) -> None:
+    """A question whose figures the site's rows settle skips the tries that only give what was drawn: nothing else changes."""
+    machines = [m for m in site.machines if m.kind == "excavator"][:rows]
+    few = dataclasses.replace(site, machines=tuple(machines))
+    q = bench("machine: {row: excavator}\n    stick: {of: machine.stick_length}")
+
+    def drawn() -> tuple[list[Any], int]:
+        tried = 0
+        own = Drawer(few, load(content_folder()), site_lead(few))
+        attempt = own._attempt
+
+        def counted(*given: Any) -> Any:
+            nonlocal tried
+            tried += 1
+            return attempt(*given)
+
+        monkeypatch.setattr(own, "_attempt", counted)
+        return own.variants(q, 8, "salt"), tried
+
+    short, few_tries = drawn()
+    monkeypatch.setattr(Drawer, "_possible", lambda *_: float("inf"))
+    long, many_tries = drawn()
+    assert short == long
+    assert few_tries + 200 < many_tries
