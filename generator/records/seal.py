@@ -17,7 +17,6 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-import segno
 from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 from cryptography.hazmat.primitives.serialization import (
@@ -29,6 +28,7 @@ from cryptography.hazmat.primitives.serialization import (
     load_pem_public_key,
 )  # fmt: skip
 
+from generator.book.qr import qr_svg
 from generator.source.problem import Refusal
 
 PREFIX = "SEATWORK-RECORD-1:"
@@ -169,5 +169,4 @@ def check(text: str, public: Ed25519PublicKey) -> dict[str, Any]:
 
 def picture(text: str, title: str) -> str:
     """The QR code of a text as SVG, dark on light with the quiet edge it needs; it scales with its frame."""
-    code = segno.make(text, error="m", micro=False)
-    return str(code.svg_inline(border=4, dark="#000", light="#fff", omitsize=True, title=title))
+    return qr_svg(text, title, mends="m")
