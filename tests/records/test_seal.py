@@ -215,6 +215,6 @@ def test_the_code_is_of_the_kind_that_holds_most_and_scales_with_its_frame() -> 
     assert code.mode == "alphanumeric" and not code.is_micro
     svg = picture(text, "Seal of P-04 <&>")
     assert svg.startswith("<svg") and "viewBox" in svg and " width=" not in svg.partition(">")[0]
-    assert "<title>Seal of P-04 &lt;&amp;&gt;</title>" in svg
+    assert 'aria-label="Seal of P-04 &lt;&amp;&gt;"' in svg
     modules = int(re.findall(r'viewBox="0 0 (\d+) \1"', svg)[0])
     assert modules == code.symbol_size(border=4)[0]  # the quiet edge of four modules stands in the picture
