@@ -65,7 +65,7 @@ serve: $(VENV)/.demo-ready
 	$(BIN)/python -m generator serve site_demo
 
 clean:
-	rm -rf $(VENV) site_demo/out site_demo/editions site_demo/results build dist
+	rm -rf $(VENV) site_demo/out site_demo/editions site_demo/results site_demo/register build dist
 
 bench: $(VENV)/.demo-ready
 	$(BIN)/python -m benchmarks.calculations
