@@ -11,6 +11,7 @@ WORKERS ?= 2
 
 demo: $(VENV)/.demo-ready
 	$(BIN)/python -m generator build site_demo
+	rm -rf site_demo/register
 	$(BIN)/python -m generator.records.demo_class site_demo
 	$(BIN)/python -m generator tally site_demo --as-of 2026-05-01
 	@echo ""

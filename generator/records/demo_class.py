@@ -2,8 +2,9 @@
 
 ``python -m generator.records.demo_class site_demo`` writes ``site_demo/results``, and into
 ``site_demo/editions`` an earlier edition that a part of the class was taken on, and invented days on
-which the editions were first built. The same edition gives the same class. Nobody in it exists, and
-it writes only to a site that says of itself that it is invented.
+which the editions were first built. Where the site has no register yet it begins one with the people
+and roles as they were before. The same edition gives the same class. Nobody in it exists, and it
+writes only to a site that says of itself that it is invented.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ import random
 import re
 import sys
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
@@ -28,8 +29,10 @@ from generator.jobsite.reader import read
 from generator.jobsite.spreadsheet import csv_text
 from generator.quiz.edition import DAYS, FOLDER
 from generator.records.answers import KEYS, read_typed
+from generator.records.desk import open_desk
 from generator.records.editions import LessonMarking, load_editions
 from generator.records.results import KINDS, check_of, sum_letters
+from generator.register.store import FILE
 from generator.source.problem import Refusal, Refusals
 from generator.units.table import System
 
@@ -172,7 +175,7 @@ class Story:
     ``before`` are lessons passed on the earlier edition, with their days; those in ``stands`` were not taken again since.
     ``under`` is the id he or she had then, ``on`` a machine that was signed on then. ``done`` is the share of the role's
     lessons that was taken on the present edition, ``signs`` how many of them a mentor has signed. ``seat`` are hours of seat
-    time with a mentor by machine: on the level, on slopes.
+    time with a mentor by machine: on the level, on slopes. ``role`` is an earlier one.
     """
 
     before: Mapping[str, str] = field(default_factory=dict)
@@ -182,28 +185,29 @@ class Story:
     done: float = 1.0
     signs: int = 99
     seat: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    role: str = ""
 
 
-BANK, BENCH, WALLS = "bank-loose-compacted", "bench-height", "trench-walls"
+BANK, BENCH, WALLS, WEAR, TIP = "bank-loose-compacted", "bench-height", "trench-walls", "reverse-is-wear", "at-the-tip"
 STORIES: Mapping[str, Story] = {
-    "P-01": Story({BANK: "2024-05-14"}, seat={"D-1": (30, 10), "D-3": (6, 0)}),  # works alone
+    "P-01": Story({BANK: "2024-05-14", WEAR: "2024-05-21"}, seat={"D-1": (30, 10), "D-3": (6, 0)}),  # works alone
     "P-02": Story({BANK: "2024-09-10"}, seat={"D-1": (20, 4), "D-2": (7.5, 0)}),  # seat time, not alone
     "P-03": Story(done=0.5, signs=4, seat={"D-4": (6, 0)}),  # new
-    "P-04": Story({BANK: "2024-05-15", BENCH: "2024-05-22"}),
+    "P-04": Story({BANK: "2024-05-15", BENCH: "2024-05-22", WALLS: "2024-10-22"}),
     "P-05": Story({BANK: "2025-02-10", BENCH: "2025-02-12"}, (BENCH,)),  # passed by the longer stick's numbers
-    "P-06": Story({BENCH: "2025-04-02", WALLS: "2025-04-08"}, (WALLS,)),  # lapsed
-    "P-07": Story({BANK: "2024-05-13"}, (BANK,), on="T-2"),  # will lapse soon; signed on a machine sold since
-    "P-08": Story({BANK: "2024-10-07"}, (BANK,), under="A-14"),  # came from another company with another id
+    "P-06": Story({BANK: "2025-03-25", BENCH: "2025-04-02", WALLS: "2025-04-08"}, (WALLS,)),  # lapsed
+    "P-07": Story({BANK: "2024-05-13", TIP: "2024-05-27"}, (BANK,), on="T-2"),  # will lapse soon; signed on a machine sold since
+    "P-08": Story({BANK: "2024-10-07", TIP: "2024-10-14"}, (BANK,), under="A-14"),  # came from another company with another id
     "P-09": Story({BANK: "2025-03-19"}),
     "P-10": Story(done=0.6, signs=3),  # new
     "P-11": Story({WALLS: "2025-05-28"}, (WALLS,)),  # will lapse soon
     "P-12": Story(done=0.5, signs=5),  # new
-    "P-13": Story({BANK: "2024-05-16"}, seat={"D-2": (26, 18), "E-1": (12, 0)}),  # alone on one of the two
+    "P-13": Story({BANK: "2024-05-16", WEAR: "2024-05-23"}, seat={"D-2": (26, 18), "E-1": (12, 0)}, role="dozer-operator"),  # alone on one of the two
     "P-14": Story(seat={"D-4": (12, 4)}),
     "P-15": Story({WALLS: "2025-03-18"}),
     "P-16": Story(signs=3),  # has passed everything and waits for a mentor
-    "P-17": Story({WALLS: "2024-06-04"}),
-    "P-18": Story({BANK: "2024-06-12"}, done=0, seat={"D-1": (18, 2)}),  # has left
+    "P-17": Story({WALLS: "2024-06-04", TIP: "2024-06-11"}),
+    "P-18": Story({BANK: "2024-06-12", WEAR: "2024-06-19"}, done=0, seat={"D-1": (18, 2)}),  # has left
 }  # fmt: skip
 USUAL = Story()
 
@@ -235,7 +239,33 @@ def write_class(folder: Path) -> Written:
             path.unlink()
     for name, text in texts.items():
         (place / name).write_bytes(text.encode())
+    if earlier and not (folder / FILE).exists():
+        _as_it_was(site, NAME, tuple(old))
     return Written(len(texts), earlier.what if earlier else "")
+
+
+def _as_it_was(site: JobSite, edition: str, taught: Sequence[str]) -> None:
+    """Begin the site's register with what its tables said before: other people, other roles, fewer lessons. Raises RegisterFault."""
+    was = date(2024, 10, 7)
+    crew = []
+    for p in site.crew:
+        story = STORIES.get(p.id, USUAL)
+        if story.under:
+            crew.append(replace(p, id=story.under, start=was, former_id="", left=None))
+        elif p.start is not None and p.start <= was:
+            role = story.role if story.role in site.settings.roles else p.role
+            kinds = site.settings.roles[role].machines
+            own = tuple(m.id for m in (*site.machines, *site.trucks) if m.id in {*p.machines, story.on} and m.kind in kinds)
+            crew.append(replace(p, role=role, machines=own, left=None, role_from=None))
+    roles = {r.id: replace(r, lessons=tuple(i for i in r.lessons if i in taught)) for r in site.settings.roles.values()}
+    then = replace(
+        site, crew=tuple(crew), settings=replace(site.settings, edition=edition, roles=roles),
+        machines=tuple(replace(m, retired=None) for m in site.machines), trucks=tuple(replace(t, retired=None) for t in site.trucks),
+    )  # fmt: skip
+    since = replace(site, crew=tuple(p for p in site.crew if p.start is None or p.start <= BUILT))
+    for at, day in ((then, was), (since, BUILT)):
+        with open_desk(at, write=True) as desk:
+            desk.take_in([], datetime.combine(day, time(7), UTC))
 
 
 def _with_days(path: Path, days: Mapping[str, date]) -> str:
@@ -345,6 +375,9 @@ class _Class:
             day = first + timedelta(days=step * 2 // 3)
             share = min(skill, 0.5) if id_ == self.hard else skill
             rights = [rng.random() < share for _ in range(count_of(lesson))]
+            trying = story.done < 1 and step == len(taken) - 1  # somebody new, who has not passed the last one yet
+            if trying:
+                rights = [i % 2 == 0 for i in range(len(rights))]
             self.passed.pop((person.id, id_), None)  # what was passed earlier
             units: System = "metric" if n % 6 == 5 else self.site.settings.units
             file = self.attempt(person, lesson, day, rng, rights, units=units)
@@ -352,9 +385,7 @@ class _Class:
                 self.slips.append((slip_code(file, lesson), ""))
             else:
                 self.files[f"{person.id}_{id_}_1.json"] = file
-            if (person.id, id_) not in self.passed:
-                if story.done < 1 and step == len(taken) - 1:
-                    continue  # the last one that somebody new has tried
+            if (person.id, id_) not in self.passed and not trying:
                 self.files[f"{person.id}_{id_}_2.json"] = self.attempt(person, lesson, day + timedelta(days=3), rng, units=units)
         passed = [i for i in taken if (person.id, i) in self.passed]
         for at in range(0, len(passed), 5):  # a mentor sees some of them on one day
