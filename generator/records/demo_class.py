@@ -500,7 +500,9 @@ class _Class:
     def mishaps(self) -> dict[str, str]:
         """What comes in besides good results: each is flagged by name."""
         good = [f for n, f in self.files.items() if n.endswith("_1.json")]
-        a, b, c, d, e = good[:5]
+        if not good:
+            return {}
+        a, b, c, d, e = (good[i % len(good)] for i in range(5))
         years = date(2090, 2, 1) - date.fromisoformat(c["started"][:10])
         texts = {
             "x-again.json": _text(a),
