@@ -11,6 +11,7 @@ WORKERS ?= 2
 
 demo: $(VENV)/.demo-ready
 	$(BIN)/python -m generator build site_demo
+	rm -rf site_demo/register
 	$(BIN)/python -m generator.records.demo_class site_demo
 	$(BIN)/python -m generator tally site_demo --as-of 2026-05-01
 	@echo ""
@@ -67,7 +68,7 @@ serve: $(VENV)/.demo-ready
 	$(BIN)/python -m generator serve site_demo
 
 clean:
-	rm -rf $(VENV) site_demo/out site_demo/editions site_demo/results build dist
+	rm -rf $(VENV) site_demo/out site_demo/editions site_demo/results site_demo/register build dist
 
 bench: $(VENV)/.demo-ready
 	$(BIN)/python -m benchmarks.calculations

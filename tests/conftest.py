@@ -30,7 +30,7 @@ hypothesis.settings.load_profile("suite")
 
 def copy_demo(target: Path) -> Path:
     """A copy of the demo job site without anything built."""
-    shutil.copytree(DEMO, target, ignore=shutil.ignore_patterns("out", "editions", "results", ".*"))
+    shutil.copytree(DEMO, target, ignore=shutil.ignore_patterns("out", "editions", "results", "register", ".*"))
     return target
 
 

@@ -1,39 +1,47 @@
-"""An invented class for an invented site: results, slips, sign-offs, and the usual mishaps.
+"""An invented class over two years for an invented site: results, slips, sign-offs, seat time, talks, and the usual mishaps.
 
 ``python -m generator.records.demo_class site_demo`` writes ``site_demo/results``, and into
-``site_demo/editions`` an earlier edition that a part of the class was taken on. The same edition
-gives the same class. Nobody in it exists, and it writes only to a site that says of itself that
-it is invented.
+``site_demo/editions`` an earlier edition that a part of the class was taken on, and invented days on
+which the editions were first built. Where the site has no register yet it begins one with the people
+and roles as they were before. The same edition gives the same class. Nobody in it exists, and it
+writes only to a site that says of itself that it is invented.
 """
 
 from __future__ import annotations
 
+import csv
+import io
 import json
+import math
 import random
 import re
 import sys
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 
+from generator.jobsite.classes import class_of
 from generator.jobsite.columns import ON_FOOT
-from generator.jobsite.model import JobSite
+from generator.jobsite.model import JobSite, Person, works
 from generator.jobsite.reader import read
 from generator.jobsite.spreadsheet import csv_text
-from generator.quiz.edition import FOLDER
+from generator.quiz.edition import DAYS, FOLDER
 from generator.records.answers import KEYS, read_typed
+from generator.records.desk import open_desk
 from generator.records.editions import LessonMarking, load_editions
 from generator.records.letters import LETTERS, sum_letters
 from generator.records.results import KINDS, check_of
+from generator.register.store import FILE
 from generator.source.problem import Refusal, Refusals
 from generator.units.table import System
 
 _PLAIN = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-."
 FIRST_DAY = datetime(2026, 3, 2, 6, 30, tzinfo=UTC)
 _CLASS = re.compile(r"[A-Z]+-[0-9]+_[a-z0-9-]+_[0-9]\.json|x-[a-z-]+\.(json|txt)")  # what this program writes
-WINTER_DAY = datetime(2026, 2, 17, 8, 0, tzinfo=UTC)  # some learned from the earlier edition
+EARLIER_BUILT, BUILT = date(2024, 5, 1), date(2026, 2, 16)  # the days on which the two editions were first built
+LAST_DAY = date(2026, 4, 29)  # the last of which anything is
 
 
 def figure(low: float, high: float) -> str:
@@ -160,12 +168,56 @@ class Written:
     earlier: str
 
 
+@dataclass(frozen=True)
+class Story:
+    """What is told of one person, beside what is told of everybody.
+
+    ``before`` are lessons passed on the earlier edition, with their days; those in ``stands`` were not taken again since.
+    ``under`` is the id he or she had then, ``on`` a machine that was signed on then. ``done`` is the share of the role's
+    lessons that was taken on the present edition, ``signs`` how many of them a mentor has signed. ``seat`` are hours of seat
+    time with a mentor by machine: on the level, on slopes. ``role`` is an earlier one.
+    """
+
+    before: Mapping[str, str] = field(default_factory=dict)
+    stands: tuple[str, ...] = ()
+    under: str = ""
+    on: str = ""
+    done: float = 1.0
+    signs: int = 99
+    seat: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    role: str = ""
+
+
+BANK, BENCH, WALLS, WEAR, TIP = "bank-loose-compacted", "bench-height", "trench-walls", "reverse-is-wear", "at-the-tip"
+STORIES: Mapping[str, Story] = {
+    "P-01": Story({BANK: "2024-05-14", WEAR: "2024-05-21"}, seat={"D-1": (30, 10), "D-3": (6, 0)}),  # works alone
+    "P-02": Story({BANK: "2024-09-10"}, seat={"D-1": (20, 4), "D-2": (7.5, 0)}),  # seat time, not alone
+    "P-03": Story(done=0.5, signs=4, seat={"D-4": (6, 0)}),  # new
+    "P-04": Story({BANK: "2024-05-15", BENCH: "2024-05-22", WALLS: "2024-10-22"}),
+    "P-05": Story({BANK: "2025-02-10", BENCH: "2025-02-12"}, (BENCH,)),  # passed by the longer stick's numbers
+    "P-06": Story({BANK: "2025-03-25", BENCH: "2025-04-02", WALLS: "2025-04-08"}, (WALLS,)),  # lapsed
+    "P-07": Story({BANK: "2024-05-13", TIP: "2024-05-27"}, (BANK,), on="T-2"),  # will lapse soon; signed on a machine sold since
+    "P-08": Story({BANK: "2024-10-07", TIP: "2024-10-14"}, (BANK,), under="A-14"),  # came from another company with another id
+    "P-09": Story({BANK: "2025-03-19"}),
+    "P-10": Story(done=0.6, signs=3),  # new
+    "P-11": Story({WALLS: "2025-05-28"}, (WALLS,)),  # will lapse soon
+    "P-12": Story(done=0.5, signs=5),  # new
+    "P-13": Story({BANK: "2024-05-16", WEAR: "2024-05-23"}, seat={"D-2": (26, 18), "E-1": (12, 0)}, role="dozer-operator"),  # alone on one of the two
+    "P-14": Story(seat={"D-4": (12, 4)}),
+    "P-15": Story({WALLS: "2025-03-18"}),
+    "P-16": Story(signs=3),  # has passed everything and waits for a mentor
+    "P-17": Story({WALLS: "2024-06-04", TIP: "2024-06-11"}),
+    "P-18": Story({BANK: "2024-06-12", WEAR: "2024-06-19"}, done=0, seat={"D-1": (18, 2)}),  # has left
+}  # fmt: skip
+USUAL = Story()
+
+
 def write_class(folder: Path) -> Written:
     """Write the class into ``folder/results``, in place of the last one.
 
     Raises SiteProblems, Refusal or OSError.
     """
-    from generator.records.demo_edition import CHANGED, NAME, SAME, earlier_edition
+    from generator.records.demo_edition import LESSONS, NAME, earlier_edition
 
     site = read(folder)
     if not site.settings.invented:
@@ -173,96 +225,324 @@ def write_class(folder: Path) -> Written:
     lessons = {m.id: m for m in load_editions(folder).lessons(site.settings.edition)}
     if not lessons:
         raise Refusal("no edition is kept here", "run seatwork build first", file=str(folder))
-    earlier = earlier_edition(site, {CHANGED, SAME} & lessons.keys())
+    earlier = earlier_edition(site, LESSONS & lessons.keys())
     for name, text in (earlier.files if earlier else {}).items():
         (folder / FOLDER / name).write_bytes(text.encode())
-    winter = {m.id: m for m in load_editions(folder).lessons(NAME)} if earlier else {}
+    days = {NAME: EARLIER_BUILT, site.settings.edition: BUILT} if earlier else {site.settings.edition: BUILT}
+    (folder / DAYS).write_bytes(_with_days(folder / DAYS, days).encode())
+    old = {m.id: m for m in load_editions(folder).lessons(NAME)} if earlier else {}
     place = folder / "results"
     place.mkdir(exist_ok=True)
-    texts = _class(site, lessons, winter)
+    texts = _Class(site, lessons, old).texts()
     for path in sorted(place.glob("*")):
         if _CLASS.fullmatch(path.name) and path.name not in texts:
             path.unlink()
     for name, text in texts.items():
         (place / name).write_bytes(text.encode())
+    if earlier and not (folder / FILE).exists():
+        _as_it_was(site, NAME, tuple(old))
     return Written(len(texts), earlier.what if earlier else "")
+
+
+def _as_it_was(site: JobSite, edition: str, taught: Sequence[str]) -> None:
+    """Begin the site's register with what its tables said before: other people, other roles, fewer lessons. Raises RegisterFault."""
+    was = date(2024, 10, 7)
+    crew = []
+    for p in site.crew:
+        story = STORIES.get(p.id, USUAL)
+        if story.under:
+            crew.append(replace(p, id=story.under, start=was, former_id="", left=None))
+        elif p.start is not None and p.start <= was:
+            role = story.role if story.role in site.settings.roles else p.role
+            kinds = site.settings.roles[role].machines
+            own = tuple(m.id for m in (*site.machines, *site.trucks) if m.id in {*p.machines, story.on} and m.kind in kinds)
+            crew.append(replace(p, role=role, machines=own, left=None, role_from=None))
+    roles = {r.id: replace(r, lessons=tuple(i for i in r.lessons if i in taught)) for r in site.settings.roles.values()}
+    then = replace(
+        site, crew=tuple(crew), settings=replace(site.settings, edition=edition, roles=roles),
+        machines=tuple(replace(m, retired=None) for m in site.machines), trucks=tuple(replace(t, retired=None) for t in site.trucks),
+    )  # fmt: skip
+    since = replace(site, crew=tuple(p for p in site.crew if p.start is None or p.start <= BUILT))
+    for at, day in ((then, was), (since, BUILT)):
+        with open_desk(at, write=True) as desk:
+            desk.take_in([], datetime.combine(day, time(7), UTC))
+
+
+def _with_days(path: Path, days: Mapping[str, date]) -> str:
+    """The table of the editions' days with these in place of what stood there of them."""
+    known = list(csv.reader(io.StringIO(path.read_text("utf-8-sig"))))[1:] if path.is_file() else []
+    others = [row for row in known if row and row[0] not in days]
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerows([("edition", "first built"), *others, *((e, d.isoformat()) for e, d in days.items())])
+    return text.getvalue()
 
 
 def _text(file: Mapping[str, Any]) -> str:
     return json.dumps(file, ensure_ascii=False, indent=1) + "\n"
 
 
-def _class(site: JobSite, lessons: Mapping[str, LessonMarking], winter: Mapping[str, LessonMarking]) -> dict[str, str]:
-    texts: dict[str, str] = {}
-    slips: list[tuple[str, str]] = []
-    signed: list[tuple[str, ...]] = []
-    kinds = {m.id: m.kind for m in (*site.machines, *site.trucks)}
-    files: list[dict[str, Any]] = []
-    hard = sorted(lessons)[len(lessons) // 2]  # one lesson nobody finds easy
-    for n, person in enumerate(site.crew):
-        rng = random.Random(f"demo class|{person.id}")
-        role = site.settings.roles[person.role]
-        # whoever is to load from a bench was in the winter class; every fourth took it again since
-        old = [i for i in winter if i in role.lessons] if "excavator" in role.machines else []
-        for step, id_ in enumerate(old):
-            lesson = winter[id_]
-            start = WINTER_DAY + timedelta(minutes=7 * n + 40 * step)
-            file = result_file(lesson, site.settings.key, person.id, start, rng, [True] * count_of(lesson), site.settings.units)
-            texts[f"{person.id}_{id_}_0.json"] = _text(file)
-        skill = (0.97, 0.9, 0.72, 0.95)[n % 4]
-        done = [i for i in role.lessons if i in lessons]
-        if n % 5 == 4:  # some are halfway through
-            done = done[: len(done) // 2]
-        for step, id_ in enumerate(done):
-            if id_ in old and n % 4 != 3:
+def _moved(file: Mapping[str, Any], by: timedelta) -> dict[str, Any]:
+    """The same try at another time."""
+
+    def later(text: str) -> str:
+        return f"{datetime.fromisoformat(text[:-1]) + by:%Y-%m-%dT%H:%M:%SZ}"
+
+    return {**file, "started": later(file["started"]), "finished": later(file["finished"]),
+            "answers": [a | {"at": later(a["at"])} for a in file["answers"]]}  # fmt: skip
+
+
+def _checked(file: Mapping[str, Any]) -> str:
+    return _text({**file, "check": check_of(file)})
+
+
+def _chance(lesson: LessonMarking) -> float:
+    """How many bits of chance there are in what a try of the lesson draws."""
+    sets = len(lesson.sets)
+    return sum(math.log2(len(q["variants"])) for q in lesson.asked(0 if sets else None)) + (math.log2(sets) if sets else 0.0)
+
+
+class _Class:
+    """The class in the making: what each person of the site has handed in, and what mentors and the coordinator wrote."""
+
+    def __init__(self, site: JobSite, lessons: Mapping[str, LessonMarking], old: Mapping[str, LessonMarking]) -> None:
+        self.site, self.lessons, self.old = site, lessons, old
+        self.rows = {m.id: m for m in (*site.machines, *site.trucks)}
+        self.files: dict[str, dict[str, Any]] = {}  # by the name of the file
+        self.slips: list[tuple[str, str]] = []
+        self.signed: list[tuple[str, str, str, date, str]] = []
+        self.passed: dict[tuple[str, str], date] = {}
+        self.hours: list[tuple[object, ...]] = []
+        self.hard = sorted(lessons)[len(lessons) // 2]  # one lesson nobody finds easy
+
+    def texts(self) -> dict[str, str]:
+        """Every file of the folder ``results`` by its name."""
+        for n, person in enumerate(self.site.crew):
+            story, rng = STORIES.get(person.id, USUAL), random.Random(f"demo class|{person.id}")
+            self.earlier(person, story, rng)
+            self.present(n, person, story, rng)
+            self.seat_time(person, story)
+        self.later()
+        texts = self.mishaps()
+        texts |= {name: _text(file) for name, file in self.files.items()}
+        first = self.slips[0][0] if self.slips else ""
+        if first:
+            self.slips.append((first[:-1] + ("7" if first[-1] != "7" else "8"), "typed in a hurry"))
+        texts["slips.csv"] = csv_text(("code", "note"), self.slips)
+        signed = sorted(self.signed, key=lambda s: (s[3], s[0], s[1], s[2]))
+        texts["signoffs.csv"] = csv_text(
+            ("crew", "lesson", "machine", "date", "mentor"), [(*s[:3], s[3].isoformat(), s[4]) for s in signed]
+        )
+        texts["hours.csv"] = csv_text(
+            ("person", "machine", "date", "hours", "mentor", "task", "slope"), sorted(self.hours, key=lambda h: str(h[2]))
+        )
+        texts["talks.csv"] = csv_text(("date", "sheet", "leader", "crew"), self.talks())
+        texts["retrain.csv"] = csv_text(("person", "lesson", "from", "why"), self.orders())
+        return texts
+
+    # --- results ---
+
+    def attempt(
+        self, person: Person, lesson: LessonMarking, day: date, rng: random.Random, rights: Sequence[bool] = (), **more: Any
+    ) -> dict[str, Any]:
+        """A try of a day, all right unless ``rights`` say otherwise; where it is passed, the first day of that is kept."""
+        at = datetime.combine(day, time(11), UTC) + timedelta(seconds=rng.randrange(9 * 3600))
+        rights = rights or [True] * count_of(lesson)
+        units: System = more.get("units", self.site.settings.units)
+        file = result_file(lesson, self.site.settings.key, more.get("crew", person.id), at, rng, rights, units)
+        asked = lesson.asked(file.get("set"))
+        if sum(rights) >= lesson.pass_mark * len(rights) and all(r or not q["must"] for r, q in zip(rights, asked, strict=True)):
+            self.passed[person.id, lesson.id] = day
+        return file
+
+    def earlier(self, person: Person, story: Story, rng: random.Random) -> None:
+        """What was passed, and signed ten days later, on the earlier edition."""
+        for id_, text in story.before.items():
+            if id_ not in self.old:
                 continue
-            lesson = lessons[id_]
-            start = FIRST_DAY + timedelta(days=step + n % 3, minutes=rng.randrange(0, 600), seconds=rng.randrange(60))
-            share = min(skill, 0.5) if id_ == hard else skill
+            crew, day = story.under or person.id, date.fromisoformat(text)
+            self.files[f"{crew}_{id_}_0.json"] = self.attempt(person, self.old[id_], day, rng, crew=crew)
+            self.sign(person, id_, day + timedelta(days=10), on=story.on, crew=crew)
+
+    def present(self, n: int, person: Person, story: Story, rng: random.Random) -> None:
+        """What was taken on the present edition: two lessons in three days; whoever fails takes it again after three."""
+        skill = (0.97, 0.93, 0.85, 0.96)[n % 4]
+        first = max(BUILT + timedelta(days=1 + n % 4), person.start or BUILT)
+        role = self.site.settings.roles[person.role]
+        open_ = [i for i in role.lessons if i in self.lessons and i not in story.stands]
+        taken = open_[: round(len(open_) * story.done)]
+        for step, id_ in enumerate(taken):
+            lesson = self.lessons[id_]
+            day = first + timedelta(days=step * 2 // 3)
+            share = min(skill, 0.5) if id_ == self.hard else skill
             rights = [rng.random() < share for _ in range(count_of(lesson))]
-            units: System = "metric" if n % 6 == 5 else site.settings.units
-            file = result_file(lesson, site.settings.key, person.id, start, rng, rights, units)
-            files.append(file)
+            trying = story.done < 1 and step == len(taken) - 1  # somebody new, who has not passed the last one yet
+            if trying:
+                rights = [i % 2 == 0 for i in range(len(rights))]
+            self.passed.pop((person.id, id_), None)  # what was passed earlier
+            units: System = "metric" if n % 6 == 5 else self.site.settings.units
+            file = self.attempt(person, lesson, day, rng, rights, units=units)
             if n % 4 == 3:
-                slips.append((slip_code(file, lesson), ""))
+                self.slips.append((slip_code(file, lesson), ""))
             else:
-                texts[f"{person.id}_{id_}_1.json"] = _text(file)
-            if all(rights) or skill < 0.8 or n % 4 == 0:
-                again = start + timedelta(days=3)
-                if not all(rights):
-                    second = result_file(lesson, site.settings.key, person.id, again, rng, [True] * len(rights), units)
-                    texts[f"{person.id}_{id_}_2.json"] = _text(second)
-                if n % 3 != 2 or step < 3:
-                    machine = next((m for m in person.machines if kinds[m] == lesson.about), (*person.machines, ON_FOOT)[0])
-                    signed.append((person.id, id_, machine, f"{again:%Y-%m-%d}", "mentor 1" if n % 2 else "mentor 2"))
-        if n % 4 == 0:
-            known = {(c, i) for c, i, *_ in signed}
-            machine = (*person.machines, ON_FOOT)[0]
-            signed += [(person.id, i, machine, "2026-04-17", "mentor 1") for i in done if (person.id, i) not in known]
-    texts |= _mishaps(site, files)
-    slips.append((slips[0][0][:-1] + ("7" if slips[0][0][-1] != "7" else "8"), "typed in a hurry"))
-    texts["slips.csv"] = csv_text(("code", "note"), slips)
-    signed.append((site.crew[0].id, "stop-work", site.crew[0].machines[0], "2027-01-04", "mentor 1"))
-    texts["signoffs.csv"] = csv_text(("crew", "lesson", "machine", "date", "mentor"), signed)
-    return texts
+                self.files[f"{person.id}_{id_}_1.json"] = file
+            if (person.id, id_) not in self.passed and not trying:
+                self.files[f"{person.id}_{id_}_2.json"] = self.attempt(person, lesson, day + timedelta(days=3), rng, units=units)
+        passed = [i for i in taken if (person.id, i) in self.passed]
+        for at in range(0, len(passed), 5):  # a mentor sees some of them on one day
+            some = passed[at : at + 5]
+            day = min(max(self.passed[person.id, i] for i in some) + timedelta(days=2), LAST_DAY)
+            for i in some[: max(0, story.signs - at)]:
+                self.sign(person, i, day)
 
+    # --- what mentors write ---
 
-def _mishaps(site: JobSite, files: Sequence[dict[str, Any]]) -> dict[str, str]:
-    """What comes in besides good results: each is flagged by name."""
-    a, b, c, d, e = files[0], files[1], files[2], files[3], files[4]
-    future = c | {"started": "2027-02-01T08:00:00Z", "finished": "2027-02-01T09:00:00Z",
-                  "answers": [x | {"at": "2027-02-01T08:30:00Z"} for x in c["answers"]]}  # fmt: skip
-    foreign = d | {"site": "some-other-site"}
-    boasted = e | {"score_shown": 1, "finished": e["finished"][:-3] + "59Z"}
-    return {
-        "x-again.json": _text(a),
-        "x-cut-off.json": _text(b)[:-120],
-        "x-edited.json": _text(a | {"score_shown": 0.99}),
-        "x-other-site.json": _text(foreign | {"check": check_of(foreign)}),
-        "x-next-year.json": _text(future | {"check": check_of(future)}),
-        "x-note.txt": "Results from my phone are on the way.\n",
-        "x-unknown-person.json": _text((boasted | {"crew": "P-99"}) | {"check": check_of(boasted | {"crew": "P-99"})}),
-    }
+    def mentor(self, kind: str, day: date, person: Person) -> str:
+        """Who signs for a kind of machine on a day."""
+        found = [m.id for m in self.site.mentors_on(kind, day) if m.id != person.id]
+        if self.site.mentors is None or not found:
+            return "mentor 1"
+        return found[sum(map(ord, person.id)) % len(found)]
+
+    def machines(self, person: Person, lesson: str) -> list[str]:
+        """The machines on which a mentor has to see a lesson: one of each class where it is about working a kind, else one."""
+        about = self.lessons[lesson].about if lesson in self.lessons else "any"
+        runs = [m for m in person.machines if works(about, self.rows[m].kind)]
+        by_class: dict[str, str] = {}
+        for m in runs:
+            by_class.setdefault(class_of(self.rows[m], self.site.settings.records), m)
+        return list(by_class.values()) or list(person.machines[:1]) or [ON_FOOT]
+
+    def sign(self, person: Person, lesson: str, day: date, on: str = "", crew: str = "") -> None:
+        for machine in [on] if on in self.rows else self.machines(person, lesson):
+            kind = self.rows[machine].kind if machine in self.rows else ON_FOOT
+            self.signed.append((crew or person.id, lesson, machine, day, self.mentor(kind, day, person)))
+
+    def seat_time(self, person: Person, story: Story) -> None:
+        """Seat time of at most six hours a day with a mentor, some of it on slopes."""
+        for machine, (level, slope) in story.seat.items():
+            if machine not in self.rows:
+                continue
+            kind, day = self.rows[machine].kind, self.first_seat(person)
+            for hours, on_slope in ((level, False), (slope, True)):
+                left = hours
+                while left > 0:
+                    spent = min(left, 6.0)
+                    task = "slope under a mentor's eye" if on_slope else "first passes and spoil"
+                    self.hours.append(
+                        (
+                            person.id,
+                            machine,
+                            day.isoformat(),
+                            f"{spent:g}",
+                            self.mentor(kind, day, person),
+                            task,
+                            "yes" if on_slope else "no",
+                        )
+                    )
+                    left, day = left - spent, day + timedelta(days=2)
+
+    def first_seat(self, person: Person) -> date:
+        start = person.start or BUILT
+        used = [date.fromisoformat(str(h[2])) for h in self.hours if h[0] == person.id]
+        return max([start + timedelta(days=3), *(d + timedelta(days=3) for d in used)])
+
+    def talks(self) -> Iterator[tuple[str, str, str, str]]:
+        """Talks over the two years, each with those who were here that day."""
+        for day, lesson, share in (
+            ("2024-09-16", "heat-and-hours", 1), ("2025-03-24", WALLS, 2), ("2025-09-08", "signals", 1), ("2026-03-09", "seeing-people", 1),
+            ("2026-04-22", "lines-above-and-below", 1),
+        ):  # fmt: skip
+            on = date.fromisoformat(day)
+            here = [p.id for p in self.site.crew_on(on)][::share]
+            leader = next((m.id for m in self.site.mentors_on(ON_FOOT, on)), "mentor 1")
+            if lesson in self.lessons and here:
+                yield day, lesson, leader, " ".join(here)
+
+    def orders(self) -> list[tuple[str, str, str, str]]:
+        """Two incidents: after the first somebody was trained again, the other is open."""
+        here = {p.id: self.site.settings.roles[p.role].lessons for p in self.site.crew}
+        rows = [("P-15", WALLS, "2026-03-25", "incident"), ("P-09", "at-the-tip", "2026-04-21", "incident")]
+        return [row for row in rows if row[1] in here.get(row[0], ())]
+
+    # --- what else came in ---
+
+    def person(self, crew: str) -> Person | None:
+        return next((p for p in self.site.crew if p.id == crew), None)
+
+    def later(self) -> None:
+        """What some did later: trained again after the incident, and failed what was passed before."""
+        rng = random.Random("demo class|later")
+        for crew, id_, day, passes in (("P-15", WALLS, "2026-03-31", True), ("P-02", "reading-grades", "2026-04-16", False)):
+            person, lesson, on = self.person(crew), self.lessons.get(id_), date.fromisoformat(day)
+            if person is None or lesson is None:
+                continue
+            rights = [passes or i % 2 == 0 for i in range(count_of(lesson))]
+            self.files[f"{crew}_{id_}_3.json"] = self.attempt(person, lesson, on, rng, rights)
+            if passes:
+                self.sign(person, id_, on + timedelta(days=2))
+        self.odd_signatures()
+
+    def odd_signatures(self) -> None:
+        """Signatures that don't count: too soon, by no mentor for that machine, on a machine sold before, of a day to come."""
+        by = {(s[0], s[1]): s for s in self.signed}
+        soon = by.get(("P-14", "string-and-laser"))
+        if soon:
+            self.signed[self.signed.index(soon)] = (*soon[:3], soon[3] - timedelta(days=12), soon[4])
+        other = by.get(("P-11", "backfill-with-the-blade"))
+        if other:
+            self.signed.append((*other[:3], other[3] - timedelta(days=1), "P-17"))
+        sold = by.get(("P-07", "haul-road"))
+        if sold and "T-2" in self.rows:
+            self.signed.append((*sold[:2], "T-2", *sold[3:]))
+        if self.signed:
+            self.signed.append((*self.signed[0][:3], date(2090, 1, 4), self.signed[0][4]))
+
+    def mishaps(self) -> dict[str, str]:
+        """What comes in besides good results: each is flagged by name."""
+        good = [f for n, f in self.files.items() if n.endswith("_1.json")]
+        if not good:
+            return {}
+        a, b, c, d, e = (good[i % len(good)] for i in range(5))
+        years = date(2090, 2, 1) - date.fromisoformat(c["started"][:10])
+        texts = {
+            "x-again.json": _text(a),
+            "x-cut-off.json": _text(b)[:-120],
+            "x-edited.json": _text(a | {"score_shown": 0.99}),
+            "x-other-site.json": _checked(d | {"site": "some-other-site"}),
+            "x-year-wrong.json": _checked(_moved(c, years)),
+            "x-note.txt": "Results from my phone are on the way.\n",
+            "x-unknown-person.json": _checked(e | {"crew": "P-99", "score_shown": 1}),
+        }
+        return texts | self.disputed()
+
+    def disputed(self) -> dict[str, str]:
+        """What is held until the coordinator has looked: a copied file, a try nobody can have read, a clock that was wrong."""
+        texts: dict[str, str] = {}
+        rng = random.Random("demo class|disputed")
+        owner, copier = self.person("P-11"), self.person("P-12")
+        if owner and copier:
+            files = {f["lesson"]: f for n, f in self.files.items() if n.startswith(f"{owner.id}_") and n.endswith("_1.json")}
+            open_ = [i for i in self.site.settings.roles[copier.role].lessons if i in files and not self.taken(copier, i)]
+            id_ = max(open_, key=lambda i: _chance(self.lessons[i]))
+            began = date.fromisoformat(files[id_]["started"][:10])
+            texts["x-copied.json"] = _checked(_moved(files[id_], date(2026, 4, 23) - began) | {"crew": copier.id})
+            self.files[f"{owner.id}_{id_}_3.json"] = self.attempt(owner, self.lessons[id_], began + timedelta(days=1), rng)
+        quick = self.person("P-10")
+        if quick:
+            id_ = next(i for i in self.site.settings.roles[quick.role].lessons if i in self.lessons and not self.taken(quick, i))
+            file = self.attempt(quick, self.lessons[id_], date(2026, 4, 27), rng)
+            start = datetime.fromisoformat(file["started"][:-1])
+            at = [f"{start + timedelta(seconds=2 * i + 2):%Y-%m-%dT%H:%M:%SZ}" for i in range(len(file["answers"]))]
+            texts["x-quick.json"] = _checked(
+                file | {"finished": at[-1], "answers": [x | {"at": t} for x, t in zip(file["answers"], at, strict=True)]}
+            )
+        wrong = self.person("P-04")
+        if wrong and "stop-work" in self.lessons:
+            texts["x-clock-wrong.json"] = _text(self.attempt(wrong, self.lessons["stop-work"], date(2026, 1, 12), rng))
+        return texts
+
+    def taken(self, person: Person, lesson: str) -> bool:
+        return (person.id, lesson) in self.passed or f"{person.id}_{lesson}_1.json" in self.files
 
 
 def main() -> int:

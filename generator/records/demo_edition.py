@@ -18,8 +18,12 @@ from generator.jobsite.model import JobSite, Machine, NotInTables
 from generator.source.problem import Refusals
 from generator.units.quantity import Quantity
 
-NAME = "2025-2"
-CHANGED, SAME = "bench-height", "bank-loose-compacted"  # whose numbers changed since, and whose did not
+NAME = "2024-1"
+CHANGED, SAME = (
+    "bench-height",
+    ("bank-loose-compacted", "reverse-is-wear", "at-the-tip", "trench-walls"),
+)  # whose numbers changed since, and whose did not
+LESSONS = frozenset({CHANGED, *SAME})
 LONGER = {"ft": Decimal(2), "m": Decimal("0.6")}  # how much longer the stick was
 
 

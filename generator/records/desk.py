@@ -161,7 +161,8 @@ class Desk:
     def _roster(self, history: roster.History) -> Roster:
         rules, names = self.site.settings.records, self.rows.names()
         here = (*self.site.machines, *self.site.trucks)
-        people = {e: names.get(e, "") for e in history.of["person"]} | {p.id: p.name for p in self.site.crew}
+        people = {e: names.get(e, "") for e in history.of["person"]} | {p.former_id: p.name for p in self.site.crew if p.former_id}
+        people |= {p.id: p.name for p in self.site.crew}
         by_name = {plain(m.name): m.id for m in self.site.mentors or ()} | {plain(m.id): m.id for m in self.site.mentors or ()}
         crew = {plain(p.id): p.id for p in self.site.crew}
 

@@ -70,7 +70,7 @@ def test_figures_are_as_written(site: JobSite) -> None:
     assert site.job("trench_soil_type") == "C"
     assert site.settings.passing_mark.si == pytest.approx(0.8)
     assert site.settings.limits["decided_by"] == "R. Calloway, site superintendent"
-    assert site.crew[0].start == datetime.date(2026, 3, 2)
+    assert site.crew[0].start == datetime.date(2024, 5, 6)
     assert site.crew[0].machines == ("D-1", "D-3")
     text = (DEMO / "settings.yml").read_text("utf-8").split("\n")
     assert text[site.settings.lines["job.slot_length"] - 1].strip() == "slot_length: 150 ft"

@@ -5,6 +5,7 @@ Their rules are the program's own interface, so what it says of each mistake sta
 
 from __future__ import annotations
 
+import csv
 import datetime
 import re
 import shutil
@@ -16,7 +17,7 @@ from pathlib import Path
 import pytest
 
 from generator.jobsite.classes import class_of
-from generator.jobsite.columns import CREW, MENTORS, TABLES
+from generator.jobsite.columns import CREW, FOR_RECORDS, MENTORS, TABLES
 from generator.jobsite.doubts import doubts, place_of, settled
 from generator.jobsite.model import JobSite, Machine, MachineClass, Mentor, RecordRules, Role, Truck
 from generator.jobsite.problems import SiteProblems
@@ -43,6 +44,20 @@ def day(text: str) -> datetime.date:
     return datetime.date.fromisoformat(text)
 
 
+def as_before(folder: Path) -> None:
+    """The demo without what is there for records alone: mentors, leavers, what is retired, hours of a role."""
+    (folder / "mentors.csv").unlink()
+    for file in ("crew.csv", "trucks.csv"):
+        with (folder / file).open(encoding="utf-8", newline="") as f:
+            rows = [{k: v for k, v in row.items() if k not in FOR_RECORDS} for row in csv.DictReader(f) if not row.get("left")]
+        with (folder / file).open("w", encoding="utf-8", newline="") as f:
+            writer = csv.DictWriter(f, list(rows[0]), lineterminator="\n")
+            writer.writeheader()
+            writer.writerows(rows)
+    settings = folder / "settings.yml"
+    settings.write_text(re.sub(r"(?m)^    (slope_)?hours: .*\n", "", settings.read_text("utf-8")), "utf-8")
+
+
 @pytest.fixture
 def made(tmp_path: Path) -> Made:
     """The demo with other mentors, another section ``records:``, rows of the crew, and small edits of other files."""
@@ -56,7 +71,7 @@ def made(tmp_path: Path) -> Made:
     ) -> Path:
         shutil.rmtree(tmp_path / "site", ignore_errors=True)  # the one that was made before it
         folder = copy_demo(tmp_path / "site")
-        (folder / "mentors.csv").unlink()
+        as_before(folder)
         if mentors is not None:
             (folder / "mentors.csv").write_text(MENTOR_HEAD + mentors, "utf-8")
         settings = folder / "settings.yml"
