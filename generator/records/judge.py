@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from generator.jobsite.columns import ON_FOOT
 from generator.jobsite.model import JobSite, Person
@@ -104,7 +104,9 @@ class _Judge:
     def marked(self, e: Entry) -> Marked:
         crew = self.who(e.crew)
         fresh = self.fresh.get(e.n)
-        return fresh if fresh is not None and fresh.result.crew == crew else rows.result_of(e, self.scene.site.folder, crew)
+        if fresh is not None and fresh.result.crew == crew:
+            return replace(fresh, entry=e.n)
+        return rows.result_of(e, self.scene.site.folder, crew)
 
     def told(self, e: Entry, name: str, what: str, fix: str, *, counted: bool = False) -> None:
         self.out.flags.append(Flag(e.where or f"row {e.n}", name, what, fix, self.who(e.crew), e.lesson, counted, e.n))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from generator.quiz.edition import fits
@@ -41,7 +41,7 @@ class Marked:
     right: int
     passed: bool
     missed_must: tuple[str, ...]
-    entry: int | None = None
+    entry: int | None = field(default=None, compare=False)
     told: bool = False
     count: int | None = None  # of questions, where ``answers`` is empty
 

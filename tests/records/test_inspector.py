@@ -299,6 +299,7 @@ def test_a_copied_file_is_held_and_its_owner_stays_ready(office: Office, monkeyp
     assert ready(office, "2026-03-29")
     assert office.standing("2026-03-29", crew="P-02").state == "held"
     assert "P-01, P-02" in office.flags["copied"]
+    assert [m.entry for m in office.tally.held] == [office.rows["copied"]]
     office.write("corrections.csv", f"{office.rows['copied']},counts,R. Calloway,they shared a phone: I watched both")
     office.take_in("2026-03-30")
     assert office.standing("2026-03-30", crew="P-02").state == "sign-off missing" and ready(office, "2026-03-30")
