@@ -62,7 +62,7 @@ def main() -> None:
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as name:
         site = Path(name) / "demo"
-        shutil.copytree(DEMO, site, ignore=shutil.ignore_patterns("out", "editions", "results", ".*"))
+        shutil.copytree(DEMO, site, ignore=shutil.ignore_patterns("out", "editions", "results", "register", ".*"))
         (site / "lessons").mkdir()
         text = (ROOT / "content" / "lessons" / f"{LESSON}.md").read_text("utf-8")
         lesson = site / "lessons" / f"{LESSON}.md"

@@ -116,7 +116,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         place = Path(name)
         sites = {"demo": place / "demo"}
-        shutil.copytree(DEMO, sites["demo"], ignore=shutil.ignore_patterns("out", "editions", "results", ".*"))
+        shutil.copytree(DEMO, sites["demo"], ignore=shutil.ignore_patterns("out", "editions", "results", "register", ".*"))
         for machines in asked.machines:
             sites[f"{machines} machines"] = large_site(place / f"site-{machines}", machines, MATERIALS)
         found: dict[str, Times] = {}

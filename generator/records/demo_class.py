@@ -189,6 +189,7 @@ class Story:
 
 
 BANK, BENCH, WALLS, WEAR, TIP = "bank-loose-compacted", "bench-height", "trench-walls", "reverse-is-wear", "at-the-tip"
+HARD = "reading-grades"  # a lesson that most fail at first
 STORIES: Mapping[str, Story] = {
     "P-01": Story({BANK: "2024-05-14", WEAR: "2024-05-21"}, seat={"D-1": (30, 10), "D-3": (6, 0)}),  # works alone
     "P-02": Story({BANK: "2024-09-10"}, seat={"D-1": (20, 4), "D-2": (7.5, 0)}),  # seat time, not alone
@@ -295,6 +296,19 @@ def _checked(file: Mapping[str, Any]) -> str:
     return _text({**file, "check": check_of(file)})
 
 
+def _luck(*of: str) -> random.Random:
+    """Chance of its own for each person and lesson, so that a changed lesson changes nothing else."""
+    return random.Random("|".join(("demo class", *of)))
+
+
+def _rights(rng: random.Random, count: int, fails: float) -> list[bool]:
+    """Which questions of a first try are right: half of them where it fails, all but one in a third of the rest."""
+    luck = rng.random()
+    wrong = count // 2 if luck < fails else 1 if luck < fails + 0.3 else 0
+    missed = rng.sample(range(count), wrong)
+    return [i not in missed for i in range(count)]
+
+
 def _chance(lesson: LessonMarking) -> float:
     """How many bits of chance there are in what a try of the lesson draws."""
     sets = len(lesson.sets)
@@ -312,14 +326,13 @@ class _Class:
         self.signed: list[tuple[str, str, str, date, str]] = []
         self.passed: dict[tuple[str, str], date] = {}
         self.hours: list[tuple[object, ...]] = []
-        self.hard = sorted(lessons)[len(lessons) // 2]  # one lesson nobody finds easy
 
     def texts(self) -> dict[str, str]:
         """Every file of the folder ``results`` by its name."""
         for n, person in enumerate(self.site.crew):
-            story, rng = STORIES.get(person.id, USUAL), random.Random(f"demo class|{person.id}")
-            self.earlier(person, story, rng)
-            self.present(n, person, story, rng)
+            story = STORIES.get(person.id, USUAL)
+            self.earlier(person, story)
+            self.present(n, person, story)
             self.seat_time(person, story)
         self.later()
         texts = self.mishaps()
@@ -354,18 +367,18 @@ class _Class:
             self.passed[person.id, lesson.id] = day
         return file
 
-    def earlier(self, person: Person, story: Story, rng: random.Random) -> None:
+    def earlier(self, person: Person, story: Story) -> None:
         """What was passed, and signed ten days later, on the earlier edition."""
         for id_, text in story.before.items():
             if id_ not in self.old:
                 continue
-            crew, day = story.under or person.id, date.fromisoformat(text)
+            crew, day, rng = story.under or person.id, date.fromisoformat(text), _luck(person.id, id_, "before")
             self.files[f"{crew}_{id_}_0.json"] = self.attempt(person, self.old[id_], day, rng, crew=crew)
             self.sign(person, id_, day + timedelta(days=10), on=story.on, crew=crew)
 
-    def present(self, n: int, person: Person, story: Story, rng: random.Random) -> None:
+    def present(self, n: int, person: Person, story: Story) -> None:
         """What was taken on the present edition: two lessons in three days; whoever fails takes it again after three."""
-        skill = (0.97, 0.93, 0.85, 0.96)[n % 4]
+        fails = (0.04, 0.08, 0.2, 0.06)[n % 4]
         first = max(BUILT + timedelta(days=1 + n % 4), person.start or BUILT)
         role = self.site.settings.roles[person.role]
         open_ = [i for i in role.lessons if i in self.lessons and i not in story.stands]
@@ -373,8 +386,8 @@ class _Class:
         for step, id_ in enumerate(taken):
             lesson = self.lessons[id_]
             day = first + timedelta(days=step * 2 // 3)
-            share = min(skill, 0.5) if id_ == self.hard else skill
-            rights = [rng.random() < share for _ in range(count_of(lesson))]
+            rng = _luck(person.id, id_)
+            rights = _rights(rng, count_of(lesson), 0.5 if id_ == HARD else fails)
             trying = story.done < 1 and step == len(taken) - 1  # somebody new, who has not passed the last one yet
             if trying:
                 rights = [i % 2 == 0 for i in range(len(rights))]
@@ -471,7 +484,7 @@ class _Class:
 
     def later(self) -> None:
         """What some did later: trained again after the incident, and failed what was passed before."""
-        rng = random.Random("demo class|later")
+        rng = _luck("later")
         for crew, id_, day, passes in (("P-15", WALLS, "2026-03-31", True), ("P-02", "reading-grades", "2026-04-16", False)):
             person, lesson, on = self.person(crew), self.lessons.get(id_), date.fromisoformat(day)
             if person is None or lesson is None:
@@ -518,7 +531,7 @@ class _Class:
     def disputed(self) -> dict[str, str]:
         """What is held until the coordinator has looked: a copied file, a try nobody can have read, a clock that was wrong."""
         texts: dict[str, str] = {}
-        rng = random.Random("demo class|disputed")
+        rng = _luck("disputed")
         owner, copier = self.person("P-11"), self.person("P-12")
         if owner and copier:
             files = {f["lesson"]: f for n, f in self.files.items() if n.startswith(f"{owner.id}_") and n.endswith("_1.json")}
