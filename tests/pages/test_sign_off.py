@@ -132,7 +132,8 @@ def fill(page: Any, code: str, mentor: str = "M-1") -> None:
     page.locator(".so-code").fill(code)
 
 
-ON_SHOW = "e => { const r = e.getBoundingClientRect(); return r.height > 0 && r.top >= 48 && r.bottom <= innerHeight; }"  # under the page's head
+# below the bar that stays at the top of the page
+ON_SHOW = "e => { const r = e.getBoundingClientRect(); return r.height > 0 && r.top >= 48 && r.bottom <= innerHeight; }"
 
 
 def press(page: Any) -> str:
