@@ -191,7 +191,7 @@
       this.mentor = el('select', { class: 'so-mentor' }, option('', 'Pick'), ...this.given.mentors.map((row) => option(row[0], row[0])));
       this.code = el('input', { type: 'text', class: 'so-code', autocomplete: 'off', autocapitalize: 'characters', autocorrect: 'off', spellcheck: 'false', maxlength: '24' });
       this.sum = el('p', { class: 'so-sum', role: 'status' });
-      this.told = el('p', { class: 'so-told', role: 'alert' });
+      this.told = el('p', { class: 'so-told', id: 'so-told', role: 'alert' });
       this.hand = el('div', { class: 'so-hand' }, el('h2', {}, 'Sign'), this.sum, field('Your mentor id', this.mentor),
         field('Your own code', this.code, el('small', {}, 'Three groups of four, from your slip. It is not kept on this phone.')),
         this.told, el('button', { type: 'submit', class: 'so-button so-main' }, 'Sign these lines'));
@@ -313,15 +313,22 @@
 
     quiet() {
       this.told.textContent = '';
+      this.hand.lastChild.before(this.told);
       this.warned = '';
-      this.querySelectorAll('[aria-invalid]').forEach((input) => input.removeAttribute('aria-invalid'));
+      this.querySelectorAll('[aria-invalid]').forEach((input) => { input.removeAttribute('aria-invalid'); input.removeAttribute('aria-describedby'); });
     }
 
+    /** Say what is missing, and where: beside its place, as a phone shows no more than that. */
     tell(words, place) {
+      if (place) {
+        place.closest('.so-conditions, .so-field, .so-lesson').after(this.told);
+        place.setAttribute('aria-invalid', 'true');
+        place.setAttribute('aria-describedby', this.told.id);
+      }
       this.told.textContent = words;
       if (!place) return;
-      place.setAttribute('aria-invalid', 'true');
       place.focus();
+      this.told.scrollIntoView({ block: 'nearest' });
     }
 
     // ---- signing ----

@@ -13,9 +13,9 @@ from html import escape
 
 from generator.book.content import Content
 from generator.book.front import bar
-from generator.book.lesson import Lesson, in_order
-from generator.book.page import EXERCISE_HEAD, LessonPage
-from generator.book.sheet import on_paper
+from generator.book.lesson import in_order
+from generator.book.page import LessonPage
+from generator.book.signoff import beside, shown
 from generator.jobsite.columns import ON_FOOT
 from generator.jobsite.model import JobSite, Role, works
 from generator.working.ledger import Ledger
@@ -29,29 +29,12 @@ ASSETS = tuple(f"assets/{name}" for name in (*SCRIPTS, STYLE))  # which no other
 CONDITIONS = ("dry", "wet", "slope", "dust", "dark", "others close by")
 
 
-def beside(lesson: Lesson, role: Role) -> bool:
-    """Whether those with the role work beside the machine of the lesson, and show what the lesson lists for them."""
-    runs = any(works(lesson.about, kind) for kind in role.machines) or (lesson.about == "any" and not role.on_foot)
-    return not runs and bool(lesson.show_beside)
-
-
-def criteria(page: LessonPage, role: Role) -> list[str]:
-    """What a mentor must see of a lesson, a line each, as on the role's sign-off sheet. The lines open nothing."""
-    lesson = page.lesson
-    if beside(lesson, role):
-        return [on_paper(s) for s in page.lines(lesson.show_beside)]
-    lines = [on_paper(s) for s in page.lines(lesson.show)]
-    if lesson.exercise:
-        lines += [f"{EXERCISE_HEAD}: {on_paper(s)}" for s in page.lines([lesson.exercise.standard])]
-    return lines
-
-
 @dataclass
 class _Listed:
     """One list of lines: of a lesson, for the roles that show the same."""
 
     page: LessonPage
-    lines: list[str]
+    lines: tuple[str, ...]
     roles: list[Role] = field(default_factory=list)
 
 
@@ -69,12 +52,12 @@ def signing_page(pages: Mapping[str, LessonPage], content: Content, site: JobSit
             if key not in listed:
                 page = pages[id_].on_page(f"{PAGE}.html")
                 page.ledger, page.paper = ledger, True
-                listed[key] = _Listed(page, criteria(page, role))
+                listed[key] = _Listed(page, shown(role, page).lines)
             listed[key].roles.append(role)
     in_book = [i for c in content.chapters for i in c.lessons]
-    shown = sorted(listed.items(), key=lambda entry: (in_book.index(entry[0][0]), entry[0][1]))
+    ordered = sorted(listed.items(), key=lambda entry: (in_book.index(entry[0][0]), entry[0][1]))
     both = {i for i, is_beside in listed if is_beside and (i, False) in listed}
-    lists = "".join(_list(one, told=id_ in both) for (id_, _), one in shown if one.lines)
+    lists = "".join(_list(one, told=id_ in both) for (id_, _), one in ordered if one.lines)
     data = {
         "crew": [[p.id, p.role] for p in site.crew if p.left is None and order.get(p.role)],
         "roles": [[r.id, r.title, list(r.machines), r.on_foot, order[r.id]] for r in s.roles.values() if order[r.id]],

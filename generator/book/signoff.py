@@ -16,7 +16,7 @@ from typing import Any
 
 from generator.book.card import framed
 from generator.book.content import Content
-from generator.book.lesson import in_order
+from generator.book.lesson import Lesson, in_order
 from generator.book.page import CLASSES, EXERCISE_HEAD, LessonPage
 from generator.book.qr import qr_svg
 from generator.book.sheet import on_paper
@@ -39,15 +39,22 @@ class Shown:
     others: bool
 
 
+def beside(lesson: Lesson, role: Role) -> bool:
+    """Whether those with the role work beside the machine of the lesson, and show what the lesson lists for them."""
+    return not _runs(lesson, role) and bool(lesson.show_beside)
+
+
+def _runs(lesson: Lesson, role: Role) -> bool:
+    return any(works(lesson.about, kind) for kind in role.machines) or (lesson.about == "any" and not role.on_foot)
+
+
 def shown(role: Role, page: LessonPage) -> Shown:
-    """What those with a role show of one lesson: beside the machine where they run none of its kind."""
-    lesson = page.lesson
-    runs = any(works(lesson.about, kind) for kind in role.machines) or (lesson.about == "any" and not role.on_foot)
-    beside = lesson.show_beside if not runs else ()
-    lines = [on_paper(s) for s in page.lines(beside or lesson.show)]
-    if lesson.exercise and not beside:
+    """What those with a role show of one lesson: beside the machine where they run none of its kind. The lines open nothing."""
+    lesson, by_it = page.lesson, beside(page.lesson, role)
+    lines = [on_paper(s) for s in page.lines(lesson.show_beside if by_it else lesson.show)]
+    if lesson.exercise and not by_it:
         lines += [f"{EXERCISE_HEAD}: {on_paper(s)}" for s in page.lines([lesson.exercise.standard])]
-    return Shown(lesson.id, lesson.title, tuple(lines), not (runs or beside or lesson.about == "any"))
+    return Shown(lesson.id, lesson.title, tuple(lines), not (_runs(lesson, role) or by_it or lesson.about == "any"))
 
 
 class _Words(HTMLParser):

@@ -143,7 +143,7 @@ def test_mentors_of_the_role_are_listed_to_copy_from(site: JobSite) -> None:
         Mentor("M-03", "Cy Marsh", ("excavator",), day("2026-01-05"), day("2026-12-31"), 4),
     )  # fmt: skip
     role = site.settings.roles["loader"]
-    assert signoff._mentors(role, site) == []
+    assert signoff._mentors(role, replace(site, mentors=None)) == []
     assert signoff._mentors(role, replace(site, mentors=mentors)) == ["M-01 Ana <Ruiz>", "M-03 Cy Marsh (from 2026-01-05 until 2026-12-31)"]
     assert signoff._mentors(replace(role, on_foot=True, machines=()), replace(site, mentors=mentors)) == []
     content, _ = load(site.folder)

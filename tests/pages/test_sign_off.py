@@ -132,9 +132,19 @@ def fill(page: Any, code: str, mentor: str = "M-1") -> None:
     page.locator(".so-code").fill(code)
 
 
+# below the bar that stays at the top of the page
+ON_SHOW = "e => { const r = e.getBoundingClientRect(); return r.height > 0 && r.top >= 48 && r.bottom <= innerHeight; }"
+
+
 def press(page: Any) -> str:
+    """Presses the button. What is wrong stands beside its place, and both are on show."""
     page.locator(".so-main").tap()
-    return str(page.locator(".so-told").inner_text())
+    told, wrong = page.locator(".so-told"), page.locator("[aria-invalid]")
+    if wrong.count():
+        assert wrong.get_attribute("aria-describedby") == told.get_attribute("id")
+        for part in (told, wrong):
+            assert part.evaluate(ON_SHOW), f"{part} is out of sight"
+    return str(told.inner_text())
 
 
 def saved(page: Any) -> str:
