@@ -152,6 +152,11 @@ def test_lessons_that_may_be_signed_are_those_of_the_roles_and_of_any_edition(fo
         (lambda d: d["lessons"]["bench-height"]["questions"][0]["variants"][0]["us"].update(accept=[]), ""),
         (lambda d: d["lessons"]["bench-height"]["questions"][0]["variants"][0]["us"].pop("mistakes"), ""),
         (lambda d: d["lessons"]["bench-height"]["questions"][1]["variants"][0]["us"].pop("order"), ""),
+        (lambda d: d["lessons"]["bench-height"]["questions"][1].pop("count"), ""), (lambda d: d["lessons"]["bench-height"]["questions"][1].pop("right"), ""),
+        (lambda d: d["lessons"]["bench-height"]["questions"][1].update(right=[99]), "a choice is not what was written"),
+        (lambda d: d["lessons"]["bench-height"]["questions"][1].update(right=[-1]), "a choice is not what was written"),
+        (lambda d: d["lessons"]["bench-height"]["questions"][1].update(right=[True]), "a choice is not what was written"),
+        (lambda d: d["lessons"]["bench-height"]["questions"][1]["variants"][0]["us"].update(order=[0, 1, 9]), "a choice is not what was written"),
     ],
 )  # fmt: skip
 def test_an_edition_with_a_part_that_is_no_such_part_marks_nothing(folder: Path, change: Any, why: str) -> None:

@@ -1,0 +1,201 @@
+"""Tables of steps, row by row as worked by hand: common practice, no source.
+
+The outside checks judge results; these judge what a drawing or a reader takes from the rows on the way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from generator.calc.catalogue import find
+from generator.calc.catalogue.dozing_spoil import _tries
+from generator.calc.procedure import Procedure
+from generator.calc.steps import Applied, From, Outcome, Rows
+from generator.reference import tables
+from generator.units.table import System
+
+TABLES = tables.load(Path(__file__).resolve().parents[2] / "content")
+FOOT = 0.3048
+
+
+def worked(id: str, system: System = "metric", /, **texts: str) -> Outcome:
+    procedure = find(id)
+    assert isinstance(procedure, Procedure)
+    return procedure.work(procedure.read(texts), system, TABLES)
+
+
+def rows(outcome: Outcome, title: str) -> list[tuple[float | str, ...]]:
+    (found,) = (s.rows for s in outcome.steps if isinstance(s, Rows) and s.title == title)
+    return list(found)
+
+
+def applied(outcome: Outcome, name: str) -> Applied | None:
+    return next((s for s in outcome.steps if isinstance(s, Applied) and s.name == name), None)
+
+
+def near(found: Sequence[tuple[float | str, ...]], wanted: Sequence[tuple[float, ...]]) -> None:
+    assert len(found) == len(wanted)
+    for one, other in zip(found, wanted, strict=True):
+        assert one == pytest.approx(other, abs=1e-6), (one, other)
+
+
+# --- dozers ---------------------------------------------------------------------------------------
+
+
+def test_a_strip_ripped_and_pushed_and_the_same_one_as_it_lies() -> None:
+    """4 m by 1.5 m is 3 passes; 60 by 4 by 0.5 m swell by a quarter to 150 m³, 2.5 loads of 60 m³ and 5 of half that."""
+    strip = worked(
+        "dozing.rip_push", pass_length="60 m", blade_width="4 m", rip_width="1.5 m", depth="0.5 m", swell="25%", blade_load="60 lcm",
+        hard_factor="0.5", pass_time="2 min", cycle_time="1.5 min",
+    )  # fmt: skip
+    near(
+        rows(strip, "Rip first"),
+        [(1, 1, 0, 120), (2, 2, 0, 240), (3, 3, 0, 360), (4, 3, 1, 450), (5, 3, 2, 540), (6, 3, 3, 630)],
+    )
+    near(rows(strip, "Not ripped"), [(k, 0, k, 90 * k) for k in range(1, 6)])
+    assert (strip.values["time"].si, strip.values["time_hard"].si) == (630, 450)
+
+
+def test_a_drift_station_by_station() -> None:
+    """0.8 m off in 20 m, and back; half of 20 t at a grip of 0.5 is 49.03 kN for a track; braked where it turns, at 20 m and 40 m."""
+    plan = worked("dozing.drift_plan", offset="0.8 m", distance="20 m", tilt="100 mm", mass="20 t", traction="0.5")
+    one, off = 49_033.25, (0, 0.2, 0.4, 0.6, 0.8, 0.6, 0.4, 0.2, 0, 0)
+    near(
+        rows(plan, "Off the line and back"),
+        [(k + 1, 5.0 * k, off[k], 0.1 if k in {4, 5, 6, 7} else 0, 2 * one, one if k in {4, 8} else 2 * one) for k in range(10)],
+    )
+
+
+@pytest.mark.parametrize(
+    ("height", "system", "tried"),
+    [
+        (11.06 * FOOT, "us", (11, 12)), (7.4 * FOOT, "us", (7, 8)), (3.37, "metric", (3.3, 3.4)), (0.73, "metric", (0.7, 0.8)),
+        (0.425, "metric", (0.42, 0.43)), (5.5, "metric", (5, 6)), (4.55, "metric", (4.5, 4.6)), (61, "metric", (60, 70)),
+    ],
+)  # fmt: skip
+def test_heights_tried_are_the_round_ones_beside_the_right_one(height: float, system: System, tried: tuple[float, float]) -> None:
+    found = [float(r[0]) / (FOOT if system == "us" else 1) for r in _tries(100.0, 4.0, 3.0, 1.5, 1.5, height, system).rows]
+    assert found == pytest.approx(tried, abs=1e-9)
+
+
+def test_each_height_tried_holds_its_trapezium() -> None:
+    """2 m high under a top 4 m wide, sides 1.5 to 1: 4 + 2/3 · 1.5 · 2 = 6 m wide on average, times (3 + 1.5) · 2² / 2 = 9 m²."""
+    low, high = _tries(60.0, 4.0, 3.0, 1.5, 1.5, 2.05, "metric").rows
+    near([low[:3]], [(2.0, 6.0, 54.0)])
+    assert low[3] == "too little"
+    assert high[0] == pytest.approx(2.1) and high[3] == "too much"
+
+
+@pytest.mark.parametrize(("repose", "steeper"), [("45 deg", False), ("44.9 deg", True), ("45.1 deg", False)])
+def test_a_ramp_just_as_steep_as_the_ground_rests_may_stay(repose: str, steeper: bool) -> None:
+    """At 45° a side runs out just as far as it rises."""
+    pile = worked("dozing.spoil_ramp", volume="100 m3", width="8 m", ratio="1:1", repose=repose)
+    assert any("steeper than this ground rests" in getattr(s, "text", "") for s in pile.steps) is steeper
+
+
+# --- levels ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("id", "texts", "larger_less_smaller"),
+    [
+        ("grade.under_string", {"string_above": "3 ft", "measured_down": "2.4 ft"}, None),
+        ("grade.under_string", {"string_above": "3 ft", "measured_down": "3 ft"}, None),
+        ("grade.under_string", {"string_above": "3 ft", "measured_down": "3.4 ft"}, ("3.4 ft", "3 ft")),
+        ("grade.cut_or_fill", {"ground": "21.4 ft", "design": "20.9 ft"}, None),
+        ("grade.cut_or_fill", {"ground": "20.9 ft", "design": "20.9 ft"}, None),
+        ("grade.cut_or_fill", {"ground": "20.9 ft", "design": "21.4 ft"}, ("21.4 ft", "20.9 ft")),
+    ],
+)  # fmt: skip
+def test_what_lies_too_low_is_taken_the_other_way_round(
+    id: str, texts: dict[str, str], larger_less_smaller: tuple[str, str] | None
+) -> None:
+    step = applied(worked(id, "us", **texts), "amount")
+    assert (step and (str(step.inputs["larger"]), str(step.inputs["smaller"]))) == larger_less_smaller
+
+
+# --- power lines ----------------------------------------------------------------------------------
+
+
+def test_a_swing_beside_a_wire_and_a_boom_under_it() -> None:
+    """30 ft of reach and 10 ft to keep: 40 ft off, less 30 ft times the cosine; the cosine of 30° is 0.8660254."""
+    wire = worked("lines.near_a_wire", "us", line_height="40 ft", boom_reach_height="30 ft", max_reach="30 ft", clearance="10 ft")
+    degree = 3.141592653589793 / 180
+    teeth = [(150, 65.980762), (120, 55), (90, 40), (60, 25), (30, 14.019238), (0, 10)]
+    near(rows(wire, "Swing beside the wire"), [(a * degree, x * FOOT) for a, x in teeth])
+    near(
+        rows(wire, "Boom up under the wire"),
+        [tuple(x * FOOT for x in line) for line in ((21, 19, 9), (24, 16, 6), (27, 13, 3), (30, 10, 0))],
+    )
+
+
+# --- loading --------------------------------------------------------------------------------------
+
+
+def test_a_factor_between_four_printed_ones_is_worked_from_the_steps_before() -> None:
+    """At 52.5° half way between the printed columns, and at two fifths of the depth half way between the rows."""
+    factor = worked("loading.swing_depth_factor", digging_depth="4 m", max_digging_depth="10 m", swing_angle="52.5 deg")
+    near(rows(factor, "From the table"), [(0.3, 1.33, 1.26), (0.5, 1.28, 1.21)])
+    step = applied(factor, "between_depths")
+    assert step is not None
+    assert {k: v for k, v in step.inputs.items() if isinstance(v, From)} == {
+        "low_factor": From("at_depth_0"), "high_factor": From("at_depth_1"), "depth_share": From("share"),
+    }  # fmt: skip
+    assert factor.values["factor"].si == pytest.approx(1.27, abs=1e-9)
+
+
+# backs up half a minute, is loaded in 1.5, hauls 600 m at 5 m/s, tips in a minute, comes back at 10 m/s: a round of six minutes
+HAUL = {
+    "spot_time": "30 s", "load_time": "90 s", "haul_distance": "600 m", "haul_speed": "18 km/h", "truck_dump_time": "60 s",
+    "empty_speed": "36 km/h",
+}  # fmt: skip
+
+
+def test_four_trucks_where_three_would_do_by_the_clock() -> None:
+    """Two minutes a turn: four trucks come round every eight minutes, and each waits two of them."""
+    fleet = worked("loading.fleet_schedule", trucks="4", **HAUL)
+    near(
+        rows(fleet, "Each round by the clock"),
+        [
+            (3, 0, 0, 0, 0, 0, 60, 120), (4, 0, 0, 0, 0, 120, 180, 240), (1, 0, 0, 30, 120, 240, 300, 360),
+            (2, 0, 120, 150, 240, 360, 420, 480), (3, 120, 240, 270, 360, 480, 540, 600), (4, 240, 360, 390, 480, 600, 660, 720),
+            (1, 360, 480, 510, 600, 720, 780, 840), (2, 480, 600, 630, 720, 840, 900, 960), (3, 600, 720, 750, 840, 960, 1020, 1080),
+        ],
+    )  # fmt: skip
+    # time, loads sent off, waiting, at the loader, on the road, loader has stood, trucks have waited
+    near(rows(fleet, "The fleet step by step"), [(t, t // 120, 1, 1, 2, 0, t) for t in range(0, 601, 30)])
+    said = {
+        "loads_per_hour": 30 / 3600, "trucks_wait": 3600, "wait_time": 120, "loader_wait": 0, "lost_loads": 0, "more_loads": 0,
+        "truck_cycle": 360, "turn_time": 120, "match_factor": 4 / 3, "matched": 3, "few": 1, "many": 5, "haul_time": 120, "return_time": 60,
+        "tip_time": 60, "loads_shown": 5, "rounds_shown": 9, "at_loader": 1, "on_road": 2, "queue": 1, "stood": 0, "waited": 600,
+        "first_tipped": 300, "first_back": 360, "shown_time": 600,
+    }  # fmt: skip
+    assert {k: v.si for k, v in fleet.values.items()} == pytest.approx(said, abs=1e-9)
+
+
+def test_two_trucks_leave_the_loader_standing_two_minutes_of_six() -> None:
+    fleet = worked("loading.fleet_schedule", trucks="2", **HAUL)
+    near(
+        rows(fleet, "Each round by the clock"),
+        [
+            (2, 0, 0, 0, 0, 0, 60, 120), (1, 0, 0, 30, 120, 240, 300, 360), (2, 120, 120, 150, 240, 360, 420, 480),
+            (1, 360, 360, 390, 480, 600, 660, 720), (2, 480, 480, 510, 600, 720, 780, 840),
+        ],
+    )  # fmt: skip
+
+    def stood(t: int) -> int:
+        return 0 if t < 240 else min(t - 240, 120)
+
+    def sent(t: int) -> int:
+        return sum(full <= t for full in (120, 240, 480, 600))
+
+    def on_the_road(t: int) -> int:
+        return sum(full <= t < back for full, back in ((-120, 120), (120, 360), (240, 480), (480, 720), (600, 840)))
+
+    wanted = [(t, sent(t), 0, 2 - on_the_road(t), on_the_road(t), stood(t), 0) for t in range(0, 601, 30)]
+    near(rows(fleet, "The fleet step by step"), wanted)
+    assert fleet.values["loader_wait"].si == pytest.approx(1200) and fleet.values["stood"].si == pytest.approx(120)
+    assert fleet.values["lost_loads"].si == pytest.approx(10 / 3600) and fleet.values["loads_per_hour"].si == pytest.approx(20 / 3600)
