@@ -12,9 +12,12 @@ import pytest
 
 from generator.calc.catalogue import find
 from generator.calc.catalogue.dozing_spoil import _tries
+from generator.calc.catalogue.grade_levels import ROD_READING
 from generator.calc.procedure import Procedure
 from generator.calc.steps import Applied, From, Outcome, Rows
 from generator.reference import tables
+from generator.units.errors import CalculationError
+from generator.units.quantity import Quantity
 from generator.units.table import System
 
 TABLES = tables.load(Path(__file__).resolve().parents[2] / "content")
@@ -59,6 +62,20 @@ def test_a_strip_ripped_and_pushed_and_the_same_one_as_it_lies() -> None:
     assert (strip.values["time"].si, strip.values["time_hard"].si) == (630, 450)
 
 
+@pytest.mark.parametrize(("length", "refused"), [("800 m", False), ("801 m", True)])
+def test_two_thousand_pushes_are_planned_and_no_more(length: str, refused: bool) -> None:
+    """800 by 4 by 0.5 m swell by a quarter to 2000 m³; half of a load of 2 m³ is 1 m³ a push."""
+    texts = {
+        "pass_length": length, "blade_width": "4 m", "rip_width": "1.5 m", "depth": "0.5 m", "swell": "25%", "blade_load": "2 lcm",
+        "hard_factor": "0.5", "pass_time": "20 min", "cycle_time": "15 min",
+    }  # fmt: skip
+    if refused:
+        with pytest.raises(CalculationError, match="more than 2000 pushes"):
+            worked("dozing.rip_push", **texts)
+    else:
+        assert worked("dozing.rip_push", **texts).values["pushes_hard"].si == 2000
+
+
 def test_a_drift_station_by_station() -> None:
     """0.8 m off in 20 m, and back; half of 20 t at a grip of 0.5 is 49.03 kN for a track; braked where it turns, at 20 m and 40 m."""
     plan = worked("dozing.drift_plan", offset="0.8 m", distance="20 m", tilt="100 mm", mass="20 t", traction="0.5")
@@ -73,7 +90,7 @@ def test_a_drift_station_by_station() -> None:
     ("height", "system", "tried"),
     [
         (11.06 * FOOT, "us", (11, 12)), (7.4 * FOOT, "us", (7, 8)), (3.37, "metric", (3.3, 3.4)), (0.73, "metric", (0.7, 0.8)),
-        (0.425, "metric", (0.42, 0.43)), (5.5, "metric", (5, 6)), (4.55, "metric", (4.5, 4.6)), (61, "metric", (60, 70)),
+        (0.425, "metric", (0.42, 0.43)), (5.5, "metric", (5, 6)), (4.55, "metric", (4.5, 4.6)), (61, "metric", (60, 70)), (52, "metric", (50, 60)),
     ],
 )  # fmt: skip
 def test_heights_tried_are_the_round_ones_beside_the_right_one(height: float, system: System, tried: tuple[float, float]) -> None:
@@ -115,6 +132,23 @@ def test_what_lies_too_low_is_taken_the_other_way_round(
 ) -> None:
     step = applied(worked(id, "us", **texts), "amount")
     assert (step and (str(step.inputs["larger"]), str(step.inputs["smaller"]))) == larger_less_smaller
+
+
+@pytest.mark.parametrize(("reading", "good"), [("5.40 ft", True), ("5.44 ft", True), ("5.39 ft", False), ("5.45 ft", False)])
+def test_a_laser_just_as_far_off_as_the_site_allows_is_good(reading: str, good: bool) -> None:
+    check = worked("grade.check_back", "us", backsight="5.42 ft", reading_now=reading, check_tolerance="0.02 ft")
+    assert check.values["verdict"].si == ("good" if good else "moved")
+    step = applied(check, "moved")  # only where the reading is less than it was
+    assert (step is not None) == (reading < "5.42 ft")
+    if step is not None:
+        assert (str(step.inputs["larger"]), str(step.inputs["smaller"])) == ("5.42 ft", str(Quantity.read(reading, "length")))
+
+
+def test_finished_ground_may_lie_as_high_as_the_lasers_line() -> None:
+    """Both at the height of the benchmark, which many sites call nought."""
+    assert ROD_READING(instrument_height=0, design=0) == 0
+    with pytest.raises(CalculationError, match="above the laser's line"):
+        ROD_READING(instrument_height=0, design=0.001)
 
 
 # --- power lines ----------------------------------------------------------------------------------

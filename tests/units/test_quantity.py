@@ -72,6 +72,7 @@ def test_a_figure_and_its_unit_as_printed() -> None:
         ("20 ft", "length", "metric", "most", "6.09 m"), ("100 ft", "length", "metric", "", "30.5 m"),
         ("1000.25 ft", "length", "metric", "", "304.876 m"), ("100.1 ft", "length", "metric", "", "30.51 m"),  # no coarser than typed
         ("36 in", "length", "metric", "", "91 cm"), ("2.5 ft", "length", "metric", "", "0.76 m"), ("0.9 ft", "length", "metric", "", "0.274 m"),
+        ("2.55 ft", "length", "metric", "", "0.777 m"),  # read finer than a tape is to the centimetre
         ("123.4 m2", "area", "us", "", "1328 ft²"),  # a tenth of it is 1.08 ft²
         ("45000 lb", "mass", "metric", "", "20400 kg"), ("45000 lb", "mass", "metric", "least", "20500 kg"),
         ("30deg", "angle", "metric", "", "30°"), ("25%", "grade", "us", "", "25%"), ("4:1", "grade", "metric", "", "4:1"),
@@ -254,6 +255,7 @@ def test_an_answer_that_cannot_be_read_is_told_why(raw: str, says: str) -> None:
         ("4:1", "grade", "thousands", "4", ":1"), ("4 : 1", "ratio", "thousands", "4", ":1"), ("1:1", "grade", "thousands", "1", ":1"), ("1e3 ft", "length", "thousands", "1000", "ft"),
         ("100000000000000000000 ft", "length", "thousands", "1" + "0" * 20, "ft"), ("0 ft", "length", "thousands", "0", "ft"), ("15 1/h", "frequency", "thousands", "15", "1/h"),
         ("4000 ft 2", "area", "thousands", "4000", "ft 2"), ("0." + "0" * 19 + "1 ft", "length", "thousands", "0." + "0" * 19 + "1", "ft"),
+        ("0." + "1" * 38 + " ft", "length", "thousands", "0." + "1" * 38, "ft"),
     ],
 )  # fmt: skip
 def test_a_figure_as_it_is_written(text: str, kind: str, commas: str, digits: str, unit: str) -> None:
@@ -292,7 +294,7 @@ def test_a_figure_as_it_is_written(text: str, kind: str, commas: str, digits: st
         ("200000000000000000000 ft", "length", "thousands", "'200000000000000000000 ft' is too large"), ("1e-21 ft", "length", "thousands", "'1e-21 ft' is too small"),
         ("1e99999 ft", "length", "thousands", "'1e99999 ft' is too large"), ("1e-99999 ft", "length", "thousands", "'1e-99999 ft' is too small"),
         ("0e99999 ft", "length", "thousands", "'0e99999 ft' is too small"), ("0e5 ft", "length", "thousands", "'0e5 ft' is too small"),
-        ("0." + "1" * 40 + " ft", "length", "thousands", "'0.11111111111111111111111111111111111111' has too many digits"),
+        ("0." + "1" * 39 + " ft", "length", "thousands", "'0.11111111111111111111111111111111111111' has too many digits"),
     ],
 )  # fmt: skip
 def test_a_figure_that_is_not_one_plain_figure_is_told_how_to_write_it(text: str, kind: str, commas: str, says: str) -> None:
