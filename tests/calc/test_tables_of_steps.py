@@ -164,6 +164,19 @@ def test_a_swing_beside_a_wire_and_a_boom_under_it() -> None:
         rows(wire, "Boom up under the wire"),
         [tuple(x * FOOT for x in line) for line in ((21, 19, 9), (24, 16, 6), (27, 13, 3), (30, 10, 0))],
     )
+    said = {
+        "room": 0, "standoff": 40 * FOOT, "boom_to_wire": 10 * FOOT, "bucket_at_60": 25 * FOOT, "first_swing": 150 * degree,
+        "bucket_at_first": 65.980762 * FOOT,
+    }  # fmt: skip
+    assert {k: v.si for k, v in wire.values.items()} == pytest.approx(said, abs=1e-6)
+
+
+def test_a_boom_higher_than_the_wire_is_at_it_and_no_farther() -> None:
+    wire = worked("lines.near_a_wire", "us", line_height="25 ft", boom_reach_height="30 ft", max_reach="30 ft", clearance="10 ft")
+    near(
+        rows(wire, "Boom up under the wire"),
+        [tuple(x * FOOT for x in line) for line in ((21, 4, -6), (24, 1, -9), (27, 0, -12), (30, 0, -15))],
+    )
 
 
 # --- loading --------------------------------------------------------------------------------------

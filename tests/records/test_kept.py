@@ -277,6 +277,8 @@ def test_a_change_says_both_figures_and_stands_by_page_and_place() -> None:
         Change("lessons/b.html", "text", "bench height", (("1 ft", "0.3 m"),), (("3 ft", "0.9 m"),), False),
     ]
     assert [c.lesson for c in changes(old, new)] == ["a", "a", "b"]
+    alone = Change("lessons/a.html", "text", "bench height", (("2 ft", "0.6 m"),), (("4 ft", "1.2 m"),))
+    assert alone.holds_no_longer  # no drawing of many figures unless it says so
 
 
 @pytest.mark.parametrize(
