@@ -149,7 +149,7 @@ def test_a_tank_in_liters_goes_with_gallons_and_a_bucket_with_cubic_feet() -> No
     [
         ("cu. yd.", "yd3"), ("cubic yards", "yd3"), ("yd^3", "yd3"), ("YD³", "yd3"), ("sq ft", "ft2"), ("square feet", "ft2"), ("ft 2", "ft2"),
         ("lb per cubic yard", "lb/yd3"), ("lb / yd³", "lb/yd3"), ("loose yd3", "lcy"), ("cubic yards bank", "bcy"), ("compacted m³", "ccm"),
-        ("", ""), (" ", ""), ("furlongs", None), ("cubic furlongs", None), ("loose ft3", None), ("ft/ft/ft", None), ("m ³", "m3"),
+        ("", ""), (" ", ""), ("\u2000sq\u200aft\u200a", "ft2"), ("ft\u200b", None), ("\u1fffft", None), ("furlongs", None), ("cubic furlongs", None), ("loose ft3", None), ("ft/ft/ft", None), ("m ³", "m3"),
         ("yards an hour", None), ("feet per minute", "ft/min"), ("tons an hour", "ton/h"), ("ft·lb", "lbf*ft"), ("loose", None),
         ("gallons per hour", "gal/h"), ("Gal / h", "gal/h"), ("fl. oz.", "fl oz"), ("ounces", None), ("liters an hour", "L/h"), ("ML", "mL"),
     ],
