@@ -13,6 +13,7 @@ import pytest
 from generator.calc.catalogue import find
 from generator.calc.catalogue.dozing_spoil import _tries
 from generator.calc.catalogue.grade_levels import ROD_READING
+from generator.calc.catalogue.loading_schedule import Round, rounds, window
 from generator.calc.procedure import Procedure
 from generator.calc.steps import Applied, From, Outcome, Rows
 from generator.reference import tables
@@ -194,10 +195,10 @@ def test_a_factor_between_four_printed_ones_is_worked_from_the_steps_before() ->
     assert factor.values["factor"].si == pytest.approx(1.27, abs=1e-9)
 
 
-# backs up half a minute, is loaded in 1.5, hauls 600 m at 5 m/s, tips in a minute, comes back at 10 m/s: a round of six minutes
+# backs up half a minute, is loaded in 1.5, hauls 600 m at 5 m/s, tips in 45 s, comes back at 8 m/s: a round of six minutes
 HAUL = {
-    "spot_time": "30 s", "load_time": "90 s", "haul_distance": "600 m", "haul_speed": "18 km/h", "truck_dump_time": "60 s",
-    "empty_speed": "36 km/h",
+    "spot_time": "30 s", "load_time": "90 s", "haul_distance": "600 m", "haul_speed": "18 km/h", "truck_dump_time": "45 s",
+    "empty_speed": "28.8 km/h",
 }  # fmt: skip
 
 
@@ -207,18 +208,18 @@ def test_four_trucks_where_three_would_do_by_the_clock() -> None:
     near(
         rows(fleet, "Each round by the clock"),
         [
-            (3, 0, 0, 0, 0, 0, 60, 120), (4, 0, 0, 0, 0, 120, 180, 240), (1, 0, 0, 30, 120, 240, 300, 360),
-            (2, 0, 120, 150, 240, 360, 420, 480), (3, 120, 240, 270, 360, 480, 540, 600), (4, 240, 360, 390, 480, 600, 660, 720),
-            (1, 360, 480, 510, 600, 720, 780, 840), (2, 480, 600, 630, 720, 840, 900, 960), (3, 600, 720, 750, 840, 960, 1020, 1080),
+            (3, 0, 0, 0, 0, 0, 45, 120), (4, 0, 0, 0, 0, 120, 165, 240), (1, 0, 0, 30, 120, 240, 285, 360),
+            (2, 0, 120, 150, 240, 360, 405, 480), (3, 120, 240, 270, 360, 480, 525, 600), (4, 240, 360, 390, 480, 600, 645, 720),
+            (1, 360, 480, 510, 600, 720, 765, 840), (2, 480, 600, 630, 720, 840, 885, 960), (3, 600, 720, 750, 840, 960, 1005, 1080),
         ],
     )  # fmt: skip
     # time, loads sent off, waiting, at the loader, on the road, loader has stood, trucks have waited
     near(rows(fleet, "The fleet step by step"), [(t, t // 120, 1, 1, 2, 0, t) for t in range(0, 601, 30)])
     said = {
         "loads_per_hour": 30 / 3600, "trucks_wait": 3600, "wait_time": 120, "loader_wait": 0, "lost_loads": 0, "more_loads": 0,
-        "truck_cycle": 360, "turn_time": 120, "match_factor": 4 / 3, "matched": 3, "few": 1, "many": 5, "haul_time": 120, "return_time": 60,
-        "tip_time": 60, "loads_shown": 5, "rounds_shown": 9, "at_loader": 1, "on_road": 2, "queue": 1, "stood": 0, "waited": 600,
-        "first_tipped": 300, "first_back": 360, "shown_time": 600,
+        "truck_cycle": 360, "turn_time": 120, "match_factor": 4 / 3, "matched": 3, "few": 1, "many": 5, "haul_time": 120, "return_time": 75,
+        "tip_time": 45, "loads_shown": 5, "rounds_shown": 9, "at_loader": 1, "on_road": 2, "queue": 1, "stood": 0, "waited": 600,
+        "first_tipped": 285, "first_back": 360, "shown_time": 600,
     }  # fmt: skip
     assert {k: v.si for k, v in fleet.values.items()} == pytest.approx(said, abs=1e-9)
 
@@ -228,8 +229,8 @@ def test_two_trucks_leave_the_loader_standing_two_minutes_of_six() -> None:
     near(
         rows(fleet, "Each round by the clock"),
         [
-            (2, 0, 0, 0, 0, 0, 60, 120), (1, 0, 0, 30, 120, 240, 300, 360), (2, 120, 120, 150, 240, 360, 420, 480),
-            (1, 360, 360, 390, 480, 600, 660, 720), (2, 480, 480, 510, 600, 720, 780, 840),
+            (2, 0, 0, 0, 0, 0, 45, 120), (1, 0, 0, 30, 120, 240, 285, 360), (2, 120, 120, 150, 240, 360, 405, 480),
+            (1, 360, 360, 390, 480, 600, 645, 720), (2, 480, 480, 510, 600, 720, 765, 840),
         ],
     )  # fmt: skip
 
@@ -246,3 +247,37 @@ def test_two_trucks_leave_the_loader_standing_two_minutes_of_six() -> None:
     near(rows(fleet, "The fleet step by step"), wanted)
     assert fleet.values["loader_wait"].si == pytest.approx(1200) and fleet.values["stood"].si == pytest.approx(120)
     assert fleet.values["lost_loads"].si == pytest.approx(10 / 3600) and fleet.values["loads_per_hour"].si == pytest.approx(20 / 3600)
+
+
+def test_all_trucks_stand_at_the_loaders_at_the_start_and_the_last_round_begins_when_time_is_up() -> None:
+    """Backs up 1, is loaded 2, hauls 3, tips 4, comes back 5: a round of 15."""
+    times = (1, 2, 3, 4, 5)
+    assert rounds(1, 1, times, 15) == [Round(1, 0, 0, 1, 3, 6, 10, 15), Round(1, 15, 15, 16, 18, 21, 25, 30)]
+    assert rounds(1, 1, times, 14) == [Round(1, 0, 0, 1, 3, 6, 10, 15)]
+    assert [(r.truck, r.came, r.backs) for r in rounds(3, 2, times, 14)] == [(1, 0, 0), (2, 0, 0), (3, 0, 3)]
+
+
+@pytest.mark.parametrize(
+    ("cycle", "shown"), [(60, (600, 30)), (600, (600, 30)), (720, (720, 30)), (721, (780, 60)), (1440, (1440, 60)), (1441, (1560, 120))]
+)
+def test_a_round_is_shown_whole_in_24_steps_at_most(cycle: float, shown: tuple[int, int]) -> None:
+    assert window(cycle) == shown
+
+
+@pytest.mark.parametrize(
+    ("haul", "matched", "few", "many"),
+    [("600 m", 3, 1, 5), ("225 m", 2, 1, 4), ("1800 m", 6, 4, 8)],  # rounds of 360 s, 238 s and 750 s, turns of 120 s
+)
+def test_two_trucks_more_and_two_fewer_are_compared_with(haul: str, matched: int, few: int, many: int) -> None:
+    fleet = worked("loading.fleet_schedule", trucks="4", **{**HAUL, "haul_distance": haul})
+    assert tuple(fleet.values[n].si for n in ("matched", "few", "many")) == (matched, few, many)
+
+
+def test_far_too_many_trucks_come_to_the_loader_every_two_minutes_all_the_same() -> None:
+    """30 trucks at two minutes a turn: an hour a round, of which each drives 50 m at 5 m/s and at 8 m/s, tips, and is loaded."""
+    fleet = worked("loading.fleet_schedule", trucks="30", **{**HAUL, "spot_time": "0 s", "load_time": "120 s", "haul_distance": "50 m"})
+    near(
+        [r for r in rows(fleet, "Each round by the clock") if r[0] == 1],
+        [(1, 0, 0, 0, 120, 130, 175, 181.25), (1, 181.25, 3600, 3600, 3720, 3730, 3775, 3781.25)],
+    )
+    assert (fleet.values["loads_shown"].si, fleet.values["wait_time"].si) == pytest.approx((5, 3600 - 181.25))
