@@ -245,7 +245,11 @@ def test_two_trucks_leave_the_loader_standing_two_minutes_of_six() -> None:
 
     wanted = [(t, sent(t), 0, 2 - on_the_road(t), on_the_road(t), stood(t), 0) for t in range(0, 601, 30)]
     near(rows(fleet, "The fleet step by step"), wanted)
-    assert fleet.values["loader_wait"].si == pytest.approx(1200) and fleet.values["stood"].si == pytest.approx(120)
+    said = {
+        "loader_wait": 1200, "stood": 120, "waited": 0, "wait_time": 0, "trucks_wait": 0, "on_road": 2, "at_loader": 0, "queue": 0,
+        "loads_shown": 4, "rounds_shown": 5,
+    }  # fmt: skip
+    assert {k: fleet.values[k].si for k in said} == pytest.approx(said, abs=1e-6)
     assert fleet.values["lost_loads"].si == pytest.approx(10 / 3600) and fleet.values["loads_per_hour"].si == pytest.approx(20 / 3600)
 
 
@@ -273,11 +277,19 @@ def test_two_trucks_more_and_two_fewer_are_compared_with(haul: str, matched: int
     assert tuple(fleet.values[n].si for n in ("matched", "few", "many")) == (matched, few, many)
 
 
-def test_far_too_many_trucks_come_to_the_loader_every_two_minutes_all_the_same() -> None:
-    """30 trucks at two minutes a turn: an hour a round, of which each drives 50 m at 5 m/s and at 8 m/s, tips, and is loaded."""
-    fleet = worked("loading.fleet_schedule", trucks="30", **{**HAUL, "spot_time": "0 s", "load_time": "120 s", "haul_distance": "50 m"})
+def test_far_too_many_trucks_come_to_the_loader_one_by_one_all_the_same() -> None:
+    """30 trucks, 260 s a turn: 7800 s a round, in which each is loaded, drives 50 m at 5 m/s and at 8 m/s, and tips; the rest it waits."""
+    fleet = worked("loading.fleet_schedule", trucks="30", **{**HAUL, "spot_time": "0 s", "load_time": "260 s", "haul_distance": "50 m"})
     near(
         [r for r in rows(fleet, "Each round by the clock") if r[0] == 1],
-        [(1, 0, 0, 0, 120, 130, 175, 181.25), (1, 181.25, 3600, 3600, 3720, 3730, 3775, 3781.25)],
+        [(1, 0, 0, 0, 260, 270, 315, 321.25), (1, 321.25, 7800, 7800, 8060, 8070, 8115, 8121.25)],
     )
-    assert (fleet.values["loads_shown"].si, fleet.values["wait_time"].si) == pytest.approx((5, 3600 - 181.25))
+    said = {"loads_shown": 2, "wait_time": 7800 - 321.25, "queue": 29, "at_loader": 1, "on_road": 0}
+    assert {k: fleet.values[k].si for k in said} == pytest.approx(said)
+
+
+def test_a_round_of_twelve_minutes_is_shown_in_24_steps_of_half_a_minute() -> None:
+    """Two minutes at the loader, 1600 m at 5 m/s and at 8 m/s, and 80 s to tip."""
+    fleet = worked("loading.fleet_schedule", trucks="4", **{**HAUL, "haul_distance": "1600 m", "truck_dump_time": "80 s"})
+    assert fleet.values["truck_cycle"].si == pytest.approx(720)
+    assert [r[0] for r in rows(fleet, "The fleet step by step")] == [30 * n for n in range(25)]
