@@ -86,6 +86,15 @@ def both(s: Setting) -> tuple[Plan, Plan]:
     return front_to_back(s), back_to_front(s)
 
 
+def test_a_pile_without_word_of_its_sides_stands_between_walls() -> None:
+    """Worked by hand, no source: 36 m³ behind a top of 4 m, three along up and one and a half down: 4 · 4.5 · h² / 2 = 36."""
+    s = Setting(
+        length=30, width=4, depth=1, load=6, swell=0.25, ratio=3, far_ratio=1.5, pile_width=4, carry=1, open_carry=0.8, ground_grade=0,
+        load_distance=15, push_speed=1, return_speed=2, fixed_time=3, far_end=False,
+    )  # fmt: skip
+    assert s.height(36) == pytest.approx(2)
+
+
 @given(settings())
 def test_volume_in_is_volume_out_and_the_whole_slot_is_cut(s: Setting) -> None:
     bank = s.length * s.width * s.depth

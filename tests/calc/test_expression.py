@@ -77,6 +77,14 @@ def test_what_is_no_formula_is_refused(text: str) -> None:
         written_expression(text)
 
 
+def test_one_over_a_quantity_and_a_power_of_parts_are_read_too() -> None:
+    import sympy
+
+    x = sympy.Symbol("x")
+    assert tree_of(1 / x) == Div(num("1"), Ref("x"))
+    assert tree_of(x ** sympy.Rational(2, 3)) == Pow(Ref("x"), Div(num("2"), num("3")))
+
+
 def test_an_unknown_node_is_refused_not_guessed() -> None:
     import sympy
 

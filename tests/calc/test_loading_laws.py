@@ -13,7 +13,7 @@ from generator.calc.catalogue import loading as c
 from generator.calc.catalogue import loading_fleet as fleet
 from generator.calc.catalogue.loading_fleet import mean_values
 from generator.calc.catalogue.loading_swing_depth import SWING_DEPTH_FACTOR
-from generator.calc.catalogue.loading_swing_plan import SWING_PLAN, plans
+from generator.calc.catalogue.loading_swing_plan import SWING_PLAN, plans, rear_end_bearing
 from generator.calc.catalogue.loading_tally import PASS_TALLY
 from generator.calc.formula import Formula
 from generator.calc.procedure import Procedure
@@ -285,6 +285,14 @@ def test_one_pass_has_nothing_to_wait_for() -> None:
     )  # fmt: skip
     assert value(outcome, "swing_time") == 0
     assert value(outcome, "saved_time") == 0
+
+
+def test_the_rear_end_lies_short_of_the_middle_and_never_at_the_swing_centre_itself() -> None:
+    """Worked by hand, no source: half of 6 m back, across the line to a body 8 m off."""
+    assert math.tan(rear_end_bearing(6, 8, math.pi / 2)) == pytest.approx(-3 / 8)
+    for half in (5, 5.1):
+        with pytest.raises(CalculationError, match="over the swing centre"):
+            rear_end_bearing(2 * half, 5, 0)
 
 
 @pytest.mark.parametrize(

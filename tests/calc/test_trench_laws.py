@@ -56,6 +56,14 @@ def test_past_twenty_feet_an_engineer_designs(procedure: Procedure, soil: str) -
         work(procedure, bottom_width="4 ft", depth="25 ft", soil_type=soil, side_ratio="3:1")
 
 
+@pytest.mark.parametrize("procedure", WALLS, ids=lambda p: str(p.id))
+@pytest.mark.parametrize(("soil", "ratio"), [("rock", "0:1"), ("A", "0.75:1"), ("B", "1:1"), ("C", "1.5:1")])
+def test_walls_may_be_dug_just_as_steep_as_the_rule_allows(procedure: Procedure, soil: str, ratio: str) -> None:
+    """29 CFR 1926 subpart P, Appendix B, Table B-1: vertical, 3/4:1, 1:1, 1 1/2:1."""
+    made = work(procedure, bottom_width="4 ft", depth="12 ft", soil_type=soil, side_ratio=ratio)
+    assert si(made, "side_ratio") == RUNS[soil]
+
+
 def test_the_rule_prints_its_depth_in_metric_too() -> None:
     assert si(work(trench.TOP_WIDTH, "metric", bottom_width="1 m", depth="6.1 m")) == pytest.approx(19.3)
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from generator.quiz.draw import Drawer, accept_by_unit, accepted
+from generator.quiz.draw import Drawer, accept_by_unit, accepted, round_for_browser
 from generator.quiz.question import Question, questions_in
 from generator.source.problem import Problem
 from generator.units.quantity import Quantity
@@ -57,6 +57,13 @@ def test_the_tolerance_is_never_less_than_half_the_last_printed_digit() -> None:
 
 def test_a_count_is_met_exactly() -> None:
     assert accepted(Quantity(Decimal(6), "1", "count"), 6.0, 0.5) == (6, 6)
+
+
+def test_ends_have_nine_digits_and_six_in_a_unit_nobody_asked_for() -> None:
+    """Worked by hand, no source: 10.1234567891 ft is 3.08562962931... m (a foot is 0.3048 m by definition)."""
+    assert round_for_browser(2 / 3) == 0.666666667
+    ends = accept_by_unit(10.1234567891, 12.0, "ft", "length")
+    assert ends["ft"] == [10.1234568, 12] and ends["m"] == [3.08563, 3.6576]
 
 
 def test_what_counts_is_told_in_every_unit_one_may_type() -> None:

@@ -115,6 +115,8 @@ def test_a_mistake_that_gives_nothing_is_not_looked_for() -> None:
     q = good(NUMBER)
     drawn = Drawn({"stick": "10 ft"}, (), None, length("10", "ft"), 3.048, (None, length("0", "ft")))
     assert Built(q, [both(drawn)], PAGE).variants[0]["us"]["answer"]["mistakes"] == []
+    small = dataclasses.replace(drawn, wrong=(length("0.5", "ft"), length("-1", "ft")))
+    assert [m["id"] for m in Built(q, [both(small)], PAGE).variants[0]["us"]["answer"]["mistakes"]] == ["half"]
 
 
 def test_a_count_must_be_met_and_so_must_its_mistakes() -> None:

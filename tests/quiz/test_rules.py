@@ -91,7 +91,7 @@ def drawn(drawer: Drawer, q: Question, count: int = 200, system: Any = "us") -> 
     ("low", "high", "step", "all_of"),
     [
         (6, 8, "0.5", ["6", "6.5", "7", "7.5", "8"]), (6.1, 7.9, "0.5", ["6.5", "7", "7.5"]), (0.3, 0.9, "0.3", ["0.3", "0.6", "0.9"]),
-        (5, 5, "1", ["5"]), (5.2, 5.4, "1", ["5"]), (5.6, 5.8, "1", ["6"]), (0.1, 0.2, "1", ["1"]), (100, 300, "100", ["100", "200", "300"]),
+        (5, 5, "1", ["5"]), (5.2, 5.4, "1", ["5"]), (5.6, 5.8, "1", ["6"]), (13, 14, "5", ["15"]), (11, 12, "5", ["10"]), (0.1, 0.2, "1", ["1"]), (100, 300, "100", ["100", "200", "300"]),
     ],
 )  # fmt: skip
 def test_a_figure_is_a_step_between_its_ends(low: float, high: float, step: str, all_of: list[str]) -> None:
@@ -135,6 +135,16 @@ def test_a_row_that_lacks_a_column_is_not_drawn(site: JobSite, drawer: Drawer) -
     none = tuple(dataclasses.replace(m, values={k: v for k, v in m.values.items() if k != "stick_length"}) for m in site.machines)
     with pytest.raises(NumberProblem, match="no excavator of this site has what q-1 needs"):
         drawn(Drawer(dataclasses.replace(site, machines=none), drawer.tables, drawer.lead), q, 1)
+
+
+def test_a_blank_column_is_told_with_the_row_it_would_stand_in(site: JobSite, drawer: Drawer) -> None:
+    first = site.machines_for("excavator")[0]
+    for column, table, line in (("eye_height", "machines", first.line), ("chart_load", "lift_chart", None)):
+        machines = tuple(dataclasses.replace(m, values={k: v for k, v in m.values.items() if k != column}) for m in site.machines)
+        changed = Drawer(dataclasses.replace(site, machines=machines), drawer.tables, drawer.lead)
+        lacks = changed._blank(changed.rows("excavator"), {column}, "machine")
+        assert lacks is not None and (lacks.row, lacks.column, lacks.row_line) == (first.name, column, line)
+        assert lacks.table.endswith(f"{table}.csv") and str(lacks).endswith(f"fill it in in the table {table}")
 
 
 def test_a_figure_of_the_row_drawn_is_that_rows(drawer: Drawer) -> None:

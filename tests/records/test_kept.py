@@ -152,6 +152,11 @@ def test_lessons_that_may_be_signed_are_those_of_the_roles_and_of_any_edition(fo
         (lambda d: d["lessons"]["bench-height"]["questions"][0]["variants"][0]["us"].update(accept=[]), ""),
         (lambda d: d["lessons"]["bench-height"]["questions"][0]["variants"][0]["us"].pop("mistakes"), ""),
         (lambda d: d["lessons"]["bench-height"]["questions"][1]["variants"][0]["us"].pop("order"), ""),
+        (lambda d: d["lessons"]["bench-height"]["questions"][1].pop("count"), ""), (lambda d: d["lessons"]["bench-height"]["questions"][1].pop("right"), ""),
+        (lambda d: d["lessons"]["bench-height"]["questions"][1].update(right=[99]), "a choice is not what was written"),
+        (lambda d: d["lessons"]["bench-height"]["questions"][1].update(right=[-1]), "a choice is not what was written"),
+        (lambda d: d["lessons"]["bench-height"]["questions"][1].update(right=[True]), "a choice is not what was written"),
+        (lambda d: d["lessons"]["bench-height"]["questions"][1]["variants"][0]["us"].update(order=[0, 1, 9]), "a choice is not what was written"),
     ],
 )  # fmt: skip
 def test_an_edition_with_a_part_that_is_no_such_part_marks_nothing(folder: Path, change: Any, why: str) -> None:
@@ -272,6 +277,8 @@ def test_a_change_says_both_figures_and_stands_by_page_and_place() -> None:
         Change("lessons/b.html", "text", "bench height", (("1 ft", "0.3 m"),), (("3 ft", "0.9 m"),), False),
     ]
     assert [c.lesson for c in changes(old, new)] == ["a", "a", "b"]
+    alone = Change("lessons/a.html", "text", "bench height", (("2 ft", "0.6 m"),), (("4 ft", "1.2 m"),))
+    assert alone.holds_no_longer  # no drawing of many figures unless it says so
 
 
 @pytest.mark.parametrize(

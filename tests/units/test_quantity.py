@@ -71,6 +71,9 @@ def test_a_figure_and_its_unit_as_printed() -> None:
         ("10 ft", "length", "metric", "least", "3.05 m"), ("10 ft", "length", "metric", "most", "3.04 m"),
         ("20 ft", "length", "metric", "most", "6.09 m"), ("100 ft", "length", "metric", "", "30.5 m"),
         ("1000.25 ft", "length", "metric", "", "304.876 m"), ("100.1 ft", "length", "metric", "", "30.51 m"),  # no coarser than typed
+        ("36 in", "length", "metric", "", "91 cm"), ("2.5 ft", "length", "metric", "", "0.76 m"), ("0.9 ft", "length", "metric", "", "0.274 m"),
+        ("2.55 ft", "length", "metric", "", "0.777 m"),  # read finer than a tape is to the centimetre
+        ("123.4 m2", "area", "us", "", "1328 ft²"),  # a tenth of it is 1.08 ft²
         ("45000 lb", "mass", "metric", "", "20400 kg"), ("45000 lb", "mass", "metric", "least", "20500 kg"),
         ("30deg", "angle", "metric", "", "30°"), ("25%", "grade", "us", "", "25%"), ("4:1", "grade", "metric", "", "4:1"),
         ("2 mph", "speed", "metric", "", "3.22 km/h"), ("0 ft", "length", "metric", "", "0 m"),
@@ -146,7 +149,7 @@ def test_a_tank_in_liters_goes_with_gallons_and_a_bucket_with_cubic_feet() -> No
     [
         ("cu. yd.", "yd3"), ("cubic yards", "yd3"), ("yd^3", "yd3"), ("YD³", "yd3"), ("sq ft", "ft2"), ("square feet", "ft2"), ("ft 2", "ft2"),
         ("lb per cubic yard", "lb/yd3"), ("lb / yd³", "lb/yd3"), ("loose yd3", "lcy"), ("cubic yards bank", "bcy"), ("compacted m³", "ccm"),
-        ("", ""), (" ", ""), ("furlongs", None), ("cubic furlongs", None), ("loose ft3", None), ("ft/ft/ft", None), ("m ³", "m3"),
+        ("", ""), (" ", ""), ("\u2000sq\u200aft\u200a", "ft2"), ("ft\u200b", None), ("\u1fffft", None), ("furlongs", None), ("cubic furlongs", None), ("loose ft3", None), ("ft/ft/ft", None), ("m ³", "m3"),
         ("yards an hour", None), ("feet per minute", "ft/min"), ("tons an hour", "ton/h"), ("ft·lb", "lbf*ft"), ("loose", None),
         ("gallons per hour", "gal/h"), ("Gal / h", "gal/h"), ("fl. oz.", "fl oz"), ("ounces", None), ("liters an hour", "L/h"), ("ML", "mL"),
     ],
@@ -199,7 +202,7 @@ def test_where_no_unit_is_needed_none_is_asked_for() -> None:
         ("5 ft 6 in", "", [(5, "5", "ft"), (6, "6", "in")]), ("5' 6\"", "", [(5, "5", "ft"), (6, "6", "in")]), ("5' 6", "", [(5, "5", "ft"), (6, "6", "in")]),
         ("5 ft 11.9 in", "", [(5, "5", "ft"), (11.9, "11.9", "in")]), ("5 ft-6 1/2 in", "", [(5, "5", "ft"), (6.5, "6 1/2", "in")]),
         ("1 h 30 min", "", [(1, "1", "h"), (30, "30", "min")]), ("2 min 15 s", "", [(2, "2", "min"), (15, "15", "s")]), ("12-ft", "", [(12, "12", "ft")]),
-        ("1 000 000", "", [(1e6, "1000000", "")]),
+        ("1 000 000", "", [(1e6, "1000000", "")]), ("\u20005\u200a ft\u200a", "", [(5, "5", "ft")]),
     ],
 )  # fmt: skip
 def test_an_answer_as_it_is_typed(raw: str, sign: str, parts: list[tuple[float, str, str]]) -> None:
@@ -219,6 +222,8 @@ def test_a_capital_t_is_kept_for_whoever_knows_what_fits() -> None:
         ("1/0", "the fraction in '1/0' cannot be read; write it like 5 1/2"), ("5 3/2", "the fraction in '5 3/2' cannot be read"), ("5 2/2", "the fraction"),
         ("1,234", "'1,234' can be read two ways; write 1234 or 1.234"), ("-1,234 ft", "'-1,234 ft' can be read two ways; write -1234 ft or -1.234 ft"),
         ("999,999", "'999,999' can be read two ways"), ("1,23,4", "the points and commas in '1,23,4' cannot be read; write 1234.5 or 1,234.5"),
+        (".5.5 ft", "'.5 ft' after the figure is no unit"), (",5,5", "',5' after the figure is no unit"),
+        ("5\u200b", "'\u200b' after the figure is no unit"), ("\u1fff5", "there is no number in"),  # next to the blanks, and none
         ("1.2.3", "the points and commas"), ("1,2.3", "the points and commas"), ("12,34.5", "the points and commas"),
         ("1e3 ft", "'1e3 ft' is written with a power of ten; write 1000"), ("-1.5e2", "'-1.5e2' is written with a power of ten; write -150"),
         ("1e21", "'1e21' is too large"), ("1e-21", "'1e-21' is too small"), ("1e99999", "'1e99999' is too large"), ("1e-99999", "'1e-99999' is too small"),
@@ -250,6 +255,7 @@ def test_an_answer_that_cannot_be_read_is_told_why(raw: str, says: str) -> None:
         ("4:1", "grade", "thousands", "4", ":1"), ("4 : 1", "ratio", "thousands", "4", ":1"), ("1:1", "grade", "thousands", "1", ":1"), ("1e3 ft", "length", "thousands", "1000", "ft"),
         ("100000000000000000000 ft", "length", "thousands", "1" + "0" * 20, "ft"), ("0 ft", "length", "thousands", "0", "ft"), ("15 1/h", "frequency", "thousands", "15", "1/h"),
         ("4000 ft 2", "area", "thousands", "4000", "ft 2"), ("0." + "0" * 19 + "1 ft", "length", "thousands", "0." + "0" * 19 + "1", "ft"),
+        ("0." + "1" * 38 + " ft", "length", "thousands", "0." + "1" * 38, "ft"),
     ],
 )  # fmt: skip
 def test_a_figure_as_it_is_written(text: str, kind: str, commas: str, digits: str, unit: str) -> None:
@@ -276,6 +282,8 @@ def test_a_figure_as_it_is_written(text: str, kind: str, commas: str, digits: st
         ("1,5 ft", "length", "thousands", "'1,5' can be read two ways; write 1.5 if that is meant"), (",5 ft", "length", "thousands", "',5' can be read two ways; write 0.5 if that is meant"),
         ("1.234,5 ft", "length", "thousands", "'1.234,5' can be read two ways; use a point for decimals"), ("1.234.567 ft", "length", "thousands", "'1.234.567' can be read two ways"),
         ("1,23,456 ft", "length", "thousands", "'1,23,456' can be read two ways"), ("12,34.5 ft", "length", "thousands", "'12,34.5' can be read two ways"),
+        (".5.5 ft", "length", "thousands", "'.5.5' can be read two ways; use a point"), (",5,5", "length", "decimal", "',5,5' can be read two ways"),
+        ("\u200b5 ft", "length", "thousands", "'\u200b5 ft' is not a quantity"),
         ("0,500 ft", "length", "thousands", "'0,500' can be read two ways; write 0.500"), ("1,2345 ft", "length", "thousands", "'1,2345' can be read two ways; write 1.2345"),
         ("1,500 ft", "length", "decimal", "'1,500' can be read two ways; write 1500, or 1.5 for the small number"),
         ("1.500 ft", "length", "decimal", "'1.500' can be read two ways; write 1500, or 1.5 for the small number"),
@@ -286,7 +294,7 @@ def test_a_figure_as_it_is_written(text: str, kind: str, commas: str, digits: st
         ("200000000000000000000 ft", "length", "thousands", "'200000000000000000000 ft' is too large"), ("1e-21 ft", "length", "thousands", "'1e-21 ft' is too small"),
         ("1e99999 ft", "length", "thousands", "'1e99999 ft' is too large"), ("1e-99999 ft", "length", "thousands", "'1e-99999 ft' is too small"),
         ("0e99999 ft", "length", "thousands", "'0e99999 ft' is too small"), ("0e5 ft", "length", "thousands", "'0e5 ft' is too small"),
-        ("0." + "1" * 40 + " ft", "length", "thousands", "'0.11111111111111111111111111111111111111' has too many digits"),
+        ("0." + "1" * 39 + " ft", "length", "thousands", "'0.11111111111111111111111111111111111111' has too many digits"),
     ],
 )  # fmt: skip
 def test_a_figure_that_is_not_one_plain_figure_is_told_how_to_write_it(text: str, kind: str, commas: str, says: str) -> None:
