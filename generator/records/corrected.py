@@ -37,8 +37,11 @@ class Corrected:
         return last if last in self.taken_out else None
 
 
-def corrected(entries: Iterable[Entry], names: Mapping[str, str], until: str = "9999") -> Corrected:
-    """What is corrected by the rows of a register up to the day ``until``, as 2026-03-14. ``names`` are those of ids."""
+def corrected(entries: Iterable[Entry], names: Mapping[str, str], now: Mapping[str, str], until: str = "9999") -> Corrected:
+    """What is corrected by the rows of a register up to the day ``until``, as 2026-03-14.
+
+    ``names`` are those the register has by id, and ``now`` those of the tables: whoever bears either is that person.
+    """
     whose: dict[int, str] = {}
     all_: list[Correction] = []
     own: list[Correction] = []
@@ -48,7 +51,8 @@ def corrected(entries: Iterable[Entry], names: Mapping[str, str], until: str = "
             continue
         c = rows.correction_of(e)
         crew = whose[e.n]
-        if crew and (c.by == crew or itself(names.get(c.by, c.by), crew, names.get(crew, ""))):
+        by = names.get(c.by, c.by)
+        if crew and (c.by == crew or itself(by, crew, names.get(crew, "")) or itself(by, crew, now.get(crew, ""))):
             own.append(c)
         else:
             all_.append(c)

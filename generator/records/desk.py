@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import dataclasses
 import datetime
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -150,7 +151,11 @@ class Desk:
         just_now = [found.new[i] for i, (_, fresh) in zip(fit, taken, strict=True) if fresh]
         self._put_names(ever, history, {n for n, fresh in taken if fresh})
         self.taken = len(just_now)
-        self.fresh |= {n: found.marked[i] for i, (n, fresh) in zip(fit, taken, strict=True) if fresh and i in found.marked}
+        self.fresh |= {
+            n: dataclasses.replace(found.marked[i], entry=n)
+            for i, (n, fresh) in zip(fit, taken, strict=True)
+            if fresh and i in found.marked
+        }
         self.flags += found.flags
         self.files, self.left_aside = self.files + found.files, self.left_aside + found.left_aside
         self._no_longer_there(found, known, signers)
@@ -200,7 +205,7 @@ class Desk:
     def _put_names(self, ever: frozenset[str], history: roster.History, fresh: Collection[int]) -> None:
         """Names of new ids; of an id with another name already only where somebody has just said that it is the same person."""
         names, called = self.rows.names(), self._called()
-        said = corrected(list(self.rows.entries()), {**names, **dict(called)})
+        said = corrected(list(self.rows.entries()), names, dict(called))
         same = {c.crew for c in said.standing if c.says == "same person" and c.entry in fresh}
         put: dict[str, str] = {}
         for id_, name in called:
@@ -214,7 +219,7 @@ class Desk:
     def doubts(self, known: Sequence[Entry] = ()) -> list[Flag]:
         """What bears the id of another: crew ids, whose rows don't count until somebody says who it is, mentors and machines."""
         names, head = self.rows.names(), self.rows.head()[0]
-        said = corrected(known, {**names, **dict(self._called())})
+        said = corrected(known, names, dict(self._called()))
         return [*self._doubtful_people(names, said, roster.History(known), head), *self._doubtful_rest(names, known)]
 
     def _doubtful_people(self, names: Mapping[str, str], said: Corrected, history: roster.History, head: int) -> Iterator[Flag]:
@@ -261,7 +266,7 @@ class Desk:
 
     def _no_longer_there(self, found: Intake, known: Sequence[Entry], signers: Signers) -> None:
         """Rows of the coordinator's own tables that were taken in and stand there no longer."""
-        said = corrected(list(self.rows.entries()), signers.names).said
+        said = corrected(list(self.rows.entries()), signers.names, dict(self._called())).said
         files = {f"{t}:" for t in OWN_TABLES}
         read_now = {x.where.rpartition(":")[0] + ":" for x in found.new if x.where}
         there = {k for x in found.new for k in keys_of(x, signers)}

@@ -92,7 +92,7 @@ class _Judge:
     def read(self, entries: Iterable[Entry]) -> None:
         today, now = self.scene.day.isoformat(), f"{self.scene.now + LEEWAY:{rows.TIME}}"
         all_ = list(entries)
-        found = corrected(all_, self.scene.names, today)
+        found = corrected(all_, self.scene.names, {p.id: p.name for p in self.people.values()}, today)
         self.said, self.out.corrections = found.said, list(found.standing)
         own, out = {c.entry for c in found.own}, {c.entry for c in found.taken_out}
         for e in all_:

@@ -247,8 +247,8 @@ class Signers:
         for id_, name in mentors:
             for text in filter(None, (plain(id_), plain(name))):
                 self.ids.setdefault(text, set()).add(id_)
-        for p in site.crew:
-            self.ids.setdefault(plain(p.id), {p.id})
+        for id_ in (*(p.id for p in site.crew), *self.alias):
+            self.ids.setdefault(plain(id_), {id_})
 
     def known(self, written: str) -> str:
         """The id of whoever has this id or name; nothing where nobody has it, or several."""
