@@ -284,7 +284,7 @@ def test_the_last_day_of_a_leaver_told_late_holds_though_the_row_is_gone(office:
     office.crew(rest)
     office.take_in("2026-08-01")
     assert [p.person.id for p in office.on("2026-06-15").people] == ["P-02", "P-03"]
-    assert [p.person.id for p in office.on("2026-05-31").people] == ["P-01", "P-02", "P-03"]
+    assert [p.person.id for p in office.on("2026-05-31").people] == ["P-02", "P-01", "P-03"]
 
 
 def test_one_person_under_three_ids_stands_once(office: Office) -> None:
