@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from generator.cli.main import main
 from generator.jobsite.reader import read
 from generator.records.desk import open_desk
 from tests.records.office import Office
@@ -377,3 +378,47 @@ def test_the_owner_handed_in_twice_before_the_copy_came(office: Office, monkeypa
     office.take_in("2026-04-29")
     assert {m.result.crew for m in office.tally.marked} == {"P-01"}
     assert {m.result.crew for m in office.tally.held} == {"P-02"}
+
+
+# --- what cannot be written -----------------------------------------------------------------------
+
+
+def test_where_the_dated_table_cannot_be_written_the_report_is(office: Office, capsys: pytest.CaptureFixture[str]) -> None:
+    trained(office)
+    (office.site / "register").mkdir()
+    (office.site / "register" / "exports").write_text("in the way", "utf-8")
+    assert main(["tally", str(office.site)]) == 2
+    out, err = capsys.readouterr()
+    assert err.count("\n") == 1 and "exports" in err and err.endswith("--export; what was handed in is taken in\n")
+    assert (office.site / "out/mentor/records/readiness.html").is_file() and "4 of what was handed in is new" in out
+    assert len(rows_of(office, "result")) == 2
+
+
+def test_a_dated_table_that_says_otherwise_is_told_and_the_report_is_written(office: Office, capsys: pytest.CaptureFixture[str]) -> None:
+    trained(office)
+    assert main(["tally", str(office.site)]) == 0
+    (table,) = (office.site / "register" / "exports").iterdir()
+    lines = table.read_text("utf-8").splitlines(keepends=True)
+    table.write_text("".join([*lines[:3], lines[3].replace(lines[3].strip()[-10:], "0123456789"), *lines[4:]]), "utf-8")
+    office.result("more", days=3)
+    (office.site / "out/mentor/records/readiness.html").unlink()
+    capsys.readouterr()
+    assert main(["tally", str(office.site)]) == 2
+    out, err = capsys.readouterr()
+    assert err.count("\n") == 1 and "not written over" in err and "1 of what was handed in is new" in out
+    assert (office.site / "out/mentor/records/readiness.html").is_file()
+
+
+def test_names_and_rows_are_taken_in_together_or_not_at_all(office: Office, monkeypatch: pytest.MonkeyPatch) -> None:
+    office.result("a")
+    office.take_in("2026-03-25")
+    office.write("hours.csv", *(f"P-01,E-2,2026-03-{d},6,Mentor {d},loading,no" for d in range(10, 20)))
+
+    def stop(*_: Any) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("generator.records.desk.Desk._put_names", stop)
+    with pytest.raises(KeyboardInterrupt):
+        office.take_in("2026-03-26")
+    with open_desk(read(office.site), write=False) as desk:
+        assert not [i for i in desk.rows.names() if i.startswith("~")] and not list(desk.rows.entries(kind="hours"))
