@@ -191,7 +191,8 @@ class Desk:
     def _roster(self, history: roster.History, signers: Signers) -> Roster:
         rules, names = self.site.settings.records, signers.names
         here = (*self.site.machines, *self.site.trucks)
-        people = {e: names.get(e, "") for e in history.of["person"]} | {p.id: p.name for p in self.site.crew}
+        people = {e: names.get(e, "") for e in history.of["person"]} | {p.former_id: p.name for p in self.site.crew if p.former_id}
+        people |= {p.id: p.name for p in self.site.crew}
         mentors = frozenset(history.of["mentor"]) | {m.id for m in self.site.mentors or ()}
         return Roster(
             people, history.kinds() | {r.id: r.kind for r in here}, history.classes() | {r.id: class_of(r, rules) for r in here},
@@ -226,7 +227,13 @@ class Desk:
         ever = self.rows.known_ids()
         alias = roster.aliases(self.site, history)
         table = self.site.table(CREW.file)
+        here = {p.id for p in self.site.crew}
+        otherwise = {i.casefold(): i for i in history.of["person"] if i not in here and i not in alias}
         for p in self.site.crew:
+            twin = otherwise.get(p.id.casefold())
+            if twin is not None:
+                yield Flag(f"{table}:{p.line}", "renamed", f"{p.id} is new here, and {twin} is known: what is of {twin} does not count for {p.id}",
+                           f"write the id as it was, {twin}; a new person needs an id of another kind", p.id)  # fmt: skip
             for id_ in (p.id, *(old for old, now in alias.items() if now == p.id)):
                 before, taken_back = names.get(id_, ""), said.no_longer_same(id_)
                 if taken_back is not None:

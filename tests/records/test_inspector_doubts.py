@@ -299,6 +299,18 @@ def test_one_person_under_three_ids_stands_once(office: Office) -> None:
     assert ready(office, "2026-05-02", crew="Z-1") and office.flags == {}
 
 
+def test_an_id_in_other_letters_is_told(office: Office) -> None:
+    trained(office)
+    office.take_in("2026-03-25")
+    office.crew("p-01,Ines Holloway,loader,E-2,2026-03-02,,,")
+    office.take_in("2026-04-02")
+    assert not ready(office, "2026-04-02", crew="p-01")
+    assert "p-01 is new here, and P-01 is known" in names(office)["renamed"][0] and "write the id as it was, P-01" in names(office)["renamed"][0]
+    office.crew("P-01,Ines Holloway,loader,E-2,2026-03-02,,,")
+    office.take_in("2026-04-03")
+    assert ready(office, "2026-04-03") and "renamed" not in office.flags
+
+
 # --- machines -----------------------------------------------------------------------------------
 
 
