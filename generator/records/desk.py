@@ -231,7 +231,8 @@ class Desk:
         otherwise = {i.casefold(): i for i in history.of["person"] if i not in here and i not in alias}
         for p in self.site.crew:
             twin = otherwise.get(p.id.casefold())
-            if twin is not None:
+            own = history.of["person"].get(p.id)
+            if twin is not None and (own is None or history.of["person"][twin][0].n < own[0].n):
                 yield Flag(f"{table}:{p.line}", "renamed", f"{p.id} is new here, and {twin} is known: what is of {twin} does not count for {p.id}",
                            f"write the id as it was, {twin}; a new person needs an id of another kind", p.id)  # fmt: skip
             for id_ in (p.id, *(old for old, now in alias.items() if now == p.id)):
