@@ -171,6 +171,7 @@ def _records(command: Callable[[str, str, str], argparse.ArgumentParser]) -> Non
     c.add_argument("results", type=Path, nargs="*", metavar="RESULT", help="files and folders (default: FOLDER/results)")
     c.add_argument("--out", type=Path, metavar="DIR", help="write the report here (default: FOLDER/out/mentor/records)")
     as_of(c)
+    _record(command)
     _register(command)
     c = command(
         "compare", "say which numbers changed between two editions",
@@ -183,7 +184,6 @@ def _records(command: Callable[[str, str, str], argparse.ArgumentParser]) -> Non
     c.add_argument("--site", type=Path, metavar="FOLDER", help="the job site, to say who passed")
     c.add_argument("--results", type=Path, nargs="+", metavar="RESULT", help="files and folders (default: FOLDER/results)")
     as_of(c)
-    _record(command)
     c = command(
         "paper", "print quizzes on paper, one for each person",
         "Writes FOLDER/out/mentor/paper: for each lesson and crew id a quiz with figures of its own, its key, and\n"

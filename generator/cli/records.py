@@ -71,7 +71,7 @@ def tally(args: argparse.Namespace) -> int:
     clock = datetime.datetime.now(datetime.UTC)
     with open_desk(site, write=True) as desk:
         desk.take_in(given, clock)
-        desk.settle(clock)
+        unsettled = _settled(desk, clock)
         day = args.as_of.date() if args.as_of else datetime.datetime.now().astimezone().date()
         on_day, found = desk.on(args.as_of or clock, day)
         row = desk.rows.head()
@@ -95,7 +95,19 @@ def tally(args: argparse.Namespace) -> int:
     print(f"register: {row[0]} rows, {desk.taken} of what was handed in is new; the last is {row[0]}, {row[1][:12]}")
     print("written:  " + ", ".join(p.name for p in written))
     print(f"open:     {place / 'readiness.html'}")
-    return 0
+    return _fail(unsettled) if unsettled else 0
+
+
+def _settled(desk: Any, clock: datetime.datetime) -> str:
+    """Settle what was taken in; where its dated table cannot be written, the line that says so: the report needs none."""
+    folder: Path = desk.site.folder
+    try:
+        desk.settle(clock)
+    except Refusal as e:
+        return str(e)
+    except OSError as e:
+        return not_written(e, folder / "register", None) + f", and run seatwork register {folder} --export; what was handed in is taken in"
+    return ""
 
 
 # --- compare --------------------------------------------------------------------------------

@@ -25,14 +25,19 @@ def none(folder: Path, register: Register) -> Iterable[Callable[[], Problem | No
 
 
 def marked_again(folder: Path, register: Register) -> Iterable[Callable[[], Problem | None]]:
-    """The look that marks every result again by the editions that are kept. Raises SiteProblems."""
-    from generator.jobsite.reader import read
+    """The look that marks every result again by the editions that are kept, where the tables of the site can be read."""
+    from generator.jobsite.reader import SiteProblems, read
     from generator.records.again import remark
     from generator.records.editions import load_editions
 
-    site = read(folder)
-
     def look() -> Problem | None:
+        if not register.counts().get("result"):
+            return None
+        try:
+            site = read(folder)
+        except SiteProblems as e:  # the rows can be walked without them
+            print(f"results not marked again: {e.problems[0]}")
+            return None
         found = remark(site, load_editions(folder), register.entries(kind="result"))
         if found.wrong is None:
             gone = f"; of {len(found.without)} the edition is kept no longer, the first is row {found.without[0]}" if found.without else ""

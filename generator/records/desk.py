@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import contextlib
+import dataclasses
 import datetime
-import unicodedata
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Protocol
@@ -13,14 +13,16 @@ from typing import Protocol
 from generator import __version__
 from generator.jobsite.classes import class_of
 from generator.jobsite.columns import CREW
-from generator.jobsite.model import JobSite
+from generator.jobsite.model import JobSite, a
 from generator.records import roster, rows
+from generator.records.corrected import CORRECTED, Corrected, corrected
 from generator.records.editions import Editions, load_editions
 from generator.records.flags import Flag
 from generator.records.intake import Intake, Roster, take_in
 from generator.records.judge import Scene, judge
 from generator.records.mark import Marked
 from generator.records.readiness import months_on
+from generator.records.roster import Signers, plain
 from generator.records.tally import Tally, sorted_flags
 from generator.records.told import Hours
 from generator.register.entry import Entry, Kind, New
@@ -28,6 +30,7 @@ from generator.register.store import LOOSE, Register
 
 OWN_TABLES = ("signoffs.csv", "hours.csv", "talks.csv", "retrain.csv", "corrections.csv")
 """What the coordinator writes, beside the folder of what is handed in."""
+SAME = "a new person needs a new id; the same person: write {id}, same person, and why in corrections.csv"
 
 
 class Rows(Protocol):
@@ -130,25 +133,54 @@ class Desk:
 
     def take_in(self, given: Sequence[Path], now: datetime.datetime) -> None:
         """Read ``given`` into the rows. ``now`` is this computer's clock, UTC."""
+        with self.rows.writing():  # one transaction, with the ids that names are given on the way
+            self._take_in(given, now)
+
+    def _take_in(self, given: Sequence[Path], now: datetime.datetime) -> None:
         known = list(self.rows.entries())
         history = roster.History(known)
-        found = take_in(self.site, self.editions, self._roster(history), given, now)
-        head = self.rows.head()[0]
-        fit = [i for i, x in enumerate(found.new) if x.about is None or 0 < x.about <= head]
-        for x in found.new:
-            if x.about is not None and not 0 < x.about <= head:
-                self.flags.append(Flag(x.where, "mistyped", f"there is no row {x.about} in the register", "check the number"))
-        ever = self.rows.known_ids()
-        with self.rows.writing():
-            self.rows.take(roster.changes(self.site, known, lambda r: class_of(r, self.site.settings.records), now), now)
-            taken = self.rows.take([found.new[i] for i in fit], now)
-            just_now = [found.new[i] for i, (_, fresh) in zip(fit, taken, strict=True) if fresh]
-            self._put_names(ever, {x.crew for x in just_now if x.kind == "correction" and x.body["says"] == "same person"})
+        ever, names = self.rows.known_ids(), dict(self.rows.names())
+        signers = Signers(self.site, history, names)
+        found = take_in(self.site, self.editions, self._roster(history, signers), given, now)
+        names = dict(self.rows.names())  # with those that were given an id just now
+        signers = Signers(self.site, history, names)
+        there = {k for e in known for k in keys_of(e, signers)}
+        again = [bool(keys_of(x, signers) & there) for x in found.new]  # also if the mentor's name stands where the id stood
+        answered = {x.crew for x, old in zip(found.new, again, strict=True) if _same_person(x) and not old}
+        fit = [i for i, x in enumerate(found.new) if not again[i] and self._fits(x, known, signers, answered)]
+        self.rows.take(roster.changes(self.site, known, lambda r: class_of(r, self.site.settings.records), now), now)
+        taken = self.rows.take([found.new[i] for i in fit], now)
+        just_now = [found.new[i] for i, (_, fresh) in zip(fit, taken, strict=True) if fresh]
+        self._put_names(ever, history, {n for n, fresh in taken if fresh})
         self.taken = len(just_now)
-        self.fresh |= {n: found.marked[i] for i, (n, fresh) in zip(fit, taken, strict=True) if fresh and i in found.marked}
+        self.fresh |= {
+            n: dataclasses.replace(found.marked[i], entry=n)
+            for i, (n, fresh) in zip(fit, taken, strict=True)
+            if fresh and i in found.marked
+        }
         self.flags += found.flags
         self.files, self.left_aside = self.files + found.files, self.left_aside + found.left_aside
-        self._no_longer_there(found, known)
+        self._no_longer_there(found, known, signers)
+
+    def _fits(self, x: New, known: Sequence[Entry], signers: Signers, answered: Collection[str]) -> bool:
+        """Whether it can be a row; if not, that is told."""
+        if x.about is not None:
+            if not 0 < x.about <= len(known):
+                self.flags.append(Flag(x.where, "mistyped", f"there is no row {x.about} in the register", "check the number"))
+                return False
+            kind = known[x.about - 1].kind
+            if kind not in CORRECTED:
+                self.flags.append(Flag(x.where, "mistyped", f"row {x.about} is about a {kind}, and tells what the tables said",
+                                       "check the number; what a table says is mended there"))  # fmt: skip
+                return False
+        mentor = signers.of(str(x.body["mentor"])) if x.kind in {"sign-off", "hours"} else ""
+        for m in self.site.mentors or ():
+            before = signers.names.get(m.id, "")
+            if m.id == mentor and m.id not in answered and before and plain(before) != plain(m.name):
+                self.flags.append(Flag(x.where, "renamed", f"{m.id} was {before} and is {m.name} in mentors.csv, so this is not taken in",
+                                       SAME.format(id=m.id), x.crew, x.lesson))  # fmt: skip
+                return False
+        return True
 
     def settle(self, now: datetime.datetime) -> None:
         """Note that there was a taking-in, and write the dated table of all rows, where anything is new."""
@@ -158,45 +190,89 @@ class Desk:
                            now)  # fmt: skip
             self.rows.export(now.date())
 
-    def _roster(self, history: roster.History) -> Roster:
-        rules, names = self.site.settings.records, self.rows.names()
+    def _roster(self, history: roster.History, signers: Signers) -> Roster:
+        rules, names = self.site.settings.records, signers.names
         here = (*self.site.machines, *self.site.trucks)
         people = {e: names.get(e, "") for e in history.of["person"]} | {p.former_id: p.name for p in self.site.crew if p.former_id}
         people |= {p.id: p.name for p in self.site.crew}
-        by_name = {plain(m.name): m.id for m in self.site.mentors or ()} | {plain(m.id): m.id for m in self.site.mentors or ()}
-        crew = {plain(p.id): p.id for p in self.site.crew}
-
-        def id_of(name: str) -> str:
-            return by_name.get(plain(name)) or crew.get(plain(name)) or self.rows.loose_id(name)
-
+        mentors = frozenset(history.of["mentor"]) | {m.id for m in self.site.mentors or ()}
         return Roster(
-            people, history.kinds() | {r.id: r.kind for r in here}, history.classes() | {r.id: class_of(r, rules) for r in here}, id_of
-        )
+            people, history.kinds() | {r.id: r.kind for r in here}, history.classes() | {r.id: class_of(r, rules) for r in here},
+            lambda written: signers.known(written) or self.rows.loose_id(written), mentors,
+        )  # fmt: skip
 
-    def _put_names(self, ever: frozenset[str], same: set[str]) -> None:
+    def _called(self) -> list[tuple[str, str]]:
+        """The ids of the crew and the mentors with the names they have in the tables now."""
+        return [(p.id, p.name) for p in self.site.crew] + [(m.id, m.name) for m in self.site.mentors or ()]
+
+    def _put_names(self, ever: frozenset[str], history: roster.History, fresh: Collection[int]) -> None:
         """Names of new ids; of an id with another name already only where somebody has just said that it is the same person."""
-        names = self.rows.names()
+        names, called = self.rows.names(), self._called()
+        said = corrected(list(self.rows.entries()), names, dict(called))
+        same = {c.crew for c in said.standing if c.says == "same person" and c.entry in fresh}
         put: dict[str, str] = {}
-        for id_, name in [(p.id, p.name) for p in self.site.crew] + [(m.id, m.name) for m in self.site.mentors or ()]:
+        for id_, name in called:
             before = names.get(id_, "")
             if id_ not in ever or (before and plain(before) == plain(name)) or id_ in same:
                 put[id_] = name
+        now = dict(called)
+        put |= {old: now[id_] for old, id_ in roster.aliases(self.site, history).items() if id_ in now and same & {old, id_}}
         self.rows.put_names({i: n for i, n in put.items() if names.get(i) != n})
 
-    def doubts(self) -> list[Flag]:
-        """The crew ids whose name is another one than the register knows: their rows don't count until somebody says who it is."""
-        names, ever = self.rows.names(), self.rows.known_ids()
-        out = []
+    def doubts(self, known: Sequence[Entry] = ()) -> list[Flag]:
+        """What bears the id of another: crew ids, whose rows don't count until somebody says who it is, mentors and machines."""
+        names, head = self.rows.names(), self.rows.head()[0]
+        said = corrected(known, names, dict(self._called()))
+        return [*self._doubtful_people(names, said, roster.History(known), head), *self._doubtful_rest(names, known)]
+
+    def _doubtful_people(self, names: Mapping[str, str], said: Corrected, history: roster.History, head: int) -> Iterator[Flag]:
+        ever = self.rows.known_ids()
+        alias = roster.aliases(self.site, history)
         table = self.site.table(CREW.file)
+        here = {p.id for p in self.site.crew}
+        otherwise = {i.casefold(): i for i in history.of["person"] if i not in here and i not in alias}
         for p in self.site.crew:
-            before = names.get(p.id, "")
-            if p.id not in ever or plain(before) == plain(p.name):
-                continue
-            self.doubtful[p.id] = self.rows.head()[0]
-            was = f"was {before}" if before else "was somebody's whose name was taken out"
-            out.append(Flag(f"{table}:{p.line}", "renamed", f"{p.id} {was} and is {p.name} here, so nothing of it counts",
-                            f"a new person needs a new id; the same person: write {p.id}, same person, and why in corrections.csv", p.id))  # fmt: skip
-        return out
+            twin = otherwise.get(p.id.casefold())
+            own = history.of["person"].get(p.id)
+            if twin is not None and (own is None or history.of["person"][twin][0].n < own[0].n):
+                yield Flag(f"{table}:{p.line}", "renamed", f"{p.id} is new here, and {twin} is known: what is of {twin} does not count for {p.id}",
+                           f"write the id as it was, {twin}; a new person needs an id of another kind", p.id)  # fmt: skip
+            for id_ in (p.id, *(old for old, now in alias.items() if now == p.id)):
+                before, taken_back = names.get(id_, ""), said.no_longer_same(id_)
+                if taken_back is not None:
+                    self.doubtful[id_] = taken_back.entry or head
+                    what = (
+                        f"row {taken_back.entry} said that {id_} is the same person still, and was taken out; so nothing of before counts"
+                    )
+                elif id_ not in ever or (before and plain(before) == plain(p.name)):
+                    continue
+                elif not before and (p.left is not None or (id_ != p.id and said.same(p.id) is not None)):
+                    continue  # the name was taken out of a leaver's records, and nobody else bears the id
+                else:
+                    self.doubtful[id_] = head
+                    was = f"was {before}" if before else "was somebody's whose name was taken out"
+                    what = (f"{id_} {was} and is {p.name} here, so nothing of it counts" if id_ == p.id else
+                            f"{id_}, the former id of {p.id} {p.name}, {was}; so nothing of it counts")  # fmt: skip
+                fix = (
+                    SAME.format(id=p.id)
+                    if before or id_ != p.id
+                    else f"give {p.name} a new id; the same person: write {id_} as its former_id"
+                )
+                yield Flag(f"{table}:{p.line}", "renamed", what, fix, p.id)
+
+    def _doubtful_rest(self, names: Mapping[str, str], known: Sequence[Entry]) -> Iterator[Flag]:
+        for m in self.site.mentors or ():
+            before = names.get(m.id, "")
+            if before and plain(before) != plain(m.name):
+                yield Flag(f"{self.site.table('mentors.csv')}:{m.line}", "renamed", f"{m.id} was {before} and is {m.name} here; what {before} signed "
+                           "stays under that name, and nothing new of this id is taken in", SAME.format(id=m.id), counted=True)  # fmt: skip
+        signed = {(e.machine, str(e.body["kind"])) for e in known if e.kind in {"sign-off", "hours"}}
+        for file, table in (("machines.csv", self.site.machines), ("trucks.csv", self.site.trucks)):
+            for row in table:
+                was = sorted(kind for id_, kind in signed if id_ == row.id and kind not in {"", row.kind})
+                if was:
+                    yield Flag(f"{self.site.table(file)}:{row.line}", "renamed", f"{row.id} was {a(was[0])} and is {a(row.kind)} here; what was signed "
+                               f"on it counts for {a(was[0])} only", "give the new machine a new id", counted=True)  # fmt: skip
 
     def away(self, site: JobSite, hours: Sequence[Hours], day: datetime.date) -> list[Flag]:
         """Who has had seat time, and none for longer than the site's rule."""
@@ -224,17 +300,18 @@ class Desk:
                                 f"take the name out: seatwork register {self.site.folder} --forget {id_}", id_, counted=True))  # fmt: skip
         return out
 
-    def _no_longer_there(self, found: Intake, known: Sequence[Entry]) -> None:
+    def _no_longer_there(self, found: Intake, known: Sequence[Entry], signers: Signers) -> None:
         """Rows of the coordinator's own tables that were taken in and stand there no longer."""
-        void = {e.about for e in self.rows.entries(kind="correction") if e.body["says"] == "void"}
+        said = corrected(list(self.rows.entries()), signers.names, dict(self._called())).said
         files = {f"{t}:" for t in OWN_TABLES}
         read_now = {x.where.rpartition(":")[0] + ":" for x in found.new if x.where}
-        there = {(x.kind, x.identity) for x in found.new}
+        there = {k for x in found.new for k in keys_of(x, signers)}
         for e in known:
             file = e.where.rpartition(":")[0] + ":"
-            if e.kind not in {"sign-off", "talk", "hours", "retrain"} or file not in files & read_now or e.n in void:
+            if file not in files & read_now or (e.n in said and said[e.n].says == "void"):
                 continue
-            if (e.kind, _identity(e)) not in there:
+            keys = keys_of(e, signers)
+            if keys and not keys & there:
                 self.flags.append(Flag(e.where, "gone", f"row {e.n} was taken in from here and stands here no longer; it still counts",
                                            f"to take it out write {e.n}, void, and why in corrections.csv", e.crew, e.lesson, True, e.n))  # fmt: skip
 
@@ -242,7 +319,7 @@ class Desk:
         """The site and what counts, as of ``now`` in UTC and the ``day`` (else that of ``now``). With ``leavers`` also who had left by then."""
         known = list(self.rows.entries())
         history, names = roster.History(known), self.rows.names()
-        flags = self.doubts()
+        flags = self.doubts(known)
         day = day or now.date()
         site = roster.site_on(self.site, history, day, names, self.days, leavers=leavers)
         rules = self.site.settings.records
@@ -250,7 +327,7 @@ class Desk:
         scene = Scene(
             site, now, day, history, roster.aliases(self.site, history), names, self.editions, self.days,
             history.classes() | {i: class_of(r, rules) for i, r in here.items()}, history.kinds() | {i: r.kind for i, r in here.items()},
-            dict(self.doubtful),
+            dict(self.doubtful), Signers(self.site, history, names).of,
         )  # fmt: skip
         judged = judge(known, scene, self.fresh)
         flags += [*self.away(site, judged.hours, day), *self.names_kept(history, day)]
@@ -262,19 +339,30 @@ class Desk:
         return site, out
 
 
-def _identity(e: Entry) -> str:
-    """The identity of a row of the coordinator's own tables, made from the row again."""
-    made = {
-        "sign-off": lambda: rows.of_signoff(rows.signoff_of(e, e.crew), ""), "talk": lambda: rows.of_talk(rows.talk_of(e, e.crew), ""),
-        "hours": lambda: rows.of_hours(rows.hours_of(e, e.crew), ""), "retrain": lambda: rows.of_order(rows.order_of(e, e.crew), ""),
-    }[e.kind]()  # fmt: skip
-    return made.identity
+def keys_of(x: New | Entry, signers: Signers) -> frozenset[tuple[str, ...]]:
+    """What makes two rows of the coordinator's own tables the same, whichever of somebody's ids and names was written.
+
+    A correction that was read without a date is the same as any that says so; of a row it cannot be seen whether it was.
+    """
+    b, crew = x.body, signers.alias.get(x.crew, x.crew)
+    if x.kind == "sign-off":
+        part = "" if b.get("whole", True) else rows.print_of({k: v for k, v in b.items() if k in {"seen", "whole"}})
+        return frozenset({(x.kind, crew, x.lesson, x.machine, x.day, signers.of(b["mentor"]), part)})
+    if x.kind == "hours":
+        return frozenset({(x.kind, crew, x.machine, x.day, f"{b['hours']:g}", signers.of(b["mentor"]), b["task"], str(b["slope"]))})
+    if x.kind == "talk":
+        return frozenset({(x.kind, crew, b["sheet"] or x.lesson, x.day)})
+    if x.kind == "retrain":
+        return frozenset({(x.kind, crew, x.lesson, x.day, b["why"])})
+    if x.kind == "correction":
+        key = (x.kind, str(x.about or crew), b["says"], signers.of(b["by"]), b["why"])
+        dated = isinstance(x, Entry) or x.identity.endswith(f"|{x.day}")
+        return frozenset({k for k, fits in ((key, isinstance(x, Entry) or not dated), ((*key, x.day), dated)) if fits})
+    return frozenset()
 
 
-def plain(name: str) -> str:
-    """A name without case, accents, signs and the order of its words."""
-    bare = "".join(ch for ch in unicodedata.normalize("NFKD", name.casefold()) if not unicodedata.combining(ch))
-    return " ".join(sorted("".join(ch if ch.isalnum() else " " for ch in bare).split()))
+def _same_person(x: New) -> bool:
+    return x.kind == "correction" and x.body["says"] == "same person"
 
 
 def loose_desk(site: JobSite) -> Desk:

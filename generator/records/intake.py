@@ -28,7 +28,7 @@ from generator.records.sheets import load_signoff_sheet, load_talk_sheet
 from generator.records.short import read_code, resolve, told
 from generator.records.signed_file import KEY as SIGNED
 from generator.records.signed_file import read_signed
-from generator.records.signoffs import hours_of, read_signoff
+from generator.records.signoffs import hours_of, nobody, read_signoff
 from generator.records.tables import HandedIn, read_table
 from generator.records.told import REASONS, SAYS, Correction, Hours, Retrain, Talk
 from generator.records.workbooks import read_workbook
@@ -54,6 +54,7 @@ class Roster:
     kinds: Mapping[str, str]
     classes: Mapping[str, str]
     by_name: Callable[[str], str]
+    mentors: Collection[str] = ()
 
 
 @dataclass
@@ -275,6 +276,12 @@ class _Reader:
             )
         return crew
 
+    def signer(self, written: str) -> str:
+        """The id of whoever wrote a name. Raises Refused."""
+        if nobody(written):
+            raise Refused("unsigned", f"'{written[:20]}' is nobody's name", "write the id or the name")
+        return self.roster.by_name(written)
+
     def lesson(self, text: str, *, every: bool = False) -> str:
         if every and text.casefold() in {"", "all"}:
             return ""
@@ -291,7 +298,7 @@ class _Reader:
         spent = hours_of(row["hours"])
         if spent <= 0:
             raise Refused("unreadable", f"'{row['hours'][:20]}' is no number of hours of a day", "write it as 3.5", crew)
-        mentor = self.roster.by_name(row["mentor"]) if row.get("mentor") else ""
+        mentor = self.signer(row["mentor"]) if row.get("mentor") else ""
         slope = row.get("slope", "").casefold()
         if slope not in {"", "yes", "no", "y", "n"}:
             raise Refused("unreadable", f"slope is '{slope[:20]}'", "write yes or no", crew)
@@ -301,7 +308,7 @@ class _Reader:
     def talk(self, where: str, row: Mapping[str, str]) -> None:
         if not row["leader"]:
             raise Refused("unsigned", "the talk has no leader", "write who led it")
-        day, leader, sheet = self.day(row["date"]), self.roster.by_name(row["leader"]), row["sheet"]
+        day, leader, sheet = self.day(row["date"]), self.signer(row["leader"]), row["sheet"]
         if not sheet:
             raise Refused("unreadable", "the row names no sheet", "write the number at the top of the sheet, or the lesson's id")
         lesson = sheet if sheet in self.lessons else self.sheets_lesson(sheet)
@@ -334,10 +341,10 @@ class _Reader:
         if (says == "same person") != (about is None):
             raise Refused("unreadable", f"entry is '{entry[:40]}'",
                           "for same person write the crew id, else the number of the row")  # fmt: skip
-        if crew and crew not in self.roster.people:
+        if crew and crew not in self.roster.people and crew not in self.roster.mentors:
             raise Refused("foreign", f"no crew id '{crew[:40]}' in {self.crew_table}", suggest_id(crew, self.roster.people, "check the id"))
         day = self.day(row["date"]) if row.get("date") else self.now.date()
-        made = Correction(about, crew, says, self.roster.by_name(row["by"]), row["why"][:300], day)
+        made = Correction(about, crew, says, self.signer(row["by"]), row["why"][:300], day)
         new = rows.of_correction(made, where)
         if not row.get("date"):  # the day it was first read is its day, and reading it again makes no second one
             new = New("correction", new.day, new.body, "|".join((entry, says, made.by, made.why)), crew=crew, about=about, where=where)

@@ -11,8 +11,9 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from generator.jobsite.columns import ON_FOOT
-from generator.jobsite.model import JobSite, Person
+from generator.jobsite.model import JobSite, Person, Role, a
 from generator.records import rows
+from generator.records.corrected import corrected
 from generator.records.editions import Editions
 from generator.records.flags import Flag
 from generator.records.mark import Marked
@@ -62,6 +63,7 @@ class Scene:
     class_of: Mapping[str, str]
     kind_of: Mapping[str, str]
     doubtful: Mapping[str, int] = field(default_factory=dict)  # by crew id, the last row that may be somebody else's
+    signer: Callable[[str], str] = str  # the id of a mentor who stands in the rows by a name alone, where it is known by now
 
 
 def judge(entries: Iterable[Entry], scene: Scene, fresh: Mapping[int, Marked] | None = None) -> Judged:
@@ -79,7 +81,8 @@ class _Judge:
         self.people = {p.id: p for p in scene.site.crew}
         self.found: list[tuple[Marked, Entry]] = []
         self.rest: list[Entry] = []
-        self.said: dict[int, Correction] = {}
+        self.said: Mapping[int, Correction] = {}
+        self.ghosts: set[int] = set()  # results of people who are not here: they count for nobody, and may be copied
         # so many bits of chance in a try that it is rare for any two of this crew to draw and answer the same
         self.unlikely = math.log2(max(1, len(self.people) * (len(self.people) - 1) / 2)) + rows.RARE
 
@@ -88,15 +91,18 @@ class _Judge:
 
     def read(self, entries: Iterable[Entry]) -> None:
         today, now = self.scene.day.isoformat(), f"{self.scene.now + LEEWAY:{rows.TIME}}"
-        for e in entries:
-            if e.kind == "correction":
-                if e.day <= today:
-                    c = rows.correction_of(e)
-                    self.out.corrections.append(c)
-                    if c.about is not None:
-                        self.said[c.about] = c
+        all_ = list(entries)
+        found = corrected(all_, self.scene.names, {p.id: p.name for p in self.people.values()}, today)
+        self.said, self.out.corrections = found.said, list(found.standing)
+        own, out = {c.entry for c in found.own}, {c.entry for c in found.taken_out}
+        for e in all_:
+            if e.n in own:
+                self.told(e, "unsigned", "nobody corrects what is said of himself or herself", "have somebody else look at it and write it")
+            elif e.n in out:
+                self.told(e, "corrected", f"this correction was itself taken out by {self.name(self.said[e.n].by)}: {self.said[e.n].why}",
+                          "nothing to do")  # fmt: skip
             elif e.kind == "result":
-                if (e.day <= today if e.body["origin"] == "paper" else e.at <= now) or "early_by" in e.body:
+                if e.taken <= now if "early_by" in e.body else e.day <= today if e.body["origin"] == "paper" else e.at <= now:
                     self.found.append((self.marked(e), e))
             elif e.kind in {"sign-off", "talk", "hours", "retrain"} and e.day <= today:
                 self.rest.append(e)
@@ -109,6 +115,8 @@ class _Judge:
         return rows.result_of(e, self.scene.site.folder, crew)
 
     def told(self, e: Entry, name: str, what: str, fix: str, *, counted: bool = False) -> None:
+        if e.n in self.ghosts:
+            return
         self.out.flags.append(Flag(e.where or f"row {e.n}", name, what, fix, self.who(e.crew), e.lesson, counted, e.n))
 
     # --- what holds for every kind ---
@@ -116,7 +124,7 @@ class _Judge:
     def lawful(self, e: Entry, earliest: datetime.date, latest: datetime.date) -> bool:
         """Whether the row is of a person of that time and not taken out. ``earliest`` and ``latest`` are what day it can have been there."""
         said = self.said.get(e.n)
-        if said is not None and said.says == "void":
+        if said is not None and self.void(e):
             self.told(e, "corrected", f"it was taken out by {self.name(said.by)}: {said.why}", "nothing to do")
             return False
         if e.n <= self.scene.doubtful.get(e.crew, 0):
@@ -135,6 +143,10 @@ class _Judge:
             return False
         return True
 
+    def void(self, e: Entry) -> bool:
+        said = self.said.get(e.n)
+        return said is not None and said.says == "void"
+
     def name(self, id_: str) -> str:
         return self.scene.names.get(id_, id_)
 
@@ -149,11 +161,15 @@ class _Judge:
                           "check the clock it was taken by, and ask for another try")  # fmt: skip
             elif self.lawful(e, (finished - WEST).date(), (finished + EAST).date()):
                 lawful.append((m, e))
-        lawful = [x for x in lawful if not self.odd(*x)]
-        lawful = self.settle(lawful, self.same_slip, self.marked_one)
+            elif self.who(e.crew) not in self.people and not self.void(e):
+                self.ghosts.add(e.n)
+                lawful.append((m, e))
+        lawful = self.settle(lawful, self.same_slip, self.marked_one)  # before one that is odd leaves its short code behind
+        lawful = [x for x in lawful if x[1].n in self.ghosts or not self.odd(*x)]
         lawful = self.settle(lawful, self.same_try, self.one_try)
         lawful = self.settle(lawful, self.same_figures, self.one_owner)
         lawful = self.settle(lawful, self.same_time, self.one_edition)
+        lawful = [x for x in lawful if x[1].n not in self.ghosts]
         order = {p.id: i for i, p in enumerate(self.scene.site.crew)}
         self.out.marked = [
             m for m, _ in sorted(lawful, key=lambda x: (order[x[0].result.crew], x[0].result.finished, x[0].lesson.id, x[0].result.where))
@@ -173,6 +189,8 @@ class _Judge:
         said = self.said.get(e.n)
         if said is not None and said.says == "counts":
             return False
+        if e.n in self.ghosts:
+            return True
         self.out.held.append(m)
         self.told(e, name, what, f"held: write {e.n}, counts or void, and why in corrections.csv, or ask for another try")
         return True
@@ -226,16 +244,30 @@ class _Judge:
         return (*key, r.crew) if m.of < 3 else key
 
     def one_try(self, group: list[tuple[Marked, Entry]]) -> list[tuple[Marked, Entry]]:
-        if len({m.result.crew for m, _ in group}) > 1:
-            return self.one_owner(group)
+        crews = dict.fromkeys(m.result.crew for m, _ in group)
+        if len(crews) > 1:
+            kept = self.one_owner(group)
+            own = ([x for x in kept if x[0].result.crew == crew] for crew in crews)
+            return [x for found in own for x in (self.one_try(found) if len(found) > 1 else found)]
         if len({e.body["gave"] for _, e in group}) > 1:
+            said = [c for _, e in group if (c := self.said.get(e.n)) is not None and c.says == "counts"]
+            if said:  # the last word
+                last = max(said, key=lambda c: c.entry or 0)
+                for _, e in group:
+                    if e.n != last.about:
+                        self.told(
+                            e,
+                            "conflict",
+                            f"of the same try row {last.about} counts: {self.name(last.by)} said so ({last.why})",
+                            "nothing to do",
+                        )
+                return [x for x in group if x[1].n == last.about]
             first = self.first(group)
-            out = []
             for m, e in group:
-                others = [x.result.where for x, _ in group[: MOST_TOLD + 2] if x is not m]
-                if e is first or not self.hold(m, e, "conflict", f"the same try has other answers in {some(others, len(group) - 1)}"):
-                    out.append((m, e))
-            return out[:1]
+                if e is not first:
+                    others = [x.result.where for x, _ in group[: MOST_TOLD + 2] if x is not m]
+                    self.hold(m, e, "conflict", f"the same try has other answers in {some(others, len(group) - 1)}")
+            return [x for x in group if x[1] is first]
         best = min(group, key=lambda x: x[0].result.origin != "file")  # a file knows more than a slip
         for _, e in group:
             if e is not best[1]:
@@ -257,11 +289,14 @@ class _Judge:
         crews = sorted({m.result.crew for m, _ in group})
         if len(crews) == 1:
             return group
-        first = self.first(group)
-        keep = first.crew if first is not None else None
+        came: dict[str, str] = {}
+        for m, e in group:
+            came[m.result.crew] = min(e.taken, came.get(m.result.crew, e.taken))
+        earliest, next_ = sorted(came, key=lambda crew: came[crew])[:2]
+        keep = earliest if came[earliest] < came[next_] else None
         out = []
         for m, e in group:
-            if (keep is not None and e.crew == keep) or not self.hold(m, e, "copied", f"the same try was handed in by {some(crews)}"):
+            if m.result.crew == keep or not self.hold(m, e, "copied", f"the same try was handed in by {some(crews)}"):
                 out.append((m, e))
         return out
 
@@ -307,27 +342,34 @@ class _Judge:
         self.out.hours.sort(key=lambda h: (h.day, h.crew, h.machine))
 
     def named(self, s: SignOff) -> SignOff:
-        """With the mentor's name in place of a loose id, where it is still known."""
-        if not s.mentor.startswith("~"):
-            return s
-        return SignOff(
-            s.crew, s.lesson, s.machine, s.day, self.name(s.mentor), s.kind, s.machine_class, s.conditions, s.hours, s.sheet, s.entry
-        )
+        """With the mentor's id or name in place of a loose id, where it is still known."""
+        mentor = self.scene.signer(s.mentor)
+        return replace(s, mentor=self.name(mentor) if mentor.startswith("~") else mentor)
 
-    def mentor_for(self, mentor: str, kind: str, day: datetime.date) -> str:
-        """Why somebody could not sign for a kind of machine on a day; nothing where he or she could."""
-        if self.scene.site.mentors is None:
-            return ""
-        found = next((m for m in self.scene.site.mentors if m.id == mentor), None)
-        if found is None:
-            told = self.scene.history.on("mentor", mentor, day)
-            if told is None:
-                return f"{self.name(mentor)} is no mentor here"
-            kinds, since, until = tuple(told["kinds"]), str(told["from"]), str(told["until"])
-            may = kind in kinds and since <= day.isoformat() and (not until or day.isoformat() <= until)
-        else:
-            may = found.may_sign(kind, day)
-        return "" if may else f"{self.name(mentor)} was no mentor for {kind} on {day}"
+    def mentor_for(self, mentor: str, kind: str, day: datetime.date) -> tuple[str, str]:
+        """Why somebody could not sign for a kind of machine on a day, and what to do; nothing where he or she could.
+
+        Today's table says from when until when, for it may be mended later; the kinds are those of then and those of today.
+        Where the table is gone, what the register knows of it holds for the days on which it was there.
+        """
+        history, site = self.scene.history, self.scene.site.mentors
+        id_ = self.scene.signer(mentor)
+        found = next((m for m in site or () if m.id == id_), None)
+        then = history.on("mentor", id_, day)
+        if site is None and not any(history.on("mentor", i, day) for i in history.of["mentor"]):
+            return "", ""
+        called = self.name(id_)
+        if found is None and then is None:
+            return f"{called} is no mentor here", (f"if {called} was one on that day, add a row for {called} to mentors.csv with the machines, from and "
+                                                   "until; else have it seen by somebody who may sign")  # fmt: skip
+        kinds = {*(then["kinds"] if then else ()), *(found.kinds if found else ())}
+        since, until = (found.since, found.until) if found else (_day(then["from"]), _day(then["until"])) if then else (None, None)
+        if kind in kinds and (since is None or since <= day) and (until is None or day <= until):
+            return "", ""
+        return (
+            f"{called} was no mentor for {kind} on {day}",
+            "mend machines, from and until in mentors.csv, or have it seen by somebody who may sign",
+        )
 
     def signed(self, s: SignOff, e: Entry, passed: datetime.date | None) -> bool:
         said = self.said.get(e.n)
@@ -341,11 +383,11 @@ class _Judge:
                       f"ask the mentor; if it holds, write {e.n}, counts, and why in corrections.csv")  # fmt: skip
             return False
         person = self.people[s.crew]
-        why = self.mentor_for(s.mentor, s.kind or ON_FOOT, s.day)
+        why, fix = self.mentor_for(s.mentor, s.kind or ON_FOOT, s.day)
         if why:
-            self.told(e, "mentor", why, "ask somebody who may sign; mentors.csv says who")
+            self.told(e, "mentor", why, fix)
             return False
-        if itself(self.name(s.mentor), person.id, person.name):
+        if self.own(s.mentor, person):
             self.told(e, "unsigned", "nobody signs for himself or herself", "ask another mentor")
             return False
         if not self.scene.site.settings.records.sign_before_pass and (passed is None or s.day < passed):
@@ -355,6 +397,10 @@ class _Judge:
         retired = self.retired(s.machine)
         if retired and s.day.isoformat() >= retired:
             self.told(e, "outside", f"{s.machine} was retired on {retired}", "check the machine and the date on the paper sheet")
+            return False
+        role = self.role_on(person, s.day)
+        if role and s.machine != ON_FOOT and s.kind not in role.machines:
+            self.told(e, "unsigned", f"{s.machine} is no machine of {a(role.title.lower())}", "check the machine on the paper sheet")
             return False
         if not self.theirs(person, s):
             self.told(
@@ -366,22 +412,43 @@ class _Judge:
             return False
         return True
 
+    def own(self, mentor: str, person: Person) -> bool:
+        """Whether somebody signed in his or her own matter, under whatever id."""
+        return self.who(self.scene.signer(mentor)) == person.id or itself(self.name(mentor), person.id, person.name)
+
     def retired(self, machine: str) -> str:
+        """The day from which a machine was no longer there, as far as that is known."""
         row = next((r for r in (*self.scene.site.machines, *self.scene.site.trucks) if r.id == machine), None)
         if row is not None:
             return row.retired.isoformat() if row.retired else ""
         told = self.scene.history.of["machine"].get(machine, [])
-        return str(told[-1].body["retired"]) if told else ""
+        if not told:
+            return ""
+        return str(told[-1].body["retired"]) or (told[-1].day if told[-1].body.get("gone") else "")
+
+    def role_on(self, person: Person, day: datetime.date) -> Role | None:
+        """The role somebody had on a day; today's where it is not known."""
+        told = self.scene.history.person_on(person.id, day, self.scene.alias)
+        roles = self.scene.site.settings.roles
+        since = person.role_from
+        then = told["role"] if told is not None and (since is None or day < since) else person.role
+        return roles.get(str(then)) or roles.get(person.role)
 
     def theirs(self, person: Person, s: SignOff) -> bool:
         """Whether the machine is, or was, one of the person's, or of the class of one."""
-        own = set(person.machines) | self.scene.history.machines_of(person.id)
+        ids = {person.id, *(old for old, now in self.scene.alias.items() if now == person.id)}
+        own = {*person.machines, *(m for i in ids for m in self.scene.history.machines_of(i))}
         if not own or s.machine in own or s.machine == ON_FOOT or not s.kind:
             return True
         return any(self.scene.class_of.get(m) == s.machine_class and self.scene.kind_of.get(m) == s.kind for m in own)
 
     def time(self, h: Hours, e: Entry, seen: dict[tuple[str, ...], Hours]) -> None:
-        key = (h.crew, h.machine, h.day.isoformat(), h.task, h.mentor)
+        said = self.said.get(e.n)
+        retired = self.retired(h.machine)
+        if retired and e.day >= retired and not (said and said.says == "counts"):
+            self.told(e, "outside", f"{h.machine} was retired on {retired}", "check the machine and the date")
+            return
+        key = (h.crew, h.machine, h.day.isoformat(), h.task, self.scene.signer(h.mentor))
         before = seen.get(key)
         if before is not None:
             self.told(e, "conflict", f"{before.hours:g} h of the same day, machine and task stand in row {before.entry}",
@@ -394,17 +461,17 @@ class _Judge:
             )
             return
         seen[key] = h
-        why = self.mentor_for(h.mentor, h.kind, h.day) if h.mentor else ""
-        if h.mentor and (why or itself(self.name(h.mentor), h.crew, self.people[h.crew].name)):
-            self.told(
-                e,
-                "mentor",
-                f"{why or 'nobody is his or her own mentor'}; the hours count as without a mentor",
-                "check the row",
-                counted=True,
-            )
-            h = Hours(h.crew, h.machine, h.kind, h.day, h.hours, "", h.task, h.slope, h.entry)
-        self.out.hours.append(h)
+        if h.mentor and not (said and said.says == "counts"):
+            why, fix = self.mentor_for(h.mentor, h.kind, h.day)
+            if why or self.own(h.mentor, self.people[h.crew]):
+                why = why or "nobody is his or her own mentor"
+                self.told(e, "mentor", f"{why}; the hours count as without a mentor", fix or "check the row", counted=True)
+                h = replace(h, mentor="")
+        self.out.hours.append(replace(h, mentor=self.scene.signer(h.mentor)))
+
+
+def _day(text: str) -> datetime.date | None:
+    return datetime.date.fromisoformat(text) if text else None
 
 
 def some(names: Sequence[str], count: int | None = None) -> str:

@@ -246,13 +246,13 @@ class _About:
     def person(self, person: Person) -> PersonLine:
         role = self.site.settings.roles[person.role]
         standings = {i: self.standing(person, role, i) for i in role.lessons}
-        seen = {s.machine for i in role.lessons for s in self.signed.get((person.id, i), ())}
+        seen = {s.machine: self.kind_of(s) for i in role.lessons for s in self.signed.get((person.id, i), ())}
         order = list(self.kinds)
         hours = tuple(self.by_crew.get(person.id, ()))
         lines = tuple(
             MachineLine(
                 m, self.kinds[m], tuple(self.missing(m, self.kinds[m], role, standings)),
-                tuple(sorted((x for x in seen if self.kinds.get(x) == self.kinds[m]), key=order.index)), self.classes[m],
+                tuple(sorted((x for x, k in seen.items() if self.kinds.get(x) == k == self.kinds[m]), key=order.index)), self.classes[m],
                 self.alone(m, self.kinds[m], role, standings, hours),
             )
             for m in person.machines if m in self.kinds
@@ -317,8 +317,15 @@ class _About:
                 here = [s for s in standing.signed if self.kind_of(s) == kind]
                 if not here:
                     out.append((id_, "sign-off missing", "sign-off missing (seen on another kind of machine only)"))
-                elif self.rules.class_only and not any(self.class_of(s) == self.classes.get(machine, "") for s in here):
-                    out.append((id_, "sign-off missing", "sign-off missing (seen on another class of machine only)"))
+                    continue
+                if self.rules.class_only:
+                    here = [s for s in here if self.class_of(s) == self.classes.get(machine, "")]
+                    if not here:
+                        out.append((id_, "sign-off missing", "sign-off missing (seen on another class of machine only)"))
+                        continue
+                months = self.rules.months(id_, role)
+                if months is not None and self.day > months_on(max(s.day for s in here), months):
+                    out.append((id_, "lapsed", f"lapsed: last signed off on {a(kind)} of this class on {max(s.day for s in here)}"))
             elif standing.state != "ready" and (standing.state != "sign-off missing" or self.rules.seat_time_signed):
                 out.append((id_, standing.state, standing.words))
         if not self.rules.seat_time_signed:
@@ -329,7 +336,8 @@ class _About:
         return out
 
     def kind_of(self, s: SignOff) -> str:
-        return self.kinds.get(s.machine) or s.kind
+        """The kind of machine it was signed on, whatever bears its id now."""
+        return s.kind or self.kinds.get(s.machine, "")
 
     def class_of(self, s: SignOff) -> str:
         return s.machine_class or self.classes.get(s.machine, "")

@@ -565,7 +565,10 @@ class Records:
                 more = words.removeprefix(state).strip(" ,()")
                 by_state.setdefault(state, []).append(self.title(id_) + (f" ({more})" if more else ""))
             gaps = tuple((s, tuple(by_state[s])) for s in STATES if s in by_state)
-            ids, classes = tuple(x.machine for x in found), tuple(dict.fromkeys(x.machine_class for x in found if x.machine_class))
+            ids, classes = (
+                tuple(x.machine for x in found),
+                tuple(dict.fromkeys(x.machine_class for x in found if x.machine_class not in {"", x.kind})),
+            )
             out.append(MachinePart(ids, classes, "" if m.machine == ON_FOOT else m.kind, m.state, m.ready, m.ready_alone, gaps, m.alone))
         return tuple(out)
 

@@ -10,6 +10,7 @@ import csv
 import dataclasses
 import datetime
 import io
+import unicodedata
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
@@ -19,6 +20,7 @@ from generator.jobsite.model import JobSite, Machine, Person, Role, Row, Truck
 from generator.quiz.edition import DAYS
 from generator.records.rows import print_of
 from generator.register.entry import Entry, New
+from generator.register.store import LOOSE
 
 SNAPSHOTS = ("person", "mentor", "machine", "role", "edition")
 
@@ -111,6 +113,27 @@ class History:
         found = by_then[-1] if by_then else rows[0]
         return None if found.body.get("gone") else found.body
 
+    def person_on(self, crew: str, day: datetime.date, alias: Mapping[str, str] | None = None) -> Mapping[str, Any] | None:
+        """What stood of a person on a day, under the id of that time: a new role stands from its first day on, though told later.
+
+        Before the first row that first one; None where the person was gone by then, or never there.
+        """
+        former = {old for old, now in (alias or {}).items() if now == crew}
+        rows = [e for i in former for e in self.of["person"].get(i, ()) if not e.body.get("gone")]
+        rows = sorted([*rows, *self.of["person"].get(crew, ())], key=lambda e: e.n)
+        found: Entry | None = None
+        before: Entry | None = None
+        for e in rows:
+            since = e.day
+            if e.body["role_from"] and (
+                before is None or (before.body["role"], before.body["role_from"]) != (e.body["role"], e.body["role_from"])
+            ):
+                since = str(e.body["role_from"])
+            if found is None or since <= day.isoformat():
+                found = e
+            before = e
+        return None if found is None or found.body.get("gone") else found.body
+
     def kinds(self) -> dict[str, str]:
         """Kind of machine by id, of all that there ever were."""
         return {i: str(rows[-1].body["kind"]) for i, rows in self.of["machine"].items()}
@@ -174,8 +197,9 @@ def site_on(site: JobSite, history: History, day: datetime.date, names: Mapping[
 def _crew_on(site: JobSite, history: History, day: datetime.date, names: Mapping[str, str], *, leavers: bool) -> tuple[Person, ...]:
     out = []
     here = {p.id: p for p in site.crew}
+    alias = aliases(site, history)
     for p in site.crew:
-        told = history.on("person", p.id, day)
+        told = history.person_on(p.id, day, alias)
         # what was told later of the past holds: a first day, a last day, the day of a new role
         role, machines = p.role, p.machines
         if told is not None and (p.role_from is None or day < p.role_from):
@@ -186,11 +210,13 @@ def _crew_on(site: JobSite, history: History, day: datetime.date, names: Mapping
             continue
         out.append(dataclasses.replace(p, role=role, machines=machines))
     for id_ in history.of["person"]:
-        body = history.on("person", id_, day)
-        gone = body is None
-        if id_ in here or (gone and not leavers) or any(p.former_id == id_ for p in site.crew):
+        if id_ in here or id_ in alias:
             continue
-        told = body or history.of["person"][id_][-1].body
+        body = history.person_on(id_, day, alias)
+        last = history.of["person"][id_][-1].body  # what was told later of a first and a last day holds
+        if body is None and not leavers:
+            continue
+        told = {**(body or last), "left": last["left"], "start": last["start"]}
         if told["left"] and told["left"] <= day.isoformat() and not leavers:
             continue
         if told["start"] and day.isoformat() < told["start"]:
@@ -203,6 +229,35 @@ def _crew_on(site: JobSite, history: History, day: datetime.date, names: Mapping
 def _had_before(person: Person, site: JobSite, history: History) -> bool:
     """Whether the person was here before the first day, under another id."""
     return bool(person.former_id) and (person.former_id in history.of["person"])
+
+
+def plain(name: str) -> str:
+    """A name without case, accents, signs and the order of its words."""
+    bare = "".join(ch for ch in unicodedata.normalize("NFKD", name.casefold()) if not unicodedata.combining(ch))
+    return " ".join(sorted("".join(ch if ch.isalnum() else " " for ch in bare).split()))
+
+
+class Signers:
+    """Who signs: mentors of today's table and of the past, and the crew, by what was written for them."""
+
+    def __init__(self, site: JobSite, history: History, names: Mapping[str, str]) -> None:
+        self.names, self.alias = names, aliases(site, history)
+        self.ids: dict[str, set[str]] = {}
+        mentors = [(i, names.get(i, "")) for i in history.of["mentor"]] + [(m.id, m.name) for m in site.mentors or ()]
+        for id_, name in mentors:
+            for text in filter(None, (plain(id_), plain(name))):
+                self.ids.setdefault(text, set()).add(id_)
+        for id_ in (*(p.id for p in site.crew), *self.alias):
+            self.ids.setdefault(plain(id_), {id_})
+
+    def known(self, written: str) -> str:
+        """The id of whoever has this id or name; nothing where nobody has it, or several."""
+        found = self.ids.get(plain(written), set())
+        return next(iter(found)) if len(found) == 1 else ""
+
+    def of(self, id_: str) -> str:
+        """The mentor's id in place of one that stands for a name alone, where it is known by now."""
+        return (self.known(self.names.get(id_, "")) or id_) if id_.startswith(LOOSE) else id_
 
 
 def kind_of(row: Row) -> str:

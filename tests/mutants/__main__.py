@@ -23,7 +23,7 @@ from tests.mutants.change import Mutant, is_excused, mutants, unused
 from tests.mutants.runner import Copy, Unfit, warm
 
 HERE = Path(__file__).parent
-PACKAGES = ("units", "calc", "working", "quiz", "records")
+PACKAGES = ("units", "calc", "working", "quiz", "records", "register")
 
 
 def all_mutants(only: Sequence[str] = ()) -> list[Mutant]:

@@ -114,7 +114,7 @@ def test_a_pass_on_changed_numbers_must_be_taken_again(site: Path, capsys: Any) 
 
 def test_a_sign_off_given_on_older_numbers_must_be_given_again(site: Path) -> None:
     put(site, "a.json", a_result(site))  # 2026-03-10
-    put(site, "signoffs.csv", "crew,lesson,machine,date,mentor\nP-01,bench-height,E-2,2026-03-12,m\n")
+    put(site, "signoffs.csv", "crew,lesson,machine,date,mentor\nP-01,bench-height,E-2,2026-03-12,mo\n")
     assert state(site) == "ready"
     put_edition(site, "2026-2", ledger("2026-2", bench="12 ft"))
     now_at(site, "2026-2")
@@ -123,7 +123,7 @@ def test_a_sign_off_given_on_older_numbers_must_be_given_again(site: Path) -> No
     assert state(site) == "sign-off missing"
     r = readiness(read(site), tallied(site))
     assert r.people[0].machines[0].missing[0] == "bench-height: sign-off missing (signed when older numbers held)"
-    put(site, "more.csv", "crew,lesson,machine,date,mentor\nP-01,bench-height,E-2,2026-03-30,m\n")
+    put(site, "more.csv", "crew,lesson,machine,date,mentor\nP-01,bench-height,E-2,2026-03-30,mo\n")
     assert state(site) == "ready"
 
 

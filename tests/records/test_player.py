@@ -198,7 +198,7 @@ def test_a_try_on_the_real_page_is_handed_in_and_marked_alike(
     (tmp_path / "a.json").write_text(json.dumps(done["file"], indent=1), "utf-8")
     (tmp_path / "b.csv").write_text(f"code\n{done['code']}\n", "utf-8")
     site = read(demo)
-    monkeypatch.setattr("generator.records.judge.FASTEST", 1e9)  # a program answers faster than anyone reads
+    monkeypatch.setattr("generator.records.judge.FASTEST", float("inf"))  # a program answers faster than anyone reads
     found = tally(site, [tmp_path], datetime.now(UTC) + timedelta(hours=1))
     assert [f.name for f in found.flags] == ["duplicate"]  # the slip says the same as the file
     m = found.marked[0]

@@ -379,6 +379,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = small_site(tmp_path_factory.mktemp("command") / "site")
     put(folder, "a.json", a_result(folder, "P-01"))
     (folder / "signoffs.csv").write_text("crew,lesson,machine,date,mentor\nP-01,bench-height,E-2,2026-03-12,Ada Quist\n", "utf-8")
+    assert main(["tally", str(folder)]) == 0
     return folder
 
 
