@@ -176,6 +176,7 @@ class Story:
     ``under`` is the id he or she had then, ``on`` a machine that was signed on then. ``done`` is the share of the role's
     lessons that was taken on the present edition, ``signs`` how many of them a mentor has signed. ``seat`` are hours of seat
     time with a mentor by machine: on the level, on slopes. ``role`` is an earlier one.
+    ``drives`` are days of work alone on the first machine.
     """
 
     before: Mapping[str, str] = field(default_factory=dict)
@@ -186,13 +187,15 @@ class Story:
     signs: int = 99
     seat: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     role: str = ""
+    drives: tuple[str, ...] = ()
 
 
 BANK, BENCH, WALLS, WEAR, TIP = "bank-loose-compacted", "bench-height", "trench-walls", "reverse-is-wear", "at-the-tip"
+DRIVES = ("2024-08-20", "2025-01-14", "2025-06-10", "2025-11-18", "2026-04-14")
 HARD = "reading-grades"  # a lesson that most fail at first
 STORIES: Mapping[str, Story] = {
-    "P-01": Story({BANK: "2024-05-14", WEAR: "2024-05-21"}, seat={"D-1": (30, 10), "D-3": (6, 0)}),  # works alone
-    "P-02": Story({BANK: "2024-09-10"}, seat={"D-1": (20, 4), "D-2": (7.5, 0)}),  # seat time, not alone
+    "P-01": Story({BANK: "2024-05-14", WEAR: "2024-05-21"}, seat={"D-1": (30, 10), "D-3": (6, 0)}, drives=DRIVES),  # works alone
+    "P-02": Story({BANK: "2024-09-10"}, seat={"D-1": (20, 4), "D-2": (7.5, 0)}, drives=(*DRIVES[1:3], "2025-09-12")),  # not alone; long away
     "P-03": Story(done=0.5, signs=4, seat={"D-4": (6, 0)}),  # new
     "P-04": Story({BANK: "2024-05-15", BENCH: "2024-05-22", WALLS: "2024-10-22"}),
     "P-05": Story({BANK: "2025-02-10", BENCH: "2025-02-12"}, (BENCH,)),  # passed by the longer stick's numbers
@@ -203,12 +206,12 @@ STORIES: Mapping[str, Story] = {
     "P-10": Story(done=0.6, signs=3),  # new
     "P-11": Story({WALLS: "2025-05-28"}, (WALLS,)),  # will lapse soon
     "P-12": Story(done=0.5, signs=5),  # new
-    "P-13": Story({BANK: "2024-05-16", WEAR: "2024-05-23"}, seat={"D-2": (26, 18), "E-1": (12, 0)}, role="dozer-operator"),  # alone on one of the two
+    "P-13": Story({BANK: "2024-05-16", WEAR: "2024-05-23"}, seat={"D-2": (26, 18), "E-1": (12, 0)}, role="dozer-operator", drives=DRIVES),  # alone on one of the two
     "P-14": Story(seat={"D-4": (12, 4)}),
     "P-15": Story({WALLS: "2025-03-18"}),
     "P-16": Story(signs=3),  # has passed everything and waits for a mentor
     "P-17": Story({WALLS: "2024-06-04", TIP: "2024-06-11"}),
-    "P-18": Story({BANK: "2024-06-12", WEAR: "2024-06-19"}, done=0, seat={"D-1": (18, 2)}),  # has left
+    "P-18": Story({BANK: "2024-06-12", WEAR: "2024-06-19"}, done=0, seat={"D-1": (18, 2)}, drives=DRIVES[:3]),  # has left
 }  # fmt: skip
 USUAL = Story()
 
@@ -431,7 +434,8 @@ class _Class:
             self.signed.append((crew or person.id, lesson, machine, day, self.mentor(kind, day, person)))
 
     def seat_time(self, person: Person, story: Story) -> None:
-        """Seat time of at most six hours a day with a mentor, some of it on slopes."""
+        """Seat time of at most six hours a day with a mentor, some of it on slopes; and days of work alone."""
+        self.hours += [(person.id, person.machines[0], day, "8", "", "the day's work", "no") for day in story.drives if person.machines]
         for machine, (level, slope) in story.seat.items():
             if machine not in self.rows:
                 continue
@@ -456,7 +460,7 @@ class _Class:
 
     def first_seat(self, person: Person) -> date:
         start = person.start or BUILT
-        used = [date.fromisoformat(str(h[2])) for h in self.hours if h[0] == person.id]
+        used = [date.fromisoformat(str(h[2])) for h in self.hours if h[0] == person.id and h[4]]
         return max([start + timedelta(days=3), *(d + timedelta(days=3) for d in used)])
 
     def talks(self) -> Iterator[tuple[str, str, str, str]]:

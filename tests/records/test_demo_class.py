@@ -80,7 +80,7 @@ def test_most_are_ready_and_every_state_is_there(may: Readiness) -> None:
 
 def test_every_usual_mishap_is_flagged_once(may: Readiness) -> None:
     assert Counter(f.name for f in may.tally.flags) == {
-        "copied": 2, "foreign": 2, "future": 2, "altered": 1, "clock": 1, "duplicate": 1, "fast": 1, "mentor": 1, "mistyped": 1,
+        "copied": 2, "foreign": 2, "future": 2, "altered": 1, "away": 1, "clock": 1, "duplicate": 1, "fast": 1, "mentor": 1, "mistyped": 1,
         "outside": 1, "too-soon": 1, "truncated": 1, "unreadable": 1,
     }  # fmt: skip
     what = {f.name: f.what for f in may.tally.flags}
@@ -100,7 +100,7 @@ def test_nothing_but_the_mishaps_is_of_a_wrong_day(made: Path, may: Readiness) -
     assert {m.lesson.edition for m in may.tally.marked} == {"2024-1", "2026-1"}
     assert (made / "editions/days.csv").read_text("utf-8").split() == ["edition,first", "built", "2024-1,2024-05-01", "2026-1,2026-02-16"]
     mentors = {m.id for m in may.site.mentors or ()}
-    assert {s.mentor for s in may.tally.signoffs} == {h.mentor for h in may.tally.hours} | {s.mentor for s in may.tally.signoffs} == mentors
+    assert {s.mentor for s in may.tally.signoffs} == mentors >= {h.mentor for h in may.tally.hours if h.mentor}
 
 
 def test_a_lapse_what_is_due_and_what_was_failed_later(may: Readiness) -> None:
@@ -184,12 +184,12 @@ def test_the_same_edition_gives_the_same_class_and_leaves_others_alone(made: Pat
     days = made / "editions" / "days.csv"
     days.write_text(days.read_text("utf-8") + "2027-1,2027-02-01\n", "utf-8")
     before = {p.name: p.read_bytes() for p in place.iterdir()}
-    kept = {p.name: p.read_bytes() for p in (made / "editions").iterdir() if p != days}
+    kept = {p.name: p.read_bytes() for p in (made / "editions").iterdir() if p != days and p.is_file()}
     with open_desk(read(made), write=False) as desk:
         head = desk.rows.head()
     write_class(made)
     assert {p.name: p.read_bytes() for p in place.iterdir()} == {n: b for n, b in before.items() if n != stale.name}
-    assert {p.name: p.read_bytes() for p in (made / "editions").iterdir() if p != days} == kept
+    assert {p.name: p.read_bytes() for p in (made / "editions").iterdir() if p != days and p.is_file()} == kept
     assert "2027-1,2027-02-01\n" in days.read_text("utf-8") and days.read_text("utf-8").count("2026-1,2026-02-16") == 1
     with open_desk(read(made), write=False) as desk:
         assert desk.rows.head() == head  # a register that stands is left as it is
