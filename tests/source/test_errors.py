@@ -14,7 +14,7 @@ from generator.source.problem import Problem, Refusal, Refusals
 # no mistake of a person: each with its reason
 OURS = {
     "DishonestWorking": "no printed digits make the working agree: the program's own fault, told as one",
-    "_NoSlip": "caught where it is raised: the letters are no slip",
+    "NoSlip": "caught where it is raised: the letters are no slip",
     "_NoFigure": "caught where it is raised: more digits are tried",
 }
 
