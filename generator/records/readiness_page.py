@@ -479,7 +479,9 @@ def _machine(r: Readiness, p: PersonLine, group: Sequence[MachineLine], *, rule:
     m = group[0]
     alike: dict[str, list[str]] = {}
     for x in group:
-        alike.setdefault(_said(x.kind) + (f", {_said(x.machine_class)}" if x.machine_class else ""), []).append(_said(x.machine))
+        alike.setdefault(_said(x.kind) + (f", {_said(x.machine_class)}" if x.machine_class not in {"", x.kind} else ""), []).append(
+            _said(x.machine)
+        )
     names = "<br>".join(f"{' '.join(machines)}, {kind}" for kind, machines in alike.items())
     out = [_Cell(names), _Cell(f"<b>{_said(m.state)}</b>" if m.ready else m.state, "" if m.ready else "one")]
     if rule:
