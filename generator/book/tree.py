@@ -372,7 +372,7 @@ class _Builder:
             raise Refusals(problems)
         around = Page(
             site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si,
-            crew=tuple(c.id for c in self.site.crew),
+            crew=tuple(c.id for c in self.site.crew if c.left is None),
             writes_working=page.working_html, draws=lambda p, name: page.scene(p.drawing, f"{name}-quiz", p.frame, p.way),
             read_again={slugged(h): (f"#{slugged(h)}", h) for h in (*headings_of(lesson.body), *([EXERCISE_HEAD] if lesson.exercise else []))},
         )  # fmt: skip

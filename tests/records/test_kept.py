@@ -119,6 +119,17 @@ def test_figures_an_edition_was_built_with_before_stay_findable(folder: Path) ->
             kept.find("2026-1", "bench-height", lost)
 
 
+def test_figures_that_came_back_are_those_of_the_editions_own_file(folder: Path) -> None:
+    first = load_editions(folder).find("2026-1", "bench-height", None)
+    for bench in ("12 ft", "10 ft"):
+        put_edition(folder, "2026-1", ledger("2026-1", bench=bench))
+    kept = load_editions(folder)
+    assert len(list((folder / "editions").glob("2026-1.*[0-9a-f].json"))) >= 2  # both are kept beside it
+    for figures in (first.figures, first.figures[:5], None):
+        found = kept.find("2026-1", "bench-height", figures)
+        assert (found.figures, found.ledger.name) == (first.figures, "2026-1.ledger.json")
+
+
 def test_a_title_is_that_of_the_last_edition_that_was_read(folder: Path) -> None:
     put_edition(folder, "2026-2")
     edited(folder, lambda d: d["lessons"]["bench-height"].update(title="Newer title"), "2026-2")
