@@ -9,7 +9,7 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from generator.jobsite.cells import BadCell, date
+from generator.jobsite.cells import BadCell, date_in_order
 from generator.jobsite.columns import CREW, ON_FOOT
 from generator.jobsite.model import JobSite
 from generator.records.flags import Refused
@@ -73,13 +73,13 @@ def read_signoff(
     if machine == ON_FOOT and role and not role.on_foot:
         raise no("foreign", f"no machine '{machine[:40]}' in the tables", suggest_id(machine, kinds, "check the id"))
     try:
-        day = date(row["date"], site.settings.dates)
+        day = date_in_order(row["date"], site.settings.dates)
     except BadCell as e:
         raise no("unreadable", e.what, e.fix) from None
     if day > latest:
         raise no("future", f"it is signed for {day}, which is still to come", "check the date on the paper sheet")
     if role and machine != ON_FOOT and kinds[machine] not in role.machines:
-        raise no("unsigned", f"{machine} is no machine of a {role.title.lower()}", "check the machine on the paper sheet")
+        raise no("unsigned", f"{machine} is not a machine that the role {role.title} runs", "check the machine on the paper sheet")
     if itself(mentor, crew, people[crew]):
         raise no("unsigned", "nobody signs for himself or herself", "ask another mentor")
     if len(re.sub(r"[\W\d_]", "", mentor)) < 2 and not re.search(r"\d", mentor):
