@@ -10,7 +10,7 @@ from generator.jobsite.columns import CREW
 from generator.jobsite.spreadsheet import csv_text
 from generator.records.mark import Marked
 from generator.records.readiness import PersonLine, Readiness
-from generator.records.readiness_page import hours, kind_of_mentor, many, page, share
+from generator.records.readiness_page import hours, kind_of_mentor, many, no_machine, page, share
 from generator.records.week import Week, kinds_of_people, week
 
 
@@ -150,7 +150,7 @@ def terminal(r: Readiness, width: int = 100) -> list[str]:
         of, again = len(p.standings), p.count("take again")
         told = (p.person.id, p.role.title, f"{passed} of {of}", f"{signed} of {of}", str(again or ""))
         if not p.machines:  # none in the tables, or all retired: the person is here all the same
-            rows.append((*told, "none", f"no machine in {r.site.table(CREW.file)}"))
+            rows.append((*told, "none", no_machine(p, r.site.table(CREW.file))))
         for i, m in enumerate(p.machines):
             who = told if i == 0 else ("",) * 5
             first = m.missing[0] if m.missing else ""

@@ -14,7 +14,7 @@ from generator.source.log import Log
 KINDS = {
     "slips": ({"code"},),
     "paper": ({"sheet", "crew", "lesson"},),
-    "signoffs": ({"crew", "lesson", "machine", "date", "mentor"},),
+    "signoffs": ({"crew", "lesson", "machine", "date", "mentor"}, {"person", "lesson", "machine", "date", "mentor"}),
     "hours": ({"person", "machine", "date", "hours"}, {"crew", "machine", "date", "hours"}),
     "talks": ({"date", "sheet", "leader", "crew"},),
     "retrain": ({"person", "lesson", "from", "why"}, {"crew", "lesson", "from", "why"}),
@@ -80,6 +80,8 @@ def read_table(text: str, name: str) -> HandedIn:
             twice = next((h for h in heads if h and heads.count(h) > 1), None)
             if twice:
                 raise Refused("unreadable", f"the heading '{twice[:30]}' stands twice", "keep one of them")
+            if kind == "signoffs" and "crew" not in known:
+                heads = tuple("crew" if h == "person" else h for h in heads)
             return HandedIn(kind, name, heads, grid.rows)
     first = slip_letters(grid.header.cells[0])
     if len(first) > 12 and sum_letters_fit(first):
@@ -87,7 +89,11 @@ def read_table(text: str, name: str) -> HandedIn:
     meant = meant_by(name, heads)
     if meant:
         order = _IN_ORDER[meant]
-        lacking = [h for h in order.split(", ") if h not in known and not (h == "person" and "crew" in known)]
+        lacking = [
+            h
+            for h in order.split(", ")
+            if h not in known and not (h in {"crew", "person"} and meant != "talks" and known & {"crew", "person"})
+        ]
         raise Refused("unreadable", f"as a table of {CALLED[meant]} it has no heading {', '.join(lacking)}",
                       f"the headings, in its first row, are {order}")  # fmt: skip
     raise Refused(

@@ -285,6 +285,7 @@ def test_a_table_is_known_by_its_headings() -> None:
     assert rows("Code,Name\nABC,x\n") == ("slips", [("t.csv:2", {"code": "ABC", "name": "x"})], [])
     assert rows(" SHEET , crew,Lesson,1\nA,B,C,D\n")[0] == "paper"
     assert rows("crew,lesson,machine,date,mentor,note\nA,B,C,D,E,F\n")[0] == "signoffs"
+    assert rows("Person,lesson,machine,date,mentor\nA,B,C,D,E\n")[1][0][1]["crew"] == "A"
     for heads in ("sheet,crew", "crew,lesson,machine", "name,place", "ABCDEFGHJKMN"):
         with pytest.raises(Refused, match="its headings are not those of a table") as told:
             rows(heads + "\n1,2\n")
@@ -297,6 +298,8 @@ def test_a_table_is_known_by_its_headings() -> None:
     ("hours.csv", "crew,machine,day,hours", "as a table of hours it has no heading date", "person, machine, date, hours"),
     ("corrections.csv", "row,who,reason", "as a table of corrections it has no heading entry, says, by, why", "entry, says, by, why"),
     ("results/May.xlsx[Sign-offs]", "crew,lesson", "as a table of sign-offs it has no heading machine, date, mentor",
+     "crew, lesson, machine, date, mentor"),
+    ("signoffs.csv", "person,lesson,machine,day,mentor", "as a table of sign-offs it has no heading date",
      "crew, lesson, machine, date, mentor"),
     ("results/May.csv", "date,sheet,speaker,crew", "as a table of talks it has no heading leader", "date, sheet, leader, crew"),
 ])  # fmt: skip

@@ -18,7 +18,7 @@ from generator.records.readiness import readiness
 from generator.records.report import files, terminal
 from generator.working.ledger import Ledger
 from tests.jobsite.sheets import book_site, column
-from tests.records.small import a_result, put, put_edition, signed, small_site, tallied
+from tests.records.small import NOW, a_result, put, put_edition, signed, small_site, tallied
 
 
 def nothing_to_run(book: Any) -> None:
@@ -67,6 +67,28 @@ def test_counts_name_the_sheets_they_come_from(site: Path, tmp_path: Path) -> No
         rows = [json.loads(r) for r in ledger.rows()]
         found = {r["what"]: r["origin"] for r in rows if r["place"] == "counts"}
         assert {n: found[n] for n in origins} == origins
+
+
+def sold(book: Any) -> None:
+    """The one machine of P-06 works no more."""
+    sheet = book["machines"]
+    heads = [c.value for c in sheet[1]]
+    at = heads.index("retired") + 1 if "retired" in heads else len(heads) + 1
+    sheet.cell(1, at).value = "retired"
+    (row,) = (r for r in range(2, sheet.max_row + 1) if sheet.cell(r, 1).value == "E-3")
+    sheet.cell(row, at).value = "2026-03-01"
+
+
+def test_who_has_only_a_machine_that_was_sold_is_still_told_of(tmp_path: Path) -> None:
+    folder = book_site(tmp_path / "site", sold)
+    put_edition(folder)
+    put(folder, "a.json", a_result(folder, lesson="truck-match"))
+    with open_desk(read(folder), write=True) as desk:
+        desk.take_in([folder / "results"], NOW)
+        found = readiness(*desk.on(NOW))
+    line = next(x for x in terminal(found, 200) if x.startswith("P-06"))
+    assert line.endswith("none     no machine left: E-3 retired; give another in site.xlsx[crew]")
+    assert files(found)["readiness.html"].count("no machine left: E-3 retired; give another in site.xlsx[crew]") == 2
 
 
 def sheets(book: Any) -> None:
