@@ -97,6 +97,8 @@ def tally(args: argparse.Namespace) -> int:
         print(text)
     print()
     print(f"register: {row[0]} rows, {desk.taken} of what was handed in is new; the last is {row[0]}, {row[1][:12]}")
+    if args.as_of and day < clock.date():
+        print(f"as of:    {day}; seatwork tally without --as-of writes the pages of today again")
     print("written:  " + ", ".join(p.name for p in written))
     print(f"open:     {place / 'readiness.html'}")
     return 0

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from generator.cli.main import main
 from generator.records.flags import NAMES, Flag, Refused
 from generator.records.letters import slip_letters, sum_letters
 from generator.records.results import MOST_DEEP, Given, canonical, objects, read_file, read_slip, sound
-from generator.records.tables import read_table
+from generator.records.tables import KINDS, read_table
 from tests.records.small import signed
 from tests.records.test_marking import file, slip
 
@@ -362,3 +364,13 @@ def test_a_table_of_no_rows_and_of_no_text(tmp_path: Path) -> None:
     with pytest.raises(Refused) as told:
         rows("")
     assert told.value.name == "unreadable"
+
+
+def test_the_help_names_the_headings_of_every_table_that_can_be_handed_in(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        main(["tally", "--help"])
+    told = capsys.readouterr().out
+    assert "(.json, .txt), tables (.csv, .xlsx) and folders" in told
+    for kind, ways in KINDS.items():
+        if kind != "paper":  # that table is written for them
+            assert any(set(ways[0]) <= set(re.findall(r"[a-z]+", line)) for line in told.splitlines()), kind
