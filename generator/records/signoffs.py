@@ -79,7 +79,7 @@ def read_signoff(
     if day > latest:
         raise no("future", f"it is signed for {day}, which is still to come", "check the date on the paper sheet")
     if role and machine != ON_FOOT and kinds[machine] not in role.machines:
-        raise no("unsigned", f"{machine} is not a machine that the role {role.title} runs", "check the machine on the paper sheet")
+        raise no("unsigned", f"{machine} is no machine of a {role.title.lower()}", "check the machine on the paper sheet")
     if itself(mentor, crew, people[crew]):
         raise no("unsigned", "nobody signs for himself or herself", "ask another mentor")
     if len(re.sub(r"[\W\d_]", "", mentor)) < 2 and not re.search(r"\d", mentor):

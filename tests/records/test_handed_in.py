@@ -312,7 +312,7 @@ def test_a_copied_try_names_all_who_handed_it_in(site: Path, done: Any) -> None:
         ("P-01,bench-height,E-22,2026-03-12,mo", "foreign: no machine 'E-22' in the tables; check the id"),
         (f"P-01,bench-height,{'q' * 50},2026-03-12,mo", f"foreign: no machine '{'q' * 40}' in the tables; check the id"),
         ("P-01,bench-height,E-2,2026-05-03,mo", "future: it is signed for 2026-05-03, which is still to come; check the date on the paper sheet"),
-        ("P-01,bench-height,T-1,2026-03-12,mo", "unsigned: T-1 is not a machine that the role Loader runs; check the machine on the paper sheet"),
+        ("P-01,bench-height,T-1,2026-03-12,mo", "unsigned: T-1 is no machine of a loader; check the machine on the paper sheet"),
         ("P-01,bench-height,E-2,2026-03-12,INES holloway", "unsigned: nobody signs for himself or herself; ask another mentor"),
         ("P-01,bench-height,E-2,2026-03-12,p-01", "unsigned: nobody signs for himself or herself; ask another mentor"),
     ],
