@@ -160,7 +160,9 @@
     button.type = "button";
     button.addEventListener("click", function () {
       var link = el("a");
-      link.download = crew.replace(/[^\w.-]+/g, "-") + "_all.json";
+      // with the time of the last try, as results of a person may come from two phones and are put into one folder
+      var last = all[all.length - 1].file.finished.replace(/[^\dTZ]/g, "");
+      link.download = crew.replace(/[^\w.-]+/g, "-") + "_all_" + last + ".json";
       link.href = URL.createObjectURL(new Blob([JSON.stringify(all.map(function (f) { return f.file; }), null, 1) + "\n"], { type: "application/json" }));
       document.body.appendChild(link);
       link.click();

@@ -158,14 +158,21 @@ def _records(command: Callable[[str, str, str], argparse.ArgumentParser]) -> Non
 
     c = command(
         "tally", "mark results again and say who is ready",
-        "Reads result files (.json, .txt), tables of slip codes, paper answers and sign-offs (.csv), and folders\n"
-        "of them. Marks every answer again by the figures of its own edition; the score a browser showed is\n"
-        "not trusted. Writes FOLDER/out/mentor/records: readiness.html, and tables for a spreadsheet.\n\n"
+        "Reads result files (.json, .txt), tables (.csv, .xlsx) and folders of them. Marks every answer again\n"
+        "by the figures of its own edition; the score a browser showed is not trusted. Writes\n"
+        "FOLDER/out/mentor/records: readiness.html, and tables for a spreadsheet.\n\n"
         "Results that are altered, truncated, foreign, duplicate or dated in the future are listed by name,\n"
         "and the rest count. That is no error: the exit status is 0. It is 2 only when nothing could be read.\n\n"
         "  slip codes     a table with the heading  code\n"
         "  paper answers  the table that seatwork paper wrote, filled in\n"
-        "  sign-offs      crew, lesson, machine, date, mentor  (FOLDER/signoffs.csv is always read)",
+        "  sign-offs      crew, lesson, machine, date, mentor\n"
+        "  seat time      person, machine, date, hours  [mentor, task, slope: yes or no]\n"
+        "  talks          date, sheet, leader, crew  (ids with blanks between them)\n"
+        "  orders         person, lesson, from, why  (to train again; lesson may be: all)\n"
+        "  corrections    entry, says, by, why  (entry: a row's number, says: void or counts;\n"
+        "                 or entry: a crew id, says: same person)\n\n"
+        "The headings tell what a table is. Always read are FOLDER/signoffs.csv, hours.csv, talks.csv,\n"
+        "retrain.csv and corrections.csv, or the sheets of these names in FOLDER's own workbook.",
     )  # fmt: skip
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
     c.add_argument("results", type=Path, nargs="*", metavar="RESULT", help="files and folders (default: FOLDER/results)")

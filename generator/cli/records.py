@@ -38,14 +38,18 @@ def _site(folder: Path) -> Any:
     return read(folder)
 
 
-def _handed_in(folder: Path, given: list[Path]) -> list[Path]:
+def _handed_in(site: Any, given: list[Path]) -> list[Path]:
     """What to read: the files named, or ``FOLDER/results``; always the tables that the coordinator keeps in FOLDER."""
     from generator.records.desk import OWN_TABLES
+    from generator.records.workbooks import own_workbook
 
+    folder: Path = site.folder
+    book = own_workbook(site)
     out = list(given)
     if not given and (folder / "results").is_dir():
         out.append(folder / "results")
-    return out + [folder / name for name in OWN_TABLES if (folder / name).is_file()]
+    out += [folder / name for name in OWN_TABLES if (folder / name).is_file()]
+    return out if book is None else [*out, book]
 
 
 def tally(args: argparse.Namespace) -> int:
@@ -62,7 +66,7 @@ def tally(args: argparse.Namespace) -> int:
         site = _site(folder)
     except SiteProblems as e:
         return _fail(*(str(p) for p in e.problems))
-    given = _handed_in(folder, args.results)
+    given = _handed_in(site, args.results)
     if not given and not (folder / FILE).exists():
         return _fail(f"{folder}: nothing to tally; name result files or folders, or put them into {folder / 'results'}")
     if not load_editions(folder).names:
@@ -93,6 +97,8 @@ def tally(args: argparse.Namespace) -> int:
         print(text)
     print()
     print(f"register: {row[0]} rows, {desk.taken} of what was handed in is new; the last is {row[0]}, {row[1][:12]}")
+    if args.as_of and day < clock.date():
+        print(f"as of:    {day}; seatwork tally without --as-of writes the pages of today again")
     print("written:  " + ", ".join(p.name for p in written))
     print(f"open:     {place / 'readiness.html'}")
     return _fail(unsettled) if unsettled else 0

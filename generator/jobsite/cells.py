@@ -232,6 +232,23 @@ def date(text: str, order: DateOrder | None) -> datetime.date:
     return found
 
 
+def date_in_order(text: str, order: DateOrder | None) -> datetime.date:
+    """The same for a day that is evidence: one with slashes that does not keep to ``order`` is refused.
+
+    Where a table is read day first, 12/13/2026 says that its other days may be turned round too. Raises BadCell.
+    """
+    found = date(text, order)
+    parts = re.match(r"(\d{1,2})[-/](\d{1,2})[-/]", text, re.ASCII)
+    if (
+        order
+        and parts
+        and (int(parts[1]), int(parts[2])) != ((found.day, found.month) if order == "day first" else (found.month, found.day))
+    ):
+        raise BadCell(f"'{text}' is not {order}, as settings.yml says of dates",
+                      f"is it {found}? Write year, month and day, and look at the other days of this table")  # fmt: skip
+    return found
+
+
 __all__ = [
     "KINDS",
     "BadCell",
@@ -240,6 +257,7 @@ __all__ = [
     "choice",
     "clean",
     "date",
+    "date_in_order",
     "header_unit",
     "identifier",
     "isolated",

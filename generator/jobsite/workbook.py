@@ -471,3 +471,5 @@ def _explained(units: System) -> Iterable[list[str]]:
             words = f": {', '.join(column.options)}" if column.options else ""
             example = column.us if units == "us" else column.metric or column.us
             yield [form.sheet, column.name, column.meaning + words + only, example]
+    yield ["", "", "Sheets named signoffs, hours, talks, retrain and corrections may be added too: records of training. "
+           "seatwork tally --help says which headings each of them has.", ""]  # fmt: skip

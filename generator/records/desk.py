@@ -23,8 +23,10 @@ from generator.records.judge import Scene, judge
 from generator.records.mark import Marked
 from generator.records.readiness import months_on
 from generator.records.roster import Signers, plain
+from generator.records.tables import kind_called
 from generator.records.tally import Tally, sorted_flags
 from generator.records.told import Hours
+from generator.records.workbooks import KEPT
 from generator.register.entry import Entry, Kind, New
 from generator.register.store import LOOSE, Register
 
@@ -303,8 +305,9 @@ class Desk:
     def _no_longer_there(self, found: Intake, known: Sequence[Entry], signers: Signers) -> None:
         """Rows of the coordinator's own tables that were taken in and stand there no longer."""
         said = corrected(list(self.rows.entries()), signers.names, dict(self._called())).said
-        files = {f"{t}:" for t in OWN_TABLES}
+        book = self.site.table(CREW.file).partition("[")[0]
         read_now = {x.where.rpartition(":")[0] + ":" for x in found.new if x.where}
+        files = {f"{t}:" for t in OWN_TABLES} | {f for f in read_now if f.startswith(f"{book}[") and kind_called(f[len(book) : -1]) in KEPT}
         there = {k for x in found.new for k in keys_of(x, signers)}
         for e in known:
             file = e.where.rpartition(":")[0] + ":"

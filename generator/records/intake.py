@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from generator.jobsite.cells import BadCell, date
+from generator.jobsite.cells import BadCell, date_in_order
 from generator.jobsite.columns import CREW
 from generator.jobsite.model import JobSite
 from generator.records import rows
@@ -156,7 +156,8 @@ class _Reader:
         self.out.files += 1
         try:
             if path.suffix.lower() == ".xlsx":
-                for table in read_workbook(self.data(path), name):
+                own = path.parent == self.site.folder.resolve() and name == self.crew_table.partition("[")[0]
+                for table in read_workbook(self.data(path), name, self.out.flags, own=own):
                     self.table(table)
                 return
             text = self.text(path, name)
@@ -259,7 +260,7 @@ class _Reader:
 
     def day(self, text: str) -> datetime.date:
         try:
-            found = date(text, self.site.settings.dates)
+            found = date_in_order(text, self.site.settings.dates)
         except BadCell as e:
             raise Refused("unreadable", e.what if text else "the row has no date", e.fix if text else "write it as 2026-03-14") from None
         if found > (self.now + EAST).date():

@@ -467,7 +467,7 @@ def _person(r: Readiness, p: PersonLine, heads: Sequence[str], states: Sequence[
         own.append(_Cell(_hours(p), "one", rows))
     out = []
     for i in range(rows):
-        cells = [*(own if i == 0 else ()), *(_machine(r, p, groups[i], rule=rule) if groups else _no_machine(r, rule=rule))]
+        cells = [*(own if i == 0 else ()), *(_machine(r, p, groups[i], rule=rule) if groups else _no_machine(r, p, rule=rule))]
         who = f"{_said(p.person.id)} {_said(p.person.name)}"
         out.append(_stacked(heads[len(heads) - len(cells) :], who, cells, rows, headed=i == 0))
     find = " ".join([p.person.id, p.person.name, *(m.machine for m in p.machines)])
@@ -497,8 +497,8 @@ def _alone(m: MachineLine) -> str:
     return "not ready" + (f": {_said('; '.join(m.alone))}" if m.alone else "")
 
 
-def _no_machine(r: Readiness, *, rule: bool) -> list[_Cell]:
-    return [_Cell(f"no machine in {_said(r.site.table(CREW.file))}"), *[_Cell("", "blank")] * (3 if rule else 2)]
+def _no_machine(r: Readiness, p: PersonLine, *, rule: bool) -> list[_Cell]:
+    return [_Cell(_said(no_machine(p, r.site.table(CREW.file)))), *[_Cell("", "blank")] * (3 if rule else 2)]
 
 
 def _hours(p: PersonLine) -> str:
@@ -560,10 +560,16 @@ def _matrix(r: Readiness, w: Week) -> str:
     return "".join(out) + "</section>"
 
 
+def no_machine(p: PersonLine, crew_table: str) -> str:
+    """Why somebody has no machine to be ready for."""
+    gone = " ".join(p.person.machines)
+    return f"no machine left: {gone} retired; give another in {crew_table}" if gone else f"no machine in {crew_table}"
+
+
 def _seat_time(p: PersonLine, crew_table: str) -> str:
     """Each machine of a person with its state, for the last cell of the matrix."""
     if not p.machines:
-        return f"no machine in {_said(crew_table)}"
+        return _said(no_machine(p, crew_table))
     alike: dict[str, list[str]] = {}
     for m in p.machines:
         alike.setdefault(f"<b>{_said(m.state)}</b>" if m.ready else f"{len(m.gaps)} missing", []).append(_said(m.machine))

@@ -6,10 +6,11 @@ import os
 from collections.abc import Iterator
 from pathlib import Path
 
+from generator.jobsite.columns import CREW
 from generator.jobsite.spreadsheet import csv_text
 from generator.records.mark import Marked
 from generator.records.readiness import PersonLine, Readiness
-from generator.records.readiness_page import hours, kind_of_mentor, many, page, share
+from generator.records.readiness_page import hours, kind_of_mentor, many, no_machine, page, share
 from generator.records.week import Week, kinds_of_people, week
 
 
@@ -147,8 +148,11 @@ def terminal(r: Readiness, width: int = 100) -> list[str]:
         passed = p.count("ready", "sign-off missing")
         signed = sum(bool(s.signed) for s in p.standings.values())
         of, again = len(p.standings), p.count("take again")
+        told = (p.person.id, p.role.title, f"{passed} of {of}", f"{signed} of {of}", str(again or ""))
+        if not p.machines:  # none in the tables, or all retired: the person is here all the same
+            rows.append((*told, "none", no_machine(p, r.site.table(CREW.file))))
         for i, m in enumerate(p.machines):
-            who = (p.person.id, p.role.title, f"{passed} of {of}", f"{signed} of {of}", str(again or "")) if i == 0 else ("",) * 5
+            who = told if i == 0 else ("",) * 5
             first = m.missing[0] if m.missing else ""
             rows.append((*who, m.machine, m.state if m.ready else f"{len(m.missing)} missing, first {first}"))
     widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]) - 1)]

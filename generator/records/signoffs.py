@@ -9,7 +9,7 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from generator.jobsite.cells import BadCell, date
+from generator.jobsite.cells import BadCell, date_in_order
 from generator.jobsite.columns import CREW, ON_FOOT
 from generator.jobsite.model import JobSite
 from generator.records.flags import Refused
@@ -73,7 +73,7 @@ def read_signoff(
     if machine == ON_FOOT and role and not role.on_foot:
         raise no("foreign", f"no machine '{machine[:40]}' in the tables", suggest_id(machine, kinds, "check the id"))
     try:
-        day = date(row["date"], site.settings.dates)
+        day = date_in_order(row["date"], site.settings.dates)
     except BadCell as e:
         raise no("unreadable", e.what, e.fix) from None
     if day > latest:

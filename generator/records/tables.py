@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from generator.jobsite.cells import BadCell, clean
@@ -14,13 +14,24 @@ from generator.source.log import Log
 KINDS = {
     "slips": ({"code"},),
     "paper": ({"sheet", "crew", "lesson"},),
-    "signoffs": ({"crew", "lesson", "machine", "date", "mentor"},),
+    "signoffs": ({"crew", "lesson", "machine", "date", "mentor"}, {"person", "lesson", "machine", "date", "mentor"}),
     "hours": ({"person", "machine", "date", "hours"}, {"crew", "machine", "date", "hours"}),
     "talks": ({"date", "sheet", "leader", "crew"},),
     "retrain": ({"person", "lesson", "from", "why"}, {"crew", "lesson", "from", "why"}),
     "corrections": ({"entry", "says", "by", "why"},),
 }
 """The headings each kind of table needs; signoffs stand before paper where a table of them names its sheets."""
+
+CALLED = {
+    "slips": "slip codes", "paper": "paper answers", "signoffs": "sign-offs", "hours": "hours", "talks": "talks", "retrain": "orders",
+    "corrections": "corrections",
+}  # fmt: skip
+"""What a kind of table is called in a message."""
+
+_IN_ORDER = {
+    "slips": "code", "paper": "sheet, crew, lesson", "signoffs": "crew, lesson, machine, date, mentor", "hours": "person, machine, date, hours",
+    "talks": "date, sheet, leader, crew", "retrain": "person, lesson, from, why", "corrections": "entry, says, by, why",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -69,16 +80,43 @@ def read_table(text: str, name: str) -> HandedIn:
             twice = next((h for h in heads if h and heads.count(h) > 1), None)
             if twice:
                 raise Refused("unreadable", f"the heading '{twice[:30]}' stands twice", "keep one of them")
+            if kind == "signoffs" and "crew" not in known:
+                heads = tuple("crew" if h == "person" else h for h in heads)
             return HandedIn(kind, name, heads, grid.rows)
     first = slip_letters(grid.header.cells[0])
     if len(first) > 12 and sum_letters_fit(first):
         return HandedIn("slips", name, ("code",), (grid.header, *grid.rows))
+    meant = meant_by(name, heads)
+    if meant:
+        order = _IN_ORDER[meant]
+        lacking = [
+            h
+            for h in order.split(", ")
+            if h not in known and not (h in {"crew", "person"} and meant != "talks" and known & {"crew", "person"})
+        ]
+        raise Refused("unreadable", f"as a table of {CALLED[meant]} it has no heading {', '.join(lacking)}",
+                      f"the headings, in its first row, are {order}")  # fmt: skip
     raise Refused(
         "unreadable", "its headings are not those of a table that can be handed in",
-        "slip codes need the heading code; paper answers sheet, crew, lesson; sign-offs crew, lesson, machine, date, mentor; "
-        "hours person, machine, date, hours; talks date, sheet, leader, crew; orders person, lesson, from, why; "
-        "corrections entry, says, by, why",
+        "; ".join(f"{CALLED[k]}{' need' if i == 0 else ''}{' the heading' if k == 'slips' else ''} {_IN_ORDER[k]}" for i, k in enumerate(KINDS)),
     )  # fmt: skip
+
+
+def meant_by(name: str, heads: Iterable[str]) -> str | None:
+    """The kind of table that was meant, one of KINDS: by the name of its file or sheet, or as one heading alone is missing."""
+    called = name.rpartition("[")[2].rstrip("]") if name.endswith("]") else name.rpartition("/")[2].rpartition(".")[0]
+    kind = kind_called(called)
+    if kind:
+        return kind
+    known = set(heads)
+    near = (k for k, ways in KINDS.items() if any(len(needed) > 3 and len(needed - known) == 1 for needed in ways))
+    return next(near, None)
+
+
+def kind_called(title: str) -> str | None:
+    """The kind that a file or a sheet of this name holds; None where the name says nothing."""
+    plain = "".join(c for c in title.casefold() if c.isalnum())
+    return plain if plain in KINDS else None
 
 
 def sum_letters_fit(letters: str) -> bool:

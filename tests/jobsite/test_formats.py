@@ -240,6 +240,23 @@ def test_dates(text: str, order: cells.DateOrder | None, day: str | None) -> Non
         assert cells.date(text, order).isoformat() == day
 
 
+@pytest.mark.parametrize(
+    ("text", "order", "day"),
+    [
+        ("3/4/2026", "day first", "2026-04-03"), ("14/3/2026", "day first", "2026-03-14"), ("3/3/2026", "day first", "2026-03-03"),
+        ("3/14/2026", "month first", "2026-03-14"), ("14.3.2026", "day first", "2026-03-14"), ("2026/03/14", "day first", "2026-03-14"),
+        ("3/14/2026", None, "2026-03-14"), ("2026-03-14", "month first", "2026-03-14"),
+        ("3/14/2026", "day first", None), ("14/3/2026", "month first", None), ("03-14-2026", "day first", None), ("31/2/2026", "day first", None),
+    ],
+)  # fmt: skip
+def test_a_day_that_is_evidence_keeps_to_the_order_of_the_site(text: str, order: cells.DateOrder | None, day: str | None) -> None:
+    if day is None:
+        with pytest.raises(BadCell):
+            cells.date_in_order(text, order)
+    else:
+        assert cells.date_in_order(text, order).isoformat() == day
+
+
 @pytest.mark.parametrize("text", ["-5", "- 5", "+5", "-5 ft", "-30%", "-", "a=b", "D-1", "1+1", "−5"])
 def test_texts_that_only_look_a_little_like_formulas(text: str) -> None:
     assert cells.clean(text) == text

@@ -25,6 +25,7 @@ from generator.jobsite.reader import read
 from generator.jobsite.starter import starter_files, write_starter
 from generator.publish.build import Problems, load
 from generator.publish.paper import wanted_papers, write_papers
+from generator.records.workbooks import KEPT
 from generator.source.problem import Problem
 from generator.units.quantity import Quantity
 from generator.units.table import System
@@ -282,6 +283,7 @@ def test_the_notes_of_a_new_workbook_explain_the_table(tmp_path: Path) -> None:
     with zipfile.ZipFile(tmp_path / "site.xlsx") as archive:
         words = b"".join(archive.read(n) for n in archive.namelist()).decode("utf-8", "replace")
     assert "A sheet named mentors may be added: who may sign for others." in words
+    assert f"Sheets named {', '.join(KEPT[:-1])} and {KEPT[-1]} may be added too" in words
     for column in (*MENTORS.columns, *CREW.columns):
         assert column.meaning in words.replace("&amp;", "&")
 

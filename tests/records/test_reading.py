@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from generator.cli.main import main
 from generator.records.flags import NAMES, Flag, Refused
 from generator.records.letters import slip_letters, sum_letters
 from generator.records.results import MOST_DEEP, Given, canonical, objects, read_file, read_slip, sound
-from generator.records.tables import read_table
+from generator.records.tables import KINDS, read_table
 from tests.records.small import signed
 from tests.records.test_marking import file, slip
 
@@ -285,10 +287,28 @@ def test_a_table_is_known_by_its_headings() -> None:
     assert rows("Code,Name\nABC,x\n") == ("slips", [("t.csv:2", {"code": "ABC", "name": "x"})], [])
     assert rows(" SHEET , crew,Lesson,1\nA,B,C,D\n")[0] == "paper"
     assert rows("crew,lesson,machine,date,mentor,note\nA,B,C,D,E,F\n")[0] == "signoffs"
-    for heads in ("sheet,crew", "crew,lesson,machine,date", "name,place", "ABCDEFGHJKMN"):
+    assert rows("Person,lesson,machine,date,mentor\nA,B,C,D,E\n")[1][0][1]["crew"] == "A"
+    for heads in ("sheet,crew", "crew,lesson,machine", "name,place", "ABCDEFGHJKMN"):
         with pytest.raises(Refused, match="its headings are not those of a table") as told:
             rows(heads + "\n1,2\n")
         assert told.value.name == "unreadable"
+
+
+@pytest.mark.parametrize(("name", "heads", "what", "order"), [
+    ("results/a.csv", "crew,lesson,machine,date", "as a table of sign-offs it has no heading mentor", "crew, lesson, machine, date, mentor"),
+    ("hours.csv", "name,machine,day,hours", "as a table of hours it has no heading person, date", "person, machine, date, hours"),
+    ("hours.csv", "crew,machine,day,hours", "as a table of hours it has no heading date", "person, machine, date, hours"),
+    ("corrections.csv", "row,who,reason", "as a table of corrections it has no heading entry, says, by, why", "entry, says, by, why"),
+    ("results/May.xlsx[Sign-offs]", "crew,lesson", "as a table of sign-offs it has no heading machine, date, mentor",
+     "crew, lesson, machine, date, mentor"),
+    ("signoffs.csv", "person,lesson,machine,day,mentor", "as a table of sign-offs it has no heading date",
+     "crew, lesson, machine, date, mentor"),
+    ("results/May.csv", "date,sheet,speaker,crew", "as a table of talks it has no heading leader", "date, sheet, leader, crew"),
+])  # fmt: skip
+def test_a_heading_that_is_missing_is_named_where_the_table_meant_is_plain(name: str, heads: str, what: str, order: str) -> None:
+    with pytest.raises(Refused) as told:
+        rows(heads + "\n1,2,3,4\n", name)
+    assert (told.value.what, told.value.fix) == (what, f"the headings, in its first row, are {order}")
 
 
 def test_codes_without_a_heading_are_slips_from_the_first_line() -> None:
@@ -344,3 +364,13 @@ def test_a_table_of_no_rows_and_of_no_text(tmp_path: Path) -> None:
     with pytest.raises(Refused) as told:
         rows("")
     assert told.value.name == "unreadable"
+
+
+def test_the_help_names_the_headings_of_every_table_that_can_be_handed_in(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        main(["tally", "--help"])
+    told = capsys.readouterr().out
+    assert "(.json, .txt), tables (.csv, .xlsx) and folders" in told
+    for kind, ways in KINDS.items():
+        if kind != "paper":  # that table is written for them
+            assert any(set(ways[0]) <= set(re.findall(r"[a-z]+", line)) for line in told.splitlines()), kind

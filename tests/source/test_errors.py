@@ -40,7 +40,9 @@ def test_every_error_is_a_refusal_or_named() -> None:
 
 
 def test_every_refusal_has_a_code_of_its_own() -> None:
-    kinds = [k for k in errors().values() if issubclass(k, Refusal) and k not in {Refusal, Refused, RegisterFault}]  # these are raised with a code
+    kinds = [
+        k for k in errors().values() if issubclass(k, Refusal) and k not in {Refusal, Refused, RegisterFault}
+    ]  # these are raised with a code
     codes = [k.code for k in kinds]
     assert all(codes)
     inherited = {k.__name__ for k in kinds if "code" not in vars(k)}
