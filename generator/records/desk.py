@@ -12,9 +12,10 @@ from typing import Protocol
 
 from generator import __version__
 from generator.jobsite.classes import class_of
-from generator.jobsite.columns import CREW
+from generator.jobsite.columns import CREW, MENTORS
 from generator.jobsite.model import JobSite
 from generator.records import roster, rows
+from generator.records.changed import changes_in, taken_day
 from generator.records.editions import Editions, load_editions
 from generator.records.flags import Flag
 from generator.records.intake import Intake, Roster, take_in
@@ -126,6 +127,7 @@ class Desk:
     files: int = 0
     left_aside: int = 0
     taken: int = 0  # how many rows were new
+    before: int | None = None  # the last row before the taking-in
     doubtful: dict[str, int] = field(default_factory=dict)
 
     def take_in(self, given: Sequence[Path], now: datetime.datetime) -> None:
@@ -133,7 +135,7 @@ class Desk:
         known = list(self.rows.entries())
         history = roster.History(known)
         found = take_in(self.site, self.editions, self._roster(history), given, now)
-        head = self.rows.head()[0]
+        head = self.before = self.rows.head()[0]
         fit = [i for i, x in enumerate(found.new) if x.about is None or 0 < x.about <= head]
         for x in found.new:
             if x.about is not None and not 0 < x.about <= head:
@@ -152,8 +154,8 @@ class Desk:
 
     def settle(self, now: datetime.datetime) -> None:
         """Note that there was a taking-in, and write the dated table of all rows, where anything is new."""
-        if self.taken and isinstance(self.rows, Register):
-            n = self.rows.head()[0]
+        n = self.rows.head()[0]
+        if n != self.before and isinstance(self.rows, Register):  # also where nothing but a table or a rule was changed
             self.rows.take([New("taking", f"{now:%Y-%m-%d}", {"program": __version__, "rows": self.taken, "files": self.files}, f"{now:{rows.TIME}}|{n}")],
                            now)  # fmt: skip
             self.rows.export(now.date())
@@ -196,6 +198,15 @@ class Desk:
             was = f"was {before}" if before else "was somebody's whose name was taken out"
             out.append(Flag(f"{table}:{p.line}", "renamed", f"{p.id} {was} and is {p.name} here, so nothing of it counts",
                             f"a new person needs a new id; the same person: write {p.id}, same person, and why in corrections.csv", p.id))  # fmt: skip
+        crew = {p.id for p in self.site.crew}
+        for m in self.site.mentors or ():
+            before = names.get(m.id, "")
+            if m.id in crew or not before or plain(before) == plain(m.name):
+                continue
+            self.doubtful[m.id] = self.rows.head()[0]
+            out.append(Flag(f"{self.site.table(MENTORS.file)}:{m.line}", "renamed",
+                            f"mentor {m.id} was {before} and is {m.name} here, so nothing that was signed under this id counts",
+                            f"a new mentor needs a new id; the same person: write {m.id}, same person, and why in corrections.csv"))  # fmt: skip
         return out
 
     def away(self, site: JobSite, hours: Sequence[Hours], day: datetime.date) -> list[Flag]:
@@ -245,11 +256,10 @@ class Desk:
         flags = self.doubts()
         day = day or now.date()
         site = roster.site_on(self.site, history, day, names, self.days, leavers=leavers)
-        rules = self.site.settings.records
         here = {r.id: r for r in (*self.site.machines, *self.site.trucks)}
         scene = Scene(
             site, now, day, history, roster.aliases(self.site, history), names, self.editions, self.days,
-            history.classes() | {i: class_of(r, rules) for i, r in here.items()}, history.kinds() | {i: r.kind for i, r in here.items()},
+            history.classes() | {i: class_of(r, site.settings.records) for i, r in here.items()}, history.kinds() | {i: r.kind for i, r in here.items()},
             dict(self.doubtful),
         )  # fmt: skip
         judged = judge(known, scene, self.fresh)
@@ -258,6 +268,8 @@ class Desk:
         out = Tally(
             judged.marked, sorted_flags([*self.flags, *flags, *judged.flags, *self.editions.flags]), judged.signoffs, self.left_aside, self.files,
             self.editions, judged.held, judged.talks, judged.hours, judged.orders, judged.corrections,
+            {e.n: taken_day(e) for e in known}, frozenset(e.n for e in known if e.taken > f"{now:{rows.TIME}}"), changes_in(known),
+            min((taken_day(e) for e in known), default=None) if isinstance(self.rows, Register) else None,
         )  # fmt: skip
         return site, out
 

@@ -334,7 +334,7 @@ class _Reader:
         if (says == "same person") != (about is None):
             raise Refused("unreadable", f"entry is '{entry[:40]}'",
                           "for same person write the crew id, else the number of the row")  # fmt: skip
-        if crew and crew not in self.roster.people:
+        if crew and crew not in self.roster.people and crew not in {m.id for m in self.site.mentors or ()}:
             raise Refused("foreign", f"no crew id '{crew[:40]}' in {self.crew_table}", suggest_id(crew, self.roster.people, "check the id"))
         day = self.day(row["date"]) if row.get("date") else self.now.date()
         made = Correction(about, crew, says, self.roster.by_name(row["by"]), row["why"][:300], day)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from generator.jobsite.columns import ON_FOOT
 from generator.jobsite.model import JobSite, Person
@@ -28,6 +28,7 @@ FASTEST = 700  # words a minute: some three times what grown-ups read silently, 
 LATE = 7  # days, for a file signed with a code that was replaced since
 MOST_TOLD = 4  # names in one line
 MOST_DAY = 24.0  # hours
+WORDS = {"result": "a try", "sign-off": "a sign-off", "talk": "a talk", "hours": "seat time", "retrain": "an order to train again"}
 
 
 @dataclass
@@ -88,18 +89,32 @@ class _Judge:
 
     def read(self, entries: Iterable[Entry]) -> None:
         today, now = self.scene.day.isoformat(), f"{self.scene.now + LEEWAY:{rows.TIME}}"
+        about: dict[int, tuple[str, str]] = {}  # by row: whose it is, and what, in a few words
         for e in entries:
             if e.kind == "correction":
+                c = rows.correction_of(e)
+                of, what = about.get(c.about or 0, (self.who(c.crew), ""))
+                about[e.n] = (of, f"correction of row {c.about}, {what}" if c.about is not None else "correction")
                 if e.day <= today:
-                    c = rows.correction_of(e)
-                    self.out.corrections.append(c)
-                    if c.about is not None:
-                        self.said[c.about] = c
-            elif e.kind == "result":
+                    self.out.corrections.append(replace(c, of=of, what=what))
+                continue
+            if e.kind in WORDS:
+                about[e.n] = (self.who(e.crew), ", ".join(x for x in (WORDS[e.kind], e.lesson, e.machine, f"of {e.day}") if x))
+            if e.kind == "result":
                 if (e.day <= today if e.body["origin"] == "paper" else e.at <= now) or "early_by" in e.body:
                     self.found.append((self.marked(e), e))
             elif e.kind in {"sign-off", "talk", "hours", "retrain"} and e.day <= today:
                 self.rest.append(e)
+        self.settled()
+
+    def settled(self) -> None:
+        """What is said of each row in the end: the last word holds, and a correction that was itself taken out says nothing."""
+        undone: set[int] = set()
+        for c in reversed(self.out.corrections):
+            if c.says == "void" and c.about is not None and c.entry not in undone:
+                undone.add(c.about)
+        self.out.corrections = [replace(c, undone=c.entry in undone) for c in self.out.corrections]
+        self.said = {c.about: c for c in self.out.corrections if c.about is not None and not c.undone}
 
     def marked(self, e: Entry) -> Marked:
         crew = self.who(e.crew)
@@ -314,9 +329,10 @@ class _Judge:
 
     def mentor_for(self, mentor: str, kind: str, day: datetime.date) -> str:
         """Why somebody could not sign for a kind of machine on a day; nothing where he or she could."""
-        if self.scene.site.mentors is None:
+        if self.scene.site.mentors is None and not self.scene.history.of["mentor"]:
             return ""
-        found = next((m for m in self.scene.site.mentors if m.id == mentor), None)
+        # a table of mentors that was there once does not let everybody sign once it is gone
+        found = next((m for m in self.scene.site.mentors or () if m.id == mentor), None)
         if found is None:
             told = self.scene.history.on("mentor", mentor, day)
             if told is None:
@@ -339,6 +355,8 @@ class _Judge:
                       f"ask the mentor; if it holds, write {e.n}, counts, and why in corrections.csv")  # fmt: skip
             return False
         person = self.people[s.crew]
+        if s.mentor in self.scene.doubtful:
+            return False  # told once, with the mentor
         why = self.mentor_for(s.mentor, s.kind or ON_FOOT, s.day)
         if why:
             self.told(e, "mentor", why, "ask somebody who may sign; mentors.csv says who")
@@ -393,6 +411,8 @@ class _Judge:
             return
         seen[key] = h
         why = self.mentor_for(h.mentor, h.kind, h.day) if h.mentor else ""
+        if h.mentor in self.scene.doubtful:
+            why = f"who {h.mentor} is has to be said first"
         if h.mentor and (why or itself(self.name(h.mentor), h.crew, self.people[h.crew].name)):
             self.told(
                 e,

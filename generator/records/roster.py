@@ -15,12 +15,13 @@ from pathlib import Path
 from typing import Any
 
 from generator.jobsite.columns import ON_FOOT
-from generator.jobsite.model import JobSite, Machine, Person, Role, Row, Truck
+from generator.jobsite.model import JobSite, Machine, MachineClass, Person, RecordRules, Role, Row, Truck
 from generator.quiz.edition import DAYS
 from generator.records.rows import print_of
 from generator.register.entry import Entry, New
 
-SNAPSHOTS = ("person", "mentor", "machine", "role", "edition")
+SNAPSHOTS = ("person", "mentor", "machine", "role", "rules", "edition")
+RULES = "records"  # the id of the site's one set of rules
 
 
 def edition_days(folder: Path) -> dict[str, datetime.date]:
@@ -62,6 +63,11 @@ def as_told(site: JobSite, class_of: Any) -> Iterable[tuple[str, str, dict[str, 
             "title": r.title, "machines": list(r.machines), "lessons": list(r.lessons), "on_foot": r.on_foot, "valid_months": r.valid_months,
             "hours": r.hours, "slope_hours": r.slope_hours,
         }  # fmt: skip
+    rules = site.settings.records
+    yield "rules", RULES, {
+        **{f.name: getattr(rules, f.name) for f in dataclasses.fields(rules)}, "lesson_months": dict(rules.lesson_months),
+        "classes": [dataclasses.asdict(c) for c in rules.classes],
+    }  # fmt: skip
 
 
 def changes(site: JobSite, known: Iterable[Entry], class_of: Any, now: datetime.datetime) -> list[New]:
@@ -167,8 +173,23 @@ def site_on(site: JobSite, history: History, day: datetime.date, names: Mapping[
     if edition in days and day < days[edition]:
         before = [(d, e) for e, d in days.items() if d <= day]
         edition = max(before)[1] if before else edition
-    settings = dataclasses.replace(site.settings, roles=roles, edition=edition)
+    settings = dataclasses.replace(site.settings, roles=roles, edition=edition, records=rules_on(site, history, day))
     return dataclasses.replace(site, settings=settings, crew=crew, machines=machines, trucks=trucks)
+
+
+def rules_on(site: JobSite, history: History, day: datetime.date) -> RecordRules:
+    """The site's rules for its records as they stood on ``day``; those of its settings where the register knows none.
+
+    A field that an older program did not write is as the settings have it.
+    """
+    body = history.on("rules", RULES, day)
+    if body is None:
+        return site.settings.records
+    there = {f.name for f in dataclasses.fields(RecordRules)}
+    told = {k: v for k, v in body.items() if k in there}
+    if "classes" in told:
+        told["classes"] = tuple(MachineClass(**c) for c in told["classes"])
+    return dataclasses.replace(site.settings.records, **told)
 
 
 def _crew_on(site: JobSite, history: History, day: datetime.date, names: Mapping[str, str], *, leavers: bool) -> tuple[Person, ...]:
