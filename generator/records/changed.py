@@ -14,9 +14,19 @@ from typing import Any
 from generator.records.roster import SNAPSHOTS
 from generator.register.entry import Entry
 
-OF_THE_PAST = frozenset({"person", "mentor", "machine"})  # their days are read from the tables of today, whatever day is asked for
-_TABLES = {"person": "the crew", "mentor": "the mentors", "machine": "the machines", "role": "the roles", "rules": "the rules for records"}
+OF_THE_PAST = frozenset(
+    {"person", "mentor", "machine", "edition"}
+)  # their days are read from the tables of today, whatever day is asked for
+_TABLES = {
+    "person": "the crew",
+    "mentor": "the mentors",
+    "machine": "the machines",
+    "role": "the roles",
+    "rules": "the rules for records",
+    "edition": "the days of editions",
+}
 _NOTHING = "nothing"
+MOST = 6  # of a list, in words
 _COLUMNS = {"former_id": "former id", "role_from": "role from", "on_foot": "on foot", "valid_months": "valid months", "slope_hours": "slope hours",
             "lesson_months": "valid months of lessons", "seat_time_signed": "seat time needs sign-offs", "count_codes": "short codes count",
             "sign_before_pass": "sign before pass", "due_days": "due days", "keep_months": "keep months", "away_days": "away days",
@@ -44,7 +54,7 @@ def changes_in(entries: Iterable[Entry]) -> tuple[TableChange, ...]:
     last: dict[tuple[str, str], Mapping[str, Any]] = {}
     out = []
     for e in entries:
-        if e.kind not in SNAPSHOTS or e.kind == "edition":
+        if e.kind not in SNAPSHOTS:
             continue
         key = (e.kind, str(e.body["id"]))
         before = last.get(key)
@@ -74,9 +84,14 @@ def _change(old: Any, new: Any) -> str:
         return ", ".join(f"{k} {_text(old.get(k))} is now {_text(new.get(k))}" for k in keys)
     if isinstance(old, list) and isinstance(new, list) and not any(isinstance(x, Mapping) for x in (*old, *new)):
         gone, more = [_text(x) for x in old if x not in new], [_text(x) for x in new if x not in old]
-        told = [f"without {', '.join(gone)}"] * bool(gone) + [f"with {', '.join(more)}"] * bool(more)
+        told = [f"without {some(gone)}"] * bool(gone) + [f"with {some(more)}"] * bool(more)
         return " and ".join(told) or "in another order"
     return f"{_text(old)} is now {_text(new)}"
+
+
+def some(words: list[str]) -> str:
+    """The first few, and how many more the row holds."""
+    return ", ".join(words[:MOST]) + (f" and {len(words) - MOST} more" if len(words) > MOST else "")
 
 
 def _text(value: Any) -> str:

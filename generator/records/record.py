@@ -228,6 +228,7 @@ class PersonRecord:
     rows: int = 0  # of the register that this record rests on
     later: tuple[int, datetime.date] | None = None  # of these not yet in the register on the day of the record; the last day one came in
     once: datetime.date | None = None  # the day they all were taken in, where that was one day long after
+    left_out: tuple[str, ...] = ()  # what is flagged, each in words
     changes: tuple[TableChange, ...] = ()  # in the tables, of what this record rests on
 
     @property
@@ -315,6 +316,7 @@ class Trained:
     part: LessonPart
     at: int | None
     once: datetime.date | None = None  # the day on which all rows of the person were taken in, where that was late
+    left: datetime.date | None = None  # by the day of the record
 
 
 @dataclass(frozen=True, slots=True)
@@ -512,20 +514,21 @@ class Records:
         line = self.lines.get(crew)
         person = line.person if line else next((p for p in self.site.crew if p.id == crew), Person(crew, "", "", (), None, 0))
         titles = {k: self.title(k) for k in self.lesson_ids}
+        here = line is not None and not self._left(person)
         parts = self._parts(crew, line)
         hours = line.hours if line and line.hours else tuple(h for h in self.tally.hours if h.crew == crew)
         still = {s.ordered for s in line.standings.values()} if line else set()
         orders = sorted((o for o in self.tally.orders if o.crew == crew), key=lambda o: (o.day, o.lesson))
         return PersonRecord(
             self.head, crew, self.names.get(crew, ""), _former(person), line.role.title if line else "",
-            person.role_from, person.start, person.left, line is not None, parts, self._machines(line) if line else (),
+            person.role_from, person.start, person.left, here, parts, self._machines(line) if line and here else (),
             self._sheets(crew, line), self._seat(hours), line.role.hours if line else None, line.role.slope_hours if line else None,
             self._talks(crew, titles),
             tuple(Order(o.day, self.title(o.lesson) if o.lesson else "all lessons", REASONS[o.why], o in still, o.entry, self.late(crew, o.entry, o.day)) for o in orders),
             self._said(crew, parts),
             tuple((self.title(m.lesson.id), m.result.finished.date()) for m in self.tally.held if m.result.crew == crew),
             sum(f.crew == crew and not f.counted and f.name != "duplicate" for f in self.tally.flags),
-            *self._taken(crew), self._changes(crew, person, line),
+            *self._taken(crew), self._left_out(crew), self._changes(crew, person, line),
         )  # fmt: skip
 
     # --- when it was taken in, and what was changed since ---
@@ -570,6 +573,14 @@ class Records:
         later = [n for n in rows if n in self.tally.later]
         return len(rows), (len(later), max(self.tally.taken[n] for n in later)) if later else None, self._once(crew)
 
+    def _left(self, person: Person) -> datetime.date | None:
+        """The day the person left, where that is not after the day of the record."""
+        return person.left if person.left and self.head.day and person.left <= self.head.day else None
+
+    def _left_out(self, crew: str) -> tuple[str, ...]:
+        found = [f for f in self.tally.flags if f.crew == crew and not f.counted and f.name != "duplicate"]
+        return tuple((f"row {f.row:,}" if f.row else f.where) + (f", {f.lesson}" if f.lesson else "") + f": {f.what}" for f in found)
+
     def _changes(self, crew: str, person: Person, line: PersonLine | None) -> tuple[TableChange, ...]:
         signed = self._signed.get(crew, ())
         about = {
@@ -578,7 +589,7 @@ class Records:
         }  # fmt: skip
         return tuple(
             c for c in self.tally.changes
-            if (c.kind == "rules" or c.id in about.get(c.kind, ())) and (c.kind in OF_THE_PAST or c.entry not in self.tally.later)
+            if (c.kind in {"rules", "edition"} or c.id in about.get(c.kind, ())) and (c.kind in OF_THE_PAST or c.entry not in self.tally.later)
         )  # fmt: skip
 
     # --- the parts ---
@@ -711,7 +722,8 @@ class Records:
                     taught[key] = (next(m for m in tries if (m.lesson.edition, m.lesson.figures) == key), [])
                 taught[key][1].append(crew)
                 at = list(taught).index(key)
-            row = Trained(crew, self.names.get(crew, ""), line.role.title if line else "", part, at, self._once(crew))
+            row = Trained(crew, self.names.get(crew, ""), line.role.title if line else "", part, at, self._once(crew),
+                          self._left(line.person) if line else None)  # fmt: skip
             if at is not None:
                 trained.append(row)
             elif standing is not None:

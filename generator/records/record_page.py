@@ -16,6 +16,7 @@ from generator.jobsite.columns import ON_FOOT
 from generator.records.changed import TableChange
 from generator.records.record import Head, LessonPart, LessonRecord, Number, PersonRecord, Trained, Try, named
 
+MOST_LEFT_OUT = 12  # things that are flagged, each with a line
 CAUTION = (
     "This record is no permit and no licence. It tells what was taught, tested and seen. Who runs a machine today is decided "
     "by the site's competent person, the machine's manual and the rules of the place."
@@ -225,7 +226,7 @@ def _duration(r: PersonRecord) -> str:
 def _ready(r: PersonRecord) -> str:
     """What the person may do on that day, and what is missing."""
     if not r.known:
-        return '<h2>Ready for</h2><p class="keep">Nothing: on this day the person was not of this crew. What was recorded stands below.</p>'
+        return f'<h2>Ready for</h2><p class="keep">Nothing: on this day the person was not of this crew{f", and had left on {_day(r.left)}" if r.left else ""}. What was recorded stands below.</p>'
     rows = []
     for p in r.machines:
         first = f"<b>{_said(_some(p.machines))}</b>" + (f"<br>{_said(_some((p.kind, *p.classes)))}" if p.kind else "")
@@ -249,7 +250,10 @@ def _ready(r: PersonRecord) -> str:
         told.append("Held, as somebody has to say which counts: " + _some(f"{t}, {d}" for t, d in r.held) + ".")
     if r.flagged:
         told.append(f"{r.flagged} more handed in under this id {'are' if r.flagged > 1 else 'is'} flagged and left out here.")
-    return out + "".join(f"<p>{_said(x)}</p>" for x in told)
+    lines = "".join(f"<li>{_said(x)}</li>" for x in r.left_out[:MOST_LEFT_OUT])
+    if len(r.left_out) > MOST_LEFT_OUT:
+        lines += f"<li>and {len(r.left_out) - MOST_LEFT_OUT} more</li>"
+    return out + "".join(f"<p>{_said(x)}</p>" for x in told) + (f"<ul class=small>{lines}</ul>" if lines else "")
 
 
 def _gaps(gaps: Iterable[tuple[str, Sequence[str]]]) -> str:
@@ -592,7 +596,7 @@ def _trained(t: Trained) -> tuple[str, ...]:
     held = p.held
     if held is None or t.at is None:
         raise ValueError("only who passed is trained")
-    state = _state(p) if p.needed else "not of the role now"
+    state = f"left {_day(t.left)}" if t.left else _state(p) if p.needed else "not of the role now"
     return (
         f"<b>{_said(named(t.name, t.id))}</b>", _said(t.role), _passed(p), _letter(t.at), _right(held), _signers(p),
         state, _until(p),

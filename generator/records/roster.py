@@ -63,6 +63,8 @@ def as_told(site: JobSite, class_of: Any) -> Iterable[tuple[str, str, dict[str, 
             "title": r.title, "machines": list(r.machines), "lessons": list(r.lessons), "on_foot": r.on_foot, "valid_months": r.valid_months,
             "hours": r.hours, "slope_hours": r.slope_hours,
         }  # fmt: skip
+    for edition, day in edition_days(site.folder).items():
+        yield "edition", edition, {"first built": _date(day)}
     rules = site.settings.records
     yield "rules", RULES, {
         **{f.name: getattr(rules, f.name) for f in dataclasses.fields(rules)}, "lesson_months": dict(rules.lesson_months),
@@ -84,7 +86,7 @@ def changes(site: JobSite, known: Iterable[Entry], class_of: Any, now: datetime.
         if before is None or dict(before.body) != {"id": id_, **body}:
             out.append(_snapshot(kind, id_, body, before, now))
     for (kind, id_), before in last.items():
-        if kind in {"person", "mentor", "machine", "role"} and (kind, id_) not in told and not before.body.get("gone"):
+        if kind in {"person", "mentor", "machine", "role", "edition"} and (kind, id_) not in told and not before.body.get("gone"):
             out.append(_snapshot(kind, id_, {**{k: v for k, v in before.body.items() if k != "id"}, "gone": True}, before, now))
     return out
 
@@ -216,7 +218,9 @@ def _crew_on(site: JobSite, history: History, day: datetime.date, names: Mapping
             continue
         if told["start"] and day.isoformat() < told["start"]:
             continue
-        out.append(Person(id_, names.get(id_, ""), str(told["role"]), tuple(told["machines"]), _day(told["start"]), 0, _day(told["left"]),
+        # who was only taken out of the table left on the day the register was told so, as far as anybody knows
+        left = _day(told["left"]) or (_day(history.of["person"][id_][-1].day) if gone else None)
+        out.append(Person(id_, names.get(id_, ""), str(told["role"]), tuple(told["machines"]), _day(told["start"]), 0, left,
                           str(told["former_id"]), _day(told["role_from"])))  # fmt: skip
     return tuple(out)
 

@@ -209,3 +209,36 @@ def test_a_kept_edition_whose_numbers_were_changed_does_not_hold(office: Office,
     assert changed != text
     path.write_text(changed, "utf-8")
     assert "the numbers or the questions of bench-height are other ones than those row" in looked()
+
+
+def test_what_is_left_out_is_told_with_why(office: Office) -> None:
+    trained(office)
+    office.write("mentors.csv", "M-1,Mo Orozco,dozer,2026-01-01,")
+    office.take_in("2026-03-25")
+    told = page(office, "2026-03-25")
+    assert "2 more handed in under this id are flagged and left out here. row" in told
+    assert "bench-height: M. Orozco is no mentor here" in told
+
+
+@pytest.mark.parametrize("row", ["P-01,Ines Holloway,loader,E-1 E-2,2026-03-02,2026-04-15,,", ""])
+def test_nobody_who_left_is_ready_for_anything(office: Office, row: str) -> None:
+    trained(office)
+    office.take_in("2026-03-25")
+    assert "E-2" in records(office, "2026-03-25").of("P-01").ready
+    office.crew(*(x for x in (row, "P-02,Tom Abernethy,loader,E-2,2026-03-02,,,") if x))
+    office.take_in("2026-04-15")
+    found = records(office, "2026-04-20")
+    assert found.of("P-01").ready == () and found.of("P-01").facts("")["seat time"] == ""
+    assert "Nothing: on this day the person was not of this crew, and had left on 2026-04-15" in page(office, "2026-04-20")
+    assert "left 2026-04-15" in words(lesson_page(found.lesson("bench-height")))
+    assert "E-2" in records(office, "2026-04-14").of("P-01").ready
+
+
+def test_another_first_day_of_an_edition_is_told(office: Office) -> None:
+    (office.site / "editions" / "days.csv").write_text("edition,first built\n2026-1,2026-03-01\n", "utf-8")
+    trained(office)
+    office.take_in("2026-03-25")
+    (office.site / "editions" / "days.csv").write_text("edition,first built\n2026-1,2026-03-12\n", "utf-8")
+    office.take_in("2026-04-25")
+    told = page(office, "2026-04-20")
+    assert "2026-04-25 the days of editions, 2026-1 first built: 2026-03-01 is now 2026-03-12" in told
