@@ -228,6 +228,7 @@ class PersonRecord:
     rows: int = 0  # of the register that this record rests on
     later: tuple[int, datetime.date] | None = None  # of these not yet in the register on the day of the record; the last day one came in
     once: datetime.date | None = None  # the day they all were taken in, where that was one day long after
+    doubt: str = ""  # why it is not known whose the rows under this id are; none of them is told then
     left_out: tuple[str, ...] = ()  # what is flagged, each in words
     changes: tuple[TableChange, ...] = ()  # in the tables, of what this record rests on
 
@@ -528,7 +529,7 @@ class Records:
             self._said(crew, parts),
             tuple((self.title(m.lesson.id), m.result.finished.date()) for m in self.tally.held if m.result.crew == crew),
             sum(f.crew == crew and not f.counted and f.name != "duplicate" for f in self.tally.flags),
-            *self._taken(crew), self._left_out(crew), self._changes(crew, person, line),
+            *self._taken(crew), next((f.what for f in self.tally.flags if f.name == "renamed" and f.crew == crew), ""), self._left_out(crew), self._changes(crew, person, line),
         )  # fmt: skip
 
     # --- when it was taken in, and what was changed since ---
