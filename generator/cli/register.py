@@ -119,6 +119,9 @@ def _verify(opened: Register, also: Iterable[Callable[[], Problem | None]]) -> i
         told = f"{walked.exports} kept export{' agrees' if walked.exports == 1 else 's agree'}"
     print(f"{_rows(walked.rows)} hold{'s' if walked.rows == 1 else ''}; {told}")
     print(f"chain:    {opened.head()[1] or 'none yet'}")
+    if walked.back is not None:
+        print(f"clock:    row {walked.back} bears an earlier time than the row before it, so this computer's clock was set back or ahead; "
+              "the days on which rows near it were taken in may be wrong")  # fmt: skip
     return 0
 
 

@@ -6,13 +6,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from generator.jobsite.model import JobSite
-from generator.records.editions import Editions
+from generator.quiz.edition import FOLDER, figures_of
+from generator.records.editions import Editions, LessonMarking, lesson_of
 from generator.records.flags import Refused
 from generator.records.mark import Marked, mark
 from generator.records.paper import paper_result
 from generator.records.results import Result, read_file, read_slip
 from generator.register.entry import Entry
 from generator.source.problem import Problem
+from generator.working.ledger import SCALE
 
 
 @dataclass
@@ -36,9 +38,24 @@ def marked_again(site: JobSite, editions: Editions, entry: Entry) -> Marked:
     return mark(result, editions.find(result.edition, result.lesson, result.figures))
 
 
+def as_built(editions: Editions, lesson: LessonMarking) -> bool:
+    """Whether a lesson's questions and the numbers of its ledger are still those its print was made of when it was built.
+
+    True too where the ledger is not kept: there is nothing then that could say otherwise.
+    """
+    rows = editions.rows(lesson.ledger)
+    if rows is None:
+        return True
+    numbers = [(r["place"], r["what"], r["us"], r["metric"]) for r in rows if lesson_of(r["page"]) == lesson.id]
+    counted = [n for n in numbers if not n[0].startswith(SCALE)]
+    # the scale of a drawing was among them once
+    return lesson.figures in {figures_of(lesson.questions, found, lesson.sets) for found in (counted, numbers)}
+
+
 def remark(site: JobSite, editions: Editions, entries: Iterable[Entry]) -> Remarked:
     """Mark every result again, and stop at the first row that says otherwise."""
     out = Remarked()
+    looked: set[tuple[str, str, str]] = set()
     for e in entries:
         if e.kind != "result" or e.body.get("told"):
             continue
@@ -55,6 +72,17 @@ def remark(site: JobSite, editions: Editions, entries: Iterable[Entry]) -> Remar
                 "register/register.sqlite3", None, None,
                 f"row {e.n} says {told[0]} of {told[1]} right; marked again by edition {e.edition} it is {found[0]} of {found[1]}",
                 "somebody changed the row or the edition: compare both with a copy", code="marked-otherwise",
+            )  # fmt: skip
+            return out
+        key = (now.lesson.edition, now.lesson.id, now.lesson.figures)
+        if key in looked:
+            continue
+        looked.add(key)
+        if e.body["figures"] != now.lesson.figures or not as_built(editions, now.lesson):
+            out.wrong = Problem(
+                f"{FOLDER}/{now.lesson.ledger.name}", None, None,
+                f"the numbers or the questions of {now.lesson.id} are other ones than those row {e.n} was taken on",
+                "somebody changed the kept edition: put back its files from a copy", code="edition-changed",
             )  # fmt: skip
             return out
     return out

@@ -15,6 +15,7 @@ from generator.jobsite.classes import class_of
 from generator.jobsite.columns import CREW
 from generator.jobsite.model import JobSite, a
 from generator.records import roster, rows
+from generator.records.changed import changes_in, taken_day
 from generator.records.corrected import CORRECTED, Corrected, corrected
 from generator.records.editions import Editions, load_editions
 from generator.records.flags import Flag
@@ -131,6 +132,7 @@ class Desk:
     files: int = 0
     left_aside: int = 0
     taken: int = 0  # how many rows were new
+    before: int | None = None  # the last row before the taking-in
     doubtful: dict[str, int] = field(default_factory=dict)
 
     def take_in(self, given: Sequence[Path], now: datetime.datetime) -> None:
@@ -141,6 +143,7 @@ class Desk:
     def _take_in(self, given: Sequence[Path], now: datetime.datetime) -> None:
         known = list(self.rows.entries())
         history = roster.History(known)
+        self.before = self.rows.head()[0]
         ever, names = self.rows.known_ids(), dict(self.rows.names())
         signers = Signers(self.site, history, names)
         found = take_in(self.site, self.editions, self._roster(history, signers), given, now)
@@ -186,8 +189,8 @@ class Desk:
 
     def settle(self, now: datetime.datetime) -> None:
         """Note that there was a taking-in, and write the dated table of all rows, where anything is new."""
-        if self.taken and isinstance(self.rows, Register):
-            n = self.rows.head()[0]
+        n = self.rows.head()[0]
+        if n != self.before and isinstance(self.rows, Register):  # also where nothing but a table or a rule was changed
             self.rows.take([New("taking", f"{now:%Y-%m-%d}", {"program": __version__, "rows": self.taken, "files": self.files}, f"{now:{rows.TIME}}|{n}")],
                            now)  # fmt: skip
             self.rows.export(now.date())
@@ -325,11 +328,10 @@ class Desk:
         flags = self.doubts(known)
         day = day or now.date()
         site = roster.site_on(self.site, history, day, names, self.days, leavers=leavers)
-        rules = self.site.settings.records
         here = {r.id: r for r in (*self.site.machines, *self.site.trucks)}
         scene = Scene(
             site, now, day, history, roster.aliases(self.site, history), names, self.editions, self.days,
-            history.classes() | {i: class_of(r, rules) for i, r in here.items()}, history.kinds() | {i: r.kind for i, r in here.items()},
+            history.classes() | {i: class_of(r, site.settings.records) for i, r in here.items()}, history.kinds() | {i: r.kind for i, r in here.items()},
             dict(self.doubtful), Signers(self.site, history, names).of,
         )  # fmt: skip
         judged = judge(known, scene, self.fresh)
@@ -338,6 +340,8 @@ class Desk:
         out = Tally(
             judged.marked, sorted_flags([*self.flags, *flags, *judged.flags, *self.editions.flags]), judged.signoffs, self.left_aside, self.files,
             self.editions, judged.held, judged.talks, judged.hours, judged.orders, judged.corrections,
+            {e.n: taken_day(e) for e in known}, frozenset(e.n for e in known if e.taken > f"{now:{rows.TIME}}"), changes_in(known),
+            min((taken_day(e) for e in known), default=None) if isinstance(self.rows, Register) else None,
         )  # fmt: skip
         return site, out
 

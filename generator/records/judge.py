@@ -29,6 +29,7 @@ FASTEST = 700  # words a minute: some three times what grown-ups read silently, 
 LATE = 7  # days, for a file signed with a code that was replaced since
 MOST_TOLD = 4  # names in one line
 MOST_DAY = 24.0  # hours
+WORDS = {"result": "a try", "sign-off": "a sign-off", "talk": "a talk", "hours": "seat time", "retrain": "an order to train again"}
 
 
 @dataclass
@@ -93,9 +94,17 @@ class _Judge:
         today, now = self.scene.day.isoformat(), f"{self.scene.now + LEEWAY:{rows.TIME}}"
         all_ = list(entries)
         found = corrected(all_, self.scene.names, {p.id: p.name for p in self.people.values()}, today)
-        self.said, self.out.corrections = found.said, list(found.standing)
+        self.said = found.said
         own, out = {c.entry for c in found.own}, {c.entry for c in found.taken_out}
+        about: dict[int, tuple[str, str]] = {}  # by row: whose it is, and what, in a few words
+        named: dict[int, tuple[str, str]] = {}  # the same of what a correction names, by the correction's row
         for e in all_:
+            if e.kind == "correction":
+                c = rows.correction_of(e)
+                of, what = named[e.n] = about.get(c.about or 0, (self.who(c.crew), ""))
+                about[e.n] = (of, f"correction of row {c.about}, {what}" if c.about is not None else "correction")
+            elif e.kind in WORDS:
+                about[e.n] = (self.who(e.crew), ", ".join(x for x in (WORDS[e.kind], e.lesson, e.machine, f"of {e.day}") if x))
             if e.n in own:
                 self.told(e, "unsigned", "nobody corrects what is said of himself or herself", "have somebody else look at it and write it")
             elif e.n in out:
@@ -106,6 +115,10 @@ class _Judge:
                     self.found.append((self.marked(e), e))
             elif e.kind in {"sign-off", "talk", "hours", "retrain"} and e.day <= today:
                 self.rest.append(e)
+        told = sorted((*found.standing, *found.taken_out), key=lambda c: c.entry or 0)
+        self.out.corrections = [
+            replace(c, of=named[c.entry or 0][0], what=named[c.entry or 0][1], undone=c.entry in out) for c in told
+        ]  # fmt: skip
 
     def marked(self, e: Entry) -> Marked:
         crew = self.who(e.crew)

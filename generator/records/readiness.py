@@ -278,7 +278,11 @@ class _About:
         made = replace(made, history=tuple(tries), failed_since=failed[0].result.finished.date() if failed else None)
         order = self.ordered(person, lesson)
         if order is not None and passed and made.state in {"ready", "sign-off missing", "take again"}:
+            # an order does not hide that the lesson had lapsed before it
+            until = self.valid(made, role).until if made.state == "ready" else None
             made = self.after(order, made)
+            if made.state == "train again":
+                made = replace(made, until=until)
         if made.state == "ready":
             made = self.valid(made, role)
         if made.state in {"not taken", "not passed"} and (person.id, lesson) in self.held:

@@ -10,13 +10,14 @@ import datetime
 import json
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 from generator.jobsite.columns import LIMITS, ON_FOOT
 from generator.jobsite.model import Person
+from generator.records.changed import OF_THE_PAST, TableChange
 from generator.records.editions import Change
 from generator.records.mark import Marked
 from generator.records.readiness import STATES, MachineLine, PersonLine, Readiness, Standing, State
@@ -28,6 +29,7 @@ from generator.units.table import System
 
 MOST_NUMBERS = 3  # of a lesson, on a record
 MOST_TAUGHT = 10  # and on the record of the lesson itself
+LATE = datetime.timedelta(days=7)  # after its own day a row is told as taken in late
 MOST_SEALED = 80  # characters of the ids in a seal; more machines are counted
 NOT_TO_WORK_BY = "(not a"  # how a caution begins that a lesson prints behind a figure: (not a safe limit)
 Names = Mapping[str, str]
@@ -55,6 +57,7 @@ class Head:
     place: str
     day: datetime.date | None
     row: tuple[int, str] | None
+    begun: datetime.date | None = None  # the day of the register's first row
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +82,7 @@ class Try:
     origin: str
     told: bool
     entry: int | None
+    late: datetime.date | None = None  # the day it was taken in, where that is long after its own
 
     @property
     def marked(self) -> str:
@@ -107,6 +111,7 @@ class Signed:
     lessons: tuple[str, ...]
     counts: tuple[str, ...]
     entries: tuple[int, ...]
+    late: datetime.date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,14 +162,17 @@ class SeatTime:
     slopes: float
     mentors: tuple[str, ...]
     tasks: tuple[str, ...]
+    late: tuple[datetime.date, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Talks:
-    """The talks of one lesson that a person attended: day, number of the sheet, leader."""
+    """The talks of one lesson that a person attended: day, number of the sheet, leader; ``late`` are, by their place, the days
+    they were taken in, where that was long after."""
 
     title: str
     held: tuple[tuple[datetime.date, str, str], ...]
+    late: Mapping[int, datetime.date] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +184,7 @@ class Order:
     why: str
     open: bool
     entry: int | None
+    late: datetime.date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +197,8 @@ class Said:
     by: str
     why: str
     entry: int | None
+    late: datetime.date | None = None
+    undone: bool = False
 
 
 @dataclass(frozen=True)
@@ -214,6 +225,12 @@ class PersonRecord:
     said: tuple[Said, ...]
     held: tuple[tuple[str, datetime.date], ...]  # disputed tries: title of the lesson, day
     flagged: int  # things handed in under this id that do not count
+    rows: int = 0  # of the register that this record rests on
+    later: tuple[int, datetime.date] | None = None  # of these not yet in the register on the day of the record; the last day one came in
+    once: datetime.date | None = None  # the day they all were taken in, where that was one day long after
+    doubt: str = ""  # why it is not known whose the rows under this id are; none of them is told then
+    left_out: tuple[str, ...] = ()  # what is flagged, each in words
+    changes: tuple[TableChange, ...] = ()  # in the tables, of what this record rests on
 
     @property
     def who(self) -> str:
@@ -299,6 +316,8 @@ class Trained:
     role: str
     part: LessonPart
     at: int | None
+    once: datetime.date | None = None  # the day on which all rows of the person were taken in, where that was late
+    left: datetime.date | None = None  # by the day of the record
 
 
 @dataclass(frozen=True, slots=True)
@@ -327,6 +346,7 @@ class LessonRecord:
     lacking: tuple[Trained, ...]  # need it and have not passed it
     taught: tuple[Taught, ...]
     talks: tuple[tuple[datetime.date, str, str, tuple[str, ...]], ...]  # day, sheet, leader, who attended
+    rules: tuple[TableChange, ...] = ()  # changes of the site's rules told by then
 
 
 def named(name: str, id_: str) -> str:
@@ -448,7 +468,8 @@ class Records:
         s = self.site.settings
         day = self.r.day or (datetime.date.fromisoformat(self.r.latest) if self.r.latest else None)
         rules = s.records
-        return Head(s.name, s.key, s.invented, s.paper, self.r.edition, rules.contractor, rules.site_number, rules.place, day, self.r.row)
+        return Head(s.name, s.key, s.invented, s.paper, self.r.edition, rules.contractor, rules.site_number, rules.place, day, self.r.row,
+                    self.tally.begun)  # fmt: skip
 
     @cached_property
     def _tries(self) -> dict[str, dict[str, list[Marked]]]:
@@ -494,19 +515,82 @@ class Records:
         line = self.lines.get(crew)
         person = line.person if line else next((p for p in self.site.crew if p.id == crew), Person(crew, "", "", (), None, 0))
         titles = {k: self.title(k) for k in self.lesson_ids}
+        here = line is not None and not self._left(person)
         parts = self._parts(crew, line)
         hours = line.hours if line and line.hours else tuple(h for h in self.tally.hours if h.crew == crew)
         still = {s.ordered for s in line.standings.values()} if line else set()
         orders = sorted((o for o in self.tally.orders if o.crew == crew), key=lambda o: (o.day, o.lesson))
         return PersonRecord(
             self.head, crew, self.names.get(crew, ""), _former(person), line.role.title if line else "",
-            person.role_from, person.start, person.left, line is not None, parts, self._machines(line) if line else (),
+            person.role_from, person.start, person.left, here, parts, self._machines(line) if line and here else (),
             self._sheets(crew, line), self._seat(hours), line.role.hours if line else None, line.role.slope_hours if line else None,
             self._talks(crew, titles),
-            tuple(Order(o.day, self.title(o.lesson) if o.lesson else "all lessons", REASONS[o.why], o in still, o.entry) for o in orders),
+            tuple(Order(o.day, self.title(o.lesson) if o.lesson else "all lessons", REASONS[o.why], o in still, o.entry, self.late(crew, o.entry, o.day)) for o in orders),
             self._said(crew, parts),
             tuple((self.title(m.lesson.id), m.result.finished.date()) for m in self.tally.held if m.result.crew == crew),
             sum(f.crew == crew and not f.counted and f.name != "duplicate" for f in self.tally.flags),
+            *self._taken(crew), next((f.what for f in self.tally.flags if f.name == "renamed" and f.crew == crew), ""), self._left_out(crew), self._changes(crew, person, line),
+        )  # fmt: skip
+
+    # --- when it was taken in, and what was changed since ---
+
+    def late(self, crew: str, entry: int | None, day: datetime.date) -> datetime.date | None:
+        """The day a row was taken in, where that is long after the day it is about, and it is not that of all rows of the person."""
+        return None if self._once(crew) else self._late(entry, day)
+
+    def _late(self, entry: int | None, day: datetime.date) -> datetime.date | None:
+        taken = self.tally.taken.get(entry or 0)
+        return taken if taken is not None and taken - day > LATE else None
+
+    def _try(self, m: Marked) -> Try:
+        made = a_try(m)
+        return replace(made, late=self.late(m.result.crew, made.entry, made.day))
+
+    def _once(self, crew: str) -> datetime.date | None:
+        """The day on which all rows of a person were taken in, where that is long after what one of them is about."""
+        rows = {n: day for n, day in self._rows.get(crew, {}).items() if n in self.tally.taken}
+        days = {self.tally.taken[n] for n in rows}
+        return next(iter(days)) if len(days) == 1 and len(rows) > 1 and any(self._late(n, d) for n, d in rows.items()) else None
+
+    @cached_property
+    def _rows(self) -> dict[str, dict[int, datetime.date]]:
+        """By person, the rows that the record rests on, with the day each is about."""
+        out: dict[str, dict[int, datetime.date]] = {}
+        for m in (*self.tally.marked, *self.tally.held):
+            if m.entry is not None:
+                out.setdefault(m.result.crew, {})[m.entry] = m.result.finished.date()
+        for found in (self.tally.signoffs, self.tally.talks, self.tally.hours, self.tally.orders):
+            for x in found:
+                if x.entry is not None:
+                    out.setdefault(x.crew, {})[x.entry] = x.day
+        for c in self.tally.corrections:
+            if c.entry is not None:
+                out.setdefault(c.of or c.crew, {})[c.entry] = c.day
+        return out
+
+    def _taken(self, crew: str) -> tuple[int, tuple[int, datetime.date] | None, datetime.date | None]:
+        """How many rows, of these those that came in after the day of the record, and the one day all came in, where that was late."""
+        rows = [n for n in self._rows.get(crew, {}) if n in self.tally.taken]
+        later = [n for n in rows if n in self.tally.later]
+        return len(rows), (len(later), max(self.tally.taken[n] for n in later)) if later else None, self._once(crew)
+
+    def _left(self, person: Person) -> datetime.date | None:
+        """The day the person left, where that is not after the day of the record."""
+        return person.left if person.left and self.head.day and person.left <= self.head.day else None
+
+    def _left_out(self, crew: str) -> tuple[str, ...]:
+        found = [f for f in self.tally.flags if f.crew == crew and not f.counted and f.name != "duplicate"]
+        return tuple((f"row {f.row:,}" if f.row else f.where) + (f", {f.lesson}" if f.lesson else "") + f": {f.what}" for f in found)
+
+    def _changes(self, crew: str, person: Person, line: PersonLine | None) -> tuple[TableChange, ...]:
+        signed = self._signed.get(crew, ())
+        about = {
+            "person": {crew, *_former(person)}, "mentor": {s.mentor for s in signed} | {h.mentor for h in self.tally.hours if h.crew == crew},
+            "machine": {*person.machines, *(s.machine for s in signed)}, "role": {person.role} if line else set(),
+        }  # fmt: skip
+        return tuple(
+            c for c in self.tally.changes
+            if (c.kind in {"rules", "edition"} or c.id in about.get(c.kind, ())) and (c.kind in OF_THE_PAST or c.entry not in self.tally.later)
         )  # fmt: skip
 
     # --- the parts ---
@@ -528,8 +612,8 @@ class Records:
         signed = [s for s in self._signed.get(crew, ()) if s.lesson == lesson]
         return LessonPart(
             lesson, self.title(lesson), standing.state if standing else None,
-            standing.words if standing else "not in the role", a_try(best) if best else None,
-            tuple(a_try(m) for m in passes if m is not best), standing.tries if standing else len(tries), numbers,
+            standing.words if standing else "not in the role", self._try(best) if best else None,
+            tuple(self._try(m) for m in passes if m is not best), standing.tries if standing else len(tries), numbers,
             standing.changed if standing else (), standing.until if standing else None, bool(standing and standing.due),
             standing.failed_since if standing else None, standing.ordered if standing else None,
             self._grouped(signed, counting), standing is not None,
@@ -538,15 +622,16 @@ class Records:
     def _grouped(self, signed: Iterable[SignOff], counting: set[SignOff]) -> tuple[Signed, ...]:
         groups: dict[tuple[Any, ...], list[SignOff]] = {}
         for s in signed:
-            groups.setdefault((s.day, s.mentor, s.machine, s.kind, s.machine_class, s.conditions, s.hours, s.sheet), []).append(s)
+            key = (s.day, s.mentor, s.machine, s.kind, s.machine_class, s.conditions, s.hours, s.sheet, self.late(s.crew, s.entry, s.day))
+            groups.setdefault(key, []).append(s)
         kinds = {m.id: m.kind for m in (*self.site.machines, *self.site.trucks)}
         return tuple(
             Signed(
                 day, self.by(mentor), self.names.get(mentor) or self.by(mentor), machine, kind or kinds.get(machine, ""), machine_class, conditions, hours, sheet,
                 tuple(s.lesson for s in found), tuple(s.lesson for s in found if s in counting),
-                tuple(s.entry for s in found if s.entry is not None),
+                tuple(s.entry for s in found if s.entry is not None), late,
             )
-            for (day, mentor, machine, kind, machine_class, conditions, hours, sheet), found in groups.items()
+            for (day, mentor, machine, kind, machine_class, conditions, hours, sheet, late), found in groups.items()
         )  # fmt: skip
 
     def _sheets(self, crew: str, line: PersonLine | None) -> tuple[Signed, ...]:
@@ -581,17 +666,22 @@ class Records:
                 machine, kind, found[0].day, found[-1].day, sum(h.hours for h in found), sum(h.hours for h in found if h.mentor),
                 sum(h.hours for h in found if h.mentor and h.slope), tuple(dict.fromkeys(self.by(h.mentor) for h in found if h.mentor)),
                 tuple(dict.fromkeys(h.task for h in found if h.task)),
+                tuple(sorted({x for h in found if (x := self.late(h.crew, h.entry, h.day))})),
             )
             for (machine, kind), found in by_machine.items()
         )  # fmt: skip
 
     def _talks(self, crew: str, titles: Mapping[str, str]) -> tuple[Talks, ...]:
         out: dict[str, list[tuple[datetime.date, str, str]]] = {}
+        late: dict[str, dict[int, datetime.date]] = {}
         for t in sorted(self.tally.talks, key=lambda t: (t.day, t.sheet)):
             if t.crew == crew:
                 title = titles.get(t.lesson, t.lesson) if t.lesson else "sheet not known here"
+                when = self.late(crew, t.entry, t.day)
+                if when is not None:
+                    late.setdefault(title, {})[len(out.get(title, ()))] = when
                 out.setdefault(title, []).append((t.day, t.sheet, self.by(t.leader) if t.leader else ""))
-        return tuple(Talks(k, tuple(v)) for k, v in out.items())
+        return tuple(Talks(k, tuple(v), late.get(k, {})) for k, v in out.items())
 
     def _said(self, crew: str, parts: Sequence[LessonPart]) -> tuple[Said, ...]:
         rows = {t.entry for p in parts for t in (p.held, *p.before) if t} | {e for p in parts for s in p.signed for e in s.entries}
@@ -599,9 +689,19 @@ class Records:
             rows |= {x.entry for x in found if x.crew == crew}
         rows.discard(None)
         return tuple(
-            Said(c.day, f"row {c.about}" if c.about is not None else f"the id {c.crew}", SAYS[c.says], self.by(c.by), c.why, c.entry)
+            Said(
+                c.day,
+                (f"row {c.about}" + (f": {c.what}" if c.what else "")) if c.about is not None else f"the id {c.crew}",
+                SAYS[c.says],
+                self.by(c.by),
+                c.why,
+                c.entry,
+                self._late(c.entry, c.day),
+                c.undone,
+            )
             for c in self.tally.corrections
-            if (c.crew == crew or (c.about is not None and c.about in rows))
+            # also of a row that counts no more: what was taken out is told with who took it out
+            if (crew in {c.crew, c.of} or (c.about is not None and c.about in rows))
         )
 
     # --- of a lesson ---
@@ -626,14 +726,16 @@ class Records:
                     taught[key] = (next(m for m in tries if (m.lesson.edition, m.lesson.figures) == key), [])
                 taught[key][1].append(crew)
                 at = list(taught).index(key)
-            row = Trained(crew, self.names.get(crew, ""), line.role.title if line else "", part, at)
+            row = Trained(crew, self.names.get(crew, ""), line.role.title if line else "", part, at, self._once(crew),
+                          self._left(line.person) if line else None)  # fmt: skip
             if at is not None:
                 trained.append(row)
             elif standing is not None:
                 lacking.append(row)
         numbers = tuple(self._numbers(m, len(people)) for m, people in taught.values())
         trained.sort(key=lambda t: (t.part.held.day if t.part.held else datetime.date.min, t.id))
-        return LessonRecord(self.head, lesson, self.title(lesson), tuple(trained), tuple(lacking), numbers, self._lesson_talks(lesson))
+        return LessonRecord(self.head, lesson, self.title(lesson), tuple(trained), tuple(lacking), numbers, self._lesson_talks(lesson),
+                            tuple(c for c in self.tally.changes if c.kind == "rules" and c.entry not in self.tally.later))  # fmt: skip
 
     def _numbers(self, m: Marked, people: int) -> Taught:
         book, rows = m.lesson, self.ledgers.rows(m.lesson.ledger, m.lesson.id)

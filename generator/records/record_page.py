@@ -12,8 +12,11 @@ from html.parser import HTMLParser
 
 from generator.book.foot import page_foot
 from generator.book.guard import guarded
+from generator.jobsite.columns import ON_FOOT
+from generator.records.changed import TableChange
 from generator.records.record import Head, LessonPart, LessonRecord, Number, PersonRecord, Trained, Try, named
 
+MOST_LEFT_OUT = 12  # things that are flagged, each with a line
 CAUTION = (
     "This record is no permit and no licence. It tells what was taught, tested and seen. Who runs a machine today is decided "
     "by the site's competent person, the machine's manual and the rules of the place."
@@ -174,9 +177,10 @@ def person_body(r: PersonRecord) -> str:
     out = [
         f"<h1>Training record: {_said(r.who)}</h1>",
         f'<p class="small">{_said(head.site)}{", invented site" if head.invented else ""}. As of {_said(head.day or "no day")}. {_register(head)}</p>',
+        _taken_in(r),
         f'<p class="note">{CAUTION}</p>',
         f"<dl>{''.join(facts)}</dl>",
-        _ready(r), _lessons(r), _signed(r), _seat(r), _talks(r), _orders(r), _lines_to_sign(r),
+        _ready(r), _lessons(r), _signed(r), _seat(r), _talks(r), _orders(r), _changes(r.changes), _lines_to_sign(r),
     ]  # fmt: skip
     return "\n".join(x for x in out if x)
 
@@ -190,7 +194,23 @@ def person_page(r: PersonRecord, seal: SealOn | None = None, body: str | None = 
 def _register(head: Head) -> str:
     if head.row is None:
         return "Made from the files handed in; no register was kept."
-    return f"Register: row {head.row[0]:,}, chain <code>{_said(head.row[1][:16])}</code>."
+    begun = f" begun on {_day(head.begun)}" if head.begun else ""
+    return f"Register{begun}: row {head.row[0]:,}, chain <code>{_said(head.row[1][:16])}</code>."
+
+
+def _taken_in(r: PersonRecord) -> str:
+    """When the register was told of what stands here, where that was later than the days here would let one think."""
+    told = []
+    if r.later:
+        count = "None of it was" if r.later[0] == r.rows else f"{r.later[0]:,} of its {r.rows:,} rows were not"
+        told.append(f"{count} in the register yet on {_day(r.head.day)}; the last came in on {_day(r.later[1])}.")
+    if r.once:
+        told.append(f"All of it was taken in on {_day(r.once)}, whatever day it bears.")
+    return f"<p><b>Told later.</b> {' '.join(told)}</p>" if told else ""
+
+
+def _late(late: datetime.date | None) -> str:
+    return f"taken in on {_day(late)}" if late else ""
 
 
 def _duration(r: PersonRecord) -> str:
@@ -206,7 +226,7 @@ def _duration(r: PersonRecord) -> str:
 def _ready(r: PersonRecord) -> str:
     """What the person may do on that day, and what is missing."""
     if not r.known:
-        return '<h2>Ready for</h2><p class="keep">Nothing: on this day the person was not of this crew. What was recorded stands below.</p>'
+        return f'<h2>Ready for</h2><p class="keep">Nothing: on this day the person was not of this crew{f", and had left on {_day(r.left)}" if r.left else ""}. What was recorded stands below.</p>'
     rows = []
     for p in r.machines:
         first = f"<b>{_said(_some(p.machines))}</b>" + (f"<br>{_said(_some((p.kind, *p.classes)))}" if p.kind else "")
@@ -230,7 +250,10 @@ def _ready(r: PersonRecord) -> str:
         told.append("Held, as somebody has to say which counts: " + _some(f"{t}, {d}" for t, d in r.held) + ".")
     if r.flagged:
         told.append(f"{r.flagged} more handed in under this id {'are' if r.flagged > 1 else 'is'} flagged and left out here.")
-    return out + "".join(f"<p>{_said(x)}</p>" for x in told)
+    lines = "".join(f"<li>{_said(x)}</li>" for x in r.left_out[:MOST_LEFT_OUT])
+    if len(r.left_out) > MOST_LEFT_OUT:
+        lines += f"<li>and {len(r.left_out) - MOST_LEFT_OUT} more</li>"
+    return out + "".join(f"<p>{_said(x)}</p>" for x in told) + (f"<ul class=small>{lines}</ul>" if lines else "")
 
 
 def _gaps(gaps: Iterable[tuple[str, Sequence[str]]]) -> str:
@@ -281,9 +304,13 @@ def _how(p: LessonPart) -> str:
         tries,
         _minutes(p.held.minutes),
         _rows((p.held.entry,)) if p.held.entry is not None else "",
+        _late(p.held.late),
     ]
     if p.before:
-        parts.append("passed too on " + _some(f"{_day(t.day)} (edition {_said(t.edition)}, {_right(t)})" for t in p.before))
+        parts.append(
+            "passed too on "
+            + _some(f"{_day(t.day)} (edition {_said(t.edition)}, {_right(t)}{', ' + _late(t.late) if t.late else ''})" for t in p.before)
+        )
     return _some(x for x in parts if x)
 
 
@@ -327,6 +354,8 @@ def _state(p: LessonPart) -> str:
     if p.state is None:
         return "no lesson of the role"
     out = _said(p.state) if p.state != "ready" else "<b>ready</b>"
+    if p.state == "train again" and p.until and p.ordered and p.until < p.ordered.day:
+        out += f"<br>had lapsed on {_day(p.until)}, before that"
     if p.failed_since:
         out += f"<br>failed {_day(p.failed_since)}, after it was passed"
     return out
@@ -343,9 +372,9 @@ def _signed(r: PersonRecord) -> str:
         named_ = [titles.get(i, i) + ("" if i in s.counts else " (does not count now)") for i in s.lessons if i not in told]
         lessons = _some(([f"{len(told)} lesson{'s' if len(told) > 1 else ''} above"] if told else []) + named_)
         machine = _said(_some(dict.fromkeys(x for x in (s.machine, s.kind, s.machine_class) if x)))
-        tie = _some(x for x in (s.sheet and f"sheet {s.sheet}", _rows(s.entries)) if x)
+        tie = _some(x for x in (_said(s.sheet and f"sheet {s.sheet}"), _rows(s.entries), _late(s.late)) if x)
         rows.append((_day(s.day), _said(s.mentor), machine, _said(s.conditions),
-                     _hours(s.hours) if s.hours else "", _said(lessons), _said(tie)))  # fmt: skip
+                     _hours(s.hours) if s.hours else "", _said(lessons), tie))  # fmt: skip
     heads = ("Day", "Mentor", "Machine", "Conditions", "Watched", "Signed for", "Sheet, rows")
     return "<h2>Signed off by mentors</h2>" + _table(heads, rows, (), "12 16 18 13 11 14 16")
 
@@ -373,7 +402,8 @@ def _seat(r: PersonRecord) -> str:
         return title + "<p>None is written down.</p>"
     rows = [
         (f"<b>{_said(s.machine)}</b>, {_said(s.kind)}", _hours(s.hours), _hours(s.mentored), _hours(s.slopes),
-         _day(s.first) + (f" to {_day(s.last)}" if s.last != s.first else ""), _said(_some(s.mentors)), _said(_some(s.tasks)))
+         _day(s.first) + (f" to {_day(s.last)}" if s.last != s.first else "")
+         + (f"; some of it taken in on {_some(map(_day, s.late))}" if s.late else ""), _said(_some(s.mentors)), _said(_some(s.tasks)))
         for s in r.seat
     ]  # fmt: skip
     return title + _table(("Machine", "In all", "Mentored", "On slopes", "Days", "Mentors", "Tasks"), rows, (), "14 7 10 9 22 20 18")
@@ -385,8 +415,9 @@ def _talks(r: PersonRecord) -> str:
     rows = []
     for t in r.talks:
         by_leader: dict[str, list[str]] = {}
-        for day, sheet, leader in t.held:
-            by_leader.setdefault(leader, []).append(_day(day) + (f" ({_said(sheet)})" if sheet else ""))
+        for at, (day, sheet, leader) in enumerate(t.held):
+            more = _some(x for x in (_said(sheet), _late(t.late.get(at))) if x)
+            by_leader.setdefault(leader, []).append(_day(day) + (f" ({more})" if more else ""))
         told = "; ".join(_some(days) + (f", led by {_said(leader)}" if leader else "") for leader, days in by_leader.items())
         rows.append((f"<b>{_said(t.title)}</b>", told))
     return f"<h2>Tailgate talks: {sum(len(t.held) for t in r.talks)}</h2>" + _table(("About", "Days (number of the sheet)"), rows)
@@ -396,14 +427,29 @@ def _orders(r: PersonRecord) -> str:
     out = ""
     if r.orders:
         rows = [
-            (_day(o.day), _said(o.what), _said(o.why), "<b>stands</b>" if o.open else "met since", _rows((o.entry,)) if o.entry is not None else "")
+            (_day(o.day), _said(o.what), _said(o.why), "<b>stands</b>" if o.open else "met since",
+             _some(x for x in (_rows((o.entry,)) if o.entry is not None else "", _late(o.late)) if x))
             for o in r.orders
         ]  # fmt: skip
         out += "<h2>Orders to train again</h2>" + _table(("From", "Lesson", "Why", "State", "Row"), rows)
     if r.said:
-        rows = [(_day(c.day), _said(c.about), _said(c.says), _said(c.by), _said(c.why)) for c in r.said]
-        out += "<h2>Corrections</h2>" + _table(("Day", "Of", "It says", "By", "Why"), rows)
+        said = [
+            (_day(c.day), _said(c.about), _said(c.says) + ("; this was taken out again" if c.undone else ""), _said(c.by), _said(c.why),
+             _some(x for x in (_rows((c.entry,)) if c.entry is not None else "", _late(c.late)) if x))
+            for c in r.said
+        ]  # fmt: skip
+        out += "<h2>Corrections</h2>" + _table(("Day", "Of", "It says", "By", "Why", "Row"), said)
     return out
+
+
+def _changes(changes: Sequence[TableChange]) -> str:
+    """What was changed in the tables that this rests on, and when the register was told of it."""
+    if not changes:
+        return ""
+    rows = [(_day(c.day), _said(c.about), _said(c.words), _rows((c.entry,))) for c in changes]
+    return "<h2>Changed in the tables since the register was begun</h2>" + _table(
+        ("Told on", "Table", "What", "Row"), rows, (), "13 19 54 14"
+    )
 
 
 def _lines_to_sign(r: PersonRecord) -> str:
@@ -515,7 +561,7 @@ def lesson_page(r: LessonRecord) -> str:
         f"<h2>Trained: {len(r.trained)}</h2>" + (_table(_HEADS, map(_trained, r.trained), map(_trained_below, r.trained), "20 16 10 5 6 22 11 10") if r.trained else "<p>Nobody.</p>"),
         f"<h2>Needed by the role, not passed: {len(r.lacking)}</h2>"
         + (_table(("Person", "Role", "State", "Last try"), map(_lacking, r.lacking)) if r.lacking else "<p>Nobody.</p>"),
-        _lesson_talks(r),
+        _lesson_talks(r), _changes(r.rules),
     ]  # fmt: skip
     return _page(head, f"Who was trained on: {r.title}", "\n".join(x for x in out if x))
 
@@ -550,7 +596,7 @@ def _trained(t: Trained) -> tuple[str, ...]:
     held = p.held
     if held is None or t.at is None:
         raise ValueError("only who passed is trained")
-    state = _state(p) if p.needed else "not of the role now"
+    state = f"left {_day(t.left)}" if t.left else _state(p) if p.needed else "not of the role now"
     return (
         f"<b>{_said(named(t.name, t.id))}</b>", _said(t.role), _passed(p), _letter(t.at), _right(held), _signers(p),
         state, _until(p),
@@ -567,10 +613,14 @@ def _trained_below(t: Trained) -> str:
             s.hours and f"watched {_hours(s.hours)}",
             s.sheet and f"sheet {s.sheet}",
             _rows(s.entries),
+            s.late and f"taken in on {s.late}",
         )
         told = _some(dict.fromkeys(x for x in facts if x))
-        seen.append(f"on {_said(s.machine)}, {_day(s.day)}: {_said(told)}{'' if s.counts else ', does not count now'}")
-    return " · ".join(x for x in (_how(t.part), *seen) if x)
+        seen.append(
+            f"{'' if s.machine == ON_FOOT else 'on '}{_said(s.machine)}, {_day(s.day)}: {_said(told)}{'' if s.counts else ', does not count now'}"
+        )
+    once = f"<b>all of it taken in on {_day(t.once)}</b>" if t.once else ""
+    return " · ".join(x for x in (_how(t.part), *seen, once) if x)
 
 
 def _lacking(t: Trained) -> tuple[str, ...]:

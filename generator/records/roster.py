@@ -16,13 +16,14 @@ from pathlib import Path
 from typing import Any
 
 from generator.jobsite.columns import ON_FOOT
-from generator.jobsite.model import JobSite, Machine, Person, Role, Row, Truck
+from generator.jobsite.model import JobSite, Machine, MachineClass, Person, RecordRules, Role, Row, Truck
 from generator.quiz.edition import DAYS
 from generator.records.rows import print_of
 from generator.register.entry import Entry, New
 from generator.register.store import LOOSE
 
-SNAPSHOTS = ("person", "mentor", "machine", "role", "edition")
+SNAPSHOTS = ("person", "mentor", "machine", "role", "rules", "edition")
+RULES = "records"  # the id of the site's one set of rules
 
 
 def edition_days(folder: Path) -> dict[str, datetime.date]:
@@ -64,6 +65,13 @@ def as_told(site: JobSite, class_of: Any) -> Iterable[tuple[str, str, dict[str, 
             "title": r.title, "machines": list(r.machines), "lessons": list(r.lessons), "on_foot": r.on_foot, "valid_months": r.valid_months,
             "hours": r.hours, "slope_hours": r.slope_hours,
         }  # fmt: skip
+    for edition, day in edition_days(site.folder).items():
+        yield "edition", edition, {"first built": _date(day)}
+    rules = site.settings.records
+    yield "rules", RULES, {
+        **{f.name: getattr(rules, f.name) for f in dataclasses.fields(rules)}, "lesson_months": dict(rules.lesson_months),
+        "classes": [dataclasses.asdict(c) for c in rules.classes],
+    }  # fmt: skip
 
 
 def changes(site: JobSite, known: Iterable[Entry], class_of: Any, now: datetime.datetime) -> list[New]:
@@ -80,7 +88,7 @@ def changes(site: JobSite, known: Iterable[Entry], class_of: Any, now: datetime.
         if before is None or dict(before.body) != {"id": id_, **body}:
             out.append(_snapshot(kind, id_, body, before, now))
     for (kind, id_), before in last.items():
-        if kind in {"person", "mentor", "machine", "role"} and (kind, id_) not in told and not before.body.get("gone"):
+        if kind in {"person", "mentor", "machine", "role", "edition"} and (kind, id_) not in told and not before.body.get("gone"):
             out.append(_snapshot(kind, id_, {**{k: v for k, v in before.body.items() if k != "id"}, "gone": True}, before, now))
     return out
 
@@ -190,8 +198,23 @@ def site_on(site: JobSite, history: History, day: datetime.date, names: Mapping[
     if edition in days and day < days[edition]:
         before = [(d, e) for e, d in days.items() if d <= day]
         edition = max(before)[1] if before else edition
-    settings = dataclasses.replace(site.settings, roles=roles, edition=edition)
+    settings = dataclasses.replace(site.settings, roles=roles, edition=edition, records=rules_on(site, history, day))
     return dataclasses.replace(site, settings=settings, crew=crew, machines=machines, trucks=trucks)
+
+
+def rules_on(site: JobSite, history: History, day: datetime.date) -> RecordRules:
+    """The site's rules for its records as they stood on ``day``; those of its settings where the register knows none.
+
+    A field that an older program did not write is as the settings have it.
+    """
+    body = history.on("rules", RULES, day)
+    if body is None:
+        return site.settings.records
+    there = {f.name for f in dataclasses.fields(RecordRules)}
+    told = {k: v for k, v in body.items() if k in there}
+    if "classes" in told:
+        told["classes"] = tuple(MachineClass(**c) for c in told["classes"])
+    return dataclasses.replace(site.settings.records, **told)
 
 
 def _crew_on(site: JobSite, history: History, day: datetime.date, names: Mapping[str, str], *, leavers: bool) -> tuple[Person, ...]:
@@ -221,7 +244,9 @@ def _crew_on(site: JobSite, history: History, day: datetime.date, names: Mapping
             continue
         if told["start"] and day.isoformat() < told["start"]:
             continue
-        out.append(Person(id_, names.get(id_, ""), str(told["role"]), tuple(told["machines"]), _day(told["start"]), 0, _day(told["left"]),
+        # who was only taken out of the table left on the day the register was told so, as far as anybody knows
+        left = _day(told["left"]) or (_day(history.of["person"][id_][-1].day) if body is None else None)
+        out.append(Person(id_, names.get(id_, ""), str(told["role"]), tuple(told["machines"]), _day(told["start"]), 0, left,
                           str(told["former_id"]), _day(told["role_from"])))  # fmt: skip
     return tuple(out)
 

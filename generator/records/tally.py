@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import datetime
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from generator.records.changed import TableChange
 from generator.records.editions import Editions
 from generator.records.flags import Flag
 from generator.records.mark import Marked
@@ -28,6 +31,10 @@ class Tally:
     hours: list[Hours] = field(default_factory=list)
     orders: list[Retrain] = field(default_factory=list)
     corrections: list[Correction] = field(default_factory=list)
+    taken: Mapping[int, datetime.date] = field(default_factory=dict)  # by row of the register: the day it was taken in, UTC
+    later: frozenset[int] = frozenset()  # rows that were not taken in yet at the time all this is told for
+    changes: tuple[TableChange, ...] = ()  # of the tables and rules
+    begun: datetime.date | None = None  # the day of the register's first row
 
     @property
     def read_something(self) -> bool:

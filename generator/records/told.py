@@ -64,7 +64,10 @@ class Retrain:
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """What somebody (``by``, an id) says of row ``about``, or of the id ``crew``, and why."""
+    """What somebody (``by``, an id) says of row ``about``, or of the id ``crew``, and why.
+
+    ``of`` is the crew id whose row it is, ``what`` that row in a few words; ``undone`` says that a later correction took it out.
+    """
 
     about: int | None
     crew: str
@@ -73,3 +76,6 @@ class Correction:
     why: str
     day: datetime.date
     entry: int | None = None
+    of: str = ""
+    what: str = ""
+    undone: bool = False

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 Kind = Literal[
-    "result", "sign-off", "talk", "hours", "retrain", "correction", "person", "mentor", "machine", "role", "edition", "taking",
+    "result", "sign-off", "talk", "hours", "retrain", "correction", "person", "mentor", "machine", "role", "rules", "edition", "taking",
 ]  # fmt: skip
 KINDS: Mapping[Kind, str] = {
     "result": "a try at a quiz: a saved file, a slip code, a sheet of paper",
@@ -20,6 +20,7 @@ KINDS: Mapping[Kind, str] = {
     "mentor": "a row of the mentors as it stood from this day, without the name",
     "machine": "a row of the machines or trucks as it stood from this day",
     "role": "a role with its lessons and rules as it stood from this day",
+    "rules": "the site's own rules for its records as they stood from this day",
     "edition": "the figures of an edition: the hash of what marks it",
     "taking": "a taking-in: which program, how much",
 }

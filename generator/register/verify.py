@@ -6,6 +6,7 @@ import json
 import sqlite3
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 from generator.register import export, schema
@@ -20,13 +21,15 @@ _ASK = f"ask who worked in the file; {PUT_BACK}"
 class Walked:
     """How far it was looked at: rows that hold, exports that agree, and the first thing that does not hold, if any.
 
-    ``row`` is the number of the row that does not hold, where it is one.
+    ``row`` is the number of the row that does not hold, where it is one; ``back`` that of the first row that was taken in, by
+    the computer's clock, before the row before it: it holds, and its day is not to be relied on.
     """
 
     rows: int
     exports: int
     problem: Problem | None = None
     row: int | None = None
+    back: int | None = None
 
 
 def walk(connection: sqlite3.Connection, path: Path, also: Iterable[Callable[[], Problem | None]] = ()) -> Walked:
@@ -59,7 +62,9 @@ def _walk(connection: sqlite3.Connection, path: Path, also: Iterable[Callable[[]
         problem = look()
         if problem is not None:
             return Walked(rows, agree, problem)
-    return Walked(rows, agree)
+    taken = [str(t) for (t,) in connection.execute("SELECT taken FROM entry ORDER BY n")]
+    back = next((n for n, (before, its) in enumerate(pairwise(taken), 2) if its < before), None)
+    return Walked(rows, agree, back=back)
 
 
 def _no(path: Path, what: str, fix: str = _ASK, code: str = "row") -> Problem:

@@ -146,8 +146,8 @@ def test_seat_time_talks_orders_and_corrections(made: Readiness) -> None:
         ["2026-04-20", "Truck-match", "an accident or a near miss", "stands", "row 40"],
     ]
     assert rows(html, "Corrections") == [
-        ["2026-04-21", "row 12", "the row counts no more", "Ada Quist (M-2)", "typed under the wrong id"],
-        ["2026-04-22", "the id P-01", "the id's name changed, the person did not", "Ada Quist (M-2)", "married"],
+        ["2026-04-21", "row 12", "the row counts no more", "Ada Quist (M-2)", "typed under the wrong id", "row 41"],
+        ["2026-04-22", "the id P-01", "the id's name changed, the person did not", "Ada Quist (M-2)", "married", "row 42"],
     ]
 
 

@@ -282,6 +282,17 @@ def test_a_register_that_was_rewritten_whole_is_found_by_a_kept_export(
     assert verified(tmp_path).problem is None  # without one there is nothing to find it by, and the README says so
 
 
+def test_a_clock_that_was_set_back_is_told(tmp_path: Path) -> None:
+    begun(tmp_path)
+    assert verified(tmp_path).back is None
+    with Register.open(tmp_path, write=True) as opened:
+        opened.take([result(7)], TAKEN)
+        opened.take([result(8)], TAKEN - datetime.timedelta(days=11))  # as if it had come in before the accident
+        opened.take([result(9)], TAKEN)
+    walked = verified(tmp_path)
+    assert walked.problem is None and walked.rows == 9 and walked.back == 8
+
+
 def test_other_looks_are_asked_last(tmp_path: Path) -> None:
     path = begun(tmp_path)
     wrong = Problem.of("editions/2026-1.json", None, "it is another one than row 3 knows", "put it back")
