@@ -145,6 +145,13 @@ def test_a_laser_just_as_far_off_as_the_site_allows_is_good(reading: str, good: 
         assert (str(step.inputs["larger"]), str(step.inputs["smaller"])) == ("5.42 ft", str(Quantity.read(reading, "length")))
 
 
+def test_fifteen_centimetres_are_the_most_a_site_may_allow_a_laser() -> None:
+    texts = {"backsight": "1.65 m", "reading_now": "1.65 m"}
+    assert worked("grade.check_back", **texts, check_tolerance="0.15 m").values["verdict"].si == "good"
+    with pytest.raises(CalculationError, match="checks nothing"):
+        worked("grade.check_back", **texts, check_tolerance="0.151 m")
+
+
 def test_finished_ground_may_lie_as_high_as_the_lasers_line() -> None:
     """Both at the height of the benchmark, which many sites call nought."""
     assert ROD_READING(instrument_height=0, design=0) == 0
