@@ -14,6 +14,7 @@ from generator.calc.catalogue import find
 from generator.calc.catalogue.dozing_spoil import _tries
 from generator.calc.catalogue.grade_levels import ROD_READING
 from generator.calc.catalogue.loading_schedule import Round, rounds, window
+from generator.calc.formula import Input
 from generator.calc.procedure import Procedure
 from generator.calc.steps import Applied, From, Outcome, Rows
 from generator.reference import tables
@@ -143,6 +144,13 @@ def test_a_laser_just_as_far_off_as_the_site_allows_is_good(reading: str, good: 
     assert (step is not None) == (reading < "5.42 ft")
     if step is not None:
         assert (str(step.inputs["larger"]), str(step.inputs["smaller"])) == ("5.42 ft", str(Quantity.read(reading, "length")))
+
+
+def test_fifteen_centimetres_are_the_most_a_site_may_allow_a_laser() -> None:
+    texts = {"backsight": "1.65 m", "reading_now": "1.65 m"}
+    assert worked("grade.check_back", **texts, check_tolerance="0.15 m").values["verdict"].si == "good"
+    with pytest.raises(CalculationError, match="checks nothing"):
+        worked("grade.check_back", **texts, check_tolerance="0.151 m")
 
 
 def test_finished_ground_may_lie_as_high_as_the_lasers_line() -> None:
@@ -293,3 +301,11 @@ def test_a_round_of_twelve_minutes_is_shown_in_24_steps_of_half_a_minute() -> No
     fleet = worked("loading.fleet_schedule", trucks="4", **{**HAUL, "haul_distance": "1600 m", "truck_dump_time": "80 s"})
     assert fleet.values["truck_cycle"].si == pytest.approx(720)
     assert [r[0] for r in rows(fleet, "The fleet step by step")] == [30 * n for n in range(25)]
+
+
+def test_half_a_reach_is_told_to_four_digits() -> None:
+    procedure = find("slopes.swing_downhill")
+    assert isinstance(procedure, Procedure)
+    texts = {i.name: i.example_us or "" for i in procedure.inputs if isinstance(i, Input)} | {"reach": "24.7 ft"}
+    told = {str(q) for s in worked("slopes.swing_downhill", "us", **texts).steps if isinstance(s, Applied) for q in s.inputs.values()}
+    assert "12.35 ft" in told and "24.7 ft" in told

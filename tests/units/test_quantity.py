@@ -72,7 +72,7 @@ def test_a_figure_and_its_unit_as_printed() -> None:
         ("20 ft", "length", "metric", "most", "6.09 m"), ("100 ft", "length", "metric", "", "30.5 m"),
         ("1000.25 ft", "length", "metric", "", "304.876 m"), ("100.1 ft", "length", "metric", "", "30.51 m"),  # no coarser than typed
         ("36 in", "length", "metric", "", "91 cm"), ("2.5 ft", "length", "metric", "", "0.76 m"), ("0.9 ft", "length", "metric", "", "0.274 m"),
-        ("2.55 ft", "length", "metric", "", "0.777 m"),  # read finer than a tape is to the centimetre
+        ("2.55 ft", "length", "metric", "", "0.777 m"), ("1.03 yd", "length", "metric", "", "0.942 m"),  # read finer than a tape is to the centimetre
         ("123.4 m2", "area", "us", "", "1328 ft²"),  # a tenth of it is 1.08 ft²
         ("45000 lb", "mass", "metric", "", "20400 kg"), ("45000 lb", "mass", "metric", "least", "20500 kg"),
         ("30deg", "angle", "metric", "", "30°"), ("25%", "grade", "us", "", "25%"), ("4:1", "grade", "metric", "", "4:1"),
