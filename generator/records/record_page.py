@@ -200,13 +200,17 @@ def _register(head: Head) -> str:
 
 def _taken_in(r: PersonRecord) -> str:
     """When the register was told of what stands here, where that was later than the days here would let one think."""
+    doubt = (
+        f"<p><b>Whose rows these are has to be said first.</b> {_said(r.doubt)}. The register holds what was taken in under this id, and none "
+        "of it is told on this page: that it says not taken proves nothing.</p>"
+    )  # fmt: skip
     told = []
     if r.later:
         count = "None of it was" if r.later[0] == r.rows else f"{r.later[0]:,} of its {r.rows:,} rows were not"
         told.append(f"{count} in the register yet on {_day(r.head.day)}; the last came in on {_day(r.later[1])}.")
     if r.once:
         told.append(f"All of it was taken in on {_day(r.once)}, whatever day it bears.")
-    return f"<p><b>Told later.</b> {' '.join(told)}</p>" if told else ""
+    return (doubt if r.doubt else "") + (f"<p><b>Told later.</b> {' '.join(told)}</p>" if told else "")
 
 
 def _late(late: datetime.date | None) -> str:

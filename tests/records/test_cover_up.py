@@ -242,3 +242,14 @@ def test_another_first_day_of_an_edition_is_told(office: Office) -> None:
     office.take_in("2026-04-25")
     told = page(office, "2026-04-20")
     assert "2026-04-25 the days of editions, 2026-1 first built: 2026-03-01 is now 2026-03-12" in told
+
+
+def test_a_record_that_a_changed_name_empties_says_that_it_proves_nothing(office: Office) -> None:
+    trained(office)
+    office.take_in("2026-03-25")
+    assert "proves nothing" not in page(office, "2026-04-20")
+    office.crew("P-01,Anna Birk,loader,E-2,2026-03-02,,,", "P-02,Tom Abernethy,loader,E-2,2026-03-02,,,")
+    office.take_in("2026-04-25")
+    told = page(office, "2026-04-20")
+    assert "Whose rows these are has to be said first. P-01 was Ines Holloway and is Anna Birk here" in told
+    assert "that it says not taken proves nothing" in told and "proves nothing" not in page(office, "2026-04-20", "P-02")
