@@ -33,7 +33,7 @@ from generator.register.store import LOOSE, Register
 
 OWN_TABLES = ("signoffs.csv", "hours.csv", "talks.csv", "retrain.csv", "corrections.csv")
 """What the coordinator writes, beside the folder of what is handed in."""
-SAME = "a new person needs a new id; the same person: write {id}, same person, and why in corrections.csv"
+SAME = "a new person needs a new id; the same person: write {id}, same person, your id and why in corrections.csv"
 
 
 class Rows(Protocol):
@@ -319,7 +319,7 @@ class Desk:
             keys = keys_of(e, signers)
             if keys and not keys & there:
                 self.flags.append(Flag(e.where, "gone", f"row {e.n} was taken in from here and stands here no longer; it still counts",
-                                           f"to take it out write {e.n}, void, and why in corrections.csv", e.crew, e.lesson, True, e.n))  # fmt: skip
+                                           f"to take it out write {e.n}, void, your id and why in corrections.csv", e.crew, e.lesson, True, e.n))  # fmt: skip
 
     def on(self, now: datetime.datetime, day: datetime.date | None = None, *, leavers: bool = False) -> tuple[JobSite, Tally]:
         """The site and what counts, as of ``now`` in UTC and the ``day`` (else that of ``now``). With ``leavers`` also who had left by then."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import datetime
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from generator.jobsite.columns import ON_FOOT
@@ -205,7 +205,7 @@ class _Judge:
         if e.n in self.ghosts:
             return True
         self.out.held.append(m)
-        self.told(e, name, what, f"held: write {e.n}, counts or void, and why in corrections.csv, or ask for another try")
+        self.told(e, name, what, f"held: write {e.n}, counts or void, your id and why in corrections.csv, or ask for another try")
         return True
 
     def odd(self, m: Marked, e: Entry) -> bool:
@@ -380,50 +380,45 @@ class _Judge:
         if kind in kinds and (since is None or since <= day) and (until is None or day <= until):
             return "", ""
         return (
-            f"{called} was no mentor for {kind} on {day}",
+            f"{called} was no mentor for {'work on foot' if kind == ON_FOOT else kind} on {day}",
             "mend machines, from and until in mentors.csv, or have it seen by somebody who may sign",
         )
 
     def signed(self, s: SignOff, e: Entry, passed: datetime.date | None) -> bool:
+        """Whether a sign-off counts; what it lacks is told. ``passed`` is the day the quiz was first passed."""
         said = self.said.get(e.n)
         if said is not None and said.says == "counts":
             return True
+        lacking = next(self.lacking(s, e, passed), None)
+        if lacking is not None:
+            self.told(e, *lacking)
+        return lacking is None
+
+    def lacking(self, s: SignOff, e: Entry, passed: datetime.date | None) -> Iterator[tuple[str, str, str]]:
+        """All that speaks against a sign-off, what is likelier a slip of the pen first: the flag's name, what is wrong, what to do."""
+        person, look = self.people[s.crew], "check the machine on the paper sheet"
         if e.body.get("whole") is False:
-            self.told(e, "unsigned", "not all lines of the lesson were seen", "have the rest shown, and signed")
-            return False
-        if e.body.get("old_code") and (datetime.date.fromisoformat(e.taken[:10]) - s.day).days > LATE:
-            self.told(e, "unsigned", f"it was signed with a mentor's old code and came in {LATE} days late or more",
-                      f"ask the mentor; if it holds, write {e.n}, counts, and why in corrections.csv")  # fmt: skip
-            return False
-        person = self.people[s.crew]
-        why, fix = self.mentor_for(s.mentor, s.kind or ON_FOOT, s.day)
-        if why:
-            self.told(e, "mentor", why, fix)
-            return False
-        if self.own(s.mentor, person):
-            self.told(e, "unsigned", "nobody signs for himself or herself", "ask another mentor")
-            return False
-        if not self.scene.site.settings.records.sign_before_pass and (passed is None or s.day < passed):
-            self.told(e, "too-soon", f"it was signed on {s.day}, " + ("and the quiz is not passed" if passed is None else "before the quiz was passed"),
-                      "have it shown again once the quiz is passed; or set sign_before_pass under records: in settings.yml")  # fmt: skip
-            return False
-        retired = self.retired(s.machine)
-        if retired and s.day.isoformat() >= retired:
-            self.told(e, "outside", f"{s.machine} was retired on {retired}", "check the machine and the date on the paper sheet")
-            return False
+            yield "unsigned", "not all lines of the lesson were seen", "have the rest shown, and signed"
+        late = (datetime.date.fromisoformat(e.taken[:10]) - s.day).days
+        if e.body.get("old_code") and late > LATE:
+            yield ("unsigned", f"it was signed with a mentor's old code and came in {late} days later",
+                   f"ask the mentor; if it holds, write {e.n}, counts, your id and why in corrections.csv")  # fmt: skip
         role = self.role_on(person, s.day)
         if role and s.machine != ON_FOOT and s.kind not in role.machines:
-            self.told(e, "unsigned", f"{s.machine} is no machine of {a(role.title.lower())}", "check the machine on the paper sheet")
-            return False
+            yield "unsigned", f"{s.machine} is no machine of {a(role.title.lower())}", look
+        why, fix = self.mentor_for(s.mentor, s.kind or ON_FOOT, s.day)
+        if why:
+            yield "mentor", why, fix
+        if self.own(s.mentor, person):
+            yield "unsigned", "nobody signs for himself or herself", "ask another mentor"
+        if not self.scene.site.settings.records.sign_before_pass and (passed is None or s.day < passed):
+            yield ("too-soon", f"it was signed on {s.day}, " + ("and the quiz is not passed" if passed is None else "before the quiz was passed"),
+                   "have it shown again once the quiz is passed; or set sign_before_pass under records: in settings.yml")  # fmt: skip
+        retired = self.retired(s.machine)
+        if retired and s.day.isoformat() >= retired:
+            yield "outside", f"{s.machine} was retired on {retired}", "check the machine and the date on the paper sheet"
         if not self.theirs(person, s):
-            self.told(
-                e,
-                "not-theirs",
-                f"{s.machine} is no machine of {person.id}, nor of the class of one",
-                "check the machine on the paper sheet",
-            )
-            return False
-        return True
+            yield "not-theirs", f"{s.machine} is no machine of {person.id}, nor of the class of one", look
 
     def own(self, mentor: str, person: Person) -> bool:
         """Whether somebody signed in his or her own matter, under whatever id."""
@@ -465,7 +460,7 @@ class _Judge:
         before = seen.get(key)
         if before is not None:
             self.told(e, "conflict", f"{before.hours:g} h of the same day, machine and task stand in row {before.entry}",
-                      f"take one of them out: write {before.entry} or {e.n}, void, and why in corrections.csv")  # fmt: skip
+                      f"take one of them out: write {before.entry} or {e.n}, void, your id and why in corrections.csv")  # fmt: skip
             return
         total = h.hours + sum(x.hours for x in self.out.hours if x.crew == h.crew and x.day == h.day)
         if total > MOST_DAY:

@@ -275,7 +275,7 @@ def test_a_conflict_names_the_others_and_at_most_four(site: Path, done: Any) -> 
     )
     assert found.flags[6].what.endswith("in results/0.json:1, results/1.json:1, results/2.json:1, results/3.json:1 and 2 more")
     row = found.flags[0].row
-    assert found.flags[0].fix == f"held: write {row}, counts or void, and why in corrections.csv, or ask for another try"
+    assert found.flags[0].fix == f"held: write {row}, counts or void, your id and why in corrections.csv, or ask for another try"
     for n in (5, 6):
         (site / "results" / f"{n}.json").unlink()
     assert done().flags[4].what.endswith("in results/0.json:1, results/1.json:1, results/2.json:1, results/3.json:1")
@@ -289,7 +289,7 @@ def test_a_copied_try_names_all_who_handed_it_in(site: Path, done: Any) -> None:
     assert found.marked == []
     assert told(found)[0] == (
         "results/1.json:1: copied: the same try was handed in by P-01, P-02, P-03; "
-        f"held: write {found.flags[0].row}, counts or void, and why in corrections.csv, or ask for another try"
+        f"held: write {found.flags[0].row}, counts or void, your id and why in corrections.csv, or ask for another try"
     )
     assert [(f.crew, f.lesson, f.counted) for f in found.flags] == [(f"P-0{n}", "truck-match", False) for n in (1, 2, 3)]
 
