@@ -226,7 +226,7 @@ def _passed(args: argparse.Namespace, old: Any, new: Any, lessons: list[str]) ->
         with open_desk(site, write=False) as desk:
             found = desk.on(now)[1]
     else:
-        given = _handed_in(folder, args.results or [])
+        given = _handed_in(site, args.results or [])
         if not given:
             return None
         found = run(site, given, now)

@@ -24,13 +24,19 @@ def none(folder: Path, register: Register) -> Iterable[Callable[[], Problem | No
     return ()
 
 
-def marked_again(folder: Path, register: Register) -> Iterable[Callable[[], Problem | None]]:
-    """The look that marks every result again by the editions that are kept, where the tables of the site can be read."""
+def looked_again(folder: Path, register: Register) -> Iterable[Callable[[], Problem | None]]:
+    """The looks that compare names with the rows' prints, and mark results again by the editions, where the tables can be read."""
     from generator.jobsite.reader import SiteProblems, read
-    from generator.records.again import remark
+    from generator.records.again import misnamed, remark
     from generator.records.editions import load_editions
 
-    def look() -> Problem | None:
+    def names() -> Problem | None:
+        fit, wrong = misnamed(register)
+        if fit and wrong is None:
+            print(f"{fit:,} {'name is the one its' if fit == 1 else 'names are those their'} rows were written for")
+        return wrong
+
+    def results() -> Problem | None:
         if not register.counts().get("result"):
             return None
         try:
@@ -44,10 +50,10 @@ def marked_again(folder: Path, register: Register) -> Iterable[Callable[[], Prob
             print(f"{found.marked:,} result{'' if found.marked == 1 else 's'} marked again as the rows say{gone}")
         return found.wrong
 
-    return (look,)
+    return results, names
 
 
-def register(args: argparse.Namespace, also: Looks = marked_again) -> int:
+def register(args: argparse.Namespace, also: Looks = looked_again) -> int:
     """Say what the register holds, and do what is asked of it. ``also`` are looks besides its own, for ``--verify``."""
     from generator.cli.commands import not_written
     from generator.register.store import Register

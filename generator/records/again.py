@@ -1,4 +1,4 @@
-"""Marking the register's results again by the editions that are kept: whether its rows say what comes out."""
+"""Whether the register's rows say what comes out: its results marked again by the editions that are kept, and its names."""
 
 from __future__ import annotations
 
@@ -12,9 +12,31 @@ from generator.records.flags import Refused
 from generator.records.mark import Marked, mark
 from generator.records.paper import paper_result
 from generator.records.results import Result, read_file, read_slip
+from generator.records.roster import name_print, printed
 from generator.register.entry import Entry
+from generator.register.store import FILE, Register
 from generator.source.problem import Problem
 from generator.working.ledger import SCALE
+
+
+def misnamed(register: Register) -> tuple[int, Problem | None]:
+    """How many names are those that the rows were written for, by their prints, and the first that is not, by id.
+
+    A name that was taken out fits; one that is gone otherwise, or that lost its salt, does not.
+    """
+    names, salts, forgotten = register.names(), register.salts(), register.forgotten()
+    rows = sorted((*register.entries(kind="person"), *register.entries(kind="mentor")), key=lambda e: e.n)
+    fit = 0
+    for id_, told in sorted(printed(rows).items()):
+        if id_ not in names and id_ in forgotten:
+            continue
+        if id_ in names and id_ in salts and name_print(salts[id_], names[id_]) == told:
+            fit += 1
+            continue
+        what = "its name is not the one that its rows were written for" if id_ in names else "its name is gone, and nobody took it out"
+        return fit, Problem(FILE, None, None, f"{id_}: {what}", "somebody changed the names in the file: compare them with a copy",
+                            code="name-changed")  # fmt: skip
+    return fit, None
 
 
 @dataclass
@@ -69,7 +91,7 @@ def remark(site: JobSite, editions: Editions, entries: Iterable[Entry]) -> Remar
         found = (now.right, now.of, now.passed, tuple((a.q, a.right, a.mistake) for a in now.answers), now.result.crew, now.lesson.id)
         if told != found:
             out.wrong = Problem(
-                "register/register.sqlite3", None, None,
+                FILE, None, None,
                 f"row {e.n} says {told[0]} of {told[1]} right; marked again by edition {e.edition} it is {found[0]} of {found[1]}",
                 "somebody changed the row or the edition: compare both with a copy", code="marked-otherwise",
             )  # fmt: skip

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from generator.records.roster import SNAPSHOTS
+from generator.records.roster import NAME_PRINT, SNAPSHOTS
 from generator.register.entry import Entry
 
 OF_THE_PAST = frozenset(
@@ -75,7 +75,7 @@ def _difference(old: Mapping[str, Any], new: Mapping[str, Any]) -> str:
     if new.get("gone") != old.get("gone"):
         return "taken out of the table" if new.get("gone") else "put back into the table"
     keys = [k for k in new if k != "id" and k in old and old[k] != new[k]]
-    return "; ".join(f"{_COLUMNS.get(k, k)}: {_change(old[k], new[k])}" for k in keys)
+    return "; ".join("another name" if k == NAME_PRINT else f"{_COLUMNS.get(k, k)}: {_change(old[k], new[k])}" for k in keys)
 
 
 def _change(old: Any, new: Any) -> str:

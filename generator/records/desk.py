@@ -48,6 +48,9 @@ class Rows(Protocol):
     def names(self) -> Mapping[str, str]:
         """Names by id."""
 
+    def salts(self) -> Mapping[str, bytes]:
+        """Salts of names by id."""
+
     def put_names(self, names: Mapping[str, str]) -> None:
         """Set names."""
 
@@ -92,6 +95,10 @@ class Loose:
     def names(self) -> Mapping[str, str]:
         """As a register does."""
         return self.called
+
+    def salts(self) -> Mapping[str, bytes]:
+        """None: nothing is kept that a print could be held against."""
+        return {}
 
     def put_names(self, names: Mapping[str, str]) -> None:
         """As a register does."""
@@ -153,10 +160,12 @@ class Desk:
         again = [bool(keys_of(x, signers) & there) for x in found.new]  # also if the mentor's name stands where the id stood
         answered = {x.crew for x, old in zip(found.new, again, strict=True) if _same_person(x) and not old}
         fit = [i for i, x in enumerate(found.new) if not again[i] and self._fits(x, known, signers, answered)]
-        self.rows.take(roster.changes(self.site, known, lambda r: class_of(r, self.site.settings.records), now), now)
         taken = self.rows.take([found.new[i] for i in fit], now)
         just_now = [found.new[i] for i, (_, fresh) in zip(fit, taken, strict=True) if fresh]
-        self._put_names(ever, history, {n for n, fresh in taken if fresh})
+        renamed = self._put_names(ever, history, {n for n, fresh in taken if fresh})
+        names = dict(self.rows.names())
+        prints = {i: roster.name_print(salt, names[i]) for i, salt in self.rows.salts().items()}
+        self.rows.take(roster.changes(self.site, known, lambda r: class_of(r, self.site.settings.records), now, prints, renamed), now)
         self.taken = len(just_now)
         self.fresh |= {
             n: dataclasses.replace(found.marked[i], entry=n)
@@ -210,8 +219,11 @@ class Desk:
         """The ids of the crew and the mentors with the names they have in the tables now."""
         return [(p.id, p.name) for p in self.site.crew] + [(m.id, m.name) for m in self.site.mentors or ()]
 
-    def _put_names(self, ever: frozenset[str], history: roster.History, fresh: Collection[int]) -> None:
-        """Names of new ids; of an id with another name already only where somebody has just said that it is the same person."""
+    def _put_names(self, ever: frozenset[str], history: roster.History, fresh: Collection[int]) -> frozenset[str]:
+        """Names of new ids; of an id with another name already only where somebody has just said that it is the same person.
+
+        Returns the ids of these last.
+        """
         names, called = self.rows.names(), self._called()
         said = corrected(list(self.rows.entries()), names, dict(called))
         same = {c.crew for c in said.standing if c.says == "same person" and c.entry in fresh}
@@ -223,6 +235,7 @@ class Desk:
         now = dict(called)
         put |= {old: now[id_] for old, id_ in roster.aliases(self.site, history).items() if id_ in now and same & {old, id_}}
         self.rows.put_names({i: n for i, n in put.items() if names.get(i) != n})
+        return frozenset(i for i, n in put.items() if i in ever and plain(names.get(i, "")) != plain(n))
 
     def doubts(self, known: Sequence[Entry] = ()) -> list[Flag]:
         """What bears the id of another: crew ids, whose rows don't count until somebody says who it is, mentors and machines."""

@@ -9,9 +9,10 @@ from __future__ import annotations
 import csv
 import dataclasses
 import datetime
+import hashlib
 import io
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,8 @@ from generator.register.entry import Entry, New
 from generator.register.store import LOOSE
 
 SNAPSHOTS = ("person", "mentor", "machine", "role", "rules", "edition")
+NAMED = frozenset({"person", "mentor"})  # whose rows have a print of the name
+NAME_PRINT = "name_print"
 RULES = "records"  # the id of the site's one set of rules
 
 
@@ -74,23 +77,46 @@ def as_told(site: JobSite, class_of: Any) -> Iterable[tuple[str, str, dict[str, 
     }  # fmt: skip
 
 
-def changes(site: JobSite, known: Iterable[Entry], class_of: Any, now: datetime.datetime) -> list[New]:
-    """The rows for what the tables say otherwise than the register's last rows do."""
-    last: dict[tuple[str, str], Entry] = {}
-    for e in known:
-        if e.kind in SNAPSHOTS:
-            last[e.kind, _id(e)] = e
+def changes(
+    site: JobSite, known: Iterable[Entry], class_of: Any, now: datetime.datetime, prints: Mapping[str, str], renamed: Collection[str] = ()
+) -> list[New]:
+    """The rows for what the tables say otherwise than the register's last rows do.
+
+    ``prints`` are those of the names by id. A print that is in the rows stays as it is, whatever name is beside them now, but
+    for the ids ``renamed``: else a name that somebody changed in the file would be made good by the next taking-in.
+    """
+    known = [e for e in known if e.kind in SNAPSHOTS]
+    last: dict[tuple[str, str], Entry] = {(e.kind, _id(e)): e for e in known}
+    names = {**prints, **printed(known), **{i: prints[i] for i in renamed if i in prints}}
+
+    def named(kind: str, id_: str) -> dict[str, str]:
+        return {NAME_PRINT: names[id_]} if kind in NAMED and id_ in names else {}
+
     out = []
     told = set()
     for kind, id_, body in as_told(site, class_of):
         told.add((kind, id_))
         before = last.get((kind, id_))
+        body |= named(kind, id_)
         if before is None or dict(before.body) != {"id": id_, **body}:
             out.append(_snapshot(kind, id_, body, before, now))
     for (kind, id_), before in last.items():
-        if kind in {"person", "mentor", "machine", "role", "edition"} and (kind, id_) not in told and not before.body.get("gone"):
-            out.append(_snapshot(kind, id_, {**{k: v for k, v in before.body.items() if k != "id"}, "gone": True}, before, now))
+        if kind == "rules" or (kind, id_) in told or (before.body.get("gone") and (kind not in NAMED or id_ not in renamed)):
+            continue
+        body = {**{k: v for k, v in before.body.items() if k != "id"}, **named(kind, id_), "gone": True}
+        if dict(before.body) != {"id": id_, **body}:
+            out.append(_snapshot(kind, id_, body, before, now))
     return out
+
+
+def printed(entries: Iterable[Entry]) -> dict[str, str]:
+    """The last print of a name that the rows have, by id."""
+    return {_id(e): str(e.body[NAME_PRINT]) for e in entries if e.kind in NAMED and e.body.get(NAME_PRINT)}
+
+
+def name_print(salt: bytes, name: str) -> str:
+    """A print of a name that nobody without the salt can try names on: 24 hex digits of the SHA-256 of salt and plain name."""
+    return hashlib.sha256(salt + plain(name).encode()).hexdigest()[:24]
 
 
 def _snapshot(kind: Any, id_: str, body: Mapping[str, Any], before: Entry | None, now: datetime.datetime) -> New:

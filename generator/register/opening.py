@@ -112,7 +112,7 @@ def look_at(connection: sqlite3.Connection, path: Path, *, write: bool) -> None:
     """That the file is a register, whole by its own word, and of a layout this program knows."""
     _measure(connection, path)
     (application,) = connection.execute("PRAGMA application_id").fetchone()
-    (layout,) = connection.execute("PRAGMA user_version").fetchone()
+    layout = schema.layout_of(connection)
     if application != schema.APPLICATION:
         raise fault("foreign", "it is a database of another program", PUT_BACK, path)
     if layout > schema.LAYOUT:
@@ -125,7 +125,7 @@ def look_at(connection: sqlite3.Connection, path: Path, *, write: bool) -> None:
     mode = connection.execute("PRAGMA journal_mode = DELETE").fetchone()
     if mode != ("delete",):
         raise fault("layout", "its way of writing was changed by another program", "close that program and run it again", path)
-    if schema.found(connection) != schema.expected():
+    if schema.found(connection) != schema.expected(layout):
         raise fault(
             "layout", "its layout was changed by hand, so nothing is taken in", f"run seatwork register with --verify; {PUT_BACK}", path
         )
@@ -133,3 +133,5 @@ def look_at(connection: sqlite3.Connection, path: Path, *, write: bool) -> None:
     connection.execute("BEGIN IMMEDIATE")
     connection.execute(f"PRAGMA user_version = {layout}")
     connection.execute("ROLLBACK")
+    if layout == 1:
+        schema.renew(connection)

@@ -2,16 +2,20 @@
 
 ``entry`` holds the rows and only ever grows. ``head`` is how far it goes, kept by a trigger, so that a row taken
 off the end leaves a gap to see. ``place`` (the file and line a row was read at) and ``name`` stand beside the rows
-and outside the chain: what tells of a person by name can be taken out there, and the chain still holds.
+and outside the chain: what tells of a person by name can be taken out there, and the chain still holds. The salt of
+a name is what a row's print of it was made with; without it nobody can try names on the print.
 """
 
 from __future__ import annotations
 
 import re
+import secrets
 import sqlite3
 
 APPLICATION = 0x53454154  # in the file's header, so that tools know whose it is
-LAYOUT = 1  # counts up with each change of what stands below
+LAYOUT = 2  # counts up with each change of what stands below
+
+LOOSE = "~"  # begins the id of somebody who stands in no table, only by a name that was written
 
 COLUMNS = ("n", "kind", "day", "at", "taken", "crew", "lesson", "machine", "edition", "about", "body", "digest", "chain")
 
@@ -45,7 +49,8 @@ STATEMENTS = (
     id TEXT PRIMARY KEY,
     name TEXT,
     folded TEXT,
-    forgotten TEXT
+    forgotten TEXT,
+    salt BLOB CHECK (length(salt) = 16)
 ) STRICT""",
     "CREATE INDEX entry_crew ON entry (crew)",
     "CREATE INDEX entry_lesson ON entry (lesson)",
@@ -70,12 +75,34 @@ BEGIN SELECT RAISE(ABORT, 'the head of the register is never deleted'); END""",
 BEGIN SELECT RAISE(ABORT, 'the register has one head'); END""",
 )
 
+# as it was in a layout before: the names had no salts
+_BEFORE = {
+    1: {
+        ("table", "name"): """CREATE TABLE name (
+    id TEXT PRIMARY KEY,
+    name TEXT,
+    folded TEXT,
+    forgotten TEXT
+) STRICT"""
+    }
+}
+
 _NAMED = re.compile(r"CREATE (\w+) (\w+)")
 
 
-def expected() -> dict[tuple[str, str], str]:
-    """What the file has to hold, by its sort and name: the statement that made it."""
-    return {(m[1].lower(), m[2]): text for text in STATEMENTS if (m := _NAMED.match(text))}
+def salt() -> bytes:
+    """16 bytes that nobody can guess."""
+    return secrets.token_bytes(16)
+
+
+def expected(layout: int = LAYOUT) -> dict[tuple[str, str], str]:
+    """What a file of a layout has to hold, by its sort and name: the statement that made it."""
+    return {(m[1].lower(), m[2]): text for text in STATEMENTS if (m := _NAMED.match(text))} | _BEFORE.get(layout, {})
+
+
+def layout_of(connection: sqlite3.Connection) -> int:
+    """The layout that the file says it has."""
+    return int(connection.execute("PRAGMA user_version").fetchone()[0])
 
 
 def found(connection: sqlite3.Connection) -> dict[tuple[str, str], str]:
@@ -92,4 +119,18 @@ def make(connection: sqlite3.Connection) -> None:
     for statement in STATEMENTS:
         connection.execute(statement)
     connection.execute("INSERT INTO head (one, n, chain) VALUES (1, 0, '')")
+    connection.execute("COMMIT")
+
+
+def renew(connection: sqlite3.Connection) -> None:
+    """A file of layout 1 as one of this layout: all or nothing, and each name of an id of the tables gets its salt."""
+    connection.execute("BEGIN EXCLUSIVE")
+    if layout_of(connection) == 1:  # else somebody else did it meanwhile
+        names = connection.execute("SELECT id, name, folded, forgotten FROM name").fetchall()
+        connection.execute("DROP TABLE name")  # its index goes too
+        for what in (("table", "name"), ("index", "name_folded")):
+            connection.execute(expected()[what])
+        salted = [(*row, None if row[1] is None or row[0].startswith(LOOSE) else salt()) for row in names]
+        connection.executemany("INSERT INTO name (id, name, folded, forgotten, salt) VALUES (?, ?, ?, ?, ?)", salted)
+        connection.execute(f"PRAGMA user_version = {LAYOUT}")
     connection.execute("COMMIT")

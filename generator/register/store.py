@@ -26,7 +26,7 @@ from generator.register.verify import Walked, walk
 from generator.source.problem import Problem, Refusal
 
 FILE = "register/register.sqlite3"
-LOOSE = "~"  # begins the id of somebody who stands in no table, only by a name that was written
+LOOSE = schema.LOOSE
 _AT_ONCE = 500  # digests asked for in one statement
 _READ = f"SELECT {', '.join(f'entry.{c}' for c in schema.COLUMNS)}, place.told FROM entry LEFT JOIN place ON place.n = entry.n"
 
@@ -170,18 +170,24 @@ class Register:
         """The ids whose names were taken out, with the day."""
         return dict(self._db.execute("SELECT id, forgotten FROM name WHERE forgotten IS NOT NULL ORDER BY id"))
 
+    def salts(self) -> Mapping[str, bytes]:
+        """The salts of the names that are known, by id; a loose id has none, nor has a file that an older program wrote."""
+        if schema.layout_of(self._db) == 1:
+            return {}
+        return dict(self._db.execute("SELECT id, salt FROM name WHERE name IS NOT NULL AND salt IS NOT NULL"))
+
     def known_ids(self) -> frozenset[str]:
         """Every id that was ever given: of names, forgotten or not, and of the persons of rows."""
         found = self._db.execute("SELECT id FROM name UNION SELECT crew FROM entry WHERE crew <> ''")
         return frozenset(i for (i,) in found)
 
     def put_names(self, names: Mapping[str, str]) -> None:
-        """Put names beside ids, in the place of what stands there. A name that was taken out stays out."""
+        """Put names beside ids, in the place of what stands there. A name that was taken out stays out; a salt that is there stays."""
         with self.writing():
             self._db.executemany(
-                "INSERT INTO name (id, name) VALUES (?, ?) ON CONFLICT (id) DO UPDATE SET name = excluded.name "
-                "WHERE forgotten IS NULL AND name IS NOT excluded.name",
-                [(clean(i), clean(name)) for i, name in names.items()],
+                "INSERT INTO name (id, name, salt) VALUES (?, ?, ?) ON CONFLICT (id) DO UPDATE SET name = excluded.name, "
+                "salt = coalesce(salt, excluded.salt) WHERE forgotten IS NULL AND name IS NOT excluded.name",
+                [(clean(i), clean(name), schema.salt()) for i, name in names.items()],
             )
 
     def loose_id(self, name: str) -> str:
@@ -205,7 +211,7 @@ class Register:
         return there
 
     def forget(self, ids: Iterable[str], day: datetime.date) -> Mapping[str, str]:
-        """Take names out, and where rows of theirs were read, for file names tell names; the ids stay known.
+        """Take names and their salts out, and where rows of theirs were read, for file names tell names; the ids stay known.
 
         Returns the names that were taken out. The file is written anew, so that its free space holds none of them.
         """
@@ -217,7 +223,7 @@ class Register:
                     gone[i] = found[0]
                 self._db.execute(
                     "INSERT INTO name (id, forgotten) VALUES (?, ?) ON CONFLICT (id) DO UPDATE SET "
-                    "name = NULL, folded = NULL, forgotten = coalesce(forgotten, excluded.forgotten)",
+                    "name = NULL, folded = NULL, salt = NULL, forgotten = coalesce(forgotten, excluded.forgotten)",
                     (i, day.isoformat()),
                 )
                 self._db.execute("DELETE FROM place WHERE n IN (SELECT n FROM entry WHERE crew = ?)", (i,))

@@ -75,7 +75,7 @@ def _layout(connection: sqlite3.Connection, path: Path) -> Problem | None:
     answers = [str(r[0]) for r in connection.execute("PRAGMA integrity_check(1)")]
     if answers != ["ok"]:
         return _no(path, f"the file does not hold together ({' '.join(answers[0].split())[:120]})", PUT_BACK, "damaged")
-    has, wanted = schema.found(connection), schema.expected()
+    has, wanted = schema.found(connection), schema.expected(schema.layout_of(connection))
     for sort, name in (*wanted, *has):
         if has.get((sort, name)) != wanted.get((sort, name)):
             state = "is missing" if (sort, name) not in has else "was changed" if (sort, name) in wanted else "is not of this program"

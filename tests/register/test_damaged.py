@@ -102,7 +102,7 @@ def other_database(path: Path) -> None:
 def newer(path: Path) -> None:
     begun(path.parent.parent)
     with closing(sqlite3.connect(path)) as db:
-        db.execute("PRAGMA user_version = 2")
+        db.execute("PRAGMA user_version = 3")
 
 
 def no_table(path: Path) -> None:

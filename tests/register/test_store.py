@@ -304,4 +304,4 @@ def test_others_know_whose_file_it_is(tmp_path: Path) -> None:
     path = begun(tmp_path)
     with closing(sqlite3.connect(path)) as db:
         assert db.execute("PRAGMA application_id").fetchone()[0].to_bytes(4, "big") == b"SEAT"
-        assert db.execute("PRAGMA user_version").fetchone() == (1,)
+        assert db.execute("PRAGMA user_version").fetchone() == (2,)
