@@ -307,6 +307,17 @@ class Desk:
             for p in site.crew if p.id in last and (day - last[p.id]).days > most
         ]  # fmt: skip
 
+    def taken_out_of_the_crew(self, history: roster.History, day: datetime.date) -> list[Flag]:
+        """The ids that stand in the crew no more, and nobody has said since when, or under which new id."""
+        names, former, table = self.rows.names(), roster.aliases(self.site, history), self.site.table(CREW.file)
+        out = []
+        for id_, told in history.of["person"].items():
+            last = told[-1]
+            if last.body.get("gone") and not last.body["left"] and names.get(id_) and id_ not in former and last.day <= day.isoformat():
+                out.append(Flag(table, "left", f"{id_} {names[id_]} stands in the crew no more, as was seen on {last.day}",
+                                f"put the row back with the day in left; or write {id_} as former_id in the row of the new id", id_, counted=True))  # fmt: skip
+        return out
+
     def names_kept(self, history: roster.History, day: datetime.date) -> list[Flag]:
         """The names of those who left longer ago than names are kept."""
         names, keep = self.rows.names(), self.site.settings.records.keep_months
@@ -348,7 +359,7 @@ class Desk:
             dict(self.doubtful), Signers(self.site, history, names).of,
         )  # fmt: skip
         judged = judge(known, scene, self.fresh)
-        flags += [*self.away(site, judged.hours, day), *self.names_kept(history, day)]
+        flags += [*self.away(site, judged.hours, day), *self.taken_out_of_the_crew(history, day), *self.names_kept(history, day)]
         self.editions.read(site.settings.edition)
         out = Tally(
             judged.marked, sorted_flags([*self.flags, *flags, *judged.flags, *self.editions.flags]), judged.signoffs, self.left_aside, self.files,

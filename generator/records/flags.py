@@ -32,6 +32,7 @@ NAMES: Mapping[str, str] = {
     "too-soon": "signed before the quiz was passed",
     "not-theirs": "signed on a machine that is not the person's",
     "corrected": "taken out by a correction",
+    "left": "an id that stands in the crew no more, without a last day",
     "away": "long without seat time; told, and takes nothing away",
     "name-kept": "the name of somebody who left longer ago than names are kept",
     "gone": "a row that no longer stands in its table; it still counts",
