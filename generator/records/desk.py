@@ -26,7 +26,7 @@ from generator.records.readiness import months_on
 from generator.records.roster import Signers, plain
 from generator.records.tables import kind_called
 from generator.records.tally import Tally, sorted_flags
-from generator.records.told import Hours
+from generator.records.told import Correction, Hours
 from generator.records.workbooks import KEPT
 from generator.register.entry import Entry, Kind, New
 from generator.register.store import LOOSE, Register
@@ -162,7 +162,8 @@ class Desk:
         fit = [i for i, x in enumerate(found.new) if not again[i] and self._fits(x, known, signers, answered)]
         taken = self.rows.take([found.new[i] for i in fit], now)
         just_now = [found.new[i] for i, (_, fresh) in zip(fit, taken, strict=True) if fresh]
-        renamed = self._put_names(ever, history, {n for n, fresh in taken if fresh})
+        after = list(self.rows.entries())
+        renamed = self._put_names(ever, history, after, {n for n, fresh in taken if fresh})
         names = dict(self.rows.names())
         prints = {i: roster.name_print(salt, names[i]) for i, salt in self.rows.salts().items()}
         self.rows.take(roster.changes(self.site, known, lambda r: class_of(r, self.site.settings.records), now, prints, renamed), now)
@@ -174,7 +175,8 @@ class Desk:
         }
         self.flags += found.flags
         self.files, self.left_aside = self.files + found.files, self.left_aside + found.left_aside
-        self._no_longer_there(found, known, signers)
+        said = corrected(after, signers.names, dict(self._called())).said
+        self._no_longer_there(found, known, signers, said)
 
     def _fits(self, x: New, known: Sequence[Entry], signers: Signers, answered: Collection[str]) -> bool:
         """Whether it can be a row; if not, that is told."""
@@ -219,13 +221,13 @@ class Desk:
         """The ids of the crew and the mentors with the names they have in the tables now."""
         return [(p.id, p.name) for p in self.site.crew] + [(m.id, m.name) for m in self.site.mentors or ()]
 
-    def _put_names(self, ever: frozenset[str], history: roster.History, fresh: Collection[int]) -> frozenset[str]:
+    def _put_names(self, ever: frozenset[str], history: roster.History, after: Sequence[Entry], fresh: Collection[int]) -> frozenset[str]:
         """Names of new ids; of an id with another name already only where somebody has just said that it is the same person.
 
         Returns the ids of these last.
         """
         names, called = self.rows.names(), self._called()
-        said = corrected(list(self.rows.entries()), names, dict(called))
+        said = corrected(after, names, dict(called))
         same = {c.crew for c in said.standing if c.says == "same person" and c.entry in fresh}
         put: dict[str, str] = {}
         for id_, name in called:
@@ -329,9 +331,8 @@ class Desk:
                                 f"take the name out: seatwork register {self.site.folder} --forget {id_}", id_, counted=True))  # fmt: skip
         return out
 
-    def _no_longer_there(self, found: Intake, known: Sequence[Entry], signers: Signers) -> None:
+    def _no_longer_there(self, found: Intake, known: Sequence[Entry], signers: Signers, said: Mapping[int, Correction]) -> None:
         """Rows of the coordinator's own tables that were taken in and stand there no longer."""
-        said = corrected(list(self.rows.entries()), signers.names, dict(self._called())).said
         book = self.site.table(CREW.file).partition("[")[0]
         read_now = {x.where.rpartition(":")[0] + ":" for x in found.new if x.where}
         files = {f"{t}:" for t in OWN_TABLES} | {f for f in read_now if f.startswith(f"{book}[") and kind_called(f[len(book) : -1]) in KEPT}

@@ -66,7 +66,6 @@ class Intake:
     flags: list[Flag] = field(default_factory=list)
     files: int = 0
     left_aside: int = 0
-    read_tables: dict[str, set[str]] = field(default_factory=dict)  # identities by kind of the coordinator's own tables
 
 
 def files(given: Iterable[Path], site: Path, out: Intake) -> Iterator[tuple[Path, str]]:
@@ -237,11 +236,6 @@ class _Reader:
                 mistyped += e.name == "mistyped"
                 self.out.flags.append(e.flag(where))
 
-    def own(self, new: New) -> None:
-        """Keep a row of a table the coordinator keeps, and that it still stands there."""
-        self.out.read_tables.setdefault(new.kind, set()).add(new.identity)
-        self.add(new)
-
     def signoff(self, where: str, row: Mapping[str, str]) -> None:
         made, more = read_signoff(row, self.site, self.roster.people, self.roster.kinds, self.lessons, (self.now + EAST).date(),
                                   self.roster.by_name, self.roster.classes)  # fmt: skip
@@ -256,7 +250,7 @@ class _Reader:
                 if printed.lesson(made.lesson) is None:
                     raise Refused("mistyped", f"lesson {made.lesson} does not stand on sheet {made.sheet}",
                                   "check the lesson and the number on the paper sheet", made.crew, made.lesson)  # fmt: skip
-        self.own(rows.of_signoff(made, where, more))
+        self.add(rows.of_signoff(made, where, more))
 
     def day(self, text: str) -> datetime.date:
         try:
@@ -303,7 +297,7 @@ class _Reader:
         slope = row.get("slope", "").casefold()
         if slope not in {"", "yes", "no", "y", "n"}:
             raise Refused("unreadable", f"slope is '{slope[:20]}'", "write yes or no", crew)
-        self.own(rows.of_hours(Hours(crew, machine, self.roster.kinds[machine], self.day(row["date"]), spent, mentor, row.get("task", ""),
+        self.add(rows.of_hours(Hours(crew, machine, self.roster.kinds[machine], self.day(row["date"]), spent, mentor, row.get("task", ""),
                                      slope.startswith("y")), where))  # fmt: skip
 
     def talk(self, where: str, row: Mapping[str, str]) -> None:
@@ -315,7 +309,7 @@ class _Reader:
         lesson = sheet if sheet in self.lessons else self.sheets_lesson(sheet)
         for crew in dict.fromkeys(row["crew"].replace(",", " ").replace(";", " ").split()):
             try:
-                self.own(rows.of_talk(Talk(self.person({"crew": crew}), lesson, "" if sheet == lesson else sheet, leader, day), where))
+                self.add(rows.of_talk(Talk(self.person({"crew": crew}), lesson, "" if sheet == lesson else sheet, leader, day), where))
             except Refused as e:
                 self.out.flags.append(e.flag(where))
 
@@ -328,7 +322,7 @@ class _Reader:
         reason = next((r for r in REASONS if r == why), None)
         if reason is None:
             raise Refused("unreadable", f"why is '{why[:40]}'", f"write one of: {', '.join(REASONS)}", crew)
-        self.own(rows.of_order(Retrain(crew, self.lesson(row["lesson"], every=True), self.day(row["from"]), reason), where))
+        self.add(rows.of_order(Retrain(crew, self.lesson(row["lesson"], every=True), self.day(row["from"]), reason), where))
 
     def correction(self, where: str, row: Mapping[str, str]) -> None:
         entry, word = row["entry"], row["says"].casefold()
@@ -349,7 +343,7 @@ class _Reader:
         new = rows.of_correction(made, where)
         if not row.get("date"):  # the day it was first read is its day, and reading it again makes no second one
             new = New("correction", new.day, new.body, "|".join((entry, says, made.by, made.why)), crew=crew, about=about, where=where)
-        self.own(new)
+        self.add(new)
 
     # --- one result ---
 

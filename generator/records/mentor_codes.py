@@ -18,7 +18,7 @@ from html import escape
 from pathlib import Path
 
 from generator.jobsite.model import JobSite, Mentor
-from generator.records.letters import slip_letters
+from generator.records.letters import LETTERS, slip_letters
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal, Refusals
 
@@ -26,7 +26,6 @@ FOLDER = "register"
 TABLE = f"{FOLDER}/mentor-codes.csv"
 PAGE = f"{FOLDER}/mentor-codes.html"
 HEADS = ("mentor", "code", "made on", "until")
-LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"  # Crockford's base 32: no I, L, O, U
 LENGTH = 12
 MOST = 2000  # rows of the table
 Codes = Mapping[str, Sequence["MentorCode"]]

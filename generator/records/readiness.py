@@ -13,13 +13,13 @@ from generator.jobsite.classes import class_of
 from generator.jobsite.columns import ON_FOOT
 from generator.jobsite.model import JobSite, Person, Role, a, works
 from generator.records.editions import Editions, LessonMarking, texts
+from generator.records.judge import WEST
 from generator.records.mark import Marked
 from generator.records.signoffs import SignOff, by_crew_and_lesson
 from generator.records.tally import Tally
 from generator.records.told import Hours, Retrain, Talk
 from generator.units.table import System
 
-WEST = datetime.timedelta(hours=12)  # a day on paper may begin this much after UTC's
 State = Literal[
     "ready", "sign-off missing", "take again", "lapsed", "train again", "held", "not passed", "not taken", "no quiz", "no lesson",
 ]  # fmt: skip
@@ -330,7 +330,7 @@ class _About:
                 months = self.rules.months(id_, role)
                 if months is not None and self.day > months_on(max(s.day for s in here), months):
                     out.append((id_, "lapsed", f"lapsed: last signed off on {a(kind)} of this class on {max(s.day for s in here)}"))
-            elif standing.state != "ready" and (standing.state != "sign-off missing" or self.rules.seat_time_signed):
+            elif standing.state != "ready":
                 out.append((id_, standing.state, standing.words))
         if not self.rules.seat_time_signed:
             out = [x for x in out if x[1] != "sign-off missing"]

@@ -16,8 +16,7 @@ from collections.abc import Collection, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
-from generator.jobsite.columns import ON_FOOT
-from generator.jobsite.model import JobSite, Machine, MachineClass, Person, RecordRules, Role, Row, Truck
+from generator.jobsite.model import JobSite, Machine, MachineClass, Person, RecordRules, Role, Truck
 from generator.quiz.edition import DAYS
 from generator.records.rows import print_of
 from generator.register.entry import Entry, New
@@ -309,8 +308,3 @@ class Signers:
     def of(self, id_: str) -> str:
         """The mentor's id in place of one that stands for a name alone, where it is known by now."""
         return (self.known(self.names.get(id_, "")) or id_) if id_.startswith(LOOSE) else id_
-
-
-def kind_of(row: Row) -> str:
-    """The kind of a machine that is signed for; on foot where there is none."""
-    return row.kind or ON_FOOT

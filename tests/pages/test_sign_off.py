@@ -24,7 +24,8 @@ from generator.book.tree import render_tree
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import read
 from generator.records.flags import Refused
-from generator.records.mentor_codes import LETTERS, adds_up, hand_out, new_code, read_codes
+from generator.records.letters import LETTERS
+from generator.records.mentor_codes import adds_up, hand_out, new_code, read_codes
 from generator.records.results import objects
 from generator.records.signed_file import SignedFile, read_signed
 from tests.conftest import copy_demo, once

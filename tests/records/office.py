@@ -19,6 +19,9 @@ HEADS = {
     "mentors.csv": "id,name,machines,from,until",
 }  # fmt: skip
 
+ALL_PASS = ("bench-height", "truck-match")
+"""The lessons of a loader."""
+
 
 def noon(day: str) -> datetime:
     return datetime.combine(date.fromisoformat(day), datetime.min.time(), UTC).replace(hour=12)
@@ -89,3 +92,15 @@ class Office:
     def rows(self) -> dict[str, int]:
         """The rows of what is flagged, by the flag's name."""
         return {f.name: f.row for f in self.tally.flags if f.row is not None}
+
+
+def trained(office: Office, crew: str = "P-01", machine: str = "E-2", day: str = "2026-03-20", mentor: str = "M. Orozco") -> None:
+    """The person has passed both lessons, and a mentor has signed both."""
+    for i in ALL_PASS:
+        office.result(f"{crew}-{i}", crew=crew, lesson=i)
+    office.write("signoffs.csv", *(f"{crew},{i},{machine},{day},{mentor}" for i in ALL_PASS))
+
+
+def ready(office: Office, day: str, crew: str = "P-01", machine: str = "E-2") -> bool:
+    """Whether the person is ready for seat time on the machine."""
+    return office.machine(day, crew, machine).ready

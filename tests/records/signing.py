@@ -11,7 +11,8 @@ from typing import Any
 import yaml
 
 from generator.jobsite.model import JobSite, Mentor
-from generator.records.mentor_codes import LETTERS, MentorCode, adds_up
+from generator.records.letters import LETTERS
+from generator.records.mentor_codes import MentorCode, adds_up
 from generator.records.signed_file import mac_of
 
 MENTORS = (

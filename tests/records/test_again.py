@@ -17,9 +17,8 @@ from generator.records.desk import open_desk
 from generator.records.editions import load_editions
 from generator.register.entry import Entry
 from generator.register.store import FILE
-from tests.records.office import Office
+from tests.records.office import Office, trained
 from tests.records.small import marking, put, small_site
-from tests.records.test_inspector import trained
 
 
 @pytest.fixture

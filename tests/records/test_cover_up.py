@@ -15,21 +15,13 @@ from generator.records.editions import load_editions
 from generator.records.readiness import readiness
 from generator.records.record import Records
 from generator.records.record_page import lesson_page, person_page
-from tests.records.office import Office, noon
+from tests.records.office import ALL_PASS, Office, noon, trained
 from tests.records.small import small_site
-
-ALL_PASS = ("bench-height", "truck-match")
 
 
 @pytest.fixture
 def office(tmp_path: Path) -> Office:
     return Office(small_site(tmp_path / "site"))
-
-
-def trained(office: Office, crew: str = "P-01", machine: str = "E-2", day: str = "2026-03-20", mentor: str = "M. Orozco") -> None:
-    for i in ALL_PASS:
-        office.result(f"{crew}-{i}", crew=crew, lesson=i)
-    office.write("signoffs.csv", *(f"{crew},{i},{machine},{day},{mentor}" for i in ALL_PASS))
 
 
 def records(office: Office, day: str) -> Records:

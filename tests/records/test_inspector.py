@@ -7,26 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from tests.records.office import Office
+from tests.records.office import ALL_PASS, Office, ready, trained
 from tests.records.small import signed, small_site
-
-ALL_PASS = ("bench-height", "truck-match")
 
 
 @pytest.fixture
 def office(tmp_path: Path) -> Office:
     return Office(small_site(tmp_path / "site"))
-
-
-def trained(office: Office, crew: str = "P-01", machine: str = "E-2", day: str = "2026-03-20", mentor: str = "M. Orozco") -> None:
-    """The person has passed both lessons, and a mentor has signed both."""
-    for i in ALL_PASS:
-        office.result(f"{crew}-{i}", crew=crew, lesson=i)
-    office.write("signoffs.csv", *(f"{crew},{i},{machine},{day},{mentor}" for i in ALL_PASS))
-
-
-def ready(office: Office, day: str, crew: str = "P-01", machine: str = "E-2") -> bool:
-    return office.machine(day, crew, machine).ready
 
 
 # --- who ---------------------------------------------------------------------------------------

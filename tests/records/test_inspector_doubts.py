@@ -11,9 +11,8 @@ import pytest
 from generator.cli.main import main
 from generator.jobsite.reader import read
 from generator.records.desk import open_desk
-from tests.records.office import Office
+from tests.records.office import ALL_PASS, Office, ready, trained
 from tests.records.small import signed, small_site
-from tests.records.test_inspector import ALL_PASS, ready, trained
 
 
 @pytest.fixture

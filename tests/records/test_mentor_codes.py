@@ -12,9 +12,9 @@ import pytest
 
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import read
+from generator.records.letters import LETTERS
 from generator.records.mentor_codes import (
     FOLDER,
-    LETTERS,
     PAGE,
     TABLE,
     NoMentors,
