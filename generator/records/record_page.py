@@ -54,6 +54,7 @@ dl div { flex: auto; border-bottom: 1px solid var(--line); padding: .1em 0; } dt
 .whole { flex-basis: 100% !important; }
 table { border-collapse: collapse; width: 100%; margin: .2em 0 .8em; }
 .set { table-layout: fixed; }
+@media screen and (min-width: 40em) { .set { font-size: .875em; } .set th, .set td { padding-left: .4em; padding-right: .4em; } }
 caption { text-align: left; font-weight: 600; padding: .2em 0; }
 th, td { border: 1px solid var(--line); padding: .25em .4em; text-align: left; vertical-align: top; font-weight: 400; }
 thead th { background: var(--head); font-weight: 600; vertical-align: bottom; } b { font-weight: 600; }
