@@ -259,6 +259,8 @@ class Settings:
     looked_at: tuple[LookedAt, ...] = ()
     own_limits: Mapping[str, OwnLimit] = field(default_factory=dict)
     records: RecordRules = field(default_factory=RecordRules)
+    hand_in: str | None = None  # where phones hand results in: a path from the web server's root, with a slash at both ends
+    shared: str | None = None  # the folder of what this site shares with others, as written, from the site's own
     lesson_lead: Mapping[str, str] = field(default_factory=dict)  # by lesson, where one is worked for another than its kind's
 
 

@@ -78,6 +78,8 @@ KEYS: Mapping[str, tuple[str, bool, str]] = {
         'looked_at: [{notice: bucket-load, at: E-1.bucket_capacity, seen: "2 yd³; 4,960 lb; 50,000 lb", by: A. Person, on: 2026-03-14}]',
     ),
     "job": ("the figures of the job used in worked examples", False, "job: {slot_length: 150 ft}"),
+    "hand_in": ("the path on your web server where phones hand results in", False, "hand_in: /training/hand-in/"),
+    "shared": ("a folder whose machines, trucks, materials, mentors and texts this site has too", False, "shared: ../our-fleet"),
     "records": ("the site's own rules for records of training", False, "records: {valid_months: 24, due_days: 60}"),
     "records.valid_months": ("months that a passed and signed lesson holds; without an end if left out", False, "valid_months: 24"),
     "records.lessons": ("lessons that hold another time", False, "lessons: {trench-walls: {valid_months: 12}}"),
@@ -313,6 +315,8 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
     asked = _scalar(r, quiz, "quiz", "draw", lambda t: cells.quantity(t, _DRAW))
     sheets = _section(r, top, "sheets", ("paper",))
     paper = _scalar(r, sheets, "sheets", "paper", lambda t: cells.choice(t, _PAPER))
+    hand_in = _scalar(r, top, "", "hand_in", _server_path)
+    shared = _scalar(r, top, "", "shared", str)
     order = cast("DateOrder | None", dates)
 
     lead, lesson_lead = _lead(r, top)
@@ -332,7 +336,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
             roles=MappingProxyType(roles), limits=MappingProxyType(limits), ask_first=ask_first,
             job=MappingProxyType(job), lines=MappingProxyType(r.lines), dates=order, looked_at=looked_at,
             asked=int(asked.figure) if asked else None,
-            own_limits=MappingProxyType(own_limits), records=records,
+            own_limits=MappingProxyType(own_limits), records=records, hand_in=hand_in, shared=shared,
         )  # fmt: skip
     return Read(
         settings,
@@ -347,6 +351,22 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
         frozenset(r.unsure_roles),
         invented in {"true", "yes"},
     )
+
+
+# what a path may hold: it goes into a web server's settings and into pages as it is
+_SERVER_PATH = re.compile(r"/(?:[A-Za-z0-9_-][A-Za-z0-9._-]*/)+")
+
+
+def _server_path(text: str) -> str:
+    """A folder's path on a web server, from its root, with a slash at both ends."""
+    text = text.strip()
+    made = text if text.endswith("/") else f"{text}/"
+    if not _SERVER_PATH.fullmatch(made):
+        raise BadCell(
+            f"'{text[:60]}' is no path of a folder on a web server",
+            "write it from the server's root, of letters, digits, dashes and slashes, such as /training/hand-in/",
+        )
+    return made
 
 
 def _can_hold(node: Node | None) -> bool:
