@@ -22,6 +22,7 @@ from generator.jobsite.doubts import counted, doubts, entry_for, grouped, settle
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
 from generator.publish.carry import InTheWay, carry, refuse_changed
+from generator.publish.hand_in import write_server_files
 from generator.publish.headers import write_headers
 from generator.publish.manifest import write_manifest
 from generator.publish.offline import write_offline
@@ -225,6 +226,7 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
             )
         write_offline(new / "web")
         write_headers(new / "web", new / "headers")
+        write_server_files(new / "headers", site.settings.hand_in)
         write_manifest(new, [f"mentor/{kept}" for kept in KEPT])
         out, kept = folder / "out", [f"mentor/{kept}" for kept in KEPT]
         try:
