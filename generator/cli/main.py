@@ -37,6 +37,17 @@ def port(text: str) -> int:
     return int(text)
 
 
+def seconds(text: str) -> float:
+    """A number of seconds between two looks, from a tenth to an hour."""
+    try:
+        found = float(text)
+    except ValueError:
+        found = 0.0
+    if not 0.1 <= found <= 3600:
+        raise argparse.ArgumentTypeError(f"'{text[:40]}' is no number of seconds from 0.1 to 3600")
+    return found
+
+
 class _Parser(argparse.ArgumentParser):
     """Says what is wrong in one line, and where to read on."""
 
@@ -172,11 +183,17 @@ def _records(command: Callable[[str, str, str], argparse.ArgumentParser]) -> Non
         "  corrections    entry, says, by, why  (entry: a row's number, says: void or counts;\n"
         "                 or entry: a crew id, says: same person)\n\n"
         "The headings tell what a table is. Always read are FOLDER/signoffs.csv, hours.csv, talks.csv,\n"
-        "retrain.csv and corrections.csv, or the sheets of these names in FOLDER's own workbook.",
+        "retrain.csv and corrections.csv, or the sheets of these names in FOLDER's own workbook.\n\n"
+        "With --watch it stays, and takes in what comes into the folders named, such as those where a web server\n"
+        "puts what phones hand in: one line for each taking-in, and the report written again. Each file is read\n"
+        "once, when it has stopped growing; the tables may be edited meanwhile. Stop with Ctrl+C. Example:\n"
+        "  seatwork tally FOLDER /srv/handbook-hand-in --watch",
     )  # fmt: skip
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
     c.add_argument("results", type=Path, nargs="*", metavar="RESULT", help="files and folders (default: FOLDER/results)")
     c.add_argument("--out", type=Path, metavar="DIR", help="write the report here (default: FOLDER/out/mentor/records)")
+    c.add_argument("--watch", action="store_true", help="stay, and take in what comes until stopped with Ctrl+C")
+    c.add_argument("--every", type=seconds, default=5.0, metavar="S", help="with --watch: seconds between two looks (default 5)")
     as_of(c)
     _record(command)
     _register(command)

@@ -7,12 +7,15 @@ import datetime
 import glob
 import shutil
 import sys
-from collections.abc import Iterator
+import time
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from generator.cli import fault
 from generator.cli.commands import not_written
-from generator.source.problem import Refusal
+from generator.source.problem import Refusal, Refusals
 from generator.units.table import System
 
 
@@ -40,28 +43,34 @@ def _site(folder: Path) -> Any:
 
 def _handed_in(site: Any, given: list[Path]) -> list[Path]:
     """What to read: the files named, or ``FOLDER/results``; always the tables that the coordinator keeps in FOLDER."""
+    folder: Path = site.folder
+    out = list(given)
+    if not given and (folder / "results").is_dir():
+        out.append(folder / "results")
+    return out + _own_tables(site)
+
+
+def _own_tables(site: Any) -> list[Path]:
+    """The tables of records that the coordinator keeps in FOLDER, or its workbook where it has sheets of them."""
     from generator.records.desk import OWN_TABLES
     from generator.records.workbooks import own_workbook
 
     folder: Path = site.folder
     book = own_workbook(site)
-    out = list(given)
-    if not given and (folder / "results").is_dir():
-        out.append(folder / "results")
-    out += [folder / name for name in OWN_TABLES if (folder / name).is_file()]
+    out = [folder / name for name in OWN_TABLES if (folder / name).is_file()]
     return out if book is None else [*out, book]
 
 
 def tally(args: argparse.Namespace) -> int:
     """Take in what was handed in, and say who is ready."""
     from generator.jobsite.reader import SiteProblems
-    from generator.records.desk import open_desk
     from generator.records.editions import load_editions
-    from generator.records.readiness import readiness
-    from generator.records.report import terminal, write
+    from generator.records.report import terminal
     from generator.register.store import FILE
 
     folder: Path = args.folder
+    if args.watch:
+        return _watch(args)
     try:
         site = _site(folder)
     except SiteProblems as e:
@@ -70,38 +79,145 @@ def tally(args: argparse.Namespace) -> int:
     if not given and not (folder / FILE).exists():
         return _fail(f"{folder}: nothing to tally; name result files or folders, or put them into {folder / 'results'}")
     if not load_editions(folder).names:
-        return _fail(*map(str, load_editions(folder).flags),
-                     f"{folder}: no edition is kept here, so nothing can be marked; run seatwork build first")  # fmt: skip
+        return _fail(*map(str, load_editions(folder).flags), _no_edition(folder))
     clock = datetime.datetime.now(datetime.UTC)
-    with open_desk(site, write=True) as desk:
-        desk.take_in(given, clock)
-        unsettled = _settled(desk, clock)
-        day = args.as_of.date() if args.as_of else datetime.datetime.now().astimezone().date()
-        on_day, found = desk.on(args.as_of or clock, day)
-        row = desk.rows.head()
+    day = args.as_of.date() if args.as_of else datetime.datetime.now().astimezone().date()
+    place: Path = args.out or folder / "out" / "mentor" / "records"
+    made = _taken_in(site, given, clock, day, as_of=args.as_of)
+    found = made.report.tally
     if not found.read_something:
         return _fail(
             *map(str, found.flags), f"{folder}: nothing handed in could be read; name the files the quiz saved, or tables of slip codes"
         )
-    if site.settings.edition not in found.editions.names:
-        line = site.settings.lines.get("edition", 1)
-        print(f"settings.yml:{line}: edition {site.settings.edition} has not been built, so nobody can be ready for it; "
-              "run seatwork build", file=sys.stderr)  # fmt: skip
-    report = readiness(on_day, found, day, row)
-    place: Path = args.out or folder / "out" / "mentor" / "records"
+    for line in _not_built(site, found):
+        print(line, file=sys.stderr)
     try:
-        written = write(report, place)
+        written = made.write(place)
     except OSError as e:
         return _fail(not_written(e, place, "choose another folder with --out"))
-    for text in terminal(report, shutil.get_terminal_size((110, 24)).columns if sys.stdout.isatty() else 10_000):
+    for text in terminal(made.report, shutil.get_terminal_size((110, 24)).columns if sys.stdout.isatty() else 10_000):
         print(text)
     print()
-    print(f"register: {row[0]} rows, {desk.taken} of what was handed in is new; the last is {row[0]}, {row[1][:12]}")
+    row = made.last
+    print(f"register: {row[0]} rows, {made.taken} of what was handed in is new; the last is {row[0]}, {row[1][:12]}")
     if args.as_of and day < clock.date():
         print(f"as of:    {day}; seatwork tally without --as-of writes the pages of today again")
     print("written:  " + ", ".join(p.name for p in written))
     print(f"open:     {place / 'readiness.html'}")
-    return _fail(unsettled) if unsettled else 0
+    return _fail(made.unsettled) if made.unsettled else 0
+
+
+def _no_edition(folder: Path) -> str:
+    return f"{folder}: no edition is kept here, so nothing can be marked; run seatwork build first"
+
+
+def _not_built(site: Any, found: Any) -> Iterator[str]:
+    """A line where the site's edition has never been built."""
+    if site.settings.edition not in found.editions.names:
+        line = site.settings.lines.get("edition", 1)
+        yield (f"settings.yml:{line}: edition {site.settings.edition} has not been built, so nobody can be ready for it; "
+               "run seatwork build")  # fmt: skip
+
+
+@dataclass
+class _Taken:
+    """What one taking-in came to: the report of who is ready, the register's last row, and what was flagged of the files read."""
+
+    report: Any
+    last: tuple[int, str]
+    taken: int
+    unsettled: str
+    flags: tuple[Any, ...]
+
+    def write(self, place: Path) -> list[Path]:
+        """Write the report. Raises OSError."""
+        from generator.records.report import write
+
+        return write(self.report, place)
+
+
+def _taken_in(
+    site: Any, given: list[Path], clock: datetime.datetime, day: datetime.date, *, as_of: datetime.datetime | None = None,
+    only: Collection[Path] | None = None, flagged: Sequence[Any] = (),
+) -> _Taken:  # fmt: skip
+    """Take in ``given``, or ``only`` these files of it; ``flagged`` is told of files that were read before. Raises Refusal."""
+    from generator.records.desk import open_desk
+    from generator.records.readiness import readiness
+
+    with open_desk(site, write=True) as desk:
+        desk.take_in(given, clock, only)
+        flags = tuple(desk.flags)
+        desk.flags += flagged
+        unsettled = _settled(desk, clock)
+        on_day, found = desk.on(as_of or clock, day)
+        row = desk.rows.head()
+    return _Taken(readiness(on_day, found, day, row), row, desk.taken, unsettled, flags)
+
+
+# --- tally --watch --------------------------------------------------------------------------
+
+
+def _watch(args: argparse.Namespace) -> int:
+    """Take in what comes until stopped with Ctrl+C."""
+    from generator.records.watch import Watch
+
+    folder: Path = args.folder
+    drops = list(args.results) or [folder / "results"]
+    if args.as_of:
+        return _fail("seatwork tally: --watch takes in what comes now; leave --as-of out")
+    if not (folder / "settings.yml").is_file():
+        return _fail(f"{folder / 'settings.yml'}: is not there; name the folder with your tables")
+    for drop in drops:
+        if not drop.exists():
+            return _fail(f"{drop}: there is no such folder; make it, or name the one where results arrive")
+    watch = Watch(folder, drops, args.every)
+    place: Path = args.out or folder / "out" / "mentor" / "records"
+    print(f"watching {', '.join(map(str, drops))}, a look every {args.every:g} s; stop with Ctrl+C")
+    print(f"open:    {place / 'readiness.html'}", flush=True)
+    told = ""
+    try:
+        while True:
+            wrong = _round(watch, folder, drops, place, told)
+            if wrong and wrong != told:
+                print(wrong, file=sys.stderr, flush=True)
+            told = wrong
+            time.sleep(args.every)
+    except KeyboardInterrupt:
+        print(f"stopped; {watch.taken} taken in since it began")
+        return 0
+
+
+def _round(watch: Any, folder: Path, drops: list[Path], place: Path, told: str) -> str:
+    """One look, and a taking-in where something is there; what stood in its way, in words, or nothing."""
+    from generator.records.editions import load_editions
+
+    try:
+        if not watch.look():
+            return ""
+        if not load_editions(folder).names:
+            return _no_edition(folder)
+        site = _site(folder)
+        own = _own_tables(site)
+        now = datetime.datetime.now().astimezone()
+        made = _taken_in(site, [*drops, *own], now.astimezone(datetime.UTC), now.date(),
+                         only={*watch.ripe, *(p.resolve() for p in own)}, flagged=watch.flagged())  # fmt: skip
+        made.write(place)
+    except (Refusal, Refusals) as e:
+        return str(e)
+    except OSError as e:
+        return not_written(e, place, "what was handed in is kept; the next look tries again")
+    except Exception as e:  # one round must not end the watch over the others
+        if told != repr(e):
+            fault.told(e, ["tally", str(folder), "--watch"])
+            print("the watch goes on", file=sys.stderr, flush=True)
+        return repr(e)
+    read = len(watch.ripe)
+    watch.done(made.flags, made.taken)
+    ready = sum(any(m.ready for m in p.machines) for p in made.report.people)
+    rows = f"{made.taken} new row" + ("" if made.taken == 1 else "s")
+    print(f"{now:%H:%M:%S}  {read} file{'' if read == 1 else 's'} read, {rows}, {len(made.flags)} flagged; "
+          f"register: {made.last[0]} rows; ready: {ready} of {len(made.report.people)}", flush=True)  # fmt: skip
+    return "\n".join([*_not_built(site, made.report.tally), *([made.unsettled] if made.unsettled else [])])
 
 
 def _settled(desk: Any, clock: datetime.datetime) -> str:

@@ -142,18 +142,18 @@ class Desk:
     before: int | None = None  # the last row before the taking-in
     doubtful: dict[str, int] = field(default_factory=dict)
 
-    def take_in(self, given: Sequence[Path], now: datetime.datetime) -> None:
-        """Read ``given`` into the rows. ``now`` is this computer's clock, UTC."""
+    def take_in(self, given: Sequence[Path], now: datetime.datetime, only: Collection[Path] | None = None) -> None:
+        """Read ``given``, or ``only`` these files of it, into the rows. ``now`` is this computer's clock, UTC."""
         with self.rows.writing():  # one transaction, with the ids that names are given on the way
-            self._take_in(given, now)
+            self._take_in(given, now, only)
 
-    def _take_in(self, given: Sequence[Path], now: datetime.datetime) -> None:
+    def _take_in(self, given: Sequence[Path], now: datetime.datetime, only: Collection[Path] | None) -> None:
         known = list(self.rows.entries())
         history = roster.History(known)
         self.before = self.rows.head()[0]
         ever, names = self.rows.known_ids(), dict(self.rows.names())
         signers = Signers(self.site, history, names)
-        found = take_in(self.site, self.editions, self._roster(history, signers), given, now)
+        found = take_in(self.site, self.editions, self._roster(history, signers), given, now, only)
         names = dict(self.rows.names())  # with those that were given an id just now
         signers = Signers(self.site, history, names)
         there = {k for e in known for k in keys_of(e, signers)}

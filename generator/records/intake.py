@@ -68,8 +68,11 @@ class Intake:
     left_aside: int = 0
 
 
-def files(given: Iterable[Path], site: Path, out: Intake) -> Iterator[tuple[Path, str]]:
-    """The files below what was named, each once, in a fixed order, with a short name for messages."""
+def files(given: Iterable[Path], site: Path, out: Intake, only: Collection[Path] | None = None) -> Iterator[tuple[Path, str]]:
+    """The files below what was named, each once, in a fixed order, with a short name for messages.
+
+    With ``only`` no others than these, as they are called here: resolved.
+    """
     seen: set[Path] = set()
     for top in given:
         if not top.exists():
@@ -93,6 +96,8 @@ def files(given: Iterable[Path], site: Path, out: Intake) -> Iterator[tuple[Path
             if path.suffix.lower() not in ENDINGS:
                 out.left_aside += 1
                 continue
+            if only is not None and path not in only:
+                continue
             yield path, "/".join((root.name, *inside))
 
 
@@ -112,11 +117,16 @@ class Lessons(Collection[str]):
         return sum(1 for _ in self)
 
 
-def take_in(site: JobSite, editions: Editions, roster: Roster, given: Sequence[Path], now: datetime.datetime) -> Intake:
-    """Read and mark everything in ``given`` (files and folders). ``now`` is UTC by this computer's clock. Changes nothing."""
+def take_in(
+    site: JobSite, editions: Editions, roster: Roster, given: Sequence[Path], now: datetime.datetime, only: Collection[Path] | None = None
+) -> Intake:
+    """Read and mark everything in ``given`` (files and folders), or ``only`` these files of it. Changes nothing.
+
+    ``now`` is UTC by this computer's clock.
+    """
     out = Intake()
     reader = _Reader(site, editions, roster, now, out)
-    for path, name in files(given, site.folder, out):
+    for path, name in files(given, site.folder, out, only):
         reader.file(path, name)
     return out
 
