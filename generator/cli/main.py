@@ -230,6 +230,11 @@ def _register(command: Callable[[str, str, str], argparse.ArgumentParser]) -> No
         "FOLDER/register/register.sqlite3 keeps what was once taken in: results, sign-offs, talks, seat time,\n"
         "retraining, corrections. Its rows are only ever added, and each holds a hash of the one before.\n"
         "Without an option this says how many rows there are of each kind, and which is the last.\n\n"
+        "--xapi writes statements of the Experience API (xAPI 1.0.3, valid in 2.0 too) for a learning record store:\n"
+        "one JSON array, a statement a line, which is the body of a POST to its statements resource. Send it as often\n"
+        "as you like: the same thing has the same id, so a store keeps it once. What counts here is passed or failed\n"
+        "by this program's marking; what is held is attempted; what was taken out is voided; the rest is left out.\n"
+        "People are ids. It tells what happened, not who is ready: ask seatwork tally for that.\n\n"
         "Exit status 2 with one line where a row does not hold.",
     )  # fmt: skip
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
@@ -246,6 +251,12 @@ def _register(command: Callable[[str, str, str], argparse.ArgumentParser]) -> No
     c.add_argument(
         "--new-code", nargs="+", metavar="ID", help="make these mentors new codes; what was signed with the old ones up to today holds"
     )
+    c.add_argument("--xapi", action="store_true", help="verify, and write what counts as xAPI statements: register/xapi.json")
+    c.add_argument("--names", action="store_true", help="with --xapi: names beside the ids")
+    c.add_argument(
+        "--home", metavar="ADDRESS", help="with --xapi: your own address for ids, such as https://training.example.com/; keep to one"
+    )
+    c.add_argument("--out", type=Path, metavar="FILE", help="with --xapi: write to this file")
 
 
 def _record(command: Callable[[str, str, str], argparse.ArgumentParser]) -> None:

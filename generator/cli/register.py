@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import datetime
+import os
 import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -66,6 +67,10 @@ def register(args: argparse.Namespace, also: Looks = looked_again) -> int:
             return _forget(folder, args.forget)
         if args.new_key:
             return _new_key(folder)
+        if args.xapi:
+            return _xapi(folder, args, also)
+        if args.names or args.home or args.out:
+            return _fail("--names, --home and --out say how statements are written; give --xapi with them")
         if args.mentor_codes or args.new_code:
             return _mentor_codes(folder, args.new_code or [])
         with Register.open(folder) as opened:
@@ -149,6 +154,46 @@ def _mentor_codes(folder: Path, renew: list[str]) -> int:
         return _fail(*(str(p) for p in e.problems))
     for line in hand_out(folder, site, _today(), renew=renew).lines:
         print(line)
+    return 0
+
+
+# --- statements for a learning record store ---------------------------------------------------
+
+
+def _xapi(folder: Path, args: argparse.Namespace, also: Looks) -> int:
+    """Write the register as statements, where it stands."""
+    from generator.cli.commands import not_written
+    from generator.exchange.xapi import statements
+    from generator.jobsite.reader import SiteProblems, read
+    from generator.records.desk import open_desk
+    from generator.register.store import Register
+
+    try:
+        site = read(folder)
+    except SiteProblems as e:
+        return _fail(*(str(p) for p in e.problems))
+    with Register.open(folder) as opened:
+        status = _verify(opened, also(folder, opened))
+        if status:
+            return status  # what does not hold is told to nobody
+    with open_desk(site, write=False) as desk:
+        found = statements(desk, datetime.datetime.now(datetime.UTC), home=args.home, names=args.names)
+    path: Path = args.out or folder / "register" / "xapi.json"
+    beside = path.with_name(f".{path.name}.{os.getpid()}")
+    try:
+        beside.write_bytes(found.text().encode())
+        beside.replace(path)
+    except OSError as e:
+        return _fail(not_written(e, path, "choose another file with --out"))
+    finally:
+        beside.unlink(missing_ok=True)
+    verbs = ", ".join(f"{n:,} {verb}" for verb, n in found.by_verb.items())
+    print(f"{len(found.statements):,} statements" + (f": {verbs}" if verbs else ""))
+    for why, n in found.left_out.items():
+        print(f"left out: {n:,} {why}")
+    if args.names:
+        print("names:    they are in it, beside the ids; it leaves this site's keeping with them")
+    print(f"written:  {path}")
     return 0
 
 
