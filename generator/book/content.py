@@ -23,7 +23,7 @@ from generator.book.overrides import (
     Overrides,
     fingerprint,
     fingerprint_of_entry,
-    gather,
+    gather_all,
     own_lesson_ids,
     taken,
 )
@@ -34,6 +34,7 @@ from generator.book.template import Piece, pieces
 from generator.calc.tables import Table
 from generator.jobsite.columns import LIMITS
 from generator.jobsite.problems import notice
+from generator.jobsite.shared import shared_of
 from generator.quiz.question import Question, questions_in
 from generator.reference.sources import Bibliography
 from generator.reference.sources import load as load_sources
@@ -74,7 +75,8 @@ class Content:
 
     def sheet(self, name: str) -> str:
         """The template of a page of paper: the site's own, else the shipped one."""
-        return self.own.texts.get(f"sheets/{name}") or self.shipped_sheet(name)
+        found = self.own.found(f"sheets/{name}")
+        return (found[0] if found is not None else "") or self.shipped_sheet(name)
 
     def shipped_sheet(self, name: str) -> str:
         """The shipped template of a page of paper."""
@@ -86,8 +88,13 @@ class Content:
 
     def added_look(self, name: str) -> str:
         """What the site adds to a style of the look."""
-        added = self.own.texts.get(f"look/{name}", "")
+        added = "\n".join(text for text, _ in self.own.each(f"look/{name}"))
         return f"\n/* this site's own */\n{added}" if added else ""
+
+    @property
+    def cards_file(self) -> str:
+        """The file of the cards, as messages name it."""
+        return _named("cards.yml", self.own)
 
     def questions_file(self, lesson: str) -> str:
         """The questions' file of a lesson, as messages name it."""
@@ -106,7 +113,9 @@ def content_folder() -> Path:
 def lesson_ids(folder: Path, site: Path | None = None) -> tuple[str, ...]:
     """Ids of all lessons, shipped ones in reading order and then the site's own, readable or not."""
     shipped = tuple(lesson for c in _chapters_of(folder) for lesson in c.lessons)
-    return tuple(dict.fromkeys((*shipped, *(own_lesson_ids(site) if site is not None else ()))))
+    shared = shared_of(site) if site is not None else None
+    folders = [folder for folder in (shared.folder if shared is not None else None, site) if folder is not None]
+    return tuple(dict.fromkeys((*shipped, *(id_ for folder in folders for id_ in own_lesson_ids(folder)))))
 
 
 def _chapters_of(folder: Path) -> tuple[Chapter, ...]:
@@ -116,11 +125,12 @@ def _chapters_of(folder: Path) -> tuple[Chapter, ...]:
 
 
 def _named(name: str, own: Overrides) -> str:
-    return name if name in own.texts else f"content/{name}"
+    found = own.found(name)
+    return found[1] if found is not None else f"content/{name}"
 
 
 def read_content(folder: Path, site: Path | None = None) -> Content:
-    """Read what is shipped in ``folder`` with the own files of ``site``.
+    """Read what is shipped in ``folder`` with the own files of ``site`` and those it shares.
 
     Raises Refusals with everything that is wrong in any of the files.
     """
@@ -133,29 +143,29 @@ class _Reading:
     def __init__(self, folder: Path, site: Path | None) -> None:
         self.folder = folder
         self.problems: list[Problem] = []
-        self.own = gather(site, folder, self.problems) if site is not None and site.is_dir() else Overrides()
+        there = site is not None and site.is_dir()
+        self.own = gather_all(site, folder, self.problems, shared_of(site)) if site is not None and there else Overrides()
 
     def wrong(self, file: str, line: int | None, what: str, fix: str) -> None:
         self.problems.append(Problem.of(file, line, what, fix))
 
     def text(self, name: str) -> tuple[str, str] | None:
         """The site's own text, else the shipped one, and its name for messages; None where there is none."""
-        if name in self.own.texts:
-            return self.own.texts[name], name
+        found = self.own.found(name)
+        if found is not None:
+            return found
         path = self.folder / name
         return (path.read_text("utf-8-sig"), f"content/{name}") if path.is_file() else None
 
     def mapping(self, name: str) -> dict[str, tuple[Any, str]]:
         """A table of words or blocks, each with its file: shipped entries, then the site's own by the same key."""
         made = {k: (v, f"content/{name}") for k, v in entries(_shipped_yaml(self.folder / name)).items()}
-        if name in self.own.texts:
-            raw = self.yaml(name, self.own.texts[name])
-            if raw is None:
-                return made
-            if not isinstance(raw, dict):
-                self.wrong(name, 1, "is no table of names", "write 'name: text', one a line")
-                return made
-            made.update({k: (v, name) for k, v in entries(raw).items()})
+        for text, file in self.own.each(name):
+            raw = self.yaml(file, text)
+            if raw is not None and not isinstance(raw, dict):
+                self.wrong(file, 1, "is no table of names", "write 'name: text', one a line")
+            elif raw is not None:
+                made.update({k: (v, file) for k, v in entries(raw).items()})
         return made
 
     def yaml(self, name: str, text: str) -> Any:
@@ -170,7 +180,7 @@ class _Reading:
         out = {}
         for key, (value, file) in self.mapping(name).items():
             if isinstance(value, dict | list) or value is None or not str(value).strip():
-                self.wrong(name, line_of(value, 1), f"'{key[:60]}' has no text", f"write '{key[:60]}: …'")
+                self.wrong(file, line_of(value, 1), f"'{key[:60]}' has no text", f"write '{key[:60]}: …'")
                 value = "…"
             out[key] = wording(key, value, file, 1)
         return out
@@ -182,14 +192,13 @@ class _Reading:
         lessons = self.lessons()
         chapters = self.chapters(lessons)
         questions = {id_: self.questions(id_, mistakes) for id_ in self.ids()}
-        for name in self.own.texts:
+        for name, (text, file) in self.own.counting.items():
             if name.startswith("questions/") and name[10:-4] not in questions:
-                self.wrong(name, None, "there is no such lesson",
+                self.wrong(file, None, "there is no such lesson",
                            suggest(name[10:-4], questions, f"add lessons/{name[10:-4]}.md, or delete it"))  # fmt: skip
             elif name.startswith("sheets/"):
                 self.problems += [
-                    Problem.of(name, *found)
-                    for found in wrong_sheet(name[7:], self.own.texts[name], (self.folder / name).read_text("utf-8"))
+                    Problem.of(file, *found) for found in wrong_sheet(name[7:], text, (self.folder / name).read_text("utf-8"))
                 ]
         for lesson in lessons.values():
             self.check(lesson, glossary, cautions, tables)
@@ -234,10 +243,14 @@ class _Reading:
         return tuple(Chapter(c, titles[c], tuple(places[c])) for c in titles)
 
     def own_chapters(self) -> dict[str, str]:
-        name, found = "chapters.yml", {}
-        if name not in self.own.texts:
-            return {}
-        raw = self.yaml(name, self.own.texts[name])
+        found: dict[str, str] = {}
+        for text, file in self.own.each("chapters.yml"):
+            found.update(self.chapters_in(text, file))
+        return found
+
+    def chapters_in(self, text: str, name: str) -> dict[str, str]:
+        found: dict[str, str] = {}
+        raw = self.yaml(name, text)
         if raw is not None and not isinstance(raw, list):
             self.wrong(name, 1, "is no list of chapters", "write '- id: …' and below it '  title: …'")
             return {}
@@ -269,8 +282,9 @@ class _Reading:
 
     def cards(self) -> dict[str, Card]:
         """``cards.yml``: the shape of each card is checked here, its references when it is worked."""
-        name, made = "cards.yml", {}
-        for kind, (raw, _) in self.mapping(name).items():
+        made = {}
+        for kind, (raw, file) in self.mapping("cards.yml").items():
+            name = file.removeprefix("content/")
             before = len(self.problems)
             self.check_card(name, kind, raw)
             if len(self.problems) == before:
@@ -317,8 +331,11 @@ class _Reading:
 
     def allowed(self) -> tuple[str, ...]:
         """The site's ``allowed-figures.yml``: words with a figure in them, each with its reason."""
-        name, out = "allowed-figures.yml", []
-        raw = self.yaml(name, self.own.texts[name]) if name in self.own.texts else []
+        return tuple(figure for text, file in self.own.each("allowed-figures.yml") for figure in self.allowed_in(text, file))
+
+    def allowed_in(self, text: str, name: str) -> tuple[str, ...]:
+        out = []
+        raw = self.yaml(name, text)
         if not isinstance(raw, list | None):
             self.wrong(name, 1, "is no list", "write '- text: …' and below it '  reason: …'")
             return ()
@@ -365,7 +382,7 @@ class _Reading:
         if exercise is not None and exercise.drawing and exercise.drawing not in lesson.drawings:
             self.wrong(lesson.file, line_of(exercise.drawing, exercise.line), f"exercise: the lesson has no drawing '{exercise.drawing[:60]}'",
                        suggest(exercise.drawing, lesson.drawings, "add it under 'drawings:' in the front matter"))  # fmt: skip
-        mine = lesson.file in self.own.texts
+        mine = lesson.file in self.own.of_files
         for text in (*read_by_people(lesson), lesson.body):
             body = text is lesson.body
             first = lesson.body_line if body else line_of(text, 2)
@@ -454,54 +471,78 @@ def own_lines(content: Content, taught: Mapping[str, object] | None = None) -> I
 
     ``taught`` are the lessons the site's roles need.
     """
-    own, folder = content.own, content.folder
+    for own in content.own.layers:
+        yield from _lines_of(own, content, taught)
+
+
+def _lines_of(own: Overrides, content: Content, taught: Mapping[str, object] | None) -> Iterator[str]:
+    """The lines of the site's own files, or of those it shares."""
+    folder, below, above = content.folder, own.below, content.own if own is not content.own else None
     for name, text in own.texts.items():
+        file = own.shown(name)
         if name in MERGED:
-            yield from _merged(name, text, folder)
+            yield from _merged(own, name, folder, above)
         elif name == "chapters.yml":
-            yield f"{name}: titles and chapters of its own"
+            yield f"{file}: titles and chapters of its own"
         elif name == "allowed-figures.yml":
-            yield f"{name}: figures its lessons may hold: {len(content.may_stand)}"
+            yield f"{file}: figures its lessons may hold: {len(content.may_stand)}"
         elif name.startswith("look/"):
-            yield f"{name}: adds to the shipped look"
+            yield f"{file}: adds to the {'shipped' if below is None or name not in below.texts else 'shared'} look"
+        elif above is not None and name in above.texts:
+            yield f"{file}: the site's own stands in its place"
         else:
             path = folder / name
             note = ""
             id_ = name[8:-3] if name.startswith("lessons/") else ""
             if id_ and taught is not None and id_ not in taught:
                 note = "; no role needs it, or no machine fits it, so it is not in the handbook"
-            if path.is_file():
-                yield f"{name}: replaces the shipped one; {_since(taken(text).get(name), fingerprint(path.read_text('utf-8')))}{note}"
+            if below is not None and name in below.texts:
+                yield f"{file}: replaces {below.shown(name)}; {_since(taken(text, 'shared').get(name), fingerprint(below.texts[name]), 'shared')}{note}"
+            elif path.is_file():
+                yield f"{file}: replaces the shipped one; {_since(taken(text).get(name), fingerprint(path.read_text('utf-8')))}{note}"
             else:
                 where = f" in chapter {content.lessons[id_].chapter}" if id_ in content.lessons else ""
-                yield f"{name}: added{where}{note}"
+                yield f"{file}: added{where}{note}"
     for picture in own.pictures:
-        yield f"look/{picture}: a picture, ../assets/{picture} in a lesson"
+        if above is not None and picture in above.pictures:
+            yield f"{own.shown(f'look/{picture}')}: the site's own stands in its place"
+        else:
+            yield f"{own.shown(f'look/{picture}')}: a picture, ../assets/{picture} in a lesson"
 
 
 def skeletons(content: Content) -> Iterator[Problem]:
     """A notice for each lesson of the site's own that still has the words of the skeleton."""
-    for name, text in content.own.texts.items():
+    for name, (text, file) in content.own.counting.items():
         line = next((i for i, row in enumerate(text.split("\n"), 1) if row.startswith(SKELETON)), None)
         if name.startswith("lessons/") and line is not None:
             yield notice(
-                name, line, None, "the words are still those of the skeleton",
+                file, line, None, "the words are still those of the skeleton",
                 "write your own, then take this line out", "skeleton",
             )  # fmt: skip
 
 
-def _merged(name: str, text: str, folder: Path) -> Iterator[str]:
-    shipped, prints = _shipped_yaml(folder / name), taken(text)
-    for key in load_yaml(text, name) or {}:
-        if key == "__line__":
-            continue
-        if key in shipped:
-            yield f"{name}: {key} replaces the shipped one; {_since(prints.get(str(key)), fingerprint_of_entry(shipped[key]))}"
+def _merged(own: Overrides, name: str, folder: Path, above: Overrides | None) -> Iterator[str]:
+    text, file, shipped = own.texts[name], own.shown(name), _shipped_yaml(folder / name)
+    shared = _entries_of(own.below, name) if own.below is not None else {}
+    mine = _entries_of(above, name) if above is not None else {}
+    for key in _entries_of(own, name):
+        if key in mine:
+            yield f"{file}: {key} has one of the site's own in its place"
+        elif key in shared and own.below is not None:
+            noted = taken(text, "shared").get(str(key))
+            yield f"{file}: {key} replaces that of {own.below.shown(name)}; {_since(noted, fingerprint_of_entry(shared[key]), 'shared')}"
+        elif key in shipped:
+            yield f"{file}: {key} replaces the shipped one; {_since(taken(text).get(str(key)), fingerprint_of_entry(shipped[key]))}"
         else:
-            yield f"{name}: {key} added"
+            yield f"{file}: {key} added"
 
 
-def _since(noted: str | None, now: str) -> str:
+def _entries_of(own: Overrides, name: str) -> dict[str, Any]:
+    """The entries of one layer's table of words; none where there is no such file."""
+    return entries(load_yaml(own.texts[name], own.shown(name))) if name in own.texts else {}
+
+
+def _since(noted: str | None, now: str, which: str = "shipped") -> str:
     if noted is None:
         return "not known which version it was taken from"
-    return "the shipped one is as it was then" if noted == now else "the shipped one has changed since: look at both"
+    return f"the {which} one is as it was then" if noted == now else f"the {which} one has changed since: look at both"

@@ -9,7 +9,8 @@ A file in the job site folder replaces the shipped one of the same name, or adds
     sheets/tailgate.html sheets/frame.html   replace the shipped page of paper
     look/seatwork.css quiz.css sheet.css     added after the shipped look; pictures for lessons beside them
 
-A file taken with ``seatwork own`` records the print of the shipped text it was taken from.
+A file taken with ``seatwork own`` records the print of the shipped text it was taken from. Sites of one contractor may
+share a folder of such files: they come before the site's own, which replace them in the same way.
 """
 
 from __future__ import annotations
@@ -25,6 +26,7 @@ from typing import Any
 
 from generator.book.lesson import ID
 from generator.book.style import wrong_css
+from generator.jobsite.shared import Shared
 from generator.source.files import read_text
 from generator.source.log import Log
 from generator.source.near import suggest
@@ -42,19 +44,59 @@ _PICTURE_NAME = re.compile(r"[a-z0-9][a-z0-9._-]{0,80}")
 _MOST_FILES = 300  # in one folder
 _MOST_PICTURE = 4_000_000  # bytes
 _LONGEST_ID = 60
-_TAKEN = re.compile(r"^(?:#|\{#) shipped (.+): ([0-9a-f]{12})(?: -?#\})?\s*$", re.MULTILINE)
+_TAKEN = re.compile(r"^(?:#|\{#) (shipped|shared) (.+): ([0-9a-f]{12})(?: -?#\})?\s*$", re.MULTILINE)
 
 
 @dataclass
 class Overrides:
-    """The site's own files as they were read: texts and pictures by name, such as ``lessons/x.md``."""
+    """The site's own files as they were read: texts and pictures by name, such as ``lessons/x.md``.
+
+    ``at`` stands before the names in messages. ``below`` are the files of the folder the site shares.
+    """
 
     texts: dict[str, str] = field(default_factory=dict)
     pictures: dict[str, bytes] = field(default_factory=dict)
+    at: str = ""
+    below: Overrides | None = None
+
+    @property
+    def layers(self) -> tuple[Overrides, ...]:
+        """What is shared, if anything, and then the site's own."""
+        return (self,) if self.below is None else (self.below, self)
+
+    def shown(self, name: str) -> str:
+        """A file of these as messages name it."""
+        return f"{self.at}{name}"
+
+    def found(self, name: str) -> tuple[str, str] | None:
+        """The text that counts of a file that is replaced whole, and how messages name it; None where there is none."""
+        for layer in reversed(self.layers):
+            if name in layer.texts:
+                return layer.texts[name], layer.shown(name)
+        return None
+
+    def each(self, name: str) -> Iterator[tuple[str, str]]:
+        """The texts of a file whose entries are put together, each with how messages name it: the last wins."""
+        return ((layer.texts[name], layer.shown(name)) for layer in self.layers if name in layer.texts)
+
+    @property
+    def counting(self) -> dict[str, tuple[str, str]]:
+        """The texts that count, by name, each with how messages name it."""
+        return {name: found for layer in self.layers for name in layer.texts if (found := self.found(name)) is not None}
+
+    @property
+    def all_pictures(self) -> dict[str, bytes]:
+        """The pictures by name, the site's own in the place of shared ones."""
+        return {name: data for layer in self.layers for name, data in layer.pictures.items()}
+
+    @property
+    def of_files(self) -> set[str]:
+        """How messages name the files of all layers."""
+        return {layer.shown(name) for layer in self.layers for name in layer.texts}
 
     def lessons(self) -> Iterator[str]:
-        """Ids of the site's own lessons."""
-        return (n[8:-3] for n in self.texts if n.startswith("lessons/"))
+        """Ids of the site's own lessons, shared ones among them."""
+        return (n[8:-3] for layer in self.layers for n in layer.texts if n.startswith("lessons/"))
 
 
 def shown(name: str) -> str:
@@ -62,9 +104,20 @@ def shown(name: str) -> str:
     return "".join(ch if ch.isprintable() else "�" for ch in name)[:80]
 
 
-def gather(site: Path, shipped: Path, problems: list[Problem]) -> Overrides:
+def gather_all(site: Path, shipped: Path, problems: list[Problem], shared: Shared | None) -> Overrides:
+    """Read the files of the folder that is shared, if any, and the site's own over them."""
+    if shared is None:
+        return gather(site, shipped, problems)
+    found: list[Problem] = []
+    below = gather(shared.folder, shipped, found)
+    below.at = shared.under("")
+    problems += map(shared.told, found)
+    return gather(site, shipped, problems, below)
+
+
+def gather(site: Path, shipped: Path, problems: list[Problem], below: Overrides | None = None) -> Overrides:
     """Read the site's own files. What cannot be read goes to ``problems``; nothing outside ``site`` is read."""
-    own = Overrides()
+    own = Overrides(below=below)
     for name in SINGLE:
         if (site / name).exists() or (site / name).is_symlink():
             _read(site, name, own, problems)
@@ -95,7 +148,7 @@ def gather(site: Path, shipped: Path, problems: list[Problem]) -> Overrides:
     for entry in _entries(site, "look", problems):
         _look(site, entry, own, problems)
     for name in (f"look/{entry}" for entry in LOOKS):
-        found = wrong_css(own.texts.get(name, ""), own.pictures)
+        found = wrong_css(own.texts.get(name, ""), own.all_pictures)
         problems.extend(Problem.of(name, line, what, fix) for line, what, fix in found)
     return own
 
@@ -193,32 +246,48 @@ def fingerprint_of_entry(value: Any) -> str:
     return fingerprint(json.dumps(bare(value), sort_keys=True, ensure_ascii=False))
 
 
-def taken(text: str) -> Mapping[str, str]:
-    """The fingerprints a file records, by the name of what was taken."""
-    return {m[1]: m[2] for m in _TAKEN.finditer(text)}
+def taken(text: str, of: str = "shipped") -> Mapping[str, str]:
+    """The fingerprints a file records, by the name of what was taken ``of`` what is shipped, or shared."""
+    return {m[2]: m[3] for m in _TAKEN.finditer(text) if m[1] == of}
 
 
 def entries_of(path: Path) -> dict[str, str]:
     """The entries of a shipped table of words as they are written, by key."""
-    text = path.read_text("utf-8")
-    root = compose(text, f"content/{path.name}")
-    assert isinstance(root, MappingNode)
+    return entries_in(path.read_text("utf-8"), f"content/{path.name}")
+
+
+def entries_in(text: str, file: str) -> dict[str, str]:
+    """The entries of a table of words as they are written, by key; none where it is no table. Raises Unreadable."""
+    root = compose(text, file)
+    if not isinstance(root, MappingNode):
+        return {}
     starts = [k.start_mark.index for k, _ in root.value] + [len(text)]
     return {str(k.value): text[starts[i] : starts[i + 1]].rstrip() + "\n" for i, (k, _) in enumerate(root.value)}
 
 
-def can_be_taken(shipped: Path) -> list[str]:
-    """Names of all that ``seatwork own`` can copy, in order."""
+def can_be_taken(shipped: Path, below: Overrides | None = None) -> list[str]:
+    """Names of all that ``seatwork own`` can copy, in order; what is shared and not shipped among them."""
     names = [f"{sub}/{p.name}" for sub, ending in ENDINGS.items() for p in sorted((shipped / sub).glob(f"*{ending}"))]
-    return names + [f"{file}:{key}" for file in MERGED for key in entries_of(shipped / file)]
+    shared = sorted(n for n in below.texts if n.partition("/")[0] in ENDINGS) if below is not None else []
+    entries = {file: list(entries_of(shipped / file)) for file in MERGED}
+    for file in MERGED if below is not None else ():
+        entries[file] += _shared_entries(below, file)
+    return list(dict.fromkeys([*names, *shared, *(f"{file}:{key}" for file in MERGED for key in entries[file])]))
 
 
-def take(site: Path, shipped: Path, name: str) -> Path:
-    """Copy one shipped text into the site, with the print it is taken from; the file written.
+def _shared_entries(below: Overrides | None, file: str) -> dict[str, str]:
+    """The entries of a shared table of words as they are written."""
+    if below is None or file not in below.texts:
+        return {}
+    return entries_in(below.texts[file], below.shown(file))
+
+
+def take(site: Path, shipped: Path, name: str, below: Overrides | None = None) -> Path:
+    """Copy one text into the site, with the print it is taken from; the file written. What is shared goes before what is shipped.
 
     Never writes over anything and never outside ``site``. Raises Refusal, or OSError.
     """
-    known = can_be_taken(shipped)
+    known = can_be_taken(shipped, below)
     if name not in known:
         raise Refusal.of(shown(name), None, "nothing that is shipped is called that",
                         suggest(name, known, "'seatwork own FOLDER' lists what there is"))  # fmt: skip
@@ -228,12 +297,20 @@ def take(site: Path, shipped: Path, name: str) -> Path:
     if not parent.resolve().is_relative_to(site.resolve()) or target.is_symlink():
         raise Refusal.of(file, None, "it is a link that leads out of the job site folder", "put a folder or file there")
     if key:
-        _take_entry(target, shipped / file, file, key)
+        shared = _shared_entries(below, file)
+        if key in shared:
+            assert below is not None
+            value = load_yaml(below.texts[file], below.shown(file))[key]
+            _take_entry(target, f"# shared {key}: {fingerprint_of_entry(value)}\n{shared[key]}", file, key)
+        else:
+            value = load_yaml((shipped / file).read_text("utf-8"), file)[key]
+            _take_entry(target, f"# shipped {key}: {fingerprint_of_entry(value)}\n{entries_of(shipped / file)[key]}", file, key)
         return target
     if target.exists():
         raise Refusal.of(file, None, "the site has its own already", "edit that one, or move it away first")
-    text = (shipped / file).read_text("utf-8")
-    mark = f"# shipped {file}: {fingerprint(text)}\n"
+    found = below.found(file) if below is not None else None
+    text = found[0] if found is not None else (shipped / file).read_text("utf-8")
+    mark = f"# {'shipped' if found is None else 'shared'} {file}: {fingerprint(text)}\n"
     if file.endswith(".md"):
         made = text.replace("---\n", "---\n" + mark, 1)
     elif file.endswith(".html"):
@@ -274,7 +351,7 @@ def new_lesson(site: Path, shipped: Path, id_: str, chapter: str) -> tuple[Path,
     return site / files[0], site / files[1]
 
 
-def _take_entry(target: Path, source: Path, file: str, key: str) -> None:
+def _take_entry(target: Path, made: str, file: str, key: str) -> None:
     text = ""
     if target.exists():
         text = target.read_text("utf-8-sig")
@@ -285,8 +362,6 @@ def _take_entry(target: Path, source: Path, file: str, key: str) -> None:
             )
         if key in there:
             raise Refusal.of(file, None, f"the site has its own '{key}' already", "edit that one")
-    value = load_yaml(source.read_text("utf-8"), file)[key]
-    made = f"# shipped {key}: {fingerprint_of_entry(value)}\n{entries_of(source)[key]}"
     # behind what is there, which stays as it is to the byte
     with target.open("a", encoding="utf-8", newline="\n") as f:
         f.write(made if not text or text.endswith("\n") else f"\n{made}")

@@ -203,6 +203,6 @@ def _told(breach: Breach, scene: str, site: JobSite, context: Context, place: tu
         file, line = "settings.yml", site.settings.lines.get(breach.figure)
         fix = f"change {breach.figure}, or a figure the drawing is made of"
     elif (row := getattr(context, head, None)) is not None:
-        file, line = site.table(f"{head}s.csv"), row.line
+        file, line = site.file_of(row, f"{head}s.csv"), row.line
         fix = f"check {name} of {row.id}"
     return Problem.of(file, line, f"the drawing {scene} breaks the law '{breach.law}': {breach.what}", fix)

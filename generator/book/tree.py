@@ -320,7 +320,7 @@ class _Builder:
             return
         pages = {f"{i}.md" for i in self.content.lessons} | {f"../sheets/{i}.html" for i in self.content.lessons}
         pages |= {f"../{n}.md" for n in ("index", "operator", "practice", "mentor", "coordinator", "glossary")}
-        pages |= {f"../assets/{n}" for n in self.content.own.pictures}
+        pages |= {f"../assets/{n}" for n in self.content.own.all_pictures}
         for text, first in ((lesson.body, lesson.body_line), *((t, line_of(t, 2)) for t in lesson.why)):
             for at, page in links_of(text):
                 if page not in pages:
@@ -398,7 +398,7 @@ class _Builder:
     def cards(self, rows: Sequence[Row]) -> None:
         """Cab cards of some machines and trucks, for the web."""
         cards = self.content.cards
-        file = "cards.yml" if "cards.yml" in self.content.own.texts else "content/cards.yml"
+        file = self.content.cards_file
         for row in rows:
             if row.kind in cards:
                 with self.noting(file):
@@ -445,7 +445,7 @@ def _assets(tree: Tree, content: Content, site: JobSite) -> None:
     for path in files_below(look):
         name = path.relative_to(look).as_posix()
         tree.docs[f"assets/{name}"] = path.read_bytes() + content.added_look(name).encode("utf-8")
-    for name, data in content.own.pictures.items():
+    for name, data in content.own.all_pictures.items():
         tree.docs[f"assets/{name}"] = data
     tree.docs["assets/drawing.css"] = stylesheet()
     tree.docs[f"assets/{browser.NAME}"] = browser.script()

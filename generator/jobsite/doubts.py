@@ -33,8 +33,9 @@ from generator.jobsite.columns import (
     TRUCK,
     TRUCKS,
     Column,
+    TableFormat,
 )
-from generator.jobsite.model import JobSite, LookedAt, Row, Value
+from generator.jobsite.model import JobSite, LookedAt, Person, Row, Value, Worked
 from generator.jobsite.problems import Code, notice
 from generator.jobsite.starter import placeholder, placeholder_rows
 from generator.source.files import is_device
@@ -64,6 +65,7 @@ GROUPS: Mapping[str, str] = {
     "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT, "lift-chart": FIT,
     "retired-lead": DAY, "retired-machine": DAY,
     "mentor-twin": FIT, "no-class": FIT, "class-attachment": FIT,
+    "replaces-shared": FIT,
     "hidden": READ, "retired": READ, "lost-words": READ, "device-name": READ, "looked-at": READ,
 }  # fmt: skip
 
@@ -178,10 +180,9 @@ def place_of(site: JobSite, one: Problem) -> str:
     for table, rows in (
         (MACHINES, site.machines), (TRUCKS, site.trucks), (MATERIALS, site.materials), (CREW, site.crew), (MENTORS, site.mentors or ()),
     ):  # fmt: skip
-        if one.file == site.table(table.file):
-            for row in rows:
-                if row.line == one.line:
-                    return f"{row.id}.{one.column}" if one.column else row.id
+        for row in rows:
+            if row.line == one.line and one.file == (site.table(table.file) if isinstance(row, Person) else site.file_of(row, table.file)):
+                return f"{row.id}.{one.column}" if one.column else row.id
     return one.column or one.file
 
 
@@ -224,7 +225,7 @@ def counted(notices: Sequence[Problem]) -> str:
 
 def _rows(site: JobSite) -> Iterator[Problem]:
     for row in (*site.machines, *site.trucks):
-        file = site.table(TRUCKS.file if row.kind == TRUCK else MACHINES.file)
+        file = site.file_of(row, TRUCKS.file if row.kind == TRUCK else MACHINES.file)
         for span in SPANS:
             if row.kind in span.kinds:
                 yield from _span(file, row, span)
@@ -375,7 +376,7 @@ def _swells(site: JobSite) -> Iterator[Problem]:
         swell = row.values.get("swell")
         if isinstance(swell, Quantity) and swell.unit == "1" and swell.figure >= 1:
             yield notice(
-                site.table(MATERIALS.file), row.line, "swell",
+                site.file_of(row, MATERIALS.file), row.line, "swell",
                 f"swell ({swell}) of {row.id} is read as {trimmed(swell.figure * 100)}%, more than ground grows by when dug",
                 f"write {trimmed((swell.figure - 1) * 100)}% if {swell} is the factor", "swell", (swell,),
             )  # fmt: skip
@@ -388,7 +389,7 @@ def _devices(site: JobSite) -> Iterator[Problem]:
     named = [("settings.yml", settings.lines.get(at), at, word) for at, word in (("site.key", settings.key), ("edition", settings.edition))]
     named += [("settings.yml", role.line, f"roles.{role.id}", role.id) for role in settings.roles.values()]
     for table, rows in ((MACHINES, site.machines), (TRUCKS, site.trucks), (MATERIALS, site.materials), (CREW, site.crew)):
-        named += [(site.table(table.file), row.line, "id", row.id) for row in rows]
+        named += [(getattr(row, "file", "") or site.table(table.file), row.line, "id", row.id) for row in rows]
     for folder in ("lessons", "questions", "sheets", "look"):
         named += [(f"{folder}/{path.name}", None, None, path.name) for path in sorted((site.folder / folder).glob("*"))]
     named.append((site.folder.name, None, None, site.folder.name))
@@ -426,8 +427,12 @@ _NAMED: Mapping[System, str] = {"us": "US", "metric": "metric"}
 
 def _units(site: JobSite) -> Iterator[Problem]:
     for table, rows in ((MACHINES, site.machines), (TRUCKS, site.trucks), (MATERIALS, site.materials)):
-        cells = [(r.id, c.name, v, r.line) for c in table.columns for r in rows if isinstance(v := r.values.get(c.name), Quantity)]
-        yield from _units_of(cells, site.settings.units, site.table(table.file), "the figures of the table", "")
+        for file in dict.fromkeys(site.file_of(r, table.file) for r in rows):
+            here = [r for r in rows if site.file_of(r, table.file) == file]
+            cells = [(r.id, c.name, v, r.line) for c in table.columns for r in here if isinstance(v := r.values.get(c.name), Quantity)]
+            shared = bool(here[0].file)
+            own = _most(cells, site.settings.units) if shared else site.settings.units
+            yield from _units_of(cells, own, file, "the figures of the table", "", "table" if shared else "site")
     blocks: tuple[tuple[str, Mapping[str, Value]], ...] = (("job", site.settings.job), ("limits", site.settings.limits))
     for block, values in blocks:
         cells = [("", n, v, site.settings.lines.get(f"{block}.{n}") or 0) for n, v in values.items() if isinstance(v, Quantity)]
@@ -437,7 +442,13 @@ def _units(site: JobSite) -> Iterator[Problem]:
 _Cell = tuple[str, str, Quantity, int]  # the row's id, the column, the figure, the line
 
 
-def _units_of(cells: Sequence[_Cell], own: System, file: str, place: str, prefix: str) -> Iterator[Problem]:
+def _most(cells: Sequence[_Cell], otherwise: System) -> System:
+    """The system that most figures are in: sites of either may share a table."""
+    count = Counter(s for c in cells if (s := UNITS[c[2].unit].system) is not None)
+    return count.most_common(1)[0][0] if count else otherwise
+
+
+def _units_of(cells: Sequence[_Cell], own: System, file: str, place: str, prefix: str, whose: str = "site") -> Iterator[Problem]:
     """Tonnes where tons are the custom, column by column; and what is in other units than the rest."""
     other: System = "metric" if own == "us" else "us"
     tons = [c for c in cells if c[2].unit == _TONS[own]]
@@ -448,7 +459,7 @@ def _units_of(cells: Sequence[_Cell], own: System, file: str, place: str, prefix
         here = Quantity.of(value.si, "mass", own, unit=_TONS[other])
         yield notice(
             file, line, f"{prefix}{name}",
-            f"{name} is in {'tonnes' if own == 'us' else 'US tons'} on a {_NAMED[own]} site: {_ABOUT[own]}, so {value}{which} is {here}",
+            f"{name} is in {'tonnes' if own == 'us' else 'US tons'} {'on' if whose == 'site' else 'in'} a {_NAMED[own]} {whose}: {_ABOUT[own]}, so {value}{which} is {here}",
             f"keep it if the data sheet says {_TONS[own]}; if not, write the unit as {_TONS[other]}", "tonne",
             [c[2] for c in tons if c[1] == name],
         )  # fmt: skip
@@ -508,13 +519,22 @@ def _days(site: JobSite, today: datetime.date) -> Iterator[Problem]:
 
 def _far_days(site: JobSite, now: datetime.date) -> Iterator[Problem]:
     """Days that somebody left, changed or was made a mentor, or a machine was retired, in a year that is hardly meant."""
-    days = [(CREW, p.id, p.line, name, when) for p in site.crew for name, when in (("left", p.left), ("role_from", p.role_from))]
-    days += [(TRUCKS if m.kind == TRUCK else MACHINES, m.id, m.line, "retired", m.retired) for m in site.fleet]
-    days += [(MENTORS, m.id, m.line, "from", m.since) for m in site.mentors or ()]
-    for table, id_, line, column, when in days:
+    days = [
+        (site.table(CREW.file), p.id, p.line, name, when)
+        for p in site.crew
+        for name, when in (("left", p.left), ("role_from", p.role_from))
+    ]
+    days += [(site.file_of(m, _table_of(m).file), m.id, m.line, "retired", m.retired) for m in site.fleet]
+    days += [(site.file_of(m, MENTORS.file), m.id, m.line, "from", m.since) for m in site.mentors or ()]
+    for file, id_, line, column, when in days:
         if when is not None and not now - LONG_AGO <= when <= now + FAR_AHEAD:
             far = "more than a year from now" if when > now else "more than 50 years ago"
-            yield notice(site.table(table.file), line, column, f"{column} of {id_} is {when}, {far}", "check the year", "day-far", (when,))
+            yield notice(file, line, column, f"{column} of {id_} is {when}, {far}", "check the year", "day-far", (when,))
+
+
+def _table_of(row: Worked) -> TableFormat:
+    """The table a machine or truck stands in."""
+    return TRUCKS if row.kind == TRUCK else MACHINES
 
 
 def _retired(site: JobSite, now: datetime.date) -> Iterator[Problem]:
@@ -547,8 +567,8 @@ def _classes(site: JobSite) -> Iterator[Problem]:
     for row in rows:
         if not any(c.kind == row.kind for c in rules.classes) or fitting(row, rules) is not None:
             continue
-        table, column = (TRUCKS if row.kind == TRUCK else MACHINES), sized_by(row.kind)
-        yield notice(site.table(table.file), row.line, column,
+        column = sized_by(row.kind)
+        yield notice(site.file_of(row, _table_of(row).file), row.line, column,
                      f"{row.id} ({column} {row.values.get(column)}) fits none of the site's classes of {row.kind}s",
                      f"add a class for it under records, classes, in settings.yml; until then a sign-off on it holds for {row.kind}s of "
                      "no class alone", "no-class", (row.values.get(column),))  # fmt: skip
@@ -607,13 +627,13 @@ def _unchanged_rows(site: JobSite, content: Path) -> Iterator[Problem]:
     rows_of: Mapping[str, Sequence[Row]] = {MACHINES.file: site.machines, TRUCKS.file: site.trucks, MATERIALS.file: site.materials}
     for table in TABLES:
         if table is CREW:
-            same = [(p.id, p.line) for p in site.crew if any(p.name == s["name"] for s in starters[table.file])]
-            shown = [id_ for id_, _ in same]
+            same = [(p.id, p.line, site.table(CREW.file)) for p in site.crew if any(p.name == s["name"] for s in starters[table.file])]
+            shown = [id_ for id_, _, _ in same]
             what = "is still a name a new job site starts with" if len(same) == 1 else "are still names a new job site starts with"
         else:
             found = [(row, *_alike(row, table.by_name, starters[table.file])) for row in rows_of[table.file]]
             kept = [(row, n, of) for row, n, of in found if of and n >= of * UNCHANGED_ROW]
-            same = [(row.id, row.line) for row, _, _ in kept]
+            same = [(row.id, row.line, site.file_of(row, table.file)) for row, _, _ in kept]
             shown = [f"{row.id} ({n} of {of} figures)" for row, n, of in kept]
             what = (
                 "is still much like a row a new job site starts with"
@@ -621,7 +641,7 @@ def _unchanged_rows(site: JobSite, content: Path) -> Iterator[Problem]:
                 else "are still much like rows a new job site starts with"
             )
         if same:
-            yield notice(site.table(table.file), same[0][1], None, f"{_listed(shown)} {what}",
+            yield notice(same[0][2], same[0][1], None, f"{_listed(shown)} {what}",
                          "put in your own, from the data sheet, the scale or the tape; take out what your site has none of"
                          if table is not CREW else "put in your own people", "row-unchanged", shown)  # fmt: skip
 

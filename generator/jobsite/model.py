@@ -29,7 +29,7 @@ class Row:
     """One row of a table that holds figures.
 
     ``values`` has what is filled in, by column name: a Quantity, or the word of a choice such as
-    ``soil_type``. ``line`` is its line in the file.
+    ``soil_type``. ``line`` is its line in the file; ``file`` names a shared table, and is empty for the site's own.
     """
 
     id: str
@@ -38,6 +38,7 @@ class Row:
     values: Mapping[str, Value]
     line: int
     note: str = ""
+    file: str = field(default="", kw_only=True)
 
     def get(self, name: str) -> Quantity:
         """The quantity in column ``name``. Raises NotInTables where it is blank or a word."""
@@ -117,6 +118,7 @@ class Mentor:
     since: datetime.date | None
     until: datetime.date | None
     line: int
+    file: str = ""  # names a shared table, and is empty for the site's own
 
     def may_sign(self, kind: str, day: datetime.date) -> bool:
         """Whether the mentor may sign for this kind of machine on this day."""
@@ -286,6 +288,10 @@ class JobSite:
     def table(self, file: str) -> str:
         """Where the table stands that is ``file`` where there is no workbook: ``site.xlsx[crew]``."""
         return self.tables.get(file, file)
+
+    def file_of(self, row: Row | Mentor, file: str) -> str:
+        """Where a row of a table stands: in the shared table it is from, else in the site's own."""
+        return row.file or self.table(file)
 
     def of_kind(self, kind: str) -> tuple[Row, ...]:
         """The rows of one kind, in the order of their table."""

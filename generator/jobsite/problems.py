@@ -16,6 +16,7 @@ Code = Literal[
     "steep-plan", "not-taught", "not-worked", "lines-not-taught", "question-left-out", "column-blank", "skeleton",
     "truck-distance", "truck-reach", "narrow-pile", "lift-chart",
     "retired-lead", "retired-machine", "mentor-twin", "no-class", "class-attachment",
+    "replaces-shared",
     "hidden", "retired", "lost-words", "device-name", "looked-at",
 ]  # fmt: skip
 
@@ -23,12 +24,14 @@ FILES = ("settings.yml", "machines.csv", "trucks.csv", "materials.csv", "crew.cs
 _ORDER = (*FILES, "lift_chart.csv", "mentors.csv")
 
 
-def _order(problem: Problem) -> tuple[int, int, int]:
+def _order(problem: Problem) -> tuple[int, int, bool, int]:
     name = problem.file
+    shared = "/" in name  # what is shared first: it is wrong on every site that shares it
+    name = name.rpartition("/")[2]
     if name.endswith("]"):  # a sheet stands where its table would
         name = name.rpartition("[")[2].removesuffix("]").lower() + ".csv"
     file = _ORDER.index(name) if name in _ORDER else -1
-    return (problem.severity, file, problem.line or 0)
+    return (problem.severity, file, not shared, problem.line or 0)
 
 
 class SiteProblems(Refusals):

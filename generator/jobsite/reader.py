@@ -38,6 +38,8 @@ from generator.jobsite.grid import Grid, GridRow, from_csv, heading
 from generator.jobsite.model import JobSite, Machine, Material, Mentor, Person, Truck, Value
 from generator.jobsite.problems import SiteProblems
 from generator.jobsite.settings import UNREAD, Read, machine_kind, read_settings
+from generator.jobsite.shared import SETTINGS, WrongShared, date_order, find_shared, refuse_own
+from generator.jobsite.shared import TABLES as SHARED_TABLES
 from generator.jobsite.workbook import Book, open_book
 from generator.source.files import read_text
 from generator.source.log import Log
@@ -51,9 +53,9 @@ from generator.units.table import UNITS, from_si
 def read(folder: Path, lessons: Collection[str] | None = None, published: Tables | None = None) -> JobSite:
     """The job site in ``folder``: settings.yml, machines.csv, trucks.csv, materials.csv, crew.csv.
 
-    It may have a lift_chart.csv and a mentors.csv. The tables may be sheets of one workbook instead. ``lessons`` are the ids of the lessons there
-    are, and ``published`` the published tables; None leaves unchecked what needs them. Raises
-    SiteProblems with all that is wrong at once, and nothing else.
+    It may have a lift_chart.csv and a mentors.csv. The tables may be sheets of one workbook instead. Rows of a folder
+    that its settings share come first. ``lessons`` are the ids of the lessons there are, and ``published`` the published
+    tables; None leaves unchecked what needs them. Raises SiteProblems with all that is wrong at once, and nothing else.
     """
     if not folder.is_dir():
         what = "the job site folder does not exist" if not folder.exists() else "it is not a folder"
@@ -64,18 +66,33 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     log = Log("settings.yml")
     text = read_text(folder, log.file, "the site's settings", log)
     read_ = read_settings(text, log, lessons) if text is not None else UNREAD
+    shared = _shared(folder, read_, log)
     book_log = Log("the workbook")
     book = open_book(folder, book_log)
     unneeded = {TRUCKS.file} if _runs_no_truck(read_) else set()
-    tables = {t.file: _table(folder, t, read_.dates, book, optional=t.file in unneeded) for t in columns.TABLES}
+
+    def layered(form: TableFormat, *, optional: bool = False) -> _Table:
+        if shared is None:
+            return _table(folder, form, read_.dates, book, optional=optional)
+        below = shared.tables.get(form.file)
+        there = below.present if below is not None else shared.lost and form in SHARED_TABLES
+        own = _table(folder, form, read_.dates, book, optional=optional or there)
+        own_logs.append(own.log)
+        if below is not None:
+            return _layered(below, own, shared.replaced)
+        own.usable = own.usable and not there  # what is not to be had may be what other tables name
+        return own
+
+    own_logs: list[Log] = []
+    tables = {t.file: layered(t, optional=t.file in unneeded) for t in columns.TABLES}
     machines, trucks, materials, crew = (tables[t.file] for t in (MACHINES, TRUCKS, MATERIALS, CREW))
     _same_id_in_both(machines, trucks)
     lead = _check_lead(read_, tables, log)
     lesson_lead = _check_other_leads(read_, machines, trucks, log)
     _check_roles(read_, machines, trucks, log)
     _check_crew(crew, read_, machines, trucks)
-    charts = _table(folder, LIFT_CHART, read_.dates, book, optional=True)
-    mentors = _table(folder, MENTORS, read_.dates, book, optional=True)
+    charts = layered(LIFT_CHART, optional=True)
+    mentors = layered(MENTORS, optional=True)
     _check_mentors(mentors, crew)
     _check_charts(charts, machines)
     _take_charts(charts, machines, read_, lead, log)
@@ -85,16 +102,17 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     if published is not None:
         _check_line(read_, published, log)
     _check_placeholders(read_, [machines, trucks, materials, crew], log)
-    logs = [log, book_log, *(t.log for t in tables.values()), charts.log, mentors.log]
+    logs = [log, book_log, *(t.log for t in tables.values()), charts.log, mentors.log, *own_logs, *(shared.logs if shared else ())]
+    logs = list({id(one): one for one in logs}.values())
     problems = [p for one in logs for p in one.all()]
     if problems or read_.settings is None:
         raise SiteProblems(problems)
     settings = dataclasses.replace(read_.settings, lead=MappingProxyType(lead), lesson_lead=MappingProxyType(lesson_lead))
     return JobSite(
         settings,
-        tuple(Machine(*_figures_row(x), x.days.get("retired"), _attachments(x)) for x in machines.rows),
-        tuple(Truck(*_figures_row(x), x.days.get("retired"), _attachments(x)) for x in trucks.rows),
-        tuple(Material(*_figures_row(x)) for x in materials.rows),
+        tuple(Machine(*_figures_row(x), x.days.get("retired"), _attachments(x), file=x.file) for x in machines.rows),
+        tuple(Truck(*_figures_row(x), x.days.get("retired"), _attachments(x), file=x.file) for x in trucks.rows),
+        tuple(Material(*_figures_row(x), file=x.file) for x in materials.rows),
         tuple(
             Person(x.id, x.name, x.words.get("role", ""), tuple(_split_ids(x.words.get("machines", ""))), x.days.get("start"), x.line,
                    x.days.get("left"), x.words.get("former_id", ""), x.days.get("role_from"))
@@ -113,6 +131,8 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
 @dataclass
 class _Row:
     line: int
+    log: Log  # of the table it stands in, which may be a shared one
+    shared: bool = False
     id: str = ""
     name: str = ""
     kind: str = ""
@@ -120,6 +140,11 @@ class _Row:
     words: dict[str, str] = field(default_factory=dict)
     days: dict[str, datetime.date] = field(default_factory=dict)
     whole: bool = True  # False where more than a cell is wrong with it, which was told in one line
+
+    @property
+    def file(self) -> str:
+        """The shared table it stands in; empty for the site's own."""
+        return self.log.file if self.shared else ""
 
 
 @dataclass
@@ -409,7 +434,7 @@ def _row(
     dates: DateOrder | None,
     comma: bool,
 ) -> _Row:
-    out = _Row(row.line, kind=form.row_kind or "")
+    out = _Row(row.line, log, kind=form.row_kind or "")
     if _told_as_one(row, heads, form, log):
         out.whole = False
         at = next(h.index for h in heads if h is not None and h.column.name == "id")
@@ -554,6 +579,97 @@ def _duplicates(table: _Table) -> None:
                           "name one of them otherwise, so that nobody mixes them up")  # fmt: skip
 
 
+# --- what is shared, and the site's own over it ---
+
+
+@dataclass
+class _SharedTables:
+    """The tables of a shared folder as far as they could be read. ``lost``: the folder itself could not be, which was told."""
+
+    tables: dict[str, _Table] = field(default_factory=dict)
+    logs: list[Log] = field(default_factory=list)
+    lost: bool = False
+    replaced: set[str] = field(default_factory=set)  # ids of shared machines that a row of the site's own replaces
+
+
+def _shared(folder: Path, read_: Read, log: Log) -> _SharedTables | None:
+    """What the site's settings share; None where they share nothing."""
+    if read_.shared is None:
+        return None
+    try:
+        shared = find_shared(folder, read_.shared)
+    except WrongShared as e:
+        log.add(read_.lines.get("shared"), "shared", e.what, e.fix, Severity.UNREADABLE)
+        return _SharedTables(lost=True)
+    found = _SharedTables()
+    order_log, book_log, rest = Log(SETTINGS), Log("the workbook"), Log("")
+    order = date_order(shared, order_log)
+    book = open_book(shared.folder, book_log)
+    refuse_own(shared, book.sheets if book is not None else (), rest)
+    for form in SHARED_TABLES:
+        table = _table(shared.folder, form, order, book, optional=True)
+        for row in table.rows:
+            row.shared = True
+        found.tables[form.file] = table
+    found.logs = [order_log, book_log, rest, *(t.log for t in found.tables.values())]
+    for one in {id(one): one for one in found.logs}.values():
+        shared.move(one)
+    return found
+
+
+def _layered(below: _Table, own: _Table, replaced: set[str]) -> _Table:
+    """A shared table with the site's own over it: a row of the site's own replaces the shared row of the same id, all of it."""
+    if not below.present:
+        return own
+    by_id = {row.id.casefold(): row for row in own.rows if row.id}
+    by_name = {" ".join(row.name.casefold().split()): row for row in own.rows if row.name}
+    kept = []
+    charted = {row.words.get("machine", "") for row in own.rows} if own.format is LIFT_CHART else set()
+    for row in below.rows:
+        if own.format is LIFT_CHART:
+            # two charts of one machine are never mixed, and a machine that is replaced is another one
+            if row.words.get("machine", "") not in charted | replaced:
+                kept.append(row)
+            continue
+        mine = by_id.get(row.id.casefold()) if row.id else None
+        if mine is None:
+            kept.append(row)
+            twin = by_name.get(" ".join(row.name.casefold().split())) if row.name else None
+            if twin is not None:
+                twin.log.add(twin.line, "name", f"the name '{twin.name}' stands twice (as {row.id} in {row.log.file}, line {row.line})",
+                             f"write the id {row.id} if both are one, or name one of them otherwise")  # fmt: skip
+            continue
+        _replaces(mine, row, own.format)
+        replaced.add(row.id)
+    made = own if own.present else below
+    return _Table(own.format, made.log, [*kept, *own.rows], own.usable and below.usable)
+
+
+def _replaces(mine: _Row, row: _Row, form: TableFormat) -> None:
+    """What there is to say of a row of the site's own in the place of a shared one."""
+    place = f"{row.log.file}, line {row.line}"
+    if mine.id != row.id:
+        mine.log.add(mine.line, "id", f"the id '{mine.id}' and '{row.id}' are too alike ({place})", "give one of them another id")
+    elif mine.kind and row.kind and mine.kind != row.kind:
+        mine.log.add(mine.line, "kind", f"{mine.id} is {_a(mine.kind)} here and {_a(row.kind)} in what is shared ({place})",
+                     "give one of them another id", Severity.REFERENCE)  # fmt: skip
+    elif form is MENTORS and mine.name and row.name and not _same_name(mine.name, row.name):
+        mine.log.add(mine.line, "name", f"the id '{mine.id}' is {row.name}'s in what is shared ({place}), and here it is {mine.name}'s",
+                     "give the mentor another id, or write the name as it stands there if both are one person", Severity.REFERENCE)  # fmt: skip
+    elif form is not MENTORS and mine.whole and row.whole:
+        left = [c.name for c in form.columns if c.name in row.values and c.name not in mine.values]
+        if mine.name and row.name and not _same_name(mine.name, row.name):
+            what, fix = f"it is {row.name}", "give it another id if both are there; keep the row if this one stands in its place"
+            mine.log.notice(mine.line, "name", f"{mine.id} is {mine.name} here, and in what is shared ({place}) {what}", fix,
+                            "replaces-shared", (mine.name, row.name))  # fmt: skip
+        elif left:
+            mine.log.notice(mine.line, None, f"{mine.id} replaces the shared row ({place}) and leaves out {', '.join(left[:12])}",
+                            "fill in what holds here too, as nothing of the shared row counts", "replaces-shared", left)  # fmt: skip
+        elif mine.values == row.values and mine.words == row.words and mine.days == row.days:
+            mine.log.notice(mine.line, None, f"{mine.id} stands here as it does in what is shared ({place})",
+                            "take the row out, so that what is put right there counts here", "replaces-shared")  # fmt: skip
+
+
 # --- do the figures of a row agree? ---
 
 
@@ -619,7 +735,7 @@ def _same_id_in_both(machines: _Table, trucks: _Table) -> None:
     for row in trucks.rows:
         other = taken.get(row.id.casefold())
         if row.id and other is not None:
-            trucks.log.add(row.line, "id", f"the id '{row.id}' is a machine's too ({machines.log.file}, line {other.line})",
+            row.log.add(row.line, "id", f"the id '{row.id}' is a machine's too ({other.log.file}, line {other.line})",
                            "give one of them another id")  # fmt: skip
 
 
@@ -635,23 +751,23 @@ def _check_charts(charts: _Table, machines: _Table) -> None:
             continue
         if machine is None or machine.kind == DOZER:
             what = f"{of[:40]} is a dozer, which has no lift chart" if machine else f"no machine is '{of[:40]}'"
-            charts.log.add(row.line, "machine", what, _or_listed(of, diggers, "take the row out"), Severity.REFERENCE)
+            row.log.add(row.line, "machine", what, _or_listed(of, diggers, "take the row out"), Severity.REFERENCE)
             continue
         radius, load = row.values.get("radius"), row.values.get("chart_load")
         if not isinstance(radius, Quantity) or not isinstance(load, Quantity):
             continue
         reach, mass = machine.values.get("max_reach"), machine.values.get("mass")
         if isinstance(reach, Quantity) and radius.si > reach.si * (1 + 1e-9):
-            charts.log.add(row.line, "radius", f"radius ({radius}) is more than {of} reaches ({reach})", "check both figures and their units",
+            row.log.add(row.line, "radius", f"radius ({radius}) is more than {of} reaches ({reach})", "check both figures and their units",
                            Severity.REFERENCE)  # fmt: skip
         if isinstance(mass, Quantity) and load.si > mass.si * (1 + 1e-9):
-            charts.log.add(row.line, "chart_load", f"chart_load ({load}) is more than {of} weighs ({mass})", "check both figures and their units",
+            row.log.add(row.line, "chart_load", f"chart_load ({load}) is more than {of} weighs ({mass})", "check both figures and their units",
                            Severity.REFERENCE)  # fmt: skip
         height = row.values.get("height")
         at = (of, row.values.get("over"), round(radius.si, 4), round(height.si, 4) if isinstance(height, Quantity) else None)
         twin = first.setdefault(at, row)
         if twin is not row:
-            charts.log.add(row.line, "radius", f"{of} has two figures for this radius, height and side (first in line {twin.line})",
+            row.log.add(row.line, "radius", f"{of} has two figures for this radius, height and side (first in line {twin.line})",
                            "keep the one that the manual prints", Severity.REFERENCE)  # fmt: skip
     _notice_rising_chart(charts)
 
@@ -669,7 +785,7 @@ def _notice_rising_chart(charts: _Table) -> None:
         for (_, near_load, near_row), (_, far_load, row) in itertools.pairwise(found):
             if far_load > near_load * (1 + 1e-9):
                 a, b = near_row.values, row.values
-                charts.log.notice(
+                row.log.notice(
                     row.line, "chart_load", f"chart_load at {b['radius']} ({b['chart_load']}) is more than at {a['radius']} ({a['chart_load']})",
                     "look at the chart again: farther out a machine nearly always lifts less", "lift-chart",
                     (a["radius"], a["chart_load"], b["radius"], b["chart_load"]),
@@ -868,20 +984,20 @@ def _check_mentors(mentors: _Table, crew: _Table) -> None:
     for row in mentors.rows:
         if mentors.log.full:
             break
-        _check_kinds(row, mentors.log)
+        _check_kinds(row, row.log)
         since, until = row.days.get("from"), row.days.get("until")
         if since is not None and until is not None and until < since:
-            mentors.log.add(row.line, "until", f"until ({until}) is before from ({since})", "check both days", Severity.REFERENCE)
+            row.log.add(row.line, "until", f"until ({until}) is before from ({since})", "check both days", Severity.REFERENCE)
         if not row.id or not row.name:
             continue
         for whose, person in (("is", present.get(row.id.casefold())), ("was", former.get(row.id.casefold()))):
             if person is None or not person.name or (_same_name(person.name, row.name) and person.id == row.id):
                 continue
             if _same_name(person.name, row.name):
-                mentors.log.add(row.line, "id", f"{row.name} has the id {person.id} in {crew.log.file} (line {person.line})",
+                row.log.add(row.line, "id", f"{row.name} has the id {person.id} in {crew.log.file} (line {person.line})",
                                 f"write {person.id}", Severity.REFERENCE)  # fmt: skip
             else:
-                mentors.log.add(row.line, "id",
+                row.log.add(row.line, "id",
                                 f"the id '{row.id}' {whose} {person.name}'s in {crew.log.file} (line {person.line}), and here it is {row.name}'s",
                                 "give the mentor another id, or write the name as it stands there if both are one person",
                                 Severity.REFERENCE)  # fmt: skip
@@ -889,7 +1005,7 @@ def _check_mentors(mentors: _Table, crew: _Table) -> None:
         else:
             twin = next((p for p in crew.rows if p.id and p.id != row.id and _same_name(p.name, row.name)), None)
             if twin is not None:
-                mentors.log.notice(
+                row.log.notice(
                     row.line, "id", f"{row.name} is {row.id} here and {twin.id} in {crew.log.file} (line {twin.line})",
                     f"write {twin.id} here if both are one person, so that nobody can sign for himself", "mentor-twin", (row.id, twin.id),
                 )  # fmt: skip
@@ -905,7 +1021,7 @@ def _mentors(mentors: _Table, crew: _Table) -> tuple[Mentor, ...]:
         last = own["left"] - datetime.timedelta(days=1) if "left" in own else None
         until = min((d for d in (row.days.get("until"), last) if d is not None), default=None)
         kinds = tuple(machine_kind(k) for k in _split_words(row.words.get("machines", "")))
-        found.append(Mentor(row.id, row.name, kinds, since, until, row.line))
+        found.append(Mentor(row.id, row.name, kinds, since, until, row.line, row.file))
     return tuple(found)
 
 
@@ -1141,7 +1257,7 @@ def _check_placeholders(read_: Read, tables: Collection[_Table], log: Log) -> No
                 if more
                 else f"{left[0].id} is a placeholder"
             )
-            table.log.add(left[0].line, "note", f"{rows}, and the site is not marked as invented",
+            left[0].log.add(left[0].line, "note", f"{rows}, and the site is not marked as invented",
                           "put your own figures in and clear the note, or write invented: true in settings.yml")  # fmt: skip
 
 

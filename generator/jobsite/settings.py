@@ -274,6 +274,7 @@ class Read:
     lines: Mapping[str, int]
     unsure_roles: frozenset[str] = frozenset()  # those whose list of machines has a mistake
     invented: bool = True
+    shared: str | None = None
 
 
 UNREAD = Read(None, None, {}, None, {}, {}, {}, {}, {})
@@ -350,6 +351,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
         r.lines,
         frozenset(r.unsure_roles),
         invented in {"true", "yes"},
+        shared,
     )
 
 

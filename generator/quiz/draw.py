@@ -109,7 +109,13 @@ class Drawer:
             return None  # a column there is not, or not of this kind: told where the question is drawn
         other = taken_from(column)
         table = other.removesuffix(".csv") if other else f"{slot}s"
-        return Lacking(row.name, column, self.site.table(f"{table}.csv"), None if other else row.line, f"the table {table}")
+        return Lacking(
+            row.name,
+            column,
+            self.site.table(f"{table}.csv") if other else self.site.file_of(row, f"{table}.csv"),
+            None if other else row.line,
+            f"the table {table}",
+        )
 
     def variants(self, question: Question, count: int, salt: str) -> list[dict[System, Drawn]]:
         """``count`` variants, no two alike in their figures where figures are drawn.

@@ -284,14 +284,14 @@ class Desk:
         for m in self.site.mentors or ():
             before = names.get(m.id, "")
             if before and plain(before) != plain(m.name):
-                yield Flag(f"{self.site.table('mentors.csv')}:{m.line}", "renamed", f"{m.id} was {before} and is {m.name} here; what {before} signed "
+                yield Flag(f"{self.site.file_of(m, 'mentors.csv')}:{m.line}", "renamed", f"{m.id} was {before} and is {m.name} here; what {before} signed "
                            "stays under that name, and nothing new of this id is taken in", SAME.format(id=m.id), counted=True)  # fmt: skip
         signed = {(e.machine, str(e.body["kind"])) for e in known if e.kind in {"sign-off", "hours"}}
         for file, table in (("machines.csv", self.site.machines), ("trucks.csv", self.site.trucks)):
             for row in table:
                 was = sorted(kind for id_, kind in signed if id_ == row.id and kind not in {"", row.kind})
                 if was:
-                    yield Flag(f"{self.site.table(file)}:{row.line}", "renamed", f"{row.id} was {a(was[0])} and is {a(row.kind)} here; what was signed "
+                    yield Flag(f"{self.site.file_of(row, file)}:{row.line}", "renamed", f"{row.id} was {a(was[0])} and is {a(row.kind)} here; what was signed "
                                f"on it counts for {a(was[0])} only", "give the new machine a new id", counted=True)  # fmt: skip
 
     def away(self, site: JobSite, hours: Sequence[Hours], day: datetime.date) -> list[Flag]:

@@ -165,6 +165,11 @@ LARGEST = "largest"
 _TABLES = {"machine": "the table machines", "truck": "the table trucks", "material": "the table materials"}
 
 
+def _named(row: Row, head: str) -> str:
+    """The table a row stands in, as pages name it."""
+    return f"the shared {_TABLES[head].removeprefix('the ')}" if row.file else _TABLES[head]
+
+
 @dataclass
 class Numbers:
     """Works the named numbers of one lesson for any rows of the site, each once."""
@@ -265,7 +270,12 @@ class Numbers:
         if row is None:
             return None
         other = taken_from(rest)  # no line: it is the smallest of several figures there
-        return Cause(self.site.table(other or f"{head}s.csv"), None if other else row.line, rest, str(row.values[rest]))
+        return Cause(
+            self.site.table(other) if other else self.site.file_of(row, f"{head}s.csv"),
+            None if other else row.line,
+            rest,
+            str(row.values[rest]),
+        )
 
     def _chain(self, name: str, context: Context, system: System, above: tuple[str, ...]) -> dict[str, Applied]:
         """The formulas a formula rests on, first things first, itself last."""
@@ -410,16 +420,16 @@ class Numbers:
                                     f"add one to {_TABLES[head]}, or take the lesson out of its roles in settings.yml",
                                     code=f"none-here:{head}")  # fmt: skip
             if rest == "kind":
-                return Found(row.kind, f"{_TABLES[head]}, line {row.line}, column kind")
+                return Found(row.kind, f"{_named(row, head)}, line {row.line}, column kind")
             if rest not in row.values:
                 if may_be_blank(rest, row.kind):
                     other = taken_from(rest)
-                    raise Lacking(row.name, rest, self.site.table(other or f"{head}s.csv"), None if other else row.line,
+                    raise Lacking(row.name, rest, self.site.table(other) if other else self.site.file_of(row, f"{head}s.csv"), None if other else row.line,
                                   f"the table {other.removesuffix('.csv')}" if other else _TABLES[head])  # fmt: skip
                 raise DoesNotFit(f"{row.name} has no {rest}", f"fill it in in {_TABLES[head]}")
             if other := taken_from(rest):
                 return Found(row.values[rest], f"the table {other.removesuffix('.csv')}, for the lift of the job")
-            return Found(row.values[rest], f"{_TABLES[head]}, line {row.line}, column {rest}")
+            return Found(row.values[rest], f"{_named(row, head)}, line {row.line}, column {rest}")
         if head == LARGEST and rest.startswith("truck."):
             return self._largest(rest.removeprefix("truck."))
         if head == "limits" and rest.startswith("own."):
@@ -449,7 +459,7 @@ class Numbers:
         if not trucks:  # as the page's own truck would be told of
             return self._look_up(f"truck.{column}", Context(truck=next(iter(self.site.trucks), None)))
         _, row = max(trucks, key=lambda found: found[0])
-        return Found(row.values[column], f"{_TABLES['truck']}, line {row.line}, column {column}: the largest of all trucks")
+        return Found(row.values[column], f"{_named(row, 'truck')}, line {row.line}, column {column}: the largest of all trucks")
 
     def _published(self, rest: str) -> Found:
         parts = rest.split(".")
