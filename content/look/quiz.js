@@ -22,6 +22,7 @@
  *   sw-answer  detail {lesson, crew, q, variant, units, answer, right, practice}
  *   sw-result  detail {lesson, crew, right, of, passed, missed: [ids], mustMissed: [ids], file}
  *              when the last answer of a full try is in; file is null without a crew id.
+ *   sw-state   detail {lesson, crew, state} whenever what is kept was written: a unit of a learning system keeps it too
  *   sw-more    asks for another round of practice
  * With data-practice the element plays its questions at once, keeps nothing and hands in nothing
  * (practice.js).
@@ -284,6 +285,7 @@
     save() {
       if (this.drill) return;
       this.stored = kept.write(this.key, JSON.stringify(this.state));
+      this.send('sw-state', { lesson: this.data.lesson, crew: this.crew, state: this.state });
       this.notice();
     }
 

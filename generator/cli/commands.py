@@ -108,6 +108,11 @@ def _kept(folder: Any) -> str:
     return "nothing was written"
 
 
+def progress_of(*, quiet: bool) -> _Progress:
+    """Where a command of another module says how far it is."""
+    return _Progress(quiet=quiet)
+
+
 class _Progress:
     """Progress on one line of a terminal, or a line each where the output is a file."""
 

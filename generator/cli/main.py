@@ -19,7 +19,7 @@ from generator import __version__
 from generator.cli import fault
 from generator.source.problem import Refusal, Refusals
 
-COMMANDS = ("new", "build", "check", "serve", "own", "work", "calculations", "tally", "record", "register", "compare", "paper")
+COMMANDS = ("new", "build", "check", "serve", "own", "work", "calculations", "tally", "record", "register", "compare", "paper", "package")
 
 _ABOUT = """\
 Seatwork writes a training handbook for your own machines from a few tables.
@@ -157,6 +157,7 @@ def parser() -> argparse.ArgumentParser:
     c.add_argument("topic", nargs="?", metavar="TOPIC", help="only this topic, such as loading")
     c.add_argument("--json", action="store_true", help="print JSON for other programs")
     _records(command)
+    _package(command)
     return p
 
 
@@ -221,6 +222,26 @@ def _records(command: Callable[[str, str, str], argparse.ArgumentParser]) -> Non
         "--attempt", type=int, default=1, choices=range(1, 21), metavar="N", help="2 for a second try with new figures, and so on"
     )
     c.add_argument("--units", choices=("us", "metric"), help="unit system (default: that of settings.yml)")
+
+
+def _package(command: Callable[[str, str, str], argparse.ArgumentParser]) -> None:
+    """The command about learning systems."""
+    c = command(
+        "package", "write the handbook for a learning system",
+        "Builds the handbook, then writes FOLDER/out/packages: one zip file of all lessons and one for each\n"
+        "role, to upload to the learning system your company has. Each lesson is a unit with its quiz.\n"
+        "The learning system gets the score, whether the try passed by this site's own marking, every answer,\n"
+        "and a result code: put its codes into a table with the heading  code  for seatwork tally.\n\n"
+        "FOLDER/learners.csv (learner, person) says which crew id a learner of that system has.\n"
+        "No pass mark is written into a package; set none in the learning system, as it would overrule\n"
+        "a try that missed a question that must be right.",
+    )  # fmt: skip
+    c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
+    c.add_argument("--standard", choices=("scorm-1.2", "scorm-2004", "cmi5", "qti-3"), default="scorm-1.2",
+                   help="which open standard your learning system reads (default scorm-1.2); qti-3 writes the questions alone")  # fmt: skip
+    c.add_argument("--out", type=Path, metavar="DIR", help="write the packages here (default: FOLDER/out/packages)")
+    c.add_argument("--as-built", action="store_true", help="build nothing: package what the last build published")
+    c.add_argument("--quiet", action="store_true", help="no progress lines")
 
 
 def _register(command: Callable[[str, str, str], argparse.ArgumentParser]) -> None:
@@ -314,9 +335,9 @@ def main(argv: Sequence[str] | None = None) -> int:
         p.print_help()
         return 0
     try:
-        from generator.cli import commands, record, records, register
+        from generator.cli import commands, package, record, records, register
 
-        modules = {"tally": records, "compare": records, "paper": records, "register": register, "record": record}
+        modules = {"tally": records, "compare": records, "paper": records, "register": register, "record": record, "package": package}
         module = modules.get(args.command, commands)
         return int(getattr(module, args.command)(args))
     except KeyboardInterrupt:

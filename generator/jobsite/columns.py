@@ -329,11 +329,20 @@ MENTORS = TableFormat(
     ),
 )  # fmt: skip
 
+# A site may have it, for its learning system. It changes no page of the handbook: packages alone use it.
+LEARNERS = TableFormat(
+    "learners.csv", "who a learner of the learning system is in the crew table", "a learner", "learner",
+    (
+        _words("learner", "the id by which the learning system knows the person, as it stands there", "name", "a.example@site.example", ("learner",)),
+        _words("person", "the person's id in the table crew", "id", "C-01", ("learner",)),
+    ),
+)  # fmt: skip
+
 FOR_RECORDS = frozenset({"attachments", "retired", "left", "former_id", "role_from"})
 """Columns that only the records of training use."""
 
 TABLES = (MACHINES, TRUCKS, MATERIALS, CREW)
-MAY_HAVE = (LIFT_CHART, MENTORS)
+MAY_HAVE = (LIFT_CHART, MENTORS, LEARNERS)
 """Tables a site may leave out."""
 
 

@@ -284,6 +284,7 @@ class JobSite:
     tables: Mapping[str, str] = field(default_factory=dict)
     settled: tuple[tuple[Problem, LookedAt], ...] = ()
     mentors: tuple[Mentor, ...] | None = None  # None where the site has no table of them
+    learners: Mapping[str, str] = field(default_factory=dict)  # crew ids by the ids of the learning system
 
     def table(self, file: str) -> str:
         """Where the table stands that is ``file`` where there is no workbook: ``site.xlsx[crew]``."""

@@ -24,6 +24,7 @@ from generator.jobsite.columns import (
     CREW,
     DOZER,
     EXCAVATOR,
+    LEARNERS,
     LIFT_CHART,
     MACHINES,
     MATERIALS,
@@ -35,6 +36,7 @@ from generator.jobsite.columns import (
     TableFormat,
 )
 from generator.jobsite.grid import Grid, GridRow, from_csv, heading
+from generator.jobsite.learners import read_learners
 from generator.jobsite.model import JobSite, Machine, Material, Mentor, Person, Truck, Value
 from generator.jobsite.problems import SiteProblems
 from generator.jobsite.settings import UNREAD, Read, machine_kind, read_settings
@@ -53,9 +55,10 @@ from generator.units.table import UNITS, from_si
 def read(folder: Path, lessons: Collection[str] | None = None, published: Tables | None = None) -> JobSite:
     """The job site in ``folder``: settings.yml, machines.csv, trucks.csv, materials.csv, crew.csv.
 
-    It may have a lift_chart.csv and a mentors.csv. The tables may be sheets of one workbook instead. Rows of a folder
-    that its settings share come first. ``lessons`` are the ids of the lessons there are, and ``published`` the published
-    tables; None leaves unchecked what needs them. Raises SiteProblems with all that is wrong at once, and nothing else.
+    It may have a lift_chart.csv, a mentors.csv and a learners.csv. The tables may be sheets of one workbook instead.
+    Rows of a folder that its settings share come first. ``lessons`` are the ids of the lessons there are, and ``published``
+    the published tables; None leaves unchecked what needs them. Raises SiteProblems with all that is wrong at once, and
+    nothing else.
     """
     if not folder.is_dir():
         what = "the job site folder does not exist" if not folder.exists() else "it is not a folder"
@@ -94,6 +97,7 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     charts = layered(LIFT_CHART, optional=True)
     mentors = layered(MENTORS, optional=True)
     _check_mentors(mentors, crew)
+    learners = read_learners(*_of_learners(folder, book), crew.ids() if crew.usable else None)
     _check_charts(charts, machines)
     _take_charts(charts, machines, read_, lead, log)
     _check_job(read_, lead, machines, log)
@@ -102,7 +106,7 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     if published is not None:
         _check_line(read_, published, log)
     _check_placeholders(read_, [machines, trucks, materials, crew], log)
-    logs = [log, book_log, *(t.log for t in tables.values()), charts.log, mentors.log, *own_logs, *(shared.logs if shared else ())]
+    logs = [log, book_log, *(t.log for t in tables.values()), charts.log, mentors.log, learners.log, *own_logs, *(shared.logs if shared else ())]
     logs = list({id(one): one for one in logs}.values())
     problems = [p for one in logs for p in one.all()]
     if problems or read_.settings is None:
@@ -120,8 +124,10 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
         ),
         folder,
         tuple(notice for one in logs for notice in one.notices),
-        MappingProxyType({file: t.log.file for file, t in (tables | {LIFT_CHART.file: charts, MENTORS.file: mentors}).items()}),
+        MappingProxyType({file: t.log.file for file, t in (tables | {LIFT_CHART.file: charts, MENTORS.file: mentors}).items()}
+                         | {LEARNERS.file: learners.log.file}),
         mentors=_mentors(mentors, crew) if mentors.present else None,
+        learners=MappingProxyType(learners.people),
     )  # fmt: skip
 
 
@@ -1009,6 +1015,14 @@ def _check_mentors(mentors: _Table, crew: _Table) -> None:
                     row.line, "id", f"{row.name} is {row.id} here and {twin.id} in {crew.log.file} (line {twin.line})",
                     f"write {twin.id} here if both are one person, so that nobody can sign for himself", "mentor-twin", (row.id, twin.id),
                 )  # fmt: skip
+
+
+def _of_learners(folder: Path, book: Book | None) -> tuple[Grid | None, Log]:
+    """The grid of the learners, None where the site has no such table. Only its own name makes a file one."""
+    table = _Table(LEARNERS, Log(LEARNERS.file))
+    if not os.path.lexists(folder / LEARNERS.file) and (book is None or book.sheet(LEARNERS.sheet) is None):
+        return None, table.log
+    return _grid(folder, LEARNERS, table, book), table.log
 
 
 def _mentors(mentors: _Table, crew: _Table) -> tuple[Mentor, ...]:

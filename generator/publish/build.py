@@ -26,6 +26,7 @@ from generator.publish.hand_in import write_server_files
 from generator.publish.headers import write_headers
 from generator.publish.manifest import write_manifest
 from generator.publish.offline import write_offline
+from generator.publish.packages import stale
 from generator.publish.pdf import find_browser, print_all
 from generator.publish.site import build_site, write_files, write_tree
 from generator.publish.swap import Stuck, pend, staging, stuck, swap
@@ -253,6 +254,6 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
     line = site.settings.lines.get("edition")
     notes: tuple[str, ...] = (f"settings.yml{f':{line}' if line else ''}: {plan.note}",) if plan.note else ()
     pages = sum(1 for name in tree.docs if name.endswith((".md", ".html")))
-    notes += (*told_settled(site), *grouped(site.notices))
+    notes += (*stale(out), *told_settled(site), *grouped(site.notices))
     to_look_at = counted(site.notices) if site.notices else ""
     return Built(folder / "out", pages, ledger.count('"page"'), time.perf_counter() - start, notes, to_look_at)
