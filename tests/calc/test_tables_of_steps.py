@@ -16,7 +16,7 @@ from generator.calc.catalogue.grade_levels import ROD_READING
 from generator.calc.catalogue.loading_schedule import Round, rounds, window
 from generator.calc.formula import Input
 from generator.calc.procedure import Procedure
-from generator.calc.steps import Applied, From, Outcome, Rows
+from generator.calc.steps import Applied, From, Note, Outcome, Rows
 from generator.reference import tables
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
@@ -309,3 +309,33 @@ def test_half_a_reach_is_told_to_four_digits() -> None:
     texts = {i.name: i.example_us or "" for i in procedure.inputs if isinstance(i, Input)} | {"reach": "24.7 ft"}
     told = {str(q) for s in worked("slopes.swing_downhill", "us", **texts).steps if isinstance(s, Applied) for q in s.inputs.values()}
     assert "12.35 ft" in told and "24.7 ft" in told
+
+
+# --- haul roads -----------------------------------------------------------------------------------
+
+
+def test_a_stop_is_told_moment_by_moment_until_it_stands() -> None:
+    """36 km/h is 10 m/s; at half of g (4.903325 m/s²) speed falls to 7.5, 5, 2.5 and 0 m/s in quarters of 2.039432 s."""
+    stop = worked("hauling.stopping_distance", speed="36 km/h", reaction_time="2 s", friction="0.5", direction="level")
+    told = rows(stop, "How it stops")
+    assert [r[0] for r in told] == ["sees the danger", "rolls on", "the brakes bite", *["slows down"] * 3, "stands"]
+    near(
+        [r[1:] for r in told],
+        [(0, 10, 0), (1, 10, 10), (2, 10, 20), (2.509858, 7.5, 24.461258), (3.019716, 5, 27.647872), (3.529574, 2.5, 29.55984),
+         (4.039432, 0, 30.197162)],
+    )  # fmt: skip
+
+
+def test_the_row_of_the_own_truck_is_marked_and_no_other() -> None:
+    """60,000 lb and a load of 60,000 lb are 120,000 lb: the rule's row from 70,000 to 140,000 lb."""
+    found = worked("hauling.reaction_time", "us", empty_mass="60,000 lb", payload="60,000 lb", driver_time="1 s")
+    (table,) = (s for s in found.steps if isinstance(s, Rows))
+    marked = [str(r[0]) for r in table.rows if r[-1]]
+    assert marked == ["70000 to 140000"] and [r[-1] for r in table.rows].count("this truck") == 1
+
+
+def test_a_rule_in_feet_is_told_as_one_where_the_site_is_in_metres() -> None:
+    said = "The table is in feet."
+    for system, told in (("us", False), ("metric", True)):
+        found = worked("lines.clearance", system, voltage="69 kV")  # type: ignore[arg-type]  # a system
+        assert any(isinstance(s, Note) and s.text.startswith(said) for s in found.steps) is told

@@ -60,6 +60,13 @@ def test_kinds_are_spread() -> None:
     assert set().union(*sets_of(questions, 6, "s")) == set(range(12))
 
 
+def test_a_fourth_kind_is_left_to_chance() -> None:
+    """Else the one question of a rare kind would be asked in every try."""
+    questions = pool(*["one"] * 6, *["several"] * 3, *["order"] * 3, "number")
+    asked = [12 in found for found in sets_of(questions, 6, "s")]
+    assert any(asked) and not all(asked)
+
+
 @pytest.mark.parametrize(("pictures", "least"), [(0, 0), (1, 1), (2, 2), (3, 3), (6, 3)])
 def test_a_third_is_on_pictures_where_the_pool_has_them(pictures: int, least: int) -> None:
     questions = pool(*["several*"] * 2, *["one+"] * pictures, *["order"] * 8)

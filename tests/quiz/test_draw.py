@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
+from generator.book.content import content_folder, lesson_ids
+from generator.book.page import site_lead
+from generator.jobsite.reader import read
 from generator.quiz.draw import Drawer, accept_by_unit, accepted, round_for_browser
 from generator.quiz.question import Question, questions_in
+from generator.reference.tables import load
 from generator.source.problem import Problem
 from generator.units.quantity import Quantity
+from generator.working.numbers import Context
+from tests.conftest import DEMO
 
 ASK = """\
 - id: bench-1
@@ -28,9 +35,11 @@ ASK = """\
 """
 
 
-def question(first: str, second: str) -> Question:
+def question(first: str, second: str, ask: str = "stick_length: stick", draw: str = "") -> Question:
     problems: list[Problem] = []
-    found = questions_in(ASK.replace("FIRST", first).replace("SECOND", second), "bench.yml", {}, problems)
+    text = ASK.replace("FIRST", first).replace("SECOND", second).replace("stick_length: stick", ask)
+    text = text.replace("  draw:\n", f"  draw:\n    {draw}\n" if draw else "  draw:\n")
+    found = questions_in(text, "bench.yml", {}, problems)
     assert problems == []
     return found[0]
 
@@ -92,14 +101,45 @@ def test_a_draw_in_which_answers_look_alike_is_thrown_away(first: str, second: s
     assert Drawer._distinct(q, right, si, found) is taken
 
 
+@pytest.fixture(scope="module")
+def demo() -> Drawer:
+    shipped = content_folder()
+    site = read(DEMO, lesson_ids(shipped))
+    return Drawer(site, load(shipped), site_lead(site))
+
+
+def test_a_column_that_may_be_blank_is_looked_for_in_the_rows_a_question_is_asked_about(demo: Drawer) -> None:
+    """The lead machine where the question draws none, else any machine of that kind."""
+    lead = next(m for m in demo.site.machines if m.kind == "excavator")
+    demo = Drawer(demo.site, demo.tables, Context(lead))
+    alone = question("right / 2", "right * 2", ask="stick_length: machine.tail_radius")
+    drawn = question("right / 2", "right * 2", ask="stick_length: machine.tail_radius", draw="m: {row: excavator}")
+    bare = {m.id: replace(m, values={k: v for k, v in m.values.items() if k != "tail_radius"}) for m in demo.site.machines}
+    without = Context(bare[lead.id])
+    assert demo.lacking(alone) is None and demo.lacking(drawn) is None
+    found = Drawer(demo.site, demo.tables, without).lacking(alone)
+    assert found is not None and "tail_radius" in str(found) and lead.name in str(found)
+    assert Drawer(demo.site, demo.tables, without).lacking(drawn) is None, "the other excavators have it"
+    none = replace(demo.site, machines=tuple(bare.values()))
+    assert Drawer(none, demo.tables, demo.lead).lacking(drawn) is not None
+    assert Drawer(none, demo.tables, Context()).lacking(alone) is None, "no machine at all is told elsewhere"
+
+
+def test_what_one_question_draws_is_no_other_questions_figure(demo: Drawer) -> None:
+    """A draw of 12 ft in place of the site's limit of 10 ft is forgotten with its question."""
+    at = demo.site.settings.limits["bench_height"]
+    assert isinstance(at, Quantity)
+    row = replace(demo.lead.machine, values={"stick_length": replace(at, limit="")})  # type: ignore[type-var]
+    context = Context(row)
+    hidden = demo._numbers({}, context, {"limits.bench_height": feet("12")})
+    assert hidden.look_up("machine.stick_length", context).value.limit == ""  # type: ignore[union-attr]
+    for given in ({}, {"stick": feet("6")}, {"job.rise": feet("6")}):
+        other = demo._numbers({}, context, given)
+        assert other.look_up("machine.stick_length", context).value.limit == at.limit == "most"  # type: ignore[union-attr]
+
+
 def test_the_same_draw_comes_again(tmp_path: Path) -> None:
     """A result is marked by its variant's number: it must give the same figures on any day."""
-    from generator.book.content import content_folder, lesson_ids
-    from generator.book.page import site_lead
-    from generator.jobsite.reader import read
-    from generator.reference.tables import load
-    from tests.conftest import DEMO
-
     shipped = content_folder()
     site, tables = read(DEMO, lesson_ids(shipped)), load(shipped)
     q = question("right / 2", "right * 2")

@@ -184,6 +184,9 @@ def test_pictures_to_choose_from_go_by_letters_and_neutral_words() -> None:
     assert "<b>Picture B</b>" in b and "The tracks half across the edge." in b and 'value="0"' in b
     for word in ("data-way", "wrong", "Never like this", "<title", "<desc"):
         assert word not in html
+    assert html.count("sq-described") == 2
+    named = TWO.replace("describe: The tracks half across the edge.", "text: Half across.")
+    assert built(named, (1, 0), page()).fieldset(1).count("sq-described") == 1, "what is named needs no words beside"
     with pytest.raises(NumberProblem, match="two-1: one of its pictures says 'Wrong: the edge'"):
         built(TWO, (1, 0), page(words="Wrong: the edge")).fieldset(1)
 

@@ -126,3 +126,38 @@ def test_what_may_change_is_told_by_letters() -> None:
 def test_a_picture_that_writes_nothing_of_the_kind() -> None:
     plain = '<svg xmlns="http://www.w3.org/2000/svg"><text>6 ft</text></svg>'
     assert tells(plain) == "" and tells(plain.replace("6 ft", "the wrong way")) == "the wrong way"
+
+
+def many(count: int, text: str) -> str:
+    """As many choices or items as that, each with a picture of its own."""
+    head, line = text.split("ROWS")[0], text.split("ROWS")[1]
+    return head + "".join(line.replace("N", str(n)) for n in range(1, count + 1))
+
+
+CHOICES = """\
+- id: look-3
+  kind: several
+  ask: Which of them are right?
+  drawing: {scene: sliding.slide_film}
+  choices:
+ROWS    - {frame: N, describe: Picture N., right: true}
+"""
+ITEMS = """\
+- id: order-3
+  kind: order
+  ask: In which order?
+  drawing: {scene: sliding.slide_film}
+  items:
+ROWS    - {frame: N, describe: Picture N.}
+"""
+
+
+def test_as_many_pictures_as_a_phone_shows_at_once() -> None:
+    """Two beside each other in two rows to choose from, in three to put in order; one more is refused. Common practice, no source."""
+    assert len(good(many(4, CHOICES)).pictures) == 4 and len(good(many(6, ITEMS)).pictures) == 6
+    assert read(many(5, CHOICES))[1] == ["q.yml:1: look-3 has 5 pictures to look at, too many for a phone; keep 4"]
+    assert read(many(7, ITEMS))[1] == ["q.yml:1: order-3 has 7 pictures to look at, too many for a phone; keep 6"]
+
+
+def test_a_question_with_a_picture_is_answered_by_looking() -> None:
+    assert [good(text).on_a_picture for text in (SHOWN, EACH, PICTURED, ORDER, ONE)] == [True, True, True, False, False]

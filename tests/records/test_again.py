@@ -93,3 +93,12 @@ def test_a_slip_and_a_sheet_of_paper_are_marked_again(office: Office) -> None:
     office.take_in("2026-03-26")
     found = remark(read(office.site), load_editions(office.site), entries(office))
     assert (found.marked, found.without, found.wrong) == (4, (), None)
+
+
+def test_a_row_that_names_other_figures_than_those_it_was_taken_on(office: Office) -> None:
+    """The questions and their numbers are as they were built; only the row says that they were others."""
+    all_ = entries(office)
+    first = next(e for e in all_ if e.kind == "result")
+    found = remark(read(office.site), load_editions(office.site), [body(figures="f" * 12)(e) if e is first else e for e in all_])
+    assert found.wrong is not None and found.wrong.code == "edition-changed"
+    assert f"other ones than those row {first.n} was taken on" in found.wrong.what

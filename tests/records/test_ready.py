@@ -353,3 +353,13 @@ def test_flags_of_a_file_to_a_limit(site: JobSite) -> None:
         and out[201:] == rows[201:]
     )
     assert _not_too_many(rows[1:]) == rows[1:]
+
+
+@pytest.mark.parametrize(
+    "more", [{"kind": "x"}, {"machine_class": "x"}, {"conditions": "x"}, {"hours": 1.5}, {"sheet": "S-7"}, {"entry": 7}]
+)
+def test_a_sign_off_is_the_same_whatever_stands_beside_it(more: dict[str, Any]) -> None:
+    """Else a lesson signed twice on one day, once by a table and once by a phone, would be told as two."""
+    assert dataclasses.replace(sign(), **more) == sign()
+    assert len({sign(), dataclasses.replace(sign(), **more)}) == 1
+    assert sign("P-02") != sign() != sign(mentor="other") and sign(day=date(2026, 3, 13)) != sign() != sign(machine="E-1")

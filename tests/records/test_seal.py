@@ -111,6 +111,12 @@ def test_the_text_is_base32_as_the_standard_prints(plain: str, coded: str) -> No
     assert parts(text)[68:] == json.dumps({"id": plain}, separators=(",", ":")).encode()
 
 
+def test_a_name_in_other_letters_takes_no_more_room_than_its_bytes() -> None:
+    """The code on paper must not grow by six signs for each letter beyond English ones; UTF-8 of Zoë is 5A 6F C3 AB."""
+    text = seal(KEY, {"name": "Zoë"})
+    assert parts(text)[68:] == b'{"name":"' + bytes.fromhex("5A6FC3AB") + b'"}' and check(text, KEY.public_key()) == {"name": "Zoë"}
+
+
 def test_a_seal_gives_its_facts_back_however_it_was_copied() -> None:
     text = seal(KEY, FACTS)
     assert text == seal(KEY, dict(reversed(FACTS.items())))  # nothing by chance, whatever the order

@@ -342,3 +342,13 @@ def test_the_three_lines_fit_whatever_the_numbers(crowd: Readiness, times: int, 
     monkeypatch.setattr("generator.records.report.many", lambda n, one, more="": many(n * times, one, more))
     lines = list(this_week(crowd))
     assert len(lines) == 3 and all(len(x) <= WIDTH for x in lines), lines
+
+
+@pytest.mark.parametrize(("count", "named"), [(1, "L1"), (3, "L1 · L2 · L3"), (4, "L1 · L2 · L3 · L4"), (5, "L1 · L2 · L3 and 2 more")])
+def test_a_few_lessons_are_named_in_a_line_and_the_rest_counted(empty: Readiness, count: int, named: str) -> None:
+    """Three fill a line of a phone; "and 1 more" would take no less room than the name."""
+    ids = tuple(f"l-{n}" for n in range(1, count + 1))
+    late = {i: stands("lapsed", i, until=DAY - timedelta(days=3)) for i in ids}
+    one = dataclasses.replace(empty.people[0], standings=late)
+    r = dataclasses.replace(with_(empty, one), lessons=ids, titles={i: i.upper().replace("-", "") for i in ids})
+    assert f">{named}<" in part(page(r), "lapsed")

@@ -74,7 +74,7 @@ def test_rows_are_found_by_what_they_are_about(tmp_path: Path) -> None:
         assert r.days() == ("2026-03-10", "2026-03-15")
 
 
-@pytest.mark.parametrize("about", [0, -1, 1, 5, 2**70])
+@pytest.mark.parametrize("about", [0, -1, 1, 2, 5, 2**70])  # 2 is its own row
 def test_a_correction_of_no_row_is_refused_with_its_place_and_all_of_its_batch(tmp_path: Path, about: int) -> None:
     with Register.open(tmp_path, create=True) as r:
         new = [result(1), New("correction", "2026-01-01", {}, "c", about=about, where="corrections.csv:4")]

@@ -183,6 +183,7 @@ def test_a_change_with_the_triggers_out_of_the_way_is_found(
         change(db)
     walked = verified(tmp_path)
     assert walked.row == row and says in str(walked.problem), walked
+    assert walked.exports == 0, "the rows come first, and no export was looked at"
     assert str(walked.problem).startswith(f"{path}: ") and "\n" not in str(walked.problem)
 
 

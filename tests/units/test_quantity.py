@@ -270,6 +270,7 @@ def test_a_figure_as_it_is_written(text: str, kind: str, commas: str, digits: st
         ("10:30", "length", "thousands", "'10:30' is not a quantity; write it as 10 ft or 3 m"), ("10:30 PM", "grade", "thousands", "'10:30 PM' is a time of day; write a grade as 25%"),
         ("1:05", "grade", "thousands", "'1:05' is a time of day"), ("1:15", "grade", "thousands", "'1:15' is not written as run to rise; write 15:1"),
         ("1'234 ft", "length", "thousands", "'1'234 ft' has a mark inside the number; write 1234 ft"),
+        ("١'٢٣٤ ft", "length", "thousands", "'١'٢٣٤ ft' is not a quantity; write it as 10 ft or 3 m"),
         ("1/2 ft", "length", "thousands", "'1/2 ft' is written as a fraction; write 0.5 ft"), ("1/3 ft", "length", "thousands", "'1/3 ft' is written as a fraction; write it with a point"),
         ("-5 1/2 ft", "length", "thousands", "'-5 1/2 ft' is written as a fraction; write -5.5 ft"), ("1/2\"", "length", "thousands", "'1/2\"' is written as a fraction; write 0.5\""),
         ("1/2/3", "length", "thousands", "'1/2/3' is not a quantity"), ("1/2 3 ft", "length", "thousands", "'1/2 3 ft' is not a quantity"), ("1/16 in", "length", "thousands", "'1/16 in' is written as a fraction; write 0.0625 in"),
@@ -277,6 +278,8 @@ def test_a_figure_as_it_is_written(text: str, kind: str, commas: str, digits: st
         ("1 234 ft", "length", "thousands", "'1 234 ft' has a space inside the number; write the digits together"), ("12 34 ft", "length", "thousands", "'12 34 ft' has a space inside"),
         ("3 to 1", "grade", "thousands", "'3 to 1' is in words; write 3:1"), ("-3 to 1", "grade", "thousands", "'-3 to 1' is in words; write -3:1"),
         ("5 ft 6 in", "length", "thousands", "'5 ft 6 in' is in two units; write 5.5 ft"), ("5 ft 7 in", "length", "thousands", "'5 ft 7 in' is in two units; write 67 in"),
+        ("2 min 30 s", "time", "thousands", "'2 min 30 s' is in two units; write 2.5 min"), ("2 min 59 s", "time", "thousands", "'2 min 59 s' is in two units; write 179 s"),
+        ("2 min 60 s", "time", "thousands", "'60 s' is 60 s or more; write the rest below 60 s"),
         ("-5 ft 6 in", "length", "thousands", "'-5 ft 6 in' is in two units; write -5.5 ft"), ("5 ft 1/3 in", "length", "thousands", "'5 ft 1/3 in' is in two units; write it in in, with a point"),
         ("5-7 ft", "length", "thousands", "'5-7 ft' holds two figures; write one, as 10 ft or 3 m"), ("5 to 7 ft", "length", "thousands", "'5 to 7 ft' holds two figures"),
         ("1,5 ft", "length", "thousands", "'1,5' can be read two ways; write 1.5 if that is meant"), (",5 ft", "length", "thousands", "',5' can be read two ways; write 0.5 if that is meant"),
@@ -302,6 +305,11 @@ def test_a_figure_that_is_not_one_plain_figure_is_told_how_to_write_it(text: str
         read_written(text, kind, commas=commas)  # type: ignore[arg-type]
     assert str(caught.value).startswith(says), str(caught.value)
     assert "\n" not in str(caught.value)
+
+
+def test_a_mark_inside_a_figure_is_seen_though_its_unit_stands_in_the_next_line() -> None:
+    with pytest.raises(NotAFigure, match="has a mark inside the number"):
+        read_written("1'234\nft", "length")
 
 
 def test_the_example_of_a_message_is_the_columns_own() -> None:

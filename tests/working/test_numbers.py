@@ -16,7 +16,7 @@ import pytest
 from generator.book.content import content_folder
 from generator.calc.procedure import Procedure
 from generator.calc.tables import Cell, Table
-from generator.jobsite.model import JobSite, Machine, Material, Truck
+from generator.jobsite.model import JobSite, Machine, Material, OwnLimit, Truck
 from generator.jobsite.reader import read
 from generator.reference.tables import load
 from generator.units.quantity import Limit, Quantity
@@ -145,6 +145,13 @@ def test_the_place_of_every_figure_is_told(site: JobSite) -> None:
             "30°", "published table Angles of repose, notes on pile measurement, dry sand, angle",
         ),
     }  # fmt: skip
+
+
+def test_a_limit_by_a_name_of_the_sites_own_is_found(site: JobSite) -> None:
+    gusts = OwnLimit("gusts", "highest gusts for lifting", figure("25 mph", "speed"), "A. Rigger", "2026-02-01", 14)
+    own = replace(site, settings=replace(site.settings, own_limits=MappingProxyType({"gusts": gusts})))
+    found = numbers(own, {}).look_up("limits.own.gusts", ALL)
+    assert (str(found.value), found.origin) == ("25 mph", "settings.yml, limits: own: gusts")
 
 
 def test_each_machine_has_its_own_figure_however_often_it_is_asked(site: JobSite) -> None:
@@ -280,6 +287,8 @@ def test_a_figure_nobody_gives_is_asked_for_by_its_place(site: JobSite, calculat
     [
         ("job.nothing", "number", "settings.yml has no job: nothing", "add it under job:"),
         ("limits.nothing", "number", "settings.yml has no limits: nothing", "add it under limits:"),
+        ("limits.own.gusts", "number", "settings.yml has no limits: own: gusts", "add it under limits:, below own:"),
+        ("job.own.gusts", "number", "settings.yml has no job: own.gusts", "add it under job:"),
         ("job." + "n" * 60, "number", "settings.yml has no job: " + "n" * 40, "add it under job:"),
         ("machine.nothing", "does-not-fit", "X-1 Digger has no nothing", "fill it in in the table machines"),
         ("truck.nothing", "does-not-fit", "T-9 Hauler has no nothing", "fill it in in the table trucks"),
