@@ -1,0 +1,102 @@
+"""Two editions never mix: all that pages ask for lies in a folder named after its own bytes, ``e-`` and twelve hex digits.
+
+A page asks for scripts, styles and data by that folder. A page of another edition, open since yesterday or out of a
+browser's cache, then gets the files it was made with, where they are the same, or none at all: never some of another
+edition. What does not come is told by a short script that stands in the page itself: while the page loads, it loads it
+once more; later it says so. The folder is named by content, so that the same tables give the same name, and an edition
+with the same files keeps it. It works from disk too, where nothing can be asked with a query.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from pathlib import Path
+
+from generator.publish.manifest import hashes
+
+STAYS = ("offline-worker.js",)  # asked for by its place, and written after this
+_FOLDER = r"e-[0-9a-f]{12}"
+_IN_FOLDER = re.compile(rf"{_FOLDER}/")
+_SEARCH = (b'"search/search_index.js"', b'"search/search_index.json"')  # as the theme's script asks for it
+_BUNDLE = "assets/javascripts/bundle.*.js"
+
+# Tells of a file of the edition's folder that did not come. The one script of ours that stands in a page, let in by its
+# hash: it has to run where no file does. A file that is not there is told apart from a signal that is not.
+_GUARD = (
+    b"<script>(function(){var told;"
+    b"function say(){if(told){return;}told=true;var p=document.createElement('p'),b=document.createElement('button');"
+    b"p.className='sw-newer';p.setAttribute('role','alert');p.style.cssText='position:fixed;z-index:99;inset:auto 0 0;margin:0;"
+    b"padding:.75rem 1rem;background:#7a1f00;color:#fff;font:1rem/1.4 system-ui,sans-serif';"
+    b"p.textContent='A newer edition of this handbook has been published. Load this page again before you go on. ';"
+    b"b.type='button';b.textContent='Load again';b.style.cssText='font:inherit;padding:.4rem .8rem;min-height:44px';"
+    b"b.onclick=function(){location.reload();};p.appendChild(b);document.body.appendChild(p);}"
+    b"function gone(from){if(document.readyState!=='complete'){try{var last=+sessionStorage.getItem('sw-again')||0,now=Date.now();"
+    b"if(now-last>15000){sessionStorage.setItem('sw-again',String(now));location.reload();return;}}catch(e){}}"
+    b"if(!/^http/.test(from)){say();return;}"
+    b"fetch(from,{method:'HEAD',cache:'no-store'}).then(function(r){if(r.status===404||r.status===410){say();}},function(){});}"
+    b"window.addEventListener('error',function(e){var t=e.target,from=t&&(t.src||t.href);"
+    b"if(typeof from==='string'&&/[/]e-[0-9a-f]{12}[/]/.test(from)){gone(from);}},true);"
+    b"window.addEventListener('sw-gone',function(e){gone(e.detail);});"
+    b"})();</script>"
+)
+_CHARSET = re.compile(rb"<meta charset=[\"']?utf-8[\"']?\s*/?>", re.IGNORECASE)
+
+
+def plain_name(name: str) -> str:
+    """A file's path without its edition's folder: the same in every edition."""
+    return _IN_FOLDER.sub("", name, count=1) if _IN_FOLDER.match(name) else name
+
+
+def plain_page(page: bytes) -> bytes:
+    """A page as it was before :func:`write_edition_folder`: it asks for files by their plain names."""
+    return re.sub(rb"(?<=[\"'])((?:\.\./)*)" + _FOLDER.encode() + b"/", rb"\1", page.replace(_GUARD, b""))
+
+
+def write_edition_folder(web: Path) -> str:
+    """Move what pages ask for into the edition's folder, and have each page ask for it there; the folder's name.
+
+    Moved is each top-level folder without a page in it. Files are made anew and never changed in place, so that a page
+    may be another name of one that is kept elsewhere. Nothing is done twice.
+    """
+    tops = [p for p in sorted(web.iterdir()) if p.is_dir() and not re.fullmatch(_FOLDER, p.name) and not any(p.rglob("*.html"))]
+    bundles = [p for top in tops if top.name == "assets" for p in web.glob(_BUNDLE)]
+    if not all(all(mark in p.read_bytes() for mark in _SEARCH) for p in bundles):
+        tops = [p for p in tops if p.name != "search"]  # the theme asks for it in a way this does not know
+    found = {f"{top.name}/{name}": value for top in tops for name, value in hashes(top).items()}
+    if not found:
+        return ""
+    made = hashlib.sha256("".join(f"{value}  {name}\n" for name, value in sorted(found.items())).encode()).hexdigest()[:12]
+    folder = web / f"e-{made}"
+    folder.mkdir()
+    for top in tops:
+        top.rename(folder / top.name)
+    if any(top.name == "search" for top in tops):
+        for path in folder.glob(_BUNDLE):
+            text = path.read_bytes()
+            for mark in _SEARCH:
+                text = text.replace(mark, mark.replace(b'"', f'"{folder.name}/'.encode(), 1))
+            _anew(path, text)
+    names = {name.encode() for name in found}
+    inside = rb"((?:" + b"|".join(re.escape(t.name.encode()) for t in tops) + rb")/[^\"?#\s<>]+)"
+    here = folder.name.encode()
+    for path in sorted(web.rglob("*.html")):
+        up = b"../" * (len(path.relative_to(web).parts) - 1)
+        asked = re.compile(b'"' + re.escape(up) + inside)  # it begins with plain bytes, which are found quickly
+
+        def there(m: re.Match[bytes], up: bytes = up) -> bytes:
+            return b'"' + up + here + b"/" + m[1] if m[1] in names else m[0]
+
+        before = path.read_bytes()
+        page = asked.sub(there, before)
+        if page != before:
+            head = _CHARSET.search(page)
+            at = head.end() if head else page.find(b"<head>") + len(b"<head>")
+            _anew(path, page[:at] + _GUARD + page[at:])
+    return folder.name
+
+
+def _anew(path: Path, data: bytes) -> None:
+    """Write a file that may have another name elsewhere, which keeps its bytes."""
+    path.unlink()
+    path.write_bytes(data)
