@@ -48,6 +48,11 @@ def plain_name(name: str) -> str:
     return _IN_FOLDER.sub("", name, count=1) if _IN_FOLDER.match(name) else name
 
 
+def folder_of(web: Path) -> Path:
+    """The edition's folder of a built web folder; that itself where it has none."""
+    return next((p for p in sorted(web.glob("e-*")) if re.fullmatch(_FOLDER, p.name)), web)
+
+
 def plain_page(page: bytes) -> bytes:
     """A page as it was before :func:`write_edition_folder`: it asks for files by their plain names."""
     return re.sub(rb"(?<=[\"'])((?:\.\./)*)" + _FOLDER.encode() + b"/", rb"\1", page.replace(_GUARD, b""))
