@@ -21,25 +21,9 @@ _IN_FOLDER = re.compile(rf"{_FOLDER}/")
 _SEARCH = (b'"search/search_index.js"', b'"search/search_index.json"')  # as the theme's script asks for it
 _BUNDLE = "assets/javascripts/bundle.*.js"
 
-# Tells of a file of the edition's folder that did not come. The one script of ours that stands in a page, let in by its
-# hash: it has to run where no file does. A file that is not there is told apart from a signal that is not.
-_GUARD = (
-    b"<script>(function(){var told;"
-    b"function say(){if(told){return;}told=true;var p=document.createElement('p'),b=document.createElement('button');"
-    b"p.className='sw-newer';p.setAttribute('role','alert');p.style.cssText='position:fixed;z-index:99;inset:auto 0 0;margin:0;"
-    b"padding:.75rem 1rem;background:#7a1f00;color:#fff;font:1rem/1.4 system-ui,sans-serif';"
-    b"p.textContent='A newer edition of this handbook has been published. Load this page again before you go on. ';"
-    b"b.type='button';b.textContent='Load again';b.style.cssText='font:inherit;padding:.4rem .8rem;min-height:44px';"
-    b"b.onclick=function(){location.reload();};p.appendChild(b);document.body.appendChild(p);}"
-    b"function gone(from){if(document.readyState!=='complete'){try{var last=+sessionStorage.getItem('sw-again')||0,now=Date.now();"
-    b"if(now-last>15000){sessionStorage.setItem('sw-again',String(now));location.reload();return;}}catch(e){}}"
-    b"if(!/^http/.test(from)){say();return;}"
-    b"fetch(from,{method:'HEAD',cache:'no-store'}).then(function(r){if(r.status===404||r.status===410){say();}},function(){});}"
-    b"window.addEventListener('error',function(e){var t=e.target,from=t&&(t.src||t.href);"
-    b"if(typeof from==='string'&&/[/]e-[0-9a-f]{12}[/]/.test(from)){gone(from);}},true);"
-    b"window.addEventListener('sw-gone',function(e){gone(e.detail);});"
-    b"})();</script>"
-)
+# let in by its hash; without what is there for the reader of the file alone
+_SCRIPT = (Path(__file__).parent / "scripts/edition-guard.js").read_text("utf-8")
+_GUARD = f"<script>{re.sub(r'(?m)^ +| // .*$', '', _SCRIPT.partition('*/')[2]).strip()}</script>".encode()
 _CHARSET = re.compile(rb"<meta charset=[\"']?utf-8[\"']?\s*/?>", re.IGNORECASE)
 
 

@@ -43,7 +43,7 @@ def test_every_page_of_the_handbook_asks_for_its_editions_files(demo: Path) -> N
     assert bundle.count(f'"{folder.name}/search/search_index.js'.encode()) == 2 and b'"search/search_index' not in bundle
 
 
-def _tree(web: Path, words: str = "one") -> Path:
+def small_tree(web: Path, words: str = "one") -> Path:
     """A handbook of two pages with a script, a style and data, which all say the edition's word."""
     for name, text in {
         "assets/a.js": f'document.documentElement.dataset.script = "{words}";'
@@ -70,7 +70,7 @@ def _tree(web: Path, words: str = "one") -> Path:
 
 
 def test_the_folder_is_named_by_what_is_in_it_and_nothing_else(tmp_path: Path) -> None:
-    one, again, other = (_tree(tmp_path / n) for n in ("one", "again", "other"))
+    one, again, other = (small_tree(tmp_path / n) for n in ("one", "again", "other"))
     (again / "index.html").write_bytes((again / "index.html").read_bytes() + b"<!-- another page -->")
     (other / "mine/d.js").write_text("other data", "utf-8")
     names = [write_edition_folder(web) for web in (one, again, other)]
@@ -79,7 +79,7 @@ def test_the_folder_is_named_by_what_is_in_it_and_nothing_else(tmp_path: Path) -
 
 
 def test_a_page_can_be_had_as_it_was(tmp_path: Path) -> None:
-    web = _tree(tmp_path / "web")
+    web = small_tree(tmp_path / "web")
     before = {p: p.read_bytes() for p in web.rglob("*.html")}
     kept = tmp_path / "kept.html"
     kept.hardlink_to(web / "index.html")  # a page may be kept elsewhere under another name
@@ -96,7 +96,7 @@ def test_a_page_can_be_had_as_it_was(tmp_path: Path) -> None:
 
 
 def test_where_the_theme_asks_for_its_search_another_way_it_stays(tmp_path: Path) -> None:
-    web = _tree(tmp_path / "web")
+    web = small_tree(tmp_path / "web")
     (web / "search").mkdir()
     (web / "search/search_index.json").write_text("{}", "utf-8")
     (web / "assets/javascripts").mkdir()
@@ -113,7 +113,7 @@ def published(tmp_path: Path) -> Iterator[tuple[Nginx, Any]]:
     """A server, and what publishes an edition of these words there as a whole."""
 
     def publish(words: str) -> None:
-        new = _tree(tmp_path / "new", words)
+        new = small_tree(tmp_path / "new", words)
         write_edition_folder(new)
         write_offline(new)
         swap(new, tmp_path / "web")
@@ -176,7 +176,12 @@ def test_a_page_out_of_the_browsers_cache_is_loaded_again_by_itself(published: t
     # where it comes again and again, it is said once, and the page is not loaded for ever
     page.unroute("**/lessons/a.html")
     asked: list[int] = []
-    page.route("**/lessons/a.html", lambda route: (asked.append(1), route.fulfill(body=old, content_type="text/html")))
+
+    def give_the_old(route: Any) -> None:
+        asked.append(1)
+        route.fulfill(body=old, content_type="text/html")
+
+    page.route("**/lessons/a.html", give_the_old)
     page.goto(f"{server.address}{UNDER}lessons/a.html")
     page.wait_for_selector(".sw-newer")
     assert len(asked) <= 2 and page.evaluate(_SEEN)[:2] == ["one", None]
@@ -212,12 +217,12 @@ def test_what_is_kept_on_the_phone_is_of_one_edition(published: tuple[Nginx, Any
 
 
 def test_from_disk_it_works_and_a_rebuilt_folder_is_told(tmp_path: Path, browser: Any) -> None:
-    web = _tree(tmp_path / "web")
+    web = small_tree(tmp_path / "web")
     write_edition_folder(web)
     page = browser.new_page()
     page.goto((web / "lessons/a.html").as_uri())
     assert page.evaluate(_SEEN)[:3] == ["one"] * 3
-    new = _tree(tmp_path / "new", "two")
+    new = small_tree(tmp_path / "new", "two")
     write_edition_folder(new)
     swap(new, web)
     page.get_by_role("button", name="More").click()

@@ -13,9 +13,10 @@ from typing import Any
 import pytest
 
 from generator.publish.compressed import SHORTEST, brotli, gzipped, write_compressed
-from generator.publish.edition_folder import folder_of
+from generator.publish.edition_folder import folder_of, write_edition_folder
 from generator.publish.headers import write_headers
-from tests.publish.test_edition_folder import _tree, write_edition_folder, write_offline
+from generator.publish.offline import write_offline
+from tests.publish.test_edition_folder import small_tree
 from tests.publish.test_published import _use_it
 from tests.servers.running import KINDS, Server, server
 
@@ -24,7 +25,7 @@ TYPES = {".html": {"text/html"}, ".css": {"text/css"}, ".js": {"text/javascript"
 
 def _long(web: Path) -> Path:
     """A small handbook as a build leaves it, with a script, a style and data long enough to be packed."""
-    _tree(web)
+    small_tree(web)
     (web / "search").mkdir()
     for name, text in {
         "assets/long.js": "// a line of a script that says little\n" * 200,
