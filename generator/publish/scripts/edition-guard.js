@@ -4,8 +4,7 @@
  * edition's doing. "sw-gone" is an event of the search, which fetches its index in its own way. */
 (function () {
   "use strict";
-  var LATELY = 15000; // milliseconds within which a page is not loaded a second time by itself
-  var told = false;
+  var AGAIN = "seatwork-again", told = false, missed = false;
 
   function say() {
     if (told) { return; }
@@ -22,19 +21,24 @@
     line.appendChild(button);
     document.body.appendChild(line);
   }
-  function justNow() {
+  /* Whether the page was loaded again by itself already, and has not come whole since. */
+  function again() {
     try {
-      var last = Number(window.sessionStorage.getItem("seatwork-again")), now = Date.now();
-      if (now - last < LATELY) { return true; }
-      window.sessionStorage.setItem("seatwork-again", String(now));
+      if (window.sessionStorage.getItem(AGAIN)) { return true; }
+      window.sessionStorage.setItem(AGAIN, "1");
       return false;
     } catch (e) { return true; }
   }
+  window.addEventListener("load", function () {
+    if (missed) { return; }
+    try { window.sessionStorage.removeItem(AGAIN); } catch (e) { /* nothing was kept */ }
+  });
   function shown() {
     if (document.body && document.readyState !== "loading") { say(); } else { document.addEventListener("DOMContentLoaded", say); }
   }
   function gone(from) {
-    if (document.readyState !== "complete" && !justNow()) { window.location.reload(); return; }
+    missed = true;
+    if (document.readyState !== "complete" && !again()) { window.location.reload(); return; }
     if (!/^http/.test(from)) { shown(); return; }
     fetch(from, { method: "HEAD", cache: "no-store" }).then(function (answer) {
       if (answer.status === 404 || answer.status === 410) { shown(); }
