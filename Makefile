@@ -76,5 +76,6 @@ bench: $(VENV)/.demo-ready
 	$(BIN)/python -m benchmarks.serve_rebuild
 	$(BIN)/python -m benchmarks.page_weights site_demo
 	$(BIN)/python -m generator build site_demo --quiet
+	$(BIN)/python -m benchmarks.requests site_demo
 	$(BIN)/python benchmarks/tally_5000.py site_demo
 	$(BIN)/python benchmarks/record_ten_years.py site_demo

@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
+from generator.publish.edition_folder import folder_of
 from generator.publish.pdf import find_browser
 
 PHONE = {"width": 360, "height": 740}
@@ -116,7 +117,7 @@ def _sheets(browser: Any, web: Path) -> bytes:
 
 def _drawings(browser: Any, web: Path) -> bytes:
     page = browser.new_page(viewport={"width": 1400, "height": 400})
-    style = (web / "assets/drawing.css").read_text("utf-8")
+    style = (folder_of(web) / "assets/drawing.css").read_text("utf-8")
     cells = "".join(f"<div>{svg}</div>" for svg in _first_drawings(sorted((web / "lessons").glob("*.html"))))
     page.set_content(
         f"<!doctype html><html data-units='us'><style>{style} .si {{ display: none }} body {{ margin: 8px; background: #fff;"

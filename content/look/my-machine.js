@@ -24,6 +24,7 @@
   var given = window.seatworkMachines || { site: "", machines: [] };
   var key = "seatwork-my-machines|" + given.site;
   var here = document.currentScript ? /** @type {HTMLScriptElement} */ (document.currentScript).src : "";
+  var pages = here.replace(/(?:e-[0-9a-f]{12}\/)?assets\/[^/]*$/, ""); // scripts and data may lie in their edition's folder
   var known = {};
   given.machines.forEach(function (m) { known[m[0]] = m; });
   var mine = read();
@@ -107,7 +108,7 @@
       mine.forEach(function (id) {
         if (!known[id][2]) { return; }
         var card = el("a", "", mine.length > 1 ? "Cab card: " + known[id][1] : "Its cab card");
-        card.href = new URL("../sheets/cab-" + id.toLowerCase() + ".html", here).href;
+        card.href = pages + "sheets/cab-" + id.toLowerCase() + ".html";
         card.setAttribute("data-sheet", "");
         cards.appendChild(card);
       });

@@ -36,7 +36,7 @@
     if (text) { made.textContent = text; }
     return made;
   }
-  function page(name) { return new URL("../" + name, here).href; }
+  function page(name) { return here.replace(/(?:e-[0-9a-f]{12}\/)?assets\/[^/]*$/, "") + name; } // it may lie in its edition's folder
   function link(id) {
     var made = el("a", "", given.lessons[id][0]);
     made.href = page("lessons/" + id + ".html");
@@ -229,7 +229,7 @@
       go.parentNode.insertBefore(figure, go.nextSibling);
     };
     var script = document.createElement("script");
-    script.src = page("pictures/" + id + ".js");
+    script.src = new URL("../pictures/" + id + ".js", here).href;
     document.head.appendChild(script);
   }
 

@@ -133,6 +133,10 @@
         var go = function () { XMLHttpRequest.prototype.send.call(request); };
         if (wanted) { go(); } else { waiting.push(go); }
       };
+      var from = String(arguments[1]);
+      request.addEventListener("load", function () { // told by the page's own script: of this edition it is no longer there
+        if (request.status === 404) { window.dispatchEvent(new CustomEvent("sw-gone", { detail: from })); }
+      });
     }
     return open.apply(request, arguments);
   });

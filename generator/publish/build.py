@@ -22,10 +22,12 @@ from generator.jobsite.doubts import counted, doubts, entry_for, grouped, settle
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
 from generator.publish.carry import InTheWay, carry, refuse_changed
+from generator.publish.compressed import write_compressed
+from generator.publish.edition_folder import write_edition_folder
 from generator.publish.hand_in import write_server_files
 from generator.publish.headers import write_headers
 from generator.publish.manifest import write_manifest
-from generator.publish.offline import write_offline
+from generator.publish.offline import write_offline, write_page_script
 from generator.publish.packages import stale
 from generator.publish.pdf import find_browser, print_all
 from generator.publish.site import build_site, write_files, write_tree
@@ -225,9 +227,12 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
                 progress,
                 when,
             )
+        write_page_script(new / "web")
+        write_edition_folder(new / "web")
         write_offline(new / "web")
         write_headers(new / "web", new / "headers")
         write_server_files(new / "headers", site.settings.hand_in)
+        write_compressed(new / "web")
         write_manifest(new, [f"mentor/{kept}" for kept in KEPT])
         out, kept = folder / "out", [f"mentor/{kept}" for kept in KEPT]
         try:

@@ -33,7 +33,7 @@ _NGINX = """\
 # Headers for this edition of the handbook, written with it: when the handbook is published
 # again, take this file again. Include it in the location that serves the web folder:
 #
-#   location /training/ {{
+#   location ^~ /training/ {{
 #     alias /srv/handbook/web/;
 #     include /srv/handbook/headers/nginx.conf;
 #     error_page 404 /training/404.html;
@@ -44,8 +44,13 @@ _NGINX = """\
 #
 # A header set by add_header in an outer block does not reach a location that sets its own;
 # repeat yours there.
+# Beside each page and script lies its packed form, .gz, which is sent as it is. Where nginx has the module for it
+# (under Debian libnginx-mod-http-brotli-static), take the mark off brotli_static. Put the new web folder in the place
+# of the old one as a whole, by a new folder and a rename: never copy it over the old one.
 index index.html;
 charset utf-8;
+gzip_static on;
+# brotli_static on;
 gzip on;
 gzip_comp_level 6;
 gzip_vary on;
@@ -57,6 +62,49 @@ add_header Referrer-Policy no-referrer always;
 # a browser asks each time whether a page has changed, so that nobody reads an old number
 add_header Cache-Control no-cache always;
 """
+
+_APACHE = """\
+# Headers for this edition of the handbook for Apache 2.4, written with it: when the handbook is published again, take
+# this file again. Needs modules that are there but not all switched on; under Debian: a2enmod headers rewrite
+# Include it where the web folder is served:
+#
+#   Alias /training /srv/handbook/web
+#   <Directory /srv/handbook/web>
+#     Require all granted
+#     Include /srv/handbook/headers/apache.conf
+#     ErrorDocument 404 /training/404.html
+#   </Directory>
+#
+# ErrorDocument names the handbook's own page for what is not there, at the path it is published under.
+#
+# Beside each page and script lies its packed form, .gz, which is sent as it is. Put the new web folder in the place of
+# the old one as a whole, by a new folder and a rename: never copy it over the old one.
+DirectoryIndex index.html
+Options SymLinksIfOwnerMatch
+AllowOverride None
+Header always set Content-Security-Policy "{policy}"
+Header always set X-Content-Type-Options nosniff
+Header always set Referrer-Policy no-referrer
+# a browser asks each time whether a page has changed, so that nobody reads an old number
+Header always set Cache-Control no-cache
+Header always merge Vary Accept-Encoding
+AddEncoding gzip .gz
+AddEncoding br .br
+{types}
+RewriteEngine on
+RewriteCond %{{HTTP:Accept-Encoding}} \\bbr\\b
+RewriteCond %{{REQUEST_FILENAME}}.br -f
+RewriteRule ^(.+)$ $1.br [L]
+RewriteCond %{{HTTP:Accept-Encoding}} \\bgzip\\b
+RewriteCond %{{REQUEST_FILENAME}}.gz -f
+RewriteRule ^(.+)$ $1.gz [L]
+"""
+
+# with the packed forms, whose own endings would say something else
+_TYPES = {
+    "html": "text/html", "css": "text/css", "js": "text/javascript", "json": "application/json", "svg": "image/svg+xml",
+    "xml": "application/xml", "txt": "text/plain",
+}  # fmt: skip
 
 
 def inline_scripts(page: bytes) -> list[bytes]:
@@ -82,8 +130,12 @@ def policy(web: Path) -> str:
 
 
 def write_headers(web: Path, folder: Path) -> None:
-    """Write ``nginx.conf`` to include, and ``policy.txt`` with the policy alone for any other server."""
+    """Write ``nginx.conf`` and ``apache.conf`` to include, and ``policy.txt`` with the policy alone for any other server."""
     made = policy(web)
     folder.mkdir(parents=True, exist_ok=True)
     (folder / "policy.txt").write_text(made + "\n", "utf-8", newline="\n")
     (folder / "nginx.conf").write_text(_NGINX.format(policy=made), "utf-8", newline="\n")
+    types = "\n".join(
+        f'<FilesMatch "\\.{ending}(\\.(gz|br))?$">\n    ForceType "{kind}; charset=utf-8"\n</FilesMatch>' for ending, kind in _TYPES.items()
+    )
+    (folder / "apache.conf").write_text(_APACHE.format(policy=made, types=types), "utf-8", newline="\n")

@@ -10,8 +10,10 @@ import hashlib
 import json
 from pathlib import Path
 
+from generator.publish.edition_folder import plain_name
 from generator.publish.manifest import hashes
 
+_SCRIPTS = Path(__file__).parent / "scripts"
 WORKER = "offline-worker.js"
 PAGE_SCRIPT = "assets/offline.js"
 
@@ -19,12 +21,16 @@ PAGE_SCRIPT = "assets/offline.js"
 NOT_KEPT = (WORKER, "404.html", "search/search_index.js")
 
 
-def write_offline(web: Path) -> None:
-    """Put the page script and the worker, with the hashes of this edition's files, into ``web``."""
-    scripts = Path(__file__).parent / "scripts"
+def write_page_script(web: Path) -> None:
+    """Put the page script into ``web``."""
     (web / PAGE_SCRIPT).parent.mkdir(parents=True, exist_ok=True)
-    (web / PAGE_SCRIPT).write_bytes((scripts / "offline.js").read_bytes())
-    kept = {n: h for n, h in hashes(web, NOT_KEPT).items() if not n.endswith(".pdf")}  # the sheets' pages are kept
+    (web / PAGE_SCRIPT).write_bytes((_SCRIPTS / "offline.js").read_bytes())
+
+
+def write_offline(web: Path) -> None:
+    """Put the worker, with the hashes of this edition's files, into ``web``."""
+    scripts = _SCRIPTS
+    kept = {n: h for n, h in hashes(web).items() if plain_name(n) not in NOT_KEPT and not n.endswith(".pdf")}  # the sheets' pages are kept
     text = f"var FILES = {json.dumps(kept, indent=0)};\n" + (scripts / WORKER).read_text("utf-8")
     version = hashlib.sha256(text.encode("utf-8")).hexdigest()[:16]
     (web / WORKER).write_text(f'var VERSION = "{version}";\n{text}', "utf-8", newline="\n")

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 
 from generator.book.content import content_folder, read_content
+from generator.publish.edition_folder import folder_of
 from tests.conftest import LESSONS
 
 
@@ -82,7 +83,7 @@ def test_without_scripts_a_word_still_opens(demo: Path, browser: Any) -> None:
 
 
 def test_every_lesson_is_in_the_search_by_all_its_words(demo: Path) -> None:
-    found = json.loads((demo / "out/web/search/search_index.json").read_text("utf-8"))
+    found = json.loads((folder_of(demo / "out/web") / "search/search_index.json").read_text("utf-8"))
     by_page = {d["location"]: d.get("tags", []) for d in found["docs"] if "#" not in d["location"]}
     lessons = list(read_content(content_folder()).lessons.values())
     assert sorted(x.id for x in lessons) == LESSONS

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from generator.publish.edition_folder import folder_of
 from generator.publish.offline import write_offline
 from tests.publish.webserver import UNDER, flaky, nginx
 
@@ -167,5 +168,9 @@ def test_the_worker_lists_all_that_a_page_asks_for(demo: Path, tmp_path: Path) -
     write_offline(tmp_path / "web")
     assert (tmp_path / "web/offline-worker.js").read_bytes() == before
     text = before.decode("utf-8")
-    assert '"search/search_index.json"' in text and '"lessons/bench-height.html"' in text and '"sheets/bench-height.html"' in text
+    assert (
+        f'"{folder_of(tmp_path / "web").name}/search/search_index.json"' in text
+        and '"lessons/bench-height.html"' in text
+        and '"sheets/bench-height.html"' in text
+    )
     assert '"offline-worker.js"' not in text and '"404.html"' not in text

@@ -152,7 +152,7 @@ def _nginx(found: str, place: Path, port: int, user: str, web: bool) -> list[str
     types = Path(built[1] if built else "/etc/nginx/nginx.conf").parent / "mime.types"
     temporary = "".join(f"{kind}_temp_path {place}/{kind};" for kind in ("client_body", "proxy", "fastcgi", "uwsgi", "scgi"))
     pages = (
-        f"location /training/ {{ alias {place}/root/web/; include {place}/conf/headers/nginx.conf; error_page 404 /training/404.html; }}"
+        f"location ^~ /training/ {{ alias {place}/root/web/; include {place}/conf/headers/nginx.conf; error_page 404 /training/404.html; }}"
         if web
         else ""
     )

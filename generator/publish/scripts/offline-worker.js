@@ -40,10 +40,26 @@
 
   /* --- a new edition --- */
 
+  /* A file's name without its edition's folder: the same file may lie in another one. */
+  function plain(name) { return name.replace(/^e-[0-9a-f]{12}\//, ""); }
+
+  /* What older editions hold: for each plain name the caches and the addresses there. */
+  async function heldBefore() {
+    var all = new Map();
+    for (var name of (await caches.keys()).filter(function (n) { return n.startsWith(mine); })) {
+      var cache = await caches.open(name);
+      for (var request of await cache.keys()) {
+        var called = plain(named(request.url));
+        all.set(called, (all.get(called) || []).concat([[cache, request]]));
+      }
+    }
+    return all;
+  }
+
   async function take(name, cache, older) {
     var url = address(name);
-    for (var other of older) {
-      var held = await other.match(url);
+    for (var [other, request] of older.get(plain(name)) || []) {
+      var held = await other.match(request);
       if (held && (await fingerprint(await held.clone().arrayBuffer())) === files.get(name)) {
         await cache.put(url, held);
         return;
@@ -59,8 +75,7 @@
 
   async function takeAll() {
     await caches.delete(current); // of an attempt that was cut off
-    var names = (await caches.keys()).filter(function (n) { return n.startsWith(mine); });
-    var older = await Promise.all(names.map(function (n) { return caches.open(n); }));
+    var older = await heldBefore();
     var cache = await caches.open(current);
     var waiting = Array.from(files.keys());
     async function lane() {

@@ -5,7 +5,7 @@
   var here = /** @type {HTMLScriptElement | null} */ (document.currentScript);
   var allowed = /^https?:$/.test(window.location.protocol) && window.isSecureContext && "serviceWorker" in navigator;
   if (!here || !allowed) { return; }
-  var worker = new URL("../offline-worker.js", here.src).href;
+  var worker = here.src.replace(/(?:e-[0-9a-f]{12}\/)?assets\/[^/]*$/, "offline-worker.js"); // above its edition's folder
 
   function keep() {
     navigator.serviceWorker.register(worker, { updateViaCache: "none" }).then(function () {
