@@ -13,6 +13,7 @@ from generator.book.content import Content, own_lines
 from generator.book.lesson import Lesson, in_order
 from generator.book.mine import picture_file
 from generator.book.page import PLURAL
+from generator.book.part import Nav
 from generator.book.reference import reference_pages, rests_on
 from generator.book.tofill import TO_FILL_IN, has_workbook
 from generator.book.words import bullets, safe
@@ -23,7 +24,6 @@ from generator.reference.checks import GROUPS
 from generator.units.table import SYSTEMS
 from generator.working.ledger import Entry, Ledger
 
-Nav = list[dict[str, Any]]
 Docs = dict[str, str | bytes]
 # "previous" and "next" would lead from one reader's page to another's: these pages say themselves what is next
 _NO_NEXT = "---\nhide: [footer]\n---"
