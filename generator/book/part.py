@@ -10,6 +10,8 @@ from generator.source.problem import Problem
 from generator.working.ledger import Ledger
 
 Nav = list[dict[str, Any]]
+# the reference chapter: its pages, its place in the navigation, and how many figures the checks of each kind rest on
+Chapter = tuple[dict[str, str], list[dict[str, str]], dict[str, int]]
 
 
 @dataclass
@@ -45,4 +47,4 @@ class Part:
     tree: Tree
     formulas: tuple[str, ...] = ()
     terms: frozenset[str] | None = None  # None where the lesson has a mistake
-    chapter: tuple[dict[str, str], list[dict[str, str]]] | None = None
+    chapter: Chapter | None = None

@@ -24,7 +24,7 @@ from generator.book.page import EXERCISE_HEAD, PLURAL, LessonPage, drawer_for, r
 from generator.book.panel import panel
 from generator.book.parallel import Job, spread, uncollected
 from generator.book.part import Part, Tree
-from generator.book.reference import reference_pages
+from generator.book.reference import reference_chapter
 from generator.book.render import render_body
 from generator.book.seen import Sources
 from generator.book.sheet import NUMBER, tailgate
@@ -150,7 +150,7 @@ def render_part(shared: tuple[Sources, Store | None], job: Job) -> Part:
 def _rendered(content: Content, site: JobSite, job: Job) -> Part:
     builder = _Builder(content, site, Tree())
     if job.what == "reference":
-        return Part(builder.tree, chapter=reference_pages(content))
+        return Part(builder.tree, chapter=reference_chapter(content))
     if job.what == "cards":
         builder.cards((*site.machines, *site.trucks)[job.first : job.end])
         return Part(builder.tree)

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import json
 import shutil
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -148,23 +148,20 @@ class Shelved:
         return getattr(self._env, name)
 
     def get_template(self, *args: Any, **options: Any) -> Any:
-        """A template whose ``render`` looks for the page first."""
-        return _Template(self._env.get_template(*args, **options), self._kept)
+        """A template whose ``render`` looks for the page first, and for the template where it has to make the page."""
+        return _Template(lambda: self._env.get_template(*args, **options), self._kept)
 
 
 class _Template:
-    def __init__(self, template: Any, kept: KeptPages) -> None:
+    def __init__(self, template: Callable[[], Any], kept: KeptPages) -> None:
         self._template, self._kept = template, kept
-
-    def __getattr__(self, name: str) -> Any:
-        return getattr(self._template, name)
 
     def render(self, context: Any) -> str:
         page = context.get("page")
         name = page.file.src_uri if page is not None else ""
         if name in self._kept.html:
             return self._kept.html[name]
-        html = str(self._template.render(context))
+        html = str(self._template().render(context))
         if name:
             self._kept.put(name, html)
         return html
