@@ -13,7 +13,8 @@ from generator.book.content import Content, own_lines
 from generator.book.lesson import Lesson, in_order
 from generator.book.mine import picture_file
 from generator.book.page import PLURAL
-from generator.book.reference import reference_pages, rests_on
+from generator.book.part import Chapter, Nav
+from generator.book.reference import reference_chapter
 from generator.book.tofill import TO_FILL_IN, has_workbook
 from generator.book.words import bullets, safe
 from generator.calc.catalogue import calculations
@@ -23,7 +24,6 @@ from generator.reference.checks import GROUPS
 from generator.units.table import SYSTEMS
 from generator.working.ledger import Entry, Ledger
 
-Nav = list[dict[str, Any]]
 Docs = dict[str, str | bytes]
 # "previous" and "next" would lead from one reader's page to another's: these pages say themselves what is next
 _NO_NEXT = "---\nhide: [footer]\n---"
@@ -48,11 +48,11 @@ def bar(site: JobSite, lesson: Lesson | None, mine: str = "") -> str:
 
 def front_pages(
     content: Content, site: JobSite, docs: Docs, nav: Nav, ledger: Ledger,
-    chapter: tuple[dict[str, str], list[dict[str, str]]] | None = None,
+    chapter: Chapter | None = None,
 ) -> None:  # fmt: skip
     """Adds to ``docs`` the first page, the readers' pages, the glossary and the reference chapter.
 
-    ``chapter`` is the reference chapter where :func:`reference_pages` has made it already.
+    ``chapter`` is the reference chapter where it is made already.
 
     ``docs`` must hold the sheets and ``ledger`` the numbers of the lessons already: the pages
     list and count them. Their places in the navigation are put into ``nav``.
@@ -92,14 +92,14 @@ def front_pages(
     docs["glossary.md"] = glossary_page(content)
     front = {"Start here": "index.md"}, {"New operator": "operator.md"}, {"Mentor": "mentor.md"}
     nav[:0] = [*front, {"Coordinator": "coordinator.md"}]
-    pages, reference = chapter or reference_pages(content)
+    pages, reference, checked = chapter or reference_chapter(content)
     docs.update(pages)
     nav.append({"Where the numbers come from": reference})
     nav.append({"Mixed practice": "practice.md"})
     if "sign-off.md" in docs:  # where the site has mentors
         nav.append({"Sign off on the machine": "sign-off.md"})
     nav.append({"Words": "glossary.md"})
-    docs["coordinator.md"] = coordinator_page(content, site, ledger)  # last: it counts the ledger
+    docs["coordinator.md"] = coordinator_page(content, site, ledger, checked)  # last: it counts the ledger
 
 
 # whose picture the first page shows, the first of these that the site teaches: a machine at its work
@@ -250,8 +250,8 @@ def _sheet(name: str, title: str) -> str:
     return f'<a data-sheet href="sheets/{name}.html">{escape(title)}</a>'
 
 
-def coordinator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
-    """What this edition holds and how to keep it. Enters its counts in the ledger, the ledger's own count last."""
+def coordinator_page(content: Content, site: JobSite, ledger: Ledger, figures: Mapping[str, int]) -> str:
+    """What this edition holds and how to keep it; ``figures`` are those that checks rest on, by kind. Enters its counts in the ledger, the ledger's own count last."""
     s = site.settings
 
     def count(what: str, number: int, origin: str, source: str = "site tables") -> str:
@@ -265,9 +265,7 @@ def coordinator_page(content: Content, site: JobSite, ledger: Ledger) -> str:
     ]  # fmt: skip
     shipped = "what Seatwork is shipped with"
     held.append(count("calculations", len(calculations()), "the calculations", shipped))
-    checked = [
-        count(GROUPS[name], number, "content/checks and content/library-checks.yml", shipped) for name, number in rests_on(content).items()
-    ]
+    checked = [count(GROUPS[name], number, "content/checks and content/library-checks.yml", shipped) for name, number in figures.items()]
     held.append(count("numbers in the ledger", len(ledger.rows()) + 1, "ledger.json"))
     own = [safe(line) for line in own_lines(content, content.lessons)]
     mine = (

@@ -31,7 +31,7 @@ from generator.calc.procedure import Procedure
 WORKERS = "SEATWORK_WORKERS"  # how many processes to use at most; 1 is none but this one
 MOST = 8
 _WINDOWS_MOST = 61  # processes a pool may have there
-FEWEST_JOBS = 12  # below that, starting workers takes as long as the work
+FEWEST_JOBS = 3  # below that, starting workers takes as long as the work
 
 
 @dataclass(frozen=True, slots=True)

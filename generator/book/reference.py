@@ -8,6 +8,7 @@ from html import escape
 from pathlib import Path
 
 from generator.book.content import Content
+from generator.book.part import Chapter
 from generator.book.words import bullets, safe
 from generator.calc.catalogue import TOPICS, Calculation, calculations
 from generator.calc.formula import Constant, Formula, Input, Output, Source
@@ -73,6 +74,11 @@ def reference_pages(content: Content) -> tuple[dict[str, str], list[dict[str, st
     nav += [{"Symbols and units": "reference/symbols.md"}, {"Published tables": "reference/tables.md"},
             {"Sources": "reference/sources.md"}]  # fmt: skip
     return {name: _LAST_IN_SEARCH + text for name, text in pages.items()}, nav
+
+
+def reference_chapter(content: Content) -> Chapter:
+    """The chapter's pages, its place in the navigation, and how many figures the checks rest on."""
+    return *reference_pages(content), rests_on(content)
 
 
 def rests_on(content: Content) -> dict[str, int]:

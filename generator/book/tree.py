@@ -8,23 +8,25 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from html import escape
 from pathlib import Path
-from typing import Any
 
 from generator.book import mine
 from generator.book.cache import PartCache
 from generator.book.card import cab_card
 from generator.book.content import Content
-from generator.book.front import Nav, bar, front_pages, mentor_folder, practice_page
+from generator.book.front import bar, front_pages, mentor_folder, practice_page
+from generator.book.kept import KeptParts
 from generator.book.lesson import NUMBERS, Lesson, headings_of
 from generator.book.markup import links_of
 from generator.book.page import EXERCISE_HEAD, PLURAL, LessonPage, drawer_for, rows_about, site_lead
 from generator.book.panel import panel
 from generator.book.parallel import Job, spread, uncollected
-from generator.book.reference import reference_pages
+from generator.book.part import Part, Tree
+from generator.book.reference import reference_chapter
 from generator.book.render import render_body
+from generator.book.seen import Sources
 from generator.book.sheet import NUMBER, tailgate
 from generator.book.signing import ASSETS as SIGNING_ASSETS
 from generator.book.signing import PAGE as SIGNING
@@ -41,14 +43,15 @@ from generator.quiz.asked import sets_of
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
 from generator.quiz.markup import Page, Quiz, practice_script, quiz_html
-from generator.quiz.printed import Printed, talk_sheet
+from generator.quiz.printed import talk_sheet
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal, Refusals
+from generator.source.store import Store
 from generator.source.yamltext import line_of
 from generator.units import browser
 from generator.working.browser import script
 from generator.working.errors import Lacking, NumberProblem
-from generator.working.ledger import SCALE, Ledger
+from generator.working.ledger import SCALE
 
 VARIANTS = 24
 PRACTISED = 5  # variants of a question in mixed practice, where it comes again after days
@@ -60,45 +63,25 @@ def silent(_: str) -> None:
     """No progress wanted."""
 
 
-@dataclass
-class Tree:
-    """What a build writes: ``docs`` for the web, ``mentor`` to keep, the ledger, the navigation."""
-
-    docs: dict[str, str | bytes] = field(default_factory=dict)
-    mentor: dict[str, str | bytes] = field(default_factory=dict)
-    nav: Nav = field(default_factory=list)
-    ledger: Ledger = field(default_factory=Ledger)
-    marking: dict[str, dict[str, Any]] = field(default_factory=dict)  # by lesson, see quiz.edition
-    sheets: list[Printed] = field(default_factory=list)  # what is kept of sheets that come back
-    problems: list[Problem] = field(default_factory=list)
-    notices: list[Problem] = field(default_factory=list)  # what was left out, as this site's figures do not give it
-
-    def add(self, part: Tree) -> None:
-        """Puts a part behind what is there. The navigation is made for the whole."""
-        self.docs.update(part.docs)
-        self.mentor.update(part.mentor)
-        self.ledger.entries.extend(part.ledger.entries)
-        self.marking.update(part.marking)
-        self.sheets.extend(part.sheets)
-        self.problems.extend(part.problems)
-        self.notices.extend(part.notices)
-
-
 def edition_file(tree: Tree, site: JobSite) -> str:
     """What is kept so that this edition's results can be marked again."""
     s = site.settings
     return edition_text(s.edition, s.key, s.passing_mark.si, tree.marking)
 
 
-def render_tree(content: Content, site: JobSite, progress: Progress = silent, kept: PartCache | None = None) -> Tree:
+def render_tree(
+    content: Content, site: JobSite, progress: Progress = silent, kept: PartCache | None = None, *,
+    store: Store | None = None, program: str = "",
+) -> Tree:  # fmt: skip
     """Render everything. Problems are collected in the tree, all at once.
 
-    With ``kept`` only the parts are rendered that are not in it; they are put into it.
+    With ``kept`` only the parts are rendered that are not in it; they are put into it. With a ``store`` the same holds of
+    what earlier builds put into that; ``program`` is then the print of what renders (:func:`generator.book.kept.made_with`).
     """
     tree = Tree()
     content = taught(content, site)
     _assets(tree, content, site)
-    shared = content, site
+    shared = Sources(content, site, program), store
     cards = [Job("cards", first=i, end=i + CARDS) for i in range(0, len((*site.machines, *site.trucks)), CARDS)]
     lessons = [Job("lesson", id_) for id_ in content.lessons]
     reference = Job("reference")
@@ -106,10 +89,16 @@ def render_tree(content: Content, site: JobSite, progress: Progress = silent, ke
     formulas: dict[str, Formula] = {}
     kept = kept or PartCache()
     kept.look(content, site)
-    with uncollected(), spread(render_part, shared, [j for j in (*lessons, reference, *cards) if not kept.has(j)]) as parts:
+    earlier: dict[Job, Part] = {}
+    if store is not None:
+        shelf = KeptParts(store, shared[0])
+        earlier = {j: part for j in (*lessons, reference, *cards) if not kept.has(j) and (part := shelf.get(j)) is not None}
+    todo = [j for j in (*lessons, reference, *cards) if not kept.has(j) and j not in earlier]
+    tree.kept, tree.parts = len(earlier), len(todo) + len(earlier)
+    with uncollected(), spread(render_part, shared, todo) as parts:
 
         def take(job: Job) -> Part:
-            part: Part = kept.of(job) or parts.of(job) or render_part(shared, job)
+            part: Part = kept.of(job) or earlier.get(job) or parts.of(job) or render_part(shared, job)
             if not part.tree.problems:
                 kept.keep(job, part, content)
             tree.add(part.tree)
@@ -148,22 +137,20 @@ def render_tree(content: Content, site: JobSite, progress: Progress = silent, ke
     return tree
 
 
-@dataclass
-class Part:
-    """What one job gives: its piece of the tree, the formulas its panel needs, a lesson's explained terms."""
+def render_part(shared: tuple[Sources, Store | None], job: Job) -> Part:
+    """One job of the book, which needs nothing of the others; with a store it is put there."""
+    sources, store = shared
+    content, site, seen = sources.watched()
+    part = _rendered(content, site, job)
+    if store is not None:
+        KeptParts(store, sources).put(job, part, seen)
+    return part
 
-    tree: Tree
-    formulas: tuple[str, ...] = ()
-    terms: frozenset[str] | None = None  # None where the lesson has a mistake
-    chapter: tuple[dict[str, str], list[dict[str, str]]] | None = None
 
-
-def render_part(shared: tuple[Content, JobSite], job: Job) -> Part:
-    """One job of the book, which needs nothing of the others."""
-    content, site = shared
+def _rendered(content: Content, site: JobSite, job: Job) -> Part:
     builder = _Builder(content, site, Tree())
     if job.what == "reference":
-        return Part(builder.tree, chapter=reference_pages(content))
+        return Part(builder.tree, chapter=reference_chapter(content))
     if job.what == "cards":
         builder.cards((*site.machines, *site.trucks)[job.first : job.end])
         return Part(builder.tree)

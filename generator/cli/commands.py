@@ -76,7 +76,7 @@ def build(args: argparse.Namespace) -> int:
 
     progress = _Progress(quiet=args.quiet)
     try:
-        built = run(args.folder, progress.line, pdf=args.pdf, keep_tree=args.tree, strict=args.strict)
+        built = run(args.folder, progress.line, pdf=args.pdf, keep_tree=args.tree, strict=args.strict, fresh=args.fresh)
     except Problems as e:
         progress.end()
         return _fail(*e.lines, _kept(args.folder))
@@ -90,6 +90,8 @@ def build(args: argparse.Namespace) -> int:
     for line in built.notes:
         print(line, file=sys.stderr)
     print(f"{built.pages} pages, {built.numbers} numbers in the ledger, {built.seconds:.1f} s{_also(built.to_look_at)}")
+    if built.kept:
+        print(f"kept:     {built.kept}, which would come out the same")
     print(f"publish:  {built.out / 'web'}")
     print(f"keep:     {built.out / 'mentor'}")
     print(f"open:     {built.out / 'web' / 'index.html'}")

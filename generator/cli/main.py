@@ -90,6 +90,9 @@ def parser() -> argparse.ArgumentParser:
     c.add_argument("--quiet", action="store_true", help="no progress lines")
     c.add_argument("--strict", action="store_true", help="build nothing while there is something to look at (exit status 2)")
     c.add_argument("--pdf", action="store_true", help="print all sheets to PDF too (needs an installed Chromium-family browser)")
+    c.add_argument(
+        "--fresh", action="store_true", help="make every page anew, and use nothing that earlier builds kept in FOLDER/.seatwork-kept"
+    )
     c.add_argument("--tree", type=Path, metavar="DIR", help="write the Markdown pages and mkdocs.yml to DIR too, for another site builder")
     c = command(
         "check",

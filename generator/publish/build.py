@@ -16,7 +16,8 @@ from generator.book.content import Content, content_folder, lesson_ids, read_con
 from generator.book.errors import told
 from generator.book.front import NOT_YET
 from generator.book.parallel import uncollected
-from generator.book.tree import Tree, edition_file, lines_not_taught, not_taught, not_worked, render_tree
+from generator.book.part import Tree
+from generator.book.tree import edition_file, lines_not_taught, not_taught, not_worked, render_tree
 from generator.calc.procedure import Tables
 from generator.jobsite.doubts import counted, doubts, entry_for, grouped, settled, told_settled
 from generator.jobsite.model import JobSite
@@ -26,6 +27,7 @@ from generator.publish.compressed import write_compressed
 from generator.publish.edition_folder import write_edition_folder
 from generator.publish.hand_in import write_server_files
 from generator.publish.headers import write_headers
+from generator.publish.kept import Keeping
 from generator.publish.manifest import write_manifest
 from generator.publish.offline import write_offline, write_page_script
 from generator.publish.packages import stale
@@ -86,6 +88,7 @@ class Built:
     seconds: float
     notes: tuple[str, ...] = ()
     to_look_at: str = ""  # how many notices there are among the notes, in words
+    kept: str = ""  # how much an earlier build had made already, in words
 
 
 def load(folder: Path) -> tuple[Content, JobSite]:
@@ -125,15 +128,20 @@ def published(shipped: Path) -> Tables | None:
     return tables
 
 
-def render(folder: Path, progress: Progress, kept: PartCache | None = None, *, strict: bool = False) -> tuple[Tree, JobSite]:
-    """The tree of a job site, with what of an earlier one is ``kept`` and still holds.
+def render(
+    folder: Path, progress: Progress, kept: PartCache | None = None, *, strict: bool = False, keeping: Keeping | None = None
+) -> tuple[Tree, JobSite]:
+    """The tree of a job site, with what of an earlier one is ``kept`` and still holds; ``keeping`` is the same on disk.
 
     Raises Problems; if ``strict`` also where there is only something to look at.
     """
     content, site = load(folder)
     if strict and site.notices:
         raise StrictFailure(site)
-    tree = render_tree(content, site, progress, kept)
+    keeping = keeping or Keeping()
+    keeping.still()
+    tree = render_tree(content, site, progress, kept, store=keeping.store, program=keeping.program)
+    keeping.still()
     if tree.problems:
         raise Problems(told(tree.problems))
     # what was left out is told, and is nothing that --strict could ask anybody to mend
@@ -190,13 +198,23 @@ def _not_yet(out: Path) -> set[str]:
     return {p.relative_to(out).as_posix() for p in pages if NOT_YET in p.read_text("utf-8", "replace")}
 
 
+def _keeping(folder: Path, fresh: bool) -> Keeping:
+    """What is kept for this build; nothing where the shipped content is missing, which reading it tells."""
+    try:
+        return Keeping.begun(folder, content_folder(), fresh=fresh)
+    except Refusal:
+        return Keeping()
+
+
 @uncollected()
-def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Path | None = None, strict: bool = False) -> Built:
+def build(
+    folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Path | None = None, strict: bool = False, fresh: bool = False
+) -> Built:
     """Build ``folder/out``. What was there stays until the new one is whole.
 
     With ``pdf`` the sheets are printed to PDF as well; ``keep_tree`` names a new folder for the
     Markdown tree and its ``mkdocs.yml``, as the site builder gets them. If ``strict``, what wants a
-    look stops it too. Raises Problems, swap.Busy, SiteError,
+    look stops it too; if ``fresh``, nothing that earlier builds kept is used. Raises Problems, swap.Busy, SiteError,
     pdf.NoBrowser, pdf.PrintFailed or OSError.
     """
     start = time.perf_counter()
@@ -206,13 +224,14 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
     if keep_tree is not None:
         _free(keep_tree, folder / "out")
     progress("reading tables")
-    tree, site = render(folder, progress, strict=strict)
+    keeping = _keeping(folder, fresh)
+    tree, site = render(folder, progress, strict=strict, keeping=keeping)
     when = int(os.environ.get("SOURCE_DATE_EPOCH", FIXED_DATE))
     with staging(folder) as stage:
         progress("building the web folder")
         config = write_tree(tree, stage / "tree", site.settings.name, footer(site))
         new = stage / "out"
-        build_site(config, new / "web", when)
+        build_site(config, new / "web", when, keeping)
         write_files(tree.mentor, new / "mentor")
         ledger = tree.ledger.as_json(site.settings.edition, site.settings.key, site.settings.units)
         (new / "ledger.json").write_text(ledger, "utf-8", newline="\n")
@@ -256,9 +275,10 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
         plan.carry_out()
         if plan.first:  # of one that is kept already nobody knows the day
             note_day(site.folder, site.settings.edition, _today())
+        keeping.done()
     line = site.settings.lines.get("edition")
     notes: tuple[str, ...] = (f"settings.yml{f':{line}' if line else ''}: {plan.note}",) if plan.note else ()
     pages = sum(1 for name in tree.docs if name.endswith((".md", ".html")))
     notes += (*stale(out), *told_settled(site), *grouped(site.notices))
     to_look_at = counted(site.notices) if site.notices else ""
-    return Built(folder / "out", pages, ledger.count('"page"'), time.perf_counter() - start, notes, to_look_at)
+    return Built(folder / "out", pages, ledger.count('"page"'), time.perf_counter() - start, notes, to_look_at, keeping.told)

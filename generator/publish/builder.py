@@ -102,6 +102,8 @@ def loaded(config_file: Path, **options: str) -> Any:
 
     config = load_config(config_file=str(config_file), **options)
     config.markdown_extensions.append(SetAside())
+    # pages of the builder's own that this program takes out or writes itself
+    config.theme.static_templates.clear()
     _search_plain_text(config)
     return config
 

@@ -10,12 +10,13 @@ from __future__ import annotations
 
 import copy
 import logging
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from generator.book.parallel import Job, spread
 from generator.publish.builder import PRERENDER, all_there, listen, plain, search_index
+from generator.publish.kept import Found, Keeping, KeptPages, Shelved
 
 
 @dataclass(frozen=True)
@@ -64,14 +65,37 @@ def prerender_page(shared: tuple[Any, Any], job: Job) -> Prerendered | None:
     )  # fmt: skip
 
 
-def prerender(config: Any) -> None:
-    """Makes the site builder take from copies of this process what they turned. Call it before building."""
+def prerender(config: Any, keeping: Keeping | None = None, alike: str = "") -> None:
+    """Makes the site builder take from copies of this process what they turned. Call it before building.
+
+    With ``keeping`` it also takes the pages that an earlier build made from the same, and keeps those of this one; ``alike``
+    is what all pages are made from besides: the settings' text and the day.
+    """
+    kept: list[KeptPages] = []
 
     def on_nav(nav: Any, /, *, config: Any, files: Any) -> Any:
         """All pages are known now."""
         pages = {f.src_uri: f.page for f in files.documentation_pages() if f.page is not None}
-        with spread(prerender_page, (config, files), [Job("page", n) for n in pages], anew=False) as parts:
-            ready = {n: found for n in pages if (found := parts.of(Job("page", n))) is not None}
+
+        def turned(names: Iterable[str]) -> dict[str, Prerendered]:
+            jobs = {n: Job("page", n) for n in names}
+            with spread(prerender_page, (config, files), list(jobs.values()), anew=False) as parts:
+                return {n: found for n, job in jobs.items() if (found := parts.of(job)) is not None}
+
+        if keeping is not None and keeping.store is not None:
+            book = KeptPages(keeping, [alike, *sorted(files.src_uris)])
+            known = book.look({n: page.file.content_string for n, page in pages.items()})
+            new = [n for n in pages if n not in known]
+            ready = turned(new)
+            for name in new:  # few: no copies were made
+                if name not in ready and (found := prerender_page((config, files), Job("page", name))) is not None:
+                    ready[name] = found
+            whole = book.titled({n: _found(p) for n, p in ready.items()})
+            ready.update(turned(n for n in known if n not in whole))
+            ready.update({n: _given(known[n]) for n in whole})
+            kept.append(book)
+        else:
+            ready = turned(pages)
         for name, found in ready.items():
             _stand_in(pages[name], found, files)
         index = search_index(config)
@@ -88,8 +112,26 @@ def prerender(config: Any) -> None:
             index.add_entry_from_context = add
         return nav
 
+    def on_env(env: Any, /, *, config: Any, files: Any) -> Any:
+        return Shelved(env, kept[0]) if kept else env
+
     if all_there(PRERENDER):
-        listen(config, "seatwork prerender", on_nav=on_nav)
+        listen(config, "seatwork prerender", on_nav=on_nav, on_env=on_env)
+
+
+def _found(page: Prerendered) -> Found:
+    made = page.attributes
+    return Found(made["_title_from_render"], tuple(sorted(made["present_anchor_ids"])), page.links, page.entries)
+
+
+def _given(found: Found) -> Prerendered:
+    """A page that need not be made: nobody reads its content."""
+    from mkdocs.structure.toc import get_toc
+
+    attributes = {
+        "content": "", "toc": get_toc([]), "_title_from_render": found.title, "present_anchor_ids": set(found.anchors),
+    }  # fmt: skip
+    return Prerendered(attributes, found.links, found.entries)
 
 
 def _stand_in(page: Any, found: Prerendered, files: Any) -> None:

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from generator.book.cache import PartCache
-from generator.book.tree import Tree
+from generator.book.part import Tree
 from generator.jobsite.model import JobSite
 from generator.publish.build import Problems, footer, render
 from generator.publish.builder import Site, loaded

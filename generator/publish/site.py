@@ -11,9 +11,9 @@ from typing import Any
 
 import yaml
 
-from generator.book.front import Nav
-from generator.book.tree import Tree
+from generator.book.part import Nav, Tree
 from generator.publish.builder import build_all, loaded
+from generator.publish.kept import Keeping
 from generator.publish.prerender import prerender
 from generator.publish.words import write_words
 from generator.source.problem import Refusal
@@ -74,9 +74,10 @@ class _Warnings(logging.Handler):
         self.lines.append(" ".join(record.getMessage().split()))
 
 
-def build_site(config: Path, target: Path, when: int) -> None:
+def build_site(config: Path, target: Path, when: int, keeping: Keeping | None = None) -> None:
     """Build the web handbook into ``target``; dates in it are ``when`` (seconds since 1970).
 
+    With ``keeping``, pages that an earlier build made from the same are taken from there.
     Raises SiteError on any warning: a broken link is one.
     """
     os.environ.setdefault("SOURCE_DATE_EPOCH", str(when))
@@ -87,7 +88,7 @@ def build_site(config: Path, target: Path, when: int) -> None:
     log.setLevel(logging.WARNING)
     try:
         made = loaded(config.resolve(), site_dir=str(target.resolve()))
-        prerender(made)
+        prerender(made, keeping, f"{when} {os.environ['SOURCE_DATE_EPOCH']} {config.read_text('utf-8')}")
         build_all(made, "build")
         made.plugins.on_shutdown()
     finally:

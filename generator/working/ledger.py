@@ -33,11 +33,27 @@ class Entry:
     origin: str = ""
 
 
+_encode = json.JSONEncoder(ensure_ascii=False, sort_keys=True).encode
+
+
+def _row(e: Entry) -> str:
+    row: dict[str, Any] = {
+        "page": e.page, "place": e.place, "what": e.what,
+        "us": e.values["us"], "metric": e.values["metric"],
+        "si": None if e.si is None else float(format(e.si, ".12g")),
+        "calculation": e.calculation,
+        "inputs": {s: dict(v) for s, v in e.inputs.items()},
+        "sources": list(e.sources), "origin": e.origin,
+    }  # fmt: skip
+    return _encode(row)
+
+
 @dataclass
 class Ledger:
     """Collects entries while pages are rendered."""
 
     entries: list[Entry] = field(default_factory=list)
+    _told: dict[int, tuple[Entry, str]] = field(default_factory=dict, compare=False, repr=False)
 
     def enter(self, entry: Entry) -> None:
         """Add an entry; the same number said twice in the same place is kept once."""
@@ -45,18 +61,9 @@ class Ledger:
 
     def rows(self) -> list[str]:
         """The lines of ``ledger.json``, sorted, each once."""
-        seen: dict[str, None] = {}
-        for e in self.entries:
-            row: dict[str, Any] = {
-                "page": e.page, "place": e.place, "what": e.what,
-                "us": e.values["us"], "metric": e.values["metric"],
-                "si": None if e.si is None else float(format(e.si, ".12g")),
-                "calculation": e.calculation,
-                "inputs": {s: dict(v) for s, v in e.inputs.items()},
-                "sources": list(e.sources), "origin": e.origin,
-            }  # fmt: skip
-            seen[json.dumps(row, ensure_ascii=False, sort_keys=True)] = None
-        return sorted(seen)
+        told = {id(e): self._told.get(id(e)) or (e, _row(e)) for e in self.entries}
+        self._told = told  # asked for again as the last numbers come in; each entry is held, so that its id is its own
+        return sorted({row for _, row in told.values()})
 
     def as_json(self, edition: str, site: str, units: System) -> str:
         """``ledger.json``: sorted, one entry a line, so that two editions compare well."""

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from generator.book.model import EXERCISE as LISTS
+from generator.book.part import Tree
 from generator.book.template import pieces
-from generator.book.tree import Tree, render_tree
+from generator.book.tree import render_tree
 from generator.publish.build import load
 from generator.source.problem import Refusals
 from tests.book.places import EXERCISE, LESSON, QUESTIONS, added, small

@@ -9,8 +9,9 @@ import pytest
 
 from generator.book.content import content_folder, lesson_ids, read_content
 from generator.book.page import LessonPage, site_lead
+from generator.book.part import Tree
 from generator.book.render import render_body
-from generator.book.tree import Tree, render_tree
+from generator.book.tree import render_tree
 from generator.jobsite.reader import read
 from generator.working.ledger import Ledger
 from tests.conftest import copy_demo

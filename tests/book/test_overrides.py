@@ -14,9 +14,10 @@ from generator.book.figures import typed_figures
 from generator.book.lesson import read_by_people
 from generator.book.markup import wrong_markdown, wrong_words
 from generator.book.overrides import can_be_taken, take
+from generator.book.part import Tree
 from generator.book.sheets import wrong_sheet
 from generator.book.style import wrong_css
-from generator.book.tree import Tree, render_tree, taught
+from generator.book.tree import render_tree, taught
 from generator.cli.main import main
 from generator.jobsite.reader import read
 from generator.publish.build import load

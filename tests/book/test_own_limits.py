@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from generator.book.content import content_folder, lesson_ids, read_content
-from generator.book.tree import Tree, render_tree
+from generator.book.part import Tree
+from generator.book.tree import render_tree
 from generator.jobsite.reader import read
 from generator.source.problem import Refusals
 from tests.conftest import copy_demo

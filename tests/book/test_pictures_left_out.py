@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from generator.book.tree import Tree, render_tree
+from generator.book.part import Tree
+from generator.book.tree import render_tree
 from generator.publish.build import load
 from tests.book.places import small
 

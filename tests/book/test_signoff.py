@@ -16,11 +16,12 @@ import openpyxl
 import pytest
 
 from generator.book import signoff
+from generator.book.part import Tree
 from generator.book.qr import qr_svg
 from generator.book.sheet import NUMBER
 from generator.book.signoff import Shown, in_words
 from generator.book.tofill import HEADS, tables_to_fill_in
-from generator.book.tree import Tree, render_tree
+from generator.book.tree import render_tree
 from generator.jobsite.fillin import workbook_to_fill_in
 from generator.jobsite.model import JobSite, Mentor, Person
 from generator.publish.build import load
