@@ -34,6 +34,7 @@ $(VENV)/.test-ready: requirements-test.txt $(VENV)/.demo-ready
 # and takes from the other when it is through
 test: $(VENV)/.test-ready
 	sh tests/need_browser.sh
+	sh tests/need_npm.sh
 	$(BIN)/python -m pytest -n $(WORKERS) --dist worksteal
 
 # which lines and branches of generator/ no test runs; some twice as long as the tests

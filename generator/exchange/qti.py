@@ -23,12 +23,12 @@ from generator.book.page import LessonPage, drawer_for, site_lead
 from generator.book.tree import taught
 from generator.drawing import stylesheet
 from generator.drawing.svg import clean
-from generator.exchange.qti_item import INTERACTIONS, LANGUAGE, XSI, ItemOf, Pictured, document, item_xml
+from generator.exchange.qti_item import INTERACTIONS, LANGUAGE, XSI, ItemOf, Pictured, document, item_xml, written
 from generator.jobsite.model import JobSite
 from generator.quiz.draw import Drawer, Drawn, NotEnoughVariants
 from generator.quiz.markup import Built, Page
 from generator.quiz.question import Question
-from generator.source.problem import Refusal, Refusals
+from generator.source.problem import Problem, Refusal, Refusals
 from generator.units.table import System
 from generator.working.errors import NumberProblem
 from generator.working.ledger import Ledger
@@ -105,7 +105,8 @@ def items_of(content: Content, site: JobSite, progress: Progress = lambda _: Non
     content = taught(content, site)
     lead = site_lead(site)
     drawer = Drawer(site, content.tables, lead)
-    out, problems = Items(), []
+    out = Items()
+    problems: list[Problem] = []
     for id_ in (i for chapter in content.chapters for i in chapter.lessons):
         progress(f"questions of {id_}")
         try:
@@ -176,8 +177,8 @@ class _Lesson:
         """The sources of the right answer, in words."""
         if drawn.explained is None:
             return ()
-        words = unescape(self.page.source_words(drawn.explained.sources))
-        return tuple(words.removeprefix("Source: ").removesuffix(".").split("; "))
+        words = (unescape(self.page.source_words([s])) for s in drawn.explained.sources)
+        return tuple(dict.fromkeys(w.removeprefix("Source: ").removesuffix(".") for w in words))
 
     def pictures(self, q: Question, built: Built) -> tuple[Pictured | None, dict[int, Pictured], dict[str, bytes]]:
         """The picture over the answers, those of choices and items by index, and the files. Raises NumberProblem."""
@@ -243,7 +244,7 @@ def alone(svg: str, system: System) -> bytes:
         f"--drawing-us: {shown[0]}; --drawing-si: {shown[1]}; }}\n"
     )
     root.insert(0, style)
-    return b'<?xml version="1.0" encoding="UTF-8"?>\n' + ET.tostring(root, encoding="utf-8") + b"\n"
+    return written(root)
 
 
 def described_in(svg: str) -> str:

@@ -28,6 +28,8 @@ LANGUAGE = "en"
 PLAIN_FIGURE = r"-?[0-9]+(\.[0-9]+)?"  # what is typed: digits, with a point for decimals
 MARKING_SLACK = 1e-8  # of the larger end: what this program's own marking gives the last bit of floating point
 
+RIGHT, WRONG = "right", "wrong"  # values of the outcome FEEDBACK; of a named mistake wrong-1, of a choice wrong-B
+
 Kind = Literal["number", "one", "several", "order"]
 INTERACTIONS: Mapping[Kind, str] = {
     "number": "textEntryInteraction", "one": "choiceInteraction", "several": "choiceInteraction", "order": "orderInteraction",
@@ -70,9 +72,13 @@ class ItemOf:
     def ends(self) -> tuple[float, float]:
         """The least and the most that counts as right, in the unit the item names."""
         answer = self.built.answer(self.drawn)
-        low, high = answer["accept"][answer["unit"]]
-        slack = MARKING_SLACK * max(abs(low), abs(high))
-        return low - slack, high + slack
+        return widened(answer["accept"][answer["unit"]])
+
+
+def widened(ends: Sequence[float]) -> tuple[float, float]:
+    """Two ends with the room that this program's own marking leaves."""
+    slack = MARKING_SLACK * max(abs(ends[0]), abs(ends[1]))
+    return ends[0] - slack, ends[1] + slack
 
 
 def item_xml(made: ItemOf) -> bytes:
@@ -83,7 +89,13 @@ def item_xml(made: ItemOf) -> bytes:
 def document(root: ET.Element) -> bytes:
     """An element as a document, a line an element where no text is broken by it."""
     ET.indent(root)
-    return b'<?xml version="1.0" encoding="UTF-8"?>\n' + ET.tostring(root, encoding="utf-8") + b"\n"
+    return written(root)
+
+
+def written(root: ET.Element) -> bytes:
+    """An element as a document, as it is."""
+    text: bytes = ET.tostring(root, encoding="utf-8")
+    return b'<?xml version="1.0" encoding="UTF-8"?>\n' + text + b"\n"
 
 
 def _sub(parent: ET.Element, tag: str, text: str = "", **attributes: str) -> ET.Element:
@@ -123,7 +135,7 @@ class _Item:
     def __init__(self, made: ItemOf) -> None:
         self.made, self.q, self.built = made, made.q, made.built
         self.figures = dict(zip(self.built.names, map(unescape, self.built.figures(made.drawn)), strict=True))
-        self.says: list[tuple[str, str]] = []  # identifier and text of what is said of a wrong answer
+        self.says: dict[str, str] = {}  # what is said of a wrong answer, by the feedback's identifier
 
     def words(self, text: str) -> str:
         """A text with its blanks filled."""
@@ -141,11 +153,8 @@ class _Item:
             _sub(_sub(body, "p"), "img", src=self.made.above.href, alt=self.made.above.alt)
         processing = ET.Element("qti-response-processing")
         {"number": self.number, "one": self.choose, "several": self.choose, "order": self.order}[self.q.kind](root, body, processing)
-        for name, cardinality, base, default in (
-            ("SCORE", "single", "float", "0"), ("MAXSCORE", "single", "float", "1"), ("FEEDBACK", "single", "identifier", ""),
-            ("SAYS", "multiple" if self.q.kind == "several" else "single", "identifier", ""),
-        ):  # fmt: skip
-            declared = _sub(root, "qti-outcome-declaration", identifier=name, cardinality=cardinality, base_type=base)
+        for name, base, default in (("SCORE", "float", "0"), ("MAXSCORE", "float", "1"), ("FEEDBACK", "identifier", "")):
+            declared = _sub(root, "qti-outcome-declaration", identifier=name, cardinality="single", base_type=base)
             if default:
                 _sub(_sub(declared, "qti-default-value"), "qti-value", default)
         root.extend((body, processing))
@@ -163,9 +172,9 @@ class _Item:
         rule = _sub(processing, "qti-response-condition")
         return _sub(rule, "qti-response-if"), rule
 
-    def outcome(self, branch: ET.Element, *, right: bool) -> None:
-        _set(branch, "SCORE", "float", "1" if right else "0")
-        _set(branch, "FEEDBACK", "identifier", "right" if right else "wrong")
+    def outcome(self, branch: ET.Element, feedback: str) -> None:
+        _set(branch, "SCORE", "float", "1" if feedback == RIGHT else "0")
+        _set(branch, "FEEDBACK", "identifier", feedback)
 
     # --- a figure ---
 
@@ -184,18 +193,17 @@ class _Item:
         _paragraphs(body, [told, tolerance_words(self.q, answer), self.must()])
         condition, rule = self.marked(processing)
         _between(condition, *self.made.ends)
-        self.outcome(condition, right=True)
+        self.outcome(condition, RIGHT)
         for n, mistake in enumerate(answer["mistakes"]):
             named = next(m for m in self.q.mistakes if m.id == mistake["id"])
             ends = mistake["accept"].get(answer["unit"])
             if not ends or not named.says:
                 continue
             other = _sub(rule, "qti-response-else-if")
-            _between(other, *ends)
-            self.outcome(other, right=False)
-            _set(other, "SAYS", "identifier", f"mistake-{n + 1}")
-            self.says.append((f"mistake-{n + 1}", self.words(named.says)))
-        self.outcome(_sub(rule, "qti-response-else"), right=False)
+            _between(other, *widened(ends))
+            self.outcome(other, f"{WRONG}-{n + 1}")
+            self.says[f"{WRONG}-{n + 1}"] = self.words(named.says)
+        self.outcome(_sub(rule, "qti-response-else"), WRONG)
 
     # --- a choice ---
 
@@ -225,12 +233,17 @@ class _Item:
         match = _sub(condition, "qti-match")
         _response(match)
         _sub(match, "qti-correct", identifier="RESPONSE")
-        self.outcome(condition, right=True)
-        self.outcome(_sub(rule, "qti-response-else"), right=False)
+        self.outcome(condition, RIGHT)
         says = self.built.says()
-        self.says = [(letters[i], self.words(says[i])) for i in self.made.drawn.order if says[i]]
-        if self.says:
-            _response(_sub(processing, "qti-set-outcome-value", identifier="SAYS"))
+        for i in () if several else self.made.drawn.order:
+            if says[i]:
+                other = _sub(rule, "qti-response-else-if")
+                match = _sub(other, "qti-match")
+                _response(match)
+                _value(match, "identifier", letters[i])
+                self.outcome(other, f"{WRONG}-{letters[i]}")
+                self.says[f"{WRONG}-{letters[i]}"] = self.words(says[i])
+        self.outcome(_sub(rule, "qti-response-else"), WRONG)
 
     # --- an order ---
 
@@ -252,8 +265,8 @@ class _Item:
                     match = _sub(parent, "qti-match")
                     _response(_sub(match, "qti-index", n=str(place + 1)))
                     _value(match, "identifier", letter)
-        self.outcome(condition, right=True)
-        self.outcome(_sub(rule, "qti-response-else"), right=False)
+        self.outcome(condition, RIGHT)
+        self.outcome(_sub(rule, "qti-response-else"), WRONG)
 
     # --- what is said of an answer ---
 
@@ -261,27 +274,26 @@ class _Item:
         return "(Must be right.)" if self.q.must_be_right else ""
 
     def feedback(self, root: ET.Element) -> None:
-        for identifier, title in (("right", "Right"), ("wrong", "Not right")):
-            content = self.modal(root, "FEEDBACK", identifier, title)
-            _paragraphs(content, self.told(right=identifier == "right"))
-        for identifier, text in self.says:
-            _paragraphs(self.modal(root, "SAYS", identifier, "Look again"), [text])
+        """One text for each outcome: a player may lay several over one another."""
+        for identifier in (RIGHT, WRONG, *self.says):
+            made = _sub(root, "qti-modal-feedback", outcome_identifier="FEEDBACK", identifier=identifier, show_hide="show",
+                        title="Right" if identifier == RIGHT else "Not right")  # fmt: skip
+            _paragraphs(_sub(made, "qti-content-body"), self.told(identifier))
 
-    def modal(self, root: ET.Element, outcome: str, identifier: str, title: str) -> ET.Element:
-        made = _sub(root, "qti-modal-feedback", outcome_identifier=outcome, identifier=identifier, show_hide="show", title=title)
-        return _sub(made, "qti-content-body")
-
-    def told(self, *, right: bool) -> list[str]:
-        """What is said once it is answered: right or not, the right answer, its working, its sources."""
+    def told(self, identifier: str) -> list[str]:
+        """What is said once it is answered: right or not and why, the right answer, its working, its sources."""
         drawn, texts = self.made.drawn, self.built.texts()
-        out = ["That is right." if right else "That is not right."]
+        out = ["That is right." if identifier == RIGHT else "That is not right.", self.says.get(identifier, "")]
         if drawn.right is not None:
             out.append(f"The answer is {drawn.right}.")
         elif self.q.kind == "order":
             out += ["The right order:", *(f"{n}. {self.named(i, texts)}" for n, i in enumerate(range(len(self.q.items)), 1))]
         else:
-            out += ["The right answer:" if self.q.kind == "one" else "The right answers:"]
-            out += [self.named(i, texts) for i in drawn.order if i in self.built.right()]
+            right = [self.named(i, texts) for i in drawn.order if i in self.built.right()]
+            out += [f"The right answer: {right[0]}"] if len(right) == 1 else ["The right answers:", *(f"– {text}" for text in right)]
+        if self.q.kind == "several" and identifier != RIGHT:
+            says = self.built.says()
+            out += ["Not these:", *(f"– {self.named(i, texts)} {self.words(says[i])}" for i in drawn.order if says[i])]
         if self.q.because:
             out.append(self.words(self.q.because))
         if drawn.explained is not None:

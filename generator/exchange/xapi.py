@@ -10,7 +10,10 @@ thing said again has the same id and a store keeps it once. What would be said o
 sent two contents under one. The standard lets nobody bring back what was voided, so a row that counts again after a
 correction comes under a new id, and what may have been sent of it before is voided.
 
-**Nothing of anybody but ids.** Names come in only where asked for; what was typed freely (why, conditions, task) never does.
+**Nothing of anybody but ids.** A name is part of what may not change under an id (2.3.1 of the standard), and people change
+names and are forgotten. So names stand, where they are asked for, in statements of their own, one a person: *registered*.
+A store puts them beside the account, every other statement is the same with and without, and the name that was taken out of
+the register, or changed, is voided. What was typed freely (why, conditions, task) never goes out.
 
 ``version``, ``stored`` and ``authority`` are left out: the standard has the store set them.
 """
@@ -32,10 +35,11 @@ from generator.records import rows
 from generator.records.corrected import corrected
 from generator.records.desk import Desk
 from generator.records.mark import Marked
-from generator.records.roster import History, Signers, aliases
+from generator.records.roster import NAME_PRINT, NAMED, History, Signers, aliases
 from generator.records.tally import Tally
 from generator.records.told import REASONS, Correction
 from generator.register.entry import Entry
+from generator.register.store import Register
 from generator.source.problem import Refusal
 
 Json = dict[str, Any]
@@ -47,7 +51,7 @@ ADL = "http://adlnet.gov/expapi/"
 LANGUAGE = "en"  # of the handbook
 PLATFORM = "Seatwork"
 
-AdlVerb = Literal["passed", "failed", "attempted", "attended", "voided"]
+AdlVerb = Literal["passed", "failed", "attempted", "attended", "registered", "voided"]
 OwnVerb = Literal["showed", "operated", "to-be-trained-again"]
 OWN_VERBS: Mapping[OwnVerb, str] = {
     "showed": "showed to a mentor, who signed",
@@ -131,8 +135,7 @@ def core_of(statement: Any) -> Any:
         return [core_of(x) for x in statement]
     if not isinstance(statement, dict):
         return statement
-    shown = {"display", "definition"} | ({"name"} if "account" in statement else set())
-    return {k: core_of(v) for k, v in statement.items() if k not in shown}
+    return {k: core_of(v) for k, v in statement.items() if k not in {"display", "definition"}}
 
 
 def statement_id(home: str, *parts: Any) -> str:
@@ -146,6 +149,11 @@ def extensions(**values: Any) -> Json:
     return {f"{TERMS}extensions/{k.replace('_', '-')}": v for k, v in values.items() if v is not None}
 
 
+def _renamings(told: Sequence[Entry]) -> list[Entry]:
+    """Of the rows of one id those from which on it had another name: the first, and each with another print of it."""
+    return [e for n, e in enumerate(told) if n == 0 or e.body.get(NAME_PRINT) != told[n - 1].body.get(NAME_PRINT)]
+
+
 # --- telling the rows -----------------------------------------------------------------------------
 
 
@@ -157,6 +165,8 @@ class _Teller:
         history, known = History(self.entries), desk.rows.names()
         self.alias, self.signers = aliases(desk.site, history), Signers(desk.site, history, known)
         self.names: Mapping[str, str] = known if names else {}
+        self.forgotten = desk.rows.forgotten() if isinstance(desk.rows, Register) else {}
+        self.naming = {kind: {i: _renamings(found) for i, found in history.of[kind].items()} for kind in NAMED}
         self.mentor_rows = history.of["mentor"]
         told = corrected(self.entries, known, {p.id: p.name for p in site.crew}, now.date().isoformat())
         self.voided: dict[int, Correction] = {n: c for n, c in told.said.items() if c.says == "void"}
@@ -187,8 +197,10 @@ class _Teller:
         for e in self.entries:
             if e.kind in TOLD_KINDS:
                 out += self.row(e)
+            elif e.kind in NAMED:
+                out += self.named(e)
             elif e.kind != "correction":  # those are in what they correct
-                self.left_out["rows of what tables and rules said, and of takings-in"] += 1
+                self.left_out["rows of machines, roles, rules, editions and takings-in"] += 1
         return Statements(tuple(out), dict(sorted(self.left_out.items())))
 
     def row(self, e: Entry) -> Iterator[Json]:
@@ -209,17 +221,32 @@ class _Teller:
             if said is None or before["id"] != said["id"]:
                 yield self.void(e, before["id"])
 
+    def named(self, e: Entry) -> Iterator[Json]:
+        """The name that stands beside an id since this row, where names are asked for; that it is void, where it stands there no longer."""
+        crew = str(e.body["id"])
+        told = self.naming[e.kind][crew]
+        if e not in told:
+            return
+        id_ = statement_id(self.home, "name", e.chain)
+        if crew in self.forgotten or e is not told[-1]:
+            yield self.void(e, id_)
+        elif self.names.get(crew):
+            actor = {"objectType": "Agent", "name": self.names[crew], "account": self.account(crew)["account"]}
+            yield {"id": id_, "actor": actor, "verb": adl_verb("registered"), "object": self.handbook(),
+                   "context": {"platform": PLATFORM, "language": LANGUAGE, "extensions": extensions(row=e.n, chain=e.chain, registered_as=e.kind)},
+                   "timestamp": e.taken}  # fmt: skip
+
     def told_twice(self, e: Entry) -> bool:
         """Whether a short code is of a try that counts by what could be marked."""
         return bool(e.body.get("told")) and any(o.n in self.counted for o in self.slips.get(str(e.body.get("slip")), ()))
 
-    def story(self, e: Entry) -> tuple[str, ...]:
-        """The hashes of all corrections that had to do with whether a row counts, in their order."""
+    def story(self, e: Entry) -> tuple[Entry, ...]:
+        """All corrections that had to do with whether a row counts, in their order."""
         same = self.slips.get(str(e.body.get("slip")), ()) if e.body.get("told") else ()
         about = dict.fromkeys((e.n, *(o.n for o in same)))
-        return tuple(c.chain for c in sorted((c for a in about for c in self.about.get(a, ())), key=lambda c: c.n))
+        return tuple(sorted((c for a in about for c in self.about.get(a, ())), key=lambda c: c.n))
 
-    def before(self, e: Entry, story: tuple[str, ...]) -> list[Json]:
+    def before(self, e: Entry, story: tuple[Entry, ...]) -> list[Json]:
         """What may have been said of a row that counted: under each id of its person, after each of its corrections.
 
         Of a row nobody corrected, with one id, that is only what is said today.
@@ -228,6 +255,8 @@ class _Teller:
         for crew in dict.fromkeys((e.crew, self.who(e.crew))):
             for mentor in self.mentors(e):
                 for n in range(len(story) + 1):
+                    if n and story[n - 1].about == e.n and story[n - 1].body["says"] == "void":
+                        continue  # it counted before and after, but not then
                     made = self.finished(e, self.content(e, self.as_counted(e, crew, mentor)), story[:n])
                     out[made["id"]] = made
         return list(out.values())
@@ -254,9 +283,9 @@ class _Teller:
             return found if mentor else type(found)(**{f: getattr(found, f) for f in found.__slots__} | {"mentor": ""})
         return rows.order_of(e, crew)
 
-    def finished(self, e: Entry, content: Json, story: Sequence[str]) -> Json:
+    def finished(self, e: Entry, content: Json, story: Sequence[Entry]) -> Json:
         """A statement with its id at its head."""
-        return {"id": statement_id(self.home, e.chain, list(story), core_of(content)), **content}
+        return {"id": statement_id(self.home, e.chain, [c.chain for c in story], core_of(content)), **content}
 
     # --- who, what, when ---
 
@@ -264,11 +293,8 @@ class _Teller:
         return self.alias.get(crew, crew)
 
     def account(self, id_: str) -> Json:
-        """A person by id; with the name where names are asked for and this one is known."""
-        out: Json = {"objectType": "Agent"}
-        if self.names.get(id_):
-            out["name"] = self.names[id_]
-        return out | {"account": {"homePage": self.home, "name": id_}}
+        """A person by id."""
+        return {"objectType": "Agent", "account": {"homePage": self.home, "name": id_}}
 
     def activity(self, path: Sequence[str], type_: str, name: str = "") -> Json:
         """An activity of the site: its id is a path below the site's address."""

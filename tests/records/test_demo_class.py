@@ -13,15 +13,18 @@ from typing import Any
 import pytest
 
 from generator.cli.main import main
+from generator.exchange.xapi import statements
 from generator.jobsite.reader import read
 from generator.records.demo_class import main as demo_class
 from generator.records.demo_class import write_class
 from generator.records.demo_edition import Earlier
 from generator.records.desk import open_desk
 from generator.records.readiness import MachineLine, PersonLine, Readiness, readiness
+from generator.records.record import Records
 from generator.records.week import week
 from generator.register.store import FILE
 from tests.conftest import copy_demo
+from tests.exchange.held import rules_broken, validator_says
 from tests.records.small import NOW, small_site
 
 Looked = Callable[[str], Readiness]
@@ -223,3 +226,45 @@ def test_the_earlier_edition_says_that_it_is_a_part(made: Path) -> None:
     ]
     # of some lessons it holds nothing but what their pages say
     assert {row["page"] for row in ledger["numbers"]} == set(ledger["only"])
+
+
+def test_what_goes_out_as_statements_says_what_readiness_and_the_records_say(made: Path, may: Readiness) -> None:
+    """Every try, sign-off, hour, talk and order that counts, with the same figures, and nothing else as passed."""
+    at = datetime.combine(date(2026, 5, 1), time(23, 59, 59), UTC)
+    with open_desk(read(made), write=False) as desk:
+        sent = statements(desk, at).statements
+        names = dict(desk.rows.names())
+    assert validator_says(sent) == [] and rules_broken(sent, at) == []
+    by: dict[tuple[str, str], list[dict[str, Any]]] = {}
+    for s in sent:
+        by.setdefault((s["actor"]["account"]["name"], s["verb"]["id"].rpartition("/")[2]), []).append(s)
+
+    def rows(found: list[dict[str, Any]]) -> list[int]:
+        return sorted(s["context"]["extensions"]["https://seatwork.invalid/xapi/extensions/row"] for s in found)
+
+    records = Records(may, names)
+    for p in may.people:
+        id_ = p.person.id
+        tries = [m for m in may.tally.marked if m.result.crew == id_]
+        for verb, passed in (("passed", True), ("failed", False)):
+            told = by.get((id_, verb), [])
+            assert rows(told) == sorted(m.entry or 0 for m in tries if m.passed is passed)
+        scores = sorted(
+            (s["result"]["score"]["raw"], s["result"]["score"]["max"]) for v in ("passed", "failed") for s in by.get((id_, v), [])
+        )
+        assert scores == sorted((m.right, m.of) for m in tries)
+        assert {m.entry for s in p.standings.values() for m in s.history} <= {m.entry for m in tries}
+        record = records.of(id_)
+        shown = {(t.entry, t.right, t.of, t.passed) for part in record.lessons for t in ((part.held,) if part.held else ()) + part.before}
+        assert shown <= {
+            (rows([s])[0], s["result"]["score"]["raw"], s["result"]["score"]["max"], s["result"]["success"])
+            for v in ("passed", "failed") for s in by.get((id_, v), [])
+        }  # fmt: skip
+        assert rows(by.get((id_, "showed"), [])) == sorted(n for s in record.signed for n in s.entries)
+        hours = sum(s["result"]["extensions"]["https://seatwork.invalid/xapi/extensions/hours"] for s in by.get((id_, "operated"), []))
+        assert hours == pytest.approx(sum(x.hours for x in record.seat)) == pytest.approx(sum(h.hours for h in p.hours))
+        assert len(by.get((id_, "attended"), [])) == len(p.talks)
+        assert rows(by.get((id_, "to-be-trained-again"), [])) == sorted(o.entry or 0 for o in record.orders)
+    held = {m.entry for m in may.tally.held}
+    assert set(rows([s for (_, v), found in by.items() if v == "attempted" for s in found])) == held
+    assert not held & set(rows([s for (_, v), found in by.items() if v == "passed" for s in found]))
