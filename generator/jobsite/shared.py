@@ -6,6 +6,7 @@ site's own come after and win. Settings, the crew and all that is a record stay 
 
 from __future__ import annotations
 
+import errno
 import os
 import re
 from dataclasses import dataclass, replace
@@ -15,6 +16,7 @@ from typing import cast
 from generator.jobsite import cells
 from generator.jobsite.cells import BadCell, DateOrder
 from generator.jobsite.columns import CREW, LIFT_CHART, MACHINES, MATERIALS, MENTORS, TRUCKS, Column
+from generator.jobsite.workbook import Book
 from generator.source.files import read_text
 from generator.source.log import Log, printable
 from generator.source.near import suggest
@@ -90,8 +92,9 @@ def find_shared(site: Path, written: str) -> Shared:
         raise WrongShared(f"there is no folder '{at}'", fix) from None
     except NotADirectoryError:
         raise WrongShared(f"'{at}' is not a folder", "name the folder that holds what is shared") from None
-    except (OSError, RuntimeError) as e:  # RuntimeError: a circle of links
-        reason = getattr(e, "strerror", None) or "it cannot be opened"
+    except (OSError, RuntimeError) as e:  # RuntimeError: a circle of links, in older versions
+        circle = isinstance(e, RuntimeError) or e.errno == errno.ELOOP
+        reason = "its links go round in a circle" if circle else getattr(e, "strerror", None) or "it cannot be opened"
         raise WrongShared(f"'{at}' cannot be read ({reason})", "check its access rights") from None
     if os.path.normcase(real) != os.path.normcase(place):
         raise WrongShared(f"'{at}' is a link, or leads through one", "name the folder itself, by the way that leads there without a link")
@@ -180,12 +183,12 @@ def date_order(shared: Shared, log: Log) -> DateOrder | None:
         return None
 
 
-def refuse_own(shared: Shared, sheets: tuple[str, ...], log: Log) -> None:
-    """Tell what lies in a shared folder and is never shared; ``sheets`` are those of its workbook, which ``log`` is about."""
+def refuse_own(shared: Shared, book: Book | None, log: Log) -> None:
+    """Tell what lies in a shared folder, or in its workbook, and is never shared."""
     fix = "move it into the folder of the site it is about"
-    for sheet in sheets:
-        if sheet.strip().casefold() in _EACH_SITES_OWN:
-            log.problems.append(Problem(f"{log.file}[{printable(sheet)[:40]}]", None, None, "this is each site's own, and never shared", fix,
+    for sheet in book.sheets if book is not None else ():
+        if book is not None and sheet.strip().casefold() in _EACH_SITES_OWN:
+            log.problems.append(Problem(f"{book.file}[{printable(sheet)[:40]}]", None, None, "this is each site's own, and never shared", fix,
                                         Severity.UNREADABLE))  # fmt: skip
     for name in (*(f"{table}.csv" for table in _EACH_SITES_OWN), *_FOLDERS):
         if os.path.lexists(shared.folder / name):
