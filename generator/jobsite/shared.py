@@ -50,7 +50,7 @@ class Shared:
 
     def under(self, file: str) -> str:
         """How messages name a file in it."""
-        return f"{self.at}/{file}" if file else self.at
+        return f"{self.at}/{file}"
 
     def told(self, problem: Problem) -> Problem:
         """A problem of a file in it, told by the way that leads there from the site."""
@@ -113,21 +113,28 @@ def _beside(place: Path) -> list[str]:
 
 def shared_of(site: Path) -> Shared | None:
     """The folder a site shares, for who reads texts alone; None where there is none, or where reading its tables tells what is wrong with it."""
-    log = Log(SETTINGS)
-    text = read_text(site, SETTINGS, "the site's settings", log) if site.is_dir() else None
+    written = said_in(site, "shared")
     try:
-        root = compose(text, SETTINGS) if text is not None else None
-    except Unreadable:
-        return None
-    if not isinstance(root, MappingNode):
-        return None
-    named = [value for key, value in root.value if isinstance(key, ScalarNode) and key.value.strip() == "shared"]
-    if len(named) != 1 or not isinstance(named[0], ScalarNode) or is_blank(named[0]):
-        return None
-    try:
-        return find_shared(site, named[0].value)
+        return find_shared(site, written[0]) if written is not None else None
     except WrongShared:
         return None
+
+
+def said_in(site: Path, *names: str) -> tuple[str, int] | None:
+    """What a site's settings say under a name, or a name within it, and in which line; None where that cannot be read, or not so."""
+    text = read_text(site, SETTINGS, "the site's settings", Log(SETTINGS)) if site.is_dir() else None
+    try:
+        node = compose(text, SETTINGS) if text is not None else None
+    except Unreadable:
+        return None
+    for name in names:
+        if not isinstance(node, MappingNode):
+            return None
+        named = [value for key, value in node.value if isinstance(key, ScalarNode) and key.value.strip() == name]
+        if len(named) != 1:
+            return None
+        node = named[0]
+    return (str(node.value).strip(), node_line(node)) if isinstance(node, ScalarNode) and not is_blank(node) else None
 
 
 def is_shared_folder(folder: Path) -> bool:
