@@ -26,7 +26,7 @@ from typing import Any
 
 from generator.book.lesson import ID
 from generator.book.style import wrong_css
-from generator.jobsite.shared import Shared
+from generator.jobsite.shared import Shared, shared_of
 from generator.source.files import read_text
 from generator.source.log import Log
 from generator.source.near import suggest
@@ -113,6 +113,16 @@ def gather_all(site: Path, shipped: Path, problems: list[Problem], shared: Share
     below.at = shared.under("")
     problems += map(shared.told, found)
     return gather(site, shipped, problems, below)
+
+
+def gather_shared(site: Path, shipped: Path) -> Overrides | None:
+    """The files of the folder a site shares, as far as they can be read; None where it shares none."""
+    shared = shared_of(site)
+    if shared is None:
+        return None
+    below = gather(shared.folder, shipped, [])
+    below.at = shared.under("")
+    return below
 
 
 def gather(site: Path, shipped: Path, problems: list[Problem], below: Overrides | None = None) -> Overrides:

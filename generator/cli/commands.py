@@ -67,8 +67,8 @@ def new(args: argparse.Namespace) -> int:
 # --- build, check, serve --------------------------------------------------------------------
 
 
-def build(args: argparse.Namespace) -> int:
-    """Build the handbook."""
+def build_one(args: argparse.Namespace, folder: Path) -> int:
+    """Build the handbook of one site."""
     from generator.publish.build import Problems
     from generator.publish.build import build as run
     from generator.publish.pdf import PrintFailed
@@ -76,16 +76,16 @@ def build(args: argparse.Namespace) -> int:
 
     progress = _Progress(quiet=args.quiet)
     try:
-        built = run(args.folder, progress.line, pdf=args.pdf, keep_tree=args.tree, strict=args.strict, fresh=args.fresh)
+        built = run(folder, progress.line, pdf=args.pdf, keep_tree=args.tree, strict=args.strict, fresh=args.fresh)
     except Problems as e:
         progress.end()
-        return _fail(*e.lines, _kept(args.folder))
+        return _fail(*e.lines, _kept(folder))
     except Refusal as e:
         progress.end()
-        return _fail(str(e.at(str(args.folder))), *([_kept(args.folder)] if isinstance(e, PrintFailed | SiteError) else []))
+        return _fail(str(e.at(str(folder))), *([_kept(folder)] if isinstance(e, PrintFailed | SiteError) else []))
     except OSError as e:
         progress.end()
-        return _fail(not_written(e, args.folder), _kept(args.folder))
+        return _fail(not_written(e, folder), _kept(folder))
     progress.end()
     for line in built.notes:
         print(line, file=sys.stderr)
@@ -135,8 +135,8 @@ class _Progress:
             print("\r" + " " * self.width + "\r", end="", file=sys.stderr, flush=True)
 
 
-def check(args: argparse.Namespace) -> int:
-    """Check tables and lessons."""
+def check_one(args: argparse.Namespace, folder: Path) -> int:
+    """Check tables and lessons of one site."""
     from generator.book.content import own_lines
     from generator.book.errors import told
     from generator.book.figures import typed_figures
@@ -145,7 +145,7 @@ def check(args: argparse.Namespace) -> int:
     from generator.publish.build import Problems, load, strict_failure
 
     try:
-        content, site = load(args.folder)
+        content, site = load(folder)
     except Problems as e:
         return _fail(*e.lines)
     tree = render_tree(content, site)
@@ -157,7 +157,7 @@ def check(args: argparse.Namespace) -> int:
     lessons = taught(content, site).lessons
     lines = list(own_lines(content, lessons))
     if lines:
-        print("this site's own files:")
+        print("this site's own files:" if content.own.below is None else "this site's own files, after those it shares:")
         for line in lines:
             print(f"  {line}")
     for line in (*told_settled(site), *grouped((*site.notices, *tree.notices))):
@@ -172,21 +172,23 @@ def check(args: argparse.Namespace) -> int:
 def own(args: argparse.Namespace) -> int:
     """Copy shipped texts into a site, to be changed there; without a name, list what there is."""
     from generator.book.content import content_folder
-    from generator.book.overrides import can_be_taken, take
+    from generator.book.overrides import can_be_taken, gather_shared, take
+    from generator.jobsite.shared import is_shared_folder
 
-    if not (args.folder / "settings.yml").is_file():
+    if not ((args.folder / "settings.yml").is_file() or is_shared_folder(args.folder)):
         return _fail(f"{args.folder}: no settings.yml here; name the folder with your tables")
     shipped = content_folder()
     if args.new_lesson is not None:
         return _new_lesson(args, shipped)
+    below = gather_shared(args.folder, shipped)
     if not args.names:
-        for name in can_be_taken(shipped):
+        for name in can_be_taken(shipped, below):
             print(name)
         return 0
     status = 0
     for name in args.names:
         try:
-            print(f"written: {take(args.folder, shipped, name)}")
+            print(f"written: {take(args.folder, shipped, name, below)}")
         except Refusal as e:
             status = _fail(str(e))
         except OSError as e:

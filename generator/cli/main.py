@@ -84,9 +84,13 @@ def parser() -> argparse.ArgumentParser:
         "  out/ledger.json   every number with its calculation and source\n"
         "  out/headers  what a web server sends with the pages, for whoever runs yours\n"
         "  out/files.sha256  all files with their hashes, for sha256sum -c\n"
-        "If anything is wrong, the lines say where and the last handbook stays as it was.",
+        "If anything is wrong, the lines say where and the last handbook stays as it was.\n\n"
+        "Several folders are built one after the other; one that cannot be built does not stop the others.\n"
+        "  seatwork build north south --index handbooks\n"
+        "writes handbooks/web as well: all their handbooks and a page to pick one, to publish as one folder.",
     )  # fmt: skip
-    c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
+    c.add_argument("folders", nargs="+", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables; or several")
+    c.add_argument("--index", type=Path, metavar="DIR", help="put the handbooks of all these sites into DIR/web, with a page to pick one")
     c.add_argument("--quiet", action="store_true", help="no progress lines")
     c.add_argument("--strict", action="store_true", help="build nothing while there is something to look at (exit status 2)")
     c.add_argument("--pdf", action="store_true", help="print all sheets to PDF too (needs an installed Chromium-family browser)")
@@ -104,7 +108,7 @@ def parser() -> argparse.ArgumentParser:
         "It stops nothing unless you ask for --strict, which also prints the line for looked_at: in settings.yml\n"
         "that says of a figure: somebody looked, and it is right.",
     )
-    c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
+    c.add_argument("folders", nargs="+", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables; or several")
     c.add_argument("--grades", action="store_true", help="print the reading grade of each lesson")
     c.add_argument("--strict", action="store_true", help="exit status 2 while there is something to look at")
     c = command(
@@ -338,9 +342,18 @@ def main(argv: Sequence[str] | None = None) -> int:
         p.print_help()
         return 0
     try:
-        from generator.cli import commands, package, record, records, register
+        from generator.cli import commands, package, record, records, register, sites
 
-        modules = {"tally": records, "compare": records, "paper": records, "register": register, "record": record, "package": package}
+        modules = {
+            "build": sites,
+            "check": sites,
+            "tally": records,
+            "compare": records,
+            "paper": records,
+            "register": register,
+            "record": record,
+            "package": package,
+        }
         module = modules.get(args.command, commands)
         return int(getattr(module, args.command)(args))
     except KeyboardInterrupt:

@@ -96,6 +96,8 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     _check_crew(crew, read_, machines, trucks)
     charts = layered(LIFT_CHART, optional=True)
     mentors = layered(MENTORS, optional=True)
+    if shared is not None:
+        _notice_lost_charts(shared, charts, machines)
     _check_mentors(mentors, crew)
     learners = read_learners(*_of_learners(folder, book), crew.ids() if crew.usable else None)
     _check_charts(charts, machines)
@@ -602,6 +604,8 @@ def _shared(folder: Path, read_: Read, log: Log) -> _SharedTables | None:
     """What the site's settings share; None where they share nothing."""
     if read_.shared is None:
         return None
+    if not read_.shared:
+        return _SharedTables(lost=True)
     try:
         shared = find_shared(folder, read_.shared)
     except WrongShared as e:
@@ -611,7 +615,7 @@ def _shared(folder: Path, read_: Read, log: Log) -> _SharedTables | None:
     order_log, book_log, rest = Log(SETTINGS), Log("the workbook"), Log("")
     order = date_order(shared, order_log)
     book = open_book(shared.folder, book_log)
-    refuse_own(shared, book.sheets if book is not None else (), rest)
+    refuse_own(shared, book, rest)
     for form in SHARED_TABLES:
         table = _table(shared.folder, form, order, book, optional=True)
         for row in table.rows:
@@ -649,6 +653,17 @@ def _layered(below: _Table, own: _Table, replaced: set[str]) -> _Table:
         replaced.add(row.id)
     made = own if own.present else below
     return _Table(own.format, made.log, [*kept, *own.rows], own.usable and below.usable)
+
+
+def _notice_lost_charts(shared: _SharedTables, charts: _Table, machines: _Table) -> None:
+    """A machine of the site's own in the place of a shared one has not its lift chart."""
+    below = shared.tables.get(LIFT_CHART.file)
+    had = {row.words.get("machine", "") for row in below.rows} if below is not None else set()
+    has = {row.words.get("machine", "") for row in charts.rows}
+    for row in machines.rows:
+        if below is not None and row.id in (had & shared.replaced) - has:
+            row.log.notice(row.line, None, f"{row.id} replaces the shared row, and the lift chart of that one ({below.log.file}) does not count here",
+                           f"copy the chart into {LIFT_CHART.file} if it holds for this machine too", "replaces-shared")  # fmt: skip
 
 
 def _replaces(mine: _Row, row: _Row, form: TableFormat) -> None:

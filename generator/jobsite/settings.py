@@ -274,7 +274,7 @@ class Read:
     lines: Mapping[str, int]
     unsure_roles: frozenset[str] = frozenset()  # those whose list of machines has a mistake
     invented: bool = True
-    shared: str | None = None
+    shared: str | None = None  # empty where what stands there could not be read
 
 
 UNREAD = Read(None, None, {}, None, {}, {}, {}, {}, {})
@@ -351,7 +351,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
         r.lines,
         frozenset(r.unsure_roles),
         invented in {"true", "yes"},
-        shared,
+        shared if shared is not None or "shared" not in top else "",
     )
 
 

@@ -6,6 +6,7 @@ site's own come after and win. Settings, the crew and all that is a record stay 
 
 from __future__ import annotations
 
+import errno
 import os
 import re
 from dataclasses import dataclass, replace
@@ -15,6 +16,7 @@ from typing import cast
 from generator.jobsite import cells
 from generator.jobsite.cells import BadCell, DateOrder
 from generator.jobsite.columns import CREW, LIFT_CHART, MACHINES, MATERIALS, MENTORS, TRUCKS, Column
+from generator.jobsite.workbook import Book
 from generator.source.files import read_text
 from generator.source.log import Log, printable
 from generator.source.near import suggest
@@ -48,7 +50,7 @@ class Shared:
 
     def under(self, file: str) -> str:
         """How messages name a file in it."""
-        return f"{self.at}/{file}" if file else self.at
+        return f"{self.at}/{file}"
 
     def told(self, problem: Problem) -> Problem:
         """A problem of a file in it, told by the way that leads there from the site."""
@@ -90,8 +92,9 @@ def find_shared(site: Path, written: str) -> Shared:
         raise WrongShared(f"there is no folder '{at}'", fix) from None
     except NotADirectoryError:
         raise WrongShared(f"'{at}' is not a folder", "name the folder that holds what is shared") from None
-    except (OSError, RuntimeError) as e:  # RuntimeError: a circle of links
-        reason = getattr(e, "strerror", None) or "it cannot be opened"
+    except (OSError, RuntimeError) as e:  # RuntimeError: a circle of links, in older versions
+        circle = isinstance(e, RuntimeError) or e.errno == errno.ELOOP
+        reason = "its links go round in a circle" if circle else getattr(e, "strerror", None) or "it cannot be opened"
         raise WrongShared(f"'{at}' cannot be read ({reason})", "check its access rights") from None
     if os.path.normcase(real) != os.path.normcase(place):
         raise WrongShared(f"'{at}' is a link, or leads through one", "name the folder itself, by the way that leads there without a link")
@@ -110,21 +113,28 @@ def _beside(place: Path) -> list[str]:
 
 def shared_of(site: Path) -> Shared | None:
     """The folder a site shares, for who reads texts alone; None where there is none, or where reading its tables tells what is wrong with it."""
-    log = Log(SETTINGS)
-    text = read_text(site, SETTINGS, "the site's settings", log) if site.is_dir() else None
+    written = said_in(site, "shared")
     try:
-        root = compose(text, SETTINGS) if text is not None else None
-    except Unreadable:
-        return None
-    if not isinstance(root, MappingNode):
-        return None
-    named = [value for key, value in root.value if isinstance(key, ScalarNode) and key.value.strip() == "shared"]
-    if len(named) != 1 or not isinstance(named[0], ScalarNode) or is_blank(named[0]):
-        return None
-    try:
-        return find_shared(site, named[0].value)
+        return find_shared(site, written[0]) if written is not None else None
     except WrongShared:
         return None
+
+
+def said_in(site: Path, *names: str) -> tuple[str, int] | None:
+    """What a site's settings say under a name, or a name within it, and in which line; None where that cannot be read, or not so."""
+    text = read_text(site, SETTINGS, "the site's settings", Log(SETTINGS)) if site.is_dir() else None
+    try:
+        node = compose(text, SETTINGS) if text is not None else None
+    except Unreadable:
+        return None
+    for name in names:
+        if not isinstance(node, MappingNode):
+            return None
+        named = [value for key, value in node.value if isinstance(key, ScalarNode) and key.value.strip() == name]
+        if len(named) != 1:
+            return None
+        node = named[0]
+    return (str(node.value).strip(), node_line(node)) if isinstance(node, ScalarNode) and not is_blank(node) else None
 
 
 def is_shared_folder(folder: Path) -> bool:
@@ -180,12 +190,12 @@ def date_order(shared: Shared, log: Log) -> DateOrder | None:
         return None
 
 
-def refuse_own(shared: Shared, sheets: tuple[str, ...], log: Log) -> None:
-    """Tell what lies in a shared folder and is never shared; ``sheets`` are those of its workbook, which ``log`` is about."""
+def refuse_own(shared: Shared, book: Book | None, log: Log) -> None:
+    """Tell what lies in a shared folder, or in its workbook, and is never shared."""
     fix = "move it into the folder of the site it is about"
-    for sheet in sheets:
-        if sheet.strip().casefold() in _EACH_SITES_OWN:
-            log.problems.append(Problem(f"{log.file}[{printable(sheet)[:40]}]", None, None, "this is each site's own, and never shared", fix,
+    for sheet in book.sheets if book is not None else ():
+        if book is not None and sheet.strip().casefold() in _EACH_SITES_OWN:
+            log.problems.append(Problem(f"{book.file}[{printable(sheet)[:40]}]", None, None, "this is each site's own, and never shared", fix,
                                         Severity.UNREADABLE))  # fmt: skip
     for name in (*(f"{table}.csv" for table in _EACH_SITES_OWN), *_FOLDERS):
         if os.path.lexists(shared.folder / name):

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from generator.book.content import content_folder
+from generator.jobsite.shared import shared_of
 from generator.publish.builder import server as web_server
 from generator.publish.preview import Preview
 from generator.source.problem import Refusal
@@ -50,17 +51,26 @@ def serve(folder: Path, port: int) -> int:
     with own_place as place:
         preview = Preview(folder.resolve(), Path(place), f"http://{HOST}:{port}/")
 
+        watched: set[Path] = set()
+
+        def watch() -> None:
+            """Watch the site, what is shipped, and the folder the site shares: a save of its settings may name another."""
+            shared = shared_of(folder.resolve())
+            for place in (folder, content_folder(), *([shared.folder] if shared is not None else [])):
+                if place not in watched:
+                    watched.add(place)
+                    server.watch(str(place))
+
         def rebuild() -> None:
             preview.rebuild()
             server.root = str(preview.root)
+            watch()
 
         server = web_server(rebuild, HOST, port, preview.root, POLLING)
         server.set_app(local_only(server.serve_request))
         server.error_handler = lambda _: preview.in_memory
         try:
             rebuild()
-            for watched in (folder, content_folder()):
-                server.watch(str(watched))
             server.serve()
         except KeyboardInterrupt:
             pass

@@ -40,8 +40,8 @@ class Stuck(Refusal):
 
 
 @contextlib.contextmanager
-def staging(folder: Path) -> Iterator[Path]:
-    """A fresh folder beside ``out``, removed afterwards; one build at a time.
+def staging(folder: Path, name: str = "out") -> Iterator[Path]:
+    """A fresh folder beside ``out``, or what else is made in ``folder`` under that ``name``, removed afterwards; one build at a time.
 
     The lock is the operating system's: it ends with the process that holds it, however that ends,
     so a lock file left by a build that died locks nothing. Where the file system knows no locks, a
@@ -51,16 +51,18 @@ def staging(folder: Path) -> Iterator[Path]:
     if not folder.is_dir():
         raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(folder))
     lock = _locked(folder)
-    stage = folder / f"{STAGE}{os.getpid()}"
+    begins = STAGE if name == "out" else f".{name}-new-"
+    stage = folder / f"{begins}{os.getpid()}"
     try:
-        recover(folder / "out")
-        for left in folder.glob(f"{STAGE}*"):  # of builds that died
-            finish(left, folder)
-            remove(left)
+        recover(folder / name)
+        for left in folder.iterdir():  # of builds that died
+            if left.name.startswith(begins):
+                finish(left, folder, name)
+                remove(left)
         stage.mkdir()
         yield stage
     finally:
-        finish(stage, folder)
+        finish(stage, folder, name)
         remove(stage)
         lock.release()
 
@@ -100,7 +102,7 @@ def swap(new: Path, out: Path) -> None:
         return
     if _exchange(new, out):
         return
-    old = out.with_name(".out-old")
+    old = _old(out)
     remove(old)
     try:
         out.rename(old)
@@ -123,9 +125,14 @@ def stuck(out: Path) -> Stuck:
                  f"take it away, and copy {out / 'web'} to where it is published", file=str(out))  # fmt: skip
 
 
+def _old(out: Path) -> Path:
+    """What the old handbook is called between the two steps of a swap."""
+    return out.with_name(f".{out.name}-old")
+
+
 def recover(out: Path) -> None:
     """After a kill in the middle of a swap: the old handbook back in its place."""
-    old = out.with_name(".out-old")
+    old = _old(out)
     if old.exists():
         if out.exists():
             gather(old, out)
@@ -148,11 +155,11 @@ def pend(stage: Path, new: Path, moves: Sequence[tuple[Path, Path]]) -> None:
         os.fsync(f.fileno())
 
 
-def finish(stage: Path, folder: Path) -> None:
+def finish(stage: Path, folder: Path, name: str = "out") -> None:
     """After a swap: what the build had still to move, moved, and what came into the old ``out`` meanwhile; else nothing."""
     try:
         noted = load_json(stage / PENDING)
-        if (folder / "out").stat().st_ino != part(noted, "swapped", int):
+        if (folder / name).stat().st_ino != part(noted, "swapped", int):
             return
         moves = [(stage / made, folder / target) for made, target in part(noted, "moves", list)]
     except (NotAsWritten, OSError):  # killed before the note was whole
@@ -162,7 +169,7 @@ def finish(stage: Path, folder: Path) -> None:
             target.parent.mkdir(parents=True, exist_ok=True)
             made.replace(target)
     if (stage / "out").is_dir():  # the two changed places, so this is the old one
-        gather(stage / "out", folder / "out")
+        gather(stage / "out", folder / name)
 
 
 def _exchange(a: Path, b: Path) -> bool:
