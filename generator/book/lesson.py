@@ -10,7 +10,7 @@ from typing import Any
 from generator.book import model
 from generator.book.model import EXERCISE, WAYS, Exercise, PanelSpec, Sheet, TableSpec, WaysSpec
 from generator.drawing.spec import DrawingSpec, read_drawing
-from generator.jobsite.columns import LIMITS
+from generator.jobsite.columns import LIMITS, MACHINE_KINDS
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal
 from generator.source.yamltext import Text, entries, line_of, load_yaml
@@ -22,7 +22,8 @@ HEADINGS = (
 )  # fmt: skip
 NUMBERS = HEADINGS[2]
 ABOUT = ("dozer", "excavator", "compact excavator", "truck", "any")
-NEEDS = ("tracks that widen",)  # what a machine of the lesson's kind must have to be worked in it
+WIDENS, TRUCK_BESIDE = "tracks that widen", "a haul truck"
+NEEDS = (WIDENS, TRUCK_BESIDE)  # what a machine of the lesson's kind must have, or have beside it, to be worked in it
 ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")  # of a lesson or chapter: it becomes a file name
 _REQUIRED = ("title", "chapter", "summary", "about", "minutes", "why", "watch", "show", "sheet")
 _BLOCKS = {
@@ -31,9 +32,9 @@ _BLOCKS = {
     "panel": ("number", "move", "drawing", "limit"), "sheet": ("points", "sum", "ask"),
     "exercise": (*EXERCISE, "standard", "record", "drawing"),
 }  # fmt: skip
-_TEXTS = ("title", "chapter", "summary", "about", "needs")
+_TEXTS = ("title", "chapter", "summary", "about", "needs", "stand_in")
 _LISTS = ("why", "watch", "show", "show_beside", "stop_work", "find", "builds_on")
-_KNOWN = (*_REQUIRED, *(b for b in _BLOCKS if b != "sheet"), "show_beside", "stop_work", "find", "needs", "builds_on")
+_KNOWN = (*_REQUIRED, *(b for b in _BLOCKS if b != "sheet"), "show_beside", "stop_work", "find", "needs", "stand_in", "builds_on")
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
 MOST_BODY = 60_000  # characters
 MOST_FRONT = 60_000
@@ -55,6 +56,7 @@ class Lesson:
     summary: str = ""
     minutes: int = 1
     needs: str = ""  # one of NEEDS; machines without it are left out of the lesson
+    stand_in: str = ""  # the kind it is worked for where the site has none of its own kind; what only that one has is left out
     why: tuple[Text, ...] = ()
     watch: tuple[Text, ...] = ()
     stop_work: tuple[Text, ...] = ()
@@ -129,7 +131,7 @@ def read_lesson(text: str, id_: str, file: str, problems: list[Problem]) -> Less
     return Lesson(
         id_, str(front["title"]), str(front["about"]), specs, file,
         chapter=str(front["chapter"]), summary=str(front["summary"]), minutes=int(front["minutes"]),
-        needs=str(front.get("needs") or ""), **lists,
+        needs=str(front.get("needs") or ""), stand_in=str(front.get("stand_in") or ""), **lists,
         sheet=model.sheet(front["sheet"], file), exercise=model.exercise(exercise, file) if exercise else None,
         table=model.table(table, file) if table else None,
         drawing=read_drawing(drawing, file) if drawing else None,
@@ -176,6 +178,9 @@ def _check_kinds(front: Mapping[str, Any], wrong: Any) -> None:
     about = front.get("about")
     if about and not isinstance(about, dict | list) and about not in ABOUT:
         wrong(line_of(about, 2), f"about: '{str(about)[:60]}' is no machine kind", suggest(str(about), ABOUT, f"use {', '.join(ABOUT)}"))
+    other = front.get("stand_in")
+    if other and not isinstance(other, dict | list) and other not in MACHINE_KINDS:
+        wrong(line_of(other, 2), f"stand_in: '{str(other)[:60]}' is no machine kind", f"use {', '.join(MACHINE_KINDS)}")
     needs = front.get("needs")
     if needs and not isinstance(needs, dict | list) and needs not in NEEDS:
         wrong(line_of(needs, 2), f"needs: '{str(needs)[:60]}' is not known", suggest(str(needs), NEEDS, f"use {', '.join(NEEDS)}"))

@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 from generator.book.content import Content
 from generator.book.errors import FITS_NONE
 from generator.book.filmed import canvases_of, instead_html, pair_html, steps_html
-from generator.book.lesson import Lesson
+from generator.book.lesson import TRUCK_BESIDE, WIDENS, Lesson
 from generator.book.model import WAYS, Exercise, Way
 from generator.book.render import render_line
 from generator.book.scene import LawsBroken, canvas_of, held_to_laws, in_units, is_film_scene, refuse_other_kinds, scene_function
@@ -35,7 +35,7 @@ from generator.source.problem import Refusal
 from generator.source.yamltext import Text
 from generator.units.quantity import Quantity, natural, places_for, shown, to_places, trimmed
 from generator.units.table import SYSTEMS, System
-from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NumberProblem, PictureLeftOut
+from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NoneHere, NumberProblem, PictureLeftOut
 from generator.working.explain import Explained, Shown, as_html, cell_figure
 from generator.working.ledger import SCALE, Entry, Ledger
 from generator.working.numbers import Context, Found, Numbers
@@ -140,6 +140,7 @@ class LessonPage:
         self.paper = False  # on paper nothing opens, so no working is written for it
         self.left_blank: frozenset[str] = frozenset()  # number.result that a crew works out on paper: a line to write on
         self.lacking: list[Lacking] = []  # blank columns for which something was left out
+        self.shows_none_here = False  # whether something was left out, as it is of a truck and this site has none
         self.noted: dict[str, str] | None = None  # while the body is written: its pieces that another machine changes, by name
 
     def for_row(self, row: Any, page: str) -> LessonPage:
@@ -484,11 +485,22 @@ class LessonPage:
         found = tuple(q for q in questions if not any(map(self._left_out, q.all_pictures)))
         return found or tuple(questions)
 
+    def shows_another(self, question: Question) -> bool:
+        """Whether a picture of a question is of a truck or an excavator, and the site has none."""
+        try:
+            for picture in question.all_pictures:
+                self.scene(picture.drawing, "able", picture.frame, picture.way)
+        except NoneHere:
+            return True
+        except Refusal:
+            return False
+        return False
+
     def _left_out(self, picture: Picture) -> bool:
         """Whether a question's picture is a step of a scene that is left out, or past its last step."""
         try:
             self.scene(picture.drawing, "able", picture.frame, picture.way)
-        except Lacking as e:
+        except (Lacking, NoneHere) as e:
             self.lacks(e)
             return True
         except PictureLeftOut:
@@ -652,14 +664,16 @@ class LessonPage:
         before = self.mark()
         try:
             return made()
-        except Lacking as e:
+        except (Lacking, NoneHere) as e:
             self.lacks(e)
             self.forget(before)
             return None
 
-    def lacks(self, what: Lacking) -> None:
-        """Notes a blank column that something rested on, once for all machines."""
-        if all((w.table, w.column) != (what.table, what.column) for w in self.lacking):
+    def lacks(self, what: Lacking | NoneHere) -> None:
+        """Notes a blank column that something rested on, once for all machines. Of a truck on a site without, the page says nothing."""
+        if isinstance(what, NoneHere):
+            self.shows_none_here = True
+        elif all((w.table, w.column) != (what.table, what.column) for w in self.lacking):
             self.lacking.append(what)
 
     def mark(self) -> tuple[int, dict[str, str] | None]:
@@ -775,7 +789,12 @@ def place_words(place: str, ctx: Context) -> str:
 
 
 def rows_about(about: str, site: JobSite, needs: str = "") -> list[Row]:
-    """The rows a lesson about this kind of machine has in its table; with ``needs`` only those that have that."""
+    """The rows a lesson about this kind of machine has in its table; with ``needs`` only those that have that.
+
+    A lesson that needs a haul truck has none on a site without.
+    """
+    if needs == TRUCK_BESIDE:
+        return _rows_of(about, site) if site.trucks else []
     return [row for row in _rows_of(about, site) if not needs or _widens(row)]
 
 
@@ -798,7 +817,7 @@ def _rows_of(about: str, site: JobSite) -> list[Row]:
 
 def drawer_for(lesson: Lesson, drawer: Drawer) -> Drawer:
     """The drawer of a lesson's questions: one that asks of no machine the lesson leaves out."""
-    if not lesson.needs:
+    if lesson.needs != WIDENS:
         return drawer
     machines = tuple(m for m in drawer.site.machines if m.kind != lesson.about or _widens(m))
     return replace(drawer, site=replace(drawer.site, machines=machines))

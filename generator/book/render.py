@@ -15,7 +15,7 @@ from generator.book.template import NAMES, Piece, TemplateProblem, pieces
 from generator.book.words import safe
 from generator.jobsite.model import JobSite
 from generator.source.problem import Problem, Refusal, Refusals
-from generator.working.errors import Lacking
+from generator.working.errors import Lacking, NoneHere
 
 # a blank line, or the next entry of a list: what is left out is left out as a whole
 _BREAKS = re.compile(r"(\n[ \t]*\n+|\n(?=[ \t]*(?:[0-9]+[.]|[-*])[ \t]))")
@@ -36,8 +36,8 @@ class Page(Protocol):
     def name_of(self, row: str, part: str) -> str:
         """A word of one of those."""
 
-    def lacks(self, what: Lacking) -> None:
-        """Notes a blank column that something rested on."""
+    def lacks(self, what: Lacking | NoneHere) -> None:
+        """Notes a blank column, or a machine there is none of, that something rested on."""
 
     def mark(self) -> Any:
         """What the page keeps so far, to go back to."""
@@ -89,7 +89,7 @@ def _render(page: Page, text: str, first: int, extra: Mapping[str, Any], *, one_
                 break
             try:
                 made = "" if lacking else _carried_out(page, piece, extra, line, problems)
-            except Lacking as e:
+            except (Lacking, NoneHere) as e:
                 if one_line:
                     raise
                 page.lacks(e)
@@ -112,6 +112,8 @@ def _carried_out(page: Page, piece: Piece, extra: Mapping[str, Any], line: int |
         if piece.call == "site":
             return safe(str(getattr(page.site_model.settings, piece.words[0])))
         row = page.names.get(piece.call)
+        if row is None and piece.call == "truck" and not page.site_model.trucks:
+            raise NoneHere("this site has no truck", "add one to the table trucks", code=f"{NONE_HERE}truck")
         if row is None:
             problems.append(
                 Problem.of(
@@ -130,7 +132,7 @@ def _carried_out(page: Page, piece: Piece, extra: Mapping[str, Any], line: int |
         return ""
     try:
         return str(call(*piece.words))
-    except Lacking:
+    except (Lacking, NoneHere):
         raise
     except Refusals as e:
         problems.extend(e.problems)

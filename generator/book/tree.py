@@ -18,7 +18,7 @@ from generator.book.card import cab_card
 from generator.book.content import Content
 from generator.book.front import bar, front_pages, mentor_folder, practice_page
 from generator.book.kept import KeptParts
-from generator.book.lesson import NUMBERS, Lesson, headings_of
+from generator.book.lesson import NUMBERS, TRUCK_BESIDE, Lesson, headings_of
 from generator.book.markup import links_of
 from generator.book.page import EXERCISE_HEAD, PLURAL, LessonPage, drawer_for, rows_about, site_lead
 from generator.book.panel import panel
@@ -37,7 +37,7 @@ from generator.book.words import safe
 from generator.calc.catalogue import find
 from generator.calc.formula import Formula
 from generator.drawing import stylesheet
-from generator.jobsite.model import JobSite, Row, works
+from generator.jobsite.model import JobSite, Row, a, works
 from generator.jobsite.problems import notice
 from generator.quiz.asked import sets_of
 from generator.quiz.draw import Drawer, NotEnoughVariants
@@ -50,7 +50,7 @@ from generator.source.store import Store
 from generator.source.yamltext import line_of
 from generator.units import browser
 from generator.working.browser import script
-from generator.working.errors import Lacking, NumberProblem
+from generator.working.errors import Lacking, NoneHere, NumberProblem
 from generator.working.ledger import SCALE
 
 VARIANTS = 24
@@ -162,11 +162,19 @@ def _rendered(content: Content, site: JobSite, job: Job) -> Part:
 
 
 def taught(content: Content, site: JobSite) -> Content:
-    """The content with only those lessons that a role of the site needs and its machines allow."""
+    """The content with only those lessons that a role of the site needs and its machines allow.
+
+    A lesson that another kind stands in for is about that kind where the site has none of its own.
+    """
     wanted = {i for role in site.settings.roles.values() for i in role.lessons}
-    lessons = {i: x for i, x in content.lessons.items() if i in wanted and rows_about(x.about, site, x.needs)}
+    fitted = {i: _fitted(x, site) for i, x in content.lessons.items() if i in wanted}
+    lessons = {i: x for i, x in fitted.items() if rows_about(x.about, site, x.needs)}
     chapters = tuple(replace(c, lessons=tuple(i for i in c.lessons if i in lessons)) for c in content.chapters)
     return replace(content, lessons=lessons, chapters=chapters)
+
+
+def _fitted(lesson: Lesson, site: JobSite) -> Lesson:
+    return lesson if not lesson.stand_in or rows_about(lesson.about, site) else replace(lesson, about=lesson.stand_in)
 
 
 def not_taught(content: Content, site: JobSite) -> tuple[Problem, ...]:
@@ -175,15 +183,18 @@ def not_taught(content: Content, site: JobSite) -> tuple[Problem, ...]:
     for role in site.settings.roles.values():
         missing: dict[str, list[str]] = {}
         for name in role.lessons:
-            lesson = content.lessons.get(name)
+            lesson = _fitted(content.lessons[name], site) if name in content.lessons else None
             if lesson is not None and not rows_about(lesson.about, site, lesson.needs):
-                kind = f"{lesson.about} with {lesson.needs}" if lesson.needs else lesson.about
+                if not rows_about(lesson.about, site):
+                    kind = TRUCK_BESIDE if lesson.about == "truck" else a(lesson.about)
+                else:
+                    kind = lesson.needs if lesson.needs == TRUCK_BESIDE else f"{a(lesson.about)} with {lesson.needs}"
                 missing.setdefault(kind, []).append(name)
         for about, names in missing.items():
             one = len(names) == 1
             found.append(notice(
                 "settings.yml", role.line, f"roles.{role.id}.lessons",
-                f"{', '.join(names)} {'is' if one else 'are'} worked for {'an' if about[0] in 'aeiou' else 'a'} {about}, and this site has none, so {'it is' if one else 'they are'} left out",
+                f"{', '.join(names)} {'is' if one else 'are'} worked for {about}, and this site has none, so {'it is' if one else 'they are'} left out",
                 f"teach {'it' if one else 'them'} another way, or take {'it' if one else 'them'} out of the role", "not-taught",
             ))  # fmt: skip
     return tuple(found)
@@ -214,9 +225,10 @@ NEAR_LINES = ("ripping-first", "stripping")
 def lines_not_taught(content: Content, site: JobSite) -> tuple[Problem, ...]:
     """A notice for each role that rips, strips or lifts and is not taught about lines above and below."""
     found = []
+    taught = [i for i, x in content.lessons.items() if rows_about(_fitted(x, site).about, site)]  # nobody is told to add what cannot be
     for role in site.settings.roles.values():
         work = [i for i in role.lessons if i in NEAR_LINES or i.startswith("lifting")]
-        if work and LINES not in role.lessons and LINES in content.lessons:
+        if work and LINES not in role.lessons and LINES in taught:
             found.append(notice(
                 "settings.yml", role.line, f"roles.{role.id}.lessons",
                 f"{role.title} has {' and '.join(work)} and not {LINES}: who opens the ground or lifts has to know of lines",
@@ -263,7 +275,7 @@ class _Builder:
         if lesson.panel:
             try:
                 made = panel(page)
-            except Lacking as e:
+            except (Lacking, NoneHere) as e:
                 page.lacks(e)
             except NumberProblem as e:
                 raise Refusals([e.at(lesson.file, lesson.panel.line)]) from None
@@ -290,6 +302,11 @@ class _Builder:
         if len(self.tree.problems) > before:
             return
         self.tree.notices.extend(lacks(lesson, page.lacking))
+        if page.shows_none_here and not lesson.file.startswith("content/"):  # the shipped ones are made for it
+            self.tree.notices.append(notice(
+                lesson.file, None, None, f"parts of {lesson.id} are left out, as they show a machine or truck that this site has none of",
+                "write them for the machines of this site", "parts-not-taught",
+            ))  # fmt: skip
         self.pages[lesson.id] = page
         figures = self.kept(lesson, page)
         s = self.site.settings
@@ -338,14 +355,16 @@ class _Builder:
             asked = fitting  # told where they are drawn
         questions = page.able(asked)
         if len(questions) < len(asked):
-            out = [q for q in asked if q not in questions]
-            one = len(out) == 1
-            self.tree.notices.append(notice(
-                self.content.questions_file(lesson.id), out[0].line, None,
-                f"{', '.join(q.id for q in out)} {'is' if one else 'are'} left out, as {'its picture shows' if one else 'their pictures show'} "
-                "a step that there is none of with this site's figures",
-                "nothing to do, where the figures are right", "question-left-out",
-            ))  # fmt: skip
+            out = [q for q in asked if q not in questions and not page.shows_another(q)]
+            own = not (file := self.content.questions_file(lesson.id)).startswith("content/")
+            if out:
+                one = len(out) == 1
+                self.tree.notices.append(notice(
+                    file if own else "settings.yml", out[0].line if own else None, None,
+                    f"the quiz of {lesson.id} leaves out {', '.join(q.id for q in out)}, as {'its picture shows' if one else 'their pictures show'} "
+                    "a step that there is none of with this site's figures",
+                    "nothing to do, where the figures are right", "question-left-out",
+                ))  # fmt: skip
         settings = self.site.settings
         sets = sets_of(questions, settings.asked, f"web|{lesson.id}")
         variants, problems = {}, []

@@ -48,7 +48,7 @@ def new(args: argparse.Namespace) -> int:
     if is_device(args.folder.name):
         return _fail(f"{args.folder}: Windows keeps this name for a device, and no folder there can have it; choose another name")
     try:
-        files = starter_files(content_folder(), args.units, workbook=args.workbook)
+        files = starter_files(content_folder(), args.units, workbook=args.workbook, like=args.like)
         write_starter(args.folder, files)
     except Refusal as e:
         return _fail(str(e))
@@ -58,7 +58,8 @@ def new(args: argparse.Namespace) -> int:
     shown = f'"{folder}"' if " " in folder else folder
     print(f"{args.folder} holds a small job site of invented placeholders: {', '.join(files)}")
     print(f"1. See it work:    seatwork build {shown}")
-    print("2. Put in your own machines, trucks, ground, crew and limits. A competent person sets the limits.")
+    trucks = "trucks, " if not args.like or "loading" in args.like else ""
+    print(f"2. Put in your own machines, {trucks}ground, crew and limits. A competent person sets the limits.")
     print(f"3. Find mistakes:  seatwork check {shown}")
     print("4. When no placeholder is left, write  invented: false  in settings.yml and build again.")
     return 0

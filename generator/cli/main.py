@@ -57,6 +57,16 @@ class _Parser(argparse.ArgumentParser):
         self.exit(2, f"{self.prog}: {told}; {self.prog} --help shows how to write it\n")
 
 
+_WORK = ("dozing", "loading", "trenching", "compact")  # the keys of starter.LIKE: the parser imports nothing that takes time
+
+
+def _work(text: str) -> str:
+    """A kind of work that a new site is for."""
+    if text not in _WORK:
+        raise argparse.ArgumentTypeError(f"'{text[:40]}' is no kind of work: name {', '.join(_WORK)}, and FOLDER before --like")
+    return text
+
+
 def parser() -> argparse.ArgumentParser:
     """The command line's grammar and its help."""
     p = _Parser(prog="seatwork", description=_ABOUT, formatter_class=argparse.RawDescriptionHelpFormatter)
@@ -71,10 +81,21 @@ def parser() -> argparse.ArgumentParser:
         "Makes FOLDER with settings.yml and the tables machines, trucks, materials and crew. All of it is\n"
         "invented and builds as it is; put your own figures in its place. The units are those of the tables\n"
         "to begin with; a cell or a heading may have any other.\n"
-        "FOLDER must be new or empty: nothing is ever overwritten.",
+        "With --like it holds what that kind of work needs and nothing else: machines, ground, crew, roles,\n"
+        "lessons, limits and figures. Name several where your site does several:\n\n"
+        "  seatwork new my_site --like dozing loading\n\n"
+        "  dozing      dozers alone: pushing, stripping, ripping, slopes, grading, placing fill\n"
+        "  loading     excavators on a bench, and the haul trucks they load\n"
+        "  trenching   excavators in a trench, with people on foot; no trucks\n"
+        "  compact     compact excavators alone: trenches, backfilling, tight places\n\n"
+        "FOLDER must be new or empty: nothing is ever overwritten.\n"
+        "Next: seatwork build FOLDER, and put your own figures in. seatwork check FOLDER says what to mend.",
     )  # fmt: skip
     c.add_argument("folder", type=Path, metavar="FOLDER", help="a folder that is not there yet, or is empty")
     c.add_argument("--units", choices=("us", "metric"), default="us", help="unit system of the tables (default us)")
+    c.add_argument(
+        "--like", nargs="+", type=_work, default=[], metavar="WORK", help="dozing, loading, trenching or compact: only what this work needs"
+    )
     c.add_argument("--workbook", action="store_true", help="write the tables as sheets of one workbook, site.xlsx")
     c = command(
         "build", "write the handbook of a job site",

@@ -60,7 +60,7 @@ GROUPS: Mapping[str, str] = {
     "tonne": UNIT, "mixed-units": UNIT,
     "limits-future": DAY, "limits-old": DAY, "start-far": DAY, "day-far": DAY,
     "steep-plan": LESSONS, "not-taught": LESSONS, "not-worked": LESSONS, "lines-not-taught": LESSONS, "question-left-out": LESSONS,
-    "column-blank": LESSONS,
+    "column-blank": LESSONS, "parts-not-taught": LESSONS,
     "skeleton": UNCHANGED,
     "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT, "lift-chart": FIT,
     "retired-lead": DAY, "retired-machine": DAY,

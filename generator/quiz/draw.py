@@ -18,7 +18,7 @@ from generator.calc.expression import quick
 from generator.calc.formula import Formula
 from generator.calc.procedure import Tables
 from generator.jobsite.cells import isolated
-from generator.jobsite.columns import may_be_blank, taken_from
+from generator.jobsite.columns import TRUCK, may_be_blank, taken_from
 from generator.jobsite.model import JobSite
 from generator.quiz.question import Draw, Question
 from generator.source.memo import Same
@@ -29,7 +29,7 @@ from generator.units.table import SYSTEMS, System, convertible, from_si, to_si
 from generator.working.byhand import result_figure
 from generator.working.errors import Lacking, NumberProblem
 from generator.working.explain import Explained
-from generator.working.numbers import Context, Found, Numbers, Spec
+from generator.working.numbers import LARGEST, Context, Found, Numbers, Spec
 
 TRIES = 400  # draws replaced before a variant is given up
 WRONG_SHOWN = 3  # wrong figures beside the right one, of all that a question's mistakes give
@@ -77,8 +77,13 @@ class Drawer:
 
         A lesson for all operators may ask about an excavator on a site that has only dozers.
         """
-        able = tuple(q for q in questions if all(self.rows(d.row) for d in q.draws if d.row is not None))
+        able = tuple(q for q in questions if all(self.rows(d.row) for d in q.draws if d.row is not None) and not self._of_a_truck(q))
         return able or tuple(questions)
+
+    def _of_a_truck(self, q: Question) -> bool:
+        """Whether a question is worked from a truck's figures on a site without trucks."""
+        refs = [d.of or d.around or "" for d in q.draws] + [r for s in q.numbers.values() for refs in s.inputs.values() for r in refs[-1:]]
+        return not self.site.trucks and any(ref.startswith((f"{TRUCK}.", f"{LARGEST}.{TRUCK}.")) for ref in refs)
 
     def lacking(self, question: Question) -> Lacking | None:
         """The blank column for whose sake a question cannot be asked here; None where some row has all it takes."""

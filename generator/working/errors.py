@@ -38,6 +38,10 @@ class Lacking(DoesNotFit):
         self.row, self.column, self.table, self.row_line = row, column, table, line
 
 
+class NoneHere(NumberProblem):
+    """A figure of a truck or an excavator on a site that runs none: what rests on it is left out, as nobody here works with one."""
+
+
 class FiguresRefused(DoesNotFit):
     """A machine whose figures a calculation refuses, such as a blade lower than the slot is deep.
 

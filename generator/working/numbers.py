@@ -28,14 +28,14 @@ from generator.calc.formula import Formula
 from generator.calc.procedure import Choice, Tables
 from generator.calc.steps import Applied, From
 from generator.calc.tables import Table
-from generator.jobsite.columns import JOB_BY_NAME, LIMITS_BY_NAME, may_be_blank, taken_from
+from generator.jobsite.columns import DOZER, EXCAVATOR, JOB_BY_NAME, LIMITS_BY_NAME, MACHINES, may_be_blank, taken_from
 from generator.jobsite.model import JobSite, Row
 from generator.source.problem import Cause
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
 from generator.units.table import EITHER, KINDS, UNITS, System, convertible, find_unit, to_si
 from generator.working.byhand import result_figure
-from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NumberProblem
+from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NoneHere, NumberProblem
 from generator.working.explain import Explained, Shown, explain, explain_chain
 
 
@@ -160,6 +160,7 @@ def _as_a_rule_prints(value: Quantity, tables: Tables) -> Quantity:
 # figures a site may leave out: a number then goes by the next reference, or by its own default
 _OPTIONAL = {"job": JOB_BY_NAME, "limits": LIMITS_BY_NAME}
 MOST_CAUSES = 8  # places in one line
+_OF_DIGGERS = frozenset(c.name for c in (*MACHINES.columns, *MACHINES.taken) if c.fits and DOZER not in c.fits)
 LARGEST = "largest"
 """Before ``truck.COLUMN``: what is made for all trucks of a site, such as a road, is made for the largest."""
 _TABLES = {"machine": "the table machines", "truck": "the table trucks", "material": "the table materials"}
@@ -356,6 +357,10 @@ class Numbers:
             self.look_up(ref, context)
         except DoesNotFit:
             return False
+        except NoneHere:
+            if getattr(context, head, None) is None:
+                raise  # no row at all is never made up for by a default
+            return False
         return True
 
     def lacks(self, ref: object, context: Context) -> bool:
@@ -416,9 +421,10 @@ class Numbers:
         if head in _TABLES:
             row = getattr(context, head)
             if row is None:
-                raise NumberProblem(f"this site has no {head} for '{ref}'",
-                                    f"add one to {_TABLES[head]}, or take the lesson out of its roles in settings.yml",
-                                    code=f"none-here:{head}")  # fmt: skip
+                absent = NoneHere if head == "truck" and not self.site.trucks else NumberProblem
+                raise absent(f"this site has no {head} for '{ref}'",
+                             f"add one to {_TABLES[head]}, or take the lesson out of its roles in settings.yml",
+                             code=f"none-here:{head}")  # fmt: skip
             if rest == "kind":
                 return Found(row.kind, f"{_named(row, head)}, line {row.line}, column kind")
             if rest not in row.values:
@@ -426,6 +432,8 @@ class Numbers:
                     other = taken_from(rest)
                     raise Lacking(row.name, rest, self.site.table(other) if other else self.site.file_of(row, f"{head}s.csv"), None if other else row.line,
                                   f"the table {other.removesuffix('.csv')}" if other else _TABLES[head])  # fmt: skip
+                if head == "machine" and row.kind == DOZER and not self.site.machines_for(EXCAVATOR) and rest in _OF_DIGGERS:
+                    raise NoneHere(f"this site has no excavator for '{ref}'", f"add one to {_TABLES[head]}", code="none-here:excavator")
                 raise DoesNotFit(f"{row.name} has no {rest}", f"fill it in in {_TABLES[head]}")
             if other := taken_from(rest):
                 return Found(row.values[rest], f"the table {other.removesuffix('.csv')}, for the lift of the job")
