@@ -20,8 +20,8 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> JobSite:
     return read(small_site(tmp_path_factory.mktemp("past") / "site"))
 
 
-PERSON = {"role": "loader", "machines": ["E-2"], "start": "", "left": "", "former_id": "", "role_from": ""}
-MACHINE = {"name": "Old one", "kind": "excavator", "class": "excavator", "retired": ""}
+PERSON: dict[str, Any] = {"role": "loader", "machines": ["E-2"], "start": "", "left": "", "former_id": "", "role_from": ""}
+MACHINE: dict[str, Any] = {"name": "Old one", "kind": "excavator", "class": "excavator", "retired": ""}
 
 
 def rows(*told: tuple[str, int, str, dict[str, Any]]) -> History:
