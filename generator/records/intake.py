@@ -287,8 +287,9 @@ class _Reader:
             raise Refused("unsigned", f"'{written[:20]}' is nobody's name", "write the id or the name")
         return self.roster.by_name(written)
 
-    def lesson(self, text: str, *, every: bool = False) -> str:
-        if every and text.casefold() in {"", "all"}:
+    def lesson(self, text: str) -> str:
+        """A lesson's id; nothing where all are meant. Raises Refused."""
+        if text.casefold() in {"", "all"}:
             return ""
         if text not in self.lessons:
             raise Refused("foreign", f"no lesson '{text[:40]}' here", suggest(text, self.lessons, "use the lesson's id"))
@@ -332,7 +333,7 @@ class _Reader:
         reason = next((r for r in REASONS if r == why), None)
         if reason is None:
             raise Refused("unreadable", f"why is '{why[:40]}'", f"write one of: {', '.join(REASONS)}", crew)
-        self.add(rows.of_order(Retrain(crew, self.lesson(row["lesson"], every=True), self.day(row["from"]), reason), where))
+        self.add(rows.of_order(Retrain(crew, self.lesson(row["lesson"]), self.day(row["from"]), reason), where))
 
     def correction(self, where: str, row: Mapping[str, str]) -> None:
         entry, word = row["entry"], row["says"].casefold()

@@ -10,6 +10,16 @@ from generator.source.problem import Problem
 
 CHOICES = "\n  choices:\n    - {text: R., right: true}\n    - {text: W., says: No.}\n    - {text: V., says: No.}\n"
 ITEMS = "\n  items: [A., B., C.]\n"
+NUMBER = """
+  draw:
+    stick: {us: [6 ft, 18 ft, 1 ft], metric: [2 m, 5 m, 1 m]}
+  numbers:
+    bench: {calculation: loading.bench_height, stick_length: stick}
+  answer: bench
+  mistakes:
+    - {id: half, gives: right / 2, says: No.}
+    - {id: twice, gives: right * 2, says: No.}
+"""
 SCENE = "\n  drawing: {scene: loading.bench_loading}"
 
 
@@ -19,7 +29,7 @@ def pool(*wanted: str) -> tuple[Question, ...]:
     for n, word in enumerate(wanted):
         kind = word.rstrip("*+")
         text += f"- id: q-{n}\n  kind: {kind}\n  ask: Which?" + ("\n  must_be_right: true" if "*" in word else "")
-        text += (SCENE if "+" in word else "") + (ITEMS if kind == "order" else CHOICES)
+        text += (SCENE if "+" in word else "") + {"order": ITEMS, "number": NUMBER}.get(kind, CHOICES)
     problems: list[Problem] = []
     made = questions_in(text, "q.yml", {}, problems)
     assert problems == []

@@ -206,6 +206,9 @@ def test_no_class_is_made_for_a_real_site(tmp_path: Path, monkeypatch: pytest.Mo
     monkeypatch.setattr("sys.argv", ["demo_class", str(site)])
     assert demo_class() == 2
     assert "is not invented" in capsys.readouterr().err and not (site / "results").exists() and not (site / FILE).exists()
+    monkeypatch.setattr("sys.argv", ["demo_class"])
+    monkeypatch.chdir(tmp_path)
+    assert demo_class() == 2 and "site_demo" in capsys.readouterr().err, "without a name it is the demo, which is not here"
 
 
 def test_another_invented_site_gets_a_class_too(tmp_path: Path) -> None:

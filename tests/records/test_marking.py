@@ -303,7 +303,8 @@ def file(**changes: Any) -> dict[str, Any]:
         ({"answer": {"at": "2026-03-10T09:01:00Z"}}, {"answer": {"at": "2026-03-10T09:01:01Z"}}, "times"),
         ({"started": "2026-03-10T09:00:30Z"}, {"started": "2026-03-10T09:01:01Z"}, "times"),
         ({"finished": "2026-03-10T09:00:30Z"}, {"finished": "2026-03-10T09:00:30"}, "altered"), ({}, {"seatwork_result": 2}, "foreign"), ({}, {"seatwork_result": True}, "foreign"),
-        ({}, {"finished": "2026-02-29T09:01:00Z"}, "altered"),
+        ({}, {"finished": "2026-02-29T09:01:00Z"}, "altered"), ({"set": 0}, {"set": -1}, "altered"), ({"set": 255}, {"set": 256}, "altered"),
+        ({}, {"set": True}, "altered"),
     ],
 )  # fmt: skip
 def test_the_last_that_is_taken_and_the_first_that_is_not(good: dict[str, Any], bad: dict[str, Any], name: str) -> None:

@@ -374,3 +374,11 @@ def test_the_help_names_the_headings_of_every_table_that_can_be_handed_in(capsys
     for kind, ways in KINDS.items():
         if kind != "paper":  # that table is written for them
             assert any(set(ways[0]) <= set(re.findall(r"[a-z]+", line)) for line in told.splitlines()), kind
+
+
+@pytest.mark.parametrize(
+    ("shown", "claimed"),
+    [(0.5, 0.5), (1, 1.0), (0, 0.0), (True, -1.0), ("1", -1.0), (None, -1.0), (999_999, 999_999.0), (1_000_000, -1.0), (-1_000_000, -1.0)],
+)
+def test_the_score_that_was_shown_is_a_number_or_none(shown: Any, claimed: float) -> None:
+    assert read_file(file(score_shown=shown), "a.json:1").claimed == claimed

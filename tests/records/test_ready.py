@@ -16,7 +16,7 @@ from generator.records.editions import Change, Editions, LessonMarking
 from generator.records.flags import Flag
 from generator.records.judge import EAST, LEEWAY, Judged, Scene, judge
 from generator.records.mark import Marked, MarkedAnswer
-from generator.records.readiness import Readiness, readiness
+from generator.records.readiness import Readiness, _About, months_on, readiness
 from generator.records.readiness_page import page
 from generator.records.report import files, terminal
 from generator.records.results import Given, Result
@@ -24,6 +24,7 @@ from generator.records.roster import History
 from generator.records.rows import of_result
 from generator.records.signoffs import SignOff, by_crew_and_lesson
 from generator.records.tally import Tally, _not_too_many
+from generator.records.told import Retrain
 from tests.records.small import small_site
 
 MARCH = datetime(2026, 3, 10, 9, 0, tzinfo=UTC)
@@ -363,3 +364,76 @@ def test_a_sign_off_is_the_same_whatever_stands_beside_it(more: dict[str, Any]) 
     assert dataclasses.replace(sign(), **more) == sign()
     assert len({sign(), dataclasses.replace(sign(), **more)}) == 1
     assert sign("P-02") != sign() != sign(mentor="other") and sign(day=date(2026, 3, 13)) != sign() != sign(machine="E-1")
+
+
+# --- orders, ends and hours to the day -----------------------------------------------------------
+
+
+def order(day: date, lesson_: str = "bench-height", crew: str = "P-01") -> Retrain:
+    return Retrain(crew, lesson_, day, "incident")
+
+
+def ordered(site: JobSite, marked: list[Marked], signed: list[SignOff], *orders: Retrain, day: date = date(2026, 4, 30)) -> Any:
+    return standing(readiness(site, Tally(marked=marked, signoffs=signed, orders=list(orders), editions=Kept()), day))
+
+
+@pytest.mark.parametrize(
+    ("passed", "signed", "state"),
+    [(20, 30, "train again"), (21, 20, "sign-off missing"), (21, 21, "ready"), (21, None, "sign-off missing"), (None, 30, "train again")],
+)
+def test_what_is_passed_and_signed_after_the_day_of_an_order_carries_it_out(
+    site: JobSite, passed: int | None, signed: int | None, state: str
+) -> None:
+    tries = [done(), *([done(at=MARCH.replace(day=passed))] if passed else [])]
+    signs = [sign(), *([sign(day=date(2026, 3, signed))] if signed else [])]
+    found = ordered(site, tries, signs, order(date(2026, 3, 20)))
+    assert found.state == state and (found.ordered is not None) is (state != "ready")
+    assert {s.day for s in found.signed} <= {date(2026, 3, signed or 1)}, "what was signed before the order counts no more"
+
+
+def test_an_order_stands_from_its_day_on_and_the_last_one_is_told(site: JobSite) -> None:
+    orders = [order(date(2026, 3, 20), ""), order(date(2026, 3, 25)), order(date(2026, 3, 24))]
+    made = [ordered(site, [done()], [sign()], *orders, day=date(2026, 3, d)) for d in (19, 20, 24, 25)]
+    assert [m.state for m in made] == ["ready", *["train again"] * 3]
+    assert [m.ordered and m.ordered.day.day for m in made] == [None, 20, 24, 25]
+    others = [order(date(2026, 3, 20), "truck-match"), order(date(2026, 3, 20), crew="P-02")]
+    assert ordered(site, [done()], [sign()], *others).state == "ready"
+    assert ordered(site, [done(right=2)], [sign()], *orders).state == "not passed", "nothing was passed that it could take away"
+
+
+@pytest.mark.parametrize(("later", "told"), [(0, None), (1, date(2026, 3, 10)), (86_400, date(2026, 3, 11))])
+def test_a_try_failed_in_the_second_after_a_pass_is_one_failed_since(site: JobSite, later: int, told: date | None) -> None:
+    tries = [done(), done(right=2, at=MARCH + timedelta(seconds=later)), done(right=1, at=MARCH + timedelta(5))]
+    found = standing(of(site, tries[:2], [sign()]))
+    assert found.failed_since == told
+    assert standing(of(site, [done(right=2, at=MARCH - timedelta(1)), done()], [sign()])).failed_since is None
+    if told:
+        assert standing(of(site, tries, [sign()])).failed_since == told, "the first of them"
+    passed_again = [*tries, done(at=MARCH + timedelta(9))]
+    assert standing(of(site, passed_again, [sign()])).failed_since is None
+
+
+def test_a_month_later_is_the_same_day_or_the_months_last() -> None:
+    """ISO 8601 calendar dates; that a month's missing day becomes its last is common practice, no source."""
+    some = [(date(2026, 1, 31), 1, date(2026, 2, 28)), (date(2024, 1, 31), 1, date(2024, 2, 29)), (date(2026, 11, 30), 1, date(2026, 12, 30)),
+            (date(2026, 12, 1), 1, date(2027, 1, 1)), (date(2026, 3, 15), 24, date(2028, 3, 15)), (date(2024, 2, 29), 12, date(2025, 2, 28)),
+            (date(2026, 5, 9), 0, date(2026, 5, 9))]  # fmt: skip
+    assert [months_on(day, months) for day, months, _ in some] == [found for *_, found in some]
+
+
+def test_a_sign_off_of_a_class_ends_on_its_own_day(site: JobSite) -> None:
+    """Signed on the class of E-2 on 12 March and again, on E-1's alone, on 20 March: for E-2 it ends a month after the 12th."""
+    rules = dataclasses.replace(site.settings.records, lesson_months={"bench-height": 1})
+    made = dataclasses.replace(site, settings=dataclasses.replace(site.settings, records=rules))
+    signed = [dataclasses.replace(sign(), machine_class="small", kind="excavator"),
+              dataclasses.replace(sign(machine="E-1", day=date(2026, 3, 20)), machine_class="excavator", kind="excavator")]  # fmt: skip
+    tally = Tally(marked=[done(at=MARCH + timedelta(20))], signoffs=signed, editions=Kept())
+    classes = {"E-1": "excavator", "E-2": "small"}
+
+    def gaps(day: date) -> dict[str, list[str]]:
+        about = _About(made, {m.id: m for m in Kept().lessons("2026-1")}, tally, day)
+        about.classes = classes
+        return {m.machine: [w for i, _, w in m.gaps if i == "bench-height"] for m in about.person(made.crew[0]).machines}
+
+    assert gaps(date(2026, 4, 12)) == {"E-1": [], "E-2": []}
+    assert gaps(date(2026, 4, 13)) == {"E-1": [], "E-2": ["lapsed: last signed off on an excavator of this class on 2026-03-12"]}

@@ -251,6 +251,9 @@ def test_key_numbers_are_limits_first_and_then_what_the_sums_came_to() -> None:
     )
     assert key_numbers([*given[:3], given[6]], "metric") == (Number("up-down slope limit", "35% m"), Number("width at the top", "21 ft m"))
     assert key_numbers([given[2]], "us") == (Number("ladders", "4"),)
+    # the rest of its text only where there is neither a limit nor a sum
+    assert key_numbers([given[2], given[6]], "us") == (Number("up-down slope limit", "35%"),)
+    assert key_numbers([given[2], given[0]], "us") == (Number("width at the top", "21 ft"),)
     # the record of the lesson has room for the rest of its text
     assert [n.words for n in key_numbers(given, "us", 10)] == [
         "edge distance limit", "spoil setback limit", "up-down slope limit", "bench height", "width at the top", "ladders",

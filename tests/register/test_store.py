@@ -31,6 +31,17 @@ def test_rows_are_taken_in_once_also_within_one_batch(tmp_path: Path) -> None:
         assert [e.n for e in r.entries()] == [1, 2, 3]
 
 
+@pytest.mark.parametrize("count", [500, 501, 1203])
+def test_a_batch_of_more_than_is_asked_for_in_one_question_comes_in_once_too(tmp_path: Path, count: int) -> None:
+    """As the first taking-in of a site that handed in for years: the digests of 500 rows are asked for at once."""
+    batch = [New("talk", "2026-01-01", {}, f"t{n}") for n in range(count)]
+    with Register.open(tmp_path, create=True) as r:
+        assert r.take(batch[::2], TAKEN) == [(n, True) for n in range(1, len(batch[::2]) + 1)]
+        again = r.take(batch, TAKEN)
+        assert [new for _, new in again] == [n % 2 == 1 for n in range(count)]
+        assert r.head()[0] == count and len({n for n, _ in again}) == count
+
+
 def test_the_same_identity_of_another_kind_is_another_thing(tmp_path: Path) -> None:
     with Register.open(tmp_path, create=True) as r:
         made = [New("talk", "2026-01-01", {}, "x"), New("hours", "2026-01-01", {}, "x")]
@@ -49,7 +60,9 @@ def test_a_row_is_read_as_it_was_given(tmp_path: Path) -> None:
         assert e.taken == "2026-05-01T12:00:00Z"
         assert r.head() == (6, r.row(6).chain)  # type: ignore[union-attr]
         assert r.row(6).about == 2  # type: ignore[union-attr]
-        assert r.row(0) is r.row(7) is r.row(-1) is r.row(2**70) is None
+        assert (
+            r.row(0) is r.row(7) is r.row(-1) is r.row(2**63 - 1) is r.row(2**63) is r.row(2**70) is None
+        )  # SQLite's own ends at 2**63 - 1
 
 
 def test_an_instant_is_kept_in_utc(tmp_path: Path) -> None:
