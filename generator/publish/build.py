@@ -223,7 +223,7 @@ def build(folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Pat
                 progress,
                 when,
             )
-        write_offline(new / "web")
+        write_offline(new / "web", site.settings.key, site.settings.hand_in)
         write_headers(new / "web", new / "headers")
         write_manifest(new, [f"mentor/{kept}" for kept in KEPT])
         out, kept = folder / "out", [f"mentor/{kept}" for kept in KEPT]

@@ -10,21 +10,31 @@ import hashlib
 import json
 from pathlib import Path
 
+from generator.book.content import content_folder
 from generator.publish.manifest import hashes
 
 WORKER = "offline-worker.js"
+HAND_IN = "hand-in-worker.js"
+OUTBOX = "outbox.js"
 PAGE_SCRIPT = "assets/offline.js"
 
 # not kept on the device: the worker itself, and what no page asks for over http
 NOT_KEPT = (WORKER, "404.html", "search/search_index.js")
 
 
-def write_offline(web: Path) -> None:
-    """Put the page script and the worker, with the hashes of this edition's files, into ``web``."""
+def write_offline(web: Path, site: str = "", hand_in: str | None = None) -> None:
+    """Put the page script and the worker, with the hashes of this edition's files, into ``web``.
+
+    With ``hand_in``, a path on the server, the worker also sends there what waits on the phone of ``site``'s results.
+    """
     scripts = Path(__file__).parent / "scripts"
     (web / PAGE_SCRIPT).parent.mkdir(parents=True, exist_ok=True)
     (web / PAGE_SCRIPT).write_bytes((scripts / "offline.js").read_bytes())
     kept = {n: h for n, h in hashes(web, NOT_KEPT).items() if not n.endswith(".pdf")}  # the sheets' pages are kept
     text = f"var FILES = {json.dumps(kept, indent=0)};\n" + (scripts / WORKER).read_text("utf-8")
+    if hand_in is not None:
+        where = json.dumps({"site": site, "path": hand_in})
+        outbox = (content_folder() / "look" / OUTBOX).read_text("utf-8")
+        text += f"var HAND_IN = {where};\n{outbox}{(scripts / HAND_IN).read_text('utf-8')}"
     version = hashlib.sha256(text.encode("utf-8")).hexdigest()[:16]
     (web / WORKER).write_text(f'var VERSION = "{version}";\n{text}', "utf-8", newline="\n")
