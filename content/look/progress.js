@@ -2,13 +2,14 @@
  *
  * assets/roles.js, written by the build, sets window.seatworkRoles = {site, edition, roles: [[id,
  * title, [lesson ids in order]]], order: [all lesson ids], lessons: {id: [title, minutes, has a
- * picture]}}. The role is picked on the page for new operators and kept as "seatwork-role|SITE".
+ * picture]}}, and hand_in, a path on the server, where results are taken in. The role is picked on the page for new operators and kept as "seatwork-role|SITE".
  * The quiz keeps its tries in the browser's store as "seatwork-quiz|SITE|EDITION|LESSON|CREW", each
  * part percent-encoded; who works in this tab is in its session store. Where several people use the
  * device and none of them is at work in this tab, nobody's marks are shown.
  *
  * MARKUP  .sw-whose[data-site data-edition]  says whose marks these are; .sw-kept is put after it: one
- *                                           button that saves all of the person's results in one file,
+ *                                           button that saves all of the person's results in one file, where
+ *                                           the site's server takes results in one that sends them (hand-in.js),
  *                                           and the short code of each lesson passed, to copy by hand
  *         a.sw-card[data-role]              picks a role
  *         .sw-role[data-role] > .sw-next    says how many are passed, and the next lesson
@@ -169,6 +170,10 @@
       link.remove();
       setTimeout(function () { URL.revokeObjectURL(link.href); }, 10000);
     });
+    var hand = window.seatworkHandIn;
+    if (hand) { // the site's server takes results in
+      box.append(hand.boxOfAll(all.map(function (f) { return hand.result(f.file); }), crew));
+    }
     box.append(button, el("p", "", "One file with every result of " + crew + " on this device: " + all.length + ". Send it to your coordinator."));
     var passed = {};
     all.forEach(function (f) { if (f.passed === true && f.file.edition === given.edition) { passed[f.file.lesson] = f; } });

@@ -32,14 +32,14 @@
  * Four scripts stand before this one: unit-table.js is the table of units (the build writes it),
  * typed-number.js says what a typed number may look like, result-code.js what the result file and
  * the slip's codes hold, and slip.js shows the slip. Without them the questions stay as they are in the page, to be read and
- * printed.
+ * printed. Where the site's server takes results in, hand-in.js stands before it too.
  */
 (function () {
   'use strict';
 
   if (!window.seatworkNumbers || !window.seatworkResults || !window.seatworkSlip) return;
   const { UNITS, readNumber, figureFor, unitKey, within, quoted, listed } = window.seatworkNumbers;
-  const { KINDS, fnv1a, escaped, canonical, withCheck, slipCode, shortCode } = window.seatworkResults;
+  const { KINDS, fnv1a, escaped, canonical, withCheck, slipCode, shortCode, fileText, resultName, saveFile } = window.seatworkResults;
   const { showSlip } = window.seatworkSlip;
 
   // ---- small helpers ----
@@ -929,30 +929,26 @@
       const older = this.state.finished.filter((f) => f !== sum && f.file);
       if (older.length) {
         out.push(el('details', { class: 'sq-older' }, el('summary', {}, 'Earlier results'), ...older.reverse().map((f) => el('div', {},
-          el('p', {}, minutes(f.finished) + ': ' + f.right + ' of ' + f.of + ', ' + (f.passed ? 'passed' : 'not passed')), this.handButtons(f)))));
+          el('p', {}, minutes(f.finished) + ': ' + f.right + ' of ' + f.of + ', ' + (f.passed ? 'passed' : 'not passed')),
+          window.seatworkHandIn ? window.seatworkHandIn.box(window.seatworkHandIn.result(f.file), 'sq') : '', this.handButtons(f)))));
       }
       this.resultPanel.replaceChildren(...out);
     }
 
     handIn(sum) {
+      const box = window.seatworkHandIn ? window.seatworkHandIn.box(window.seatworkHandIn.result(sum.file), 'sq') : '';
       return el('div', { class: 'sq-hand' },
-        el('p', {}, el('b', {}, 'Hand it in. '), 'Save the file and send it to your training coordinator. No way to send a file? Show the slip. Copy its short code, or let someone photograph it.'), this.handButtons(sum),
+        el('p', {}, el('b', {}, 'Hand it in. '), box ? 'One tap sends it to your training coordinator.'
+          : 'Save the file and send it to your training coordinator. No way to send a file? Show the slip. Copy its short code, or let someone photograph it.'),
+        box, box ? el('p', { class: 'sq-small' }, 'Other ways: send the file yourself, or show the slip.') : '', this.handButtons(sum),
         sum.short ? el('p', { class: 'sq-small' }, 'Short code: ', el('code', { class: 'sq-code' }, sum.short)) : '',
         el('details', {}, el('summary', {}, 'No file saved? Copy this text instead'), el('pre', { tabindex: '0' }, JSON.stringify(sum.file))));
     }
 
     handButtons(sum) {
-      return el('div', { class: 'sq-row' }, button('Save my result', 'sq-save', () => this.download(sum.file)),
+      return el('div', { class: 'sq-row' }, window.seatworkHandIn ? window.seatworkHandIn.share(window.seatworkHandIn.result(sum.file), 'sq') : '',
+        button('Save my result', 'sq-save', () => saveFile(resultName(sum.file), fileText(sum.file))),
         sum.code || sum.short ? button('Show the slip', 'sq-show', () => showSlip(this, sum, this.data.title || sum.file.lesson)) : null);
-    }
-
-    download(file) {
-      const name = ['seatwork', file.crew, file.lesson, file.edition, file.finished.replace(/[-:]/g, '')].join('_').replace(/[^\w.-]+/g, '-') + '.json';
-      const link = el('a', { download: name, href: URL.createObjectURL(new Blob([JSON.stringify(file, null, 1) + '\n'], { type: 'application/json' })) });
-      document.body.append(link);
-      link.click();
-      link.remove();
-      setTimeout(() => URL.revokeObjectURL(link.href), 10000);
     }
   }
 

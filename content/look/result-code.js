@@ -167,5 +167,23 @@
     return lettersOf(rows.map(([value, width]) => value.toString(2).padStart(width, '0')).join(''));
   }
 
-  window.seatworkResults = Object.freeze({ KINDS, fnv1a, escaped, canonical, withCheck, slipCode, shortCode });
+  // ---- the file that is saved or handed in ----
+
+  const fileText = (file) => JSON.stringify(file, null, 1) + '\n';
+  const fileName = (...parts) => ['seatwork', ...parts].join('_').replace(/[^\w.-]+/g, '-') + '.json';
+  const stamp = (iso) => iso.replace(/[-:]/g, '');
+  const resultName = (file) => fileName(file.crew, file.lesson, file.edition, stamp(file.finished));
+  const signedName = (file) => fileName('sign-off', file.entries[0].crew, file.mentor, stamp(file.signed));
+
+  function saveFile(name, text) {
+    const link = document.createElement('a');
+    link.download = name;
+    link.href = URL.createObjectURL(new Blob([text], { type: 'application/json' }));
+    document.body.append(link);
+    link.click();
+    link.remove();
+    setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+  }
+
+  window.seatworkResults = Object.freeze({ KINDS, fnv1a, escaped, canonical, withCheck, slipCode, shortCode, fileText, resultName, signedName, saveFile });
 })();

@@ -2,7 +2,8 @@
  * <seatwork-sign-off>: a mentor signs off on the phone what the paper sheet asks, and hands it in as a file.
  *
  * The element wraps a real <form> in light DOM. Without scripts, and on paper, it is a list of what a mentor must see.
- * Nothing is sent anywhere. The mentor's code is typed at the end, marks the file, and is kept nowhere.
+ * Nothing is sent but the signed file, to the site's own server where that takes files in (hand-in.js), and only when asked.
+ * The mentor's code is typed at the end, marks the file, and is kept nowhere.
  *
  * MARKUP  <seatwork-sign-off data-site data-edition>
  *   <form> one <details class="so-lesson" data-lesson data-about data-roles> per list of lines, in it
@@ -395,9 +396,16 @@
     }
 
     handIn(file) {
-      return el('div', {}, el('p', {}, el('b', {}, 'Hand it in. '), 'Save the file and send it to your training coordinator.'),
-        el('div', { class: 'so-row' }, button('Save the file', 'so-save', () => this.download(file))),
+      const box = this.sends(file);
+      return el('div', {}, el('p', {}, el('b', {}, 'Hand it in. '), box ? 'One tap sends it to your training coordinator.' : 'Save the file and send it to your training coordinator.'),
+        box, box ? el('p', {}, 'Other ways: save the file and send it yourself.') : '', this.ways(file),
         el('details', { class: 'so-copy' }, el('summary', {}, 'No file saved? Copy this text instead'), el('pre', { tabindex: '0' }, JSON.stringify(file))));
+    }
+    /** The button that sends the file to the site's server, where it takes files in. */
+    sends(file) { return window.seatworkHandIn ? window.seatworkHandIn.box(window.seatworkHandIn.signed(file), 'so') : ''; }
+    ways(file) {
+      return el('div', { class: 'so-row' }, window.seatworkHandIn ? window.seatworkHandIn.share(window.seatworkHandIn.signed(file), 'so') : '',
+        button('Save the file', 'so-save', () => tools.saveFile(tools.signedName(file), tools.fileText(file))));
     }
 
     showEarlier() {
@@ -406,17 +414,8 @@
       this.earlier.lastChild.replaceChildren(...files.map((file) => el('section', {},
         el('p', {}, file.signed.slice(0, 16).replace('T', ' ') + ' UTC: ' + file.entries[0].crew + ', ' + file.entries[0].machine + ', '
           + counted(file.entries.length, 'lesson', 'lessons') + ', by ' + file.mentor),
-        button('Save the file', 'so-save', () => this.download(file)),
+        this.sends(file), window.seatworkHandIn ? this.ways(file) : button('Save the file', 'so-save', () => tools.saveFile(tools.signedName(file), tools.fileText(file))),
         el('details', { class: 'so-copy' }, el('summary', {}, 'Its text'), el('pre', { tabindex: '0' }, JSON.stringify(file))))));
-    }
-
-    download(file) {
-      const name = ['seatwork', 'sign-off', file.entries[0].crew, file.mentor, file.signed.replace(/[-:]/g, '')].join('_').replace(/[^\w.-]+/g, '-') + '.json';
-      const link = el('a', { download: name, href: URL.createObjectURL(new Blob([JSON.stringify(file, null, 1) + '\n'], { type: 'application/json' })) });
-      document.body.append(link);
-      link.click();
-      link.remove();
-      setTimeout(() => URL.revokeObjectURL(link.href), 10000);
     }
   }
 

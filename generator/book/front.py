@@ -134,10 +134,10 @@ def roles_script(content: Content, site: JobSite, docs: Mapping[str, str | bytes
         _counted(ledger, "index.html", x.id, "minutes to read", x.minutes, f"{x.file}, minutes")
     order = [i for c in content.chapters for i in c.lessons]
     lessons = {i: [content.lessons[i].title, content.lessons[i].minutes, picture_file(i) in docs] for i in order}
-    text = json.dumps(
-        {"site": settings.key, "edition": settings.edition, "roles": roles, "order": order, "lessons": lessons},
-        ensure_ascii=False, separators=(",", ":"),
-    )  # fmt: skip
+    data: dict[str, Any] = {"site": settings.key, "edition": settings.edition, "roles": roles, "order": order, "lessons": lessons}
+    if settings.hand_in is not None:  # where the pages' hand-in.js sends results
+        data["hand_in"] = settings.hand_in
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
     return f"window.seatworkRoles = {text};\n"
 
 

@@ -446,10 +446,16 @@ def slugged(heading: str) -> str:
     return heading.lower().replace(" ", "-")
 
 
+# scripts of the look that send results to the site's server, in the order in which a page runs them
+HAND_IN = ("outbox.js", "hand-in.js")
+
+
 def _assets(tree: Tree, content: Content, site: JobSite) -> None:
     look = content.folder / "look"
     for path in files_below(look):
         name = path.relative_to(look).as_posix()
+        if name in HAND_IN and site.settings.hand_in is None:
+            continue  # the site has no server that takes results in
         tree.docs[f"assets/{name}"] = path.read_bytes() + content.added_look(name).encode("utf-8")
     for name, data in content.own.all_pictures.items():
         tree.docs[f"assets/{name}"] = data

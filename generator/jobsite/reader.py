@@ -108,7 +108,16 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     if published is not None:
         _check_line(read_, published, log)
     _check_placeholders(read_, [machines, trucks, materials, crew], log)
-    logs = [log, book_log, *(t.log for t in tables.values()), charts.log, mentors.log, learners.log, *own_logs, *(shared.logs if shared else ())]
+    logs = [
+        log,
+        book_log,
+        *(t.log for t in tables.values()),
+        charts.log,
+        mentors.log,
+        learners.log,
+        *own_logs,
+        *(shared.logs if shared else ()),
+    ]
     logs = list({id(one): one for one in logs}.values())
     problems = [p for one in logs for p in one.all()]
     if problems or read_.settings is None:

@@ -248,7 +248,7 @@ def build(
             )
         write_page_script(new / "web")
         write_edition_folder(new / "web")
-        write_offline(new / "web")
+        write_offline(new / "web", site.settings.key, site.settings.hand_in)
         write_headers(new / "web", new / "headers")
         write_server_files(new / "headers", site.settings.hand_in)
         write_compressed(new / "web")

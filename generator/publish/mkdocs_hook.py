@@ -20,7 +20,7 @@ if str(ROOT) not in sys.path:
 
 from generator.publish.build import Problems, footer, render  # noqa: E402
 from generator.publish.serve import scratch  # noqa: E402
-from generator.publish.site import quotable, write_files  # noqa: E402
+from generator.publish.site import hands_in, quotable, scripts, write_files  # noqa: E402
 
 _log = logging.getLogger("mkdocs.hooks.seatwork")
 
@@ -49,6 +49,8 @@ def on_config(config: Any) -> Any:
     config["nav"] = tree.nav
     config["site_name"] = quotable(site.settings.name)
     config["copyright"] = footer(site)
+    if hands_in(tree):
+        config["extra_javascript"] = scripts(config["extra_javascript"])
     return config
 
 

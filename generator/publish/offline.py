@@ -10,11 +10,14 @@ import hashlib
 import json
 from pathlib import Path
 
+from generator.book.content import content_folder
 from generator.publish.edition_folder import plain_name
 from generator.publish.manifest import hashes
 
 _SCRIPTS = Path(__file__).parent / "scripts"
 WORKER = "offline-worker.js"
+HAND_IN = "hand-in-worker.js"
+OUTBOX = "outbox.js"
 PAGE_SCRIPT = "assets/offline.js"
 
 # not kept on the device: the worker itself, and what no page asks for over http
@@ -27,10 +30,17 @@ def write_page_script(web: Path) -> None:
     (web / PAGE_SCRIPT).write_bytes((_SCRIPTS / "offline.js").read_bytes())
 
 
-def write_offline(web: Path) -> None:
-    """Put the worker, with the hashes of this edition's files, into ``web``."""
+def write_offline(web: Path, site: str = "", hand_in: str | None = None) -> None:
+    """Put the worker, with the hashes of this edition's files, into ``web``.
+
+    With ``hand_in``, a path on the server, the worker also sends there what waits on the phone of ``site``'s results.
+    """
     scripts = _SCRIPTS
     kept = {n: h for n, h in hashes(web).items() if plain_name(n) not in NOT_KEPT and not n.endswith(".pdf")}  # the sheets' pages are kept
     text = f"var FILES = {json.dumps(kept, indent=0)};\n" + (scripts / WORKER).read_text("utf-8")
+    if hand_in is not None:
+        where = json.dumps({"site": site, "path": hand_in})
+        outbox = (content_folder() / "look" / OUTBOX).read_text("utf-8")
+        text += f"var HAND_IN = {where};\n{outbox}{(scripts / HAND_IN).read_text('utf-8')}"
     version = hashlib.sha256(text.encode("utf-8")).hexdigest()[:16]
     (web / WORKER).write_text(f'var VERSION = "{version}";\n{text}', "utf-8", newline="\n")

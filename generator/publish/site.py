@@ -5,13 +5,14 @@ from __future__ import annotations
 import logging
 import os
 import shutil
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 import yaml
 
 from generator.book.part import Nav, Tree
+from generator.book.tree import HAND_IN
 from generator.publish.builder import build_all, loaded
 from generator.publish.kept import Keeping
 from generator.publish.prerender import prerender
@@ -25,11 +26,24 @@ def theme() -> dict[str, Any]:
     return dict(load_plain((Path(__file__).parent / "theme.yml").read_text("utf-8"), "theme.yml"))
 
 
-def settings(name: str, nav: Nav, note: str) -> dict[str, Any]:
-    """The site builder's settings for a tree in ``docs/`` beside them."""
+def settings(name: str, nav: Nav, note: str, *, hands_in: bool = False) -> dict[str, Any]:
+    """The site builder's settings for a tree in ``docs/`` beside them. ``hands_in``: its pages send results to the server."""
     made = theme()
     made.update({"site_name": quotable(name), "docs_dir": "docs", "site_dir": "site", "nav": nav, "copyright": note})
+    if hands_in:
+        made["extra_javascript"] = scripts(made["extra_javascript"])
     return made
+
+
+def scripts(names: Sequence[Any]) -> list[Any]:
+    """The pages' scripts with those that hand results in, which the quiz asks for: before it."""
+    at = [str(n) for n in names].index("assets/quiz.js")
+    return [*names[:at], *(f"assets/{n}" for n in HAND_IN), *names[at:]]
+
+
+def hands_in(tree: Tree) -> bool:
+    """Whether the pages of a tree send results to the server."""
+    return f"assets/{HAND_IN[-1]}" in tree.docs
 
 
 def quotable(name: str) -> str:
@@ -41,7 +55,7 @@ def write_tree(tree: Tree, folder: Path, name: str, note: str) -> Path:
     """Write the Markdown tree and its ``mkdocs.yml`` into ``folder``; the settings' path."""
     write_files(tree.docs, folder / "docs")
     path = folder / "mkdocs.yml"
-    text = yaml.safe_dump(settings(name, tree.nav, note), allow_unicode=True, sort_keys=False)
+    text = yaml.safe_dump(settings(name, tree.nav, note, hands_in=hands_in(tree)), allow_unicode=True, sort_keys=False)
     path.write_text(text, "utf-8", newline="\n")
     return path
 

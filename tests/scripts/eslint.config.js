@@ -16,8 +16,8 @@ export default [
     },
   },
   {
-    files: ['**/offline-worker.js'],
-    languageOptions: { globals: { ...globals.serviceworker, VERSION: 'readonly', FILES: 'readonly' } },
+    files: ['**/offline-worker.js', '**/hand-in-worker.js'],
+    languageOptions: { globals: { ...globals.serviceworker, VERSION: 'readonly', FILES: 'readonly', HAND_IN: 'readonly' } },
     rules: { 'no-implicit-globals': 'off' },
   },
 ];

@@ -4,6 +4,8 @@ interface Window {
   seatworkNumbers: any;
   seatworkResults: any;
   seatworkSlip: any;
+  seatworkOutbox: any;
+  seatworkHandIn: any;
   /** vendor/qrcode.js, once a slip was shown. */
   qrcode: any;
   seatworkMachines: any;
