@@ -22,6 +22,7 @@ from generator.exchange.pages import QUIZ, packaged, style_files
 from generator.exchange.scorm import Unit
 from generator.exchange.zipped import zipped
 from generator.jobsite.model import JobSite
+from generator.publish.edition_folder import folder_of, plain_page
 from generator.publish.manifest import hash_of, read_manifest
 from generator.publish.packages import PLACE, Made, read_list, web_print, write_list
 from generator.source.problem import Refusal
@@ -120,6 +121,7 @@ class _Source:
 
     def __init__(self, web: Path, site: JobSite, standard: Standard) -> None:
         self.web, self.site, self.standard = web, site, standard
+        self.asked = folder_of(web)  # where what pages ask for lies; a package is one edition and names it plainly
         self.cards = sorted(p.relative_to(web).as_posix() for p in (web / "sheets").glob("cab-*.html"))
         self.beside = tuple(name for name in _BESIDE if (web / name).is_file())
         scripts = (_HASHES, "assets/unit-data.js", f"assets/{_ADAPTER[standard]}")
@@ -163,7 +165,7 @@ class _Source:
         needs: set[str] = set()
         foot = _FOOT if len(self.beside) == len(_BESIDE) else ""
         for name in pages:
-            html = (self.web / name).read_text("utf-8")
+            html = plain_page((self.web / name).read_bytes()).decode("utf-8")
             has_quiz = "<seatwork-quiz" in html and name.startswith("lessons/")
             made = packaged(name, html, pages, self.unit if has_quiz else None, foot if has_quiz else "")
             style = f'<link rel="stylesheet" href="{"../" * name.count("/")}assets/unit.css">\n'
@@ -173,16 +175,16 @@ class _Source:
 
     def _pieces(self, lesson: str) -> set[str]:
         """What a lesson fetches for a reader's other machine."""
-        found = [p for name in (f"{lesson}.js", f"{lesson}-sheet.js") for p in (self.web / "mine").glob(f"*/{name}")]
-        return {p.relative_to(self.web).as_posix() for p in found}
+        found = [p for name in (f"{lesson}.js", f"{lesson}-sheet.js") for p in (self.asked / "mine").glob(f"*/{name}")]
+        return {p.relative_to(self.asked).as_posix() for p in found}
 
     def _fetch(self, files: dict[str, bytes], wanted: Iterable[str]) -> None:
         """Put the files that are wanted beside the pages, and what their styles ask for."""
         todo = sorted(wanted)
         while todo:
             name = todo.pop()
-            place = self.web / name
-            if name in files or not place.is_file():
+            place = next((p for p in (self.web / name, self.asked / name) if p.is_file()), None)
+            if name in files or place is None:
                 continue
             files[name] = place.read_bytes()
             if name.endswith(".css"):
