@@ -16,9 +16,9 @@ from posixpath import dirname, join, normpath
 from urllib.parse import unquote, urlsplit
 
 QUIZ = "assets/quiz.js"
-# scripts that serve the whole handbook: search, what comes next in it, reading without a signal
+# scripts that serve the whole handbook: search, what comes next in it, reading without a signal, handing in
 LEFT_OUT = ("assets/vendor/iframe-worker.js", "assets/search-words.js", "assets/roles.js", "assets/progress.js", "assets/practice.js",
-            "assets/offline.js")  # fmt: skip
+            "assets/offline.js", "assets/outbox.js", "assets/hand-in.js")  # fmt: skip
 # a page opened from a link, beside its unit: nothing of it is reported
 READ = "?read=1"
 
