@@ -10,6 +10,7 @@ import hashlib
 import json
 from pathlib import Path
 
+from generator.publish.compressed import PACKED
 from generator.publish.edition_folder import plain_name
 from generator.publish.manifest import hashes
 
@@ -30,7 +31,9 @@ def write_page_script(web: Path) -> None:
 def write_offline(web: Path) -> None:
     """Put the worker, with the hashes of this edition's files, into ``web``."""
     scripts = _SCRIPTS
-    kept = {n: h for n, h in hashes(web).items() if plain_name(n) not in NOT_KEPT and not n.endswith(".pdf")}  # the sheets' pages are kept
+    kept = {
+        n: h for n, h in hashes(web).items() if plain_name(n) not in NOT_KEPT and not n.endswith((".pdf", *PACKED))
+    }  # the sheets' pages are kept
     text = f"var FILES = {json.dumps(kept, indent=0)};\n" + (scripts / WORKER).read_text("utf-8")
     version = hashlib.sha256(text.encode("utf-8")).hexdigest()[:16]
     (web / WORKER).write_text(f'var VERSION = "{version}";\n{text}', "utf-8", newline="\n")

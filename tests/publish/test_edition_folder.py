@@ -149,6 +149,7 @@ def test_a_tab_left_open_never_gets_data_of_another_edition(published: tuple[Ngi
     assert other.evaluate(_SEEN) == ["two"] * 4 and other.locator(".sw-newer").count() == 0
     # a page that comes back as it was left, and one that is opened anew
     page.get_by_role("link").click()
+    page.wait_for_function("() => document.querySelector('#said').textContent === 'two' && document.readyState === 'complete'")
     assert page.evaluate(_SEEN)[:3] == ["two"] * 3
     context.close()
 
