@@ -11,6 +11,7 @@ import json
 from pathlib import Path
 
 from generator.book.content import content_folder
+from generator.publish.compressed import PACKED
 from generator.publish.edition_folder import plain_name
 from generator.publish.manifest import hashes
 
@@ -36,7 +37,9 @@ def write_offline(web: Path, site: str = "", hand_in: str | None = None) -> None
     With ``hand_in``, a path on the server, the worker also sends there what waits on the phone of ``site``'s results.
     """
     scripts = _SCRIPTS
-    kept = {n: h for n, h in hashes(web).items() if plain_name(n) not in NOT_KEPT and not n.endswith(".pdf")}  # the sheets' pages are kept
+    kept = {
+        n: h for n, h in hashes(web).items() if plain_name(n) not in NOT_KEPT and not n.endswith((".pdf", *PACKED))
+    }  # the sheets' pages are kept
     text = f"var FILES = {json.dumps(kept, indent=0)};\n" + (scripts / WORKER).read_text("utf-8")
     if hand_in is not None:
         where = json.dumps({"site": site, "path": hand_in})

@@ -7,6 +7,7 @@ it the same, so that one that is still being written is left until it is whole. 
 from __future__ import annotations
 
 import datetime
+import os
 import time
 from collections.abc import Sequence
 from pathlib import Path
@@ -69,6 +70,11 @@ class Watch:
         for drop in self.drops:
             if not drop.exists():
                 raise Refusal("is not there any more", "look whether the share is connected; the watch goes on", file=str(drop))
+            if drop.is_dir():
+                try:
+                    os.scandir(drop).close()
+                except OSError as e:  # else it would look empty
+                    raise Refusal(f"cannot be read ({e.strerror})", "check its access rights and your groups", file=str(drop)) from None
         states, names = {}, {}
         for path, name in files(self.drops, self.folder, Intake()):
             state = _state(path)

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from generator.publish.edition_folder import folder_of
-from generator.publish.offline import write_offline
+from generator.publish.offline import write_offline, write_page_script
 from tests.publish.webserver import UNDER, flaky, nginx
 
 KEPT = ".sw-kept"
@@ -70,6 +70,7 @@ def _small(web: Path, words: str) -> None:
             f'<!doctype html><html lang="en"><meta charset="utf-8"><link rel="icon" href="data:,"><title>t</title>'
             f'<p id="said">{text}</p><div class="md-copyright"></div><script src="{script}"></script></html>', "utf-8",
         )  # fmt: skip
+    write_page_script(web)
     write_offline(web)
 
 

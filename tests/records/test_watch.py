@@ -126,6 +126,15 @@ def test_a_folder_that_goes_is_told_and_may_come_back(drop: Path) -> None:
     assert look(watch) is None
 
 
+def test_a_folder_that_may_not_be_read_is_not_taken_for_an_empty_one(drop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(path: Path) -> Any:
+        raise PermissionError(13, "Permission denied", str(path))
+
+    monkeypatch.setattr("generator.records.watch.os.scandir", refused)
+    with pytest.raises(Refusal, match=r"drop: cannot be read \(Permission denied\); check its access rights and your groups"):
+        Watch(drop.parent / "site", [drop], 5).look()
+
+
 # --- the command ----------------------------------------------------------------------------
 
 

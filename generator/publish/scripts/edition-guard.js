@@ -13,7 +13,7 @@
     line.className = "sw-newer";
     line.setAttribute("role", "alert");
     line.style.cssText = "position:fixed;z-index:99;inset:auto 0 0;margin:0;padding:.75rem 1rem;background:#7a1f00;color:#fff;font:1rem/1.4 system-ui,sans-serif";
-    line.textContent = "A newer edition of this handbook has been published. Load this page again before you go on. ";
+    line.textContent = "A newer edition of this handbook has been published. Finish what you have begun, then load this page again. ";
     button.type = "button";
     button.textContent = "Load again";
     button.style.cssText = "font:inherit;color:#000;background:#fff;border:0;border-radius:4px;padding:.4rem 1rem;min-height:44px";
