@@ -17,9 +17,13 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 import generator.publish.build as building
+from generator.book.content import content_folder, read_content
+from generator.book.tree import render_tree
 from generator.cli.main import main
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import read
+from generator.publish.offline import write_offline
+from generator.publish.site import write_tree
 from generator.records.mentor_codes import hand_out, read_codes
 from generator.records.results import objects, read_file
 from generator.records.signed_file import read_signed
@@ -50,7 +54,7 @@ def handbook(tmp_path_factory: pytest.TempPathFactory) -> Path:
         hand_out(folder, _read(folder), MADE)
         with pytest.MonkeyPatch.context() as patch:
             patch.setattr(building, "read", _read)
-            building.build(folder, lambda _: None)
+            building.build(folder, lambda _: None, keep_tree=folder / "tree")
 
     return once(tmp_path_factory, "hands-in", make)
 
@@ -213,7 +217,7 @@ def test_focus_stays_and_a_reader_is_told(phone: Phone, server: Server) -> None:
 SIGN_IN = "Not handed in yet: something else answered, such as the sign-in page of a wifi. Sign in there, then press Try now."
 ANOTHER_WAY = "Save the result and send it, or show the slip. Tell your coordinator."
 LATER = "It is kept on this phone and is tried again later."
-WHY = {
+WHY: dict[int | str, str] = {
     "drop": "Not handed in yet: the server does not answer. It is kept on this phone and goes out when the server answers again"
     " and this handbook is open.",
     "sign-in": f"{SIGN_IN} {LATER}",
@@ -258,6 +262,21 @@ def test_a_busy_server_is_left_alone_at_the_next_visit(phone: Phone, server: Ser
     expect(waits(page)).to_contain_text("the server is busy")
     page.wait_for_timeout(200)
     assert len(server.put) == 1
+
+
+HASTY = "const later = setTimeout; window.setTimeout = (what, ms, ...more) => later(what, ms >= 60000 ? 200 : ms, ...more);"
+
+
+def test_an_open_page_tries_again_by_itself(phone: Phone, server: Server) -> None:
+    """A phone often thinks that it has a signal; a minute is shorter here."""
+    server.answer = "drop"
+    page = opened(phone(HASTY), server)
+    finish(page)
+    press(page, "Hand in")
+    expect(said(page)).to_contain_text("the server does not answer")
+    server.answer = 201
+    server.wait_for(1)
+    expect(said(page)).to_contain_text("Handed in at")
 
 
 def test_no_signal_and_back(phone: Phone, server: Server) -> None:
@@ -411,12 +430,35 @@ def test_share_where_the_browser_shares_files(phone: Phone, server: Server) -> N
     page = opened(phone(SHARES), server)
     finish(page)
     press(page, "Share")
+    page.wait_for_function("window.shared")
     name, kind, text = page.evaluate("window.shared")
     assert text.encode("utf-8") == saved(page) and name.endswith(".txt") and kind == "text/plain"
     page.evaluate("window.sharesNot = true")
     press(page, "Share")
     expect(page.locator(".hi-share .hi-said").first).to_have_text("Sharing does not work here. Save the file instead.")
     assert server.put == []
+
+
+def test_without_the_setting_the_pages_are_as_before(handbook: Path, tmp_path: Path) -> None:
+    """Not a script more: a site that takes nothing in has pages that send nothing."""
+    site = tmp_path / "site"
+    shutil.copytree(handbook, site, ignore=shutil.ignore_patterns("out", "editions", "tree"))
+    settings = site / "settings.yml"
+    settings.write_text(settings.read_text("utf-8").replace(f"hand_in: {PATH}\n", ""), "utf-8")
+    made = render_tree(read_content(content_folder(), site), _read(site))
+    told = write_tree(made, tmp_path / "tree", _read(handbook).settings.name, "").read_text("utf-8")
+    without, with_it = files_in(tmp_path / "tree/docs"), files_in(handbook / "tree/docs")
+    assert with_it.keys() - without.keys() == {"assets/outbox.js", "assets/hand-in.js"}
+    assert {n for n in without if without[n] != with_it[n]} == {"assets/roles.js"}
+    assert b"hand_in" not in without["assets/roles.js"] and b"hand_in" in with_it["assets/roles.js"]
+    with_lines = (handbook / "tree/mkdocs.yml").read_text("utf-8").splitlines()
+    assert [x for x in with_lines if x not in told.splitlines() and "copyright" not in x] == ["- assets/outbox.js", "- assets/hand-in.js"]
+    write_offline(tmp_path)
+    assert "HAND_IN" not in (tmp_path / "offline-worker.js").read_text("utf-8")
+
+
+def files_in(folder: Path) -> dict[str, bytes]:
+    return {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
 
 
 # ---- mentors ----
