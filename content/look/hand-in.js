@@ -53,24 +53,25 @@
   const state = (row) => (!row ? '' : row.handed ? 'arrived' : sending.has(row.id) ? 'sending'
     : row.answer === 413 || NOT_SET_UP.includes(row.answer) ? 'refused' : 'waits');
 
-  /** What became of a row, in plain words, and what to do about it. */
+  /** What became of a row, and what to do about it: in short, then the rest. */
   function words(row) {
     const { answer } = row;
     const other = row.kind === 'result' ? 'Save the result and send it, or show the slip' : 'Save the file and send it';
-    if (row.handed) return 'Handed in ' + clock(row.handed) + '. Your coordinator has it.';
-    if (sending.has(row.id)) return 'Handing it in. Wait.';
+    if (row.handed) return ['Handed in ' + clock(row.handed) + '.', 'Your coordinator has it.'];
+    if (sending.has(row.id)) return ['Handing it in.', 'Wait.'];
     const kept = outbox.keeps(row);
-    const keeps = kept ? 'It is kept on this phone' : 'This browser cannot keep it. ' + other + ', or press Try now before you close the page.';
-    const later = kept ? keeps + ' and is tried again later.' : keeps;
-    if (answer === 413) return 'Not handed in: the server says the file is too large. ' + other + '. Tell your coordinator.';
-    if (NOT_SET_UP.includes(answer)) return 'Not handed in: the server is not set up to take it. ' + other + '. Tell your coordinator. ' + later;
-    if (answer === ELSEWHERE) return 'Not handed in yet: something else answered, such as the sign-in page of a wifi. Sign in there, then press Try now. ' + later;
-    if (BUSY.includes(answer)) return 'Not handed in yet: the server is busy. ' + later;
-    if (answer > 0) return 'Not handed in yet: the server could not take it (' + answer + '). ' + later;
-    if (answer === undefined) return 'Not handed in yet. ' + later;
-    const why = navigator.onLine ? 'the server does not answer' : 'no signal';
-    const when = 'when ' + (navigator.onLine ? 'the server answers again' : 'the signal is back');
-    return 'Not handed in yet: ' + why + '. ' + (kept ? keeps + ' and goes out ' + when + (wakes ? '.' : ' and this handbook is open.') : keeps);
+    const lost = 'This browser cannot keep it. ' + other + ', or press Try now before you close the page.';
+    const later = kept ? 'It is kept on this phone and is tried again later.' : lost;
+    const ask = other + '. Tell your coordinator.';
+    if (answer === 413) return ['Not handed in: the server says the file is too large.', ask];
+    if (NOT_SET_UP.includes(answer)) return ['Not handed in: the server is not set up to take it.', ask + ' ' + later];
+    if (answer === ELSEWHERE) return ['Not handed in yet: something else answered, such as the sign-in page of a wifi.', 'Sign in there, then press Try now. ' + later];
+    if (BUSY.includes(answer)) return ['Not handed in yet: the server is busy.', later];
+    if (answer > 0) return ['Not handed in yet: the server could not take it (' + answer + ').', later];
+    if (answer === undefined) return ['Not handed in yet.', later];
+    const when = (navigator.onLine ? 'when the server answers again' : 'when the signal is back') + (wakes ? '.' : ' and this handbook is open.');
+    return [navigator.onLine ? 'Not handed in yet: the server does not answer.' : 'Not handed in yet: no signal.',
+      kept ? 'It is kept on this phone and goes out ' + when : lost];
   }
 
   /** "2 results of C17 and 1 sign-off of M-2". */
@@ -140,7 +141,11 @@
   const button = (cls, text, on) => el('button', { type: 'button', class: cls + '-button hi-button', on }, text);
   /** A button that may not be pressed now keeps the reader's place. */
   const press = (made, off) => { made.setAttribute('aria-disabled', String(off)); };
-  const put = (place, text) => { if (place.textContent !== text) place.textContent = text; };
+  /** Says something, once: a live region that is written anew is read out anew. */
+  function put(place, text, more) {
+    if (place.textContent === text + (more ? ' ' + more : '')) return;
+    place.replaceChildren(...(more ? [el('b', {}, text), ' ' + more] : [text]));
+  }
 
   function show(element, draw) {
     views.add({ element, draw, was: false });
@@ -162,7 +167,7 @@
       whole.dataset.state = now;
       put(made, { '': 'Hand in', sending: 'Handing in…', arrived: 'Handed in' }[now] || 'Try now');
       press(made, now === 'sending' || now === 'arrived');
-      put(said, row ? words(row) : '');
+      put(said, ...(row ? words(row) : ['']));
     });
   }
 
@@ -170,21 +175,23 @@
   function boxOfAll(files, person) {
     const said = el('p', { class: 'hi-said', role: 'status' });
     const open = () => files.filter((file) => !(rowOf(file.id) || {}).handed);
+    let tried = false;  // what waits from before is told in the notice above
     const made = button('sw', 'Hand in all my results', () => {
       if (made.getAttribute('aria-disabled') === 'true') return;
+      tried = true;
       send(files, open().map((file) => file.id));
     });
     made.classList.add('sw-main');
     const whole = el('div', { class: 'hi-box', 'data-state': '' }, made, said);
     return show(whole, () => {
       const left = open(), busy = left.some((file) => sending.has(file.id));
-      const held = left.map((file) => rowOf(file.id)).filter((row) => row && row.answer !== undefined);
+      const held = left.map((file) => rowOf(file.id)).filter((row) => tried && row && row.answer !== undefined);
       whole.dataset.state = busy ? 'sending' : !left.length ? 'arrived' : held.length ? state(held[0]) : '';
       press(made, busy || !left.length);
-      const done = files.length - left.length, of = counted(files.length, 'result') + ' of ' + person;
-      put(said, busy ? 'Handing them in: ' + done + ' of ' + of + ' so far. Wait.'
-        : !left.length ? 'All handed in: ' + of + '. Your coordinator has them.'
-          : done + ' of ' + of + ' handed in.' + (held.length ? ' ' + words(held[0]) : ''));
+      const done = files.length - left.length, of = done + ' of ' + counted(files.length, 'result') + ' of ' + person;
+      put(said, ...(busy ? ['Handing them in.', of + ' so far. Wait.']
+        : !left.length ? ['All handed in: ' + counted(files.length, 'result') + ' of ' + person + '.', 'Your coordinator has ' + (done > 1 ? 'them.' : 'it.')]
+          : [of + ' handed in.', held.length ? words(held[0]).join(' ') : '']));
     });
   }
 
@@ -205,7 +212,7 @@
     const quiz = document.querySelector('seatwork-quiz:not([data-practice]), seatwork-sign-off');
     const place = quiz || document.querySelector('.sw-front, .sw-whose');
     if (!place) return;
-    const count = el('p', { class: 'hi-count', tabindex: '-1' }), said = el('p', { class: 'hi-said', role: 'status' });
+    const count = el('p', { class: 'hi-count', role: 'status', tabindex: '-1' }), said = el('p', { class: 'hi-said', role: 'status' });
     let seen = [];
     const open = () => rows.filter((row) => !row.handed);
     const made = button('sw', 'Try now', () => {
@@ -234,7 +241,7 @@
       put(count, whose(left) + (left.length > 1 ? ' wait' : ' waits') + ' to be handed in.');
       const tried = left.find((row) => row.answer !== undefined);
       put(made, busy ? 'Handing in…' : 'Try now');
-      put(said, busy ? 'Handing in. Wait.' : tried ? words(tried) : '');
+      put(said, ...(busy ? ['Handing it in.', 'Wait.'] : tried ? words(tried) : ['']));
       whole.dataset.state = busy ? 'sending' : tried ? state(tried) : 'waits';
       whole.hidden = left.every((row) => beside.has(row.id));
     };

@@ -45,7 +45,7 @@
     const name = 'seatwork-hand-in|' + site, me = String(Math.random());
     const unkept = new Map();  // what the browser would not keep
     const told = typeof BroadcastChannel === 'function' ? new BroadcastChannel(name) : null;
-    let opening = null, heard = () => {};
+    let opening = null, heard = () => {}, before = Promise.resolve();
 
     function opened() {
       opening = opening || new Promise((done, fail) => {
@@ -116,8 +116,14 @@
     }
 
     /** Runs `work` when no other tab, nor the worker, is sending. */
-    async function alone(work) {
+    function alone(work) {
       if (self.navigator.locks) return self.navigator.locks.request(name, work);
+      const mine = before.then(() => inTurn(work));
+      before = mine.catch(() => {});
+      return mine;
+    }
+
+    async function inTurn(work) {
       try {
         while (!(await turn(Date.now() + PATIENCE + MINUTE / 4))) await pause(300);
       } catch (e) { return work(); }  // a store that is blocked is shared with nobody

@@ -938,9 +938,9 @@
     handIn(sum) {
       const box = window.seatworkHandIn ? window.seatworkHandIn.box(window.seatworkHandIn.result(sum.file), 'sq') : '';
       return el('div', { class: 'sq-hand' },
-        el('p', {}, el('b', {}, 'Hand it in. '), box ? 'One tap sends it to your training coordinator.'
+        el('p', { class: 'hi-ask' }, el('b', {}, 'Hand it in. '), box ? 'One tap sends it to your training coordinator.'
           : 'Save the file and send it to your training coordinator. No way to send a file? Show the slip. Copy its short code, or let someone photograph it.'),
-        box, box ? el('p', { class: 'sq-small' }, 'Other ways: send the file yourself, or show the slip.') : '', this.handButtons(sum),
+        box, box ? el('p', { class: 'sq-small hi-ask' }, 'Other ways: send the file yourself, or show the slip.') : '', this.handButtons(sum),
         sum.short ? el('p', { class: 'sq-small' }, 'Short code: ', el('code', { class: 'sq-code' }, sum.short)) : '',
         el('details', {}, el('summary', {}, 'No file saved? Copy this text instead'), el('pre', { tabindex: '0' }, JSON.stringify(sum.file))));
     }

@@ -397,8 +397,8 @@
 
     handIn(file) {
       const box = this.sends(file);
-      return el('div', {}, el('p', {}, el('b', {}, 'Hand it in. '), box ? 'One tap sends it to your training coordinator.' : 'Save the file and send it to your training coordinator.'),
-        box, box ? el('p', {}, 'Other ways: save the file and send it yourself.') : '', this.ways(file),
+      return el('div', {}, el('p', { class: 'hi-ask' }, el('b', {}, 'Hand it in. '), box ? 'One tap sends it to your training coordinator.' : 'Save the file and send it to your training coordinator.'),
+        box, box ? el('p', { class: 'hi-ask' }, 'Other ways: save the file and send it yourself.') : '', this.ways(file),
         el('details', { class: 'so-copy' }, el('summary', {}, 'No file saved? Copy this text instead'), el('pre', { tabindex: '0' }, JSON.stringify(file))));
     }
     /** The button that sends the file to the site's server, where it takes files in. */
