@@ -10,11 +10,14 @@ at most, and what the heaviest pages weigh as they are and compressed.
 
 from __future__ import annotations
 
+import argparse
 import csv
+import gzip
 import io
 import random
 import re
 import shutil
+import tempfile
 from pathlib import Path
 
 from generator.source.yamltext import load_plain
@@ -104,3 +107,48 @@ def large_site(folder: Path, machines: int, materials: int, seed: int = 1, peopl
     if people is not None:
         (folder / "crew.csv").write_text(_crew(people, {**_ids(worked), **_ids(hauling)}, rng), "utf-8")
     return folder
+
+
+def weights(web: Path) -> list[str]:
+    """What the pages of a web folder weigh: the heaviest, and those that everybody opens, in KB as they are and compressed."""
+
+    def told(path: Path) -> str:
+        raw = path.read_bytes()
+        return f"{len(raw) / 1024:8.0f} KB  {len(gzip.compress(raw, 6, mtime=0)) / 1024:6.0f} KB  {path.relative_to(web).as_posix()}"
+
+    pages = sorted(web.rglob("*.html"), key=lambda p: (-p.stat().st_size, p.as_posix()))
+    opened = (
+        "index.html",
+        "mentor.html",
+        "operator.html",
+        "sign-off.html",
+        "assets/machines.js",
+        "search/search_index.js",
+        "offline-worker.js",
+    )
+    return [*(told(p) for p in pages[:5]), *(told(web / name) for name in opened if (web / name).is_file())]
+
+
+def main() -> None:
+    from benchmarks.whole_build import build_of, changed_cell
+
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--machines", type=int, default=1000)
+    parser.add_argument("--people", type=int, default=500)
+    parser.add_argument("--keep", type=Path, metavar="FOLDER", help="a new folder for the site, to look at it")
+    asked = parser.parse_args()
+    with tempfile.TemporaryDirectory() as name:
+        site = large_site(asked.keep or Path(name) / "site", asked.machines, 30, people=asked.people)
+        took, said = build_of(site)
+        print(f"{asked.machines} machines and trucks, {asked.people} people: {said['pages']} pages")
+        print(f"built     {took.seconds:7.1f} s, {took.processor:7.1f} s of processors, {said['memory']} MB at most")
+        changed_cell(site)
+        took, said = build_of(site)
+        print(f"again     {took.seconds:7.1f} s, {took.processor:7.1f} s of processors, after one cell was changed; {said['kept']} kept")
+        made = [p.stat().st_size for p in (site / "out").rglob("*") if p.is_file()]
+        print(f"written   {len(made)} files, {sum(made) / 1e6:.0f} MB")
+        print("\n".join(weights(site / "out" / "web")))
+
+
+if __name__ == "__main__":
+    main()
