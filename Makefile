@@ -69,11 +69,12 @@ serve: $(VENV)/.demo-ready
 	$(BIN)/python -m generator serve site_demo
 
 clean:
-	rm -rf $(VENV) site_demo/out site_demo/editions site_demo/results site_demo/register build dist
+	rm -rf $(VENV) site_demo/out site_demo/.seatwork-kept site_demo/editions site_demo/results site_demo/register build dist
 
 bench: $(VENV)/.demo-ready
 	$(BIN)/python -m benchmarks.calculations
 	$(BIN)/python -m benchmarks.whole_build
+	$(BIN)/python -m benchmarks.large_site
 	$(BIN)/python -m benchmarks.serve_rebuild
 	$(BIN)/python -m benchmarks.page_weights site_demo
 	$(BIN)/python -m generator build site_demo --quiet

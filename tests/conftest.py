@@ -21,6 +21,9 @@ LESSONS = sorted(p.stem for p in (ROOT / "content/lessons").glob("*.md"))  # as 
 # the suite itself runs on all cores: a build in a test keeps to its own one
 os.environ.setdefault("SEATWORK_WORKERS", "1")
 
+# a test that plants a fault builds the same site twice: nothing of the first build may stand in the second
+os.environ.setdefault("SEATWORK_FRESH", "1")
+
 hypothesis.settings.register_profile(
     "suite", derandomize=True, deadline=None, max_examples=60, database=None,
     suppress_health_check=[hypothesis.HealthCheck.too_slow, hypothesis.HealthCheck.function_scoped_fixture],

@@ -19,7 +19,7 @@ from pathlib import Path
 from types import FunctionType
 from typing import Any, Literal
 
-from generator.publish.aside import SetAside, each_foreign
+from generator.publish.aside import SetAside, each_foreign, without_unsearched
 from generator.source.problem import Refusal
 
 PRERENDER = "prerender"  # pages turned by copies of the process
@@ -146,7 +146,7 @@ def listen(config: Any, name: str, **events: Callable[..., Any]) -> None:
 
 def plain(page: str) -> str:
     """A page for the search, which holds plain text: the figures of the two unit systems are told apart by a word."""
-    return each_foreign(_OTHER_SYSTEM.sub(" or ", page), _words_of)
+    return each_foreign(_OTHER_SYSTEM.sub(" or ", without_unsearched(page)), _words_of)
 
 
 def _words_of(element: str) -> str:

@@ -14,8 +14,10 @@ import pytest
 
 from generator.book import parallel, tree
 from generator.book.parallel import Job, Parts, spread
+from generator.book.seen import Sources
 from generator.publish.build import load
 from generator.source.problem import Problem
+from generator.source.store import Store
 from tests.book.places import added, small
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -133,7 +135,7 @@ def test_a_site_can_be_handed_to_a_new_process(tmp_path: Path) -> None:
     """A part made from what was sent is the part made here: pages, keys, ledger, marking, mistakes."""
     site = added(small(tmp_path / "site", "gate", "bench-height"), "gate")
     content, read = load(site)
-    shared = tree.taught(content, read), read
+    shared: tuple[Sources, Store | None] = Sources(tree.taught(content, read), read, ""), None
     sent = pickle.loads(parallel._packed(shared))
     for job in (Job("lesson", "bench-height"), Job("lesson", "gate"), Job("cards", first=0, end=3)):
         here, there = tree.render_part(shared, job), tree.render_part(sent, job)
@@ -151,7 +153,9 @@ def test_the_tree_is_the_same_with_and_without_workers(tmp_path: Path, monkeypat
     monkeypatch.setenv(parallel.WORKERS, "1")
     alone = tree.render_tree(content, read)
     monkeypatch.setenv(parallel.WORKERS, "2")
-    with spread(tree.render_part, (tree.taught(content, read), read), [Job("lesson", "gate"), Job("lesson", "bench-height")]) as parts:
+    with spread(
+        tree.render_part, (Sources(tree.taught(content, read), read, ""), None), [Job("lesson", "gate"), Job("lesson", "bench-height")]
+    ) as parts:
         assert parts.of(Job("lesson", "gate")) is not None
     together = tree.render_tree(content, read)
     assert (together.docs, together.mentor, together.nav, together.marking) == (alone.docs, alone.mentor, alone.nav, alone.marking)

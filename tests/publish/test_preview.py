@@ -11,6 +11,7 @@ import pytest
 from generator.book import tree
 from generator.book.cache import PartCache
 from generator.book.parallel import WORKERS, Job
+from generator.book.part import Part, Tree
 from generator.publish.build import render
 from generator.publish.preview import Preview
 from tests.book.places import added, put, small
@@ -83,7 +84,7 @@ def test_a_save_renders_only_the_parts_that_rest_on_it(tmp_path: Path, monkeypat
     made: list[str] = []
     render_part = tree.render_part
 
-    def noted(shared: Any, job: Job) -> tree.Part:
+    def noted(shared: Any, job: Job) -> Part:
         made.append(job.name or job.what)
         return render_part(shared, job)
 
@@ -91,7 +92,7 @@ def test_a_save_renders_only_the_parts_that_rest_on_it(tmp_path: Path, monkeypat
     site = added(small(tmp_path / "site", "gate", "stop-work"), "gate")
     kept = PartCache()
 
-    def again() -> tree.Tree:
+    def again() -> Tree:
         made.clear()
         return render(site, lambda _: None, kept)[0]
 

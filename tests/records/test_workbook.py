@@ -63,7 +63,7 @@ def test_counts_name_the_sheets_they_come_from(site: Path, tmp_path: Path) -> No
         (small_site(tmp_path / "tables"), {n: f"{n}.csv" for n in ("machines", "trucks", "materials", "crew")}),
     ):  # fmt: skip
         ledger = Ledger()
-        coordinator_page(content, read(where), ledger)
+        coordinator_page(content, read(where), ledger, {})
         rows = [json.loads(r) for r in ledger.rows()]
         found = {r["what"]: r["origin"] for r in rows if r["place"] == "counts"}
         assert {n: found[n] for n in origins} == origins

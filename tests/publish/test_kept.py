@@ -1,0 +1,195 @@
+"""A build that takes up what earlier builds made writes the very bytes of one that makes all of it."""
+
+from __future__ import annotations
+
+import csv
+import re
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from generator.book import kept as book_kept
+from generator.book import tree
+from generator.book.kept import FRESH, KeptParts, made_with, packed, unpacked
+from generator.book.parallel import Job
+from generator.book.seen import Sources
+from generator.publish.build import Built, build, load
+from generator.publish.kept import Keeping
+from generator.source.store import FOLDER, Store
+from tests.book.places import added, small
+from tests.conftest import ROOT
+from tests.records.small import without_rules
+
+FEW = {"stop-work", "bench-height", "reading-grades"}
+
+
+@pytest.fixture
+def shipped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Shipped content of a few lessons, and builds that keep what they make."""
+    content = Path(shutil.copytree(ROOT / "content", tmp_path / "content"))
+    chapters = (content / "chapters.yml").read_text("utf-8")
+    few = re.sub(r"\[(.*?)\]", lambda m: f"[{', '.join(i for i in m[1].split(', ') if i in FEW)}]", chapters)
+    (content / "chapters.yml").write_text(few, "utf-8")
+    monkeypatch.setattr("generator.publish.build.content_folder", lambda: content)
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "home"))
+    monkeypatch.setattr(book_kept, "_SINCE", 1 << 70)  # the program's files may be older or newer than this run
+    monkeypatch.delenv(FRESH, raising=False)
+    return content
+
+
+@pytest.fixture
+def site(tmp_path: Path, shipped: Path) -> Path:
+    made = added(small(tmp_path / "site", "gate", "stop-work", "bench-height"), "gate")
+    without_rules(made)  # they name lessons that are left out here
+    return made
+
+
+def run(site: Path, *, fresh: bool = False) -> Built:
+    return build(site, lambda _: None, fresh=fresh)
+
+
+def files(folder: Path) -> dict[str, bytes]:
+    return {p.relative_to(folder).as_posix(): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
+
+
+def clean(site: Path, place: Path) -> dict[str, bytes]:
+    """What a build of the same tables gives that knows of no other."""
+    shutil.copytree(site, place, ignore=shutil.ignore_patterns("out", "editions", ".*"))
+    run(place)
+    made = files(place / "out")
+    shutil.rmtree(place)
+    return made
+
+
+def edit(path: Path, old: str, new: str) -> None:
+    text = path.read_text("utf-8")
+    assert old in text, f"{old} is not in {path.name}"
+    path.write_text(text.replace(old, new, 1), "utf-8")
+
+
+def cell(site: Path, table: str, row: str, column: str, new: str) -> None:
+    """Another figure in one cell of a table."""
+    path = site / table
+    rows = list(csv.reader(path.read_text("utf-8").splitlines()))
+    at = next(i for i, head in enumerate(rows[0]) if head.split(" ")[0] == column)
+    found = next(r for r in rows if r[0] == row)
+    assert found[at] and found[at] != new
+    found[at] = new
+    with path.open("w", encoding="utf-8", newline="") as f:
+        csv.writer(f, lineterminator="\n").writerows(rows)
+
+
+# what a coordinator changes between two builds, one after the other, and how many pages at least are taken from before
+CHANGES: dict[str, Callable[[Path], object]] = {
+    "a figure of the machine that the lesson is worked for": lambda s: cell(s, "machines.csv", "E-2", "stick_length", "10.5"),
+    "a figure of another machine": lambda s: cell(s, "machines.csv", "E-3", "stick_length", "8.5"),
+    "a limit of the site": lambda s: edit(s / "settings.yml", "edge_distance: 6 ft", "edge_distance: 7 ft"),
+    "words of a lesson": lambda s: edit(s / "lessons/gate.md", "Look both ways", "Look all ways"),
+    "a new edition": lambda s: edit(s / "settings.yml", "edition: ", "edition: next-"),
+    "a machine that was sold": lambda s: edit(s / "machines.csv", next(x for x in (s / "machines.csv").read_text().splitlines(True) if x.startswith("E-3,")), ""),
+    "one more lesson": lambda s: edit(s / "settings.yml", "      - stop-work\n", "      - stop-work\n      - reading-grades\n"),
+    "a word of the trade": lambda s: (s / "glossary.yml").write_text("bench: A shelf cut into the ground.\n", "utf-8"),
+}  # fmt: skip
+
+
+def test_after_each_change_all_is_as_a_clean_build_gives(site: Path, tmp_path: Path) -> None:
+    assert run(site).kept == ""
+    first = files(site / "out")
+    again = run(site)
+    pages = len([n for n in first if n.startswith("web/") and n.endswith(".html") and "/sheets/" not in n and n != "web/404.html"])
+    assert again.kept == f"{pages} of {pages} pages" and files(site / "out") == first
+    kept: dict[str, int] = {}
+    for name, change in CHANGES.items():
+        before = files(site / "out")
+        change(site)
+        kept[name] = int((run(site).kept or "0").split()[0])
+        after = files(site / "out")
+        assert after != before, name
+        there = clean(site, tmp_path / "clean")
+        assert sorted(after) == sorted(there), name
+        assert [n for n in after if after[n] != there[n]] == [], name
+    few = ("a figure of the machine that the lesson is worked for", "a figure of another machine", "words of a lesson")
+    assert all(kept[n] >= pages - 3 for n in few), kept
+    assert kept["a new edition"] == kept["one more lesson"] == 0  # every page shows the edition and the lessons
+
+
+def test_what_is_kept_may_go_be_damaged_or_be_somebody_elses(site: Path) -> None:
+    run(site)
+    first = files(site / "out")
+    kept = site / FOLDER
+    for path in kept.iterdir():  # each says otherwise, in its own way
+        raw = path.read_bytes()
+        path.write_bytes(raw[:60] + bytes([raw[60] ^ 1]) + raw[61:] if len(raw) % 2 else raw[:-3])
+    assert run(site).kept == "" and files(site / "out") == first
+    (kept / "foreign").write_bytes(b"seatwork kept 1\n" + bytes(64))
+    shutil.rmtree(kept)
+    assert run(site).kept == "" and files(site / "out") == first
+    kept.rename(site / "elsewhere")
+    kept.symlink_to(site / "elsewhere")
+    assert run(site).kept == "" and files(site / "out") == first
+    assert run(site, fresh=True).kept == "" and kept.is_dir() and not kept.is_symlink()
+    assert run(site).kept and run(site, fresh=True).kept == ""
+    assert not [n for n in files(site / "out") if FOLDER in n]
+
+
+def test_a_program_or_text_written_meanwhile_keeps_nothing(site: Path, shipped: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    run(site)
+    name = "sheets/tailgate.html"
+    before = made_with(shipped)
+    edit(shipped / name, "</body>", "<!-- other --></body>")
+    assert made_with(shipped) != before
+    keeping = Keeping.begun(site, shipped, fresh=False)
+    assert keeping.store is not None
+    keeping.store.put("page", b"x")
+    keeping.still()
+    assert keeping.store is not None
+    edit(shipped / name, "<!-- other -->", "<!-- another -->")  # while it renders
+    store = keeping.store
+    keeping.still()
+    assert keeping.store is None and store.get("page") is None
+    monkeypatch.setattr(book_kept, "_SINCE", 0)  # the program's own files are newer than what runs
+    assert made_with(shipped) is None and Keeping.begun(site, shipped, fresh=False).store is None
+
+
+def test_a_part_comes_back_as_it_was(site: Path) -> None:
+    content, read = load(site)
+    sources = Sources(tree.taught(content, read), read, "p")
+    for job in (Job("lesson", "bench-height"), Job("lesson", "gate"), Job("cards", first=0, end=3), Job("reference")):
+        part = tree.render_part((sources, None), job)
+        back = unpacked(packed(part))
+        assert packed(back) == packed(part)
+        assert (back.tree.docs, back.tree.mentor, back.tree.notices, back.tree.sheets) == (
+            part.tree.docs,
+            part.tree.mentor,
+            part.tree.notices,
+            part.tree.sheets,
+        )
+        assert back.tree.ledger.rows() == part.tree.ledger.rows()
+        assert (back.formulas, back.terms) == (part.formulas, part.terms)
+
+
+def test_no_figure_that_a_part_did_not_note_changes_it(site: Path, tmp_path: Path) -> None:
+    """Each cell of the tables is made another: a part that is then taken from before is the part made anew."""
+    content, read = load(site)
+    store = Store.beside(site)
+    assert store is not None
+    job = Job("lesson", "bench-height")
+    sources = Sources(tree.taught(content, read), read, "p")
+    part = tree.render_part((sources, store), job)
+    shelf = KeptParts(store, sources)
+    found = shelf.get(job)
+    assert found is not None and packed(found) == packed(part)
+    noted = {read for reads in shelf._lists(job) for read in reads}
+    assert {n for n, _ in noted} >= {"machines 4", "limits", "questions"}
+    assert not [n for n, _ in noted if n == "machines 0"], "a lesson about an excavator read a dozer's figures"
+    other = Path(shutil.copytree(site, tmp_path / "other"))
+    cell(other, "machines.csv", "D-1", "mass", "46000")
+    content, read = load(other)
+    sources = Sources(tree.taught(content, read), read, "p")
+    kept = KeptParts(store, sources).get(job)
+    assert kept is not None and packed(kept) == packed(tree.render_part((sources, None), job))
+    cell(other, "machines.csv", "E-2", "stick_length", "10.5")
+    content, read = load(other)
+    assert KeptParts(store, Sources(tree.taught(content, read), read, "p")).get(job) is None
