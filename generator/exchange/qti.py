@@ -48,6 +48,7 @@ LOM_SCHEMA = "https://purl.imsglobal.org/spec/md/v1p3/schema/xsd/imsmd_loose_v1p
 MUST = "must be right"
 _SVG = "http://www.w3.org/2000/svg"
 _LONGEST_ALT = 1000
+WIDE, SMALL = 520, 240  # pixels across: of the picture over the answers, and of one to choose
 
 
 @dataclass(frozen=True)
@@ -189,15 +190,15 @@ class _Lesson:
             svg = built.picture_above()
             name = f"pictures/{base}.svg"
             files[name] = alone(svg, self.system)
-            above = Pictured(f"../{name}", described_in(svg) or "The picture of this question")
+            above = Pictured(f"../{name}", described_in(svg) or "The picture of this question", size_of(svg, WIDE))
         found: dict[int, Pictured] = {}
         for i, picture in enumerate(q.pictures):
             if picture is None:
                 continue
             name = f"pictures/{base}_{i + 1}.svg"
-            files[name] = alone(built.picture(i), self.system)
-            # one without words of its own has its text beside it
-            found[i] = Pictured(f"../{name}", picture.describe)
+            svg = built.picture(i)
+            files[name] = alone(svg, self.system)
+            found[i] = Pictured(f"../{name}", picture.describe or built.texts()[i], size_of(svg, SMALL))
         return above, found, files
 
 
@@ -224,6 +225,12 @@ def _word(text: str) -> str:
 # --- pictures -------------------------------------------------------------------------------------
 
 
+def size_of(svg: str, width: int) -> tuple[int, int]:
+    """How wide and how high a drawing is shown that is ``width`` pixels wide."""
+    _, _, across, down = map(float, str(_svg(svg).get("viewBox")).split())
+    return width, round(width * down / across)
+
+
 def alone(svg: str, system: System) -> bytes:
     """A drawing as a file that stands alone: with its styles, in one unit system, black on white."""
     root = _svg(svg)
@@ -237,10 +244,13 @@ def alone(svg: str, system: System) -> bytes:
             del element.attrib[name]
     for name in ("aria-hidden", "focusable"):
         root.attrib.pop(name, None)
+    width, height = map(str, size_of(svg, WIDE))  # without a size of its own it has none on a page
+    root.attrib |= {"width": width, "height": height}
     shown = ("inline", "none") if system == "us" else ("none", "inline")
     style = ET.Element(f"{{{_SVG}}}style")
     style.text = (
-        f"{stylesheet()}\nsvg.drawing {{ color: #111; background: #fff; font-family: sans-serif; max-width: none; --drawing-paper: #fff; "
+        f"{stylesheet()}\nsvg.drawing {{ color: #111; background: #fff; font-family: sans-serif; width: {width}px; height: {height}px; max-width: none; "
+        f"--drawing-paper: #fff; "
         f"--drawing-us: {shown[0]}; --drawing-si: {shown[1]}; }}\n"
     )
     root.insert(0, style)

@@ -377,3 +377,7 @@ def test_choices_are_clicked_and_pictures_are_there(made: Made, player: Any) -> 
     assert shown.count() == len(pictured.made.pictures)
     loaded = "async es => { await Promise.all(es.map(e => e.decode())); return es.map(e => [e.naturalWidth, e.alt]) }"
     assert all(width > 0 and alt for width, alt in shown.evaluate_all(loaded))
+    player.set_viewport_size({"width": 360, "height": 740})  # a phone: pictures to put in order are still to be seen
+    across = [box["width"] for box in (shown.nth(n).bounding_box() for n in range(shown.count()))]
+    assert min(across) > 200
+    player.set_viewport_size({"width": 1280, "height": 720})
