@@ -25,6 +25,7 @@ from generator.drawing import stylesheet
 from generator.drawing.svg import clean
 from generator.exchange.qti_item import INTERACTIONS, LANGUAGE, XSI, ItemOf, Pictured, document, item_xml, written
 from generator.jobsite.model import JobSite
+from generator.publish.build import Problems
 from generator.quiz.draw import Drawer, Drawn, NotEnoughVariants
 from generator.quiz.markup import Built, Page
 from generator.quiz.question import Question
@@ -80,29 +81,38 @@ class Items:
 
 def package_name(site: JobSite) -> str:
     """What the package of a site is called: its key and its edition, as a file may be named."""
-    return f"{_word(site.settings.key)}-{_word(site.settings.edition)}-qti-3.zip"
+    return f"{_word(site.settings.key)}_{_word(site.settings.edition)}_qti-3.zip"
 
 
 def write_items(content: Content, site: JobSite, folder: Path, progress: Progress) -> list[Path]:
-    """Write the content package of a site's questions into ``folder``; the file written.
+    """Write the content package of a site's questions into ``folder``; what was written.
 
-    ``progress`` is told of each lesson, and at the end how many items there are and which questions are in none.
-    Raises Refusals with what cannot be drawn, and OSError.
+    Where questions are left out, a text beside the package names them. ``progress`` is told of each lesson, and at the
+    end of both. Raises Problems with what cannot be drawn, and OSError.
     """
     made = items_of(content, site, progress)
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / package_name(site)
     path.write_bytes(packed(made, site))
-    questions = len({(i.lesson, i.question.id) for i in made.items})
-    progress(f"{len(made.items)} items of {questions} questions")
-    for why in dict.fromkeys(made.left_out.values()):
-        names = [name for name, reason in made.left_out.items() if reason == why]
-        progress(f"left out, {why}: {', '.join(names)}")
-    return [path]
+    told = folder / f"{path.stem}_left-out.txt"
+    lines = left_out(made)
+    if lines:
+        told.write_text("\n".join(lines) + "\n", "utf-8", newline="\n")
+    else:
+        told.unlink(missing_ok=True)
+    for line in (f"{len(made.items)} items of {len({(i.lesson, i.question.id) for i in made.items})} questions", *lines):
+        progress(line)
+    return [path, *([told] if lines else [])]
+
+
+def left_out(made: Items) -> list[str]:
+    """A line for each reason why questions are in no item, with their names."""
+    reasons = dict.fromkeys(made.left_out.values())
+    return [f"left out, {why}: {', '.join(n for n, reason in made.left_out.items() if reason == why)}" for why in reasons]
 
 
 def items_of(content: Content, site: JobSite, progress: Progress = lambda _: None) -> Items:
-    """The items of all lessons that are taught on a site. Raises Refusals."""
+    """The items of all lessons that are taught on a site. Raises Problems."""
     content = taught(content, site)
     lead = site_lead(site)
     drawer = Drawer(site, content.tables, lead)
@@ -115,7 +125,7 @@ def items_of(content: Content, site: JobSite, progress: Progress = lambda _: Non
         except Refusals as e:
             problems += e.problems
     if problems:
-        raise Refusals(problems)
+        raise Problems(problems)
     return out
 
 

@@ -19,7 +19,7 @@ import pytest
 from generator.exchange import qti
 from generator.exchange.qti import Item, Items, items_of, packed, write_items
 from generator.jobsite.model import JobSite
-from generator.publish.build import load
+from generator.publish.build import Problems, load
 from generator.records.flags import Refused
 from generator.records.mark import mark_answer
 from generator.records.results import Given
@@ -191,10 +191,24 @@ def test_the_manifest_says_lesson_must_be_right_and_sources(package: zipfile.Zip
 
 def test_the_same_questions_give_the_same_bytes(made: Made, tmp_path: Path) -> None:
     told: list[str] = []
-    (path,) = write_items(made.content, made.site, tmp_path / "new", told.append)
+    path, beside = write_items(made.content, made.site, tmp_path / "new", told.append)
     assert path.read_bytes() == packed(made.items, made.site) and path.name == qti.package_name(made.site)
     assert f"{len(made.items.items)} items of " in told[-2]
     assert told[-1].startswith("left out, as a tap on a picture") and "bench-height/bench-06" in told[-1]
+    assert beside.read_text("utf-8") == f"{told[-1]}\n"
+
+
+def test_a_question_that_cannot_be_drawn_is_told_with_its_line(made: Made, tmp_path: Path) -> None:
+    folder = own_lesson(copy_demo(tmp_path / "site"), lessons="[look-first]")
+    path = folder / "questions/look-first.yml"
+    path.write_text(path.read_text("utf-8") + QUESTIONS.replace("us: [12 ft, 16 ft, 2 ft]", "us: [12 ft, 12 ft, 2 ft]"), "utf-8")
+    content, site = load(folder)
+    with pytest.raises(Problems) as e:
+        write_items(content, site, tmp_path / "new", lambda _: None)
+    assert [str(x) for x in e.value.problems] == [
+        f"questions/look-first.yml:{line}: {q}: gives only 1 different variants in us; give it wider ranges" for line, q in ((11, "toe-01"), (25, "toe-02"))
+    ]  # fmt: skip
+    assert not (tmp_path / "new").exists()
 
 
 # --- valid ------------------------------------------------------------------------------------------
