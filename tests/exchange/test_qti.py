@@ -206,7 +206,7 @@ def test_a_question_that_cannot_be_drawn_is_told_with_its_line(made: Made, tmp_p
     with pytest.raises(Problems) as e:
         write_items(content, site, tmp_path / "new", lambda _: None)
     assert [str(x) for x in e.value.problems] == [
-        f"questions/look-first.yml:{line}: {q}: gives only 1 different variants in us; give it wider ranges" for line, q in ((11, "toe-01"), (25, "toe-02"))
+        f"questions/look-first.yml:{line}: {q}: gives only 1 different variants in us; give it wider ranges" for line, q in ((11, "toe-01"), (24, "toe-02"))
     ]  # fmt: skip
     assert not (tmp_path / "new").exists()
 
