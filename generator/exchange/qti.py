@@ -25,6 +25,7 @@ from generator.drawing import stylesheet
 from generator.drawing.svg import clean
 from generator.exchange.qti_item import INTERACTIONS, LANGUAGE, XSI, ItemOf, Pictured, document, item_xml, written
 from generator.jobsite.model import JobSite
+from generator.publish.build import Problems
 from generator.quiz.draw import Drawer, Drawn, NotEnoughVariants
 from generator.quiz.markup import Built, Page
 from generator.quiz.question import Question
@@ -48,6 +49,7 @@ LOM_SCHEMA = "https://purl.imsglobal.org/spec/md/v1p3/schema/xsd/imsmd_loose_v1p
 MUST = "must be right"
 _SVG = "http://www.w3.org/2000/svg"
 _LONGEST_ALT = 1000
+WIDE, SMALL = 520, 240  # pixels across: of the picture over the answers, and of one to choose
 
 
 @dataclass(frozen=True)
@@ -79,29 +81,38 @@ class Items:
 
 def package_name(site: JobSite) -> str:
     """What the package of a site is called: its key and its edition, as a file may be named."""
-    return f"{_word(site.settings.key)}-{_word(site.settings.edition)}-qti-3.zip"
+    return f"{_word(site.settings.key)}_{_word(site.settings.edition)}_qti-3.zip"
 
 
 def write_items(content: Content, site: JobSite, folder: Path, progress: Progress) -> list[Path]:
-    """Write the content package of a site's questions into ``folder``; the file written.
+    """Write the content package of a site's questions into ``folder``; what was written.
 
-    ``progress`` is told of each lesson, and at the end how many items there are and which questions are in none.
-    Raises Refusals with what cannot be drawn, and OSError.
+    Where questions are left out, a text beside the package names them. ``progress`` is told of each lesson, and at the
+    end of both. Raises Problems with what cannot be drawn, and OSError.
     """
     made = items_of(content, site, progress)
     folder.mkdir(parents=True, exist_ok=True)
     path = folder / package_name(site)
     path.write_bytes(packed(made, site))
-    questions = len({(i.lesson, i.question.id) for i in made.items})
-    progress(f"{len(made.items)} items of {questions} questions")
-    for why in dict.fromkeys(made.left_out.values()):
-        names = [name for name, reason in made.left_out.items() if reason == why]
-        progress(f"left out, {why}: {', '.join(names)}")
-    return [path]
+    told = folder / f"{path.stem}_left-out.txt"
+    lines = left_out(made)
+    if lines:
+        told.write_text("\n".join(lines) + "\n", "utf-8", newline="\n")
+    else:
+        told.unlink(missing_ok=True)
+    for line in (f"{len(made.items)} items of {len({(i.lesson, i.question.id) for i in made.items})} questions", *lines):
+        progress(line)
+    return [path, *([told] if lines else [])]
+
+
+def left_out(made: Items) -> list[str]:
+    """A line for each reason why questions are in no item, with their names."""
+    reasons = dict.fromkeys(made.left_out.values())
+    return [f"left out, {why}: {', '.join(n for n, reason in made.left_out.items() if reason == why)}" for why in reasons]
 
 
 def items_of(content: Content, site: JobSite, progress: Progress = lambda _: None) -> Items:
-    """The items of all lessons that are taught on a site. Raises Refusals."""
+    """The items of all lessons that are taught on a site. Raises Problems."""
     content = taught(content, site)
     lead = site_lead(site)
     drawer = Drawer(site, content.tables, lead)
@@ -114,7 +125,7 @@ def items_of(content: Content, site: JobSite, progress: Progress = lambda _: Non
         except Refusals as e:
             problems += e.problems
     if problems:
-        raise Refusals(problems)
+        raise Problems(problems)
     return out
 
 
@@ -189,15 +200,15 @@ class _Lesson:
             svg = built.picture_above()
             name = f"pictures/{base}.svg"
             files[name] = alone(svg, self.system)
-            above = Pictured(f"../{name}", described_in(svg) or "The picture of this question")
+            above = Pictured(f"../{name}", described_in(svg) or "The picture of this question", size_of(svg, WIDE))
         found: dict[int, Pictured] = {}
         for i, picture in enumerate(q.pictures):
             if picture is None:
                 continue
             name = f"pictures/{base}_{i + 1}.svg"
-            files[name] = alone(built.picture(i), self.system)
-            # one without words of its own has its text beside it
-            found[i] = Pictured(f"../{name}", picture.describe)
+            svg = built.picture(i)
+            files[name] = alone(svg, self.system)
+            found[i] = Pictured(f"../{name}", picture.describe or built.texts()[i], size_of(svg, SMALL))
         return above, found, files
 
 
@@ -224,6 +235,12 @@ def _word(text: str) -> str:
 # --- pictures -------------------------------------------------------------------------------------
 
 
+def size_of(svg: str, width: int) -> tuple[int, int]:
+    """How wide and how high a drawing is shown that is ``width`` pixels wide."""
+    _, _, across, down = map(float, str(_svg(svg).get("viewBox")).split())
+    return width, round(width * down / across)
+
+
 def alone(svg: str, system: System) -> bytes:
     """A drawing as a file that stands alone: with its styles, in one unit system, black on white."""
     root = _svg(svg)
@@ -237,10 +254,13 @@ def alone(svg: str, system: System) -> bytes:
             del element.attrib[name]
     for name in ("aria-hidden", "focusable"):
         root.attrib.pop(name, None)
+    width, height = map(str, size_of(svg, WIDE))  # without a size of its own it has none on a page
+    root.attrib |= {"width": width, "height": height}
     shown = ("inline", "none") if system == "us" else ("none", "inline")
     style = ET.Element(f"{{{_SVG}}}style")
     style.text = (
-        f"{stylesheet()}\nsvg.drawing {{ color: #111; background: #fff; font-family: sans-serif; max-width: none; --drawing-paper: #fff; "
+        f"{stylesheet()}\nsvg.drawing {{ color: #111; background: #fff; font-family: sans-serif; width: {width}px; height: {height}px; max-width: none; "
+        f"--drawing-paper: #fff; "
         f"--drawing-us: {shown[0]}; --drawing-si: {shown[1]}; }}\n"
     )
     root.insert(0, style)

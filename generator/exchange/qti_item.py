@@ -39,10 +39,11 @@ INTERACTIONS: Mapping[Kind, str] = {
 
 @dataclass(frozen=True)
 class Pictured:
-    """A picture in the package: its address from the item, and what it shows in words."""
+    """A picture in the package: its address from the item, what it shows in words, and how large it is shown, in pixels."""
 
     href: str
     alt: str
+    size: tuple[int, int]
 
 
 @dataclass(frozen=True)
@@ -111,6 +112,11 @@ def _paragraphs(parent: ET.Element, lines: Iterable[str]) -> None:
             _sub(parent, "p", line)
 
 
+def _img(parent: ET.Element, picture: Pictured) -> None:
+    width, height = picture.size
+    _sub(_sub(parent, "p"), "img", src=picture.href, alt=picture.alt, width=str(width), height=str(height))
+
+
 def _value(parent: ET.Element, base: str, value: str) -> None:
     _sub(parent, "qti-base-value", value, base_type=base)
 
@@ -150,7 +156,7 @@ class _Item:
         body = ET.Element("qti-item-body")
         _paragraphs(body, [self.words(self.built.q.asks[0].ask if self.q.asks else self.q.ask)] if self.q.kind == "number" else [])
         if self.made.above is not None:
-            _sub(_sub(body, "p"), "img", src=self.made.above.href, alt=self.made.above.alt)
+            _img(body, self.made.above)
         processing = ET.Element("qti-response-processing")
         {"number": self.number, "one": self.choose, "several": self.choose, "order": self.order}[self.q.kind](root, body, processing)
         for name, base, default in (("SCORE", "float", "0"), ("MAXSCORE", "float", "1"), ("FEEDBACK", "identifier", "")):
@@ -219,7 +225,7 @@ class _Item:
             if picture is None:
                 choice.text = clean(text)
                 continue
-            _sub(_sub(choice, "p"), "img", src=picture.href, alt=picture.alt)
+            _img(choice, picture)
             _paragraphs(choice, [text])
         return found
 
@@ -250,7 +256,7 @@ class _Item:
     def order(self, root: ET.Element, body: ET.Element, processing: ET.Element) -> None:
         letters, count = self.made.letters, len(self.q.items)
         self.declared(root, "ordered", "identifier", [letters[i] for i in range(count)])
-        self.interaction(body, "qti-order-interaction", shuffle="false")  # as drawn, which is never the right order
+        self.interaction(body, "qti-order-interaction", shuffle="false", orientation="vertical")  # as drawn, which is never the right order
         condition, rule = self.marked(processing)
         if not self.q.free:
             match = _sub(condition, "qti-match")

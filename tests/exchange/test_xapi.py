@@ -15,10 +15,13 @@ from generator.cli.main import main
 from generator.exchange.xapi import NoAddress, Statements, duration, home_of, statements
 from generator.jobsite.reader import read
 from generator.records.desk import open_desk
+from generator.records.mark import mark
+from generator.records.results import read_file
+from generator.records.short import short_of
 from tests.conftest import DEMO
 from tests.exchange.held import VOIDED, Json, rules_broken, validator_says
 from tests.records.office import Office, noon, trained
-from tests.records.small import small_site
+from tests.records.small import marking, small_site
 
 HOME = "https://seatwork.invalid/sites/juniper-bench/"
 EXTENSION = "https://seatwork.invalid/xapi/extensions/"
@@ -287,6 +290,27 @@ def test_the_records_of_a_former_id_move_to_the_new_one(office: Office) -> None:
     office.take_in("2026-04-02")
     there = store(before, told(office))
     assert Counter(s["actor"]["account"]["name"] for s in there.values()) == {"X-77": 4}
+
+
+def test_a_short_code_gives_way_to_the_file_of_the_same_try(office: Office) -> None:
+    file = office.result("a")
+    one = short_of(mark(read_file(file, "f"), marking(office.site)))
+    assert one is not None
+    (office.site / "results/a.json").unlink()
+    (office.site / "results/slips.csv").write_text(f"code\n{one.letters}\n", "utf-8")
+    office.take_in("2026-03-25")
+    before = told(office)
+    (s,) = before.statements
+    assert s["result"]["score"]["raw"] == 5 and s["result"]["extensions"][EXTENSION + "marked-again"] is False
+    office.hand_in("a", file)
+    office.take_in("2026-03-26")
+    there = list(store(before, told(office)).values())
+    assert [x["result"]["extensions"][EXTENSION + "marked-again"] for x in there] == [True]
+    # and comes back where the file is taken out
+    office.write("corrections.csv", f"{row_of(there[0])},void,R. Calloway,not hers")
+    office.take_in("2026-03-27")
+    again = list(store(before, told(office, day="2026-03-26"), told(office)).values())
+    assert [x["result"]["extensions"][EXTENSION + "marked-again"] for x in again] == [False]
 
 
 def test_what_does_not_count_is_left_out_and_told(office: Office) -> None:

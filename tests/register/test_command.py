@@ -90,7 +90,7 @@ def test_looks_of_others(tmp_path: Path, capsys: Any) -> None:
     begun(tmp_path)
     wrong = Problem.of("editions/2026-1.json", None, "it is another one than row 3 knows", "put it back")
     args = type("Args", (), {"folder": tmp_path, "verify": True, "export": False, "copy": None, "forget": None, "new_key": False,
-                              "mentor_codes": False, "new_code": None})()  # fmt: skip
+                              "mentor_codes": False, "new_code": None, "xapi": False, "names": False, "home": None, "out": None})()  # fmt: skip
     assert register(args, lambda folder, opened: [lambda: wrong if opened.row(3) else None]) == 2
     assert capsys.readouterr().err == "editions/2026-1.json: it is another one than row 3 knows; put it back\n"
 
