@@ -252,7 +252,7 @@ def test_the_folder_for_them_loses_nothing_of_anybody(
     (tmp_path / "file").write_text("x", "utf-8")
     (tmp_path / "link").symlink_to("mine")
     no_site(monkeypatch)
-    for place, line in (
+    for named_place, line in (
         ("mine", "is there already and not empty; name a new folder for the handbooks"),
         ("file", "is no folder, and a build would put one in its place; name another"),
         ("link", "is a link, and a build would put a folder in its place; name the folder itself"),
@@ -261,8 +261,8 @@ def test_the_folder_for_them_loses_nothing_of_anybody(
         ("fleet/all", f"lies in what is shared, {fleet}; name a folder outside of it"),
         (".", f"holds the site {a}, and a build replaces it; name a folder for the handbooks alone"),
     ):
-        told = tmp_path / place
-        assert run(capsys, "build", a, b, "--index", told)[::2] == (2, [f"{told}: {line}"]), place
+        told = tmp_path / named_place
+        assert run(capsys, "build", a, b, "--index", told)[::2] == (2, [f"{told}: {line}"]), named_place
     assert run(capsys, "build", b, "--index", a / "all")[2] == [f"{a / 'all'}: lies in the site a; name a folder outside of it"]
     place = tmp_path / "all"
     assert run(capsys, "build", a, b, "--index", place)[0] == 0
