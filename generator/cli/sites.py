@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -45,7 +46,9 @@ def build(args: argparse.Namespace) -> int:
         kept = "nothing was changed: the last handbooks are still in place" if place.exists() else "nothing was written"
         return _told(str(e.at(str(place))), *([kept] if isinstance(e, InTheWay) else []))
     except OSError as e:
-        return _told(not_written(e, place))
+        made = Path(os.fsdecode(e.filename)) if e.filename else place
+        hidden = any(part.startswith(f".{place.name}-new-") for part in made.parts)  # it stands for the folder itself
+        return _told(not_written(OSError(e.errno, e.strerror, str(place)) if hidden else e, place))
     if not books:
         return _told(f"{place}: nothing was written, as no site has a handbook yet")
     missing = [f for f in failed if not (f / "out" / "web" / "index.html").is_file()]

@@ -187,7 +187,7 @@ _PAGE = """\
 <ul>
 {rows}
 </ul>
-<p>Your phone keeps what you passed at each site by itself.</p>
+<p>Each site counts its own quizzes. What you pass at one does not count at another.</p>
 </main>
 </body>
 </html>
