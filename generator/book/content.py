@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -10,6 +11,7 @@ from typing import Any
 
 from generator.book.lesson import (
     ID,
+    TRUCK_BESIDE,
     Lesson,
     read_by_people,
     read_lesson,
@@ -32,7 +34,7 @@ from generator.book.scene import wrong_drawing
 from generator.book.sheets import wrong_sheet
 from generator.book.template import Piece, pieces
 from generator.calc.tables import Table
-from generator.jobsite.columns import LIMITS
+from generator.jobsite.columns import COMPACT, EXCAVATOR, LIMITS, TRUCK
 from generator.jobsite.problems import notice
 from generator.jobsite.shared import shared_of
 from generator.quiz.question import Question, questions_in
@@ -116,6 +118,22 @@ def lesson_ids(folder: Path, site: Path | None = None) -> tuple[str, ...]:
     shared = shared_of(site) if site is not None else None
     folders = [folder for folder in (shared.folder if shared is not None else None, site) if folder is not None]
     return tuple(dict.fromkeys((*shipped, *(id_ for folder in folders for id_ in own_lesson_ids(folder)))))
+
+
+def lesson_kinds(folder: Path, site: Path | None = None) -> dict[str, tuple[tuple[str, ...], ...]]:
+    """The same ids, each with what a site must have to be taught it: one of these, and of each all its kinds. Nothing for any site."""
+    found: dict[str, tuple[tuple[str, ...], ...]] = {}
+    own = own_lesson_ids(site) if site is not None else ()  # what those are about is known once they are read
+    for id_ in lesson_ids(folder, site):
+        try:
+            front = "" if id_ in own else (folder / "lessons" / f"{id_}.md").read_text("utf-8").partition("\n---")[0]
+        except (OSError, UnicodeDecodeError):  # told where the lesson is read
+            front = ""
+        said = {key: value.strip() for key, value in re.findall(r"(?m)^(about|needs|stand_in): (.*)$", front)}
+        about, beside = said.get("about", "any"), (TRUCK,) if said.get("needs") == TRUCK_BESIDE else ()
+        kinds = [about, *([COMPACT] if about == EXCAVATOR else []), *([said["stand_in"]] if "stand_in" in said else [])]
+        found[id_] = () if about == "any" else tuple((kind, *beside) for kind in kinds)
+    return found
 
 
 def _chapters_of(folder: Path) -> tuple[Chapter, ...]:

@@ -466,7 +466,8 @@ class LessonPage:
                 said = in_units(e.what, arguments, self.site_model.settings.units)
                 if isinstance(e, LeftOut):
                     raise PictureLeftOut(f"the drawing cannot be made ({said})", e.fix, reason=e.instead) from None
-                raise NumberProblem(f"the drawing cannot be made ({said})", e.fix) from None
+                causes = self.numbers.causes_of(spec.references, self.context)
+                raise NumberProblem(f"the drawing cannot be made ({said})", e.fix, reason=said, causes=causes) from None
             place = (spec.file, spec.scene.line)
             wrong = held_to_laws(svg, spec.scene, self.site_model, self.context, self.numbers.given, place)
             if wrong:
@@ -799,9 +800,9 @@ def rows_about(about: str, site: JobSite, needs: str = "") -> list[Row]:
 
 
 def _widens(row: Row) -> bool:
-    """Whether the tracks of a machine widen. Where its table does not say, nobody is told that they do not."""
+    """Whether the tracks of a machine widen; those of one that has no gauges but the one it works with do not."""
     if not {"gauge_narrow", "gauge_wide"} <= set(row.values):
-        return True
+        return False
     return row.get("gauge_wide").si > row.get("gauge_narrow").si
 
 

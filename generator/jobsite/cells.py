@@ -15,7 +15,7 @@ from generator.source.problem import Refusal
 from generator.units.errors import CalculationError, NotItsUnit
 from generator.units.quantity import Quantity, trimmed
 from generator.units.reading import read_written
-from generator.units.table import KINDS, UNITS, find_unit
+from generator.units.table import KINDS, UNITS, convertible, find_unit, to_si
 
 DateOrder = Literal["month first", "day first"]
 
@@ -92,7 +92,8 @@ def quantity(text: str, column: Column, unit: str | None = None, *, comma_decima
         value = Quantity(trimmed(Decimal(found.digits)), key, column.kind, column.limit)
         si = value.si
     except CalculationError as e:
-        raise BadCell(e.what, f"write it as {column.expects}" if isinstance(e, NotItsUnit) else e.fix) from None
+        fix = re.sub(r"(?<=\d)\.(?=\d)", ",", e.fix) if comma_decimals else e.fix
+        raise BadCell(e.what, f"write it as {column.expects}" if isinstance(e, NotItsUnit) else fix) from None
     if column.kind == "count" and value.figure != value.figure.to_integral_value():
         raise BadCell(f"{shown} is not a whole number", f"write it as {column.expects}")
     low, high = column.bounds
@@ -109,10 +110,23 @@ def quantity(text: str, column: Column, unit: str | None = None, *, comma_decima
             fix = column.below
         elif column.kind == "fraction" and value.unit == "%" and value.figure < 2:
             fix = in_percent
+        elif si > high and (meant := _slipped_unit(value, column)):
+            fix = f"write {meant} if that is meant, or check the figure; an example is {column.expects}"
         if column.kind == "fraction" and value.unit == "1" and low <= si / 100 <= high:
             fix = f"write {value.figure}% if that is meant"
         raise BadCell(f"{value} is out of range ({_range(column, value.unit)})", fix)
     return value
+
+
+def _slipped_unit(value: Quantity, column: Column) -> str:
+    """The figure with the one other unit of its system that puts it within the range: 1,800 t of a small machine are kg."""
+    low, high = column.bounds
+    system = UNITS[value.unit].system
+    if system is None or not value.figure:
+        return ""
+    others = [u for u in UNITS.values() if u.key != value.unit and u.system == system and u.state == UNITS[value.unit].state]
+    fitting = [u.key for u in others if convertible(u.key, column.kind) and low <= to_si(float(value.figure), u.key, column.kind) <= high]
+    return f"{value.figure} {fitting[0]}" if len(fitting) == 1 else ""
 
 
 def _range(column: Column, unit: str) -> str:

@@ -6,12 +6,13 @@ Names are the input names of the calculations.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from generator.units.quantity import Limit, Quantity
-from generator.units.table import KINDS
+from generator.units.table import KINDS, UNITS, System
 
 # what a new job site holds until a coordinator puts the site's own in
 NOBODY = "NOBODY YET"
@@ -59,6 +60,8 @@ class Column:
     limit: Limit = ""  # whether its figure must not be gone past, and which way
     beyond: str = ""  # what to do where a figure is past ``high``, if not just to check it
     below: str = ""  # and what where it is under ``low``, or reads like a share of one
+    system: System | None = None  # the site's own units, where its reader is known: examples are in them alone
+    comma: bool = False  # and a decimal comma in them, as that table has
 
     @property
     def is_quantity(self) -> bool:
@@ -78,18 +81,31 @@ class Column:
 
     @property
     def header(self) -> str:
-        """The heading to write, with the unit of either example: which it is, only its writer knows."""
+        """The heading to write, with the unit of its example, or of either: which it is, only its writer knows."""
         if not self.is_quantity:
             return self.name
-        units = dict.fromkeys(Quantity.read(text, self.kind).unit for text in (self.us, self.metric))
+        units = dict.fromkeys(Quantity.read(text, self.kind).unit for text in self._examples)
         headings = [self.name if unit == "1" else f"{self.name} [{unit}]" for unit in units]
-        return " or ".join(headings) + (", whichever the figures are in" if len(headings) > 1 else "")
+        behind = ", whichever the figures are in"
+        if self.system is not None:  # which unit they are in, only their writer knows all the same
+            behind = ", or with the unit its figures are in"
+            return headings[0] + (behind if UNITS[next(iter(units))].system else "")
+        return " or ".join(headings) + (behind if len(headings) > 1 else "")
+
+    @property
+    def _examples(self) -> tuple[str, ...]:
+        return (self.us, self.metric) if self.system is None else (self.us if self.system == "us" else self.metric,)
+
+    def told_in(self, system: System | None, *, comma: bool = False) -> Column:
+        """The same column as it is told of on a site: examples in its own units, with its own decimal mark."""
+        return replace(self, system=system, comma=comma)
 
     @property
     def expects(self) -> str:
         """What to write in a cell, in a few words."""
         if self.is_quantity:
-            return self.us if self.us == self.metric else f"{self.us} or {self.metric}"
+            said = " or ".join(dict.fromkeys(self._examples))
+            return re.sub(r"(?<=\d)\.(?=\d)", ",", said) if self.comma else said
         if self.options:
             return ", ".join(self.options)
         return self.us or WORD_KINDS[self.kind]
@@ -173,11 +189,11 @@ MACHINES = TableFormat(
         _q("sill_distance", "how far that edge is from straight below the eyes, level", "length", "0.5 ft", "40 ft", "8.5 ft", "2.6 m", (),
            _ALL),
         _q("narrow_width", "widest part with tracks and blade set narrow, as it goes through a gate", "length",
-           "1.5 ft", "12 ft", "3.25 ft", "1 m", (COMPACT,), limit="least"),
-        _q("gauge_narrow", "centre to centre of the tracks, set narrow", "length", "1 ft", "12 ft", "2.5 ft",
-           "0.75 m", (COMPACT,)),
-        _q("gauge_wide", "centre to centre of the tracks, set wide", "length", "1.2 ft", "14 ft", "3.75 ft",
-           "1.1 m", (COMPACT,)),
+           "1.5 ft", "12 ft", "3.25 ft", "1 m", (), (COMPACT,), limit="least"),
+        _q("gauge_narrow", "centre to centre of the tracks, set narrow; blank where they do not widen", "length", "1 ft", "12 ft", "2.5 ft",
+           "0.75 m", (), (COMPACT,)),
+        _q("gauge_wide", "centre to centre of the tracks, set wide; blank where they do not widen", "length", "1.2 ft", "14 ft", "3.75 ft",
+           "1.1 m", (), (COMPACT,)),
         _q("blade_width", "width of the blade", "length", "2 ft", "26 ft", "12 ft", "3.6 m", (DOZER, COMPACT)),
         _q("blade_height", "height of the blade, cutting edge to top", "length", "0.4 ft", "10 ft", "4 ft",
            "1.2 m", (DOZER, COMPACT)),

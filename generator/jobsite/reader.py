@@ -10,6 +10,7 @@ import itertools
 import math
 import os
 import re
+from collections import Counter
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -49,7 +50,7 @@ from generator.source.near import near, suggest
 from generator.source.problem import Problem, Severity
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, to_places, trimmed
-from generator.units.table import UNITS, from_si
+from generator.units.table import UNITS, System, from_si
 
 
 def read(folder: Path, lessons: Collection[str] | None = None, published: Tables | None = None) -> JobSite:
@@ -72,14 +73,15 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     shared = _shared(folder, read_, log)
     book_log = Log("the workbook")
     book = open_book(folder, book_log)
-    unneeded = {TRUCKS.file} if _runs_no_truck(read_) else set()
+    needs_truck = _needs_truck(read_)
+    no_trucks = needs_truck is None or _left_out(folder, TRUCKS, book)  # where it is needed, that is told beside what needs it
 
     def layered(form: TableFormat, *, optional: bool = False) -> _Table:
         if shared is None:
-            return _table(folder, form, read_.dates, book, optional=optional)
+            return _table(folder, form, read_, book, optional=optional)
         below = shared.tables.get(form.file)
         there = below.present if below is not None else shared.lost and form in SHARED_TABLES
-        own = _table(folder, form, read_.dates, book, optional=optional or there)
+        own = _table(folder, form, read_, book, optional=optional or there)
         own_logs.append(own.log)
         if below is not None:
             return _layered(below, own, shared.replaced)
@@ -87,8 +89,19 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
         return own
 
     own_logs: list[Log] = []
-    tables = {t.file: layered(t, optional=t.file in unneeded) for t in columns.TABLES}
+    tables = {t.file: layered(t, optional=t is TRUCKS and no_trucks) for t in columns.TABLES}
     machines, trucks, materials, crew = (tables[t.file] for t in (MACHINES, TRUCKS, MATERIALS, CREW))
+    if needs_truck is not None and not trucks.present:
+        trucks.usable = False
+        line, place, what = needs_truck
+        log.add(
+            line,
+            place,
+            f"{what}, and there is no table of trucks",
+            f"add {_place_of(TRUCKS, book)}, or take truck out here",
+            Severity.UNREADABLE,
+        )
+    _tell_missing(read_, lessons, machines, trucks, log)
     _same_id_in_both(machines, trucks)
     lead = _check_lead(read_, tables, log)
     lesson_lead = _check_other_leads(read_, machines, trucks, log)
@@ -221,12 +234,57 @@ _A_SLIP = 0.9  # how alike a name must be to one of seven letters to differ by a
 _AS_TABLE = {".csv", ".tsv", ".xlsx", ".xls", ".xlsm", ".ods", ".fods", ".numbers"}
 
 
-def _runs_no_truck(read_: Read) -> bool:
-    """Whether the settings name no truck at all, so that the site may have none."""
-    return (
-        read_.role_ids is not None and not read_.unsure_roles and columns.TRUCK not in read_.lead
-        and all(columns.TRUCK not in role.machines for role in read_.roles.values())
-    )  # fmt: skip
+def _needs_truck(read_: Read) -> tuple[int | None, str, str] | None:
+    """The line, the setting and the words of what names trucks first, so that the site must have some; None where nothing does."""
+    if read_.role_ids is None:  # the settings could not be read so far, which was told
+        return None
+    for role in read_.roles.values():
+        if columns.TRUCK in role.machines:
+            place = f"roles.{role.id[:40]}.machines"
+            return read_.lines.get(place, role.line), place, "the role runs trucks"
+    if columns.TRUCK in read_.lead:
+        line, wanted = read_.lead[columns.TRUCK]
+        return line, "lead.truck", f"'{wanted[:40]}' leads"
+    return None
+
+
+def _place_of(form: TableFormat, book: Book | None) -> str:
+    return f"the sheet {form.sheet}" if book is not None else form.file
+
+
+_MANY = 3  # figures from which on one line tells all that a lesson lacks
+
+
+def _tell_missing(read_: Read, lessons: Collection[str] | None, machines: _Table, trucks: _Table, log: Log) -> None:
+    """Figures that are missing, those of one lesson in one line. What needs a machine the site has not is left out, and needs none."""
+
+    def there(lesson: str) -> bool:
+        kinds = lessons.get(lesson, ()) if isinstance(lessons, Mapping) else ()
+        return not kinds or not machines.usable or any(
+            all(any(row.kind in {kind, ""} for row in (trucks if kind == columns.TRUCK else machines).rows) for kind in each) for each in kinds
+        )  # fmt: skip
+
+    left = {m: [x for x in m.lessons if there(x)] for m in read_.missing}
+    while left:
+        counts = Counter(x for wanted in left.values() for x in wanted)
+        lesson = max(counts, key=lambda x: (counts[x], x), default="")
+        some = [m for m, wanted in left.items() if lesson in wanted]
+        if counts[lesson] < _MANY:
+            for m, wanted in left.items():
+                if wanted or not m.lessons:
+                    reason = f"lesson {wanted[0]} needs it" if wanted else "it must be known"
+                    log.add(m.line, f"{m.path}.{m.column.name}", f"{m.path} has no {m.column.name} ({m.column.meaning}); {reason}",
+                            f"add {m.column.name}: with a value such as {m.example}", Severity.HEADINGS)  # fmt: skip
+            return
+        role = next(role for role in read_.roles.values() if lesson in role.lessons)
+        place = f"roles.{role.id[:40]}.lessons"
+        figures = "; ".join(
+            f"under {path}: {', '.join(f'{m.column.name}: {m.example}' for m in some if m.path == path)}"
+            for path in dict.fromkeys(m.path for m in some)
+        )
+        log.add(read_.lines.get(place, role.line), place, f"the lesson {lesson} needs {len(some)} figures that are not there",
+                f"add your own like these ({figures}), or take the lesson out of the role", Severity.HEADINGS)  # fmt: skip
+        left = {m: wanted for m, wanted in left.items() if m not in some}
 
 
 def _left_out(folder: Path, form: TableFormat, book: Book | None) -> bool:
@@ -256,7 +314,7 @@ def _no_mentors(folder: Path, book: Book | None) -> bool:
         return False
 
 
-def _table(folder: Path, form: TableFormat, dates: DateOrder | None, book: Book | None, *, optional: bool = False) -> _Table:
+def _table(folder: Path, form: TableFormat, read_: Read, book: Book | None, *, optional: bool = False) -> _Table:
     table = _Table(form, Log(form.file))
     if optional and _left_out(folder, form, book):
         table.usable, table.present = True, False
@@ -266,7 +324,7 @@ def _table(folder: Path, form: TableFormat, dates: DateOrder | None, book: Book 
     grid = _grid(folder, form, table, book)
     if grid is None:
         return table
-    heads = _header(grid, form, table.log)
+    heads = _header(grid, form, table.log, read_.units)
     present = {h.column.name for h in heads if h is not None}
     if "id" not in present or (form.row_kind is None and "kind" not in present):
         return table
@@ -283,8 +341,8 @@ def _table(folder: Path, form: TableFormat, dates: DateOrder | None, book: Book 
         if table.log.full:  # what is past it would seem to be missing from the other tables' view
             table.usable = False
             return table
-        table.rows.append(_row(row, heads, form, table.log, dates, grid.comma_decimals))
-    _missing_columns(table, present, grid.header.line)
+        table.rows.append(_row(row, heads, form, table.log, read_.dates, grid.comma_decimals))
+    _missing_columns(table, present, grid.header.line, read_.units)
     _required_cells(table, grid, heads)
     _duplicates(table)
     for read_row in table.rows:
@@ -327,7 +385,7 @@ class _Head:
     told: bool = False  # that the heading gives no unit
 
 
-def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:  # noqa: C901  a heading is told once, by the first of these that fits
+def _header(grid: Grid, form: TableFormat, log: Log, units: System | None) -> list[_Head | None]:  # noqa: C901  a heading is told once, by the first of these that fits
     line = grid.header.line
     heads: list[_Head | None] = []
     seen: dict[str, int] = {}
@@ -369,6 +427,7 @@ def _header(grid: Grid, form: TableFormat, log: Log) -> list[_Head | None]:  # n
             fix, meant = _meant(raw, name, unit, left, form)
             log.add(line, raw[:40], f"unknown column '{raw[:40]}'", fix, Severity.HEADINGS, about=meant)
             continue
+        column = column.told_in(units, comma=grid.comma_decimals)
         if name in seen:
             log.add(line, name, f"the column stands twice ({_letter(seen[name])} and {_letter(index)})",
                     "keep one of them", Severity.HEADINGS)  # fmt: skip
@@ -537,7 +596,7 @@ def _a(kind: str) -> str:
     return f"an {kind}" if kind[:1] in "aeiou" else f"a {kind}"
 
 
-def _missing_columns(table: _Table, present: set[str], line: int) -> None:
+def _missing_columns(table: _Table, present: set[str], line: int, units: System | None) -> None:
     """One problem for a column that is not there, rather than one a row."""
     kinds = {row.kind for row in table.rows}
     told = {name for p in table.log.problems if p.severity is Severity.HEADINGS for name in p.about}
@@ -549,7 +608,7 @@ def _missing_columns(table: _Table, present: set[str], line: int) -> None:
             continue
         for_whom = "" if table.format.row_kind else f"; {' and '.join(f'{k}s' for k in wanted)} need it"
         table.log.add(line, column.name, f"the column {column.name} is missing ({column.meaning}){for_whom}",
-                      f"add to the headings {column.header}", Severity.HEADINGS)  # fmt: skip
+                      f"add to the headings {column.told_in(units).header}", Severity.HEADINGS)  # fmt: skip
 
 
 def _required_cells(table: _Table, grid: Grid, heads: list[_Head | None]) -> None:
@@ -576,8 +635,8 @@ def _example(column: Column, unit: str | None) -> str:
     if column.is_quantity and unit is not None:
         for text in (column.us, column.metric):
             value = Quantity.read(text, column.kind)
-            if value.unit == unit:
-                return text  # as it can be typed: no thousands comma
+            if value.unit == unit:  # as it can be typed: no thousands comma
+                return text.replace(".", ",") if column.comma else text
     return column.expects.split(", ")[0] if column.options else column.expects
 
 
@@ -626,7 +685,7 @@ def _shared(folder: Path, read_: Read, log: Log) -> _SharedTables | None:
     book = open_book(shared.folder, book_log)
     refuse_own(shared, book, rest)
     for form in SHARED_TABLES:
-        table = _table(shared.folder, form, order, book, optional=True)
+        table = _table(shared.folder, form, dataclasses.replace(read_, dates=order), book, optional=True)
         for row in table.rows:
             row.shared = True
         found.tables[form.file] = table
@@ -742,6 +801,12 @@ def _agree(row: _Row, table: _Table) -> None:
                           f"{row.values['blade_width']} by {row.values['blade_height']} holds",
                           "check the three figures and their units", Severity.REFERENCE)  # fmt: skip
         if row.kind == COMPACT:
+            pair = {n: row.values.get(n) for n in ("gauge_narrow", "gauge_wide")}
+            lacks = next((n for n, value in pair.items() if value is None and any(pair.values())), "")
+            if lacks and all(p.column != lacks for p in table.log.problems):
+                other = next(n for n in pair if n != lacks)
+                table.log.add(row.line, lacks, f"{lacks} is blank for {row.id}, and {other} ({pair[other]}) is not",
+                              "fill it in; where the tracks do not widen, leave both blank")  # fmt: skip
             at_most("gauge_narrow", "gauge_wide", "is more than")
             at_most("gauge_narrow", "track_gauge", "is more than")
             at_most("track_gauge", "gauge_wide", "is more than")
@@ -871,7 +936,7 @@ def _check_lead(read_: Read, tables: Mapping[str, _Table], log: Log) -> dict[str
             if other == "":  # its kind could not be read, which was told there
                 continue
             what = f"'{wanted[:40]}' is {_a(other)}, not {_a(kind)}" if other else f"{table.log.file} has no '{wanted[:40]}'"
-            fix = _or_listed(wanted, fitting, f"{table.log.file} has no {kind}: take the line out")
+            fix = _or_listed(wanted, fitting, f"this site has no {kind}: take the line out")
             log.add(line, f"lead.{kind}", what, fix, Severity.REFERENCE)
         elif fitting:
             gone = {row.id for row in table.rows if "retired" in row.days}

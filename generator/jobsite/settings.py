@@ -143,6 +143,8 @@ class _Reader:
     lessons: Collection[str] | None
     lines: dict[str, int] = field(default_factory=dict)
     unsure_roles: set[str] = field(default_factory=set)
+    units: System | None = None
+    missing_figures: list[Missing] = field(default_factory=list)
 
     # --- nodes ---
 
@@ -257,6 +259,21 @@ def _notice_lost_words(text: str, log: Log) -> None:
 
 
 @dataclass(frozen=True, slots=True)
+class Missing:
+    """A figure that is not there, in the block ``path`` that stands in ``line``, and the lessons that need it; none for all."""
+
+    path: str
+    column: Column
+    line: int | None
+    lessons: tuple[str, ...]
+
+    @property
+    def example(self) -> str:
+        """A value to write."""
+        return self.column.expects if self.column.is_quantity else self.column.us
+
+
+@dataclass(frozen=True, slots=True)
 class Read:
     """What could be read of the settings: ``settings`` only if nothing is wrong with them.
 
@@ -275,6 +292,8 @@ class Read:
     unsure_roles: frozenset[str] = frozenset()  # those whose list of machines has a mistake
     invented: bool = True
     shared: str | None = None  # empty where what stands there could not be read
+    units: System | None = None
+    missing: tuple[Missing, ...] = ()  # told once the tables say which lessons this site can have
 
 
 UNREAD = Read(None, None, {}, None, {}, {}, {}, {}, {})
@@ -323,6 +342,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
     lead, lesson_lead = _lead(r, top)
     roles, role_ids = _roles(r, top)
     taught = {lesson for role in roles.values() for lesson in role.lessons}
+    r.units = cast("System | None", units)
     limits, ask_first = _limits(r, top, taught, order)
     own_limits = _own_limits(r, top, limits, order)
     job = _figures(r, top, "job", JOB_BY_NAME, JOB, taught, order)
@@ -352,6 +372,8 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
         frozenset(r.unsure_roles),
         invented in {"true", "yes"},
         shared if shared is not None or "shared" not in top else "",
+        cast("System | None", units),
+        tuple(r.missing_figures),
     )
 
 
@@ -825,6 +847,7 @@ def _figures(
         if column is None:
             continue
         dotted = f"{path}.{key}"
+        column = column.told_in(r.units)
         text = r.text(value_node, dotted, at, f"{key}: {column.expects}")
         value = None if text is None else r.taken(dotted, at, partial(_figure, column=column, order=order), text)
         if value is not None:
@@ -834,11 +857,7 @@ def _figures(
             continue
         wanted_by = sorted(column.needed_for & set(taught))
         if "*" in column.needed_for or wanted_by:
-            reason = f"lesson {wanted_by[0]} needs it" if wanted_by else "it must be known"
-            example = Quantity.read(column.us, column.kind) if column.is_quantity else column.us
-            written = column.us if isinstance(example, Quantity) else example
-            r.log.add(line, f"{path}.{column.name}", f"{path} has no {column.name} ({column.meaning}); {reason}",
-                      f"add {column.name}: with a value such as {written}", Severity.HEADINGS)  # fmt: skip
+            r.missing_figures.append(Missing(path, column.told_in(r.units), line, tuple(wanted_by)))
     return values
 
 

@@ -12,7 +12,7 @@ from html import escape
 from pathlib import Path
 
 from generator.book.cache import PartCache
-from generator.book.content import Content, content_folder, lesson_ids, read_content, skeletons
+from generator.book.content import Content, content_folder, lesson_kinds, read_content, skeletons
 from generator.book.errors import told
 from generator.book.front import NOT_YET
 from generator.book.parallel import uncollected
@@ -103,7 +103,7 @@ def load(folder: Path) -> tuple[Content, JobSite]:
     wrong: list[Problem] = []
     content = site = None
     try:
-        site = read(folder, lesson_ids(shipped, folder), published(shipped))
+        site = read(folder, lesson_kinds(shipped, folder), published(shipped))
     except SiteProblems as e:
         wrong += e.problems
     try:

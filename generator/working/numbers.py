@@ -18,7 +18,7 @@ calculation's own default holds.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any
@@ -243,12 +243,32 @@ class Numbers:
                     inputs[key] = found
             return explain(spec.calculation, inputs, system, self.tables)
         except CalculationError as e:
+            own = self.site.settings.units
+            if system != own:  # who mends it is told in the units of the tables
+                self._worked(name, context, own, above)
             raise FiguresRefused(name, e.what, e.fix, self._causes(name, context, e.problem.about)) from None
 
     def _causes(self, name: str, context: Context, about: Collection[str]) -> tuple[Cause, ...]:
         """The site's own figures that number ``name`` rests on, first those of inputs the refusal is ``about``."""
+        return self._of_inputs([name], {}, context, about)
+
+    def causes_of(self, refs: Iterable[str], context: Context) -> tuple[Cause, ...]:
+        """The site's own figures that some references rest on, first those of the job, then its limits, then those of rows."""
+        numbers: list[str] = []
         named: dict[Cause, bool] = {}
-        numbers = [name]
+        for head, _, rest in (ref.partition(".") for ref in refs):
+            if head in self.specs:
+                numbers.append(head)
+            elif not rest or head not in {"job", "limits", *_TABLES} or not self.exists(f"{head}.{rest}", context):
+                continue
+            elif cause := self._cause(head, rest, context):
+                named[cause] = False
+        found = self._of_inputs(numbers, named, context, (), most=None)
+        return tuple(sorted(found, key=lambda c: (not c.column.startswith("job."), not c.column.startswith("limits.")))[:MOST_CAUSES])
+
+    def _of_inputs(
+        self, numbers: list[str], named: dict[Cause, bool], context: Context, about: Collection[str], most: int | None = MOST_CAUSES
+    ) -> tuple[Cause, ...]:
         for number in numbers:  # its own inputs first, then those of the numbers it takes
             for key, refs in self.specs[number].inputs.items():
                 ref = self._first(refs, context)
@@ -259,7 +279,7 @@ class Numbers:
                     numbers += [head] if head not in numbers else []
                 elif cause := self._cause(head, rest, context):
                     named[cause] = named.get(cause, False) or key in about
-        return tuple(sorted(named, key=lambda cause: not named[cause])[:MOST_CAUSES])
+        return tuple(sorted(named, key=lambda cause: not named[cause])[:most])
 
     def _cause(self, head: str, rest: str, context: Context) -> Cause | None:
         """Where a figure of the site stands, and what it is; None for one of a published table."""

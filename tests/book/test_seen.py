@@ -91,13 +91,11 @@ def changed(site: JobSite) -> Iterator[tuple[str, JobSite]]:
     for f in fields(site):
         if f.name in {"machines", "trucks", "materials", "crew"}:
             rows = getattr(site, f.name)
-            yield f"site.{f.name}", replace(site, **{f.name: rows[:-1]})
+            fewer: dict[str, Any] = {f.name: rows[:-1]}
+            yield f"site.{f.name}", replace(site, **fewer)
             kind = "person" if f.name == "crew" else "row"
             for g in fields(rows[0]):
-                yield (
-                    f"{kind}.{g.name}",
-                    replace(site, **{f.name: (replace(rows[0], **{g.name: other(getattr(rows[0], g.name))}), *rows[1:])}),
-                )
+    XX
         elif f.name != "settings":
             yield f"site.{f.name}", replace(site, **{f.name: other(getattr(site, f.name))})
     for f in fields(site.settings):
