@@ -232,6 +232,16 @@ def told(what: str, day: str, n: int, **body: Any) -> Entry:
     return Entry(n, what, day, "", f"{day}T12:00:00Z", "", "", "", "", None, body, "", "")  # type: ignore[arg-type]
 
 
+@pytest.mark.parametrize(("day", "counts"), [(9, True), (10, False), (11, False)])
+def test_a_mentor_signs_for_the_role_that_somebody_had_on_that_day(site: JobSite, day: int, counts: bool) -> None:
+    """From 10 March on P-01 drives trucks, and the register was told of no other role than the first."""
+    was = told("person", "2026-03-02", 1, id="P-01", role="loader", machines=["E-2"], role_from="")
+    rows = Rows(sign_first(with_person(site, role="driver", role_from=date(2026, 3, 10))))
+    rows.sign(date(2026, 3, day))
+    found = rows.judged(history=[was])
+    assert len(found.signoffs) == counts and [f.what for f in found.flags] == ([] if counts else ["E-2 is no machine of a driver"])
+
+
 @pytest.mark.parametrize(("day", "counts"), [(9, False), (10, True), (11, True), (12, False)])
 def test_where_the_table_of_mentors_is_gone_its_last_rows_hold(site: JobSite, day: int, counts: bool) -> None:
     was = told("mentor", "2026-03-01", 1, id="M-9", kinds=["excavator"], **{"from": "2026-03-10", "until": "2026-03-11"})
