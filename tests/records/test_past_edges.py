@@ -159,3 +159,9 @@ def test_whose_name_it_is_where_one_has_it_and_nobodys_where_two_have(site: JobS
         "",
     ]
     assert [who.of(x) for x in ("~1", "~2", "~3", "M-2")] == ["M-1", "~2", "~3", "M-2"]
+
+
+def test_the_kind_and_the_class_of_a_machine_are_those_told_last() -> None:
+    told = rows(("machine", 1, "X-9", {"kind": "dozer", "class": "small"}), ("machine", 2, "X-9", {"kind": "truck", "class": "large"}),
+                ("machine", 3, "X-9", {"kind": "excavator", "class": "middle"}), ("machine", 3, "X-8", {}))  # fmt: skip
+    assert told.kinds() == {"X-9": "excavator", "X-8": "excavator"} and told.classes() == {"X-9": "middle", "X-8": "excavator"}
