@@ -24,7 +24,7 @@ from generator.records.roster import History
 from generator.records.rows import of_result
 from generator.records.signoffs import SignOff, by_crew_and_lesson
 from generator.records.tally import Tally, _not_too_many
-from generator.records.told import Retrain
+from generator.records.told import Hours, Retrain, Talk
 from tests.records.small import small_site
 
 MARCH = datetime(2026, 3, 10, 9, 0, tzinfo=UTC)
@@ -411,6 +411,57 @@ def test_a_try_failed_in_the_second_after_a_pass_is_one_failed_since(site: JobSi
         assert standing(of(site, tries, [sign()])).failed_since == told, "the first of them"
     passed_again = [*tries, done(at=MARCH + timedelta(9))]
     assert standing(of(site, passed_again, [sign()])).failed_since is None
+
+
+def test_what_is_missing_before_somebody_works_alone(site: JobSite) -> None:
+    """10 h under a mentor are asked for, 2 of them on slopes; hours on another kind of machine, alone or on the level do not help."""
+
+    def line(
+        hours: list[Hours], marked: list[Marked] = [], wanted: tuple[float | None, float | None] = (10.0, 2.0), signed_first: bool = True
+    ) -> Any:  # noqa: B006
+        role = dataclasses.replace(site.settings.roles["loader"], hours=wanted[0], slope_hours=wanted[1])
+        rules = dataclasses.replace(site.settings.records, seat_time_signed=signed_first)
+        made = dataclasses.replace(
+            site, settings=dataclasses.replace(site.settings, roles={**site.settings.roles, "loader": role}, records=rules)
+        )
+        r = readiness(made, Tally(marked=marked, hours=hours, editions=Kept()), date(2026, 4, 30))
+        return next(m for m in r.people[0].machines if m.machine == "E-2")
+
+    def sat(hours: float, mentor: str = "m", kind: str = "excavator", slope: bool = False, crew: str = "P-01") -> Hours:
+        return Hours(crew, "E-2", kind, date(2026, 4, 1), hours, mentor, "", slope)
+
+    others = [sat(9, ""), sat(9, kind="dozer", slope=True), sat(9, "", slope=True), sat(9, crew="P-02", slope=True)]
+    assert line([sat(8), sat(1.5, slope=True), *others]).alone == (
+        "9.5 of 10 hours under a mentor",
+        "1.5 of 2 hours on slopes under a mentor",
+    )
+    assert line([sat(8), sat(2, slope=True)]).alone == () and line([sat(8)], wanted=(None, None)).alone is None
+    assert line([sat(8)], wanted=(8.0, None)).alone == () and line([sat(8)], wanted=(None, 1.0)).alone == (
+        "0 of 1 hours on slopes under a mentor",
+    )
+    # where seat time needs no signature, work alone does: of the lessons about this kind of machine or any
+    both = [done(), done(of=lesson("truck-match", about="any"))]
+    free = line([], both, (None, None), signed_first=False)
+    assert free.ready and set(free.alone) == {"bench-height: sign-off missing", "truck-match: sign-off missing"}
+    assert line([], [done()], (None, None), signed_first=False).alone == ("bench-height: sign-off missing",)
+
+
+def test_talks_are_those_of_the_person(site: JobSite) -> None:
+    talks = [
+        Talk("P-02", "bench-height", "", "m", date(2026, 3, 9)),
+        Talk("P-01", "truck-match", "", "m", date(2026, 3, 11)),
+        Talk("P-01", "bench-height", "", "m", date(2026, 3, 10)),
+    ]
+    r = readiness(site, Tally(talks=talks, editions=Kept()), date(2026, 4, 30))
+    assert [[t.lesson for t in p.talks] for p in r.people] == [["bench-height", "truck-match"], ["bench-height"], []]
+
+
+def test_an_order_does_not_hide_that_the_lesson_had_lapsed_before_it(site: JobSite) -> None:
+    rules = dataclasses.replace(site.settings.records, valid_months=1)
+    made = dataclasses.replace(site, settings=dataclasses.replace(site.settings, records=rules))
+    found = ordered(made, [done()], [sign()], order(date(2026, 4, 20)))
+    assert (found.state, found.until) == ("train again", date(2026, 4, 10))
+    assert ordered(made, [done()], [], order(date(2026, 4, 20))).until is None
 
 
 def test_a_month_later_is_the_same_day_or_the_months_last() -> None:
