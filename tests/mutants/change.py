@@ -117,10 +117,13 @@ def _changes(node: ast.expr | ast.Return) -> Iterator[ast.expr | ast.Return]:
                 yield ast.Constant(node.value - 1)
         elif isinstance(node.value, float):
             yield ast.Constant(node.value * 1.1 if node.value else 1.0)
-    elif (
-        isinstance(node, ast.Return) and node.value is not None and not (isinstance(node.value, ast.Constant) and node.value.value is None)
-    ):
+    elif isinstance(node, ast.Return) and node.value is not None and not _is_nothing(node.value):
         yield ast.Return(ast.Constant(None))
+
+
+def _is_nothing(node: ast.expr) -> bool:
+    """Whether it is None, or a plain no, which is read as nothing is: a function that gives yes or no is only asked whether."""
+    return isinstance(node, ast.Constant) and (node.value is None or node.value is False)
 
 
 def _joins_texts(node: ast.BinOp) -> bool:

@@ -39,6 +39,7 @@ def news(source: str) -> set[tuple[str, str]]:
         ("x = True", {("True", "False")}),
         ("def f():\n    return a", {("return a", "return None")}),
         ("def f() -> int | None:\n    return None", set()),
+        ("def f() -> bool:\n    return False", {("False", "True")}),
         ("@d(n=3)\ndef f(a: int | None = None): pass", set()),
         ("x = zip(a, b, strict=True)", set()),
         ("x = f'{a + 1}'\ny = 'a'\n'docs'", set()),

@@ -117,6 +117,8 @@ def test_a_column_that_may_be_blank_is_looked_for_in_the_rows_a_question_is_aske
     bare = {m.id: replace(m, values={k: v for k, v in m.values.items() if k != "tail_radius"}) for m in demo.site.machines}
     without = Context(bare[lead.id])
     assert demo.lacking(alone) is None and demo.lacking(drawn) is None
+    of_the_job = question("right / 2", "right * 2", ask="stick_length: limits.bench_height")
+    assert demo.lacking(of_the_job) is None, "what is no row's is told where it is drawn"
     found = Drawer(demo.site, demo.tables, without).lacking(alone)
     assert found is not None and "tail_radius" in str(found) and lead.name in str(found)
     assert Drawer(demo.site, demo.tables, without).lacking(drawn) is None, "the other excavators have it"

@@ -24,7 +24,7 @@ from generator.records.signoffs import SignOff
 from generator.records.told import Correction, Hours, Says
 from generator.register.entry import Entry, New
 from tests.records.small import small_site
-from tests.records.test_ready import Kept, done, other
+from tests.records.test_ready import Kept, done, lesson, other
 
 NOW = datetime(2026, 3, 25, 12, 0, tzinfo=UTC)
 
@@ -109,7 +109,13 @@ def test_a_correction_holds_from_its_day_on(site: JobSite) -> None:
     rows = Rows(site)
     rows.say(rows.hours(date(2026, 3, 10), 4), "void")
     assert len(rows.judged(NOW - timedelta(days=1)).hours) == 1 and rows.judged().hours == []
-    assert [c.about for c in rows.judged().corrections] == [1]
+    (told_,) = rows.judged().corrections
+    assert (told_.about, told_.of, told_.what, told_.undone) == (1, "P-01", "seat time, E-2, of 2026-03-10", False)
+    n = rows.say(2, "void")  # takes the first correction out
+    assert len(rows.judged().hours) == 1
+    assert [(c.about, c.undone, c.what) for c in rows.judged().corrections] == [
+        (1, True, "seat time, E-2, of 2026-03-10"), (2, False, "correction of row 1, seat time, E-2, of 2026-03-10"),
+    ] and n == 3  # fmt: skip
 
 
 # --- up to the moment it is looked at ------------------------------------------------------------
@@ -174,6 +180,88 @@ def test_the_same_figures_of_two_people_are_doubted_where_chance_is_rarer_than_o
     assert [(f.name, f.crew) for f in found.flags] == ([("copied", "P-02")] if copied else [])
 
 
+@pytest.mark.parametrize(
+    ("shown", "said"),
+    [(0.6, ""), (0.605, ""), (0.61, "the quiz showed 61% right, marked again it is 3 of 5"), (0.0, "the quiz showed 0% right, marked again it is 3 of 5"),
+     (-1.0, "the file's score is no share, marked again it is 3 of 5"), (None, "")],
+)  # fmt: skip
+def test_another_score_than_the_quiz_showed_is_told_and_the_one_marked_here_counts(site: JobSite, shown: float | None, said: str) -> None:
+    made = done(at=at("10 09:00:00"), right=3)
+    made = dataclasses.replace(made, result=dataclasses.replace(made.result, claimed=shown))
+    rows = Rows(site)
+    rows.put(dataclasses.replace(of_result(other(made, answers=(0,) * 5), {}, NOW, NOW), identity="x"))
+    found = rows.judged()
+    assert [(f.what, f.counted) for f in found.flags] == ([(said, True)] if said else []) and len(found.marked) == 1
+
+
+@pytest.mark.parametrize("count", [True, False])
+def test_a_short_code_counts_where_the_site_says_so(site: JobSite, count: bool) -> None:
+    rules = dataclasses.replace(site.settings.records, count_codes=count)
+    rows = Rows(dataclasses.replace(site, settings=dataclasses.replace(site.settings, records=rules)))
+    told_ = {"told": True, "slip": "s", "right": 5, "of": 5}
+    n = rows.result(at("10 09:00:00"), body=told_)
+    found = rows.judged()
+    assert [(f.name, f.counted) for f in found.flags] == [("told", count)] and "5 of 5" in found.flags[0].what
+    assert (len(found.marked), len(found.held)) == ((1, 0) if count else (0, 1))
+    if not count:
+        assert f"write {n}, counts or void" in found.flags[0].fix
+    rows.result(at("10 09:00:30"), body={"slip": "s"})  # its file came in too
+    found = rows.judged()
+    assert [m.told for m in found.marked] == [False] and [f.name for f in found.flags] == ["duplicate"] and not found.held
+
+
+def test_of_one_try_under_two_editions_the_first_that_came_in_counts(site: JobSite) -> None:
+    for gap, counts in ((1, 1), (0, 0)):
+        rows = Rows(site)
+        for i, edition in enumerate(("2026-1", "2025-1")):
+            new = of_result(other(done(at=at("10 09:00:00"), of=lesson(edition=edition)), answers=(0,) * 5), {"made": i}, NOW, NOW)
+            rows.put(new, NOW + timedelta(minutes=i * gap))
+        found = rows.judged(NOW + timedelta(days=1))
+        assert [m.lesson.edition for m in found.marked] == ["2026-1"] * counts
+        assert {f.name for f in found.flags} == {"relabelled"} and len(found.held) == 2 - counts
+        assert "2025-1, 2026-1" in found.flags[0].what
+        if counts:
+            rows.say(2, "counts")
+            assert len(rows.judged(NOW + timedelta(days=1)).marked) == 2
+
+
+def test_six_versions_of_one_try_and_the_one_that_somebody_chose(site: JobSite) -> None:
+    rows = Rows(site)
+    for i in range(6):
+        made = other(done(at=at("10 09:00:00")), answers=(i, 0, 0, 0, 0), where=f"{i}.json:1")
+        rows.put(of_result(made, {"made": i}, NOW, NOW))
+    found = rows.judged()
+    assert found.marked == [] and len(found.held) == 6
+    assert found.flags[0].what == "the same try has other answers in 1.json:1, 2.json:1, 3.json:1, 4.json:1 and 1 more"
+    assert found.flags[5].what == "the same try has other answers in 0.json:1, 1.json:1, 2.json:1, 3.json:1 and 1 more"
+    rows.say(5, "void")
+    assert len(rows.judged().held) == 5
+    rows.say(2, "counts")
+    rows.say(4, "counts")
+    found = rows.judged()
+    assert [m.entry for m in found.marked] == [4], "the last word"
+    assert "of the same try row 4 counts: R-1 said so (looked at)" in {f.what for f in found.flags}
+
+
+def test_who_is_not_here_has_no_say_and_may_have_been_copied(site: JobSite) -> None:
+    rows = Rows(site)
+    for crew, minute in (("P-77", 0), ("P-01", 1)):
+        rows.result(at("10 09:00:00"), NOW + timedelta(minutes=minute), {"bits": 20.0}, crew=crew)
+    found = rows.judged(NOW + timedelta(days=1))
+    assert [(f.name, f.crew) for f in found.flags] == [("copied", "P-01")] and found.marked == [] and len(found.held) == 1
+    rows.say(1, "void")
+    found = rows.judged(NOW + timedelta(days=1))
+    assert [m.result.crew for m in found.marked] == ["P-01"]
+
+
+def test_the_same_figures_drawn_twice_by_one_person_are_no_copy(site: JobSite) -> None:
+    rows = Rows(site)
+    for hour in (9, 10):
+        rows.result(at(f"10 {hour:02}:00:00"), NOW, {"bits": 20.0})
+    found = rows.judged()
+    assert len(found.marked) == 2 and found.flags == []
+
+
 # --- sign-offs ------------------------------------------------------------------------------------------
 
 
@@ -232,6 +320,16 @@ def told(what: str, day: str, n: int, **body: Any) -> Entry:
     return Entry(n, what, day, "", f"{day}T12:00:00Z", "", "", "", "", None, body, "", "")  # type: ignore[arg-type]
 
 
+@pytest.mark.parametrize(("day", "counts"), [(9, True), (10, False), (11, False)])
+def test_a_mentor_signs_for_the_role_that_somebody_had_on_that_day(site: JobSite, day: int, counts: bool) -> None:
+    """From 10 March on P-01 drives trucks, and the register was told of no other role than the first."""
+    was = told("person", "2026-03-02", 1, id="P-01", role="loader", machines=["E-2"], role_from="")
+    rows = Rows(sign_first(with_person(site, role="driver", role_from=date(2026, 3, 10))))
+    rows.sign(date(2026, 3, day))
+    found = rows.judged(history=[was])
+    assert len(found.signoffs) == counts and [f.what for f in found.flags] == ([] if counts else ["E-2 is no machine of a driver"])
+
+
 @pytest.mark.parametrize(("day", "counts"), [(9, False), (10, True), (11, True), (12, False)])
 def test_where_the_table_of_mentors_is_gone_its_last_rows_hold(site: JobSite, day: int, counts: bool) -> None:
     was = told("mentor", "2026-03-01", 1, id="M-9", kinds=["excavator"], **{"from": "2026-03-10", "until": "2026-03-11"})
@@ -260,6 +358,31 @@ def test_a_machine_is_worked_until_the_day_before_it_is_retired(site: JobSite, d
     assert [f.what for f in found.flags] == ([] if counts else ["E-2 was retired on 2026-03-20"] * 2)
     rows.say(n, "counts")
     assert len(rows.judged(history=history).hours) == 1
+
+
+def test_a_mentor_is_told_by_id_and_one_without_by_name(site: JobSite) -> None:
+    rows = Rows(sign_first(site))
+    rows.sign(date(2026, 3, 10), mentor="M-9")
+    rows.sign(date(2026, 3, 11), mentor="~1")
+    found = rows.judged(names={"M-9": "Mo Orozco", "~1": "Ed Grant"})
+    assert [s.mentor for s in found.signoffs] == ["M-9", "Ed Grant"]
+    found = rows.judged(names={"M-9": "Mo Orozco", "~1": "Mo Orozco"}, signer=lambda i: "M-9" if i == "~1" else i)
+    assert [s.mentor for s in found.signoffs] == ["M-9", "M-9"]
+
+
+@pytest.mark.parametrize(
+    ("machines", "kind_of", "class_of", "counts"),
+    [(("E-2",), {}, {}, True), (("E-1",), {"E-1": "excavator"}, {"E-1": "excavator"}, True), (("E-1",), {"E-1": "excavator"}, {"E-1": "small"}, False),
+     (("E-1",), {"E-1": "dozer"}, {"E-1": "excavator"}, False), ((), {}, {}, True)],
+)  # fmt: skip
+def test_a_sign_off_is_on_a_machine_of_ones_own_or_of_the_class_of_one(
+    site: JobSite, machines: tuple[str, ...], kind_of: dict[str, str], class_of: dict[str, str], counts: bool
+) -> None:
+    """Who has no machine given yet may show it on any of the role's."""
+    rows = Rows(sign_first(with_person(site, machines=machines)))
+    rows.sign(date(2026, 3, 10))
+    found = rows.judged(kind_of=kind_of, class_of=class_of)
+    assert len(found.signoffs) == counts and [f.name for f in found.flags] == ([] if counts else ["not-theirs"])
 
 
 # --- seat time --------------------------------------------------------------------------------------------
@@ -295,3 +418,30 @@ def test_nobody_is_a_mentor_of_himself_or_herself_and_the_hours_stay(site: JobSi
 def test_as_many_names_as_a_line_holds(names: int, text: str) -> None:
     assert some("abcdefg"[:names]) == text
     assert some("abcd", 6) == "a, b, c, d and 2 more"
+
+
+def test_rows_that_may_be_somebody_elses_are_left_out_up_to_the_last_of_them(site: JobSite) -> None:
+    rows = Rows(site)
+    for day in (10, 11, 12):
+        rows.hours(date(2026, 3, day), 4)
+    assert [h.day.day for h in rows.judged(doubtful={"P-01": 2}).hours] == [12]
+    assert [h.day.day for h in rows.judged(doubtful={"P-02": 3}).hours] == [10, 11, 12]
+
+
+def test_one_sheet_of_paper_typed_twice_counts_once(site: JobSite) -> None:
+    for answers, flags, counts in (((0,) * 5, ["duplicate"], 1), ((1, 0, 0, 0, 0), ["conflict", "conflict"], 0)):
+        rows = Rows(site)
+        for i, given in enumerate(((0,) * 5, answers)):
+            made = other(done(at=at(f"1{i} 09:00:00")), answers=given, origin="paper", sheet="s-1")
+            rows.put(of_result(made, {"made": i}, NOW, NOW))
+        found = rows.judged()
+        assert [f.name for f in found.flags] == flags and len(found.marked) == counts
+
+
+def test_a_copied_try_whose_owner_handed_it_in_twice_counts_once(site: JobSite) -> None:
+    rows = Rows(site)
+    for crew, minute in (("P-01", 0), ("P-01", 0), ("P-02", 5)):
+        rows.result(at("10 09:00:00"), NOW + timedelta(minutes=minute), crew=crew)
+    found = rows.judged(NOW + timedelta(days=1))
+    assert [(m.result.crew, m.entry) for m in found.marked] == [("P-01", 1)]
+    assert [(f.name, f.row) for f in found.flags] == [("copied", 3), ("duplicate", 2)]

@@ -10,7 +10,7 @@ import pytest
 
 from generator.jobsite.model import JobSite, Mentor
 from generator.jobsite.reader import read
-from generator.records.roster import History, Signers, aliases, plain, site_on
+from generator.records.roster import History, Signers, aliases, name_print, plain, site_on
 from generator.register.entry import Entry
 from tests.records.small import small_site
 
@@ -159,3 +159,92 @@ def test_whose_name_it_is_where_one_has_it_and_nobodys_where_two_have(site: JobS
         "",
     ]
     assert [who.of(x) for x in ("~1", "~2", "~3", "M-2")] == ["M-1", "~2", "~3", "M-2"]
+
+
+def test_the_kind_and_the_class_of_a_machine_are_those_told_last() -> None:
+    told = rows(("machine", 1, "X-9", {"kind": "dozer", "class": "small"}), ("machine", 2, "X-9", {"kind": "truck", "class": "large"}),
+                ("machine", 3, "X-9", {"kind": "excavator", "class": "middle"}), ("machine", 3, "X-8", {}))  # fmt: skip
+    assert told.kinds() == {"X-9": "excavator", "X-8": "excavator"} and told.classes() == {"X-9": "middle", "X-8": "excavator"}
+
+
+@pytest.mark.parametrize(("day", "machines"), [(9, ("E-1",)), (11, ("E-1",)), (12, ("E-2",))])
+def test_other_machines_in_the_same_role_are_had_from_when_they_were_told(site: JobSite, day: int, machines: tuple[str, ...]) -> None:
+    """Only a new role reaches back to its first day."""
+    told = rows(
+        ("person", 5, "P-70", {"machines": ["E-1"], "role_from": "2026-03-08"}), ("person", 12, "P-70", {"role_from": "2026-03-08"})
+    )
+    assert next(p for p in on(site, told, day).crew if p.id == "P-70").machines == machines
+
+
+def test_what_stood_of_a_person_is_told_under_the_id_of_that_time(site: JobSite) -> None:
+    told = rows(("person", 1, "P-90", {"role": "driver", "machines": ["T-1"]}), ("person", 9, "P-90", {"machines": ["T-1"], "gone": True}),
+                ("person", 9, "P-91", {"former_id": "P-90"}), ("person", 3, "P-92", {"machines": ["D-1"]}))  # fmt: skip
+    alias = aliases(site, told)
+    found = {d: told.person_on("P-91", date(2026, 3, d), alias) for d in (1, 8, 9)}
+    assert [f and (f["role"], f["machines"]) for f in found.values()] == [("driver", ["T-1"]), ("driver", ["T-1"]), ("loader", ["E-2"])]
+    assert told.machines_of("P-90") == {"T-1"} and told.machines_of("P-91") == {"E-2"} and told.machines_of("P-00") == set()
+    assert told.person_on("P-00", date(2026, 3, 9), alias) is None
+    assert "P-90" not in crew(on(site, told, 10, leavers=True)) and {"P-91", "P-92"} <= crew(on(site, told, 10))
+
+
+def test_a_former_id_that_was_never_here_brings_nobody_in_before_the_first_day(site: JobSite) -> None:
+    made = with_person(site, start=date(2026, 3, 10), former_id="P-00")
+    assert "P-01" not in crew(on(made, rows(("person", 1, "P-90", {})), 9))
+    assert "P-01" not in crew(on(with_person(site, start=date(2026, 3, 10)), rows(("person", 1, "", {})), 9))
+
+
+def test_who_was_taken_out_came_back_and_was_taken_out_again_left_the_last_time(site: JobSite) -> None:
+    told = rows(
+        ("person", 2, "P-70", {}), ("person", 5, "P-70", {"gone": True}), ("person", 8, "P-70", {}), ("person", 15, "P-70", {"gone": True})
+    )
+    days = {d: "P-70" in crew(on(site, told, d)) for d in (4, 5, 7, 8, 14, 15)}
+    assert days == {4: True, 5: False, 7: False, 8: True, 14: True, 15: False}
+    assert next(p for p in on(site, told, 20, leavers=True).crew if p.id == "P-70").left == date(2026, 3, 15)
+
+
+ROLE = {
+    "title": "Loader of then",
+    "machines": ["excavator"],
+    "lessons": ["bench-height"],
+    "on_foot": False,
+    "valid_months": 6,
+    "hours": 40.0,
+    "slope_hours": None,
+}
+
+
+def test_roles_are_those_of_the_day_also_one_that_is_no_more(site: JobSite) -> None:
+    told = rows(("role", 2, "loader", ROLE), ("role", 10, "loader", {**ROLE, "title": "Loader", "valid_months": 12}), ("role", 2, "spotter", ROLE),
+                ("role", 10, "spotter", {**ROLE, "gone": True}))  # fmt: skip
+    then, now = on(site, told, 9).settings.roles, on(site, told, 10).settings.roles
+    assert (then["loader"].title, then["loader"].lessons, then["loader"].valid_months, then["loader"].hours) == (
+        "Loader of then",
+        ("bench-height",),
+        6,
+        40.0,
+    )
+    assert (now["loader"].title, now["loader"].valid_months) == ("Loader", 12)
+    assert then["spotter"].title == "Loader of then" and then["spotter"].line == 0 and "spotter" not in now
+    assert then["loader"].line == site.settings.roles["loader"].line and then["driver"] == site.settings.roles["driver"]
+
+
+def test_rules_are_those_of_the_day_and_what_a_later_program_wrote_is_passed_over(site: JobSite) -> None:
+    told = rows(
+        ("rules", 2, "records", {"valid_months": 6, "due_days": 30}), ("rules", 10, "records", {"valid_months": 12, "moon": "full"})
+    )
+    then, now = on(site, told, 9).settings.records, on(site, told, 10).settings.records
+    assert (then.valid_months, then.due_days, now.valid_months, now.due_days) == (6, 30, 12, site.settings.records.due_days)
+    assert on(site, rows(), 9).settings.records == site.settings.records
+
+
+def test_the_print_of_a_name_is_that_of_salt_and_plain_name() -> None:
+    """24 hex digits are 96 bits: of a million names no two have the same by chance. SHA-256 by hashlib, FIPS 180-4."""
+    import hashlib
+
+    whole = hashlib.sha256(b"salt" + b"holloway ines").hexdigest()
+    assert (
+        name_print(b"salt", "Ines Holloway")
+        == name_print(b"salt", "HOLLOWAY, Inés")
+        == whole[:24]
+        != name_print(b"pepper", "Ines Holloway")
+    )

@@ -16,7 +16,7 @@ from generator.records.editions import Change, Editions, LessonMarking
 from generator.records.flags import Flag
 from generator.records.judge import EAST, LEEWAY, Judged, Scene, judge
 from generator.records.mark import Marked, MarkedAnswer
-from generator.records.readiness import Readiness, _About, months_on, readiness
+from generator.records.readiness import MachineLine, Readiness, _About, months_on, readiness
 from generator.records.readiness_page import page
 from generator.records.report import files, terminal
 from generator.records.results import Given, Result
@@ -24,7 +24,7 @@ from generator.records.roster import History
 from generator.records.rows import of_result
 from generator.records.signoffs import SignOff, by_crew_and_lesson
 from generator.records.tally import Tally, _not_too_many
-from generator.records.told import Retrain
+from generator.records.told import Hours, Retrain, Talk
 from tests.records.small import small_site
 
 MARCH = datetime(2026, 3, 10, 9, 0, tzinfo=UTC)
@@ -232,6 +232,12 @@ def test_how_a_question_was_answered(site: JobSite) -> None:
     assert (old.first_answers, old.answers) == (0, 1)  # the same person took the lesson before
 
 
+def test_questions_of_lessons_that_are_no_more_stand_lesson_by_lesson(site: JobSite) -> None:
+    r = of(site, [done(of=lesson("gone-b")), done(of=lesson("gone-a")), done(of=lesson("bench-height"))])
+    assert [q.lesson for q in r.questions] == [*["bench-height"] * 5, *["gone-a"] * 5, *["gone-b"] * 5]
+    assert [q.q for q in r.questions[5:10]] == [f"q-{n}" for n in range(1, 6)]
+
+
 def test_the_days_of_the_latest_results(site: JobSite) -> None:
     r = of(site, [done(), done(at=MARCH + timedelta(5)), done(crew="P-02", at=MARCH + timedelta(2))])
     assert r.latest == "2026-03-15" and [p.last for p in r.people] == ["2026-03-15", "2026-03-12", ""]
@@ -411,6 +417,102 @@ def test_a_try_failed_in_the_second_after_a_pass_is_one_failed_since(site: JobSi
         assert standing(of(site, tries, [sign()])).failed_since == told, "the first of them"
     passed_again = [*tries, done(at=MARCH + timedelta(9))]
     assert standing(of(site, passed_again, [sign()])).failed_since is None
+
+
+def test_what_is_missing_before_somebody_works_alone(site: JobSite) -> None:
+    """10 h under a mentor are asked for, 2 of them on slopes; hours on another kind of machine, alone or on the level do not help."""
+
+    def line(
+        hours: list[Hours], marked: list[Marked] = [], wanted: tuple[float | None, float | None] = (10.0, 2.0), signed_first: bool = True
+    ) -> Any:
+        role = dataclasses.replace(site.settings.roles["loader"], hours=wanted[0], slope_hours=wanted[1])
+        rules = dataclasses.replace(site.settings.records, seat_time_signed=signed_first)
+        made = dataclasses.replace(
+            site, settings=dataclasses.replace(site.settings, roles={**site.settings.roles, "loader": role}, records=rules)
+        )
+        r = readiness(made, Tally(marked=marked, hours=hours, editions=Kept()), date(2026, 4, 30))
+        return next(m for m in r.people[0].machines if m.machine == "E-2")
+
+    def sat(hours: float, mentor: str = "m", kind: str = "excavator", slope: bool = False, crew: str = "P-01") -> Hours:
+        return Hours(crew, "E-2", kind, date(2026, 4, 1), hours, mentor, "", slope)
+
+    others = [sat(9, ""), sat(9, kind="dozer", slope=True), sat(9, "", slope=True), sat(9, crew="P-02", slope=True)]
+    assert line([sat(8), sat(1.5, slope=True), *others]).alone == (
+        "9.5 of 10 hours under a mentor",
+        "1.5 of 2 hours on slopes under a mentor",
+    )
+    assert line([sat(8), sat(2, slope=True)]).alone == () and line([sat(8)], wanted=(None, None)).alone is None
+    assert line([sat(8)], wanted=(8.0, None)).alone == () and line([sat(8)], wanted=(None, 1.0)).alone == (
+        "0 of 1 hours on slopes under a mentor",
+    )
+    # where seat time needs no signature, work alone does: of the lessons about this kind of machine or any
+    both = [done(), done(of=lesson("truck-match", about="any"))]
+    free = line([], both, (None, None), signed_first=False)
+    assert free.ready and set(free.alone) == {"bench-height: sign-off missing", "truck-match: sign-off missing"}
+    assert line([], [done()], (None, None), signed_first=False).alone == ("bench-height: sign-off missing",)
+
+
+def test_where_seat_time_needs_no_signature_one_on_another_kind_is_none_missing(site: JobSite) -> None:
+    rules = dataclasses.replace(site.settings.records, seat_time_signed=False)
+    made = dataclasses.replace(site, settings=dataclasses.replace(site.settings, records=rules))
+    marked = [done(), done(of=lesson("truck-match", about="any"))]
+    for where, machines in ((site, [False, False]), (made, [True, True])):
+        person = of(where, marked, [sign(machine="T-1"), sign(id_="truck-match")]).people[0]
+        assert [m.ready for m in person.machines] == machines
+
+
+@pytest.mark.parametrize(("due_days", "due"), [(30, False), (31, True), (32, True)])
+def test_a_lesson_is_due_as_many_days_before_its_end_as_the_site_says(site: JobSite, due_days: int, due: bool) -> None:
+    """Passed on 10 March for two months: on 9 April 31 days are left."""
+    rules = dataclasses.replace(site.settings.records, valid_months=2, due_days=due_days)
+    made = dataclasses.replace(site, settings=dataclasses.replace(site.settings, records=rules))
+    found = ordered(made, [done()], [sign()], day=date(2026, 4, 9))
+    assert (found.state, found.until, found.due) == ("ready", date(2026, 5, 10), due)
+    later = [ordered(made, [done()], [sign()], day=date(2026, 5, d)) for d in (10, 11)]
+    assert [(m.state, m.until, m.due) for m in later] == [("ready", date(2026, 5, 10), True), ("lapsed", date(2026, 5, 10), False)]
+    signed_first = ordered(made, [done()], [sign(day=date(2026, 3, 2))], day=date(2026, 4, 9))
+    assert signed_first.until == date(2026, 5, 2), "of quiz and sign-off the one that ends first"
+
+
+def test_a_machine_line_in_words() -> None:
+    line = MachineLine("E-2", "excavator", (), ("E-2",))
+    gap = ("bench-height", "not passed", "not passed")
+    assert (line.ready, line.ready_alone, line.state) == (True, False, "ready")
+    assert dataclasses.replace(line, alone=()).ready_alone is True
+    assert dataclasses.replace(line, alone=("8 of 10 hours under a mentor",)).ready_alone is False
+    assert dataclasses.replace(line, alone=(), gaps=(gap,)).ready_alone is False
+    assert dataclasses.replace(line, gaps=(gap,)).state == "not ready"
+    assert (
+        dataclasses.replace(line, seen_on=("E-1", "E-7")).state == "ready, signed on E-1, E-7"
+        and dataclasses.replace(line, seen_on=()).state == "ready"
+    )
+
+
+def test_the_last_pass_is_told_where_all_are_on_older_numbers(site: JobSite) -> None:
+    tries = [
+        done(of=lesson(figures="old")),
+        done(of=lesson(figures="old"), at=MARCH + timedelta(3)),
+        done(right=2, at=MARCH + timedelta(4)),
+    ]
+    assert standing(of(site, tries)).best is tries[1]
+
+
+def test_talks_are_those_of_the_person(site: JobSite) -> None:
+    talks = [
+        Talk("P-02", "bench-height", "", "m", date(2026, 3, 9)),
+        Talk("P-01", "truck-match", "", "m", date(2026, 3, 11)),
+        Talk("P-01", "bench-height", "", "m", date(2026, 3, 10)),
+    ]
+    r = readiness(site, Tally(talks=talks, editions=Kept()), date(2026, 4, 30))
+    assert [[t.lesson for t in p.talks] for p in r.people] == [["bench-height", "truck-match"], ["bench-height"], []]
+
+
+def test_an_order_does_not_hide_that_the_lesson_had_lapsed_before_it(site: JobSite) -> None:
+    rules = dataclasses.replace(site.settings.records, valid_months=1)
+    made = dataclasses.replace(site, settings=dataclasses.replace(site.settings, records=rules))
+    found = ordered(made, [done()], [sign()], order(date(2026, 4, 20)))
+    assert (found.state, found.until) == ("train again", date(2026, 4, 10))
+    assert ordered(made, [done()], [], order(date(2026, 4, 20))).until is None
 
 
 def test_a_month_later_is_the_same_day_or_the_months_last() -> None:

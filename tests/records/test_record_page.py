@@ -14,8 +14,19 @@ import pytest
 
 from generator.cli.main import main
 from generator.records.readiness import Readiness
-from generator.records.record import NoRecord, Number, Records, Try, a_try, key_numbers, lesson_record, named, record_of
-from generator.records.record_page import Listed, SealOn, file_name, index_page, lesson_page, of_page, person_body, person_page, text_digest
+from generator.records.record import MOST_SEALED, NoRecord, Number, Records, Try, a_try, key_numbers, lesson_record, named, record_of
+from generator.records.record_page import (
+    MOST_LEFT_OUT,
+    Listed,
+    SealOn,
+    file_name,
+    index_page,
+    lesson_page,
+    of_page,
+    person_body,
+    person_page,
+    text_digest,
+)
 from generator.records.seal import new_key
 from tests.records.recorded import CHAIN, NAMES, recorded
 from tests.records.small import a_result, ledger, put, put_edition, small_site
@@ -329,6 +340,62 @@ def test_who_was_trained_on_a_lesson_when_and_by_whom(made: Readiness) -> None:
     assert rows(other, "Needed by the role, not passed: 2")[0][2:] == ["not passed", "2026-03-10, 2 of 5, edition 2026-1"]
     with pytest.raises(NoRecord, match="did you mean truck-match"):
         lesson_record(made, "truck-macth")
+
+
+# --- when it was taken in ---------------------------------------------------------------------
+
+
+def taken(made: Readiness, **by_row: date) -> Readiness:
+    days = {int(n[1:]): day for n, day in by_row.items()}
+    return dataclasses.replace(made, tally=dataclasses.replace(made.tally, taken=days))
+
+
+def test_a_row_taken_in_more_than_a_week_after_its_day_says_so(made: Readiness) -> None:
+    """Signed on 2 and 9 April: a week later is 9 and 16 April, and one day more is late."""
+    r = record_of(taken(made, r21=date(2026, 4, 9), r22=date(2026, 4, 9), r23=date(2026, 4, 16)), "P-01", NAMES)
+    assert [s.late for s in r.signed] == [None, None] and r.once is None
+    r = record_of(taken(made, r21=date(2026, 4, 10), r22=date(2026, 4, 10), r23=date(2026, 4, 17)), "P-01", NAMES)
+    assert [s.late for s in r.signed] == [date(2026, 4, 10), date(2026, 4, 17)]
+    assert [c[6] for c in rows(person_page(r), "Signed off")] == [
+        "sheet S-7, rows 21 to 22, taken in on 2026-04-10", "row 23, taken in on 2026-04-17",
+    ]  # fmt: skip
+
+
+def test_a_record_that_came_in_all_at_once_and_late_says_so_once(made: Readiness) -> None:
+    at_once = {f"r{n}": date(2026, 4, 20) for n in (21, 22, 23, 31)}
+    r = record_of(taken(made, **at_once), "P-01", NAMES)
+    assert r.once == date(2026, 4, 20) and [s.late for s in r.signed] == [None, None]
+    assert "All of it was taken in on 2026-04-20, whatever day it bears." in words(person_page(r))
+    assert record_of(taken(made, r23=date(2026, 4, 20)), "P-01").once is None, "one row alone tells its own day"
+    assert record_of(taken(made, r23=date(2026, 4, 16), r37=date(2026, 4, 16)), "P-01").once is None, "a week is not late"
+
+
+@pytest.mark.parametrize(("more", "said"), [(0, False), (1, True)])
+def test_as_many_ids_as_a_seal_has_room_for(made: Readiness, more: int, said: bool) -> None:
+    r = dataclasses.replace(record_of(made, "P-01"), machines=())
+    part = record_of(made, "P-01").machines[0]
+    first, second = "E" * 40, "F" * (MOST_SEALED - 41 + more)
+    full = dataclasses.replace(r, machines=(dataclasses.replace(part, machines=(first, second), ready=True, ready_alone=False),))
+    assert full.facts("x")["seat time"] == ("2 machines" if said else f"{first} {second}") and full.facts("x")["alone"] == ""
+
+
+@pytest.mark.parametrize(("more", "told"), [(0, ""), (1, "and 1 more"), (3, "and 3 more")])
+def test_as_much_of_what_is_left_out_as_a_page_names(made: Readiness, more: int, told: str) -> None:
+    left = tuple(f"thing {n}" for n in range(MOST_LEFT_OUT + more))
+    html = person_page(dataclasses.replace(record_of(made, "P-01"), left_out=left))
+    assert html.count("<li>thing ") == MOST_LEFT_OUT and (f"<li>{told}</li>" in html if told else "more</li>" not in html)
+
+
+def test_a_name_of_a_file_is_as_long_as_every_disk_takes() -> None:
+    assert file_name("x" * 60) == "x" * 60
+    cut = file_name("x" * 61)
+    assert re.fullmatch(r"x+\.[0-9a-f]{8}", cut) and len(cut) <= 60 and cut != file_name("x" * 62)
+
+
+@pytest.mark.parametrize(("day", "said"), [(date(2026, 5, 1), "left 2026-05-01"), (date(2026, 5, 2), "yes")])
+def test_who_left_by_the_day_of_the_record_is_listed_as_gone(made: Readiness, day: date, said: str) -> None:
+    r = dataclasses.replace(record_of(made, "P-01"), left=day)
+    assert said in words(index_page([Listed(r, "P-01.html", "")]))
 
 
 # --- digest, seal, index --------------------------------------------------------------------

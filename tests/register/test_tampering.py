@@ -216,7 +216,8 @@ def test_a_trigger_or_index_that_is_gone_or_another_is_found_and_nothing_more_is
     sort = statement.split()[1]
     with closing(sqlite3.connect(path, isolation_level=None)) as db:
         db.execute(f"DROP {sort} {name}")
-    assert f"{sort.lower()} {name} is missing" in str(verified(tmp_path).problem)
+    walked = verified(tmp_path)
+    assert f"{sort.lower()} {name} is missing" in str(walked.problem) and (walked.rows, walked.exports) == (0, 0), "no row was looked at"
     with closing(sqlite3.connect(path, isolation_level=None)) as db:
         db.execute(statement.replace("BEGIN SELECT", "WHEN 0 BEGIN SELECT", 1) if name in {"entry_stays", "entry_kept", "head_kept"}
                    else f"CREATE {sort} {name}" + (" AFTER DELETE ON head BEGIN SELECT 1; END" if sort == "TRIGGER" else " ON entry (at)"))  # fmt: skip
