@@ -232,7 +232,7 @@ def session(*verbs: str) -> Store:
     store = Store()
     store.launched("")
     template = json.loads(store.states["LMS.LaunchData"])["contextTemplate"]
-    results = {"passed": {"success": True, "duration": "PT1S"}, "failed": {"success": False, "duration": "PT1S"},
+    results: dict[str, dict[str, Any]] = {"passed": {"success": True, "duration": "PT1S"}, "failed": {"success": False, "duration": "PT1S"},
                "completed": {"completion": True, "duration": "PT1S"}, "terminated": {"duration": "PT1S"}}  # fmt: skip
     for i, verb in enumerate(verbs):
         context = copy.deepcopy(template) | {"registration": store.registration}
