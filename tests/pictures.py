@@ -1,6 +1,6 @@
 """Makes the README's pictures anew from a built job site.
 
-``python -m tests.pictures site_demo`` writes ``site_demo/pictures/*.png``; build the site first.
+``python -m tests.pictures site_demo`` writes ``site_demo/pictures/*.png``; build and package the site first.
 """
 
 from __future__ import annotations
@@ -8,6 +8,7 @@ from __future__ import annotations
 import base64
 import re
 import sys
+import tempfile
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -35,6 +36,7 @@ def make(folder: Path) -> list[Path]:
             "quiz-phone": _quiz(browser, web), "sheet-paper": _paper(browser, web / "sheets/trench-walls.html"),
             "sheets": _sheets(browser, web), "drawings": _drawings(browser, web),
             "pair-desktop": _pair(browser, web), "strip-paper": _strip(browser, web),
+            "package-played": _package(browser, folder.resolve()),
         }  # fmt: skip
         browser.close()
     for name, data in pictures.items():
@@ -63,6 +65,38 @@ def _pair(browser: Any, web: Path) -> bytes:
     data: bytes = page.locator(".sw-ways").first.screenshot()
     page.close()
     return data
+
+
+def _package(browser: Any, folder: Path) -> bytes:
+    """A unit in a learning system made of a runtime of others, and what that has of it. Needs tests/need_npm.sh."""
+    from tests.exchange.learning.playing import HERE, RUNTIMES, answer, serving, start, unzipped
+
+    (package,) = (folder / "out/packages").glob("*_scorm-1.2_labourer.zip")
+    with tempfile.TemporaryDirectory() as place:
+        system = Path(place)
+        unzipped(package, system / "scorm-1.2")
+        (system / "scorm12.js").write_bytes((RUNTIMES / "scorm-again/dist/scorm12.js").read_bytes())
+        (system / "system.html").write_bytes((HERE / "system.html").read_bytes())
+        with serving(system) as address:
+            page = browser.new_page(viewport={"width": 1180, "height": 800})
+            page.goto(f"{address}/system.html")
+            page.add_script_tag(url=f"{address}/scorm12.js")
+            learner = {"core": {"student_id": "lms-2041", "student_name": "Doe, Sam", "credit": "credit", "lesson_mode": "normal"}}
+            page.evaluate("s => begun('scorm-again', 'scorm-1.2', 'stop-work', s)", learner)
+            page.frame_locator("iframe").locator("seatwork-quiz.sq-on").wait_for()
+            unit = next(f for f in page.frames if "/lessons/" in f.url)
+            unit.locator(".sq-type").fill("P-02")
+            start(unit)
+            for _ in range(3):
+                answer(unit)
+                unit.locator(".sq-next").click()
+            answer(unit, wrong=True)
+            unit.locator(".su-told", has_text="kept by the learning system").wait_for()
+            page.evaluate("() => reported('scorm-1.2')")
+            unit.evaluate("() => document.querySelector('seatwork-quiz').scrollIntoView()")
+            unit.evaluate("() => window.scrollBy(0, -60)")
+            page.wait_for_timeout(300)
+            return _taken(page)
 
 
 def _strip(browser: Any, web: Path) -> bytes:

@@ -95,7 +95,8 @@ def changed(site: JobSite) -> Iterator[tuple[str, JobSite]]:
             yield f"site.{f.name}", replace(site, **fewer)
             kind = "person" if f.name == "crew" else "row"
             for g in fields(rows[0]):
-    XX
+                first: dict[str, Any] = {f.name: (replace(rows[0], **{g.name: other(getattr(rows[0], g.name))}), *rows[1:])}
+                yield f"{kind}.{g.name}", replace(site, **first)
         elif f.name != "settings":
             yield f"site.{f.name}", replace(site, **{f.name: other(getattr(site, f.name))})
     for f in fields(site.settings):

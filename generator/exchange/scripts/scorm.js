@@ -103,21 +103,21 @@
       a.at, a.seconds, old && a.several ? '{' + pattern + '}' : pattern, a.asks);
   }
 
-  /** The score, left out where a pass mark that the learning system has set itself would make another verdict of it. */
+  /**
+   * The score, left out where a pass mark that the learning system has set itself would make another verdict of it: with
+   * none, a system of 2004 that has a mark says "unknown", which is no pass either.
+   */
   function score(result) {
     const percent = Math.round((10000 * result.right) / result.of) / 100;
+    const scaled = Math.round((10000 * result.right) / result.of) / 10000;
     const head = old ? 'cmi.core.score.' : 'cmi.score.';
     const mark = get(old ? 'cmi.student_data.mastery_score' : 'cmi.scaled_passing_score');
+    const overruled = mark !== '' && (old ? percent : scaled) >= Number(mark) !== result.passed;
     set(head + 'min', '0');
     set(head + 'max', '100');
-    if (old) {
-      const overruled = mark !== '' && percent >= Number(mark) !== result.passed;
-      if (!overruled) set(head + 'raw', percent);
-      else if (get(head + 'raw') !== '') set(head + 'raw', '');
-      return;
-    }
-    set(head + 'raw', percent);
-    if (mark === '') set(head + 'scaled', Math.round((10000 * result.right) / result.of) / 10000);
+    if (!old || !overruled) set(head + 'raw', percent);
+    else if (get(head + 'raw') !== '') set(head + 'raw', '');
+    if (!old && !overruled) set(head + 'scaled', scaled);
   }
 
   function finished(result) {

@@ -251,11 +251,16 @@
     });
   }
 
+  /** What the quiz has now, for the person it is about. */
+  function take(whose) {
+    crew = whose;
+    state = quiz.state;
+  }
+
   function watch(counts) {
     quiz.addEventListener('sw-state', (e) => {
       if (ended) return;
-      crew = e.detail.crew;
-      state = e.detail.state;
+      take(e.detail.crew);
       const run = state && (state.retry || state.run), here = run && run.items[run.at];
       if (here && here.answer === undefined && shownAt.q !== here.q) shownAt = { q: here.q, at: Date.now() };
       window.clearTimeout(timer);
@@ -263,12 +268,13 @@
     });
     quiz.addEventListener('sw-answer', (e) => {
       if (ended || !e.detail.crew) return;
+      take(e.detail.crew);
       if (counts && !e.detail.practice) answered(e.detail);
       keep();
       commit('This answer is kept by the learning system.');
     });
     quiz.addEventListener('sw-result', (e) => {
-      if (!ended && e.detail.file && counts) report(state.finished[state.finished.length - 1]);
+      if (!ended && e.detail.file && counts) report(quiz.state.finished[quiz.state.finished.length - 1]);
     });
   }
 
