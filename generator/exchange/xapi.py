@@ -315,10 +315,8 @@ class _Teller:
         return self.activity(("machines", id_), f"{TERMS}activities/machine", id_)
 
     def when(self, e: Entry) -> str:
-        """The moment of what a row is about: noon of a day alone, and never later than it was taken in."""
-        if e.at and e.body.get("origin") != "paper":
-            return e.at if "early_by" not in e.body else min(e.at, e.taken)
-        return min(f"{e.day}T12:00:00Z", e.taken)
+        """The moment of what a row is about: noon of a day alone, and never later than it was taken in, whatever a phone's clock said."""
+        return min(e.at if e.at and e.body.get("origin") != "paper" else f"{e.day}T12:00:00Z", e.taken)
 
     def frame(self, e: Entry, *, parent: Json | None = None, other: Json | None = None, instructor: str = "", **more: Any) -> Json:
         """The context: whose handbook, which edition, who taught, which row of the register."""

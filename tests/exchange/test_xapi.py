@@ -21,7 +21,7 @@ from generator.records.short import short_of
 from tests.conftest import DEMO
 from tests.exchange.held import VOIDED, Json, rules_broken, validator_says
 from tests.records.office import Office, noon, trained
-from tests.records.small import marking, small_site
+from tests.records.small import marking, signed, small_site
 
 HOME = "https://seatwork.invalid/sites/juniper-bench/"
 EXTENSION = "https://seatwork.invalid/xapi/extensions/"
@@ -143,6 +143,16 @@ def test_a_result_is_told_by_our_marks(office: Office) -> None:
     assert s["context"]["extensions"][EXTENSION + "taken"] == "2026-03-25T12:00:00Z"
 
 
+def test_no_time_is_still_to_come_where_a_phones_clock_was_ahead(office: Office) -> None:
+    file = office.result("a")
+    office.hand_in("a", signed(file, finished="2026-03-25T12:10:00Z"))  # ten minutes after it is taken in
+    office.write("signoffs.csv", "P-01,bench-height,E-2,2026-03-25,M. Orozco")
+    office.take_in("2026-03-25")
+    found = told(office, day="2026-03-25")
+    assert [s["timestamp"] for s in of(found, "passed")] == ["2026-03-25T12:00:00Z"]
+    assert rules_broken(found.statements, noon("2026-03-25")) == []
+
+
 @pytest.mark.parametrize(("seconds", "text"), [(0, "PT0S"), (59.6, "PT1M"), (3600, "PT1H"), (5400, "PT1H30M"), (86399, "PT23H59M59S")])
 def test_a_span_of_time_reads_as_iso_8601(seconds: float, text: str) -> None:
     assert duration(seconds) == text
@@ -225,9 +235,6 @@ def test_of_two_names_the_last_stands(office: Office) -> None:
 
 def test_what_is_held_is_an_attempt_without_marks(office: Office) -> None:
     file = office.result("a")
-    office.hand_in("b", {**file, "crew": "P-02"} | {"check": ""})
-    from tests.records.small import signed
-
     office.hand_in("b", signed(file, crew="P-02"))
     office.take_in("2026-03-25")  # at once: nobody can say whose it is
     assert "copied" in office.flags
