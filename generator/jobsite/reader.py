@@ -1270,9 +1270,11 @@ def _check_bench(read_: Read, lead: Mapping[str, str], machines: _Table, trucks:
         low = built - (stand - reach)  # the fall zone shrinks with the bench, as long as that governs it
         helps = low > 0.3 and (si(read_.limits, "fall_zone") or 0) <= low
         lower = f"set limits.bench_height to {told(low, math.floor)} or less, or " if helps else ""
-        log.notice(excavator.line, None,
-                   f"{excavator.id} dumps {told(reach)} out, and from a bench of {told(built)} the middle of {truck.id} is {told(stand)} away",
-                   f"{lower}lead with a machine that reaches farther; no distance to an edge is given up for reach", "truck-reach")  # fmt: skip
+        excavator.log.notice(
+            excavator.line, None,
+            f"{excavator.id} dumps {told(reach)} out, and from a bench of {told(built)} the middle of {truck.id} is {told(stand)} away",
+            f"{lower}lead with a machine that reaches farther; no distance to an edge is given up for reach", "truck-reach",
+        )  # fmt: skip
 
 
 def _notice_narrow_pile(read_: Read, machines: _Table, log: Log) -> None:

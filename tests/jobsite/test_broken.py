@@ -152,7 +152,7 @@ def test_old_figures_of_the_bench_are_read_and_the_safer_ones_used(tmp_path: Pat
         f"settings.yml:{edge}:job.edge_distance: edge_distance is no longer used, as limits.edge_distance counts; take the line out [retired]",
         f"settings.yml:{lines['truck_distance']}:job.truck_distance: truck_distance (22 ft) would put T-1 in the zone where the face may "
         "fall, so the lessons use 25.6 ft; write 25.7 ft or more [truck-distance]",
-        f"settings.yml:{next(i for i, t in enumerate(machines, 1) if t.startswith('E-3'))}: E-3 dumps 23.2 ft out, and from a bench of 8.0 ft "
+        f"machines.csv:{next(i for i, t in enumerate(machines, 1) if t.startswith('E-3'))}: E-3 dumps 23.2 ft out, and from a bench of 8.0 ft "
         "the middle of T-1 is 25.6 ft away; set limits.bench_height to 5.5 ft or less, or lead with a machine that reaches "
         "farther; no distance to an edge is given up for reach [truck-reach]",
     }

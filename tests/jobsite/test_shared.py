@@ -12,12 +12,14 @@ from pathlib import Path
 
 import pytest
 
+from generator.jobsite.classes import class_of
 from generator.jobsite.columns import LIFT_CHART, MACHINES, MATERIALS, MENTORS, TRUCKS
 from generator.jobsite.doubts import doubts, entry_for, settled
 from generator.jobsite.model import JobSite
 from generator.jobsite.problems import SiteProblems
 from generator.jobsite.reader import read
 from generator.jobsite.shared import shared_of
+from generator.records.roster import as_told
 from generator.source.problem import Problem
 from tests.conftest import copy_demo
 from tests.jobsite.lessons import LESSONS
@@ -106,6 +108,12 @@ def test_a_site_without_tables_of_its_own_is_the_same_as_with_them(site: Path, t
     assert {m.file for m in plain.fleet} == {""}
     assert shared.table("machines.csv") == "../our-fleet/machines.csv" and shared.table("crew.csv") == "crew.csv"
     assert shared.notices == plain.notices
+
+    def told(site: JobSite) -> list[object]:
+        """What the register keeps of people, machines and rules."""
+        return list(as_told(site, lambda row: class_of(row, site.settings.records)))
+
+    assert told(shared) == told(plain) and len(told(plain)) > 20
 
 
 def test_own_rows_come_after_and_replace_shared_ones_whole(site: Path, fleet: Path) -> None:
