@@ -115,7 +115,7 @@ DavLockDB @DROP@/.arriving/locks
     Alias "@DROP@/%{reqenv:UNIQUE_ID}.json"
     Dav On
     AllowMethods PUT
-    Require expr "%{REQUEST_METHOD} == 'PUT' && %{HTTP:Content-Length} =~ /^0*[1-9][0-9]*$/ && %{HTTP:Content-Range} == ''"
+    Require expr "%{HTTP:Content-Length} =~ /^0*[1-9][0-9]*$/ && %{HTTP:Content-Range} == ''"
     LimitRequestBody @BYTES@
     Options None
 
