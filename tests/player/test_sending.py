@@ -28,6 +28,7 @@ from generator.records.mentor_codes import hand_out, read_codes
 from generator.records.results import objects, read_file
 from generator.records.signed_file import read_signed
 from tests.conftest import copy_demo, once
+from tests.pages.test_access import AXE, COLOURS, STRUCTURE
 from tests.player.taking_in import PATH, Server, taking_in
 from tests.records.signing import MADE, with_mentors
 from tests.sites import own_lesson
@@ -390,6 +391,22 @@ def test_results_of_before_and_all_of_them(phone: Phone, server: Server) -> None
     press(page, "Hand in all my results")
     expect(told).to_have_text("All handed in: 2 results of P-01. Your coordinator has them.")
     assert [json.loads(b)["score_shown"] for b in server.kept] == [0, 1]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_every_state_can_be_read_and_pressed(phone: Phone, server: Server, scheme: str) -> None:
+    page = opened(phone(AXE, color_scheme=scheme), server)
+    finish(page)
+    for answer, state in (("drop", "waits"), (404, "refused"), (201, "arrived")):
+        server.answer = answer
+        page.locator(".sq-hand .hi-button").first.click()
+        expect(page.locator(".sq-hand .hi-box").first).to_have_attribute("data-state", state)
+        for options in (COLOURS, STRUCTURE):
+            found = page.evaluate("options => axe.run('seatwork-quiz', options)", options)["violations"]
+            assert [(v["id"], v["nodes"][0]["target"]) for v in found] == [], state
+        size = page.locator(".sq-hand .hi-button").first.bounding_box()
+        assert size is not None and size["height"] >= 48 and size["width"] >= 48
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
 
 
 # ---- other browsers, other places ----
