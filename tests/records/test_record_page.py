@@ -20,6 +20,7 @@ from generator.records.record_page import (
     Listed,
     SealOn,
     file_name,
+    in_groups,
     index_page,
     lesson_page,
     of_page,
@@ -384,6 +385,10 @@ def test_as_much_of_what_is_left_out_as_a_page_names(made: Readiness, more: int,
     left = tuple(f"thing {n}" for n in range(MOST_LEFT_OUT + more))
     html = person_page(dataclasses.replace(record_of(made, "P-01"), left_out=left))
     assert html.count("<li>thing ") == MOST_LEFT_OUT and (f"<li>{told}</li>" in html if told else "more</li>" not in html)
+
+
+def test_a_digest_is_read_off_paper_in_groups_of_four() -> None:
+    assert in_groups("0123456789abcdef01") == "0123 4567 89ab cdef 01"
 
 
 def test_a_name_of_a_file_is_as_long_as_every_disk_takes() -> None:
