@@ -343,6 +343,14 @@ def test_who_was_trained_on_a_lesson_when_and_by_whom(made: Readiness) -> None:
         lesson_record(made, "truck-macth")
 
 
+def test_a_lesson_of_which_nothing_counts_yet_has_blank_cells(made: Readiness) -> None:
+    """Its only try is disputed."""
+    r = record_of(made, "P-03")
+    part = dataclasses.replace(next(p for p in r.lessons if p.lesson == "truck-match"), state="held", words="held")
+    assert part.held is None
+    assert rows(person_page(dataclasses.replace(r, lessons=(part,))), "Lessons")[0] == ["Truck-match", "", "", "", "held", ""]
+
+
 # --- when it was taken in ---------------------------------------------------------------------
 
 
@@ -360,6 +368,21 @@ def test_a_row_taken_in_more_than_a_week_after_its_day_says_so(made: Readiness) 
     assert [c[6] for c in rows(person_page(r), "Signed off")] == [
         "sheet S-7, rows 21 to 22, taken in on 2026-04-10", "row 23, taken in on 2026-04-17",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("later", "said"), [(3, "None of it was in the register yet"), (2, "2 of its 3 rows were not in the register yet")]
+)
+def test_what_came_in_after_the_day_of_the_record_is_told(made: Readiness, later: int, said: str) -> None:
+    r = dataclasses.replace(record_of(made, "P-01"), rows=3, later=(later, date(2026, 5, 4)))
+    html = words(person_page(r))
+    assert f"{said} on 2026-05-01" in html and "the last came in on 2026-05-04." in html
+
+
+@pytest.mark.parametrize(("paper", "size"), [("letter", "letter"), ("a4", "A4")])
+def test_a_record_is_printed_on_the_sites_paper(made: Readiness, paper: Any, size: str) -> None:
+    r = record_of(made, "P-01")
+    assert f"size: {size} portrait" in person_page(dataclasses.replace(r, head=dataclasses.replace(r.head, paper=paper)))
 
 
 def test_a_record_that_came_in_all_at_once_and_late_says_so_once(made: Readiness) -> None:
