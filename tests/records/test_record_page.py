@@ -343,6 +343,25 @@ def test_who_was_trained_on_a_lesson_when_and_by_whom(made: Readiness) -> None:
         lesson_record(made, "truck-macth")
 
 
+def test_what_a_lesson_taught_and_a_signature_that_counts_no_more(made: Readiness) -> None:
+    r = record_of(made, "P-01")
+    part = next(p for p in r.lessons if p.lesson == "bench-height")
+    taught = dataclasses.replace(part, numbers=(Number("bench height limit", "10 ft"), Number("edge", "6 ft")))
+    gone = dataclasses.replace(taught, signed=tuple(dataclasses.replace(s, counts=()) for s in part.signed))
+    first, below = rows(person_page(dataclasses.replace(r, lessons=(gone,))), "Lessons")
+    assert first[3] == "signed, and does not count now" and below[0].endswith("· bench height limit 10 ft · edge 6 ft")
+    unsigned = dataclasses.replace(part, signed=())
+    assert rows(person_page(dataclasses.replace(r, lessons=(unsigned,))), "Lessons")[0][3] == ""
+
+
+def test_a_page_says_what_there_is_none_of_and_whose_rows_are_in_doubt(made: Readiness) -> None:
+    r = dataclasses.replace(record_of(made, "P-01"), talks=(), orders=(), seat=(), signed=())
+    html = words(person_page(r))
+    assert "Tailgate talks None is written down." in html and "Whose rows these are" not in html
+    html = words(person_page(dataclasses.replace(r, doubt="P-01 was Ann and is Bo")))
+    assert "Whose rows these are has to be said first. P-01 was Ann and is Bo. The register holds" in html
+
+
 def test_a_lesson_of_which_nothing_counts_yet_has_blank_cells(made: Readiness) -> None:
     """Its only try is disputed."""
     r = record_of(made, "P-03")
@@ -376,7 +395,7 @@ def test_a_row_taken_in_more_than_a_week_after_its_day_says_so(made: Readiness) 
 def test_what_came_in_after_the_day_of_the_record_is_told(made: Readiness, later: int, said: str) -> None:
     r = dataclasses.replace(record_of(made, "P-01"), rows=3, later=(later, date(2026, 5, 4)))
     html = words(person_page(r))
-    assert f"{said} on 2026-05-01" in html and "the last came in on 2026-05-04." in html
+    assert f"{said} on 2026-05-01" in html and "the last came in on 2026-05-04" in html
 
 
 @pytest.mark.parametrize(("paper", "size"), [("letter", "letter"), ("a4", "A4")])
