@@ -234,7 +234,9 @@ def test_how_a_question_was_answered(site: JobSite) -> None:
 
 
 def test_questions_of_lessons_that_are_no_more_stand_lesson_by_lesson(site: JobSite) -> None:
-    r = of(site, [done(of=lesson("gone-b")), done(of=lesson("gone-a")), done(of=lesson("bench-height"))])
+    other_way = done(of=lesson("gone-a"))
+    other_way = dataclasses.replace(other_way, answers=tuple(reversed(other_way.answers)))  # a try asks them in any order
+    r = of(site, [done(of=lesson("gone-b")), other_way, done(of=lesson("bench-height"))])
     assert [q.lesson for q in r.questions] == [*["bench-height"] * 5, *["gone-a"] * 5, *["gone-b"] * 5]
     assert [q.q for q in r.questions[5:10]] == [f"q-{n}" for n in range(1, 6)]
 
