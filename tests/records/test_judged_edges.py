@@ -445,3 +445,19 @@ def test_a_copied_try_whose_owner_handed_it_in_twice_counts_once(site: JobSite) 
     found = rows.judged(NOW + timedelta(days=1))
     assert [(m.result.crew, m.entry) for m in found.marked] == [("P-01", 1)]
     assert [(f.name, f.row) for f in found.flags] == [("copied", 3), ("duplicate", 2)]
+
+
+@pytest.mark.parametrize(("mentor", "own"), [("P-01", True), ("A-14", True), ("~1", True), ("~2", False), ("P-02", False)])
+def test_nobody_signs_for_himself_or_herself_by_whatever_id_or_name(site: JobSite, mentor: str, own: bool) -> None:
+    rows = Rows(sign_first(site))
+    rows.sign(date(2026, 3, 10), mentor=mentor)
+    found = rows.judged(alias={"A-14": "P-01"}, names={"~1": "Holloway, Ines", "~2": "Mo Orozco", "A-14": "Somebody Else"})
+    assert [f.what for f in found.flags] == (["nobody signs for himself or herself"] if own else []) and len(found.signoffs) == (not own)
+
+
+@pytest.mark.parametrize(("now", "counts"), [("P-01", True), ("P-02", False)])
+def test_a_machine_that_somebody_had_under_a_former_id_is_one_of_his_or_hers(site: JobSite, now: str, counts: bool) -> None:
+    was = told("person", "2026-03-02", 1, id="P-90", role="loader", machines=["E-2"], role_from="")
+    rows = Rows(sign_first(with_person(site, machines=("D-1",))))
+    rows.sign(date(2026, 3, 10))
+    assert len(rows.judged(history=[was], alias={"P-90": now}).signoffs) == counts

@@ -248,3 +248,9 @@ def test_the_print_of_a_name_is_that_of_salt_and_plain_name() -> None:
         == whole[:24]
         != name_print(b"pepper", "Ines Holloway")
     )
+
+
+@pytest.mark.parametrize(("day", "there"), [(7, False), (8, True), (9, True), (10, False)])
+def test_a_first_and_a_last_day_that_were_told_late_hold(site: JobSite, day: int, there: bool) -> None:
+    told = rows(("person", 2, "P-70", {"start": "2026-03-02"}), ("person", 12, "P-70", {"start": "2026-03-08", "left": "2026-03-10"}))
+    assert ("P-70" in crew(on(site, told, day))) is there

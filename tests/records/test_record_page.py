@@ -20,6 +20,7 @@ from generator.records.record_page import (
     Listed,
     SealOn,
     file_name,
+    in_groups,
     index_page,
     lesson_page,
     of_page,
@@ -342,6 +343,33 @@ def test_who_was_trained_on_a_lesson_when_and_by_whom(made: Readiness) -> None:
         lesson_record(made, "truck-macth")
 
 
+def test_what_a_lesson_taught_and_a_signature_that_counts_no_more(made: Readiness) -> None:
+    r = record_of(made, "P-01")
+    part = next(p for p in r.lessons if p.lesson == "bench-height")
+    taught = dataclasses.replace(part, numbers=(Number("bench height limit", "10 ft"), Number("edge", "6 ft")))
+    gone = dataclasses.replace(taught, signed=tuple(dataclasses.replace(s, counts=()) for s in part.signed))
+    first, below = rows(person_page(dataclasses.replace(r, lessons=(gone,))), "Lessons")
+    assert first[3] == "signed, and does not count now" and below[0].endswith("· bench height limit 10 ft · edge 6 ft")
+    unsigned = dataclasses.replace(part, signed=())
+    assert rows(person_page(dataclasses.replace(r, lessons=(unsigned,))), "Lessons")[0][3] == ""
+
+
+def test_a_page_says_what_there_is_none_of_and_whose_rows_are_in_doubt(made: Readiness) -> None:
+    r = dataclasses.replace(record_of(made, "P-01"), talks=(), orders=(), seat=(), signed=())
+    html = words(person_page(r))
+    assert "Tailgate talks None is written down." in html and "Whose rows these are" not in html
+    html = words(person_page(dataclasses.replace(r, doubt="P-01 was Ann and is Bo")))
+    assert "Whose rows these are has to be said first. P-01 was Ann and is Bo. The register holds" in html
+
+
+def test_a_lesson_of_which_nothing_counts_yet_has_blank_cells(made: Readiness) -> None:
+    """Its only try is disputed."""
+    r = record_of(made, "P-03")
+    part = dataclasses.replace(next(p for p in r.lessons if p.lesson == "truck-match"), state="held", words="held")
+    assert part.held is None
+    assert rows(person_page(dataclasses.replace(r, lessons=(part,))), "Lessons")[0] == ["Truck-match", "", "", "", "held", ""]
+
+
 # --- when it was taken in ---------------------------------------------------------------------
 
 
@@ -359,6 +387,21 @@ def test_a_row_taken_in_more_than_a_week_after_its_day_says_so(made: Readiness) 
     assert [c[6] for c in rows(person_page(r), "Signed off")] == [
         "sheet S-7, rows 21 to 22, taken in on 2026-04-10", "row 23, taken in on 2026-04-17",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("later", "said"), [(3, "None of it was in the register yet"), (2, "2 of its 3 rows were not in the register yet")]
+)
+def test_what_came_in_after_the_day_of_the_record_is_told(made: Readiness, later: int, said: str) -> None:
+    r = dataclasses.replace(record_of(made, "P-01"), rows=3, later=(later, date(2026, 5, 4)))
+    html = words(person_page(r))
+    assert f"{said} on 2026-05-01" in html and "the last came in on 2026-05-04" in html
+
+
+@pytest.mark.parametrize(("paper", "size"), [("letter", "letter"), ("a4", "A4")])
+def test_a_record_is_printed_on_the_sites_paper(made: Readiness, paper: Any, size: str) -> None:
+    r = record_of(made, "P-01")
+    assert f"size: {size} portrait" in person_page(dataclasses.replace(r, head=dataclasses.replace(r.head, paper=paper)))
 
 
 def test_a_record_that_came_in_all_at_once_and_late_says_so_once(made: Readiness) -> None:
@@ -384,6 +427,10 @@ def test_as_much_of_what_is_left_out_as_a_page_names(made: Readiness, more: int,
     left = tuple(f"thing {n}" for n in range(MOST_LEFT_OUT + more))
     html = person_page(dataclasses.replace(record_of(made, "P-01"), left_out=left))
     assert html.count("<li>thing ") == MOST_LEFT_OUT and (f"<li>{told}</li>" in html if told else "more</li>" not in html)
+
+
+def test_a_digest_is_read_off_paper_in_groups_of_four() -> None:
+    assert in_groups("0123456789abcdef01") == "0123 4567 89ab cdef 01"
 
 
 def test_a_name_of_a_file_is_as_long_as_every_disk_takes() -> None:
