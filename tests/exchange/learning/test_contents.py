@@ -177,7 +177,7 @@ def test_ways_out_are_taken_out_whole() -> None:
     assert made.files == ["assets/quiz.js"]
 
 
-@pytest.mark.parametrize("standard", STANDARDS)
+@pytest.mark.parametrize("standard", ["scorm-2004", "cmi5"])
 def test_the_same_site_gives_the_same_bytes(small: Path, standard: Any, tmp_path: Path) -> None:
     content, site = load(small)
     again = write_packages(content, site, standard, lambda _: None, tmp_path)

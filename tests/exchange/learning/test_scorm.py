@@ -145,6 +145,9 @@ def test_a_try_that_missed_what_must_be_right_is_failed_at_86_percent(
     start(unit)
     done = play(unit, wrong="must")
     unit.locator(".su-told", has_text="6 of 7, not passed").wait_for()
+    unit.locator("body.su-has").wait_for()
+    assert not unit.locator(".sq-hand > p").first.is_visible()  # nobody is asked to send what has arrived
+    assert unit.locator(".sq-save").is_visible()
     s.leave()
     report = told(version, s.kept())
     assert report["status"] == "failed"
