@@ -137,6 +137,9 @@ class _Source:
         sheets = [name for lesson in package.lessons if (self.web / (name := f"sheets/{lesson.id}.html")).is_file()]
         pages = [*lessons, *sheets, *self.cards, *self.beside]
         files, needs = self._pages(pages)
+        silent = [name for name in lessons if b"assets/unit.js" not in files[name]]
+        if silent:  # a unit that reports nothing would look like one whom nobody plays
+            raise NotPackaged("this lesson has no quiz that could report anything", "build again", file=str(self.web / silent[0]))
         alone = {lesson.id: self._pieces(lesson.id) for lesson in package.lessons}
         wanted = {*needs, *_FETCHED, *(n for names in alone.values() for n in names)}
         self._fetch(files, wanted)

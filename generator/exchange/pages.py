@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
+from functools import lru_cache
 from html import escape
 from html.parser import HTMLParser
 from posixpath import dirname, join, normpath
@@ -57,32 +58,70 @@ def packaged(name: str, html: str, holds: Collection[str], unit: Callable[[str],
     ``unit`` gives the scripts of a unit for the way back to the package's root, in place of the quiz's
     script, which they load when they know the learner. ``foot`` is put at the end of the lesson.
     """
-    reader = _Reader(name, html, frozenset(holds), unit, foot)
+    return _read(name, html, unit, foot).page(holds)
+
+
+@lru_cache(maxsize=128)
+def _read(name: str, html: str, unit: Callable[[str], str] | None, foot: str) -> _Reader:
+    """A page read once for all the packages it goes into: reading takes most of the time of a package."""
+    reader = _Reader(name, html, unit, foot)
     reader.feed(html)
     reader.close()
-    return reader.page()
+    return reader
+
+
+@dataclass(slots=True)
+class _Anchor:
+    """A link: where its two tags stand, the file it leads to, or None where that is on another host."""
+
+    start: int
+    text: str
+    link: str
+    target: str | None
+    named: bool  # whether it names the window it opens in
+    end: tuple[int, int] | None = None
 
 
 class _Reader(HTMLParser):
-    def __init__(self, name: str, html: str, holds: frozenset[str], unit: Callable[[str], str] | None, foot: str) -> None:
+    def __init__(self, name: str, html: str, unit: Callable[[str], str] | None, foot: str) -> None:
         super().__init__(convert_charrefs=False)
-        self.name, self.html, self.holds, self.unit, self.foot = name, html, holds, unit, foot
+        self.name, self.html, self.unit, self.foot = name, html, unit, foot
         self.root = "../" * name.count("/")
         self.starts = [0]
         for line in html.split("\n"):
             self.starts.append(self.starts[-1] + len(line) + 1)
         self.edits: list[tuple[int, int, str]] = []
         self.dropping: tuple[str, int, int] | None = None  # the tag, where it began, how many of its kind are open
-        self.anchors: list[bool] = []  # of each open link, whether it was taken out
-        self.made = Page()
+        self.anchors: list[_Anchor] = []
+        self.open: list[_Anchor | None] = []  # of each link that is open, None for one within the page
+        self.files: list[str] = []
+        self.quiz = False
 
-    def page(self) -> Page:
+    def page(self, holds: Collection[str]) -> Page:
+        """The page as a package with these pages has it."""
+        made = Page("", list(self.files), [], self.quiz)
+        edits = [*self.edits, *(edit for anchor in self.anchors for edit in self.linked(anchor, holds, made))]
         out, at = [], 0
-        for start, end, text in sorted(self.edits):
+        for start, end, text in sorted(edits):
             out += [self.html[at:start], text]
             at = end
-        self.made.text = "".join((*out, self.html[at:]))
-        return self.made
+        made.text = "".join((*out, self.html[at:]))
+        return made
+
+    def linked(self, anchor: _Anchor, holds: Collection[str], made: Page) -> list[tuple[int, int, str]]:
+        """What becomes of a link's tags: one that leads out of the package is words alone, the others open beside it."""
+        start, end = anchor.start, anchor.start + len(anchor.text)
+        if anchor.target is None or anchor.target not in holds:
+            mark = "<span>" if anchor.target is None else '<span class="su-away">'
+            return [(start, end, mark), *([(*anchor.end, "</span>")] if anchor.end else [])]
+        made.links.append(anchor.target)
+        text = anchor.text
+        if anchor.target.startswith("lessons/"):
+            read = urlsplit(anchor.link)._replace(query=READ[1:]).geturl()
+            text = text.replace(f'"{anchor.link}"', f'"{read}"', 1)
+        if not anchor.named:
+            text = text[:-1].rstrip("/") + ' target="_blank" rel="noopener">'
+        return [(start, end, text)]
 
     def here(self) -> int:
         line, column = self.getpos()
@@ -112,12 +151,12 @@ class _Reader(HTMLParser):
         elif tag == "script" and attrs.get("src"):
             self.script(attrs["src"] or "", at)
         elif tag == "seatwork-quiz":
-            self.made.quiz = True
+            self.quiz = True
         for key in ("src", "href", "data-src"):
             if tag != "a" and attrs.get(key) and self.dropping is None:
                 found = target_of(self.name, attrs[key] or "")
                 if found is not None:
-                    self.made.files.append(found)
+                    self.files.append(found)
 
     def dropped(self, tag: str, attrs: dict[str, str | None]) -> bool:
         if _DROPPED_CLASSES & set((attrs.get("class") or "").split()):
@@ -130,31 +169,19 @@ class _Reader(HTMLParser):
 
     def script(self, src: str, at: int) -> None:
         if self.unit is not None and target_of(self.name, src) == QUIZ:
-            self.made.files.append(QUIZ)
+            self.files.append(QUIZ)
             self.edits.append((at, at, self.unit(self.root).replace("QUIZ", escape(src))))
             self.dropping = ("script", at, 1)
 
     def anchor(self, attrs: dict[str, str | None], at: int, text: str) -> None:
         link = attrs.get("href") or ""
         found = target_of(self.name, link)
-        if found is None or found == self.name:
-            self.anchors.append(urlsplit(link).scheme != "" or urlsplit(link).netloc != "")
-            if self.anchors[-1]:
-                self.edits.append((at, at + len(text), "<span>"))
+        away = bool(urlsplit(link).scheme or urlsplit(link).netloc)
+        if not away and (found is None or found == self.name):
+            self.open.append(None)
             return
-        if found not in self.holds:
-            self.anchors.append(True)
-            self.edits.append((at, at + len(text), '<span class="su-away">'))
-            return
-        self.anchors.append(False)
-        self.made.links.append(found)
-        parts = urlsplit(link)
-        if found.startswith("lessons/"):
-            read = parts._replace(query=READ[1:]).geturl()
-            text = text.replace(f'"{link}"', f'"{read}"', 1)
-        if "target" not in attrs:
-            text = text[:-1].rstrip("/") + ' target="_blank" rel="noopener">'
-        self.edits.append((at, at + len(self.get_starttag_text() or ""), text))
+        self.anchors.append(_Anchor(at, text, link, None if away else found, "target" in attrs))
+        self.open.append(self.anchors[-1])
 
     def handle_endtag(self, tag: str) -> None:
         at = self.here()
@@ -166,7 +193,9 @@ class _Reader(HTMLParser):
                 if self.dropping is None:
                     self.edits.append((begun, end, ""))
             return
-        if tag == "a" and self.anchors and self.anchors.pop():
-            self.edits.append((at, end, "</span>"))
+        if tag == "a" and self.open:
+            anchor = self.open.pop()
+            if anchor is not None:
+                anchor.end = (at, end)
         elif tag == "article" and self.foot:
             self.edits.append((at, at, self.foot.replace("ROOT/", self.root)))

@@ -235,6 +235,7 @@
     keep();
     commit('Sent to the learning system: ' + sum.right + ' of ' + sum.of + ', ' + (sum.passed ? 'passed.' : 'not passed.')).then((ok) => {
       if (!ok) reported = before;
+      document.body.classList.toggle('su-has', ok); // there is no need to hand it in by other ways then
     });
   }
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import hashlib
 import io
 import json
@@ -176,7 +177,7 @@ def test_ways_out_are_taken_out_whole() -> None:
     assert made.files == ["assets/quiz.js"]
 
 
-@pytest.mark.parametrize("standard", STANDARDS)
+@pytest.mark.parametrize("standard", ["scorm-2004", "cmi5"])
 def test_the_same_site_gives_the_same_bytes(small: Path, standard: Any, tmp_path: Path) -> None:
     content, site = load(small)
     again = write_packages(content, site, standard, lambda _: None, tmp_path)
@@ -209,6 +210,19 @@ def test_hashes_of_learners() -> None:
     assert hashed("  JO.ONE@lms.example ", salt) == hashed("jo.one@lms.example", salt)
     assert people({"lms-2": "P-02"}, "site")[0] != salt
     assert people({"Jo.One@lms.example": "P-01", "lms-2": "P-02"}, "other")[0] != salt
+
+
+def test_a_lesson_without_a_quiz_is_not_packaged(small: Path, tmp_path: Path) -> None:
+    content, site = load(small)
+    folder = tmp_path / "site"
+    shutil.copytree(small / "out", folder / "out", ignore=shutil.ignore_patterns("packages", "mine", "mentor"))
+    page = folder / "out/web/lessons/stop-work.html"
+    page.write_text(page.read_text("utf-8").replace("quiz.js", "quiz-of-another-name.js"), "utf-8")
+    listed = (folder / "out/files.sha256").read_text("utf-8").splitlines()
+    rows = [f"{hashlib.sha256(page.read_bytes()).hexdigest()}  {r[66:]}" if r.endswith("/lessons/stop-work.html") else r for r in listed]
+    (folder / "out/files.sha256").write_text("\n".join(rows) + "\n", "utf-8")
+    with pytest.raises(NotPackaged, match="no quiz that could report"):
+        write_packages(content, dataclasses.replace(site, folder=folder), "cmi5", lambda _: None)
 
 
 def test_a_page_changed_by_hand_is_not_packaged(small: Path, tmp_path: Path) -> None:

@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 
+from generator.exchange.learners import hashed
 from generator.jobsite.reader import read
 from generator.records.desk import tally
 from tests.exchange.learning.playing import LESSON, answer, play, start
@@ -144,6 +145,9 @@ def test_a_try_that_missed_what_must_be_right_is_failed_at_86_percent(
     start(unit)
     done = play(unit, wrong="must")
     unit.locator(".su-told", has_text="6 of 7, not passed").wait_for()
+    unit.locator("body.su-has").wait_for()
+    assert not unit.locator(".sq-hand > p").first.is_visible()  # nobody is asked to send what has arrived
+    assert unit.locator(".sq-save").is_visible()
     s.leave()
     report = told(version, s.kept())
     assert report["status"] == "failed"
@@ -337,6 +341,15 @@ def test_the_next_learner_at_the_same_browser_is_not_taken_for_the_last(opened: 
     unit = s.open(learner("scorm-1.2", "who@else.example"))
     assert unit.locator(".sq-pick").is_visible()
     assert unit.evaluate("() => document.querySelector('seatwork-quiz').state") is None
+
+
+def test_the_page_hashes_a_learner_as_the_program_does(browser: Any, unpacked: Path) -> None:
+    page = browser.new_page()
+    page.add_script_tag(path=str(unpacked / "scorm-1.2/assets/vendor/sha256.js"))
+    for id_ in ("lms-2", " Jo.One@LMS.example ", "Zoë Ångström", "李雷", "x" * 200):
+        made = page.evaluate("([salt, id]) => sha256(salt + '\\n' + id.trim().toLowerCase()).slice(0, 24)", ["5a17", id_])
+        assert made == hashed(id_, "5a17")
+    page.close()
 
 
 def test_a_review_counts_for_nothing(opened: Callable[..., System]) -> None:
