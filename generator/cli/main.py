@@ -159,6 +159,8 @@ def parser() -> argparse.ArgumentParser:
         "  sheets/tailgate.html, sheets/frame.html   your own layout of the pages of paper\n"
         "  look/seatwork.css, quiz.css, sheet.css    added to the shipped look\n"
         "  look/NAME.jpg (png, webp, gif)            pictures; a lesson shows one with ![words](../assets/NAME.jpg)\n\n"
+        "Of what FOLDER shares with other sites (shared: in settings.yml) the shared text is copied, as that is what\n"
+        "its handbook has now; what the site has of its own stands before both. A shared folder can be FOLDER too.\n\n"
         "Nothing is ever written over. Lessons are Markdown without scripts or other HTML.",
     )  # fmt: skip
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")

@@ -71,6 +71,8 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     text = read_text(folder, log.file, "the site's settings", log)
     read_ = read_settings(text, log, lessons) if text is not None else UNREAD
     shared = _shared(folder, read_, log)
+    if read_ is UNREAD and re.search(r"(?m)^shared\s*:", text or ""):
+        shared = _SharedTables(lost=True)  # tables that may well be there are not told as missing
     book_log = Log("the workbook")
     book = open_book(folder, book_log)
     needs_truck = _needs_truck(read_)

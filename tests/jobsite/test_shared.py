@@ -374,6 +374,9 @@ def test_what_a_shared_folder_cannot_do_harm_with(site: Path, fleet: Path) -> No
     settings.write_text(settings.read_text("utf-8").replace("../our-fleet", '"../our\\nfleet"', 1), "utf-8")
     (line,) = said(site)
     assert line.startswith("settings.yml:1:shared: ") and "\n" not in line
+    settings.write_text(settings.read_text("utf-8") + "more: [\n", "utf-8")
+    (line,) = said(site)
+    assert re.match(r"settings\.yml:\d+: a bracket is not closed", line)
 
 
 def test_problems_sort_with_what_is_shared_first(site: Path) -> None:
