@@ -99,3 +99,21 @@ def test_rows_of_corrections(office: Office) -> None:
         "11: unsigned: 'x' is nobody's name; write the id or the name",
     ]  # fmt: skip
     assert [(c.about, c.says) for c in office.tally.corrections] == [(n, "counts")]
+
+
+def test_what_stands_twice_counts_once_and_is_told_where_somebody_typed_it_twice(office: Office) -> None:
+    office.result("a")
+    office.hand_in("b", office.result("a"))
+    row = "P-01,bench-height,E-2,2026-03-20,M. Orozco"
+    talk = "2026-03-20,bench-height,M. Orozco,P-01"
+    office.write("talks.csv", talk, talk)
+    said = told(office, "signoffs.csv", row, row, row.replace("E-2", "E-1"))
+    assert said == [
+        "1: duplicate: it was handed in as results/a.json:1 too; nothing to do: it counts once",
+        "3: duplicate: the same sign-off stands above; take one of them out",
+    ]  # fmt: skip
+    assert len(office.tally.marked) == 1 and len(office.tally.signoffs) == 2 and len(office.tally.talks) == 1
+    again = office.site / "results" / "again.csv"
+    again.write_text(f"crew,lesson,machine,date,mentor\n{row}\n", "utf-8")
+    office.take_in(NOW)
+    assert not [f for f in office.tally.flags if "again.csv" in f.where], "in another table it is no slip of the pen"

@@ -40,6 +40,8 @@ def test_a_batch_of_more_than_is_asked_for_in_one_question_comes_in_once_too(tmp
         again = r.take(batch, TAKEN)
         assert [new for _, new in again] == [n % 2 == 1 for n in range(count)]
         assert r.head()[0] == count and len({n for n, _ in again}) == count
+        last = r.row(count)
+        assert last is not None and last.n == count and r.row(count + 1) is None
 
 
 def test_the_same_identity_of_another_kind_is_another_thing(tmp_path: Path) -> None:
