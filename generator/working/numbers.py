@@ -179,6 +179,7 @@ class Numbers:
     _chains: dict[tuple[str, tuple[str, str, str], System], dict[str, Applied]] = field(default_factory=dict)
     _exact: dict[tuple[str, tuple[str, str, str], System], float] = field(default_factory=dict)
     _found: dict[tuple[str, tuple[str, str, str]], Found] = field(default_factory=dict)
+    absent: frozenset[str] = frozenset()  # references that mean something else here than the lesson says, so it does without
 
     def explained(self, name: str, context: Context, system: System) -> Explained:
         """Number ``name`` worked in ``system``. Raises NumberProblem or DoesNotFit."""
@@ -435,6 +436,8 @@ class Numbers:
                 raise absent(f"this site has no {head} for '{ref}'",
                              f"add one to {_TABLES[head]}, or take the lesson out of its roles in settings.yml",
                              code=f"none-here:{head}")  # fmt: skip
+            if ref in self.absent:
+                raise NoneHere(f"this site has no excavator for '{ref}'", f"add one to {_TABLES[head]}", code="none-here:excavator")
             if rest == "kind":
                 return Found(row.kind, f"{_TABLES[head]}, line {row.line}, column kind")
             if rest not in row.values:
