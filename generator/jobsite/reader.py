@@ -394,7 +394,7 @@ def _header(grid: Grid, form: TableFormat, log: Log, units: System | None) -> li
             fix, meant = _meant(raw, name, unit, left, form)
             log.add(line, raw[:40], f"unknown column '{raw[:40]}'", fix, Severity.HEADINGS, about=meant)
             continue
-        column = column.told_in(units, comma=grid.comma_decimals)
+        column = column.told_in(units, comma=grid.comma_decimals and log.file.endswith(".csv"))  # a sheet holds numbers
         if name in seen:
             log.add(line, name, f"the column stands twice ({_letter(seen[name])} and {_letter(index)})",
                     "keep one of them", Severity.HEADINGS)  # fmt: skip

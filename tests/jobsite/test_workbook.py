@@ -175,7 +175,7 @@ CELLS: dict[str, tuple[Callable[[Any], None], str]] = {
     ),
     "a truth": (
         put("trucks", 2, "payload", True),
-        "site.xlsx[trucks]:2:payload: 'TRUE' is not a quantity; write it as 30 ton or 28 t",
+        "site.xlsx[trucks]:2:payload: 'TRUE' is not a quantity; write it as 30 ton",
     ),
     "shown in thousands": (
         put("machines", 2, "mass", 45000, "0,"),
@@ -194,11 +194,11 @@ CELLS: dict[str, tuple[Callable[[Any], None], str]] = {
     ),
     "shown in a unit of another kind": (
         put("machines", 2, "mass", 45, '0 "ft"'),
-        "site.xlsx[machines]:2:mass: ft is not a unit of weight (mass); write it as 45000 lb or 20 t",
+        "site.xlsx[machines]:2:mass: ft is not a unit of weight (mass); write it as 45000 lb",
     ),
     "shown in money": (
         put("machines", 2, "mass", 45000, "[$€-407] #,##0"),
-        "site.xlsx[machines]:2:mass: '€ 45000' is not a quantity; write it as 45000 lb or 20 t",
+        "site.xlsx[machines]:2:mass: '€ 45000' is not a quantity; write it as 45000 lb",
     ),
     "a share as a bare number": (
         put("materials", 2, "swell", 0.25),
