@@ -52,7 +52,11 @@ def sub(file: str, old: str, new: str) -> Callable[[Files], None]:
 
 
 def both(*changes: Callable[[Files], None]) -> Callable[[Files], None]:
-    return lambda files: [change(files) for change in changes] and None
+    def do(files: Files) -> None:
+        for change in changes:
+            change(files)
+
+    return do
 
 
 M, S = "machines.csv", "settings.yml"
