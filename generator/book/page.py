@@ -68,6 +68,10 @@ def _kept(text: str) -> str:
     return " sw-words" if len(text) > 40 and not _FIGURE.match(text) else ""
 
 
+# columns that a dozer has too, and of which it means another side: a lesson it stands in for is not worked from them
+_OF_ANOTHER_SIDE = frozenset({"machine.sill_height", "machine.sill_distance"})
+
+
 @dataclass(frozen=True)
 class Named:
     """A machine, truck or material as a template sees it: escaped words."""
@@ -126,7 +130,9 @@ class LessonPage:
     def __init__(self, lesson: Lesson, content: Content, site: JobSite, lead: Context, ledger: Ledger) -> None:
         self.lesson, self.content, self.site_model, self.ledger = lesson, content, site, ledger
         self.context = lead_for(lesson.about, site, lead, lesson.needs, lesson.id, wanted_columns(lesson))
-        self.numbers = Numbers(lesson.numbers, site, content.tables, self.context)
+        self.numbers = Numbers(
+            lesson.numbers, site, content.tables, self.context, absent=_OF_ANOTHER_SIDE if lesson.about == lesson.stand_in else frozenset()
+        )
         self.workings = Workings()
         self.page = f"lessons/{lesson.id}.html"
         self.explained_terms: set[str] = set()

@@ -92,7 +92,7 @@ def quantity(text: str, column: Column, unit: str | None = None, *, comma_decima
         value = Quantity(trimmed(Decimal(found.digits)), key, column.kind, column.limit)
         si = value.si
     except CalculationError as e:
-        fix = re.sub(r"(?<=\d)\.(?=\d)", ",", e.fix) if comma_decimals else e.fix
+        fix = re.sub(r"(?<=\d)\.(?=\d)", ",", e.fix) if column.comma else e.fix
         raise BadCell(e.what, f"write it as {column.expects}" if isinstance(e, NotItsUnit) else fix) from None
     if column.kind == "count" and value.figure != value.figure.to_integral_value():
         raise BadCell(f"{shown} is not a whole number", f"write it as {column.expects}")

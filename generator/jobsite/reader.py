@@ -76,7 +76,8 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     book_log = Log("the workbook")
     book = open_book(folder, book_log)
     needs_truck = _needs_truck(read_)
-    no_trucks = needs_truck is None or _left_out(folder, TRUCKS, book)  # where it is needed, that is told beside what needs it
+    # where a table of trucks is needed and there is nothing like it, that is told beside what needs it
+    no_trucks = text is not None and (needs_truck is None or (_left_out(folder, TRUCKS, book) and not _other_spreadsheets(folder)))
 
     def layered(form: TableFormat, *, optional: bool = False) -> _Table:
         if shared is None:
@@ -248,6 +249,14 @@ def _needs_truck(read_: Read) -> tuple[int | None, str, str] | None:
         line, wanted = read_.lead[columns.TRUCK]
         return line, "lead.truck", f"'{wanted[:40]}' leads"
     return None
+
+
+def _other_spreadsheets(folder: Path) -> bool:
+    """Whether a file lies there that may hold a table, in a form that is not read: told with how to save it."""
+    try:
+        return any(entry.suffix.lower() in _AS_TABLE - {".csv", ".xlsx"} for entry in folder.iterdir())
+    except OSError:
+        return True
 
 
 def _place_of(form: TableFormat, book: Book | None) -> str:
@@ -429,7 +438,7 @@ def _header(grid: Grid, form: TableFormat, log: Log, units: System | None) -> li
             fix, meant = _meant(raw, name, unit, left, form)
             log.add(line, raw[:40], f"unknown column '{raw[:40]}'", fix, Severity.HEADINGS, about=meant)
             continue
-        column = column.told_in(units, comma=grid.comma_decimals)
+        column = column.told_in(units, comma=grid.comma_decimals and log.file.endswith(".csv"))  # a sheet holds numbers
         if name in seen:
             log.add(line, name, f"the column stands twice ({_letter(seen[name])} and {_letter(index)})",
                     "keep one of them", Severity.HEADINGS)  # fmt: skip
@@ -1355,6 +1364,10 @@ def _check_placeholders(read_: Read, tables: Collection[_Table], log: Log) -> No
         log.add(read_.lines.get("limits.decided_by"), "limits.decided_by",
                 "nobody has set this site's limits yet, and the site is not marked as invented",
                 "let the competent person set them and write the name here, or write invented: true")  # fmt: skip
+    for name in ("call", "emergency"):
+        if str(read_.limits.get(name, "")).lower().startswith(PLACEHOLDER):
+            log.add(read_.lines.get(f"limits.{name}"), f"limits.{name}", "this is still the placeholder, and the site is not marked as invented",
+                    "write what holds on this site, or write invented: true")  # fmt: skip
     for table in tables:
         left = [row for row in table.rows if row.words.get("note", "").lower().startswith(PLACEHOLDER)]
         if left:

@@ -403,9 +403,9 @@ def sheets_of(data: bytes, name: str, log: Log) -> dict[str, list[GridRow]]:
 
 
 def workbook_bytes(tables: Mapping[str, Sequence[Sequence[str]]], units: System) -> bytes:
-    """A workbook with a sheet for each table, and one that says what each column means.
+    """A workbook with a sheet for each table there is, and one that says what each column means.
 
-    ``tables`` are rows of texts by the sheet's name, headings first.
+    ``tables`` are rows of texts by the sheet's name, headings first; that of the trucks may be left out.
     """
     import openpyxl
     from openpyxl.styles import Alignment, Font
@@ -414,7 +414,7 @@ def workbook_bytes(tables: Mapping[str, Sequence[Sequence[str]]], units: System)
     book = openpyxl.Workbook()
     book.remove(book.active)
     bold, top = Font(bold=True), Alignment(wrap_text=True, vertical="top")
-    for form in TABLES:
+    for form in (form for form in TABLES if form.sheet in tables):
         rows = tables[form.sheet]
         sheet = book.create_sheet(form.sheet)
         columns = [form.by_name.get(heading.partition(" ")[0]) for heading in rows[0]]

@@ -184,6 +184,7 @@ class Numbers:
     _chains: dict[tuple[str, tuple[str, str, str], System], dict[str, Applied]] = field(default_factory=dict)
     _exact: dict[tuple[str, tuple[str, str, str], System], float] = field(default_factory=dict)
     _found: dict[tuple[str, tuple[str, str, str]], Found] = field(default_factory=dict)
+    absent: frozenset[str] = frozenset()  # references that mean something else here than the lesson says, so it does without
 
     def explained(self, name: str, context: Context, system: System) -> Explained:
         """Number ``name`` worked in ``system``. Raises NumberProblem or DoesNotFit."""
@@ -439,25 +440,7 @@ class Numbers:
     def _look_up(self, ref: str, context: Context) -> Found:
         head, _, rest = ref.partition(".")
         if head in _TABLES:
-            row = getattr(context, head)
-            if row is None:
-                absent = NoneHere if head == "truck" and not self.site.trucks else NumberProblem
-                raise absent(f"this site has no {head} for '{ref}'",
-                             f"add one to {_TABLES[head]}, or take the lesson out of its roles in settings.yml",
-                             code=f"none-here:{head}")  # fmt: skip
-            if rest == "kind":
-                return Found(row.kind, f"{_named(row, head)}, line {row.line}, column kind")
-            if rest not in row.values:
-                if may_be_blank(rest, row.kind):
-                    other = taken_from(rest)
-                    raise Lacking(row.name, rest, self.site.table(other) if other else self.site.file_of(row, f"{head}s.csv"), None if other else row.line,
-                                  f"the table {other.removesuffix('.csv')}" if other else _TABLES[head])  # fmt: skip
-                if head == "machine" and row.kind == DOZER and not self.site.machines_for(EXCAVATOR) and rest in _OF_DIGGERS:
-                    raise NoneHere(f"this site has no excavator for '{ref}'", f"add one to {_TABLES[head]}", code="none-here:excavator")
-                raise DoesNotFit(f"{row.name} has no {rest}", f"fill it in in {_TABLES[head]}")
-            if other := taken_from(rest):
-                return Found(row.values[rest], f"the table {other.removesuffix('.csv')}, for the lift of the job")
-            return Found(row.values[rest], f"{_named(row, head)}, line {row.line}, column {rest}")
+            return self._of_row(head, rest, ref, context)
         if head == LARGEST and rest.startswith("truck."):
             return self._largest(rest.removeprefix("truck."))
         if head == "limits" and rest.startswith("own."):
@@ -480,6 +463,30 @@ class Numbers:
             f"cannot read the reference '{ref[:60]}'",
             "write machine.COLUMN, truck.COLUMN, material.COLUMN, job.NAME, limits.NAME, table.ID.ROW.COLUMN or the name of a number",
         )
+
+    def _of_row(self, head: str, rest: str, ref: str, context: Context) -> Found:
+        """A figure or word of the machine, truck or material the page is about."""
+        row = getattr(context, head)
+        if row is None:
+            absent = NoneHere if head == "truck" and not self.site.trucks else NumberProblem
+            raise absent(f"this site has no {head} for '{ref}'",
+                         f"add one to {_TABLES[head]}, or take the lesson out of its roles in settings.yml",
+                         code=f"none-here:{head}")  # fmt: skip
+        if ref in self.absent:
+            raise NoneHere(f"this site has no excavator for '{ref}'", f"add one to {_TABLES[head]}", code="none-here:excavator")
+        if rest == "kind":
+            return Found(row.kind, f"{_named(row, head)}, line {row.line}, column kind")
+        if rest not in row.values:
+            if may_be_blank(rest, row.kind):
+                other = taken_from(rest)
+                raise Lacking(row.name, rest, self.site.table(other) if other else self.site.file_of(row, f"{head}s.csv"), None if other else row.line,
+                              f"the table {other.removesuffix('.csv')}" if other else _TABLES[head])  # fmt: skip
+            if head == "machine" and row.kind == DOZER and not self.site.machines_for(EXCAVATOR) and rest in _OF_DIGGERS:
+                raise NoneHere(f"this site has no excavator for '{ref}'", f"add one to {_TABLES[head]}", code="none-here:excavator")
+            raise DoesNotFit(f"{row.name} has no {rest}", f"fill it in in {_TABLES[head]}")
+        if other := taken_from(rest):
+            return Found(row.values[rest], f"the table {other.removesuffix('.csv')}, for the lift of the job")
+        return Found(row.values[rest], f"{_named(row, head)}, line {row.line}, column {rest}")
 
     def _largest(self, column: str) -> Found:
         """The largest figure of a column over the trucks of the site, whichever truck the page is worked for."""

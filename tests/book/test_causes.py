@@ -50,7 +50,11 @@ def test_other_lines_stay_as_they_are() -> None:
         "content/lessons/a.md", 3, "no machine of this site fits the lesson's table", "fill in the columns it needs", FITS_NONE
     )
     own = FiguresRefused("x", "too deep", "check depth", [depth]).at("lessons/b.md", 4)
-    lines = [f"{none}", "lessons/b.md:4: number 'x': too deep; check depth, worked from settings.yml:9:job.depth (3 m)"]
+    lines = [
+        "settings.yml: no machine of this site has all that the table of the lesson a needs; "
+        "fill in the blank columns of one, or take the lesson out of the roles",
+        "lessons/b.md:4: number 'x': too deep; check depth, worked from settings.yml:9:job.depth (3 m)",
+    ]
     assert [str(p) for p in told([none, own])] == lines
     shipped = [FiguresRefused(f"x{n}", "too deep", "check depth", [depth, mass]).at("content/lessons/a.md", n) for n in (5, 6)]
     assert [str(p) for p in told([*shipped, none, own])] == [

@@ -28,7 +28,7 @@ def test_a_machine_held_too_far_from_the_edge_is_not_shown_digging(tmp_path: Pat
     page = str(tree.docs["lessons/trench-to-grade.md"])
     assert page.count(OUT) == 1 and "sw-steps" not in page and "What it costs" not in page
     (notice,) = tree.notices
-    assert notice.code == "question-left-out" and notice.file == "content/questions/trench-to-grade.yml"
+    assert notice.code == "question-left-out" and notice.file == "settings.yml" and "the quiz of trench-to-grade" in notice.what
     left = re.findall(r"grade-trench-\d+", notice.what)
     assert len(left) >= 2 and not any(f'name="{one}"' in page for one in left)
     asked = {q["id"] for q in tree.marking["trench-to-grade"]["questions"]}

@@ -175,7 +175,7 @@ CELLS: dict[str, tuple[Callable[[Any], None], str]] = {
     ),
     "a truth": (
         put("trucks", 2, "payload", True),
-        "site.xlsx[trucks]:2:payload: 'TRUE' is not a quantity; write it as 30 ton or 28 t",
+        "site.xlsx[trucks]:2:payload: 'TRUE' is not a quantity; write it as 30 ton",
     ),
     "shown in thousands": (
         put("machines", 2, "mass", 45000, "0,"),
@@ -194,11 +194,11 @@ CELLS: dict[str, tuple[Callable[[Any], None], str]] = {
     ),
     "shown in a unit of another kind": (
         put("machines", 2, "mass", 45, '0 "ft"'),
-        "site.xlsx[machines]:2:mass: ft is not a unit of weight (mass); write it as 45000 lb or 20 t",
+        "site.xlsx[machines]:2:mass: ft is not a unit of weight (mass); write it as 45000 lb",
     ),
     "shown in money": (
         put("machines", 2, "mass", 45000, "[$€-407] #,##0"),
-        "site.xlsx[machines]:2:mass: '€ 45000' is not a quantity; write it as 45000 lb or 20 t",
+        "site.xlsx[machines]:2:mass: '€ 45000' is not a quantity; write it as 45000 lb",
     ),
     "a share as a bare number": (
         put("materials", 2, "swell", 0.25),
@@ -290,7 +290,8 @@ def _above(book: Any) -> None:
 
 
 SHEETS: dict[str, tuple[Callable[[Any], None], str]] = {
-    "gone": (_drop("trucks"), "site.xlsx: there is no sheet named trucks, and no trucks.csv; add it, with the haul trucks of this site"),
+    "gone": (_drop("trucks"), "settings.yml:{at}:roles.truck-driver.machines: the role runs trucks, and there is no table of trucks; "
+             "add the sheet trucks, or take truck out here"),
     "misspelt": (_rename("trucks", "Truck"), "site.xlsx: there is no sheet named trucks, and no trucks.csv; rename the sheet Truck"),
     "heading only": (_only_heading, "site.xlsx[trucks]:1: the table has no row below its heading; add a truck in the next line"),
     "empty": (_emptied, "site.xlsx[trucks]: the sheet is empty; start with a row of column names"),
@@ -302,8 +303,11 @@ SHEETS: dict[str, tuple[Callable[[Any], None], str]] = {
 @pytest.mark.parametrize("case", SHEETS)
 def test_a_wrong_sheet_gets_its_line(case: str, tmp_path: Path) -> None:
     change, line = SHEETS[case]
-    assert lines_of(book_site(tmp_path / "site", change)) == [line] or case == "misspelt"
-    assert line in lines_of(tmp_path / "site")
+    found = lines_of(book_site(tmp_path / "site", change))
+    text = (tmp_path / "site" / "settings.yml").read_text("utf-8").split("\n")
+    line = line.replace("{at}", str(text.index("    machines: [truck]") + 1))
+    assert found == [line] or case == "misspelt"
+    assert line in found
 
 
 def test_a_table_that_stands_twice(tmp_path: Path) -> None:
