@@ -72,6 +72,9 @@ def _kept(text: str) -> str:
 _OF_ANOTHER_SIDE = frozenset({"machine.sill_height", "machine.sill_distance"})
 
 
+OPENING = 60  # rows of a table whose numbers open their working; a phone has some 500 pieces of a page to lay out for each
+
+
 @dataclass(frozen=True)
 class Named:
     """A machine, truck or material as a template sees it: escaped words."""
@@ -216,6 +219,18 @@ class LessonPage:
             f'<button type="button" class="sw-num{_kept(text)} {cls}" popovertarget="{key}">{text}</button>' for cls, text, key in buttons
         )
 
+    def plain(self, ref: str, context: Context, place: str) -> str:
+        """A number as :meth:`shown` prints it that opens nothing. It is entered in the ledger all the same."""
+        was, self.paper = self.paper, True
+        try:
+            parts = self.texts(ref, context, place)
+        finally:
+            self.paper = was
+        both = [(cls, _NOT_A_LIMIT.sub(r'<span class="sw-not">\1</span>', parts[system][0])) for system, cls in CLASSES]
+        if both[0][1] == both[1][1]:
+            return f'<span class="{_kept(both[0][1]).strip()}">{both[0][1]}</span>'
+        return "".join(f'<span class="{cls}{_kept(text)}">{text}</span>' for cls, text in both)
+
     def texts(self, ref: str, ctx: Context, place: str) -> dict[System, tuple[str, str]]:
         """Printed text and popover of a number in each system, entered in the ledger."""
         head, _, rest = ref.partition(".")
@@ -341,10 +356,12 @@ class LessonPage:
             raise NumberProblem("the lesson has no table", "add 'table:' with 'columns:' to the front matter")
         over = spec.over or self.lesson.about
         body, left_out, lacking = [], [], None
-        for row in rows_about(over, self.site_model, self.lesson.needs if over == self.lesson.about else ""):
+        rows = rows_about(over, self.site_model, self.lesson.needs if over == self.lesson.about else "")
+        opening = self._opening(rows)
+        for row in rows:
             ctx = with_row(self.context, over, row)
             try:
-                cells = [self.shown(ref, ctx, "table") for ref in spec.columns.values()]
+                cells = [(self.shown if row.id in opening else self.plain)(ref, ctx, "table") for ref in spec.columns.values()]
             except DoesNotFit as e:
                 lacking = e if isinstance(e, Lacking) else lacking
                 left_out.append(safe(f"{row_head(row)}, as {e.why}" if isinstance(e, FiguresRefused) else e.what))
@@ -359,11 +376,21 @@ class LessonPage:
         head = "".join(f'<th scope="col">{escape(h)}</th>' for h in spec.columns)
         caption = escape(spec.caption or f"All {what} of this site")
         note = f'<p class="sw-note">Left out: {"; ".join(left_out)}.</p>' if left_out else ""
+        if len(opening) < len(rows):
+            note += (f'<p class="sw-note">This table is long, so only the numbers of some {what} open their working. The ledger, which the '
+                     "coordinator has, says of every number how it was worked.</p>")  # fmt: skip
         return (
             f'\n\n<div class="sw-scroll" data-over="{escape(over)}" tabindex="0" role="region" aria-label="{caption}"><table class="sw-table" data-search-exclude>'
             f'<caption>{caption}</caption><thead><tr><th scope="col">{"Machine" if over == "any" else escape(over.capitalize())}</th>{head}</tr></thead>'
             f"<tbody>{''.join(body)}</tbody></table></div>{note}\n\n"
         )
+
+    def _opening(self, rows: Sequence[Row]) -> frozenset[str]:
+        """Ids of the rows of a table whose numbers open their working: of a very long one those that somebody runs come first."""
+        if len(rows) > OPENING:
+            run = {i for person in self.site_model.crew for i in person.machines}
+            rows = sorted(rows, key=lambda r: r.id not in run)[:OPENING]
+        return frozenset(r.id for r in rows)
 
     def drawing(self, name: str = "drawing") -> str:
         """A drawing to scale, from ``drawing:`` (or an entry of ``drawings:``)."""

@@ -86,19 +86,24 @@ LEFT_OUT |= {f"person.{n}" for n in ("name", "role", "start", "line", "former_id
 NOTED = {"settings.limits", "settings.job", "settings.lines", "row.values"}
 
 
+def with_field(site: JobSite, name: str, value: Any) -> JobSite:
+    more: dict[str, Any] = {name: value}
+    return replace(site, **more)
+
+
 def changed(site: JobSite) -> Iterator[tuple[str, JobSite]]:
     """The site with each of its fields made another, one at a time."""
     for f in fields(site):
         if f.name in {"machines", "trucks", "materials", "crew"}:
-            rows = getattr(site, f.name)
-            fewer: dict[str, Any] = {f.name: rows[:-1]}
-            yield f"site.{f.name}", replace(site, **fewer)
+            rows: tuple[Any, ...] = getattr(site, f.name)
             kind = "person" if f.name == "crew" else "row"
+            made: dict[str, Any] = {f"site.{f.name}": rows[:-1]}
             for g in fields(rows[0]):
-                first: dict[str, Any] = {f.name: (replace(rows[0], **{g.name: other(getattr(rows[0], g.name))}), *rows[1:])}
-                yield f"{kind}.{g.name}", replace(site, **first)
+                made[f"{kind}.{g.name}"] = (replace(rows[0], **{g.name: other(getattr(rows[0], g.name))}), *rows[1:])
+            for name, found in made.items():
+                yield name, with_field(site, f.name, found)
         elif f.name != "settings":
-            yield f"site.{f.name}", replace(site, **{f.name: other(getattr(site, f.name))})
+            yield f"site.{f.name}", with_field(site, f.name, other(getattr(site, f.name)))
     for f in fields(site.settings):
         yield f"settings.{f.name}", replace(site, settings=replace(site.settings, **{f.name: other(getattr(site.settings, f.name))}))
 
