@@ -53,7 +53,7 @@ class _Handler(http.server.SimpleHTTPRequestHandler):
         return super().translate_path("/" + path.removeprefix(UNDER))
 
     def do_GET(self) -> None:
-        if self.path == f"{UNDER}assets/offline.js" and not self.about.keeping:
+        if self.path.endswith("/assets/offline.js") and not self.about.keeping:
             self.send_response(200)
             self.send_header("Content-Type", "text/javascript")
             self.send_header("Content-Length", "0")
