@@ -17,13 +17,14 @@ import platform
 import sys
 import time
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from generator.book.parallel import Job
 from generator.book.part import Part, Tree
-from generator.book.seen import Read, Sources
+from generator.book.seen import Read, Sources, Unprintable
 from generator.quiz.printed import Printed
 from generator.source.problem import Cause, Problem, Severity
 from generator.source.store import Store, digest, files_print, packages_print
@@ -71,6 +72,11 @@ class KeptParts:
 
     def get(self, job: Job) -> Part | None:
         """The part of a job, where one is kept that read only what is the same now."""
+        with suppress(Unprintable):
+            return self._get(job)
+        return None
+
+    def _get(self, job: Job) -> Part | None:
         for reads in self._lists(job):
             raw = self.store.get(self._part_of(job, reads))
             if raw is not None:
@@ -82,9 +88,10 @@ class KeptParts:
         if part.tree.problems:
             return
         reads = sorted(seen)
-        self.store.put(self._part_of(job, reads), packed(part))
-        lists = [reads, *(found for found in self._lists(job) if found != reads)]
-        self.store.put(self._reads_of(job), json.dumps(lists[:_LISTS]).encode())
+        with suppress(Unprintable):
+            self.store.put(self._part_of(job, reads), packed(part))
+            lists = [reads, *(found for found in self._lists(job) if found != reads)]
+            self.store.put(self._reads_of(job), json.dumps(lists[:_LISTS]).encode())
 
 
 def _words(job: Job) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
 from decimal import Decimal
 from enum import Enum
+from functools import cached_property
 from pathlib import Path
 from types import FunctionType
 from typing import Any, TypeVar
@@ -31,6 +32,10 @@ Read = tuple[str, str]  # a table, and the key of an entry in it
 ALL = "*"  # in the place of a key: which keys there are, in their order
 GONE = "-"  # the print of an entry that is not there
 _R = TypeVar("_R", bound=Row)
+
+
+class Unprintable(Exception):
+    """Two values of this kind cannot be told apart for sure, so nothing that is made of one can be kept."""
 
 
 class Watched(Mapping[str, Any]):
@@ -57,7 +62,7 @@ class Watched(Mapping[str, Any]):
 def canonical(value: Any) -> Any:
     """A value as lists and words that are the same only for the same value, every field of a record included.
 
-    Raises TypeError for what cannot be told so.
+    Raises Unprintable.
     """
     if value is None or (isinstance(value, bool | int) and not isinstance(value, Enum)):
         return value
@@ -85,11 +90,11 @@ def canonical(value: Any) -> Any:
         return ["list", *map(canonical, value)]
     if isinstance(value, set | frozenset):
         return ["set", *sorted(json.dumps(canonical(v)) for v in value)]
-    raise TypeError(f"a {type(value).__name__} has no print")
+    raise Unprintable(type(value).__name__)
 
 
 def print_of(value: Any) -> str:
-    """The hash of a value. Raises TypeError."""
+    """The hash of a value. Raises Unprintable."""
     return digest(json.dumps(canonical(value), ensure_ascii=True))
 
 
@@ -110,16 +115,17 @@ class Sources:
 
     def __init__(self, content: Content, site: JobSite, made_with: str) -> None:
         self.content, self.site = content, bare(site)
+        self._made_with = made_with
         self._prints: dict[Read, str] = {}
-        self.fixed = self._fixed(made_with)
 
-    def _fixed(self, made_with: str) -> str:
-        """The print of all that every part may read without a note."""
+    @cached_property
+    def fixed(self) -> str:
+        """The print of all that every part may read without a note. Raises Unprintable."""
         own = self.content.own
         content = replace(self.content, lessons={}, questions={}, own=replace(own, texts={}))
         rows = {name: [replace(r, values={}) for r in getattr(self.site, name)] for name in _ROWS}
         site = replace(self.site, settings=replace(self.site.settings, limits={}, job={}, lines={}), machines=(), trucks=(), materials=())
-        return print_of([made_with, content, site, rows])
+        return print_of([self._made_with, content, site, rows])
 
     def print_of(self, read: Read) -> str:
         """The print of what a note names, as it is now."""

@@ -156,6 +156,13 @@ def _words_of(element: str) -> str:
     return _TAG.sub("", element)
 
 
+def no_headings() -> Any:
+    """The list of headings of a page that has none."""
+    from mkdocs.structure.toc import get_toc
+
+    return get_toc([])
+
+
 def search_index(config: Any) -> Any:
     """The search's index while the site is built; None where there is no search."""
     return next((index for p in config.plugins.values() if (index := getattr(p, "search_index", None)) is not None), None)

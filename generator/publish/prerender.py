@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from generator.book.parallel import Job, spread
-from generator.publish.builder import PRERENDER, all_there, listen, plain, search_index
+from generator.publish.builder import PRERENDER, all_there, listen, no_headings, plain, search_index
 from generator.publish.kept import Found, Keeping, KeptPages, Shelved
 
 
@@ -126,10 +126,8 @@ def _found(page: Prerendered) -> Found:
 
 def _given(found: Found) -> Prerendered:
     """A page that need not be made: nobody reads its content."""
-    from mkdocs.structure.toc import get_toc
-
     attributes = {
-        "content": "", "toc": get_toc([]), "_title_from_render": found.title, "present_anchor_ids": set(found.anchors),
+        "content": "", "toc": no_headings(), "_title_from_render": found.title, "present_anchor_ids": set(found.anchors),
     }  # fmt: skip
     return Prerendered(attributes, found.links, found.entries)
 

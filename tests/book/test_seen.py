@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from generator.book.content import Content
-from generator.book.seen import ALL, Sources, Watched, bare, print_of
+from generator.book.seen import ALL, Sources, Unprintable, Watched, bare, print_of
 from generator.jobsite.model import JobSite
 from generator.publish.build import load
 from generator.units.quantity import Quantity
@@ -52,9 +52,9 @@ def test_a_print_tells_all_apart(read: tuple[Content, JobSite]) -> None:
         [], {}, {"a": 1, "b": 2}, {"b": 2, "a": 1}, ("a", "b"), ("ab",), datetime.date(2026, 1, 5), "2026-01-05", b"a", "a", Path("a"), frozenset("a"),
     ]  # fmt: skip
     assert len({print_of(v) for v in values}) == len(values)
-    with pytest.raises(TypeError):
+    with pytest.raises(Unprintable):
         print_of(object())
-    with pytest.raises(TypeError):
+    with pytest.raises(Unprintable):
         print_of(lambda: None)
 
 
