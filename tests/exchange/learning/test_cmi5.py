@@ -195,8 +195,12 @@ def test_a_failed_try_of_a_session_that_broke_off_is_told_by_the_next(units: Cal
     play(page, wrong="all")
     page.locator(".su-told", has_text="not passed").wait_for()
     u.store.down = True  # the end of the session never arrives
+    u.store.asked.clear()
     page.goto(f"{u.system}/system.html")
-    page.wait_for_timeout(200)
+    for _ in range(200):
+        if {"POST /xapi/statements", "PUT /xapi/activities/state"} <= set(u.store.asked):
+            break
+        page.wait_for_timeout(50)
     u.store.down = False
     assert u.store.verbs() == ["initialized"]
     other = units(u.store)
