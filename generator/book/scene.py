@@ -136,18 +136,37 @@ def _meant(hint: Any) -> str:
     )
 
 
-def figures_for(site: JobSite, context: Context, given: Mapping[str, Quantity]) -> dict[str, float]:
-    """What the laws of scenes hold a drawing to: SI values of the site's limits, job and rows by reference.
+class Figures(Mapping[str, float]):
+    """SI values of the site's limits, job and rows by reference; each is looked up as it is asked for.
 
     ``given`` are figures that a question or a panel puts in place of the site's own.
     """
+
+    def __init__(self, blocks: Mapping[str, Mapping[str, Any]], given: Mapping[str, Quantity]) -> None:
+        self._blocks, self._given = blocks, given
+
+    def __getitem__(self, ref: str) -> float:
+        head, _, name = ref.partition(".")
+        value = self._blocks[head][name]
+        if not isinstance(value, Quantity):
+            raise KeyError(ref)
+        return self._given[ref].si if ref in self._given else value.si
+
+    def __iter__(self) -> Iterator[str]:
+        return (f"{head}.{name}" for head, block in self._blocks.items() for name, v in block.items() if isinstance(v, Quantity))
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
+
+
+def figures_for(site: JobSite, context: Context, given: Mapping[str, Quantity]) -> Figures:
+    """What the laws of scenes hold a drawing to."""
     blocks: dict[str, Mapping[str, Any]] = {"limits": site.settings.limits, "job": site.settings.job}
     for head in ("machine", "truck", "material"):
         row = getattr(context, head)
         if row is not None:
             blocks[head] = row.values
-    found = {f"{head}.{name}": v.si for head, block in blocks.items() for name, v in block.items() if isinstance(v, Quantity)}
-    return found | {ref: v.si for ref, v in given.items() if ref in found}
+    return Figures(blocks, given)
 
 
 def in_units(text: str, arguments: Mapping[str, Any], system: System) -> str:
