@@ -20,6 +20,7 @@ import shutil
 import tempfile
 from pathlib import Path
 
+from generator.publish.edition_folder import folder_of
 from generator.source.yamltext import load_plain
 
 DEMO = Path(__file__).resolve().parent.parent / "site_demo"
@@ -126,7 +127,8 @@ def weights(web: Path) -> list[str]:
         "search/search_index.js",
         "offline-worker.js",
     )
-    return [*(told(p) for p in pages[:5]), *(told(web / name) for name in opened if (web / name).is_file())]
+    found = (next((p for p in (web / name, folder_of(web) / name) if p.is_file()), None) for name in opened)
+    return [*(told(p) for p in pages[:5]), *(told(p) for p in found if p is not None)]
 
 
 def main() -> None:

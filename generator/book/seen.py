@@ -99,10 +99,10 @@ def print_of(value: Any) -> str:
 
 
 def bare(site: JobSite) -> JobSite:
-    """The site without what no part of the book needs: names of people, mentors, notices, rules of records, its own folder."""
+    """The site without what no part of the book needs: people's names and learners' ids, mentors, notices, rules of records, its own folder."""
     crew = tuple(Person(p.id, "", "", p.machines, None, 0, p.left) for p in site.crew)
     settings = replace(site.settings, looked_at=(), records=RecordRules())
-    return replace(site, settings=settings, crew=crew, mentors=(), notices=(), settled=(), folder=Path("site"))
+    return replace(site, settings=settings, crew=crew, mentors=(), learners={}, notices=(), settled=(), folder=Path("site"))
 
 
 _SETTINGS = ("limits", "job", "lines")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import importlib
 import sys
 
 from generator.cli.commands import not_written, progress_of
@@ -34,7 +33,9 @@ def package(args: argparse.Namespace) -> int:
 
 def _written(args: argparse.Namespace, progress: object) -> list[str]:
     from generator.book.tree import Progress
+    from generator.exchange.package import note, published, told, write_packages
     from generator.publish.build import build, load
+    from generator.publish.packages import PLACE
 
     assert callable(progress)
     line: Progress = progress
@@ -43,12 +44,13 @@ def _written(args: argparse.Namespace, progress: object) -> list[str]:
     content, site = load(args.folder)
     if args.standard == "qti-3":
         # the questions alone, for those who make tests of their own
-        write_items = importlib.import_module("generator.exchange.qti").write_items
-        target = args.out or args.folder / "out" / "packages"
-        target.mkdir(parents=True, exist_ok=True)
-        return [f"package:  {path}" for path in write_items(content, site, target, line)]
-    from generator.exchange.package import told, write_packages
+        from generator.exchange.qti import write_items
 
+        out = args.folder / "out"
+        target = args.out or published(out).parent / PLACE
+        found = write_items(content, site, target, line)
+        note(out, target, args.standard, [path.name for path in found])
+        return [f"{'package:' if path.suffix == '.zip' else 'left out:'}  {path}" for path in found]
     return told(site, write_packages(content, site, args.standard, line, args.out))
 
 

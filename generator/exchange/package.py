@@ -7,7 +7,6 @@ the search and the service worker, which would keep pages of a learning system o
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -22,7 +21,7 @@ from generator.exchange.pages import QUIZ, packaged, style_files
 from generator.exchange.scorm import Unit
 from generator.exchange.zipped import zipped
 from generator.jobsite.model import JobSite
-from generator.publish.edition_folder import folder_of, plain_page
+from generator.publish.edition_folder import folder_of, plain_page, plain_script
 from generator.publish.manifest import hash_of, read_manifest
 from generator.publish.packages import PLACE, Made, read_list, web_print, write_list
 from generator.source.problem import Refusal
@@ -103,17 +102,25 @@ def write_packages(
         name = f"{site.settings.key}_{_plain(site.settings.edition)}_{standard}_{package.id}.zip"
         written[name] = source.package(package)
     target.mkdir(parents=True, exist_ok=True)
+    for name, data in written.items():
+        (target / name).write_bytes(data)
+    note(out, target, standard, list(written))
+    return [target / name for name in written]
+
+
+def note(out: Path, target: Path, standard: str, names: Sequence[str]) -> None:
+    """Note in ``target`` that the files of these names are of the last build in ``out``.
+
+    Those of the same standard that an earlier run wrote there and nobody changed are taken away. Raises OSError.
+    """
     old = read_list(target)
     for name, made in old.items():
         place = target / name
-        if made.standard == standard and name not in written and place.is_file() and hash_of(place) == made.hash:
+        if made.standard == standard and name not in names and place.is_file() and hash_of(place) == made.hash:
             place.unlink()
-    for name, data in written.items():
-        (target / name).write_bytes(data)
     rest = {n: made for n, made in old.items() if made.standard != standard and (target / n).is_file()}
-    now = {n: Made(standard, hashlib.sha256(data).hexdigest(), web_print(out)) for n, data in written.items()}
+    now = {n: Made(standard, hash_of(target / n), web_print(out)) for n in names}
     write_list(target, rest | now)
-    return [target / name for name in written]
 
 
 class _Source:
@@ -189,7 +196,7 @@ class _Source:
             place = next((p for p in (self.web / name, self.asked / name) if p.is_file()), None)
             if name in files or place is None:
                 continue
-            files[name] = place.read_bytes()
+            files[name] = plain_script(place.read_bytes()) if name.endswith(".js") else place.read_bytes()
             if name.endswith(".css"):
                 todo += style_files(name, files[name].decode("utf-8", "replace"))
 

@@ -35,17 +35,19 @@ def gzipped(data: bytes) -> bytes:
     return _HEAD + made.compress(data) + made.flush() + struct.pack("<II", zlib.crc32(data), len(data) & 0xFFFFFFFF)
 
 
+def write_packed(path: Path) -> None:
+    """Write a file's ``.gz`` beside it."""
+    path.with_name(f"{path.name}.gz").write_bytes(gzipped(path.read_bytes()))
+
+
 def write_compressed(web: Path) -> None:
     """Write the packed files of a web folder that has none yet."""
     found = sorted(p for p in web.rglob("*") if p.suffix in ENDINGS and p.is_file())
     own = [p for p in found if re.match(r"e-[0-9a-f]{12}/", p.relative_to(web).as_posix()) and p.stat().st_size >= SHORTEST]
     pages = [p for p in found if not re.match(r"e-[0-9a-f]{12}/", p.relative_to(web).as_posix())]
 
-    def pack(path: Path) -> None:
-        path.with_name(f"{path.name}.gz").write_bytes(gzipped(path.read_bytes()))
-
     with ThreadPoolExecutor(max_workers=max(1, workers())) as pool:  # packing lets other threads run
-        done = pool.map(pack, [*own, *pages])
+        done = pool.map(write_packed, [*own, *pages])
         tool = brotli()
         if tool is not None:
             list(pool.map(tool, [own[i : i + _AT_ONCE] for i in range(0, len(own), _AT_ONCE)]))

@@ -33,13 +33,25 @@ def plain_name(name: str) -> str:
 
 
 def folder_of(web: Path) -> Path:
-    """The edition's folder of a built web folder; that itself where it has none."""
-    return next((p for p in sorted(web.glob("e-*")) if re.fullmatch(_FOLDER, p.name)), web)
+    """The edition's folder of a built web folder; that itself where it has none.
+
+    That of an older edition is there too where somebody put a file of their own into it: it is not the one pages ask for.
+    """
+    found = [p for p in sorted(web.glob("e-*")) if re.fullmatch(_FOLDER, p.name)]
+    if len(found) > 1 and (web / "index.html").is_file():
+        page = (web / "index.html").read_text("utf-8")
+        found = [p for p in found if f'"{p.name}/' in page] or found
+    return next(iter(found), web)
 
 
 def plain_page(page: bytes) -> bytes:
     """A page as it was before :func:`write_edition_folder`: it asks for files by their plain names."""
     return re.sub(rb"(?<=[\"'])((?:\.\./)*)" + _FOLDER.encode() + b"/", rb"\1", page.replace(_GUARD, b""))
+
+
+def plain_script(script: bytes) -> bytes:
+    """The theme's script as it was before :func:`write_edition_folder`: it asks for the search by its plain name."""
+    return re.sub(rb'"' + _FOLDER.encode() + rb"/(?=search/search_index)", b'"', script)
 
 
 def write_edition_folder(web: Path) -> str:

@@ -130,20 +130,26 @@ DavLockDB @DROP@/.arriving/locks
 """
 
 
-def server_files(path: str) -> dict[str, str]:
-    """The server files by name, for the path from the server's root where phones hand in, as ``/training/hand-in/``."""
+def server_files(path: str, site: str = "") -> dict[str, str]:
+    """The server files by name, for the path from the server's root where phones hand in, as ``/training/hand-in/``.
+
+    With ``site``, the key of one of several sites on one server, files and drop folder are named after it: a result counts
+    for the site it is from alone. The file for the http block is the same for all.
+    """
     said = {
-        "@FOLDER@": _FOLDER, "@PATH@": path, "@DROP@": DROP, "@RATE@": str(A_MINUTE), "@BYTES@": str(MOST_BYTES), "@HTTP@": NGINX_HTTP,
+        "@FOLDER@": _FOLDER, "@PATH@": path, "@DROP@": f"{DROP}-{site}" if site else DROP, "@RATE@": str(A_MINUTE), "@BYTES@": str(MOST_BYTES), "@HTTP@": NGINX_HTTP,
     }  # fmt: skip
     made = {}
     for name, text in ((NGINX, _NGINX), (NGINX_HTTP, _NGINX_HTTP), (APACHE, _APACHE)):
+        if site and name != NGINX_HTTP:
+            name = name.replace(".conf", f"-{site}.conf")
         for mark, value in (said | {"@NAME@": name}).items():
             text = text.replace(mark, value)
         made[name] = text
     return made
 
 
-def write_server_files(folder: Path, path: str | None) -> None:
-    """Write the server files into the folder of headers; none where no ``path`` is set."""
-    for name, text in server_files(path).items() if path else ():
+def write_server_files(folder: Path, path: str | None, site: str = "") -> None:
+    """Write the server files into the folder of headers; none where no ``path`` is set. ``site`` is as with :func:`server_files`."""
+    for name, text in server_files(path, site).items() if path else ():
         (folder / name).write_text(text, "utf-8", newline="\n")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from pathlib import Path
 
 from generator.book.content import content_folder
@@ -42,8 +43,15 @@ def write_offline(web: Path, site: str = "", hand_in: str | None = None) -> None
     }  # the sheets' pages are kept
     text = f"var FILES = {json.dumps(kept, indent=0)};\n" + (scripts / WORKER).read_text("utf-8")
     if hand_in is not None:
-        where = json.dumps({"site": site, "path": hand_in})
+        where = json.dumps({"site": site, "path": hand_in})  # on a line of its own, where hand_in_of finds it
         outbox = (content_folder() / "look" / OUTBOX).read_text("utf-8")
         text += f"var HAND_IN = {where};\n{outbox}{(scripts / HAND_IN).read_text('utf-8')}"
     version = hashlib.sha256(text.encode("utf-8")).hexdigest()[:16]
     (web / WORKER).write_text(f'var VERSION = "{version}";\n{text}', "utf-8", newline="\n")
+
+
+def hand_in_of(web: Path) -> str | None:
+    """The path to which a built web folder hands in; None where it hands nothing in."""
+    worker = web / WORKER
+    found = re.search(r"^var HAND_IN = (\{.*\});$", worker.read_text("utf-8"), re.MULTILINE) if worker.is_file() else None
+    return str(json.loads(found[1])["path"]) if found else None

@@ -1,7 +1,8 @@
 """Handbooks of several sites in one folder to publish, with a page to pick one.
 
 ``DIR/web`` holds ``index.html`` and a folder for each site by its key, a copy of what that site publishes.
-``DIR/headers`` and ``DIR/files.sha256`` are as those of a single handbook. ``DIR/sites.json`` says what is in it.
+``DIR/headers`` and ``DIR/files.sha256`` are as those of a single handbook; where a site hands in, its server files there bear
+its key. ``DIR/sites.json`` says what is in it.
 """
 
 from __future__ import annotations
@@ -17,8 +18,11 @@ from pathlib import Path
 
 from generator.jobsite.shared import said_in, shared_of
 from generator.publish.carry import carry, refuse_changed
+from generator.publish.compressed import write_packed
+from generator.publish.hand_in import write_server_files
 from generator.publish.headers import write_headers
 from generator.publish.manifest import read_manifest, write_manifest
+from generator.publish.offline import hand_in_of
 from generator.publish.swap import pend, staging, stuck, swap
 from generator.source.jsontext import NotAsWritten, load_json, part, whole
 from generator.source.problem import Refusal
@@ -137,8 +141,18 @@ def write_sites(place: Path, folders: Sequence[Path], failed: Sequence[Path]) ->
         books = [book for book, _ in found]
         (new / "web" / INDEX).write_text(index_page(books), "utf-8", newline="\n")
         shutil.copyfile(Path(__file__).parent / LOOK, new / "web" / LOOK)
+        for name in (INDEX, LOOK):
+            write_packed(new / "web" / name)
         (new / NOTED).write_text(json.dumps([asdict(b) for b in books], ensure_ascii=False, indent=1) + "\n", "utf-8", newline="\n")
         write_headers(new / "web", new / "headers")
+        taken: dict[str, str] = {}
+        for book in books:
+            path = hand_in_of(new / "web" / book.key)
+            first_key = taken.setdefault(path, book.key) if path is not None else book.key
+            if first_key != book.key:
+                raise WrongSites(f"{first_key} and {book.key} both hand in at {path}", "give each a hand_in of its own in its settings.yml: "
+                                 "a result counts for its own site alone", file=str(place))  # fmt: skip
+            write_server_files(new / "headers", path, book.key)
         write_manifest(new, ())
         carry(place, new, (), ())
         pend(stage, new, ())

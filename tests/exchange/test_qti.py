@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import http.server
 import io
+import json
 import shutil
 import threading
 import zipfile
@@ -16,10 +17,13 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
+from generator.cli.main import main
 from generator.exchange import qti
 from generator.exchange.qti import Item, Items, items_of, packed, write_items
 from generator.jobsite.model import JobSite
 from generator.publish.build import Problems, load
+from generator.publish.manifest import write_manifest
+from generator.publish.packages import stale
 from generator.records.flags import Refused
 from generator.records.mark import mark_answer
 from generator.records.results import Given
@@ -196,6 +200,31 @@ def test_the_same_questions_give_the_same_bytes(made: Made, tmp_path: Path) -> N
     assert f"{len(made.items.items)} items of " in told[-2]
     assert told[-1].startswith("left out, as a tap on a picture") and "bench-height/bench-06" in told[-1]
     assert beside.read_text("utf-8") == f"{told[-1]}\n"
+
+
+def test_the_command_writes_them_and_knows_an_earlier_one(made: Made, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    folder = shutil.copytree(made.site.folder, tmp_path / "site")
+    asked = ["package", str(folder), "--as-built", "--standard", "qti-3", "--quiet"]
+    assert main(asked) == 2  # nothing is built, so nobody could tell of which edition they are
+    assert capsys.readouterr().err.splitlines()[0].endswith("there is no handbook here yet; run seatwork build first")
+    out = folder / "out"
+    (out / "web").mkdir(parents=True)
+    (out / "web/index.html").write_text("one", "utf-8")
+    write_manifest(out, ())
+    assert main(asked) == 0
+    path = out / "packages" / qti.package_name(made.site)
+    beside = path.with_name(f"{path.stem}_left-out.txt")
+    assert capsys.readouterr().out.splitlines() == [f"package:  {path}", f"left out:  {beside}"]
+    assert path.read_bytes() == packed(made.items, made.site)
+    assert stale(out) == ()
+    (out / "web/index.html").write_text("another", "utf-8")
+    write_manifest(out, ["packages"])
+    assert stale(out)[0].startswith(f"{out / 'packages'}: 2 packages of an earlier build")
+    old = path.rename(path.with_name("of-an-older-edition.zip"))
+    listed = json.loads((out / "packages/packages.json").read_text("utf-8"))
+    (out / "packages/packages.json").write_text(json.dumps({**listed, old.name: listed[path.name]}), "utf-8")
+    assert main(asked) == 0
+    assert path.is_file() and not old.exists()
 
 
 def test_a_question_that_cannot_be_drawn_is_told_with_its_line(made: Made, tmp_path: Path) -> None:

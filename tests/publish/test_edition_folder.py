@@ -75,6 +75,8 @@ def test_the_folder_is_named_by_what_is_in_it_and_nothing_else(tmp_path: Path) -
     (other / "mine/d.js").write_text("other data", "utf-8")
     names = [write_edition_folder(web) for web in (one, again, other)]
     assert names[0] == names[1] != names[2]
+    (one / "e-000000000000").mkdir()  # of an older edition, with a file that somebody put into it
+    assert folder_of(one).name == names[0] and folder_of(again) == again / names[0]
     assert plain_name(f"{names[0]}/assets/a.js") == "assets/a.js" and plain_name("lessons/e-book.html") == "lessons/e-book.html"
 
 

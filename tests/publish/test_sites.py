@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import gzip
 import http.server
 import json
 import re
@@ -16,7 +17,9 @@ import pytest
 from generator.cli.main import main
 from generator.publish import sites
 from generator.publish.build import Built
+from generator.publish.hand_in import APACHE, DROP, NGINX, NGINX_HTTP
 from generator.publish.manifest import hashes
+from generator.publish.offline import hand_in_of, write_offline
 from generator.publish.serve import serve
 from generator.publish.sites import Handbook, index_page
 from tests.book.places import small
@@ -43,6 +46,7 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     fleet.mkdir()
     for key, name in (("north-cut", "North Cut"), ("south-fill", "South Fill")):
         site = named(small(base / key, "stop-work"), key, name, "../our-fleet")
+        (site / "settings.yml").write_text(f"hand_in: /{key}/results/\n{(site / 'settings.yml').read_text('utf-8')}", "utf-8")
         for table in ("machines", "trucks", "materials", "mentors", "lift_chart"):
             (site / f"{table}.csv").replace(fleet / f"{table}.csv")
     assert main(["build", str(base / "north-cut"), str(base / "south-fill"), "--index", str(base / "handbooks"), "--quiet"]) == 0
@@ -64,7 +68,9 @@ def address(built: Path) -> Iterator[str]:
 
 def test_each_handbook_is_the_one_its_site_publishes(built: Path) -> None:
     web = built / "handbooks" / "web"
-    assert sorted(p.name for p in web.iterdir()) == ["index.html", "north-cut", "sites.css", "south-fill"]
+    assert sorted(p.name for p in web.iterdir()) == ["index.html", "index.html.gz", "north-cut", "sites.css", "sites.css.gz", "south-fill"]
+    for name in ("index.html", "sites.css"):
+        assert gzip.decompress((web / f"{name}.gz").read_bytes()) == (web / name).read_bytes()
     for key in ("north-cut", "south-fill"):
         assert hashes(web / key) == hashes(built / key / "out" / "web")
     assert sorted(p.name for p in (built / "handbooks").iterdir()) == ["files.sha256", "headers", "sites.json", "web"]
@@ -73,6 +79,46 @@ def test_each_handbook_is_the_one_its_site_publishes(built: Path) -> None:
     allowed = set((built / "handbooks" / "headers" / "policy.txt").read_text("utf-8").replace(";", "").split())
     for key in ("north-cut", "south-fill"):
         assert set((built / key / "out" / "headers" / "policy.txt").read_text("utf-8").replace(";", "").split()) <= allowed
+
+
+def test_each_site_hands_in_at_its_own_path_into_its_own_folder(built: Path) -> None:
+    headers = built / "handbooks" / "headers"
+    own = {name.replace(".conf", f"-{key}.conf") for name in (NGINX, APACHE) for key in ("north-cut", "south-fill")}
+    assert {p.name for p in headers.iterdir()} == {"nginx.conf", "apache.conf", "policy.txt", NGINX_HTTP, *own}
+    for key, other in (("north-cut", "south-fill"), ("south-fill", "north-cut")):
+        web = built / "handbooks" / "web" / key
+        assert hand_in_of(web) == f"/{key}/results/"
+        for name, head in ((NGINX, f"location ^~ /{key}/results/ {{"), (APACHE, f'<Location "/{key}/results/">')):
+            mine = name.replace(".conf", f"-{key}.conf")
+            text = (headers / mine).read_text("utf-8")
+            assert head in text and other not in text and f"include /srv/handbook/headers/{mine}" in text.replace("Include", "include")
+            # the very rules of the site's own file, but for the folder
+            alone = (built / key / "out" / "headers" / name).read_text("utf-8")
+            assert text == alone.replace(DROP, f"{DROP}-{key}").replace(name, mine)
+        assert (headers / NGINX_HTTP).read_bytes() == (built / key / "out" / "headers" / NGINX_HTTP).read_bytes()
+    listed = (built / "handbooks" / "files.sha256").read_text("utf-8")
+    assert all(f"  headers/{name}\n" in listed for name in own)
+
+
+def test_two_sites_that_hand_in_at_one_path_are_not_put_together(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The one's results would be refused as foreign by the other."""
+    a, b, c = (handbook(tmp_path / key, key) for key in "abc")
+    for folder, path in ((a, "/drop/"), (b, None), (c, "/drop/")):
+        write_offline(folder / "out/web", folder.name, path)
+    assert [hand_in_of(f / "out/web") for f in (a, b, c)] == ["/drop/", None, "/drop/"]
+    no_site(monkeypatch)
+    place = tmp_path / "all"
+    status, out, err = run(capsys, "build", a, b, c, "--index", place, "--quiet")
+    assert status == 2 and not [line for line in out if line.startswith("publish:") and str(place) in line]
+    assert err[-1:] == [
+        f"{place}: a and c both hand in at /drop/; give each a hand_in of its own in its settings.yml: a result counts for its own site alone",
+    ]
+    assert not place.exists()
+    assert run(capsys, "build", a, b, "--index", place, "--quiet")[0] == 0
+    assert {p.name for p in (place / "headers").iterdir()} >= {"nginx-hand-in-a.conf", NGINX_HTTP}
+    assert not (place / "headers/nginx-hand-in-b.conf").exists()
 
 
 def test_neither_a_name_nor_a_way_on_this_disk_is_published(built: Path) -> None:
@@ -184,7 +230,7 @@ def test_one_that_fails_stops_no_other_and_its_last_handbook_stays(
     # one that is named no longer goes
     no_site(monkeypatch)
     assert run(capsys, "build", a, c, "--index", place, "--quiet")[0] == 0
-    assert sorted(p.name for p in (place / "web").iterdir()) == ["a", "c", "index.html", "sites.css"]
+    assert sorted(p.name for p in (place / "web").iterdir()) == ["a", "c", "index.html", "index.html.gz", "sites.css", "sites.css.gz"]
 
 
 def test_without_a_page_each_is_built_all_the_same(

@@ -17,6 +17,7 @@ HERE = Path(__file__).parent
 RUNTIMES = HERE / "node_modules"
 LESSON = "stop-work"
 ROLES = """
+hand_in: /training/hand-in/
 quiz: {draw: 7}
 roles:
   digger: {title: Digger, machines: [excavator], lessons: [stop-work, bench-height]}
@@ -26,7 +27,7 @@ LEARNERS = "learner,person\nJo.One@lms.example,P-01\nlms-2,P-02\n"
 
 
 def small_site(folder: Path) -> Path:
-    """The demo with two lessons, seven questions a try, two people and their ids in a learning system."""
+    """The demo with two lessons, seven questions a try, a way to hand in, two people and their ids in a learning system."""
     copy_demo(folder)
     settings = folder / "settings.yml"
     head, rest = settings.read_text("utf-8").split("\nroles:\n", 1)

@@ -24,6 +24,7 @@ from generator.exchange.package import NotPackaged, published, write_packages
 from generator.exchange.pages import packaged
 from generator.exchange.zipped import zipped
 from generator.publish.build import load
+from generator.publish.edition_folder import folder_of, plain_name
 from generator.publish.packages import stale
 from tests.exchange.learning.conftest import STANDARDS
 from tests.exchange.learning.playing import HERE, RUNTIMES, small_site
@@ -113,6 +114,20 @@ def test_nothing_of_the_web_folder_that_serves_no_unit_is_in(small: Path, standa
         assert "index.html" not in names
         assert "assets/offline.js" not in names
     assert [n for n in package(small, standard, "helper").namelist() if "bench-height" in n] == []
+
+
+@pytest.mark.parametrize("standard", STANDARDS)
+def test_of_handing_in_and_of_an_editions_folder_nothing_is_in(small: Path, standard: str) -> None:
+    """The site has both: its pages ask for files by edition, and hand in to its own server, which no package can reach."""
+    page = (small / "out/web/lessons/stop-work.html").read_text("utf-8")
+    asked = folder_of(small / "out/web").name
+    assert f'src="../{asked}/assets/outbox.js"' in page and f'src="../{asked}/assets/hand-in.js"' in page and "seatwork-again" in page
+    with package(small, standard, "all-lessons") as z:
+        names = z.namelist()
+        texts = {n: z.read(n).decode() for n in names if n.endswith((".html", ".js", ".css", ".json", ".xml"))}
+    assert [n for n in names if "hand-in" in n or "outbox" in n or "roles" in n or plain_name(n) != n] == []
+    for word in (asked, "seatwork-again", "/training/hand-in/", 'hand-in.js"', 'outbox.js"'):
+        assert [n for n, text in texts.items() if word in text] == [], word
 
 
 class _Links(HTMLParser):
