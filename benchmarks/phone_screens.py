@@ -36,10 +36,15 @@ def measured(browser: Any, folder: Path, lessons: list[str] | None = None) -> di
         if lessons and path.stem not in lessons:
             continue
         page.goto(path.resolve().as_uri())
-        picture, quiz = page.evaluate(_TOPS)
-        found[path.stem] = (picture / HEIGHT, quiz / HEIGHT)
+        found[path.stem] = stands(page)
     context.close()
     return found
+
+
+def stands(page: Any) -> tuple[float, float]:
+    """Where the first picture of an open page begins and how long it is before its quiz, in screens; -1 without one."""
+    picture, quiz = page.evaluate(_TOPS)
+    return picture / HEIGHT, quiz / HEIGHT
 
 
 def main(folder: str, *lessons: str) -> None:

@@ -240,7 +240,8 @@ class _Reading:
             if text is None:
                 self.wrong("content/chapters.yml", None, f"lists '{id_}' but lessons/{id_}.md is missing", "write it")
                 continue
-            lesson = read_lesson(text[0], id_, text[1], self.problems)
+            lesson, problems = (_shipped_lesson if text[1].startswith("content/") else _lesson)(text[0], id_, text[1])
+            self.problems += problems
             if lesson is not None:
                 found[id_] = lesson
         return found
@@ -292,10 +293,9 @@ class _Reading:
         if text is None:
             self.wrong(f"lessons/{id_}.md", None, "the lesson has no questions, so nobody can pass it", f"add questions/{id_}.yml")
             return ()
-        questions = questions_in(text[0], text[1], {k: m.text for k, m in mistakes.items()}, self.problems)
-        for q in questions:
-            found = [Problem.of(text[1], at, f"{q.id}: {what}", fix) for p in q.all_pictures for at, what, fix in wrong_drawing(p.drawing)]
-            self.problems += dict.fromkeys(found)  # several pictures may be made of one drawing
+        known = tuple((k, m.text) for k, m in mistakes.items())
+        questions, problems = (_shipped_questions if text[1].startswith("content/") else _questions)(text[0], text[1], known)
+        self.problems += problems
         return questions
 
     def cards(self) -> dict[str, Card]:
@@ -469,6 +469,27 @@ def _wrong_call(
         if piece.call == block and there is None:
             return f"the lesson has no {block}", f"add '{block}:' to the front matter"
     return None
+
+
+def _lesson(text: str, id_: str, file: str) -> tuple[Lesson | None, list[Problem]]:
+    """A lesson of this text, and what is wrong with it."""
+    problems: list[Problem] = []
+    return read_lesson(text, id_, file, problems), problems
+
+
+def _questions(text: str, file: str, mistakes: tuple[tuple[str, str], ...]) -> tuple[tuple[Question, ...], list[Problem]]:
+    """The questions of this text, with the scenes of their pictures looked at, and what is wrong with them."""
+    problems: list[Problem] = []
+    questions = questions_in(text, file, dict(mistakes), problems)
+    for q in questions:
+        found = [Problem.of(file, at, f"{q.id}: {what}", fix) for p in q.all_pictures for at, what, fix in wrong_drawing(p.drawing)]
+        problems += dict.fromkeys(found)  # several pictures may be made of one drawing
+    return questions, problems
+
+
+# what is shipped is the same for every site that is built and for every save that is served
+_shipped_lesson = lru_cache(maxsize=256)(_lesson)
+_shipped_questions = lru_cache(maxsize=256)(_questions)
 
 
 @lru_cache(maxsize=32)

@@ -56,8 +56,19 @@ def standing_words(check: Check) -> str:
 
 
 def reference_pages(content: Content) -> tuple[dict[str, str], list[dict[str, str]]]:
-    """The pages by path and their navigation."""
+    """The pages by path and their navigation. Of the same checks, tables and sources they are made once for several sites."""
     _second_opinions.cache_clear()  # a preview may have them changed
+    made_of = (load_checks(content.folder), content.tables, content.sources, _second_opinions(content.folder))
+    if not _MADE or _MADE[0][0] != made_of:
+        _MADE[:] = [(made_of, *_pages(content))]
+    _, pages, nav = _MADE[0]
+    return dict(pages), [dict(entry) for entry in nav]
+
+
+_MADE: list[tuple[tuple[object, ...], dict[str, str], list[dict[str, str]]]] = []  # the last ones, and what they were made of
+
+
+def _pages(content: Content) -> tuple[dict[str, str], list[dict[str, str]]]:
     done: dict[str, list[CheckResult]] = {}
     for check in load_checks(content.folder):
         done.setdefault(check.calculation, []).append(run_check(check, content.tables))

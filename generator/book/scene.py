@@ -47,6 +47,7 @@ def scene_function(name: str) -> Any:
     return known[name]
 
 
+@cache
 def is_film_scene(draw: Any) -> bool:
     """Whether a scene is one in steps."""
     return get_type_hints(draw)["return"] is Film

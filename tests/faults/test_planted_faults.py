@@ -82,6 +82,7 @@ def plant(monkeypatch: pytest.MonkeyPatch, place: str, error: type[Exception]) -
 
     monkeypatch.setattr(place, planted)
     monkeypatch.setattr("generator.working.explain._CHAINS", {})  # what was worked before is worked anew
+    monkeypatch.setattr("generator.book.reference._MADE", [])
     return met
 
 

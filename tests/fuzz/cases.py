@@ -1,4 +1,4 @@
-"""One damaged site, result file or workbook: made from its seed, read, and held to what must come out."""
+"""One damaged site, result file or workbook, or the drawings of one drawn site: made from its seed, and held to what must come out."""
 
 from __future__ import annotations
 
@@ -27,7 +27,9 @@ from generator.records.demo_class import slip_code
 from generator.records.desk import tally
 from generator.records.readiness import readiness
 from generator.records.report import files, terminal
+from tests.book.drawn_sites import drawings, drawn_site, sites
 from tests.book.places import added, put, small
+from tests.book.test_scene_laws import SHIPPED, breaches, by_name
 from tests.fuzz import damage
 from tests.jobsite.lessons import LESSONS
 from tests.jobsite.sheets import as_book
@@ -239,4 +241,21 @@ class Workbooks(Fuzz):
         return "read"
 
 
-KINDS: dict[str, Callable[[Path], Fuzz]] = {"site": Sites, "result": Results, "workbook": Workbooks}
+class Drawings(Fuzz):
+    """Drawings of a site with other machines, ground, limits and job, measured by a stranger; a few of each site."""
+
+    def prepare(self) -> None:
+        self.shipped = sites(self.place)
+
+    def run(self, seed: int) -> str:
+        refused = 0
+        # an eighth is a second or two of work; seeds that follow one another take one eighth after the other
+        for drawn in drawings(drawn_site(self.shipped[SHIPPED[seed % 3]], seed), each=8, start=seed):
+            refused += bool(drawn.refused)
+            assert all(map(by_name, drawn.refused)), drawn.refused
+            found = [] if drawn.refused else breaches(drawn)
+            assert found == [], (drawn.lesson, drawn.scene, found)
+        return "refused in part" if refused else "drawn"
+
+
+KINDS: dict[str, Callable[[Path], Fuzz]] = {"site": Sites, "result": Results, "workbook": Workbooks, "drawing": Drawings}

@@ -18,7 +18,7 @@ from tests.fuzz.cases import Sites, Workbooks, held
 from tests.fuzz.pool import run
 from tests.jobsite.lessons import LESSONS
 
-SLICE = {"site": 4, "result": 12, "workbook": 6}
+SLICE = {"site": 4, "result": 12, "workbook": 6, "drawing": 1}
 
 
 def test_damaged_sites_results_and_workbooks_give_lines_within_limits() -> None:

@@ -1,4 +1,4 @@
-"""Every built page in a real browser: from disk and over http, on a phone and a desktop."""
+"""Built pages in a real browser: from disk and over http, on a phone and a desktop. Every one is opened in test_access."""
 
 from __future__ import annotations
 
@@ -62,7 +62,8 @@ def test_no_link_is_broken_and_none_leaves_the_handbook(demo: Path) -> None:
     assert not wrong, wrong[:10]
 
 
-def _watch(page: Any) -> tuple[list[str], list[str]]:
+def watch(page: Any) -> tuple[list[str], list[str]]:
+    """What a page says in the console, and what it asks for; both lists grow."""
     errors: list[str] = []
     requests: list[str] = []
     page.on("console", lambda m: errors.append(m.text) if m.type in {"error", "warning"} else None)
@@ -71,34 +72,54 @@ def _watch(page: Any) -> tuple[list[str], list[str]]:
     return errors, requests
 
 
-@pytest.mark.parametrize("over", ["file", "http"])
-def test_pages_open_without_a_murmur(demo: Path, served: str, browser: Any, over: str) -> None:
+def on_phone(browser: Any) -> Any:
+    """A browser's context that is a phone."""
+    return browser.new_context(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True)
+
+
+def too_wide(page: Any) -> str:
+    """What is wider than a phone of 360 px, or nothing."""
+    wide = page.evaluate("Math.max(document.documentElement.scrollWidth, document.body.scrollWidth)")
+    if wide <= 360:
+        return ""
+    widest = page.evaluate(
+        """[...document.querySelectorAll('body *')].filter(e => e.getBoundingClientRect().right > 361 &&
+           !e.closest('.sw-scroll, .sw-line, .md-sidebar, .md-search, [popover]')).map(e => e.tagName + '.' + e.className).slice(0, 4)"""
+    )
+    return f"{wide} px wide: {widest}"
+
+
+def test_pages_open_over_http_without_a_murmur(demo: Path, served: str, browser: Any) -> None:
     """No console message, no request to another host, nothing wider than a 360 px phone.
 
-    From disk every page; over http, where only the way of fetching differs, every fifth.
+    Only the way of fetching differs from a page opened from disk: every tenth page, and the one for what is not there.
     """
-    web = demo / "out/web"
-    base = web.as_uri() if over == "file" else served
-    wrong = []
-    context = browser.new_context(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True)
+    context = on_phone(browser)
     page = context.new_page()
-    errors, requests = _watch(page)
-    for name in pages(web) if over == "file" else ["404.html", *pages(web)[::5]]:
-        if name == "404.html" and over == "file":
-            continue
+    errors, requests = watch(page)
+    wrong = []
+    chosen = ["404.html", *pages(demo / "out/web")[::10]]
+    assert {name.rpartition("/")[0] for name in chosen} == {"", "lessons", "sheets", "reference"}
+    for name in chosen:
         errors.clear()
-        page.goto(f"{base}/{name}", wait_until="load")
-        wide = page.evaluate("Math.max(document.documentElement.scrollWidth, document.body.scrollWidth)")
-        if wide > 360:
-            widest = page.evaluate(
-                """[...document.querySelectorAll('body *')].filter(e => e.getBoundingClientRect().right > 361 &&
-                   !e.closest('.sw-scroll, .sw-line, .md-sidebar, .md-search, [popover]')).map(e => e.tagName + '.' + e.className).slice(0, 4)"""
-            )
-            wrong.append(f"{name} is {wide} px wide: {widest}")
+        page.goto(f"{served}/{name}", wait_until="load")
+        if wide := too_wide(page):
+            wrong.append(f"{name} is {wide}")
         wrong += [f"{name}: {e}" for e in errors]
-    wrong += [f"asked {u}" for u in requests if not u.startswith((base, "data:", "blob:"))]
+    wrong += [f"asked {u}" for u in requests if not u.startswith((served, "data:", "blob:"))]
     context.close()
     assert not wrong, wrong[:10]
+
+
+def test_a_murmur_and_a_part_that_sticks_out_are_found(tmp_path: Path, browser: Any) -> None:
+    (tmp_path / "x.html").write_text('<meta name="viewport" content="width=device-width"><p style="width: 400px">x</p><script>lost()</script>')
+    context = on_phone(browser)
+    page = context.new_page()
+    errors, requests = watch(page)
+    page.goto((tmp_path / "x.html").as_uri())
+    assert too_wide(page).endswith("px wide: ['P.']")
+    assert any("lost" in e for e in errors) and requests == [(tmp_path / "x.html").as_uri()]
+    context.close()
 
 
 @pytest.mark.parametrize("over", ["file", "http"])
@@ -106,7 +127,7 @@ def test_search_finds_a_lesson(demo: Path, served: str, browser: Any, over: str)
     base = (demo / "out/web").as_uri() if over == "file" else served
     context = browser.new_context(viewport={"width": 1200, "height": 900})
     page = context.new_page()
-    errors, requests = _watch(page)
+    errors, requests = watch(page)
     page.goto(f"{base}/index.html")
     page.locator("input.md-search__input").click()
     page.keyboard.type("bench")

@@ -51,8 +51,8 @@ def test_every_sheet_is_one_page_and_a_back_if_any(demo: Path, browser: Any, tmp
     page.set_viewport_size({"width": int(wide * 96), "height": int(high * 96)})
     for sheet in found:
         for units in ("us", "metric"):
-            # Letter is the shorter paper: both systems there, metric alone on A4; of the keys every fifth
-            if paper == "A4" and units == "us":
+            # US units on Letter, metric on A4; metric on Letter too, the shorter paper, every third; of the keys every fifth
+            if (paper == "A4" and units == "us") or (paper == "Letter" and units == "metric" and found.index(sheet) % 3):
                 continue
             if "keys" in sheet.parts and (units == "metric" or keys.index(sheet) % 5):
                 continue
