@@ -273,6 +273,7 @@ def cleared(folder: Path, units: System) -> Path:
     write_starter(folder, starter_files(CONTENT, units))
     in_settings(folder, "invented: true ", "invented: false")
     in_settings(folder, f"decided_by: {NOBODY}", "decided_by: A. Somebody")
+    in_settings(folder, 'emergency: "placeholder: .*"', 'emergency: "Call the gate, channel 3"')  # a placeholder there is a mistake
     for table in folder.glob("*.csv"):
         table.write_text(re.sub(r"placeholder: .*", "", table.read_text("utf-8-sig")), "utf-8")
     return folder

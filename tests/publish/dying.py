@@ -29,8 +29,8 @@ building: Any = import_module("generator.publish.build")
 MARK = "edition mark "
 
 
-def copied(config: Path, target: Path, when: int) -> None:
-    """In the site builder's place."""
+def copied(config: Path, target: Path, when: int, keeping: object = None) -> None:
+    """In the site builder's place, which keeps nothing."""
     shutil.copytree(config.parent / "docs", target)
 
 
