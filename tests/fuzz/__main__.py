@@ -12,7 +12,9 @@ USUAL = {"site": 500, "result": 200, "workbook": 100, "drawing": 200}
 
 
 def main() -> int:
-    parser = argparse.ArgumentParser(prog="python -m tests.fuzz", description="Random damage to sites, result files and workbooks; drawings of random sites.")
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.fuzz", description="Random damage to sites, result files and workbooks; drawings of random sites."
+    )
     for kind, count in USUAL.items():
         parser.add_argument(f"--{kind}s", type=int, default=count, metavar="N", help=f"how many (usually {count})")
     parser.add_argument("--seed", type=int, help="where the seeds begin (usually at random, and printed)")

@@ -71,7 +71,7 @@ SHARES = 3  # of the lessons, which are long
 
 
 @pytest.mark.parametrize(("part", "share"), [*(("lessons", k) for k in range(SHARES)), ("sheets", None), ("reference", None), ("", None)])
-def test_every_page_opens_without_a_murmur_fits_a_phone_and_has_no_violation(demo: Path, browser: Any, part: str, share: int | None) -> None:
+def test_every_page_opens_fits_a_phone_and_has_no_violation(demo: Path, browser: Any, part: str, share: int | None) -> None:
     """To open a page is much of the work, so all that is asked of every page is asked there.
 
     On a phone: no console message, no request to another host, nothing wider than 360 px; in a lesson the first

@@ -112,7 +112,9 @@ def test_pages_open_over_http_without_a_murmur(demo: Path, served: str, browser:
 
 
 def test_a_murmur_and_a_part_that_sticks_out_are_found(tmp_path: Path, browser: Any) -> None:
-    (tmp_path / "x.html").write_text('<meta name="viewport" content="width=device-width"><p style="width: 400px">x</p><script>lost()</script>')
+    (tmp_path / "x.html").write_text(
+        '<meta name="viewport" content="width=device-width"><p style="width: 400px">x</p><script>lost()</script>'
+    )
     context = on_phone(browser)
     page = context.new_page()
     errors, requests = watch(page)
