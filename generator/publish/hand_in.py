@@ -52,7 +52,7 @@ _NGINX = """\
 #
 #   include /srv/handbook/headers/@NAME@;
 #
-# Part 1, @HTTP@, goes into the http block. Then: nginx -t && systemctl reload nginx
+# Part 1, @HTTP@, goes into the http block. Make the folder (below); then: nginx -t && systemctl reload nginx
 # Needs nginx 1.11 or newer with its dav module, as Debian's nginx, nginx-light and nginx-full are.
 #
 # What it does: PUT to @PATH@ keeps what was sent, up to 64 KB, in the drop folder as ID.json. nginx makes the ID; the
@@ -92,11 +92,12 @@ _APACHE = """\
 #
 #   a2enmod dav dav_fs unique_id alias allowmethods headers
 #   Include /srv/handbook/headers/@NAME@     in the file of that host below /etc/apache2/sites-available
-#   apachectl configtest && systemctl restart apache2
+#   apachectl configtest && systemctl restart apache2      once the folders are made (below)
 #
 # What it does: PUT to @PATH@ keeps what was sent, up to 64 KB, in the drop folder as ID.json. Apache makes the ID
-# (mod_unique_id); the name that was asked for is not used. So nothing is ever written over. Everything but PUT is
-# refused: no reading, no listing, no taking away. An empty file is refused, and so is part of a file.
+# (mod_unique_id); the name that was asked for is not used. So nothing is ever written over; without that module
+# nothing is taken in. Everything but PUT is refused: no reading, no listing, no taking away. An empty file is refused,
+# and so is part of a file.
 #
 # What it cannot do: Apache has no module of its own that counts the requests of one address. (mod_ratelimit slows
 # down what the server sends, which is something else.) Here 64 KB a request and the size of the drop folder are the
@@ -105,17 +106,20 @@ _APACHE = """\
 # such a limit.
 #
 @FOLDER@#
-# Apache itself needs no .arriving: it writes to a hidden file in the folder, and renames it. Its lock file is kept
-# there; nobody can lock anything.
+# Apache itself needs no .arriving: it writes to a hidden file in the folder, and renames it. It does need a place for
+# its lock file, though nobody can lock anything. That lies outside of the drop folder: were it made on a full disk,
+# Apache would answer 500 for ever after, until @DROP@-locks is emptied.
+#
+#   install -d -o www-data -g www-data -m 700 @DROP@-locks
 #
 # Who may hand in: whoever reaches this server. What comes is marked again by seatwork tally, which trusts nothing.
 # To ask for a name and a password add AuthType and what goes with it, and put both Require lines in <RequireAll>.
-DavLockDB @DROP@/.arriving/locks
+DavLockDB @DROP@-locks/locks
 <Location "@PATH@">
     Alias "@DROP@/%{reqenv:UNIQUE_ID}.json"
     Dav On
     AllowMethods PUT
-    Require expr "%{HTTP:Content-Length} =~ /^0*[1-9][0-9]*$/ && %{HTTP:Content-Range} == ''"
+    Require expr "%{reqenv:UNIQUE_ID} != '' && %{HTTP:Content-Length} =~ /^0*[1-9][0-9]*$/ && %{HTTP:Content-Range} == ''"
     LimitRequestBody @BYTES@
     Options None
 

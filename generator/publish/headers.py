@@ -40,8 +40,9 @@ _NGINX = """\
 #     include /srv/handbook/headers/nginx.conf;
 #     error_page 404 /training/404.html;
 #   }}
+#   location = /training {{ return 301 /training/; }}
 #
-# error_page names the handbook's own page for what is not there, at the path it is published under;
+# The last line is for those who leave out the slash at the end. error_page names the handbook's own page for what is not there, at the path it is published under;
 # that page finds its way back from any folder.
 #
 # A header set by add_header in an outer block does not reach a location that sets its own;

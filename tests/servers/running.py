@@ -67,7 +67,7 @@ class Server:
 
     def hidden(self) -> list[Path]:
         """What is left of anything that was cut off."""
-        return [p for p in self.drop.rglob("*") if p.is_file() and p not in self.files() and "locks" not in p.name]
+        return [p for p in self.drop.rglob("*") if p.is_file() and p not in self.files()]
 
     def start(self) -> None:
         self.running = self.start_it()
@@ -105,23 +105,23 @@ def _limited(most: int | None) -> Callable[[], None]:
 
 
 @contextlib.contextmanager
-def server(kind: str, web: Path | None = None, headers: Path | None = None) -> Iterator[Server]:
+def server(kind: str, web: Path | None = None, headers: Path | None = None, without: str = "") -> Iterator[Server]:
     """A server of ``kind`` (nginx or apache) that takes results in at /training/hand-in/ and gives out ``web`` at /training/.
 
-    ``headers`` is the folder of server files for the handbook. Its place can be reached by the server's user alone.
+    ``headers`` is the folder of server files for the handbook; ``without`` names a module of Apache that is not switched on. Its place can be reached by the server's user alone.
     """
     found = program(kind)
     place = Path(tempfile.mkdtemp(prefix="seatwork-server-"))
     user = _user()
-    drop, root, conf = place / "drop", place / "root", place / "conf"
+    drop, locks, root, conf = place / "drop", place / "drop-locks", place / "root", place / "conf"
     try:
         place.chmod(0o755)
-        for folder in (drop, drop / ".arriving", root, conf):
+        for folder in (drop, drop / ".arriving", locks, root, conf):
             folder.mkdir()
         (drop / ".arriving").chmod(0o700)
         drop.chmod(0o750)
         if os.geteuid() == 0:
-            for folder in (drop, drop / ".arriving"):
+            for folder in (drop, drop / ".arriving", locks):
                 shutil.chown(folder, user)
         for name, text in server_files(HAND_IN).items():
             (conf / name).write_text(text.replace(DROP, str(drop)), "utf-8")
@@ -131,7 +131,8 @@ def server(kind: str, web: Path | None = None, headers: Path | None = None) -> I
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
             port = free.getsockname()[1]
-        made = (_nginx if kind == "nginx" else _apache)(found, place, port, user if os.geteuid() == 0 else "", web is not None)
+        args = (found, place, port, user if os.geteuid() == 0 else "", web is not None)
+        made = _nginx(*args) if kind == "nginx" else _apache(*args, without)
 
         def start() -> subprocess.Popen[str]:
             return subprocess.Popen(made, stderr=subprocess.PIPE, text=True, preexec_fn=_limited(this.most_bytes))
@@ -176,13 +177,15 @@ def _nginx(found: str, place: Path, port: int, user: str, web: bool) -> list[str
     return [found, "-e", f"{place}/error.log", "-c", str(config)]
 
 
-def _apache(found: str, place: Path, port: int, user: str, web: bool) -> list[str]:
+def _apache(found: str, place: Path, port: int, user: str, web: bool, without: str) -> list[str]:
     modules = next(
         (p for p in map(Path, ("/usr/lib/apache2/modules", "/usr/lib64/httpd/modules", "/usr/lib/httpd/modules")) if p.is_dir()), None
     )
     if modules is None:
         pytest.fail("Apache's modules were not found")
-    loads = "\n".join(f"LoadModule {m}_module {modules}/mod_{m}.so" for m in APACHE_MODULES if (modules / f"mod_{m}.so").is_file())
+    loads = "\n".join(
+        f"LoadModule {m}_module {modules}/mod_{m}.so" for m in APACHE_MODULES if m != without and (modules / f"mod_{m}.so").is_file()
+    )
     if (modules / "mod_unixd.so").is_file():
         loads += f"\nLoadModule unixd_module {modules}/mod_unixd.so"
     types = next((p for p in map(Path, ("/etc/mime.types", "/etc/httpd/conf/mime.types", "/etc/nginx/mime.types")) if p.is_file()), None)

@@ -183,6 +183,12 @@ def test_the_server_makes_the_name_whatever_was_asked_for(running: Server) -> No
     assert {p for p in running.place.rglob("*") if running.drop not in p.parents} == outside
 
 
+def test_apache_takes_nothing_in_while_the_module_that_makes_the_names_is_off() -> None:
+    with server("apache", without="unique_id") as to:  # no other module that is missing lets it start
+        assert [ask(to, "PUT", f"{HAND_IN}{n}.json", b"{}") for n in range(2)] == [403, 403]
+        assert to.files() == [] and to.hidden() == []
+
+
 def test_what_is_too_large_empty_or_a_part_is_refused(running: Server) -> None:
     before = len(running.files())
     path, client = f"{HAND_IN}x.json", "127.0.3.1"
