@@ -33,6 +33,7 @@ from generator.working.ledger import Entry, Ledger
 FRESH = "SEATWORK_FRESH"  # set to 1, nothing that is kept is used
 _LISTS = 6  # of what the parts of a job have read, the latest first
 _PACKAGE = Path(__file__).resolve().parent.parent
+_MAKE_PAGES = ("mkdocs", "material", "markdown", "jinja2")  # installed packages whose files shape every page
 _SINCE = time.time_ns()  # the program that runs was read before
 
 
@@ -46,11 +47,21 @@ def made_with(content: Path) -> str | None:
 
     None where the program's own files were written while it ran: nobody can tell then what it is.
     """
-    if any(p.stat().st_mtime_ns >= _SINCE for p in _PACKAGE.rglob("*.py")):
+    if any(_written(p) >= _SINCE for p in _PACKAGE.rglob("*") if "__pycache__" not in p.parts and p.is_file()):
         return None
     return digest(
-        files_print(_PACKAGE), files_print(content, ("lessons/", "questions/")), packages_print(), sys.version, platform.machine()
+        files_print(_PACKAGE),
+        files_print(content, ("lessons/", "questions/")),
+        packages_print(_MAKE_PAGES),
+        sys.version,
+        platform.machine(),
     )
+
+
+def _written(path: Path) -> int:
+    """When a file was last written, or put where it is with an older day: a copy may bring its day along."""
+    found = path.stat()
+    return max(found.st_mtime_ns, found.st_ctime_ns)
 
 
 class KeptParts:

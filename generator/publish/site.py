@@ -5,7 +5,8 @@ from __future__ import annotations
 import logging
 import os
 import shutil
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -88,23 +89,38 @@ class _Warnings(logging.Handler):
         self.lines.append(" ".join(record.getMessage().split()))
 
 
+_DATE = "SOURCE_DATE_EPOCH"  # where the site builder looks for the time that its pages bear
+
+
+@contextmanager
+def _dated(when: int) -> Iterator[None]:
+    """Within it the environment says ``when``, unless it says another time. What comes after goes by the clock again."""
+    said = _DATE in os.environ
+    os.environ.setdefault(_DATE, str(when))
+    try:
+        yield
+    finally:
+        if not said:
+            del os.environ[_DATE]
+
+
 def build_site(config: Path, target: Path, when: int, keeping: Keeping | None = None) -> None:
     """Build the web handbook into ``target``; dates in it are ``when`` (seconds since 1970).
 
     With ``keeping``, pages that an earlier build made from the same are taken from there.
     Raises SiteError on any warning: a broken link is one.
     """
-    os.environ.setdefault("SOURCE_DATE_EPOCH", str(when))
     log = logging.getLogger("mkdocs")
     warnings = _Warnings()
     log.addHandler(warnings)
     was, log.propagate = log.propagate, False
     log.setLevel(logging.WARNING)
     try:
-        made = loaded(config.resolve(), site_dir=str(target.resolve()))
-        prerender(made, keeping, f"{when} {os.environ['SOURCE_DATE_EPOCH']} {config.read_text('utf-8')}")
-        build_all(made, "build")
-        made.plugins.on_shutdown()
+        with _dated(when):
+            made = loaded(config.resolve(), site_dir=str(target.resolve()))
+            prerender(made, keeping, f"{when} {os.environ[_DATE]} {config.read_text('utf-8')}")
+            build_all(made, "build")
+            made.plugins.on_shutdown()
     finally:
         log.removeHandler(warnings)
         log.propagate = was

@@ -18,6 +18,7 @@ import tempfile
 import zlib
 from collections.abc import Iterable
 from hashlib import blake2b
+from importlib.util import find_spec
 from pathlib import Path
 
 FOLDER = ".seatwork-kept"
@@ -26,7 +27,8 @@ MOST = 200_000_000  # bytes in the folder, after a build
 _LARGEST = 64_000_000  # bytes of one file
 _HEAD = b"seatwork kept 1\n"
 _SEAL = 32
-_NO_LINKS = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0)
+# of a pipe in the place of a file nobody waits for the other end
+_NO_LINKS = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
 
 def digest(*parts: bytes | str) -> str:
@@ -186,12 +188,25 @@ def files_print(folder: Path, leave_out: Iterable[str] = ()) -> str:
     return digest(*found)
 
 
-def packages_print() -> str:
-    """The hash of the names, versions and days of installed packages, by the folders that say so."""
+def packages_print(looked_into: Iterable[str] = ()) -> str:
+    """The hash of the names, versions and days of installed packages, by the folders that say so, in the order they are looked for.
+
+    Of the packages ``looked_into`` the day and size of each file count too, so that one that was edited where it lies is another.
+    """
     found = []
-    for place in sys.path:
+    for place in sys.path:  # of two versions of a package the first one on the path runs
         with contextlib.suppress(OSError):
-            for entry in os.scandir(place or "."):
-                if entry.name.endswith((".dist-info", ".egg-info")):
-                    found.append(f"{entry.name} {entry.stat().st_mtime_ns}")
-    return digest(*sorted(found))
+            here = [e for e in os.scandir(place or ".") if e.name.endswith((".dist-info", ".egg-info"))]
+            found += sorted(f"{e.name} {e.stat().st_mtime_ns}" for e in here)
+    for name in looked_into:
+        spec = find_spec(name)
+        for folder in (spec.submodule_search_locations if spec is not None else None) or ():
+            found.append(name)
+            for root, below, files in os.walk(folder):
+                # compiled files come and go; thousands of icons are only added to
+                below[:] = sorted(b for b in below if b not in {"__pycache__", ".icons"})
+                for file in sorted(files):
+                    with contextlib.suppress(OSError):
+                        known = Path(root, file).stat()
+                        found.append(f"{root.removeprefix(folder)} {file} {known.st_size} {known.st_mtime_ns}")
+    return digest(*found)

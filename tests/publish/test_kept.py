@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import os
 import re
 import shutil
 from collections.abc import Callable
@@ -17,8 +18,9 @@ from generator.book.kept import FRESH, KeptParts, made_with, packed, unpacked
 from generator.book.parallel import Job
 from generator.book.reference import reference_chapter
 from generator.book.seen import Sources
-from generator.publish.build import Built, build, load
+from generator.publish.build import Built, _today, build, load
 from generator.publish.kept import Keeping
+from generator.quiz.edition import DAYS
 from generator.source.store import FOLDER, Store
 from tests.book.places import added, put, small
 from tests.conftest import ROOT
@@ -208,6 +210,50 @@ def test_a_program_or_text_written_meanwhile_keeps_nothing(site: Path, shipped: 
     assert keeping.store is None and store.get("page") is None
     monkeypatch.setattr(book_kept, "_SINCE", 0)  # the program's own files are newer than what runs
     assert made_with(shipped) is None and Keeping.begun(site, shipped, fresh=False).store is None
+
+
+def test_a_program_file_put_in_its_place_with_an_older_day_keeps_nothing(
+    tmp_path: Path, shipped: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A copy brings its day along, and what runs is what was there before it."""
+    package = tmp_path / "program"
+    package.mkdir()
+    (package / "scene.py").write_text("DEEP = 10\n", "utf-8")
+    (package / "scene.css").write_text("p {}\n", "utf-8")
+    monkeypatch.setattr(book_kept, "_PACKAGE", package)
+    newest = max(max(p.stat().st_mtime_ns, p.stat().st_ctime_ns) for p in package.iterdir())
+    monkeypatch.setattr(book_kept, "_SINCE", newest + 1)
+    before = made_with(shipped)
+    (package / "__pycache__").mkdir()
+    (package / "__pycache__" / "scene.pyc").write_bytes(b"")  # the program's own run writes these
+    assert before is not None and made_with(shipped) == before
+    for name in ("scene.py", "scene.css"):
+        was = (package / name).stat()
+        text = (package / name).read_text("utf-8")
+        while (package / name).stat().st_ctime_ns <= newest:
+            (package / name).write_text(text, "utf-8")
+            os.utime(package / name, ns=(was.st_atime_ns, was.st_mtime_ns))
+        assert made_with(shipped) is None, name
+        newest = (package / name).stat().st_ctime_ns
+        monkeypatch.setattr(book_kept, "_SINCE", newest + 1)
+        assert made_with(shipped) == before
+
+
+def test_an_edition_is_of_the_day_of_its_build_and_not_of_its_pages(site: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Tries from before that day are held: a day long ago would let them count."""
+    monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
+    first = _today()
+    run(site)
+    days = {first.isoformat(), _today().isoformat()}
+    assert "SOURCE_DATE_EPOCH" not in os.environ
+    edit(site / "settings.yml", "edition: ", "edition: next-")
+    run(site)
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1780272000")  # 1 June 2026
+    edit(site / "settings.yml", "edition: next-", "edition: last-")
+    run(site)
+    assert os.environ["SOURCE_DATE_EPOCH"] == "1780272000"
+    noted = [row[1] for row in csv.reader((site / DAYS).read_text("utf-8").splitlines())]
+    assert len(noted) == 4 and set(noted[1:3]) <= days | {_today().isoformat()} and noted[3] == "2026-06-01"
 
 
 def test_a_part_comes_back_as_it_was(site: Path) -> None:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import os
+import sys
+from importlib import invalidate_caches
 from pathlib import Path
 
 import pytest
 
 from generator.source import store
-from generator.source.store import FOLDER, KEY, Store, digest, files_print
+from generator.source.store import FOLDER, KEY, Store, digest, files_print, packages_print
 
 
 @pytest.fixture
@@ -79,6 +81,15 @@ def test_links_are_not_followed(kept: Store, tmp_path: Path, monkeypatch: pytest
 
 
 @pytest.mark.skipif(os.name != "posix", reason="links and rights as on Linux")
+def test_a_pipe_in_the_place_of_a_file_holds_nobody_up(kept: Store) -> None:
+    for path in (file_of(kept, "page"), file_of(kept, "another page")):
+        path.unlink(missing_ok=True)
+        os.mkfifo(path)
+    assert kept.get("page") is None and kept.get("another page") is None
+    kept.put("page", b"x")
+    assert kept.get("page") == b"x"
+
+
 def test_a_key_that_others_may_read_is_not_used(kept: Store) -> None:
     key = store.home() / KEY
     assert key.stat().st_mode & 0o777 == 0o600
@@ -132,3 +143,32 @@ def test_files_are_told_by_their_names_and_bytes(tmp_path: Path) -> None:
     (tmp_path / "a.py").rename(tmp_path / "b.py")
     assert files_print(tmp_path) != first
     assert files_print(tmp_path, ("b",)) == digest()
+
+
+def installed(place: Path, version: str) -> Path:
+    (place / f"theme-{version}.dist-info").mkdir(parents=True)
+    (place / "seatwork_theme" / "templates").mkdir(parents=True)
+    (place / "seatwork_theme" / "__init__.py").write_text("", "utf-8")
+    page = place / "seatwork_theme" / "templates" / "main.html"
+    page.write_text("<p>10 ft</p>", "utf-8")
+    return page
+
+
+def test_a_package_edited_where_it_lies_is_another(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    page = installed(tmp_path, "1")
+    monkeypatch.setattr(sys, "path", [str(tmp_path)])
+    invalidate_caches()
+    before = packages_print(["seatwork_theme", "no_such_package"])
+    assert before == packages_print(["seatwork_theme", "no_such_package"]) != packages_print()
+    written = page.stat()
+    page.write_text("<p>12 ft</p>", "utf-8")
+    os.utime(page, ns=(written.st_atime_ns, written.st_mtime_ns + 1000))
+    assert packages_print(["seatwork_theme", "no_such_package"]) != before
+
+
+def test_of_two_versions_the_one_that_is_found_first_counts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    places = [str(installed(tmp_path / v, v).parents[2]) for v in ("1", "2")]
+    monkeypatch.setattr(sys, "path", places)
+    before = packages_print()
+    monkeypatch.setattr(sys, "path", places[::-1])
+    assert packages_print() != before
