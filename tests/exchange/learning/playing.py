@@ -36,6 +36,7 @@ def small_site(folder: Path) -> Path:
         "id,name,role,machines,start\nP-01,Person One,digger,E-1,2026-01-05\nP-02,Person Two,helper,,2026-01-05\n", "utf-8"
     )
     (folder / "learners.csv").write_text(LEARNERS, "utf-8")
+    (folder / "mentors.csv").unlink()  # as most sites are, whose handbook has no page to sign on
     return folder
 
 
