@@ -35,14 +35,16 @@ def gzipped(data: bytes) -> bytes:
     return _HEAD + made.compress(data) + made.flush() + struct.pack("<II", zlib.crc32(data), len(data) & 0xFFFFFFFF)
 
 
+def pack(path: Path) -> None:
+    """Write the ``.gz`` of one file beside it."""
+    path.with_name(f"{path.name}.gz").write_bytes(gzipped(path.read_bytes()))
+
+
 def write_compressed(web: Path) -> None:
     """Write the packed files of a web folder that has none yet."""
     found = sorted(p for p in web.rglob("*") if p.suffix in ENDINGS and p.is_file())
     own = [p for p in found if re.match(r"e-[0-9a-f]{12}/", p.relative_to(web).as_posix()) and p.stat().st_size >= SHORTEST]
     pages = [p for p in found if not re.match(r"e-[0-9a-f]{12}/", p.relative_to(web).as_posix())]
-
-    def pack(path: Path) -> None:
-        path.with_name(f"{path.name}.gz").write_bytes(gzipped(path.read_bytes()))
 
     with ThreadPoolExecutor(max_workers=max(1, workers())) as pool:  # packing lets other threads run
         done = pool.map(pack, [*own, *pages])
@@ -62,11 +64,11 @@ def brotli() -> Callable[[Sequence[Path]], None] | None:
     if module is None and command is None:
         return None
 
-    def pack(paths: Sequence[Path]) -> None:
+    def pack_all(paths: Sequence[Path]) -> None:
         if module is None:  # what fails is sent as .gz: nothing is lost
             subprocess.run([str(command), f"--quality={_BROTLI}", "-k", "--", *map(str, paths)], capture_output=True, check=False)
             return
         for path in paths:
             path.with_name(f"{path.name}.br").write_bytes(module.compress(path.read_bytes(), quality=_BROTLI))
 
-    return pack
+    return pack_all

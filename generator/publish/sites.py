@@ -17,6 +17,7 @@ from pathlib import Path
 
 from generator.jobsite.shared import said_in, shared_of
 from generator.publish.carry import carry, refuse_changed
+from generator.publish.compressed import pack
 from generator.publish.headers import write_headers
 from generator.publish.manifest import read_manifest, write_manifest
 from generator.publish.swap import pend, staging, stuck, swap
@@ -137,6 +138,8 @@ def write_sites(place: Path, folders: Sequence[Path], failed: Sequence[Path]) ->
         books = [book for book, _ in found]
         (new / "web" / INDEX).write_text(index_page(books), "utf-8", newline="\n")
         shutil.copyfile(Path(__file__).parent / LOOK, new / "web" / LOOK)
+        for name in (INDEX, LOOK):  # each handbook has its own already
+            pack(new / "web" / name)
         (new / NOTED).write_text(json.dumps([asdict(b) for b in books], ensure_ascii=False, indent=1) + "\n", "utf-8", newline="\n")
         write_headers(new / "web", new / "headers")
         write_manifest(new, ())

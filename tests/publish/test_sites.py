@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import gzip
 import http.server
 import json
 import re
@@ -64,10 +65,14 @@ def address(built: Path) -> Iterator[str]:
 
 def test_each_handbook_is_the_one_its_site_publishes(built: Path) -> None:
     web = built / "handbooks" / "web"
-    assert sorted(p.name for p in web.iterdir()) == ["index.html", "north-cut", "sites.css", "south-fill"]
+    assert sorted(p.name for p in web.iterdir()) == ["index.html", "index.html.gz", "north-cut", "sites.css", "sites.css.gz", "south-fill"]
+    for name in ("index.html", "sites.css"):  # packed beside them, as a server sends them
+        assert gzip.decompress((web / f"{name}.gz").read_bytes()) == (web / name).read_bytes()
     for key in ("north-cut", "south-fill"):
         assert hashes(web / key) == hashes(built / key / "out" / "web")
     assert sorted(p.name for p in (built / "handbooks").iterdir()) == ["files.sha256", "headers", "sites.json", "web"]
+    # the files by which a server takes results in are each site's own
+    assert {p.name for p in (built / "handbooks/headers").iterdir()} == {"nginx.conf", "apache.conf", "policy.txt"}
     assert not list((built / "handbooks").rglob("*mentor*/*"))  # no keys, no sign-off sheets
     # the policy for all of it lets in what each handbook's own does
     allowed = set((built / "handbooks" / "headers" / "policy.txt").read_text("utf-8").replace(";", "").split())
