@@ -276,8 +276,7 @@ def coordinator_page(content: Content, site: JobSite, ledger: Ledger, figures: M
         "Check this site's own limits in <code>settings.yml</code>. A competent person sets them.",
         "Put the folder <code>web</code> on the intranet. Keep the folder <code>mentor</code> off it: it holds the answers.",
         "Print each role's sign-off sheet from the mentor folder.",
-        "Put the results that are handed in into the folder <code>results</code>, then run <code>seatwork tally</code>. "
-        "It says who is ready.",
+        *_taking_in(s.hand_in is not None),
     ]
     return "\n".join(
         [_NO_NEXT, "", "# Coordinator", "", "## What to do", "", bullets(steps, "ol"), "",
@@ -298,6 +297,22 @@ def coordinator_page(content: Content, site: JobSite, ledger: Ledger, figures: M
          "A quiz is for learning. Who knows how to look into a web page can find its answers there. "
          "So a passed quiz alone makes nobody ready: the mentor's sign-off on the machine does.", ""]
     )  # fmt: skip
+
+
+def _taking_in(by_server: bool) -> list[str]:
+    """How results come in, and what says who is ready."""
+    if not by_server:
+        return [
+            "Put the results that are handed in into the folder <code>results</code>, then run <code>seatwork tally</code>. "
+            "It says who is ready."
+        ]
+    return [
+        "Give the folder <code>headers</code> to whoever runs the web server. With it the server takes in what phones hand in, "
+        "and keeps it in a drop folder.",
+        "Leave <code>seatwork tally FOLDER DROP --watch</code> running, with the site's folder and the drop folder for FOLDER and DROP. "
+        "It takes in what comes and says who is ready.",
+        "Put files that come in another way, and the codes of slips, into the folder <code>results</code>. They are taken in with the rest.",
+    ]
 
 
 def _counted(ledger: Ledger, page: str, place: str, what: str, number: int, origin: str, source: str = "site tables") -> str:

@@ -64,11 +64,11 @@ def brotli() -> Callable[[Sequence[Path]], None] | None:
     if module is None and command is None:
         return None
 
-    def pack(paths: Sequence[Path]) -> None:
+    def pack_all(paths: Sequence[Path]) -> None:
         if module is None:  # what fails is sent as .gz: nothing is lost
             subprocess.run([str(command), f"--quality={_BROTLI}", "-k", "--", *map(str, paths)], capture_output=True, check=False)
             return
         for path in paths:
             path.with_name(f"{path.name}.br").write_bytes(module.compress(path.read_bytes(), quality=_BROTLI))
 
-    return pack
+    return pack_all

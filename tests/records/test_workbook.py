@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -67,6 +68,19 @@ def test_counts_name_the_sheets_they_come_from(site: Path, tmp_path: Path) -> No
         rows = [json.loads(r) for r in ledger.rows()]
         found = {r["what"]: r["origin"] for r in rows if r["place"] == "counts"}
         assert {n: found[n] for n in origins} == origins
+
+
+@pytest.mark.parametrize("path", ["", "/training/hand-in/"])
+def test_the_coordinator_reads_how_results_come_in_here(tmp_path: Path, path: str) -> None:
+    site = small_site(tmp_path / "site")
+    settings = site / "settings.yml"
+    text = re.sub(r"(?m)^hand_in:.*\n", "", settings.read_text("utf-8"))
+    settings.write_text(text + (f"\nhand_in: {path}\n" if path else ""), "utf-8")
+    page = coordinator_page(read_content(content_folder()), read(site), Ledger(), {})
+    by_server = ("drop folder", "<code>seatwork tally FOLDER DROP --watch</code>", "the folder <code>headers</code>", "codes of slips")
+    assert [words in page for words in by_server] == [bool(path)] * len(by_server)
+    assert ("then run <code>seatwork tally</code>." in page) is not bool(path)
+    assert "the folder <code>results</code>" in page and page.count("who is ready") == 1
 
 
 def sold(book: Any) -> None:
