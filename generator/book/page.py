@@ -27,10 +27,11 @@ from generator.drawing.film import Film
 from generator.drawing.measure import Measure
 from generator.drawing.spec import Argument, DrawingSpec
 from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
-from generator.jobsite.model import JobSite, Row
+from generator.jobsite.model import WHERE, JobSite, Row
 from generator.quiz.draw import Drawer
 from generator.quiz.question import Picture, Question
 from generator.source.memo import Same
+from generator.source.near import suggest
 from generator.source.problem import Refusal
 from generator.source.yamltext import Text
 from generator.units.quantity import Quantity, natural, places_for, shown, to_places, trimmed
@@ -677,6 +678,14 @@ class LessonPage:
             f'<th scope="col">Limit</th></tr></thead><tbody>{rows}</tbody></table></div>'
         )
         return f"\n\n{table if rows else ''}\n\n<div>{ask}</div>\n\n"
+
+    def where(self, sites: str) -> str:
+        """Nothing, where this site is one of those; of any other the paragraph, entry or line is left out without a word."""
+        if sites not in WHERE:
+            raise NumberProblem(f"where('{sites[:40]}') names no sites", suggest(sites, WHERE, f"write one of {', '.join(WHERE)}"))
+        if not self.site_model.is_one_of(sites):
+            raise NoneHere(f"this is no site of '{sites}'", "take the line out", code=f"none-here:{sites}")
+        return ""
 
     def caution(self, name: str) -> str:
         """A standard caution from ``cautions.yml``."""

@@ -556,6 +556,8 @@ JOB: tuple[Column, ...] = (
        "0.1 m", ("side-slope-limits",)),
     _q("berm_ratio", "run for 1 of rise of the sides of a road berm", "ratio", "1:1", "4:1", "1.5:1", "1.5:1",
        ("building-a-slope", "haul-road", "at-the-tip")),
+    _q("windrow_height", "height of the windrow on the low edge of a cut; where trucks run, the largest axle counts", "length", "0.5 ft", "6 ft", "2 ft",
+       "0.6 m"),
     _q("cohesion", "cohesion of the ground in the slope, as the engineer measured it", "pressure", "0 lbf/ft2",
        "5000 lbf/ft2", "200 lbf/ft2", "10 kPa", (), ()),
     _q("friction_angle", "friction angle of the ground in the slope, as the engineer measured it", "angle", "0 deg",

@@ -9,10 +9,13 @@ from pathlib import Path
 from typing import Literal
 
 from generator.jobsite.cells import DateOrder
-from generator.jobsite.columns import COMPACT, EXCAVATOR
+from generator.jobsite.columns import COMPACT, EXCAVATOR, TRUCK
 from generator.source.problem import Problem, Refusal
 from generator.units.quantity import Quantity
 from generator.units.table import System
+
+WHERE = (EXCAVATOR, TRUCK, f"no {EXCAVATOR}", f"no {TRUCK}")
+"""Sites that a part of a lesson, or a question, may be for: those that run one, or those that run none."""
 
 Paper = Literal["letter", "a4"]
 Value = Quantity | str
@@ -307,6 +310,11 @@ class JobSite:
         """
         found = tuple(m for m in self.machines if m.kind == kind)
         return found or (self.machines_for(COMPACT) if kind == EXCAVATOR else ())
+
+    def is_one_of(self, where: str) -> bool:
+        """Whether this is a site of those, which are of WHERE. Of excavators compact ones count."""
+        kind = where.removeprefix("no ")
+        return bool(self.trucks if kind == TRUCK else self.machines_for(kind)) == (kind == where)
 
     @property
     def fleet(self) -> tuple[Worked, ...]:

@@ -72,6 +72,7 @@ _ONLY_IF = {
     "friction_angle": "only from an engineer",
     "unit_weight": "only from an engineer",
     "safety_factor": "only from an engineer",
+    "windrow_height": "only where no truck runs",
     "pipe_inside": "only where a pipe is laid",
     "pipe_wall": "only where a pipe is laid",
     "bedding": "only where a pipe is laid",
@@ -329,7 +330,8 @@ def _lines(columns: Sequence[Column], units: System, work: Work) -> Iterable[str
         if column.options:
             meaning += f": {', '.join(column.options)}"
         line = f"  {column.name}: {value}"
-        if (columns is JOB or not column.is_quantity) and not column.needed_for and column.name != "emergency":
+        stands = column.name == "emergency" or (column.name == "windrow_height" and TRUCK not in work.kinds)
+        if (columns is JOB or not column.is_quantity) and not column.needed_for and not stands:
             line = f"  # {column.name}: {value}"
         if column.name in _ONLY_IF:
             meaning = f"{_ONLY_IF[column.name]}; {meaning}"

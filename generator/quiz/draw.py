@@ -77,7 +77,11 @@ class Drawer:
 
         A lesson for all operators may ask about an excavator on a site that has only dozers.
         """
-        able = tuple(q for q in questions if all(self.rows(d.row) for d in q.draws if d.row is not None) and not self._of_a_truck(q))
+        able = tuple(
+            q for q in questions
+            if all(self.rows(d.row) for d in q.draws if d.row is not None)
+            and not self._of_a_truck(q) and (not q.where or self.site.is_one_of(q.where))
+        )  # fmt: skip
         return able or tuple(questions)
 
     def _of_a_truck(self, q: Question) -> bool:

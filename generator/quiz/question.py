@@ -11,6 +11,7 @@ from typing import Any, Literal
 
 from generator.calc.expression import Node, names_in, tree_of, written_expression
 from generator.drawing.spec import DrawingSpec, read_drawing
+from generator.jobsite.model import WHERE
 from generator.quiz.edition import fits
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal
@@ -114,6 +115,7 @@ class Question:
     asks: tuple[Pointing, ...] = ()  # of a point question: each variant asks one of them
     because: str = ""  # shown with the right answer where there is no working
     read_again: str = ""
+    where: str = ""  # the sites it is asked at, of WHERE; all where it says none
 
     @cached_property
     def blanks(self) -> frozenset[str]:
@@ -200,7 +202,7 @@ _DRAW_KEYS = ("row", "of", "us", "metric", "around", "step", "pick")
 _KEYS = {
     "id", "kind", "ask", "must_be_right", "draw", "numbers", "answer", "within", "limit", "mistakes",
     "choices", "items", "free", "drawing", "frame", "describe", "way", "spots", "in_turn", "right", "says", "because",
-    "read_again", "__line__",
+    "read_again", "where", "__line__",
 }  # fmt: skip
 _PICTURE_KEYS = ("drawing", "with", "frame", "describe", "way")
 MOST_PICTURES = 4  # to choose from: more are too many to compare on a phone
@@ -240,6 +242,10 @@ class _Reader:
             raise self.wrong(f"{id_} asks nothing", "add 'ask: …'")
         draws = tuple(self.draw(n, d) for n, d in self.mapping("draw").items())
         numbers = self.numbers()
+        where = str(body.get("where", ""))
+        if where and where not in WHERE:
+            raise self.wrong(f"{id_}: '{where[:60]}' names no sites", suggest(where, WHERE, f"use {', '.join(WHERE)}"),
+                             line_of(body["where"], self.line))  # fmt: skip
         answer = str(body.get("answer", ""))
         if answer and answer not in numbers:
             raise self.wrong(f"{id_}: the answer '{answer[:60]}' is none of its numbers",
@@ -251,7 +257,7 @@ class _Reader:
             answer=answer, within=self.share(body.get("within", "5%")), limit=self.limit(), mistakes=self.mistakes(),
             choices=self.choices(), items=items, item_pictures=item_pictures, free=self.free(len(items)),
             picture=self.picture_above(), spots=tuple(map(str, self.entries("spots"))), asks=asks,
-            because=words_of(body.get("because", "")), read_again=str(body.get("read_again", "")),
+            because=words_of(body.get("because", "")), read_again=str(body.get("read_again", "")), where=where,
         )  # fmt: skip
         self.check(question)
         return question

@@ -365,9 +365,22 @@ class Numbers:
             head = ref.partition(".")[0]
             if len(refs) > 1 and head in _TABLES and getattr(context, head) is None and ref not in self.given:
                 continue  # no such row on this site: the next one of the list counts
+            if ref != refs[-1] and self._of_none_here(ref, context):
+                continue  # nor does one that is worked from such a row
             if head in self.specs or self.exists(ref, context):
                 return ref
         return None
+
+    def _of_none_here(self, ref: str, context: Context, above: tuple[str, ...] = ()) -> bool:
+        """Whether a number cannot be worked, as it takes a figure of a row that this site has none of."""
+        head = ref.partition(".")[0]
+        if ref in self.given or head in above:
+            return False
+        if head in _TABLES:
+            return getattr(context, head) is None
+        return head in self.specs and any(
+            all(self._of_none_here(r, context, (*above, head)) for r in refs) for refs in self.specs[head].inputs.values()
+        )
 
     def exists(self, ref: str, context: Context) -> bool:
         """Whether there is a value of that reference. Raises NumberProblem where there can be none."""

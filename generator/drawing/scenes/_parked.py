@@ -70,6 +70,11 @@ class Parked:
         return self.stick is None
 
     @property
+    def tool(self) -> str:
+        """What it lets down when it is parked."""
+        return "blade" if self.dozer else "bucket" if self.blade is None else "bucket and blade"
+
+    @property
     def ahead(self) -> float:
         """How far the machine, blade or bucket down, stands out before the middle of its tracks."""
         if self.stick is None:

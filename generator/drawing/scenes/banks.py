@@ -14,7 +14,7 @@ from generator.drawing.machines.dozer import GAP
 from generator.drawing.measure import Measure, Text, both, join, positive
 from generator.drawing.scenes._slot import between
 from generator.drawing.scenes._slot import cut_to as cut_between
-from generator.drawing.scenes.slopes import CLEAR, NOT_ALLOWED
+from generator.drawing.scenes.slopes import CLEAR, NOT_ALLOWED, windrow_of
 from generator.drawing.view import View
 
 
@@ -51,7 +51,8 @@ def slope_film(
     outs: Sequence[Measure],
     track_length: Measure,
     blade_height: Measure,
-    windrow_height: Measure,
+    windrow_height: Measure | None = None,
+    windrow_set: Measure | None = None,
     windrow_ratio: float = 1.5,
     keep_back: Measure | None = None,
 ) -> Film:
@@ -61,11 +62,13 @@ def slope_film(
     - `lift_numbers`, `downs`, `outs`: one figure a lift, the top one first: its number, and how far
       down and out from the crest it ends (metres).
     - `track_length`, `blade_height`: metres, of the dozer.
-    - `windrow_height`: metres, of the windrow on the low edge; its sides run out `windrow_ratio` for one.
+    - `windrow_height`: metres, of the windrow on the low edge; its sides run out `windrow_ratio` for one. Where it
+      goes by no truck, `windrow_set` is what the site has set.
     - `keep_back`: metres from the low edge to the nearest track; at least the windrow's width.
 
     Raises `DrawingRefused` for sequences of different lengths, and for lifts that do not end at the toe.
     """
+    windrow_height = windrow_of(windrow_height, windrow_set)
     positive(height=height, track_length=track_length, blade_height=blade_height, windrow_height=windrow_height)
     bank, keep = _bank(height, ratio, lift_numbers, downs, outs, track_length, blade_height, windrow_height, windrow_ratio, keep_back)
     count = len(downs)
@@ -257,7 +260,8 @@ def undercut_film(
     outs: Sequence[Measure],
     track_length: Measure,
     blade_height: Measure,
-    windrow_height: Measure,
+    windrow_height: Measure | None = None,
+    windrow_set: Measure | None = None,
     windrow_ratio: float = 1.5,
     keep_back: Measure | None = None,
 ) -> Film:
@@ -266,6 +270,7 @@ def undercut_film(
     - `lift_depth`, `left_above`: metres, how deep the first cut is and how much ground it leaves standing
       over itself; together the `height`. The rest is as for `slope_film`.
     """
+    windrow_height = windrow_of(windrow_height, windrow_set)
     positive(height=height, lift_depth=lift_depth, left_above=left_above)
     bank, _ = _bank(height, ratio, lift_numbers, downs, outs, track_length, blade_height, windrow_height, windrow_ratio, keep_back)
     if abs(lift_depth.si + left_above.si - height.si) > 0.01 * height.si:

@@ -92,7 +92,7 @@ def where(
         if under_face
         else "The wrong way. An edge can go in the night."
         if at_edge
-        else "Level, firm, out of the traffic, room all round, blade or bucket down.",
+        else f"Level, firm, out of the traffic, room all round, {machine.tool} down.",
         bold=wrong,
     )
     return canvas
@@ -146,10 +146,10 @@ def leave_film(
             view.label(
                 (-0.05 * machine.track, min(0.8 * machine.tall, 0.7 * machine.track)), tag, prefer=("above", "left"), bold=True, width=150
             )
-        frames.append(Frame(canvas, says))
+        frames.append(Frame(canvas, says.replace("Blade or bucket", machine.tool.capitalize())))
     return Film(
         ident, title="A machine is shut down and left, step by step", frames=frames,
-        desc="A machine is driven to level ground. Brake, blade or bucket, lever, engine, key, switch and the last look round follow in order.",
+        desc=f"A machine is driven to level ground. Brake, {machine.tool}, lever, engine, key, switch and the last look round follow in order.",
     )  # fmt: skip
 
 
@@ -211,10 +211,11 @@ class _Slope:
             )
 
 
-def roll_film(*, ident: str, grade: Measure, distance: Measure, speed: Measure) -> Film:
+def roll_film(*, ident: str, grade: Measure, distance: Measure, speed: Measure, kind: str = "truck") -> Film:
     """Draw the wrong way: a truck left on a grade with nothing to hold it rolls off toward people.
 
-    `grade` is rise over run; `distance` in metres along the slope, and `speed` there in metres a second.
+    `grade` is rise over run; `distance` in metres along the slope, and `speed` there in metres a second. `kind` is
+    that of the machine: a page that gives a truck's has no picture of one on a site that runs none.
     """
     positive(grade=grade, distance=distance, speed=speed)
     if speed.si**2 > 2 * 9.80665 * distance.si * grade.si:
@@ -237,11 +238,11 @@ def roll_film(*, ident: str, grade: Measure, distance: Measure, speed: Measure) 
         frames.append(Frame(canvas, says, (*told, grade)))
     return Film(
         ident, title="The wrong way: left on a grade with nothing to hold it", frames=frames,
-        desc=both("A truck is left on a grade of ", grade, " without chocks. It rolls ", distance, " and reaches people at ", speed, "."),
+        desc=both(f"A {kind} is left on a grade of ", grade, " without chocks. It rolls ", distance, " and reaches people at ", speed, "."),
     )  # fmt: skip
 
 
-def chocked_film(*, ident: str, grade: Measure) -> Film:
+def chocked_film(*, ident: str, grade: Measure, kind: str = "truck") -> Film:
     """Draw the right way on a grade where there is no level place: brake, engine off, then chocks below the wheels. See `roll_film`."""
     positive(grade=grade)
     here = _Slope(grade.si, 1.5)
@@ -265,5 +266,5 @@ def chocked_film(*, ident: str, grade: Measure) -> Film:
         frames.append(Frame(canvas, says, (grade,)))
     return Film(
         ident, title="Held on a grade: brake and chocks", frames=frames,
-        desc=both("A truck is parked on a grade of ", grade, ". The brake is set and the engine off, and then chocks are set below its wheels."),
+        desc=both(f"A {kind} is parked on a grade of ", grade, ". The brake is set and the engine off, and then chocks are set below its wheels."),
     )  # fmt: skip

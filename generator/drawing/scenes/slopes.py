@@ -238,12 +238,21 @@ def on_slope(canvas: Canvas, like: View | None, figures: tuple[float, float, flo
     return view
 
 
+def windrow_of(height: Measure | None, as_set: Measure | None) -> Measure:
+    """How high a windrow is drawn: by the trucks of the site, or else as the site has set it. Raises DrawingRefused."""
+    found = height or as_set
+    if found is None:
+        raise DrawingRefused("nothing says how high the windrow is")
+    return found
+
+
 def building_a_slope(
     *,
     ident: str,
     slope: Measure,
     height: Measure,
-    windrow_height: Measure,
+    windrow_height: Measure | None = None,
+    windrow_set: Measure | None = None,
     layers: int = 4,
     windrow_ratio: float = 1.5,
     keep_back: Measure | None = None,
@@ -258,11 +267,12 @@ def building_a_slope(
     - `slope`: radians between the finished slope and the level (0.05 to 1.3).
     - `height`: metres from toe to top. `layers`: 1 to 8 cuts, numbered from the top.
     - `windrow_height`: metres; the windrow lies on the low edge of the bench, its sides run out
-      `windrow_ratio` for one of rise.
+      `windrow_ratio` for one of rise. Where it goes by no truck, `windrow_set` is what the site has set.
     - `keep_back`: metres from the bench's edge to the nearest track, at least the windrow's width.
     - `track_gauge`, `shoe_width`, `cg_height`: metres; the machine is left out where one is not given.
     - `blade_width`, `blade_height`: metres, of the dozer; without them it is some crawler.
     """
+    windrow_height = windrow_of(windrow_height, windrow_set)
     positive(slope=slope, height=height, windrow_height=windrow_height)
     if not 0.05 <= slope.si <= 1.3:
         raise DrawingRefused(f"a slope of {slope.us} cannot be drawn")
