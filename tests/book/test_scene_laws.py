@@ -21,7 +21,7 @@ from .drawn_sites import Drawn, drawings, drawn_site, sites
 
 SVG = "{http://www.w3.org/2000/svg}"
 SHIPPED = ("demo", "us", "metric")
-SEEDS = 80  # and as many as are wanted in the long run: python -m tests.fuzz --drawings N
+SEEDS = 60  # and as many as are wanted in the long run: python -m tests.fuzz --drawings N
 GROUPS = 4
 FILMS = 8  # of these sites films are drawn too, a quarter of each site's
 EXPLAINS = {"dimension", "arrow", "leader", "badge", "spot", "mass"}
@@ -217,7 +217,7 @@ def test_drawn_sites_keep_the_laws_or_are_refused_by_name(group: int, shipped: d
                 continue
             made += 1
             assert breaches(drawn) == [], (seed, drawn.lesson, drawn.scene)
-    assert made > 600
+    assert made > 500
     assert refused < 0.15 * made
 
 

@@ -144,7 +144,7 @@ def test_the_example_of_the_reference_chapter(formula: Formula, system: System) 
 
 @pytest.mark.parametrize(("formula", "system"), CASES, ids=NAMES)
 def test_any_figures(formula: Formula, system: System) -> None:
-    @settings(max_examples=15, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=10, suppress_health_check=list(HealthCheck))
     @given(drawn(formula, system))
     def holds(figures: dict[str, Quantity]) -> None:
         assume(sensible(formula, figures))
