@@ -1,26 +1,30 @@
 """Makes the README's pictures anew from a built job site.
 
-``python -m tests.pictures site_demo`` writes ``site_demo/pictures/*.png``; build and package the site first.
+``python -m tests.pictures site_demo`` writes ``site_demo/pictures/*.png``; build and package the site first. Names after
+the folder, such as ``sheets drawings``, make those alone.
 """
 
 from __future__ import annotations
 
 import base64
+import datetime
 import re
+import shutil
 import sys
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
+from generator.publish.build import build
 from generator.publish.edition_folder import folder_of
 from generator.publish.pdf import find_browser
 
 PHONE = {"width": 360, "height": 740}
 
 
-def make(folder: Path) -> list[Path]:
-    """All pictures, from ``folder/out`` into ``folder/pictures``."""
+def make(folder: Path, names: Sequence[str] = ()) -> list[Path]:
+    """The pictures of ``names``, all where there are none, from ``folder/out`` into ``folder/pictures``."""
     from playwright.sync_api import sync_playwright
 
     web, target = folder.resolve() / "out" / "web", folder / "pictures"
@@ -31,13 +35,19 @@ def make(folder: Path) -> list[Path]:
         browser = p.chromium.launch(
             executable_path=find_browser(), args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
         )
-        pictures = {
-            "lesson-desktop": _lesson(browser, web), "number-phone": _number(browser, web),
-            "quiz-phone": _quiz(browser, web), "sheet-paper": _paper(browser, web / "sheets/trench-walls.html"),
-            "sheets": _sheets(browser, web), "drawings": _drawings(browser, web),
-            "pair-desktop": _pair(browser, web), "strip-paper": _strip(browser, web),
-            "package-played": _package(browser, folder.resolve()),
-        }  # fmt: skip
+        makers: dict[str, Callable[[], bytes]] = {
+            "lesson-desktop": lambda: _lesson(browser, web),
+            "number-phone": lambda: _number(browser, web),
+            "quiz-phone": lambda: _quiz(browser, web),
+            "hand-in-phone": lambda: _hand_in(browser, folder.resolve()),
+            "sheet-paper": lambda: _paper(browser, web / "sheets/trench-walls.html"),
+            "sheets": lambda: _sheets(browser, web),
+            "drawings": lambda: _drawings(browser, web),
+            "pair-desktop": lambda: _pair(browser, web),
+            "strip-paper": lambda: _strip(browser, web),
+            "package-played": lambda: _package(browser, folder.resolve()),
+        }
+        pictures = {name: makers[name]() for name in names or makers}
         browser.close()
     for name, data in pictures.items():
         (target / f"{name}.png").write_bytes(data)
@@ -92,6 +102,32 @@ def _package(browser: Any, folder: Path) -> bytes:
             page.evaluate("() => reported('scorm-1.2')")
             unit.evaluate("() => window.scrollBy(0, document.querySelector('.sq-result').getBoundingClientRect().top - 70)")
             page.wait_for_timeout(300)
+            return _taken(page)
+
+
+def _hand_in(browser: Any, folder: Path) -> bytes:
+    """The end of a quiz that was handed in to a real server; the site is built again with the path where it takes results in."""
+    from tests.exchange.learning.playing import play, start
+    from tests.servers.running import HAND_IN, server
+
+    with tempfile.TemporaryDirectory() as place:
+        site = Path(place) / "site"
+        shutil.copytree(folder, site, ignore=shutil.ignore_patterns("out", "editions", "register", "results", "pictures"))
+        settings = site / "settings.yml"
+        settings.write_text(re.sub(r"(?m)^(# )?hand_in:.*\n", "", settings.read_text("utf-8")) + f"\nhand_in: {HAND_IN}\n", "utf-8")
+        build(site, lambda _: None)
+        with server("nginx", site / "out/web", site / "out/headers") as to:
+            page = browser.new_context(viewport=PHONE, is_mobile=True, has_touch=True).new_page()
+            page.clock.set_fixed_time(datetime.datetime(2026, 5, 1, 13, 56).astimezone())
+            page.goto(f"{to.address}/training/lessons/standing-on-the-bench.html")
+            page.locator(".sq-pick").select_option("P-02")
+            start(page)
+            page.clock.set_fixed_time(datetime.datetime(2026, 5, 1, 14, 5).astimezone())
+            play(page)
+            page.get_by_role("button", name="Hand in", exact=True).click()
+            page.locator(".sq-hand .hi-said", has_text="Your coordinator has it.").wait_for()
+            page.evaluate("window.scrollTo(0, document.querySelector('.sq-result').getBoundingClientRect().top + scrollY - 60)")
+            page.wait_for_timeout(400)
             return _taken(page)
 
 
@@ -177,5 +213,5 @@ def _taken(page: Any, *, whole: bool = False) -> bytes:
 
 
 if __name__ == "__main__":
-    for path in make(Path(sys.argv[1] if len(sys.argv) > 1 else "site_demo")):
+    for path in make(Path(sys.argv[1] if len(sys.argv) > 1 else "site_demo"), sys.argv[2:]):
         print(path)

@@ -37,7 +37,7 @@ def program(kind: str) -> str:
     pytest.fail(f"no {kind} found; run sh tests/need_browser.sh")
 
 
-def _user() -> str:
+def server_user() -> str:
     """Whom the server runs as: with root's rights nobody tests what it may not do."""
     if os.geteuid() != 0:
         return getpass.getuser()
@@ -104,6 +104,13 @@ def _limited(most: int | None) -> Callable[[], None]:
     return before
 
 
+def free_port() -> int:
+    """A port of the loopback that nobody listens on."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        return int(free.getsockname()[1])
+
+
 @contextlib.contextmanager
 def server(kind: str, web: Path | None = None, headers: Path | None = None, without: str = "") -> Iterator[Server]:
     """A server of ``kind`` (nginx or apache) that takes results in at /training/hand-in/ and gives out ``web`` at /training/.
@@ -112,7 +119,7 @@ def server(kind: str, web: Path | None = None, headers: Path | None = None, with
     """
     found = program(kind)
     place = Path(tempfile.mkdtemp(prefix="seatwork-server-"))
-    user = _user()
+    user = server_user()
     drop, locks, root, conf = place / "drop", place / "drop-locks", place / "root", place / "conf"
     try:
         place.chmod(0o755)
@@ -128,11 +135,11 @@ def server(kind: str, web: Path | None = None, headers: Path | None = None, with
         if web is not None and headers is not None:
             shutil.copytree(web, root / "web")
             shutil.copytree(headers, conf / "headers")
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            port = free.getsockname()[1]
-        args = (found, place, port, user if os.geteuid() == 0 else "", web is not None)
-        made = _nginx(*args) if kind == "nginx" else _apache(*args, without)
+        port = free_port()
+        if kind == "nginx":
+            made = _nginx(place, port, web is not None)
+        else:
+            made = _apache(found, place, port, user if os.geteuid() == 0 else "", web is not None, without)
 
         def start() -> subprocess.Popen[str]:
             return subprocess.Popen(made, stderr=subprocess.PIPE, text=True, preexec_fn=_limited(this.most_bytes))
@@ -147,30 +154,39 @@ def server(kind: str, web: Path | None = None, headers: Path | None = None, with
         shutil.rmtree(place, ignore_errors=True)
 
 
-def _nginx(found: str, place: Path, port: int, user: str, web: bool) -> list[str]:
-    said = subprocess.run([found, "-V"], capture_output=True, text=True, check=True).stderr
-    built = re.search(r"--conf-path=(\S+)", said)
-    types = Path(built[1] if built else "/etc/nginx/nginx.conf").parent / "mime.types"
-    temporary = "".join(f"{kind}_temp_path {place}/{kind};" for kind in ("client_body", "proxy", "fastcgi", "uwsgi", "scgi"))
+def _nginx(place: Path, port: int, web: bool) -> list[str]:
     pages = (
         f"location ^~ /training/ {{ alias {place}/root/web/; include {place}/conf/headers/nginx.conf; error_page 404 /training/404.html; }}"
         if web
         else ""
     )
+    return nginx_command(
+        place,
+        f"""include {place}/conf/{NGINX_HTTP};
+        server {{
+          listen 127.0.0.1:{port};
+          root {place}/root;
+          {pages}
+          location ~ \\.json$ {{ return 404; }}
+          include {place}/conf/{NGINX};
+        }}""",
+    )
+
+
+def nginx_command(place: Path, within: str) -> list[str]:
+    """What starts an nginx whose files lie in ``place``, with ``within`` in its http block."""
+    found, user = program("nginx"), server_user() if os.geteuid() == 0 else ""
+    said = subprocess.run([found, "-V"], capture_output=True, text=True, check=True).stderr
+    built = re.search(r"--conf-path=(\S+)", said)
+    types = Path(built[1] if built else "/etc/nginx/nginx.conf").parent / "mime.types"
+    temporary = "".join(f"{kind}_temp_path {place}/{kind};" for kind in ("client_body", "proxy", "fastcgi", "uwsgi", "scgi"))
     config = place / "nginx.conf"
     config.write_text(
         f"""{f"user {user};" if user else ""} daemon off; worker_processes 2; pid {place}/pid; error_log {place}/error.log;
         events {{ worker_connections 256; }}
         http {{
           include {types}; default_type application/octet-stream; {temporary} access_log off;
-          include {place}/conf/{NGINX_HTTP};
-          server {{
-            listen 127.0.0.1:{port};
-            root {place}/root;
-            {pages}
-            location ~ \\.json$ {{ return 404; }}
-            include {place}/conf/{NGINX};
-          }}
+          {within}
         }}""",
         "utf-8",
     )
