@@ -84,13 +84,21 @@ class Column:
         """The heading to write, with the unit of its example, or of either: which it is, only its writer knows."""
         if not self.is_quantity:
             return self.name
-        units = dict.fromkeys(Quantity.read(text, self.kind).unit for text in self._examples)
-        headings = [self.name if unit == "1" else f"{self.name} [{unit}]" for unit in units]
+        units, headings = self._units, self.headings
         behind = ", whichever the figures are in"
         if self.system is not None:  # which unit they are in, only their writer knows all the same
             behind = ", or with the unit its figures are in"
             return headings[0] + (behind if UNITS[next(iter(units))].system else "")
         return " or ".join(headings) + (behind if len(headings) > 1 else "")
+
+    @property
+    def headings(self) -> tuple[str, ...]:
+        """The headings it may be written under: with the unit of its example, or of either."""
+        return tuple(self.name if unit == "1" else f"{self.name} [{unit}]" for unit in self._units) if self.is_quantity else (self.name,)
+
+    @property
+    def _units(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(Quantity.read(text, self.kind).unit for text in self._examples))
 
     @property
     def _examples(self) -> tuple[str, ...]:

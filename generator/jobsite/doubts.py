@@ -64,7 +64,7 @@ GROUPS: Mapping[str, str] = {
     "skeleton": UNCHANGED,
     "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT, "lift-chart": FIT,
     "retired-lead": DAY, "retired-machine": DAY,
-    "mentor-twin": FIT, "no-class": FIT, "class-attachment": FIT,
+    "mentor-twin": FIT, "mentor-kind": FIT, "no-class": FIT, "class-attachment": FIT,
     "replaces-shared": FIT,
     "hidden": READ, "retired": READ, "lost-words": READ, "device-name": READ, "looked-at": READ,
 }  # fmt: skip

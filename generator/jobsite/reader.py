@@ -116,6 +116,8 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     if shared is not None:
         _notice_lost_charts(shared, charts, machines)
     _check_mentors(mentors, crew)
+    if machines.usable and trucks.usable:
+        _notice_unused_kinds(mentors, {row.kind for row in (*machines.rows, *trucks.rows)})
     learners = read_learners(*_of_learners(folder, book), crew.ids() if crew.usable else None)
     _check_charts(charts, machines)
     _take_charts(charts, machines, read_, lead, log)
@@ -612,6 +614,7 @@ def _missing_columns(table: _Table, present: set[str], line: int, units: System 
     """One problem for a column that is not there, rather than one a row."""
     kinds = {row.kind for row in table.rows}
     told = {name for p in table.log.problems if p.severity is Severity.HEADINGS for name in p.about}
+    missing = []
     for column in table.format.columns:
         wanted = [k for k in table.format.kinds if k in column.needed_for & kinds]
         if not wanted or column.name in present or column.name in {"id", "kind"}:
@@ -619,8 +622,17 @@ def _missing_columns(table: _Table, present: set[str], line: int, units: System 
         if column.name in told:
             continue
         for_whom = "" if table.format.row_kind else f"; {' and '.join(f'{k}s' for k in wanted)} need it"
+        missing.append((column.told_in(units), for_whom))
+    if len(missing) >= _MANY:
+        whom = "" if len({for_whom for _, for_whom in missing}) > 1 else missing[0][1].replace("need it", "need them")
+        heads = ", ".join(c.headings[0] for c, _ in missing)
+        table.log.add(line, None, f"{len(missing)} columns are missing ({', '.join(c.name for c, _ in missing)}){whom}",
+                      f"add to the headings {heads}, or with the units their figures are in", Severity.HEADINGS,
+                      about=tuple(c.name for c, _ in missing))  # fmt: skip
+        return
+    for column, for_whom in missing:
         table.log.add(line, column.name, f"the column {column.name} is missing ({column.meaning}){for_whom}",
-                      f"add to the headings {column.told_in(units).header}", Severity.HEADINGS)  # fmt: skip
+                      f"add to the headings {column.header}", Severity.HEADINGS)  # fmt: skip
 
 
 def _required_cells(table: _Table, grid: Grid, heads: list[_Head | None]) -> None:
@@ -1116,6 +1128,19 @@ def _check_mentors(mentors: _Table, crew: _Table) -> None:
                     row.line, "id", f"{row.name} is {row.id} here and {twin.id} in {crew.log.file} (line {twin.line})",
                     f"write {twin.id} here if both are one person, so that nobody can sign for himself", "mentor-twin", (row.id, twin.id),
                 )  # fmt: skip
+
+
+def _notice_unused_kinds(mentors: _Table, there: Collection[str]) -> None:
+    """A notice for a mentor who may sign for a kind of machine that the site runs none of."""
+    for row in mentors.rows:
+        none = []
+        for text in _split_words(row.words.get("machines", "")):
+            with contextlib.suppress(BadCell):
+                none += [k] if (k := machine_kind(text)) != columns.ON_FOOT and k not in there else []
+        if none:
+            what = " and ".join(f"{k}s" for k in dict.fromkeys(none))
+            row.log.notice(row.line, "machines", f"{row.name or row.id} may sign for {what}, and this site runs none",
+                           "take it out, or leave it for when some come", "mentor-kind", (row.id,))  # fmt: skip
 
 
 def _of_learners(folder: Path, book: Book | None) -> tuple[Grid | None, Log]:

@@ -18,7 +18,8 @@ calculation's own default holds.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+import re
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any
@@ -209,7 +210,8 @@ class Numbers:
                             }
                         )
             except CalculationError as e:
-                raise FiguresRefused(name, e.what, e.fix, self._causes(name, context, e.problem.about)) from None
+                fix = self._in_own_names(name, context, e.fix, e.problem.about)
+                raise FiguresRefused(name, e.what, fix, self._causes(name, context, e.problem.about)) from None
             unit, si = spec.calculation.result.unit(system), exact[name, rows, system]
             return Quantity(result_figure(spec.calculation, si, unit), unit, spec.calculation.result.kind), si
         result = self.explained(name, context, system).result
@@ -247,7 +249,33 @@ class Numbers:
             own = self.site.settings.units
             if system != own:  # who mends it is told in the units of the tables
                 self._worked(name, context, own, above)
-            raise FiguresRefused(name, e.what, e.fix, self._causes(name, context, e.problem.about)) from None
+            fix = self._in_own_names(name, context, e.fix, e.problem.about)
+            raise FiguresRefused(name, e.what, fix, self._causes(name, context, e.problem.about)) from None
+
+    def _in_own_names(self, name: str, context: Context, fix: str, about: Collection[str]) -> str:
+        """What to do, told of the site's own figures in place of the inputs that a calculation has of them."""
+        numbers = [name]
+        for number in numbers:
+            heads = (str(self._first(refs, context)).partition(".")[0] for refs in self.specs[number].inputs.values())
+            numbers += [head for head in heads if head in self.specs and head not in numbers]
+        taken = next((self.specs[n].inputs for n in numbers if set(about) <= set(self.specs[n].inputs)), {})
+        for key, refs in taken.items():
+            own = dict.fromkeys(self._own_figures(refs, context))
+            if key in about and own and key not in own:
+                fix = re.sub(rf"(?<![\w.]){re.escape(key)}(?![\w.])", ", ".join(own), fix)
+        return fix
+
+    def _own_figures(self, refs: Sequence[str], context: Context) -> Iterator[str]:
+        """The names of the site's own figures that an input rests on, as its tables and settings have them."""
+        ref = self._first(refs, context)
+        if ref is None or ref in self.given:
+            return
+        head, _, rest = ref.partition(".")
+        if head in self.specs:
+            for more in self.specs[head].inputs.values():
+                yield from self._own_figures(more, context)
+        elif head in {"job", "limits", *_TABLES}:
+            yield rest
 
     def _causes(self, name: str, context: Context, about: Collection[str]) -> tuple[Cause, ...]:
         """The site's own figures that number ``name`` rests on, first those of inputs the refusal is ``about``."""

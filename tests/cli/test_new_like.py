@@ -100,9 +100,23 @@ def test_a_compact_site_checks_at_the_first_try(tmp_path: Path, capsys: pytest.C
 
 def test_dozers_alone_are_taught_of_people_and_lines(tmp_path: Path) -> None:
     """What only an excavator has, such as its swing, is left out of both, and nothing is said of it."""
-    folder = few(made(tmp_path / "site", "dozing"), "seeing-people", "lines-above-and-below", "signals", "bank-loose-compacted")
+    folder = few(
+        made(tmp_path / "site", "dozing"), "seeing-people", "lines-above-and-below", "signals", "bank-loose-compacted", "building-a-slope",
+        "park-and-leave",
+    )  # fmt: skip
     tree = render_tree(*load(folder))
     assert tree.problems == [] and tree.notices == []
+    for i in ("seeing-people", "lines-above-and-below"):
+        page = re.sub(r'popover id=.*?</div>|tags: .*|class="sw-source">.*?</p>', "", str(tree.docs[f"lessons/{i}.md"]))
+        told = page.partition("<seatwork-quiz")[0]
+        assert not re.search(r"\bboom|\bswing cent|\bbucket down|counterweight|truck body", re.sub(r"<[^>]+>", "", told))
+        assert {q["id"] for q in tree.marking[i]["questions"]} & {"lines-16", "seeing-12"}
+    assert "sw-drawing" not in str(tree.docs["lessons/seeing-people.md"])  # nothing of it is measured here, and no truck is
+    # without a truck the windrow is as high as the site has set it
+    slope = str(tree.docs["lessons/building-a-slope.md"])
+    assert "From the top there is nothing above any" in slope and "No truck runs here" in slope and 'data-part="windrow"' in slope
+    parked = str(tree.docs["lessons/park-and-leave.md"])
+    assert "such as a pickup or a trailer" in parked and 'data-part="truck"' not in parked and "room all round, blade down" in parked
     people, lines, signs, volumes = (
         str(tree.docs[f"lessons/{i}.md"]) for i in ("seeing-people", "lines-above-and-below", "signals", "bank-loose-compacted")
     )

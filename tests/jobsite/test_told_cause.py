@@ -11,9 +11,12 @@ from pathlib import Path
 import pytest
 
 from generator.book.content import lesson_kinds
+from generator.book.errors import told as told_of
+from generator.book.tree import render_tree
 from generator.jobsite.problems import SiteProblems
 from generator.jobsite.reader import read
 from generator.jobsite.starter import starter_files, write_starter
+from generator.publish import build
 from generator.reference.tables import load
 from tests.conftest import ROOT
 
@@ -103,3 +106,50 @@ def test_one_cause_is_one_line_in_the_units_of_the_site(case: str, tmp_path: Pat
     for one in told:
         assert re.fullmatch(line, one), one
         assert not US_UNIT.search(one) and "content/" not in one
+
+
+def without(files: Files, *begin: str) -> None:
+    """Take columns out of the table of machines."""
+    rows = list(csv.reader(io.StringIO(files["machines.csv"])))
+    kept = [i for i, head in enumerate(rows[0]) if not head.startswith(begin)]
+    files["machines.csv"] = "".join(",".join(row[i] for i in kept) + "\n" for row in rows)
+
+
+def test_several_columns_that_are_missing_are_one_line(tmp_path: Path) -> None:
+    files = start("dozing")
+    without(files, "blade_", "track_length")
+    (told,) = lines_of(tmp_path / "many", files)
+    assert re.fullmatch(
+        r"machines\.csv:1: 4 columns are missing \(track_length, blade_width, blade_height, blade_load\); dozers need them; "
+        r"add to the headings track_length \[m\], blade_width \[m\], blade_height \[m\], blade_load \[m3\], or with the units their figures are in",
+        told,
+    ), told
+    files = start("dozing")
+    without(files, "blade_width", "track_length")
+    assert len(lines_of(tmp_path / "two", files)) == 2
+
+
+def test_a_mentor_for_a_kind_that_is_not_here_is_told_of(tmp_path: Path) -> None:
+    files = start("dozing") | {
+        "mentors.csv": "id,name,machines\nM-1,Ann Example,dozer; excavator; on foot\nM-2,Bo Example,dozer; on foot\n"
+    }
+    assert lines_of(tmp_path / "site", files) == [
+        "mentors.csv:2:machines: Ann Example may sign for excavators, and this site runs none; "
+        "take it out, or leave it for when some come [mentor-kind]"
+    ]
+
+
+def test_what_to_check_is_named_as_the_site_names_it(tmp_path: Path) -> None:
+    """The floor's elevation is worked out: it is no setting, and what it is worked from is."""
+    files = start("compact")
+    surface = re.compile(r"(?m)^  surface_elevation: \S+ m")
+    assert surface.search(files["settings.yml"])
+    files["settings.yml"] = re.sub(
+        r"(?m)^      - ([a-z-]+)\n", lambda m: m[0] if m[1] in {"stop-work", "trench-to-grade"} else "",
+        surface.sub("  surface_elevation: 100 m", files["settings.yml"]),
+    )  # fmt: skip
+    assert lines_of(tmp_path / "site", files) == []
+    tree = render_tree(*build.load(tmp_path / "site"))
+    (told,) = [str(p) for p in told_of(tree.problems)]
+    assert "the grade line lies above the ground" in told and "invert" not in told
+    assert told.endswith("check start_elevation, trench_grade, trench_length and surface_elevation")
