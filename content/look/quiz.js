@@ -643,7 +643,11 @@
         this.questions.some((q) => q.must) ? el('p', {}, 'A question marked “Must be right” fails the quiz alone if you miss it.') : '',
         el('p', {}, 'You get new figures on every try. Once you check an answer, it is final for that try.'), ask,
         el('p', { class: 'sq-small' }, 'Without an id you can practise, but there is no result to hand in.'));
-      if (this.crew && crew.includes(this.crew) && tab.get(this.data.site) === this.crew) { select.value = this.crew; look(); }
+      if (this.crew && tab.get(this.data.site) === this.crew) {
+        if (crew.includes(this.crew)) select.value = this.crew;
+        else typed.value = this.crew;
+        look();
+      }
     }
 
     /** What the last full try missed and the page can send back to, each place once; after a pass nothing. */

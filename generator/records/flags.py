@@ -17,6 +17,7 @@ NAMES: Mapping[str, str] = {
     "foreign": "another site, crew, lesson, edition or other questions than this site keeps",
     "future": "dated after the day it was handed in",
     "outside": "before the person's first day, or after the last; or on a machine that was retired",
+    "learner": "a learning system has it of somebody else than it names",
     "renamed": "a crew id has another name than the register knows",
     "times": "its times contradict each other",
     "duplicate": "handed in before",

@@ -233,7 +233,7 @@ class _Reader:
             try:
                 if table.kind == "slips":
                     if row["code"]:
-                        self.slip(row["code"], where, search=mistyped < MOST_HINTS)
+                        self.slip(row["code"], where, search=mistyped < MOST_HINTS, learner=row.get("learner", ""))
                 elif table.kind == "paper":
                     made = paper_result(self.site, self.editions, row, where)
                     if made is not None:
@@ -370,16 +370,27 @@ class _Reader:
         latest = self.now + (EAST if result.origin == "paper" else LEEWAY)
         self.add(rows.of_result(marked, raw, self.now, latest), marked)
 
-    def slip(self, code: str, where: str, *, search: bool) -> None:
-        """A slip's code, long or short. Raises Refused."""
+    def slip(self, code: str, where: str, *, search: bool, learner: str = "") -> None:
+        """A slip's code, long or short; ``learner`` is whose a learning system says it is. Raises Refused."""
         found = read_code(code, where, search=search)
         if isinstance(found, Result):
+            self.learners_own(learner, found.crew, found.lesson)
             self.result(found, code)
             return
         for edition in self.editions.names:  # it names its edition by a hash
             self.editions.read(edition)
         marked = told(found, *resolve(found, self.roster.people, self.editions.by_figures.values()))
+        self.learners_own(learner, marked.result.crew, marked.lesson.id)
         self.add(rows.of_result(marked, "".join(code.split()).upper(), self.now, self.now + LEEWAY, found), marked)
+
+    def learners_own(self, learner: str, crew: str, lesson: str) -> None:
+        """Nothing where the table of learners knows this one as that person, or not at all. Raises Refused."""
+        wanted = learner.strip().lower()
+        person = next((p for known, p in self.site.learners.items() if wanted and known.strip().lower() == wanted), crew)
+        if person != crew:
+            table = self.site.table("learners.csv")
+            raise Refused("learner", f"the learner '{learner[:40]}' is {person} in {table}, and the result says {crew[:40]}",
+                          f"ask both who answered; mend {table}, or take the row out", person, lesson)  # fmt: skip
 
     def belongs(self, r: Result) -> None:
         key = self.site.settings.key

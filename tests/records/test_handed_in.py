@@ -167,6 +167,18 @@ def test_empty_rows_of_a_table_of_slips_say_nothing(site: Path, done: Any) -> No
     assert [m.result.where for m in found.marked] == ["results/slips.csv:3"] and found.flags == []
 
 
+def test_a_code_of_somebody_else_than_the_learner_is_not_taken(site: Path, tables: JobSite) -> None:
+    """As a learning system's report says whose each code is: the table of learners says which crew id that is."""
+    code = slip_code(a_result(site), marking(site))  # of P-01
+    known = dataclasses.replace(tables, learners={"Ines@lms.example": "P-01", "tom@lms.example": "P-02"})
+    for learner, counts in (("ines@LMS.example ", True), ("tom@lms.example", False), ("who@else.example", True), ("", True)):
+        shutil.rmtree(site / "register", ignore_errors=True)
+        put(site, "slips.csv", f"learner,code\n{learner},{code}\n")
+        found = tally(known, (site / "results",), NOW)
+        assert bool(found.marked) == counts, learner
+        assert [(f.name, f.crew) for f in found.flags] == ([] if counts else [("learner", "P-02")])
+
+
 def test_a_hint_is_searched_for_in_the_first_rows_of_a_table(site: Path, done: Any) -> None:
     code = slip_code(a_result(site), marking(site)).replace("-", "")
     wrong = [code[:i] + LETTERS[(LETTERS.index(code[i]) + 7) % 32] + code[i + 1 :] for i in range(MOST_HINTS + 4)]

@@ -42,10 +42,11 @@
     return url.href;
   }
 
-  function ask(method, url, body) {
+  /** A request. One that outlives its page is small: browsers let all of them together hold 64 KB, and refuse what is more. */
+  function ask(method, url, body, last = false) {
     const headers = { Authorization: 'Basic ' + to.token, 'X-Experience-API-Version': '1.0.3' };
     if (body !== undefined) headers['Content-Type'] = 'application/json';
-    return fetch(url, { method, headers, body, keepalive: method !== 'GET', credentials: 'omit' });
+    return fetch(url, { method, headers, body, keepalive: last || (body !== undefined && body.length < 24000), credentials: 'omit' });
   }
 
   const whose = (stateId) => ({ stateId, activityId: to.activityId, agent: to.actor, registration: to.registration });
@@ -65,17 +66,25 @@
   const own = () => ({ id: to.activityId });
   const elapsed = () => span((Date.now() - began) / 1000);
 
+  /**
+   * Hands statements in. 409: there is one it has already, from a time when its answer was lost. As it then takes none of
+   * them, they go one by one.
+   */
+  function post(now) {
+    return ask('POST', address('statements', {}), JSON.stringify(now)).then((r) => {
+      if (r.ok || (r.status === 409 && now.length === 1)) return null;
+      if (r.status !== 409) throw new Error('not taken');
+      return now.reduce((before, s) => before.then(() => post([s])), Promise.resolve(null));
+    });
+  }
+
   /** Sends what waits, in its order; whether all of it arrived. What did not waits for the next time. */
   function send() {
     sending = sending.then(() => {
       const now = waiting.slice();
       const texts = [];
       if (now.length) {
-        texts.push(ask('POST', address('statements', {}), JSON.stringify(now)).then((r) => {
-          // 409: it has these already, from a time when its answer was lost
-          if (!r.ok && r.status !== 409) throw new Error('not taken');
-          waiting = waiting.filter((s) => !now.includes(s));
-        }));
+        texts.push(post(now).then(() => { waiting = waiting.filter((s) => !now.includes(s)); }));
       }
       const text = saved;
       if (text) {
@@ -158,14 +167,15 @@
   }
 
   function end() {
-    if (!open || ending) return Promise.resolve('');
+    if (!open || ending) return Promise.resolve({ to: '', arrived: true });
     ending = true;
     if (failed && sure) waiting.push(judged('failed', failed));
     waiting.push(statement('terminated', own(), { duration: elapsed() }, ['cmi5']));
     // not behind what is on its way, whose page may be gone before the answer: a statement sent twice is one
-    const texts = [ask('POST', address('statements', {}), JSON.stringify(waiting)).catch(() => null)];
-    if (saved) texts.push(ask('PUT', address('activities/state', whose(STATE)), JSON.stringify({ kept: saved, passed, failed: null })).catch(() => null));
-    return Promise.all(texts).then(() => launch.returnURL || '');
+    const went = (asked) => asked.then((r) => r.ok, () => false);
+    const texts = [went(ask('POST', address('statements', {}), JSON.stringify(waiting), true))];
+    if (saved) texts.push(went(ask('PUT', address('activities/state', whose(STATE)), JSON.stringify({ kept: saved, passed, failed: null }), true)));
+    return Promise.all(texts).then((all) => ({ to: launch.returnURL || '', arrived: all.every(Boolean) }));
   }
 
   window.seatworkSystem = { room, start, answered, finished, save: (text) => { saved = text; }, commit: send, end };

@@ -122,7 +122,8 @@
 
   function finished(result) {
     const id = [result.lesson, result.tries, 'result-code'].join('.');
-    const kept = result.code && interaction(id, !old && result.code.length > longest ? 'long-fill-in' : 'fill-in',
+    // what 1.2 has no room for is not cut off by anybody: then it goes into the comments
+    const kept = result.code && (!old || result.code.length <= longest) && interaction(id, !old && result.code.length > longest ? 'long-fill-in' : 'fill-in',
       result.code, 'neutral', result.finished, null, null, 'Result code, for the table of codes');
     if (result.code && !kept) comment('Result code ' + result.code);
     if (passed && !result.passed) return; // a pass stays one; that a later try failed is told by its code
@@ -148,12 +149,11 @@
   }
 
   function end() {
-    if (open) {
-      commit();
-      call('end', '');
-      open = false;
-    }
-    return Promise.resolve('');
+    if (!open) return Promise.resolve({ to: '', arrived: true });
+    const sent = commit();
+    call('end', '');
+    open = false;
+    return sent.then((arrived) => ({ to: '', arrived }));
   }
 
   window.seatworkSystem = { room, start, answered, finished, save: (text) => { if (open) set('cmi.suspend_data', text); }, commit, end };

@@ -10,12 +10,17 @@
  *          finished(result)   the same of a whole try: {lesson, tries, right, of, passed, code, finished, seconds}
  *          save(text)         keeps the try; at most `room` characters
  *          commit() -> Promise of whether all of it arrived
- *          end() -> Promise of where to go then, or ''; must have done its work when it returns, as the page may be gone
+ *          end() -> Promise of {to: where to go then, or '', arrived}; must have done its work when it returns, as the page may be gone
  *
  * window.seatworkUnit = {standard, salt, people: {hash of a learner's id: crew id}} (generator/exchange/package.py).
  *
  * Whether a try passed says the quiz alone, by this site's pass mark and the questions that must be right. No pass mark
- * is written into a package and none of the learning system's is gone by.
+ * is written into a package and none of the learning system's is gone by. Before a result is told it is marked again from
+ * its answers: what the browser or the learning system kept of its score is not believed.
+ *
+ * Whose a result is: of those the browser has, only what was done in this session, or came back from the learning system
+ * with this learner, is told by itself. Somebody else may have typed the same crew id on this device, so for any other the
+ * learner is asked. Where the learning system only shows the lesson, nothing is kept, here or there.
  *
  * WHAT IS KEPT in the learning system, so that a try goes on elsewhere: a text of ASCII,
  *   [1, crew, print, reported, tries, [last variant of each question or -1], run, retry, [finished]]
@@ -198,8 +203,9 @@
     told.classList.toggle('is-bad', bad);
   }
 
-  function play() {
+  function play(then = () => {}) {
     const made = document.createElement('script');
+    made.addEventListener('load', then);
     made.src = script.dataset.quiz;
     document.body.append(made);
   }
@@ -212,29 +218,56 @@
 
   // ---- playing ----
 
-  let crew = null, state = null, reported = '', ended = false, timer = 0, shownAt = { q: '', at: 0 };
+  let crew = null, state = null, reported = '', counts = false, passed = false, ended = false, timer = 0, shownAt = { q: '', at: 0 };
+  const own = new Set(); // the results that are this learner's, as CREW|FINISHED
+
+  const isOwn = (f) => own.has(crew + '|' + f.finished);
 
   function keep() {
-    if (state === null || !crew) return;
-    const made = packed(crew, state, reported, system.room);
+    if (!counts || state === null || !crew) return;
+    if (quiz.state && quiz.crew === crew) state = quiz.state; // another window of the lesson may have gone on
+    const made = packed(crew, Object.assign({}, state, { finished: state.finished.filter(isOwn) }), reported, system.room);
     if (made) system.save(made);
   }
 
+  const where = () => (quiz.stored === false ? 'This browser keeps nothing: stay on this page.' : 'Your answers are kept on this device.');
+
   function commit(words) {
     return system.commit().then((ok) => {
-      if (!ended) tell(ok ? words : 'The learning system did not answer. Your answers are kept on this device and sent again with the next step.', !ok);
+      if (!ended) tell(ok ? words : 'The learning system did not answer. ' + where() + ' They are sent again with the next step.', !ok);
       return ok;
     });
   }
 
-  function report(sum) {
-    const before = reported, file = sum.file;
-    reported = sum.finished;
-    system.finished({ lesson: data.lesson, tries: file.tries, right: sum.right, of: sum.of, passed: sum.passed, code: sum.code || sum.short || '',
+  /** A result of this person marked from its answers alone, with its codes; null where they are no whole try of this page. */
+  function marked(sum) {
+    try {
+      const file = sum.file, asked = quiz.askedIn(file.set);
+      const fits = ['lesson', 'edition', 'site', 'figures'].every((name) => file[name] === data[name]);
+      if (!fits || file.crew !== crew || !same(asked.map((q) => q.id), file.answers.map((a) => a.q))) return null;
+      const missed = asked.filter((q, i) => !quiz.grade(file.answers[i]).right), must = missed.filter((q) => q.must).map((q) => q.id);
+      const of = asked.length, right = of - missed.length, score = { right, of, must, passed: right >= quiz.needed(of) && !must.length };
+      return Object.assign(score, { file, finished: file.finished, code: tools.slipCode(file, asked) || tools.shortCode(file, asked, score) || '' });
+    } catch (e) {
+      return null;
+    }
+  }
+
+  function report(kept) {
+    const before = reported, sum = marked(kept);
+    if (sum === null) {
+      tell('This result does not fit this lesson, so it was not sent. Take the quiz again.', true);
+      return;
+    }
+    const file = sum.file;
+    if (sum.finished > reported) reported = sum.finished;
+    system.finished({ lesson: data.lesson, tries: file.tries, right: sum.right, of: sum.of, passed: sum.passed, code: sum.code,
       finished: sum.finished, seconds: Math.max(0, secs(sum.finished) - secs(file.started)) });
     keep();
-    commit('Sent to the learning system: ' + sum.right + ' of ' + sum.of + ', ' + (sum.passed ? 'passed.' : 'not passed.')).then((ok) => {
-      if (!ok) reported = before;
+    const stays = passed && !sum.passed ? ' It keeps that you passed before.' : '';
+    passed = passed || sum.passed;
+    commit('Sent to the learning system: ' + sum.right + ' of ' + sum.of + ', ' + (sum.passed ? 'passed.' : 'not passed.') + stays).then((ok) => {
+      if (!ok && before < reported) reported = before;
       document.body.classList.toggle('su-has', ok); // there is no need to hand it in by other ways then
     });
   }
@@ -252,35 +285,52 @@
     });
   }
 
-  /** What the quiz has now, for the person it is about. */
-  function take(whose) {
-    crew = whose;
-    state = quiz.state;
+  /** Results that this device has of the person and the learning system did not bring: whoever has the person's id may have made them. */
+  function ask(found) {
+    const says = (f) => f.finished.slice(0, 16).replace('T', ' ') + ' UTC, ' + f.right + ' of ' + f.of + ', ' + (f.passed ? 'passed' : 'not passed');
+    const yes = el('button', 'su-leave su-mine', 'I took it: send it');
+    yes.type = 'button';
+    const box = el('div', 'su-ask', el('p', '', 'This device has a result of ' + crew + ' that the learning system has not: ' + found.map(says).join('; ') +
+      '. If somebody else took it, leave it.'), yes);
+    yes.addEventListener('click', () => {
+      box.remove();
+      found.forEach((f) => own.add(crew + '|' + f.finished));
+      found.forEach(report);
+    });
+    told.after(box);
   }
 
-  function watch(counts) {
+  function watch(mapped) {
+    // of practice, and of another id than the learner's, nothing is told
+    const concerns = (e) => !ended && counts && e.detail.crew && (mapped === null || e.detail.crew === mapped);
+    function take(e) {
+      crew = e.detail.crew;
+      state = quiz.state;
+    }
     quiz.addEventListener('sw-state', (e) => {
-      if (ended) return;
-      take(e.detail.crew);
+      if (!concerns(e)) return;
+      take(e);
       const run = state && (state.retry || state.run), here = run && run.items[run.at];
       if (here && here.answer === undefined && shownAt.q !== here.q) shownAt = { q: here.q, at: Date.now() };
       window.clearTimeout(timer);
       timer = window.setTimeout(() => { keep(); system.commit(); }, 1500);
     });
     quiz.addEventListener('sw-answer', (e) => {
-      if (ended || !e.detail.crew) return;
-      take(e.detail.crew);
-      if (counts && !e.detail.practice) answered(e.detail);
+      if (!concerns(e)) return;
+      take(e);
+      if (!e.detail.practice) answered(e.detail);
       keep();
       commit('This answer is kept by the learning system.');
     });
     quiz.addEventListener('sw-result', (e) => {
-      if (!ended && e.detail.file && counts) report(quiz.state.finished[quiz.state.finished.length - 1]);
+      if (!concerns(e) || !e.detail.file) return;
+      own.add(crew + '|' + e.detail.file.finished);
+      report(quiz.state.finished[quiz.state.finished.length - 1]);
     });
   }
 
   function end() {
-    if (ended) return Promise.resolve('');
+    if (ended) return Promise.resolve({ to: '', arrived: true });
     keep();
     ended = true;
     window.clearTimeout(timer);
@@ -290,35 +340,48 @@
   function begin(found) {
     const mapped = given.people[window.sha256(given.salt + '\n' + found.learner.id.trim().toLowerCase()).slice(0, 24)] || null;
     const kept = unpacked(found.saved);
+    counts = found.counts;
+    passed = found.passed;
     crew = mapped || (kept && kept.crew) || null;
     // whoever worked in this tab before is no concern of this learner
     tab(crew);
     if (kept && kept.crew !== crew) kept.state.finished = []; // the table was mended: a result stays the id's it was made under
     if (crew) {
       reported = kept ? kept.reported : '';
+      if (kept) kept.state.finished.forEach((f) => own.add(crew + '|' + f.finished));
       state = kept ? merged(kept.state, stored(crew)) : stored(crew);
       if (state) store(crew, state);
     }
     delete window.seatworkForgets; // the learning system keeps it, whatever the browser does
+    if (!counts) {
+      window.seatworkForgets = true;
+      document.body.classList.add('su-looks');
+    }
     const name = found.learner.name && found.learner.name !== found.learner.id ? found.learner.name + ' (' + found.learner.id + ')' : found.learner.id;
     strip.append('Learner: ', el('b', '', name || 'not named'), '. ',
-      mapped ? 'Crew id ' : 'The table of learners does not know this id: pick or type your crew id at the quiz.', mapped ? el('b', '', mapped) : '', mapped ? '.' : '');
+      mapped ? 'Crew id ' : 'The table of learners does not know this id: pick or type your crew id at the quiz.', mapped ? el('b', '', mapped) : '',
+      mapped ? '. Not your name or not your crew id? Stop, and tell your training coordinator.' : '');
     if (mapped) document.body.classList.add('su-known');
-    if (!found.counts) strip.append(' The learning system only shows this lesson now: nothing done here counts.');
+    if (!counts) strip.append(' The learning system only shows this lesson now: nothing done here counts, and nothing is kept.');
     const leave = el('button', 'su-leave', 'Done for now');
     leave.type = 'button';
     leave.addEventListener('click', () => {
       leave.disabled = true;
-      end().then((to) => {
-        if (to) window.location.assign(to);
-        else tell('All is sent. You can close this lesson. To go on, open it again in the learning system.');
+      end().then(({ to, arrived }) => {
+        if (!arrived) tell('The learning system did not take all of it. ' + where() + ' Open the lesson there again, on this device, and send it.', true);
+        else if (to) window.location.assign(to);
+        else tell((counts ? 'All is sent. ' : '') + 'You can close this lesson. To go on, open it again in the learning system.');
       });
     });
     told.after(el('p', 'su-done', leave));
-    watch(found.counts);
-    play();
-    // results made while the learning system was out of reach
-    if (found.counts && state && state.print === print) state.finished.filter((f) => f.file && f.finished > reported).forEach(report);
+    watch(mapped);
+    play(() => {
+      if (!counts || !state || state.print !== print) return;
+      // results made while the learning system was out of reach
+      const late = state.finished.filter((f) => f.file && f.finished > reported), others = late.filter((f) => !isOwn(f));
+      late.filter(isOwn).forEach(report);
+      if (others.length) ask(others);
+    });
   }
 
   window.addEventListener('pagehide', () => { end(); });
@@ -326,8 +389,7 @@
     if (e.persisted && ended) tell('You left this lesson, so the learning system has closed it. Open it there again to have your answers counted.', true);
   });
 
-  const where = new URLSearchParams(window.location.search);
-  if (where.has('read')) {
+  if (new URLSearchParams(window.location.search).has('read')) {
     ended = true;
     alone('You opened this page from a link. To have its quiz counted, open the lesson in your learning system.');
     return;

@@ -38,6 +38,8 @@ class Store:
         self.token = ""
         self.used: set[str] = set()
         self.down = False
+        self.deaf = False  # takes statements, and answers as if it had not
+        self.strict = False  # takes no list with a statement it has
         self.asked: list[str] = []
         self.address = ""
 
@@ -231,10 +233,13 @@ class _Handler(http.server.BaseHTTPRequestHandler):
         given = json.loads(body)
         known = {s["id"]: s for s in self.store.statements}
         new = given if isinstance(given, list) else [given]
-        if any(s["id"] in known and known[s["id"]] != s for s in new):
+        if any(s["id"] in known and (self.store.strict or known[s["id"]] != s) for s in new):
             self._answer(409)
             return
         self.store.statements += [s for s in new if s["id"] not in known]
+        if self.store.deaf:
+            self._answer(503)
+            return
         self._answer(200, json.dumps([s["id"] for s in new]))
 
 

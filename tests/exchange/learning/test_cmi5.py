@@ -170,6 +170,49 @@ def test_a_look_around_counts_for_nothing(units: Callable[..., Unit], mode: str)
     u.leave()
     assert u.store.verbs(defined=False) == ["initialized", "terminated"]
     assert broken(u.store) == []
+    assert set(u.store.states) == {"LMS.LaunchData"}  # nothing a later launch could go on from
+    u.store.launch["launchMode"] = "Normal"
+    page = u.launch()
+    page.locator(".sq-start .sq-main", has_text="Start").wait_for()
+    u.leave()
+    assert u.store.verbs(defined=False) == ["initialized", "terminated"]
+
+
+def test_a_store_that_takes_nothing_twice_gets_all_that_is_new(units: Callable[..., Unit]) -> None:
+    """A store may refuse a list for one statement it has: those beside it are sent alone."""
+    u = units()
+    page = u.launch()
+    start(page)
+    u.store.deaf = True  # it takes what comes, and its answer is lost
+    play(page, upto=1)
+    page.locator(".su-told.is-bad", has_text="did not answer").wait_for()
+    u.store.deaf = False
+    u.store.strict = True
+    page.locator(".sq-next").click()
+    play(page, upto=1)
+    page.locator(".su-told", has_text="This answer is kept").wait_for()
+    assert u.store.verbs(defined=False) == ["initialized", "answered", "answered"]
+    assert "is-bad" not in (page.locator(".su-told").get_attribute("class") or "")
+
+
+def test_a_long_time_without_the_store_is_not_too_much_to_send(units: Callable[..., Unit]) -> None:
+    """A browser sends no more than 64 KB of what outlives its page."""
+    u = units()
+    u.store.actor["name"] = "Person Two " * 600  # so that two tries are enough
+    page = u.launch()
+    start(page)
+    u.store.down = True
+    play(page, wrong="all")
+    page.locator(".sq-restart").click()
+    start(page, "I have read it")
+    play(page, wrong="all", upto=6)
+    page.locator(".su-told.is-bad", has_text="did not answer").wait_for()
+    u.store.down = False
+    page.locator(".sq-next").click()
+    play(page)
+    page.locator(".su-told", has_text="0 of 7, not passed").wait_for()
+    assert u.store.verbs(defined=False).count("answered") == 14
+    assert len(json.dumps(u.store.statements)) > 65536
 
 
 def test_what_did_not_arrive_is_sent_again(units: Callable[..., Unit]) -> None:

@@ -300,10 +300,91 @@ def test_what_was_done_without_the_runtime_is_told_to_it_later(browser: Any, ope
     alone.locator(".sq-head", has_text="Passed.").wait_for()
     alone.close()
     unit = s.open(learner("scorm-1.2"))
+    unit.locator(".su-ask", has_text="a result of P-02 that the learning system has not").wait_for()
+    assert told("scorm-1.2", s.kept())["status"] == "incomplete"  # somebody else may have typed the id
+    unit.locator(".su-mine").click()
     unit.locator(".su-told", has_text="7 of 7, passed").wait_for()
     report = told("scorm-1.2", s.kept())
     assert report["status"] == "passed"
     assert len(result_code(report)) > 80
+
+
+def test_what_the_browser_keeps_of_a_score_is_not_believed(opened: Callable[..., System]) -> None:
+    s = opened("scorm-again", "scorm-2004")
+    alone = s.context.new_page()
+    alone.goto(f"{s.address}/scorm-2004/lessons/{LESSON}.html")
+    alone.locator(".sq-type").fill("P-02")
+    start(alone)
+    play(alone, wrong="all")
+    alone.locator(".sq-head", has_text="Not passed.").wait_for()
+    alone.evaluate(
+        """() => {
+          const key = Object.keys(localStorage).find((k) => k.startsWith('seatwork-quiz|')), state = JSON.parse(localStorage[key]);
+          Object.assign(state.finished[0], { passed: true, right: state.finished[0].of, missed: [], must: [] });
+          localStorage[key] = JSON.stringify(state);
+        }"""
+    )
+    alone.close()
+    unit = s.open(learner("scorm-2004"))
+    unit.locator(".su-mine").click()
+    unit.locator(".su-told", has_text="0 of 7, not passed").wait_for()
+    report = told("scorm-2004", s.kept())
+    assert (report["status"], report["completion"], report["raw"]) == ("failed", "incomplete", "0")
+
+
+def test_a_result_that_is_no_whole_try_is_not_told(opened: Callable[..., System]) -> None:
+    s = opened("scorm-again", "scorm-1.2")
+    unit = s.open(learner("scorm-1.2"))
+    start(unit)
+    play(unit)
+    unit.locator(".su-told", has_text="7 of 7, passed").wait_for()
+    unit.evaluate(
+        """() => {
+          const key = Object.keys(localStorage).find((k) => k.startsWith('seatwork-quiz|')), state = JSON.parse(localStorage[key]);
+          state.finished[0].file.answers.pop();
+          localStorage[key] = JSON.stringify(state);
+        }"""
+    )
+    unit = s.open(learner("scorm-1.2"))
+    unit.locator(".su-mine").click()
+    unit.locator(".su-told.is-bad", has_text="does not fit this lesson").wait_for()
+    assert told("scorm-1.2", s.kept())["status"] == "incomplete"
+
+
+def test_a_learner_nobody_knows_gets_no_result_of_whose_id_is_typed(opened: Callable[..., System]) -> None:
+    s = opened("scorm-again", "scorm-1.2")
+    unit = s.open(learner("scorm-1.2"))
+    start(unit)
+    play(unit)
+    unit.locator(".su-told", has_text="7 of 7, passed").wait_for()
+    unit = s.open(learner("scorm-1.2", "who@else.example"))
+    unit.locator(".sq-type").fill("P-02")
+    start(unit, "Show my result")
+    unit.locator(".sq-look").click()
+    unit.locator(".su-leave").click()
+    unit.locator(".su-told", has_text="You can close").wait_for()
+    first = s.kept()
+    assert told("scorm-1.2", first)["status"] == "incomplete"
+    other = opened("scorm-again", "scorm-1.2")  # launched again, on another device
+    unit = other.open(learner("scorm-1.2", "who@else.example") | {"suspend_data": first["suspend_data"]})
+    unit.locator(".sq-start .sq-main").wait_for()
+    assert told("scorm-1.2", other.kept())["status"] == "incomplete"
+
+
+def test_who_left_the_crew_is_not_shut_out_by_a_hidden_field(
+    browser: Any, small: Path, unpacked: Path, opened: Callable[..., System]
+) -> None:
+    """The page's list has no leavers: the id is filled in all the same."""
+    s = opened("scorm-again", "scorm-1.2")
+    s.page.route("**/lessons/*.html*", lambda route: route.fulfill(
+        body=(unpacked / f"scorm-1.2/lessons/{LESSON}.html").read_text("utf-8").replace('"crew":["P-01","P-02"]', '"crew":["P-01"]'),
+        content_type="text/html; charset=utf-8"))  # fmt: skip
+    unit = s.open(learner("scorm-1.2"))
+    assert unit.evaluate("() => document.querySelector('seatwork-quiz').data.crew") == ["P-01"]
+    start(unit)
+    unit.locator(".sq-start .sq-told", has_text="not on this site").wait_for()
+    start(unit)
+    unit.locator("fieldset.sq:visible").wait_for()
 
 
 def test_a_page_opened_from_a_link_reports_nothing(opened: Callable[..., System]) -> None:
@@ -362,7 +443,21 @@ def test_a_review_counts_for_nothing(opened: Callable[..., System]) -> None:
     unit.locator(".sq-head", has_text="Not passed.").wait_for()
     s.leave()
     report = told("scorm-1.2", s.kept())
-    assert (report["status"], report["interactions"]) == ("passed", [])
+    assert (report["status"], report["interactions"], report["suspend"]) == ("passed", [], "")
+
+
+def test_what_was_done_in_a_review_is_told_by_no_later_launch(opened: Callable[..., System]) -> None:
+    s = opened("scorm-again", "scorm-1.2")
+    core = {**learner("scorm-1.2")["core"], "lesson_mode": "review", "lesson_status": "incomplete"}
+    unit = s.open({"core": core})
+    start(unit)
+    play(unit)
+    unit.locator(".sq-head", has_text="Passed.").wait_for()
+    assert not unit.locator(".sq-save").is_visible()  # there is nothing to hand in
+    unit = s.open(learner("scorm-1.2"))
+    unit.locator(".sq-start .sq-main", has_text="Start").wait_for()
+    assert not unit.locator(".su-ask").count()
+    assert told("scorm-1.2", s.kept())["status"] == "incomplete"
 
 
 def test_a_runtime_that_fails_loses_nothing(opened: Callable[..., System]) -> None:
@@ -387,6 +482,22 @@ def test_done_for_now_ends_the_session(opened: Callable[..., System]) -> None:
     unit.locator(".su-leave").click()
     unit.locator(".su-told", has_text="All is sent").wait_for()
     assert s.page.evaluate("() => API_1484_11.isTerminated()")
+
+
+def test_the_end_says_where_not_all_arrived(opened: Callable[..., System]) -> None:
+    s = opened("scorm-again", "scorm-1.2")
+    unit = s.open(learner("scorm-1.2"))
+    s.page.evaluate("() => { API.LMSCommit = () => 'false'; }")
+    start(unit)
+    play(unit, upto=1)
+    unit.locator(".su-leave").click()
+    unit.locator(".su-told.is-bad", has_text="did not take all of it. Your answers are kept on this device").wait_for()
+
+
+def test_a_known_learner_is_offered_no_practice_that_counts_for_nothing(opened: Callable[..., System]) -> None:
+    unit = opened("scorm-again", "scorm-2004").open(learner("scorm-2004"))
+    assert "Not your name or not your crew id? Stop" in unit.locator(".su-strip").inner_text()
+    assert not unit.get_by_text("Practise without an id").is_visible()
 
 
 def test_on_a_phone_nothing_stands_out_of_the_frame(opened: Callable[..., System]) -> None:
