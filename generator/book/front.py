@@ -311,7 +311,8 @@ def _taking_in(by_server: bool) -> list[str]:
         "and keeps it in a drop folder.",
         "Leave <code>seatwork tally FOLDER DROP --watch</code> running, with the site's folder and the drop folder for FOLDER and DROP. "
         "It takes in what comes and says who is ready.",
-        "Put files that come in another way, and the codes of slips, into the folder <code>results</code>. They are taken in with the rest.",
+        "Put files that come in another way, and the codes of slips, into the folder <code>results</code>, "
+        "then run <code>seatwork tally FOLDER</code>.",
     ]
 
 
