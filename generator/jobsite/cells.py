@@ -111,7 +111,8 @@ def quantity(text: str, column: Column, unit: str | None = None, *, comma_decima
         elif column.kind == "fraction" and value.unit == "%" and value.figure < 2:
             fix = in_percent
         elif si > high and (meant := _slipped_unit(value, column)):
-            fix = f"write {meant} if that is meant, or check the figure; an example is {column.expects}"
+            beside = "" if column.expects == meant else f"; an example is {column.expects}"
+            fix = f"write {meant} if that is meant, or check the figure{beside}"
         if column.kind == "fraction" and value.unit == "1" and low <= si / 100 <= high:
             fix = f"write {value.figure}% if that is meant"
         raise BadCell(f"{value} is out of range ({_range(column, value.unit)})", fix)
