@@ -233,7 +233,7 @@ class _Item:
         several, letters = self.q.kind == "several", self.made.letters
         right = [letters[i] for i in self.made.drawn.order if i in self.built.right()]
         self.declared(root, "multiple" if several else "single", "identifier", right)
-        # computed choices are figures: they stand as they were drawn, so that the place of the right one tells nothing
+        # shuffled, so that the place of the right one tells nothing
         self.interaction(body, "qti-choice-interaction", max_choices="0" if several else "1", shuffle="true")
         condition, rule = self.marked(processing)
         match = _sub(condition, "qti-match")

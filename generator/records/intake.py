@@ -372,6 +372,8 @@ class _Reader:
 
     def slip(self, code: str, where: str, *, search: bool, learner: str = "") -> None:
         """A slip's code, long or short; ``learner`` is whose a learning system says it is. Raises Refused."""
+        # as it stands among the comments of a learning system that has no other room for it
+        code = code.strip().removeprefix("Result code ")
         found = read_code(code, where, search=search)
         if isinstance(found, Result):
             self.learners_own(learner, found.crew, found.lesson)

@@ -162,7 +162,7 @@ def test_something_was_read_where_a_person_could_be_told(site: Path, done: Any) 
 
 
 def test_empty_rows_of_a_table_of_slips_say_nothing(site: Path, done: Any) -> None:
-    put(site, "slips.csv", f"name,code\nTom,\nInes,{slip_code(a_result(site), marking(site))}\n,\n")
+    put(site, "slips.csv", f"name,code\nTom,\nInes,Result code {slip_code(a_result(site), marking(site))}\n,\n")
     found = done()
     assert [m.result.where for m in found.marked] == ["results/slips.csv:3"] and found.flags == []
 
