@@ -37,6 +37,8 @@
   }
   const listed = (words) => (words.length > 1 ? words.slice(0, -1).join(', ') + ' and ' + words[words.length - 1] : words[0] || '');
   const two = (n) => String(n).padStart(2, '0');
+  // no more than the server's word: nobody has read it yet
+  const there = (n) => 'The server has ' + (n > 1 ? 'them' : 'it') + ' for your coordinator.';
   const counted = (n, one) => n + ' ' + one + (n === 1 ? '' : 's');
 
   /** "at 14:05", with the day where it is not today. */
@@ -57,7 +59,7 @@
   function words(row) {
     const { answer } = row;
     const other = row.kind === 'result' ? 'Save the result and send it, or show the slip' : 'Save the file and send it';
-    if (row.handed) return ['Handed in ' + clock(row.handed) + '.', 'Your coordinator has it.'];
+    if (row.handed) return ['Handed in ' + clock(row.handed) + '.', there(1)];
     if (sending.has(row.id)) return ['Handing it in.', 'Wait.'];
     const kept = outbox.keeps(row);
     const lost = 'This browser cannot keep it. ' + other + ', or press Try now before you close the page.';
@@ -67,7 +69,8 @@
     if (NOT_SET_UP.includes(answer)) return ['Not handed in: the server is not set up to take it.', ask + ' ' + later];
     if (answer === ELSEWHERE) return ['Not handed in yet: something else answered, such as the sign-in page of a wifi.', 'Sign in there, then press Try now. ' + later];
     if (BUSY.includes(answer)) return ['Not handed in yet: the server is busy.', later];
-    if (answer > 0) return ['Not handed in yet: the server could not take it (' + answer + ').', later];
+    if (answer >= 500) return ['Not handed in yet: the server could not take it (' + answer + ').', 'It may be full. Tell your coordinator. ' + later];
+    if (answer > 0) return ['Not handed in yet: the server could not take it (' + answer + ').', 'Tell your coordinator. ' + later];
     if (answer === undefined) return ['Not handed in yet.', later];
     const when = (navigator.onLine ? 'when the server answers again' : 'when the signal is back') + (wakes ? '.' : ' and this handbook is open.');
     return [navigator.onLine ? 'Not handed in yet: the server does not answer.' : 'Not handed in yet: no signal.',
@@ -190,7 +193,7 @@
       press(made, busy || !left.length);
       const done = files.length - left.length, of = done + ' of ' + counted(files.length, 'result') + ' of ' + person;
       put(said, ...(busy ? ['Handing them in.', of + ' so far. Wait.']
-        : !left.length ? ['All handed in: ' + counted(files.length, 'result') + ' of ' + person + '.', 'Your coordinator has ' + (done > 1 ? 'them.' : 'it.')]
+        : !left.length ? ['All handed in: ' + counted(files.length, 'result') + ' of ' + person + '.', there(done)]
           : [of + ' handed in.', held.length ? words(held[0]).join(' ') : '']));
     });
   }
@@ -229,13 +232,13 @@
         const gone = seen.map(rowOf).filter((row) => row && row.handed && !beside.has(row.id));
         if (document.activeElement === made) count.focus();
         made.hidden = true;
-        put(count, gone.length ? 'Handed in ' + clock(Math.max(...gone.map((row) => row.handed))) + ': ' + whose(gone) + '. Your coordinator has ' + (gone.length > 1 ? 'them.' : 'it.') : '');
+        put(count, gone.length ? 'Handed in ' + clock(Math.max(...gone.map((row) => row.handed))) + ': ' + whose(gone) + '. ' + there(gone.length) : '');
         put(said, '');
         whole.dataset.state = 'arrived';
         whole.hidden = !gone.length;
         return;
       }
-      seen = left.map((row) => row.id);
+      seen = Array.from(new Set(seen.concat(left.map((row) => row.id))));  // those that went out before the last did too
       made.hidden = false;
       press(made, busy);
       put(count, whose(left) + (left.length > 1 ? ' wait' : ' waits') + ' to be handed in.');

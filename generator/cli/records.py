@@ -215,7 +215,9 @@ def _round(watch: Any, folder: Path, drops: list[Path], place: Path, told: str) 
     watch.done(made.flags, made.taken)
     ready = sum(any(m.ready for m in p.machines) for p in made.report.people)
     rows = f"{made.taken} new row" + ("" if made.taken == 1 else "s")
-    print(f"{now:%H:%M:%S}  {read} file{'' if read == 1 else 's'} read, {rows}, {len(made.flags)} flagged; "
+    held = len(made.report.tally.held)
+    waits = f"{held} held until you say which counts; " if held else ""
+    print(f"{now:%H:%M:%S}  {read} file{'' if read == 1 else 's'} read, {rows}, {len(made.flags)} flagged; {waits}"
           f"register: {made.last[0]} rows; ready: {ready} of {len(made.report.people)}", flush=True)  # fmt: skip
     return "\n".join([*_not_built(site, made.report.tally), *([made.unsettled] if made.unsettled else [])])
 

@@ -63,7 +63,8 @@ _NGINX = """\
 #
 @FOLDER@#
 # Who may hand in: whoever reaches this server. What comes is marked again by seatwork tally, which trusts nothing.
-# To ask for a name and a password add auth_basic here; phones then ask for them once.
+# To ask for a name and a password set auth_basic for the whole server block: phones then ask as the handbook is opened.
+# Asked here alone, in the middle of handing in, a person has 30 seconds to type them.
 location ^~ @PATH@ {
     if ($request_method != PUT) { return 405; }
     if ($http_content_length !~ "^0*[1-9][0-9]*$") { return 411; }
@@ -113,7 +114,8 @@ _APACHE = """\
 #   install -d -o www-data -g www-data -m 700 @DROP@-locks
 #
 # Who may hand in: whoever reaches this server. What comes is marked again by seatwork tally, which trusts nothing.
-# To ask for a name and a password add AuthType and what goes with it, and put both Require lines in <RequireAll>.
+# To ask for a name and a password add AuthType and what goes with it, and put both Require lines in <RequireAll>. Do it
+# for the whole handbook, so that phones ask as it is opened: here alone a person has 30 seconds to type them.
 DavLockDB @DROP@-locks/locks
 <Location "@PATH@">
     Alias "@DROP@/%{reqenv:UNIQUE_ID}.json"

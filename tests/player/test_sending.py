@@ -157,7 +157,7 @@ def test_it_arrives_as_it_would_be_saved_and_says_so(phone: Phone, server: Serve
     finish(page)
     expect(waits(page)).to_be_hidden()
     press(page, "Hand in")
-    expect(said(page)).to_have_text(re.compile(r"^Handed in at \d\d:\d\d\. Your coordinator has it\.$"))
+    expect(said(page)).to_have_text(re.compile(r"^Handed in at \d\d:\d\d\. The server has it for your coordinator\.$"))
     body = saved(page)
     [(path, came, kind)] = server.put
     assert came == body and path.startswith(PATH) and kind == "application/json"
@@ -227,7 +227,8 @@ WHY: dict[int | str, str] = {
     429: f"Not handed in yet: the server is busy. {LATER}",
     503: f"Not handed in yet: the server is busy. {LATER}",
     **dict.fromkeys((401, 403, 404, 405, 501), f"Not handed in: the server is not set up to take it. {ANOTHER_WAY} {LATER}"),
-    **{n: f"Not handed in yet: the server could not take it ({n}). {LATER}" for n in (500, 507)},
+    **{n: f"Not handed in yet: the server could not take it ({n}). It may be full. Tell your coordinator. {LATER}" for n in (500, 507)},
+    411: f"Not handed in yet: the server could not take it (411). Tell your coordinator. {LATER}",
     202: f"{SIGN_IN} {LATER}",
 }
 
@@ -248,7 +249,7 @@ def test_what_did_not_arrive_says_why_is_kept_and_goes_out_when_asked(phone: Pho
     expect(waits(page)).to_contain_text("1 result of P-01 waits to be handed in.")
     server.answer = 201
     waits(page).get_by_role("button", name="Try now").click()
-    expect(waits(page)).to_contain_text("1 result of P-01. Your coordinator has it.")
+    expect(waits(page)).to_contain_text("1 result of P-01. The server has it for your coordinator.")
     assert len(server.kept) == 1 and json.loads(server.kept[0])["crew"] == "P-01"
     assert len(set(server.put)) == 1  # the same each time
 
@@ -295,7 +296,7 @@ def test_no_signal_and_back(phone: Phone, server: Server) -> None:
     expect(waits(page)).to_contain_text("1 result of P-01 waits to be handed in.")
     context.set_offline(False)
     server.wait_for(1)
-    expect(waits(page)).to_contain_text("1 result of P-01. Your coordinator has it.")
+    expect(waits(page)).to_contain_text("1 result of P-01. The server has it for your coordinator.")
 
 
 def test_closed_and_opened_again(phone: Phone, server: Server) -> None:
@@ -309,7 +310,7 @@ def test_closed_and_opened_again(phone: Phone, server: Server) -> None:
     server.answer = 201
     again = opened(context, server, "index.html")
     server.wait_for(1)
-    expect(waits(again)).to_contain_text("Your coordinator has it.")
+    expect(waits(again)).to_contain_text("The server has it for your coordinator.")
 
 
 def test_closed_in_the_middle_of_it(phone: Phone, server: Server) -> None:
@@ -351,7 +352,7 @@ def test_two_tabs_do_not_send_the_same_at_once(phone: Phone, server: Server, ini
     server.slow.set()
     server.wait_for(1)
     expect(said(page)).to_contain_text("Handed in at")
-    expect(waits(other)).to_contain_text("Your coordinator has it.")  # told to the other tab
+    expect(waits(other)).to_contain_text("The server has it for your coordinator.")  # told to the other tab
     assert server.most_at_once == 1 and len(server.kept) == 1
 
 
@@ -371,6 +372,23 @@ def test_another_person_on_the_phone(phone: Phone, server: Server) -> None:
     context.set_offline(False)
     server.wait_for(2)
     assert sorted(json.loads(b)["crew"] for b in server.kept) == ["P-01", "P-02"]
+    expect(waits(page)).to_contain_text(re.compile(r"Handed in at \d\d:\d\d: 1 result of P-01\. The server has it"))
+
+
+def test_a_result_of_the_last_edition_alone_can_still_be_handed_in(phone: Phone, server: Server) -> None:
+    context = phone()
+    page = opened(context, server)
+    finish(page)
+    page.evaluate("""() => {
+      const key = Object.keys(localStorage).find((k) => k.endsWith('|P-01')), parts = key.split('|');
+      localStorage.setItem([...parts.slice(0, 2), 'older', ...parts.slice(3)].join('|'), localStorage.getItem(key));
+      localStorage.removeItem(key);
+    }""")
+    page.close()
+    page = opened(context, server, "operator.html")  # in a new tab nobody has said who they are
+    press(page, "Hand in all my results")
+    expect(page.locator(".sw-kept .hi-said")).to_have_text("All handed in: 1 result of P-01. The server has it for your coordinator.")
+    assert len(server.kept) == 1
 
 
 def test_results_of_before_and_all_of_them(phone: Phone, server: Server) -> None:
@@ -389,7 +407,7 @@ def test_results_of_before_and_all_of_them(phone: Phone, server: Server) -> None
     expect(told).to_contain_text("1 of 2 results of P-01 handed in. Not handed in yet: the server does not answer.")
     server.answer = 201
     press(page, "Hand in all my results")
-    expect(told).to_have_text("All handed in: 2 results of P-01. Your coordinator has them.")
+    expect(told).to_have_text("All handed in: 2 results of P-01. The server has them for your coordinator.")
     assert [json.loads(b)["score_shown"] for b in server.kept] == [0, 1]
 
 
@@ -501,8 +519,11 @@ def test_sign_offs_go_the_same_way(phone: Phone, server: Server, handbook: Path)
     page.evaluate(SIGN, ["P-01", "E-1", "M-1", codes["M-1"][0].grouped])
     press(page, "Hand in")
     expect(page.locator(".so-done .hi-said").first).to_contain_text("Not handed in yet: the server does not answer.")
+    tried = len(server.put)
     page.reload()
     expect(waits(page)).to_contain_text("1 sign-off of M-1 waits to be handed in.")
+    server.wait_for(tried + 1, server.put)  # the page tries by itself as it opens: that try is over
+    expect(waits(page).get_by_role("button")).to_have_text("Try now")
     server.answer = 201
     press(page, "Try now")
     server.wait_for(1)

@@ -21,7 +21,7 @@ from generator.records.watch import Watch
 from generator.register.store import Register
 from generator.source.problem import Refusal
 from tests.conftest import ROOT
-from tests.records.small import a_result, small_site
+from tests.records.small import a_result, signed, small_site
 
 LONG_AGO = 1_700_000_000
 
@@ -206,8 +206,11 @@ def test_what_comes_is_taken_in_while_tables_are_edited(site: Path, tmp_path: Pa
     assert "1 flagged" not in said  # this time; the page still tells of the empty file
     assert b"2.json" in page.read_bytes()
     assert watching.all.count(wrong) == 1
+    # the try of the first under another id: it is held, and somebody has to say which counts
+    (drop / "5.json").write_text(json.dumps(signed(a_result(site), crew="P-02")), "utf-8")
+    assert "1 held until you say which counts; register" in watching.until(" held")
     watching.process.send_signal(signal.SIGINT)
-    assert "stopped; 2 taken in since it began" in watching.until("stopped")
+    assert "stopped; 3 taken in since it began" in watching.until("stopped")
     assert watching.process.wait(20) == 0
     assert not [line for line in watching.all if "Traceback" in line]
 
