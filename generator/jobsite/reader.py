@@ -94,7 +94,8 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
     own_logs: list[Log] = []
     tables = {t.file: layered(t, optional=t is TRUCKS and no_trucks) for t in columns.TABLES}
     machines, trucks, materials, crew = (tables[t.file] for t in (MACHINES, TRUCKS, MATERIALS, CREW))
-    if needs_truck is not None and not trucks.present:
+    # where what is shared cannot be read, a table of trucks may well be in it
+    if needs_truck is not None and not trucks.present and not (shared is not None and shared.lost):
         trucks.usable = False
         line, place, what = needs_truck
         log.add(
