@@ -11,7 +11,7 @@ import math
 import os
 import re
 from collections import Counter
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
@@ -525,7 +525,7 @@ def _row(
     comma: bool,
 ) -> _Row:
     out = _Row(row.line, log, kind=form.row_kind or "")
-    if _told_as_one(row, heads, form, log):
+    if _told_as_one(row, heads, form, log, dates):
         out.whole = False
         at = next(h.index for h in heads if h is not None and h.column.name == "id")
         with contextlib.suppress(BadCell):  # others may name it all the same
@@ -557,13 +557,21 @@ def _row(
     return out
 
 
-def _told_as_one(row: GridRow, heads: list[_Head | None], form: TableFormat, log: Log) -> bool:
+_CUTS_NAMED = 3  # figures that a comma may have cut: of more nobody reads which
+
+
+def _told_as_one(row: GridRow, heads: list[_Head | None], form: TableFormat, log: Log, dates: DateOrder | None) -> bool:
     """Whether the row as a whole is wrong: told in one line rather than one for each cell."""
     extra = [i for i in range(len(heads), len(row.cells)) if row.cells[i].strip()]
-    split = next((a + b for a, b in itertools.pairwise(row.cells) if re.fullmatch(r"[1-9]\d{0,2}", a) and re.fullmatch(r"\d{3}", b)), "")
-    if split and len(row.cells) > len(heads):
-        log.add(row.line, None, f"the row has more cells than the heading, as where a comma stands inside a number: {split[:-3]},{split[-3:]}",
-                f"write {split}, or put quotes around it")  # fmt: skip
+    found = _joined(row.cells, heads, form, dates) if len(row.cells) == len(heads) + 1 else []
+    if 0 < len(found) <= _CUTS_NAMED:  # with one of them put together all others stand below their headings
+        cut = " or ".join(f"{a},{b}" for a, b, _ in found)
+        log.add(row.line, None, f"the row has more cells than the heading, as where a comma stands inside a number: {cut}",
+                f"write {' or '.join(figure for *_, figure in found)}, or put quotes around it")  # fmt: skip
+        return True
+    if found:
+        log.add(row.line, None, "the row has more cells than the heading, as where a comma stands inside a number",
+                "find it, and write it with a point or put quotes around it")  # fmt: skip
         return True
     if extra:
         log.add(row.line, None, f"the row has more cells than the heading has columns ({_letter(extra[0])})",
@@ -580,6 +588,37 @@ def _told_as_one(row: GridRow, heads: list[_Head | None], form: TableFormat, log
                 "fill it in, or clear it; a note goes above the headings")  # fmt: skip
         return True
     return False
+
+
+def _joined(
+    row: Sequence[str], heads: list[_Head | None], form: TableFormat, dates: DateOrder | None
+) -> list[tuple[str, str, str]]:  # fmt: skip
+    """Two cells that may be one figure cut at its comma, and that figure, such that every cell then fits its heading.
+
+    None where all fit as they stand: then a cell too many is at the end.
+    """
+    there = [h for h in heads if h is not None]
+    if all(_fits(row, h, heads, form, dates) for h in there):
+        return []
+    found = []
+    for at, (a, b) in enumerate(itertools.pairwise(row)):
+        if not (a.isdecimal() and b.isdecimal()):
+            continue
+        for figure in (f"{a}.{b}", *([a + b] if len(b) == len("000") and 0 < len(a.lstrip("0")) <= len(b) else [])):
+            cut = [*row[:at], figure, *row[at + 2 :]]
+            if all(_fits(cut, h, heads, form, dates) for h in there):
+                found.append((a, b, figure))
+    return found
+
+
+def _fits(row: Sequence[str], head: _Head, heads: list[_Head | None], form: TableFormat, dates: DateOrder | None) -> bool:
+    out = _Row(0, Log(""), kind=form.row_kind or next((row[h.index] for h in heads if h is not None and h.column.name == "kind"), ""))
+    try:
+        if text := cells.clean(row[head.index]):
+            _take(out, text, head, form, dates, comma=False)
+    except BadCell:
+        return False
+    return True
 
 
 def _take(out: _Row, text: str, head: _Head, form: TableFormat, dates: DateOrder | None, comma: bool) -> None:

@@ -19,7 +19,7 @@ from generator.jobsite.columns import CREW, LIFT_CHART, MACHINES, MATERIALS, MEN
 from generator.jobsite.workbook import Book
 from generator.source.files import read_text
 from generator.source.log import Log, printable
-from generator.source.near import suggest
+from generator.source.near import near
 from generator.source.problem import Problem, Refusal, Severity
 from generator.source.yamltext import MappingNode, ScalarNode, Unreadable, compose, is_blank, node_line
 
@@ -83,12 +83,16 @@ def find_shared(site: Path, written: str) -> Shared:
     if home.is_relative_to(place):
         raise WrongShared(f"this site lies in '{at}'", "put what is shared into a folder beside this one, such as ../our-fleet")
     if place.is_relative_to(home):
-        raise WrongShared(f"'{at}' lies in this site's own folder", "put it beside this one, where the other sites find it too")
+        beside = "/" not in text and not place.exists() and (home.parent / text).is_dir()
+        fix = f"write ../{at}, the folder beside this one" if beside else "put it beside this one, where the other sites find it too"
+        raise WrongShared(f"'{at}' lies in this site's own folder", fix)
     try:
         real = place.resolve(strict=True)
         names = {entry.name for entry in place.iterdir()}
     except FileNotFoundError:
-        fix = suggest(place.name, _beside(place), "check the way to it from this folder")
+        found = near(place.name, _beside(place))
+        way = at[: at.rfind("/") + 1]
+        fix = f"did you mean {way}{printable(found)}?" if found else "check the way to it from this folder"
         raise WrongShared(f"there is no folder '{at}'", fix) from None
     except NotADirectoryError:
         raise WrongShared(f"'{at}' is not a folder", "name the folder that holds what is shared") from None

@@ -210,6 +210,7 @@ SITES: list[Broken] = [
     deed("note-below", M, _rows(lambda rows: [*rows, ["* from the data sheets of March"]])),
     deed("row-of-sums", T, _rows(lambda rows: [*rows, ["", "All", "100"]])),
     edit("thousands-comma-bare", M, "D-1,D-1 Middle dozer,dozer,45000", "D-1,D-1 Middle dozer,dozer,45,000"),
+    edit("decimal-comma-bare", M, "D-1,D-1 Middle dozer,dozer,45000,6.5,", "D-1,D-1 Middle dozer,dozer,45000,6,5,"),
     deed("separated-by-bars", G, lambda p: p.write_text(p.read_text("utf-8").replace(",", "|"))),
     # --- cells ---
     cell("blank", M, 2, "mass", ""),

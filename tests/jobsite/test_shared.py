@@ -292,7 +292,7 @@ NOT_SHARED = "this is each site's own, and never shared; move it into the folder
 @pytest.mark.parametrize(
     ("written", "line"),
     [
-        ("../fleet", "there is no folder '../fleet'; did you mean our-fleet?"),
+        ("../fleet", "there is no folder '../fleet'; did you mean ../our-fleet?"),
         ("../nothing-like-it-at-all", "there is no folder '../nothing-like-it-at-all'; check the way to it from this folder"),
         ("/srv/our-fleet", "'/srv/our-fleet' is a place on one computer alone; write the way to it from this folder, such as ../our-fleet"),
         ("C:\\our-fleet", "'C:/our-fleet' is a place on one computer alone; write the way to it from this folder, such as ../our-fleet"),
@@ -300,6 +300,7 @@ NOT_SHARED = "this is each site's own, and never shared; move it into the folder
         (".", "'.' is this site's own folder; name a folder beside it, such as ../our-fleet, or take the line out"),
         ("../our-fleet/../site", "'../our-fleet/../site' is this site's own folder; name a folder beside it, such as ../our-fleet, or take the line out"),
         ("..", "this site lies in '..'; put what is shared into a folder beside this one, such as ../our-fleet"),
+        ("our-fleet", "'our-fleet' lies in this site's own folder; write ../our-fleet, the folder beside this one"),
         ("fleet", "'fleet' lies in this site's own folder; put it beside this one, where the other sites find it too"),
         ("../linked", "'../linked' is a link, or leads through one; name the folder itself, by the way that leads there without a link"),
         ("../round", "'../round' cannot be read (its links go round in a circle); check its access rights"),
