@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any, Protocol
 
 from generator.book.lesson import (
     ID,
@@ -44,9 +44,6 @@ from generator.reference.tables import load as load_tables
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal, Refusals
 from generator.source.yamltext import entries, line_of, load_plain, load_yaml
-
-if TYPE_CHECKING:
-    from generator.book.sound import Sound
 
 
 @dataclass(frozen=True)
@@ -150,7 +147,17 @@ def _named(name: str, own: Overrides) -> str:
     return found[1] if found is not None else f"content/{name}"
 
 
-def read_content(folder: Path, site: Path | None = None, sound: Sound | None = None) -> Content:
+class KnownSound(Protocol):
+    """What is known of texts that were looked at before (:class:`generator.book.sound.Sound`). ``texts`` are lessons and questions."""
+
+    def known(self, own: Overrides, texts: Mapping[str, tuple[str, str] | None]) -> bool:
+        """Whether nothing was wrong with them."""
+
+    def note(self, own: Overrides, texts: Mapping[str, tuple[str, str] | None]) -> None:
+        """Nothing was wrong with them."""
+
+
+def read_content(folder: Path, site: Path | None = None, sound: KnownSound | None = None) -> Content:
     """Read what is shipped in ``folder`` with the own files of ``site`` and those it shares.
 
     What ``sound`` knows from an earlier build is not looked at again. Raises Refusals with everything that is wrong in
@@ -162,7 +169,7 @@ def read_content(folder: Path, site: Path | None = None, sound: Sound | None = N
 class _Reading:
     """One reading: collects the mistakes of all files."""
 
-    def __init__(self, folder: Path, site: Path | None, sound: Sound | None = None) -> None:
+    def __init__(self, folder: Path, site: Path | None, sound: KnownSound | None = None) -> None:
         self.folder, self.sound = folder, sound
         self.problems: list[Problem] = []
         there = site is not None and site.is_dir()
