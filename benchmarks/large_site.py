@@ -132,7 +132,7 @@ def weights(web: Path) -> list[str]:
 
 
 def main() -> None:
-    from benchmarks.whole_build import build_of, changed_cell
+    from benchmarks.whole_build import build_of, changed_cell, compiled
 
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--machines", type=int, default=1000)
@@ -141,11 +141,12 @@ def main() -> None:
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as name:
         site = large_site(asked.keep or Path(name) / "site", asked.machines, 30, people=asked.people)
-        took, said = build_of(site)
+        env = compiled()
+        took, said = build_of(site, env)
         print(f"{asked.machines} machines and trucks, {asked.people} people: {said['pages']} pages")
         print(f"built     {took.seconds:7.1f} s, {took.processor:7.1f} s of processors, {said['memory']} MB at most")
         changed_cell(site)
-        took, said = build_of(site)
+        took, said = build_of(site, env)
         print(f"again     {took.seconds:7.1f} s, {took.processor:7.1f} s of processors, after one cell was changed; {said['kept']} kept")
         made = [p.stat().st_size for p in (site / "out").rglob("*") if p.is_file()]
         print(f"written   {len(made)} files, {sum(made) / 1e6:.0f} MB")

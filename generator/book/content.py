@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 from generator.book.lesson import (
     ID,
@@ -147,22 +147,36 @@ def _named(name: str, own: Overrides) -> str:
     return found[1] if found is not None else f"content/{name}"
 
 
-def read_content(folder: Path, site: Path | None = None) -> Content:
+class KnownSound(Protocol):
+    """What is known of texts that were looked at before (:class:`generator.book.sound.Sound`). ``texts`` are lessons and questions."""
+
+    def known(self, own: Overrides, texts: Mapping[str, tuple[str, str] | None]) -> bool:
+        """Whether nothing was wrong with them."""
+
+    def note(self, own: Overrides, texts: Mapping[str, tuple[str, str] | None]) -> None:
+        """Nothing was wrong with them."""
+
+
+def read_content(folder: Path, site: Path | None = None, sound: KnownSound | None = None) -> Content:
     """Read what is shipped in ``folder`` with the own files of ``site`` and those it shares.
 
-    Raises Refusals with everything that is wrong in any of the files.
+    What ``sound`` knows from an earlier build is not looked at again. Raises Refusals with everything that is wrong in
+    any of the files.
     """
-    return _Reading(folder, site).content()
+    return _Reading(folder, site, sound).content()
 
 
 class _Reading:
     """One reading: collects the mistakes of all files."""
 
-    def __init__(self, folder: Path, site: Path | None) -> None:
-        self.folder = folder
+    def __init__(self, folder: Path, site: Path | None, sound: KnownSound | None = None) -> None:
+        self.folder, self.sound = folder, sound
         self.problems: list[Problem] = []
         there = site is not None and site.is_dir()
         self.own = gather_all(site, folder, self.problems, shared_of(site)) if site is not None and there else Overrides()
+        # of lessons and questions each is read once: what is looked at is what is rendered
+        self.texts = {name: self.text(name) for i in self.ids() for name in (f"lessons/{i}.md", f"questions/{i}.yml")}
+        self.known = sound is not None and sound.known(self.own, self.texts)
 
     def wrong(self, file: str, line: int | None, what: str, fix: str) -> None:
         self.problems.append(Problem.of(file, line, what, fix))
@@ -218,12 +232,15 @@ class _Reading:
                 self.problems += [
                     Problem.of(file, *found) for found in wrong_sheet(name[7:], text, (self.folder / name).read_text("utf-8"))
                 ]
-        for lesson in lessons.values():
-            self.check(lesson, glossary, cautions, tables)
-        self.check_order(lessons)
+        if not self.known:
+            for lesson in lessons.values():
+                self.check(lesson, glossary, cautions, tables)
+            self.check_order(lessons)
         may_stand = self.allowed()
         if self.problems:
             raise Refusals(self.problems)
+        if self.sound is not None and not self.known:
+            self.sound.note(self.own, self.texts)
         return Content(
             self.folder, chapters, {i: lessons[i] for c in chapters for i in c.lessons}, questions, glossary, cautions,
             cards, tables, sources, self.own, may_stand,
@@ -236,7 +253,7 @@ class _Reading:
     def lessons(self) -> dict[str, Lesson]:
         found = {}
         for id_ in self.ids():
-            text = self.text(f"lessons/{id_}.md")
+            text = self.texts[f"lessons/{id_}.md"]
             if text is None:
                 self.wrong("content/chapters.yml", None, f"lists '{id_}' but lessons/{id_}.md is missing", "write it")
                 continue
@@ -289,12 +306,12 @@ class _Reading:
         return found
 
     def questions(self, id_: str, mistakes: Mapping[str, Wording]) -> tuple[Question, ...]:
-        text = self.text(f"questions/{id_}.yml")
+        text = self.texts[f"questions/{id_}.yml"]
         if text is None:
             self.wrong(f"lessons/{id_}.md", None, "the lesson has no questions, so nobody can pass it", f"add questions/{id_}.yml")
             return ()
         known = tuple((k, m.text) for k, m in mistakes.items())
-        questions, problems = (_shipped_questions if text[1].startswith("content/") else _questions)(text[0], text[1], known)
+        questions, problems = (_shipped_questions if text[1].startswith("content/") else _questions)(text[0], text[1], known, self.known)
         self.problems += problems
         return questions
 
@@ -477,11 +494,11 @@ def _lesson(text: str, id_: str, file: str) -> tuple[Lesson | None, list[Problem
     return read_lesson(text, id_, file, problems), problems
 
 
-def _questions(text: str, file: str, mistakes: tuple[tuple[str, str], ...]) -> tuple[tuple[Question, ...], list[Problem]]:
-    """The questions of this text, with the scenes of their pictures looked at, and what is wrong with them."""
+def _questions(text: str, file: str, mistakes: tuple[tuple[str, str], ...], looked_at: bool) -> tuple[tuple[Question, ...], list[Problem]]:
+    """The questions of this text, and what is wrong with them; the scenes of their pictures count if not ``looked_at`` before."""
     problems: list[Problem] = []
     questions = questions_in(text, file, dict(mistakes), problems)
-    for q in questions:
+    for q in () if looked_at else questions:
         found = [Problem.of(file, at, f"{q.id}: {what}", fix) for p in q.all_pictures for at, what, fix in wrong_drawing(p.drawing)]
         problems += dict.fromkeys(found)  # several pictures may be made of one drawing
     return questions, problems

@@ -17,6 +17,7 @@ from generator.book.errors import told
 from generator.book.front import NOT_YET
 from generator.book.parallel import uncollected
 from generator.book.part import Tree
+from generator.book.sound import Sound
 from generator.book.tree import edition_file, lines_not_taught, not_taught, not_worked, render_tree
 from generator.calc.procedure import Tables
 from generator.jobsite.doubts import counted, doubts, entry_for, grouped, settled, told_settled
@@ -91,10 +92,10 @@ class Built:
     kept: str = ""  # how much an earlier build had made already, in words
 
 
-def load(folder: Path) -> tuple[Content, JobSite]:
+def load(folder: Path, keeping: Keeping | None = None) -> tuple[Content, JobSite]:
     """Content and job site, read and checked. Raises Problems with every line there is.
 
-    The content is what is shipped with the site's own lessons, words and sheets in their places.
+    Texts that ``keeping`` knows to be sound are not looked at again. The content is what is shipped with the site's own lessons, words and sheets in their places.
     """
     try:
         shipped = content_folder()
@@ -107,7 +108,8 @@ def load(folder: Path) -> tuple[Content, JobSite]:
     except SiteProblems as e:
         wrong += e.problems
     try:
-        content = read_content(shipped, folder)
+        store = keeping.store if keeping is not None else None
+        content = read_content(shipped, folder, Sound(store, keeping.program) if keeping is not None and store is not None else None)
     except Refusals as e:
         wrong += e.problems
     except ReferenceProblem as e:
@@ -135,10 +137,10 @@ def render(
 
     Raises Problems; if ``strict`` also where there is only something to look at.
     """
-    content, site = load(folder)
+    keeping = keeping or Keeping()
+    content, site = load(folder, keeping)
     if strict and site.notices:
         raise StrictFailure(site)
-    keeping = keeping or Keeping()
     keeping.still()
     tree = render_tree(content, site, progress, kept, store=keeping.store, program=keeping.program)
     keeping.still()
@@ -251,7 +253,7 @@ def build(
         write_offline(new / "web", site.settings.key, site.settings.hand_in)
         write_headers(new / "web", new / "headers")
         write_server_files(new / "headers", site.settings.hand_in)
-        write_compressed(new / "web")
+        write_compressed(new / "web", keeping.store)
         write_manifest(new, [f"mentor/{kept}" for kept in KEPT])
         out, kept = folder / "out", [f"mentor/{kept}" for kept in KEPT]
         try:

@@ -42,10 +42,10 @@ class Found:
     listed: bool = True
 
 
-def find(out: Path) -> Found:
-    """Look through ``out``. Raises InTheWay where a part of it cannot be read, OSError where all of it cannot."""
+def find(out: Path, *, changed: bool = True) -> Found:
+    """Look through ``out``, without ``changed`` at names alone. Raises InTheWay where a part of it cannot be read, OSError where all of it cannot."""
     try:
-        return _found(out)
+        return _found(out, changed)
     except OSError as e:
         place = Path(os.fsdecode(e.filename)) if e.filename else out
         if out not in place.parents:
@@ -53,7 +53,7 @@ def find(out: Path) -> Found:
         raise _unread(place, e) from None
 
 
-def _found(out: Path) -> Found:
+def _found(out: Path, changed: bool) -> Found:
     listed = read_manifest(out)
     found = Found(listed=listed is not None)
     known = listed or {}
@@ -68,7 +68,7 @@ def _found(out: Path) -> Found:
                 found.folders.append(name)
         elif name not in known:
             found.files.append(name)
-        elif not stat.S_ISREG(mode) or hash_of(path) != known[name]:
+        elif changed and (not stat.S_ISREG(mode) or hash_of(path) != known[name]):
             found.changed.append(name)
     return found
 
@@ -126,7 +126,7 @@ def gather(old: Path, out: Path) -> None:
     Never raises: it comes after the work is done.
     """
     try:
-        found = find(old)
+        found = find(old, changed=False)
     except (InTheWay, OSError):
         return
     for name in (*found.folders, *found.files):

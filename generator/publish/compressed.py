@@ -19,6 +19,7 @@ from pathlib import Path
 from typing import Any
 
 from generator.book.parallel import workers
+from generator.source.store import Store, digest
 
 ENDINGS = frozenset({".html", ".css", ".js", ".json", ".svg", ".xml", ".txt"})
 PACKED = (".gz", ".br")
@@ -35,19 +36,26 @@ def gzipped(data: bytes) -> bytes:
     return _HEAD + made.compress(data) + made.flush() + struct.pack("<II", zlib.crc32(data), len(data) & 0xFFFFFFFF)
 
 
-def write_packed(path: Path) -> None:
-    """Write a file's ``.gz`` beside it."""
-    path.with_name(f"{path.name}.gz").write_bytes(gzipped(path.read_bytes()))
+def write_packed(path: Path, store: Store | None = None) -> None:
+    """Write a file's ``.gz`` beside it; with a store from there, where the same bytes were packed before."""
+    data = path.read_bytes()
+    made_from = digest("gz", zlib.ZLIB_RUNTIME_VERSION, f"{_LEVEL}", _HEAD, data)
+    packed = store.get(made_from) if store is not None else None
+    if packed is None:
+        packed = gzipped(data)
+        if store is not None:
+            store.put(made_from, packed)
+    path.with_name(f"{path.name}.gz").write_bytes(packed)
 
 
-def write_compressed(web: Path) -> None:
+def write_compressed(web: Path, store: Store | None = None) -> None:
     """Write the packed files of a web folder that has none yet."""
     found = sorted(p for p in web.rglob("*") if p.suffix in ENDINGS and p.is_file())
     own = [p for p in found if re.match(r"e-[0-9a-f]{12}/", p.relative_to(web).as_posix()) and p.stat().st_size >= SHORTEST]
     pages = [p for p in found if not re.match(r"e-[0-9a-f]{12}/", p.relative_to(web).as_posix())]
 
     with ThreadPoolExecutor(max_workers=max(1, workers())) as pool:  # packing lets other threads run
-        done = pool.map(write_packed, [*own, *pages])
+        done = pool.map(lambda p: write_packed(p, store), [*own, *pages])
         tool = brotli()
         if tool is not None:
             list(pool.map(tool, [own[i : i + _AT_ONCE] for i in range(0, len(own), _AT_ONCE)]))

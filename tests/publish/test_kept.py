@@ -8,9 +8,11 @@ import re
 import shutil
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from generator.book import content as content_of
 from generator.book import kept as book_kept
 from generator.book import tree
 from generator.book.content import read_content
@@ -18,7 +20,7 @@ from generator.book.kept import FRESH, KeptParts, made_with, packed, unpacked
 from generator.book.parallel import Job
 from generator.book.reference import reference_chapter
 from generator.book.seen import Sources
-from generator.publish.build import Built, _today, build, load
+from generator.publish.build import Built, Problems, _today, build, load
 from generator.publish.kept import Keeping
 from generator.quiz.edition import DAYS
 from generator.source.store import FOLDER, Store
@@ -29,6 +31,18 @@ from tests.records.small import without_rules
 FEW = {"stop-work", "bench-height", "reading-grades"}
 
 
+_PAGES: list[Any] = []
+
+
+def reference_pages(content: Path) -> Any:
+    """The first page of the reference chapter alone, worked out once."""
+    if not _PAGES:
+        first = "reference/index.md"
+        pages, _, counts = reference_chapter(read_content(content))
+        _PAGES.append(({first: pages[first]}, [{"All calculations": first}], counts))
+    return _PAGES[0]
+
+
 @pytest.fixture
 def shipped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Shipped content of a few lessons, and builds that keep what they make."""
@@ -37,9 +51,7 @@ def shipped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     few = re.sub(r"\[(.*?)\]", lambda m: f"[{', '.join(i for i in m[1].split(', ') if i in FEW)}]", chapters)
     (content / "chapters.yml").write_text(few, "utf-8")
     monkeypatch.setattr("generator.publish.build.content_folder", lambda: content)
-    first = "reference/index.md"
-    pages, _, counts = reference_chapter(read_content(content))
-    few_pages = {first: pages[first]}, [{"All calculations": first}], counts  # nothing here changes them, and they take long
+    few_pages = reference_pages(content)  # nothing here changes them, and they take long
     monkeypatch.setattr(tree, "reference_chapter", lambda _: few_pages)
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "home"))
     monkeypatch.setattr(book_kept, "_SINCE", 1 << 70)  # the program's files may be older or newer than this run
@@ -104,11 +116,14 @@ RENDERED: dict[str, Callable[[Path], object]] = {
     "a figure of another machine": lambda s: cell(s, "machines.csv", "E-3", "stick_length", "8.5"),
     "a figure that no lesson uses": lambda s: cell(s, "machines.csv", "D-1", "blade_load", "5"),
     "a limit of the site": lambda s: edit(s / "settings.yml", "edge_distance: 6 ft", "edge_distance: 7 ft"),
+    "the look": lambda s: put(s, {"look/seatwork.css": ".sw-note { color: #123456; }\n"}),
+}  # fmt: skip
+# what goes into the print that all parts share: none is taken again
+MADE_ANEW: dict[str, Callable[[Path], object]] = {
     "a machine that was sold": sold,
     "a word of the trade": lambda s: (s / "glossary.yml").write_text("bench: A shelf cut into the ground.\n", "utf-8"),
     "somebody who left": lambda s: (s / "crew.csv").write_text("id,name,role,machines\nP-02,Tom Abernethy,loader,E-1\n", "utf-8"),
     "one more lesson": lambda s: edit(s / "settings.yml", "      - stop-work\n", "      - stop-work\n      - reading-grades\n"),
-    "the look": lambda s: put(s, {"look/seatwork.css": ".sw-note { color: #123456; }\n"}),
     "the other unit system": lambda s: edit(s / "settings.yml", "units: us", "units: metric"),
 }  # fmt: skip
 
@@ -126,9 +141,10 @@ def test_after_each_change_all_is_as_a_clean_build_gives(site: Path, tmp_path: P
         kept[name] = int((run(site).kept or "0").split()[0])
         after = files(site / "out")
         assert after != before, name
-        there = clean(site, tmp_path / "clean")
-        assert sorted(after) == sorted(there), name
-        assert [n for n in after if after[n] != there[n]] == [], name
+        if kept[name]:  # else all is made anew, as by a clean build
+            there = clean(site, tmp_path / "clean")
+            assert sorted(after) == sorted(there), name
+            assert [n for n in after if after[n] != there[n]] == [], name
     # a cell changes the pages it stands in, and those that count or show a picture; every page shows the edition
     assert pages > next(iter(kept.values())) >= pages - 5 and kept["a new edition"] == 0
 
@@ -160,10 +176,55 @@ def test_after_each_change_the_tree_is_as_one_that_is_rendered_anew(site: Path) 
     assert made["a figure of another machine"] == (parts - 3, parts)  # two lessons work it out, and it has a card
     assert parts > made["a figure that no lesson uses"][0] >= parts - 2
     assert made["words of a lesson"] == (parts - 1, parts)
-    assert made["the other unit system"][0] == 0
 
 
-def test_what_is_kept_may_go_be_damaged_or_be_somebody_elses(site: Path) -> None:
+def test_what_all_parts_may_read_is_in_the_print_they_share(site: Path) -> None:
+    seen: set[str] = set()
+    for name, change in {"nothing": lambda _: None, **MADE_ANEW}.items():
+        change(site)
+        content, read = load(site)
+        fixed = Sources(tree.taught(content, read), read, "p").fixed
+        assert fixed not in seen, name
+        seen.add(fixed)
+    content, read = load(site)
+    assert Sources(tree.taught(content, read), read, "p").fixed in seen
+    assert Sources(tree.taught(content, read), read, "another program").fixed not in seen
+
+
+def test_texts_found_sound_are_looked_at_again_once_anything_is_another(site: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    store = Store.beside(site)
+    looked: list[str] = []
+    check = content_of._Reading.check
+
+    def noted(self: Any, lesson: Any, *rest: Any) -> None:
+        looked.append(lesson.id)
+        check(self, lesson, *rest)
+
+    monkeypatch.setattr(content_of._Reading, "check", noted)
+
+    def looked_at(program: str = "p") -> int:
+        looked.clear()
+        load(site, Keeping(store, program))
+        return len(looked)
+
+    assert looked_at() and not looked_at() and looked_at("another program")
+    edit(site / "lessons/gate.md", "Look both ways", "Look all ways")
+    assert looked_at() and not looked_at()
+    (site / "glossary.yml").write_text("bench: A shelf cut into the ground.\n", "utf-8")
+    assert looked_at() and not looked_at()
+    edit(site / "lessons/gate.md", "Look all ways", "{{ term('no-such-word') }}")
+    for _ in range(2):  # what is wrong is told by every build
+        with pytest.raises(Problems, match="no-such-word"):
+            load(site, Keeping(store, "p"))
+    edit(site / "lessons/gate.md", "{{ term('no-such-word') }}", "Look all ways")
+    assert not looked_at()
+    edit(site / "questions/gate.yml", "  ask: Who", "  drawing: {scene: loading.no_such_scene}\n  describe: A gate.\n  ask: Who")
+    for _ in range(2):
+        with pytest.raises(Problems, match="no_such_scene"):
+            load(site, Keeping(store, "p"))
+
+
+def test_what_is_kept_may_go_be_damaged_or_be_somebody_elses(site: Path, shipped: Path) -> None:
     run(site)
     first = files(site / "out")
     kept = site / FOLDER
@@ -172,11 +233,12 @@ def test_what_is_kept_may_go_be_damaged_or_be_somebody_elses(site: Path) -> None
         path.write_bytes(raw[:60] + bytes([raw[60] ^ 1]) + raw[61:] if len(raw) % 2 else raw[:-3])
     (kept / "foreign").write_bytes(b"seatwork kept 1\n" + bytes(64))
     assert run(site).kept == "" and files(site / "out") == first
+    assert not [n for n in first if FOLDER in n]
     kept.rename(site / "elsewhere")
     kept.symlink_to(site / "elsewhere")
-    assert run(site).kept == "" and files(site / "out") == first
-    assert run(site, fresh=True).kept == "" and kept.is_dir() and not kept.is_symlink()
-    assert not [n for n in files(site / "out") if FOLDER in n]
+    assert Keeping.begun(site, shipped, fresh=False).store is None
+    assert Keeping.begun(site, shipped, fresh=True).store is not None and kept.is_dir() and not kept.is_symlink()
+    assert any((site / "elsewhere").iterdir())  # a link is taken away, never followed
 
 
 def test_fresh_throws_away_what_is_kept(tmp_path: Path, shipped: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -194,7 +256,6 @@ def test_fresh_throws_away_what_is_kept(tmp_path: Path, shipped: Path, monkeypat
 
 
 def test_a_program_or_text_written_meanwhile_keeps_nothing(site: Path, shipped: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    run(site)
     name = "sheets/tailgate.html"
     before = made_with(shipped)
     edit(shipped / name, "</body>", "<!-- other --></body>")
