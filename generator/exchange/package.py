@@ -35,7 +35,7 @@ _ADAPTER = {"scorm-1.2": "scorm.js", "scorm-2004": "scorm.js", "cmi5": "cmi5.js"
 _HASHES = "assets/vendor/sha256.js"
 _BESIDE = ("glossary.html", "reference/sources.html")
 # fetched by scripts when they are wanted, so that no page names them
-_FETCHED = ("assets/vendor/qrcode.js", _HASHES)
+_FETCHED = ("assets/vendor/qrcode.js",)
 _FOOT = """\
 <p class="su-foot"><a href="ROOT/glossary.html" target="_blank" rel="noopener">Words</a>.
 <a href="ROOT/reference/sources.html" target="_blank" rel="noopener">Where the figures come from</a>.</p>
@@ -149,9 +149,9 @@ class _Source:
             raise NotPackaged("this lesson has no quiz that could report anything", "build again", file=str(self.web / silent[0]))
         alone = {lesson.id: self._pieces(lesson.id) for lesson in package.lessons}
         wanted = {*needs, *_FETCHED, *(n for names in alone.values() for n in names)}
-        self._fetch(files, wanted)
         # the handbook has it only where mentors sign on the phone, and without it no unit knows its learner
-        files.setdefault(_HASHES, (content_folder() / "look" / _HASHES.removeprefix("assets/")).read_bytes())
+        files[_HASHES] = (content_folder() / "look" / _HASHES.removeprefix("assets/")).read_bytes()
+        self._fetch(files, wanted)
         salt, crew = people(self.site.learners, self.site.settings.key)
         data = {"standard": self.standard, "salt": salt, "people": crew,
                 "ids": {lesson.id: cmi5.iri(self.site.settings.key, "lesson", lesson.id) for lesson in package.lessons}}  # fmt: skip
@@ -191,11 +191,13 @@ class _Source:
         return {p.relative_to(self.asked).as_posix() for p in found}
 
     def _fetch(self, files: dict[str, bytes], wanted: Iterable[str]) -> None:
-        """Put the files that are wanted beside the pages, and what their styles ask for."""
+        """Put the files that are wanted beside the pages, and what their styles ask for. Raises NotPackaged."""
         todo = sorted(wanted)
         while todo:
             name = todo.pop()
             place = next((p for p in (self.web / name, self.asked / name) if p.is_file()), None)
+            if place is None and name not in files and name.endswith((".js", ".css")):  # a page without it would be dead
+                raise NotPackaged("a page asks for this file, and it is not there", "build again", file=str(self.asked / name))
             if name in files or place is None:
                 continue
             files[name] = plain_script(place.read_bytes()) if name.endswith(".js") else place.read_bytes()

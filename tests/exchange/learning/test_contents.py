@@ -253,6 +253,15 @@ def test_a_page_changed_by_hand_is_not_packaged(small: Path, tmp_path: Path) -> 
         published(out)
 
 
+def test_a_package_that_would_lack_a_script_is_not_written(small: Path, tmp_path: Path) -> None:
+    site = Path(shutil.copytree(small, tmp_path / "site"))
+    (script,) = site.glob("out/web/e-*/assets/quiz.js")
+    script.unlink()
+    with pytest.raises(NotPackaged, match=r"quiz\.js: a page asks for this file, and it is not there; build again"):
+        write_packages(*load(site), "scorm-1.2", lambda _: None, tmp_path / "made")
+    assert not (tmp_path / "made").exists()
+
+
 def test_packages_of_an_earlier_build_are_told(tmp_path: Path) -> None:
     out = tmp_path / "out"
     (out / "packages").mkdir(parents=True)
