@@ -125,7 +125,7 @@ def _hand_in(browser: Any, folder: Path) -> bytes:
             page.clock.set_fixed_time(datetime.datetime(2026, 5, 1, 14, 5).astimezone())
             play(page)
             page.get_by_role("button", name="Hand in", exact=True).click()
-            page.locator(".sq-hand .hi-said", has_text="Your coordinator has it.").wait_for()
+            page.locator(".sq-hand .hi-said", has_text="The server has it for your coordinator.").wait_for()
             page.evaluate("window.scrollTo(0, document.querySelector('.sq-result').getBoundingClientRect().top + scrollY - 60)")
             page.wait_for_timeout(400)
             return _taken(page)
