@@ -35,9 +35,14 @@ class Keeping:
 
     @classmethod
     def begun(cls, site: Path, content: Path, *, fresh: bool) -> Keeping:
-        """For a build that begins now, before anything is read. With ``fresh`` what is kept is thrown away first."""
+        """For a build that begins now, before anything is read. With ``fresh`` what is kept is thrown away first.
+
+        Where the environment wants builds to be fresh, what they make is not kept either.
+        """
         if fresh or fresh_wanted():
             thrown_away(site)
+        if fresh_wanted():
+            return cls(content=content)
         program = made_with(content) if site.is_dir() else None
         store = Store.beside(site) if program is not None else None
         return cls(store, program or "", content)

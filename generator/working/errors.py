@@ -41,6 +41,8 @@ class Lacking(DoesNotFit):
 class NoneHere(NumberProblem):
     """A figure of a truck or an excavator on a site that runs none: what rests on it is left out, as nobody here works with one."""
 
+    code = "none-here"
+
 
 class FiguresRefused(DoesNotFit):
     """A machine whose figures a calculation refuses, such as a blade lower than the slot is deep.

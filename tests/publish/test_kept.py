@@ -251,8 +251,8 @@ def test_fresh_throws_away_what_is_kept(tmp_path: Path, shipped: Path, monkeypat
     assert keeping(fresh=False).get("page") == b"x"
     assert keeping(fresh=True).get("page") is None
     keeping(fresh=False).put("page", b"x")
-    monkeypatch.setenv(FRESH, "1")
-    assert keeping(fresh=False).get("page") is None
+    monkeypatch.setenv(FRESH, "1")  # where the environment says so, nothing is kept either
+    assert Keeping.begun(tmp_path, shipped, fresh=False).store is None and not (tmp_path / ".seatwork-kept").exists()
 
 
 def test_a_program_or_text_written_meanwhile_keeps_nothing(site: Path, shipped: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -302,7 +302,7 @@ def test_each_table_of_the_week_is_short_and_says_where_the_rest_is(crowd: Readi
         assert f"<p>and {rows - MOST_ROWS} more: see <a " in found, id_
     assert "more:" not in part(html, "held")
     flagged = html[html.index('<h2 id="flagged">') :]
-    assert len(cells(flagged)) == 1 + MOST_FLAGS and f"and {len(crowd.tally.flags) - MOST_FLAGS} more: see" in flagged
+    assert len(cells(flagged)) == 1 + MOST_FLAGS and f"and {len(crowd.tally.flags) - MOST_FLAGS:,} more: see" in flagged
     assert len(html.encode()) < 1_500_000 and html.count('tbody role="rowgroup" data-who=') == 150
     # every place a link leads to is there
     ids = set(re.findall(r'id="([^"]+)"', html))

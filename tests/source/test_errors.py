@@ -16,6 +16,7 @@ from generator.source.problem import Problem, Refusal, Refusals
 OURS = {
     "DishonestWorking": "no printed digits make the working agree: the program's own fault, told as one",
     "NoSlip": "caught where it is raised: the letters are no slip",
+    "Unprintable": "caught where it is raised: nothing is kept of what has no print",
     "_NoFigure": "caught where it is raised: more digits are tried",
 }
 
