@@ -352,6 +352,13 @@ def test_a_result_right_between_two_figures_gets_one_digit_more() -> None:
             assert not line.redo or disagreement(line_text(line, formula)) is None
 
 
+def test_a_figure_is_not_right_for_the_round_one_it_ends_in() -> None:
+    """39,396 m prints as 39,400 m, which the unrounded 39,400.3 m is to the whole metre."""
+    given_ = {"rise": Quantity.read("587 m", "length"), "grade": Quantity.read("1.49%", "grade")}
+    working = worked(find("grade.slope_length"), given_, "metric")
+    assert not told(working) and working.worked_out == Decimal(39400)
+
+
 def test_digits_are_added_where_few_leave_nothing_to_divide_by() -> None:
     """1 less the cosine of half a degree is nothing to four digits; the face just steeper than the soil's own angle
     is still worked. The figure beside it is a second opinion in tests/outside/library_slopes.py."""
