@@ -49,9 +49,11 @@ ONLY_NEW_COLOURS = """seen => {
   return fresh;
 }"""
 LOOK = "options => axe.run([...document.querySelectorAll('[data-judge]')], options)"
-# colours that fade over from one scheme to the other would be judged half way
-DARK = """() => { document.head.insertAdjacentHTML('beforeend', '<style>* { transition: none !important }</style>');
-                 for (const e of document.querySelectorAll('[data-judge]')) e.removeAttribute('data-judge');
+# Colours that fade over, from one scheme to the other or as the phone's search box becomes the desktop's, would be judged
+# half way. A transition that runs already ends at once.
+AT_ONCE = """() => document.head.insertAdjacentHTML('beforeend',
+  '<style>*, ::before, ::after, ::placeholder { transition: none !important }</style>')"""
+DARK = """() => { for (const e of document.querySelectorAll('[data-judge]')) e.removeAttribute('data-judge');
                  document.body.setAttribute('data-md-color-scheme', 'slate'); }"""
 
 # Rows of a table and workings of a page are alike: a few stand for all. Of a drawing's bare strokes, which
@@ -101,6 +103,7 @@ def test_every_page_opens_fits_a_phone_and_has_no_violation(demo: Path, browser:
             if not (0 < top <= 1.5 and 0 < long <= 8):
                 wrong.append(f"{name}: {top:.2f} screens above the first picture, {long:.1f} before the quiz")
         wrong += [f"{name}: {e}" for e in errors]
+        page.evaluate(AT_ONCE)
         page.set_viewport_size({"width": 1280, "height": 900})
         for scheme in ("light", "dark"):
             if scheme == "dark":

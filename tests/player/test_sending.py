@@ -475,7 +475,7 @@ def test_share_where_the_browser_shares_files(phone: Phone, server: Server) -> N
 
 
 def test_without_the_setting_the_pages_are_as_before(handbook: Path, tmp_path: Path) -> None:
-    """Not a script more: a site that takes nothing in has pages that send nothing."""
+    """Not a script more: a site that takes nothing in has pages that send nothing, and tells its coordinator the old way in."""
     site = tmp_path / "site"
     shutil.copytree(handbook, site, ignore=shutil.ignore_patterns("out", "editions", "tree"))
     settings = site / "settings.yml"
@@ -484,8 +484,13 @@ def test_without_the_setting_the_pages_are_as_before(handbook: Path, tmp_path: P
     told = write_tree(made, tmp_path / "tree", _read(handbook).settings.name, "").read_text("utf-8")
     without, with_it = files_in(tmp_path / "tree/docs"), files_in(handbook / "tree/docs")
     assert with_it.keys() - without.keys() == {"assets/outbox.js", "assets/hand-in.js"}
-    assert {n for n in without if without[n] != with_it[n]} == {"assets/roles.js"}
+    assert {n for n in without if without[n] != with_it[n]} == {"assets/roles.js", "coordinator.md"}
     assert b"hand_in" not in without["assets/roles.js"] and b"hand_in" in with_it["assets/roles.js"]
+    old, new = (re.split(r"(?=<li>)|\n", page["coordinator.md"].decode("utf-8")) for page in (without, with_it))
+    [alone] = (step for step in old if step not in new)
+    assert "into the folder <code>results</code>, then run <code>seatwork tally</code>" in alone
+    told_new = [step for step in new if step not in old]
+    assert len(told_new) == 3 and all(word in step for word, step in zip(("headers", "--watch", "slips"), told_new, strict=True))
     with_lines = (handbook / "tree/mkdocs.yml").read_text("utf-8").splitlines()
     assert [x for x in with_lines if x not in told.splitlines() and "copyright" not in x] == ["- assets/outbox.js", "- assets/hand-in.js"]
     write_offline(tmp_path)
@@ -512,6 +517,9 @@ SIGN = """([crew, machine, mentor, code]) => {
 }"""
 
 
+NOBODY_SENDS = "navigator.locks.query().then((locks) => !locks.held.length && !locks.pending.length)"
+
+
 def test_sign_offs_go_the_same_way(phone: Phone, server: Server, handbook: Path) -> None:
     codes = read_codes(handbook)
     server.answer = "drop"
@@ -522,7 +530,10 @@ def test_sign_offs_go_the_same_way(phone: Phone, server: Server, handbook: Path)
     tried = len(server.put)
     page.reload()
     expect(waits(page)).to_contain_text("1 sign-off of M-1 waits to be handed in.")
-    server.wait_for(tried + 1, server.put)  # the page tries by itself as it opens: that try is over
+    # The page tries by itself as it opens. Until it lets go of the lock that try is not over, whatever came here: a browser
+    # sends once more what it sent on a connection that had stood open and was dropped
+    server.wait_for(tried + 1, server.put)
+    page.wait_for_function(NOBODY_SENDS)
     expect(waits(page).get_by_role("button")).to_have_text("Try now")
     server.answer = 201
     press(page, "Try now")

@@ -69,11 +69,14 @@ def test_the_real_command_killed(site: Path) -> None:
         for left in site.glob(".out-*"):
             shutil.rmtree(left)
         running = subprocess.Popen(command, cwd=site.parent, stderr=subprocess.DEVNULL, stdout=subprocess.DEVNULL, env=env)
-        while not any(site.glob(seen)):
-            assert running.poll() is None, f"it ended before there was {seen}"
-            time.sleep(0.005)
-        running.send_signal(signal.SIGKILL)
-        assert running.wait() == -signal.SIGKILL
+        try:
+            while not any(site.glob(seen)):
+                assert running.poll() is None, f"it ended before there was {seen}"
+                time.sleep(0.005)
+        finally:
+            running.send_signal(signal.SIGKILL)
+            ended = running.wait()
+        assert ended == -signal.SIGKILL
         assert prints(site / "out") == before
     subprocess.run(command, cwd=site.parent, check=True, capture_output=True, env=env)
     assert prints(site / "out") != before

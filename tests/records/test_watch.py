@@ -21,6 +21,7 @@ from generator.records.watch import Watch
 from generator.register.store import Register
 from generator.source.problem import Refusal
 from tests.conftest import ROOT
+from tests.processes import can_be_interrupted
 from tests.records.small import a_result, signed, small_site
 
 LONG_AGO = 1_700_000_000
@@ -144,24 +145,39 @@ class Running:
     def __init__(self, *given: str) -> None:
         self.process = subprocess.Popen(
             [sys.executable, "-u", "-m", "generator", "tally", *given, "--watch", "--every", "0.2"],
-            cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
+            cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, preexec_fn=can_be_interrupted,
         )  # fmt: skip
-        self.lines: queue.Queue[str] = queue.Queue()
+        self.lines: queue.Queue[str | None] = queue.Queue()  # None when it has ended
         self.all: list[str] = []
-        threading.Thread(target=self._read, daemon=True).start()
+        self.reader = threading.Thread(target=self._read, daemon=True)
+        self.reader.start()
 
     def _read(self) -> None:
         assert self.process.stdout is not None
         for line in self.process.stdout:
             self.lines.put(line.rstrip("\n"))
+        self.lines.put(None)
 
     def until(self, words: str) -> str:
         """The next line with these words."""
         while True:
-            line = self.lines.get(timeout=40)
+            try:
+                line = self.lines.get(timeout=120)  # a machine under load takes long to start it
+            except queue.Empty:
+                line = None
+            if line is None:
+                pytest.fail(f"never said {words!r}, but: {self.all}")
             self.all.append(line)
             if words in line:
                 return line
+
+    def stop(self) -> None:
+        """Ends it, whatever it does, and waits until it is gone."""
+        self.process.kill()
+        self.process.wait()
+        self.reader.join()
+        assert self.process.stdout is not None
+        self.process.stdout.close()
 
 
 @pytest.fixture
@@ -173,9 +189,10 @@ def site(tmp_path: Path) -> Path:
 def watching(site: Path, tmp_path: Path) -> Iterator[Running]:
     (tmp_path / "drop").mkdir()
     running = Running(str(site), str(tmp_path / "drop"))
-    yield running
-    running.process.kill()
-    running.process.communicate(timeout=20)
+    try:
+        yield running
+    finally:
+        running.stop()
 
 
 def test_what_comes_is_taken_in_while_tables_are_edited(site: Path, tmp_path: Path, watching: Running) -> None:

@@ -29,6 +29,7 @@ from playwright.sync_api import expect
 from generator.cli.main import main
 from generator.publish.hand_in import DROP, NGINX, server_files
 from tests.exchange.learning.playing import play, start
+from tests.processes import can_be_interrupted
 from tests.servers.running import HAND_IN, Server, free_port, nginx_command, server_user
 from tests.test_readme import README, compare
 
@@ -120,6 +121,7 @@ def test_from_a_build_to_the_readiness_page(place: Path, browser: Any, capsys: p
                 [sys.executable, "-m", "generator", *shlex.split(here(command, place, port))[1:], "--every", "0.2"],
                 stdout=file,
                 stderr=file,
+                preexec_fn=can_be_interrupted,
             )
         wait_for(lambda: printed().count("\n") >= 3, printed)
         compare(command, without_times(shown), printed())
@@ -146,8 +148,9 @@ def test_from_a_build_to_the_readiness_page(place: Path, browser: Any, capsys: p
         assert {p.name for p in (place / "handbook/headers").iterdir()} == {p.name for p in headers.iterdir()}
         assert (place / "handbook/web/index.html").read_bytes() == Path("yard/out/web/index.html").read_bytes()
     finally:
-        if watch is not None and watch.poll() is None:
+        if watch is not None:
             watch.kill()
+            watch.wait()
         to.stop()
 
 
