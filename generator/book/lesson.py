@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any
 
 from generator.book import model
@@ -68,12 +69,12 @@ class Lesson:
     exercise: Exercise | None = None
     table: TableSpec | None = None
     drawing: DrawingSpec | None = None
-    drawings: Mapping[str, DrawingSpec] = field(default_factory=dict)
-    steps: Mapping[str, DrawingSpec] = field(default_factory=dict)
-    ways: Mapping[str, WaysSpec] = field(default_factory=dict)
+    drawings: Mapping[str, DrawingSpec] = field(default_factory=lambda: MappingProxyType({}))
+    steps: Mapping[str, DrawingSpec] = field(default_factory=lambda: MappingProxyType({}))
+    ways: Mapping[str, WaysSpec] = field(default_factory=lambda: MappingProxyType({}))
     panel: PanelSpec | None = None
-    lines: Mapping[str, int] = field(default_factory=dict)  # of title, chapter and summary
-    number_lines: Mapping[str, int] = field(default_factory=dict)
+    lines: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))  # of title, chapter and summary
+    number_lines: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
     body: str = ""
     body_line: int = 1  # line of the file the body starts on
 
@@ -129,17 +130,17 @@ def read_lesson(text: str, id_: str, file: str, problems: list[Problem]) -> Less
     lines = {str(name): line_of(body, 2) for name, body in entries(front.get("numbers")).items()}
     table, drawing, panel, exercise = (front.get(key) for key in ("table", "drawing", "panel", "exercise"))
     return Lesson(
-        id_, str(front["title"]), str(front["about"]), specs, file,
+        id_, str(front["title"]), str(front["about"]), MappingProxyType(specs), file,
         chapter=str(front["chapter"]), summary=str(front["summary"]), minutes=int(front["minutes"]),
         needs=str(front.get("needs") or ""), stand_in=str(front.get("stand_in") or ""), **lists,
         sheet=model.sheet(front["sheet"], file), exercise=model.exercise(exercise, file) if exercise else None,
         table=model.table(table, file) if table else None,
         drawing=read_drawing(drawing, file) if drawing else None,
-        drawings={name: read_drawing(spec, file) for name, spec in entries(front.get("drawings")).items()},
-        steps={name: read_drawing(spec, file, kind="steps") for name, spec in entries(front.get("steps")).items()},
-        ways={name: model.ways(spec, file) for name, spec in entries(front.get("ways")).items()},
+        drawings=MappingProxyType({name: read_drawing(spec, file) for name, spec in entries(front.get("drawings")).items()}),
+        steps=MappingProxyType({name: read_drawing(spec, file, kind="steps") for name, spec in entries(front.get("steps")).items()}),
+        ways=MappingProxyType({name: model.ways(spec, file) for name, spec in entries(front.get("ways")).items()}),
         panel=model.panel(panel, file) if panel else None,
-        lines={key: line_of(front[key], 2) for key in ("title", "chapter", "summary")}, number_lines=lines, body=body, body_line=body_line,
+        lines=MappingProxyType({key: line_of(front[key], 2) for key in ("title", "chapter", "summary")}), number_lines=MappingProxyType(lines), body=body, body_line=body_line,
     )  # fmt: skip
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any, Literal
 
 from generator.drawing.spec import DrawingSpec, read_drawing
@@ -200,7 +201,7 @@ def exercise(raw: Mapping[str, Any], file: str) -> Exercise:
 
 def table(raw: Mapping[str, Any], file: str) -> TableSpec:
     """``table:`` of a lesson."""
-    columns = {heading: as_text(ref) for heading, ref in entries(raw["columns"]).items()}
+    columns = MappingProxyType({heading: as_text(ref) for heading, ref in entries(raw["columns"]).items()})
     return TableSpec(file, _line(raw), columns, str(raw.get("over") or ""), _caption(raw))
 
 
@@ -214,11 +215,13 @@ def ways(raw: Mapping[str, Any], file: str) -> WaysSpec:
 def panel(raw: Mapping[str, Any], file: str) -> PanelSpec:
     """``panel:`` of a lesson. A range that cannot be read stays out; the panel tells so."""
     moves: dict[str, Mapping[System, tuple[str, ...]]] = {
-        ref: {s: tuple(map(str, ends[s])) for s in SYSTEMS if isinstance(ends.get(s), list)} if isinstance(ends, dict) else {}
+        ref: MappingProxyType(
+            {s: tuple(map(str, ends[s])) for s in SYSTEMS if isinstance(ends.get(s), list)} if isinstance(ends, dict) else {}
+        )
         for ref, ends in entries(raw.get("move")).items()
     }
     follows = bool(raw["drawing"]) if "drawing" in raw else None
-    return PanelSpec(file, _line(raw), str(raw["number"]), moves, follows, _panel_limit(raw.get("limit")))
+    return PanelSpec(file, _line(raw), str(raw["number"]), MappingProxyType(moves), follows, _panel_limit(raw.get("limit")))
 
 
 def card(raw: Mapping[str, Any], file: str) -> Card:
@@ -233,7 +236,7 @@ def card(raw: Mapping[str, Any], file: str) -> Card:
             break
     tables = tuple(CardTable(str(t["title"]), str(t["over"]), _references(t["columns"])) for t in raw.get("tables") or ())
     return Card(
-        file, _line(raw), str(raw["title"]), _references(raw.get("limits")), specs, _references(raw["lines"]), tables,
+        file, _line(raw), str(raw["title"]), _references(raw.get("limits")), MappingProxyType(specs), _references(raw["lines"]), tables,
         tuple(map(str, raw.get("cautions") or ())), wrong,
     )  # fmt: skip
 
@@ -242,8 +245,8 @@ def _line(raw: Mapping[str, Any]) -> int:
     return line_of(raw, 2)
 
 
-def _references(block: Any) -> dict[str, str]:
-    return {heading: str(ref) for heading, ref in entries(block).items()}
+def _references(block: Any) -> Mapping[str, str]:
+    return MappingProxyType({heading: str(ref) for heading, ref in entries(block).items()})
 
 
 def _caption(raw: Mapping[str, Any]) -> Text | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any, Literal
 
 from generator.source.yamltext import Text, as_text, entries, line_of
@@ -23,7 +24,7 @@ class DrawingSpec:
     file: str
     line: int
     scene: Text
-    given: Mapping[str, Argument] | None = field(default_factory=dict)
+    given: Mapping[str, Argument] | None = field(default_factory=lambda: MappingProxyType({}))
     given_line: int = 0
     caption: Text | None = None
     kind: Kind = "drawing"
@@ -39,7 +40,7 @@ def read_drawing(raw: Mapping[str, Any], file: str, line: int = 2, kind: Kind = 
     scene = Text(raw.get("scene", ""))
     scene.line = line_of(raw.get("scene"), line)
     given = raw.get("with") or {}
-    arguments = {k: _argument(v) for k, v in entries(given).items()} if isinstance(given, dict) else None
+    arguments = MappingProxyType({k: _argument(v) for k, v in entries(given).items()}) if isinstance(given, dict) else None
     caption = as_text(raw["caption"]) if raw.get("caption") else None
     return DrawingSpec(file, line_of(raw, line), scene, arguments, line_of(given, line), caption, kind)
 

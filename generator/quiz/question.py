@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import cached_property
+from types import MappingProxyType
 from typing import Any, Literal
 
 from generator.calc.expression import Node, names_in, tree_of, written_expression
@@ -41,10 +42,10 @@ class Draw:
     name: str
     row: str | None = None
     of: str | None = None
-    steps: Mapping[System, tuple[Quantity, Quantity, Quantity]] = field(default_factory=dict)
+    steps: Mapping[System, tuple[Quantity, Quantity, Quantity]] = field(default_factory=lambda: MappingProxyType({}))
     around: str | None = None
-    step: Mapping[System, Quantity] = field(default_factory=dict)
-    pick: Mapping[System, tuple[Quantity, ...]] = field(default_factory=dict)
+    step: Mapping[System, Quantity] = field(default_factory=lambda: MappingProxyType({}))
+    pick: Mapping[System, tuple[Quantity, ...]] = field(default_factory=lambda: MappingProxyType({}))
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +102,7 @@ class Question:
     line: int
     must_be_right: bool = False
     draws: tuple[Draw, ...] = ()
-    numbers: Mapping[str, Spec] = field(default_factory=dict)
+    numbers: Mapping[str, Spec] = field(default_factory=lambda: MappingProxyType({}))
     answer: str = ""
     within: float = 0.05
     limit: Limit = ""  # whether the answer must not be gone past: then only the safe side counts
@@ -253,7 +254,7 @@ class _Reader:
         items, item_pictures = self.items()
         question = Question(
             id=id_, kind=kind, ask=asks[0].ask if asks else words_of(body["ask"]), line=self.line,
-            must_be_right=bool(body.get("must_be_right", False)), draws=draws, numbers=numbers,
+            must_be_right=bool(body.get("must_be_right", False)), draws=draws, numbers=MappingProxyType(numbers),
             answer=answer, within=self.share(body.get("within", "5%")), limit=self.limit(), mistakes=self.mistakes(),
             choices=self.choices(), items=items, item_pictures=item_pictures, free=self.free(len(items)),
             picture=self.picture_above(), spots=tuple(map(str, self.entries("spots"))), asks=asks,
@@ -315,7 +316,7 @@ class _Reader:
             more = read_drawing({"scene": spec.scene, "with": raw["with"]}, self.file, line, "either")
             if more.given is None:
                 raise self.wrong(f"{what}: with is no block of names", "write 'with: {NAME: REFERENCE}'", line)
-            spec = replace(spec, given={**(spec.given or {}), **more.given})
+            spec = replace(spec, given=MappingProxyType({**(spec.given or {}), **more.given}))
         frame, way, describe = raw.get("frame"), raw.get("way", ""), raw.get("describe", "")
         if frame is not None and (type(frame) is not int or frame < 1):
             raise self.wrong(f"{what}: frame is '{str(frame)[:40]}'", "write the number of a step, the first being 1", line)
@@ -449,9 +450,9 @@ class _Reader:
         if not given:
             if not self.body.get("ask"):
                 return ()
-            says = {k: words_of(v) for k, v in self.mapping("says").items()}
+            told = MappingProxyType({k: words_of(v) for k, v in self.mapping("says").items()})
             body = self.body
-            return (Pointing(words_of(body["ask"]), str(body.get("right", "")), says, words_of(body.get("because", ""))),)
+            return (Pointing(words_of(body["ask"]), str(body.get("right", "")), told, words_of(body.get("because", ""))),)
         if any(key in self.body for key in _ASK_KEYS):
             raise self.wrong(f"{id_} has in_turn: and an ask, right, says or because beside it", "write them under in_turn: only")
         out = []
@@ -464,7 +465,7 @@ class _Reader:
             if not isinstance(says, dict) or any(isinstance(a.get(k), dict | list) for k in ("ask", "right", "because")):
                 raise self.wrong(f"{id_}: an entry of in_turn: cannot be read", "compare it with another one", line)
             out.append(Pointing(
-                words_of(a["ask"]), str(a["right"]), {k: words_of(v) for k, v in says.items() if k != "__line__"},
+                words_of(a["ask"]), str(a["right"]), MappingProxyType({k: words_of(v) for k, v in says.items() if k != "__line__"}),
                 words_of(a.get("because") or ""),
             ))  # fmt: skip
         return tuple(out)
@@ -491,16 +492,16 @@ class _Reader:
             if "of" in d:
                 return Draw(name, of=str(d["of"]))
             if "around" in d:
-                return Draw(name, around=str(d["around"]), step={s: quantity(d["step"][s]) for s in SYSTEMS})
+                return Draw(name, around=str(d["around"]), step=MappingProxyType({s: quantity(d["step"][s]) for s in SYSTEMS}))
             if "pick" in d:
-                return Draw(name, pick={s: tuple(quantity(x) for x in d["pick"][s]) for s in SYSTEMS})
+                return Draw(name, pick=MappingProxyType({s: tuple(quantity(x) for x in d["pick"][s]) for s in SYSTEMS}))
             made: dict[System, tuple[Quantity, Quantity, Quantity]] = {}
             for s in SYSTEMS:
                 if len(d[s]) != 3:
                     raise incomplete
                 low, high, step = (quantity(x) for x in d[s])
                 made[s] = (low, high, step)
-            return Draw(name, steps=made)
+            return Draw(name, steps=MappingProxyType(made))
         except (CalculationError, NumberProblem) as e:
             raise self.wrong(f"draw {name}: {e.what}", e.fix, line) from None
 

@@ -22,6 +22,7 @@ import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from types import MappingProxyType
 from typing import Any
 
 from generator.calc.catalogue import Calculation, find
@@ -98,7 +99,7 @@ def read_specs(raw: Mapping[str, Any]) -> dict[str, Spec]:
                         "put it into settings.yml under job: and refer to it as job.NAME",
                     )
             inputs[key] = tuple(refs)
-        specs[name] = Spec(name, calculation, inputs)
+        specs[name] = Spec(name, calculation, MappingProxyType(inputs))
     return specs
 
 

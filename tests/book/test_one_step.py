@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -45,8 +46,12 @@ def test_a_slot_of_one_pass_says_that_it_is_one_step(tmp_path: Path) -> None:
 def test_other_faults_of_a_scene_in_steps_still_stop_the_build(tmp_path: Path) -> None:
     site = small(tmp_path / "site", "slot-front-to-back")
     content, tables = load(site)
-    pair = content.lessons["slot-front-to-back"].ways["order"]
-    pair.right.picture.given["spoil_heights"] = "plan.column.front_to_back.height_of_the_spoil_after_it/2"  # type: ignore[index]
+    lesson = content.lessons["slot-front-to-back"]  # the same for every site of this process: a copy is changed
+    pair = lesson.ways["order"]
+    given = {**(pair.right.picture.given or {}), "spoil_heights": "plan.column.front_to_back.height_of_the_spoil_after_it/2"}
+    right = replace(pair.right, picture=replace(pair.right.picture, given=given))
+    changed = replace(lesson, ways={**lesson.ways, "order": replace(pair, right=right)})
+    content = replace(content, lessons={**content.lessons, lesson.id: changed})
     problems = render_tree(content, tables).problems
     assert any("the same figures of each pass" in p.what for p in problems), problems
 
