@@ -355,7 +355,9 @@ def test_a_result_right_between_two_figures_gets_one_digit_more() -> None:
 def test_a_figure_is_not_right_for_the_round_one_it_ends_in() -> None:
     """39,396 m prints as 39,400 m, which the unrounded 39,400.3 m is to the whole metre."""
     given_ = {"rise": Quantity.read("587 m", "length"), "grade": Quantity.read("1.49%", "grade")}
-    working = worked(find("grade.slope_length"), given_, "metric")
+    formula = find("grade.slope_length")
+    assert isinstance(formula, Formula)
+    working = worked(formula, given_, "metric")
     assert not told(working) and working.worked_out == Decimal(39400)
 
 
