@@ -76,7 +76,12 @@ def test_each_handbook_is_the_one_its_site_publishes(built: Path) -> None:
     assert sorted(p.name for p in (built / "handbooks").iterdir()) == ["files.sha256", "headers", "sites.json", "web"]
     # each site takes results in by files of its own; how many at a time is said once for all
     taking_in = {f"{kind}-hand-in-{key}.conf" for kind in ("nginx", "apache") for key in ("north-cut", "south-fill")}
-    assert {p.name for p in (built / "handbooks/headers").iterdir()} == {"nginx.conf", "apache.conf", "policy.txt", "nginx-hand-in-http.conf"} | taking_in
+    assert {p.name for p in (built / "handbooks/headers").iterdir()} == {
+        "nginx.conf",
+        "apache.conf",
+        "policy.txt",
+        "nginx-hand-in-http.conf",
+    } | taking_in
     assert not list((built / "handbooks").rglob("*mentor*/*"))  # no keys, no sign-off sheets
     # the policy for all of it lets in what each handbook's own does
     allowed = set((built / "handbooks" / "headers" / "policy.txt").read_text("utf-8").replace(";", "").split())
