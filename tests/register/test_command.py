@@ -12,6 +12,7 @@ import pytest
 from generator.cli.main import main
 from generator.cli.register import register
 from generator.jobsite.model import Mentor
+from generator.register.export import kept
 from generator.register.store import FILE, Register
 from generator.source.problem import Problem
 from tests.conftest import copy_demo
@@ -171,3 +172,12 @@ def test_a_site_that_cannot_be_read_forgets_nobody(site: Path, capsys: Any) -> N
     with Register.open(site, write=True) as r:
         assert r.names()["P-77"] == "Bo Lind"
         assert r.take([result(5)], TAKEN) == [(4, True)]
+
+
+def test_only_whole_exports_are_taken_for_some(tmp_path: Path) -> None:
+    """A folder named like one, and what a killed run left half written under a hidden name, are none."""
+    place = tmp_path / "exports"
+    (place / "2026-01-02.csv").mkdir(parents=True)
+    (place / ".2026-01-03.csv").write_text("half", "utf-8")
+    (place / "2026-01-04.csv").write_text("whole", "utf-8")
+    assert [p.name for p in kept(tmp_path)] == ["2026-01-04.csv"]
