@@ -8,10 +8,8 @@ in it: those are named.
 
 from __future__ import annotations
 
-import io
 import re
 import xml.etree.ElementTree as ET
-import zipfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from html import unescape
@@ -24,6 +22,7 @@ from generator.book.tree import taught
 from generator.drawing import stylesheet
 from generator.drawing.svg import clean
 from generator.exchange.qti_item import INTERACTIONS, LANGUAGE, XSI, ItemOf, Pictured, document, item_xml, written
+from generator.exchange.zipped import zipped
 from generator.jobsite.model import JobSite
 from generator.publish.build import Problems
 from generator.quiz.draw import Drawer, Drawn, NotEnoughVariants
@@ -288,13 +287,7 @@ def packed(made: Items, site: JobSite) -> bytes:
     for item in made.items:
         files[item.file] = item.xml
         files.update(item.pictures)
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as z:
-        for name in ("imsmanifest.xml", *sorted(n for n in files if n != "imsmanifest.xml")):
-            info = zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0))
-            info.compress_type, info.external_attr, info.create_system = zipfile.ZIP_DEFLATED, 0o644 << 16, 3
-            z.writestr(info, files[name])
-    return out.getvalue()
+    return zipped(files, "imsmanifest.xml")
 
 
 def manifest(items: Sequence[Item], site: JobSite) -> bytes:

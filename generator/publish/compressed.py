@@ -8,7 +8,6 @@ left over from a machine that had the tool would be sent in place of a newer pag
 from __future__ import annotations
 
 import importlib
-import re
 import shutil
 import struct
 import subprocess
@@ -19,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from generator.book.parallel import workers
+from generator.publish.edition_folder import plain_name
 from generator.source.store import Store, digest
 
 ENDINGS = frozenset({".html", ".css", ".js", ".json", ".svg", ".xml", ".txt"})
@@ -51,9 +51,13 @@ def write_packed(path: Path, store: Store | None = None) -> None:
 def write_compressed(web: Path, store: Store | None = None) -> None:
     """Write the packed files of a web folder that has none yet."""
     found = sorted(p for p in web.rglob("*") if p.suffix in ENDINGS and p.is_file())
-    own = [p for p in found if re.match(r"e-[0-9a-f]{12}/", p.relative_to(web).as_posix()) and p.stat().st_size >= SHORTEST]
-    pages = [p for p in found if not re.match(r"e-[0-9a-f]{12}/", p.relative_to(web).as_posix())]
-
+    pages, own = [], []
+    for path in found:
+        name = path.relative_to(web).as_posix()
+        if plain_name(name) == name:
+            pages.append(path)
+        elif path.stat().st_size >= SHORTEST:
+            own.append(path)
     with ThreadPoolExecutor(max_workers=max(1, workers())) as pool:  # packing lets other threads run
         done = pool.map(lambda p: write_packed(p, store), [*own, *pages])
         tool = brotli()
