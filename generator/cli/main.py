@@ -281,7 +281,7 @@ def _register(command: Callable[[str, str, str], argparse.ArgumentParser]) -> No
         "FOLDER/register/register.sqlite3 keeps what was once taken in: results, sign-offs, talks, seat time,\n"
         "retraining, corrections. Its rows are only ever added, and each holds a hash of the one before.\n"
         "Without an option this says how many rows there are of each kind, and which is the last.\n\n"
-        "--xapi writes statements of the Experience API (xAPI 1.0.3, valid in 2.0 too) for a learning record store:\n"
+        "--xapi writes statements of the Experience API (xAPI 1.0.3) for a learning record store:\n"
         "one JSON array, a statement a line, which is the body of a POST to its statements resource. Send it as often\n"
         "as you like: the same thing has the same id, so a store keeps it once. What counts here is passed or failed\n"
         "by this program's marking; what is held is attempted; what was taken out is voided; the rest is left out.\n"

@@ -1,4 +1,4 @@
-"""The register as statements of the Experience API (xAPI), version 1.0.3; they are valid in 2.0 as well.
+"""The register as statements of the Experience API (xAPI), version 1.0.3.
 
 A statement says of a row what the desk makes of it today: a result that counts is *passed* or *failed* with the marks
 of this program; one that is held is *attempted* and bears neither score nor success; what was taken out by a correction
