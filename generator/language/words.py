@@ -1,0 +1,100 @@
+"""The program's own strings in the language of the page being made.
+
+A string that people read is written in English in the code and goes through ``tr`` where it is printed::
+
+    tr("Sheet {number} of {all}", number=3, all=5)
+
+English needs no catalogue: the string is its own translation. For another language ``using`` lays a catalogue
+(:mod:`generator.language.catalogue`) over what is carried out within it. A string without a translation is printed
+in English, and is kept in ``missing`` so that tests and ``check`` can name it. A constant made before any language
+is chosen is written ``mark("…")``, which changes nothing, and goes through ``tr`` where it is printed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass, field
+
+ENGLISH = "en"
+
+
+@dataclass(frozen=True)
+class Catalogue:
+    """The strings of one language: ``texts`` by their English, ``plurals`` by their English singular.
+
+    ``form`` gives the place of the plural's form for a number. What was asked for and is not there is in ``missing``.
+    """
+
+    language: str
+    texts: Mapping[str, str] = field(default_factory=dict)
+    plurals: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    missing: set[str] = field(default_factory=set, compare=False)
+
+    def form(self, n: float) -> int:
+        """Which form a number takes: one, or any other. It holds for the languages that are shipped."""
+        return 0 if n == 1 else 1
+
+
+_PLAIN = Catalogue(ENGLISH)
+_NOW: ContextVar[Catalogue] = ContextVar("language", default=_PLAIN)
+
+
+def current() -> str:
+    """The code of the language that is printed now, such as ``es``."""
+    return _NOW.get().language
+
+
+def missing() -> frozenset[str]:
+    """English strings that were asked for in the language of now and are not in its catalogue."""
+    return frozenset(_NOW.get().missing)
+
+
+@contextmanager
+def using(catalogue: Catalogue) -> Iterator[None]:
+    """Print in the catalogue's language within."""
+    token = _NOW.set(catalogue)
+    try:
+        yield
+    finally:
+        _NOW.reset(token)
+
+
+def mark(text: str) -> str:
+    """A string for the catalogue that is printed elsewhere, through ``tr``."""
+    return text
+
+
+def tr(text: str, /, **figures: object) -> str:
+    """``text`` in the language of now, its ``{name}`` filled by ``figures``. A brace that stands for itself is doubled
+    only where there are figures.
+
+    >>> tr("Sheet {number} of {all}", number=3, all=5)
+    'Sheet 3 of 5'
+    """
+    now = _NOW.get()
+    if now is not _PLAIN and text:
+        found = now.texts.get(text)
+        if found is None:
+            now.missing.add(text)
+        else:
+            text = found
+    return text.format(**figures) if figures else text
+
+
+def ntr(one: str, many: str, n: float, /, **figures: object) -> str:
+    """``one`` or ``many`` as the number asks, in the language of now; ``{n}`` is the number.
+
+    >>> ntr("{n} lesson", "{n} lessons", 3)
+    '3 lessons'
+    """
+    now = _NOW.get()
+    forms = now.plurals.get(one) if now is not _PLAIN else None
+    if forms is None:
+        if now is not _PLAIN:
+            now.missing.add(one)
+        text = one if n == 1 else many
+    else:
+        text = forms[min(now.form(n), len(forms) - 1)]
+    return text.format(n=n, **figures)
