@@ -69,6 +69,15 @@ a-1: {ask: ¿Qué ancho?, mistakes: {one-wall: Solo una pared.}}
     assert made[1]["choices"] == [{"text": "Este.", "right": True}, {"text": "Ese.", "says": "No es ese."}]
 
 
+def test_an_answer_that_is_a_number_is_no_word() -> None:
+    made, told = laid(QUESTIONS, "\na-1: {answer: bottom, mistakes: {one-wall: {gives: right}}}")
+    assert [what for _, what, _ in told] == [
+        "a-1.answer is no text in the other language",
+        "a-1.mistakes.one-wall.gives is no text in the other language",
+    ]
+    assert made == load_plain(QUESTIONS, "a")
+
+
 @pytest.mark.parametrize(
     ("words", "line", "what"),
     [
@@ -82,15 +91,6 @@ a-1: {ask: ¿Qué ancho?, mistakes: {one-wall: Solo una pared.}}
         ("\ntable:\n  columns: {Bench: B, Stick: B}", 3, "two of table.columns have the same words"),
     ],
 )  # fmt: skip
-def test_an_answer_that_is_a_number_is_no_word() -> None:
-    made, told = laid(QUESTIONS, "\na-1: {answer: bottom, mistakes: {one-wall: {gives: right}}}")
-    assert [what for _, what, _ in told] == [
-        "a-1.answer is no text in the other language",
-        "a-1.mistakes.one-wall.gives is no text in the other language",
-    ]
-    assert made == load_plain(QUESTIONS, "a")
-
-
 def test_what_has_no_place_is_told_with_its_line_and_changes_nothing(words: str, line: int, what: str) -> None:
     made, told = laid(BASE, words)
     assert [(at, said) for at, said, _ in told] == [(line, what)]
