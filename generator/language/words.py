@@ -20,6 +20,11 @@ from dataclasses import dataclass, field
 ENGLISH = "en"
 
 
+def is_code(text: str) -> bool:
+    """Whether it is the code of a language as ISO 639-1 has them: two small letters."""
+    return len(text) == 2 and text.isascii() and text.isalpha() and text.islower()
+
+
 @dataclass(frozen=True)
 class Catalogue:
     """The strings of one language: ``texts`` by their English, ``plurals`` by their English singular.
