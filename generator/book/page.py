@@ -24,7 +24,7 @@ from generator.calc.steps import Rows
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused, LeftOut
 from generator.drawing.film import Film
-from generator.drawing.measure import Measure
+from generator.drawing.measure import Measure, Said
 from generator.drawing.spec import Argument, DrawingSpec
 from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
 from generator.jobsite.model import WHERE, JobSite, Row
@@ -481,7 +481,8 @@ class LessonPage:
                 continue
             if share and way != "wrong":
                 raise NumberProblem(f"'{ref}' is no figure of the site", "a part of one is for a picture with 'way: wrong' alone")
-            arguments[name] = self._share_of(float(share[1]), share[2]) if share else self._argument(ref)
+            given = self._share_of(float(share[1]), share[2]) if share else self._argument(ref)
+            arguments[name] = Said(given) if isinstance(given, str) else given  # a name of the site's tables is one in any language
         if self.left_blank and "blanks" in signature(draw).parameters:  # a scene that tells a result by other means than its text
             arguments["blanks"] = True
         refuse_other_kinds(draw, arguments)

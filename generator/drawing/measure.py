@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 
 from generator.drawing.errors import DrawingRefused
+from generator.language.words import ENGLISH, current, found
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,27 +54,95 @@ class Measure:
         return self.words.both
 
 
+class Said(str):
+    """Text that is in the reader's language already, as a name of the site's tables is in any: it is printed as it is."""
+
+    __slots__ = ()
+
+
 Text = str | Words | Measure
 
 
 def words(text: Text) -> Words:
-    """Return `text` as `Words`; plain text reads the same in both systems."""
+    """Return `text` as `Words`, in the language of now; plain text reads the same in both systems."""
     if isinstance(text, Measure):
         return text.words
     if isinstance(text, Words):
         return text
+    if current() != ENGLISH:
+        text = said(text)
     return Words(text, text)
 
 
 def join(*parts: Text) -> Words:
     """Put texts one after another, each system for itself: `join("Bench ", height)`."""
+    if current() != ENGLISH:
+        pattern, blanks = _in_language(parts)
+        return Words(pattern.format(*(blank.us for blank in blanks)), pattern.format(*(blank.metric for blank in blanks)))
     split = [words(part) for part in parts]
     return Words("".join(part.us for part in split), "".join(part.metric for part in split))
 
 
 def both(*parts: Text) -> str:
     """Join texts into one with both systems, metric in brackets, for titles and descriptions."""
+    if current() != ENGLISH:
+        pattern, blanks = _in_language(parts)
+        return Said(pattern.format(*(blank.both for blank in blanks)))
     return "".join(words(part).both for part in parts)
+
+
+def said(text: str) -> str:
+    """Plain text in the language of now."""
+    if current() == ENGLISH or isinstance(text, Said):
+        return text
+    return Said(_in_language((text,))[0].format())
+
+
+# ---- in another language ----------------------------------------------------------------------------------------
+#
+# What a scene joins is one sentence or several, with figures between its words. A catalogue holds whole sentences with
+# a blank for each figure, "The floor is {0} wide.", and the order of the blanks is the language's own. Figures that a
+# scene writes into its words, as counts of passes, are blanks too.
+
+_SENTENCE_ENDS = re.compile(r"(?<=[.!?]) +(?=[^a-z ])")
+_BLANK = re.compile(
+    r"\{\{|\}\}|\{(\d+)\}|(?<![\w{])\d[\d,]*(?:\.\d+)?(?![\w}])"
+)  # a blank, or a figure; signs that stand for themselves are doubled
+_IN_WORDS = re.compile(r"[^\W\d_]{2}")
+
+
+def _in_language(parts: tuple[Text, ...]) -> tuple[str, list[Words]]:
+    """The texts as one pattern in the language of now, with numbered blanks, and what fills them."""
+    pattern, blanks = "", list[Words]()
+    for part in parts:
+        if isinstance(part, str) and not isinstance(part, Said):
+            pattern += part.replace("{", "{{").replace("}", "}}")
+        else:
+            pattern += f"{{{len(blanks)}}}"
+            blanks.append(Words(part, part) if isinstance(part, str) else words(part))
+    made: list[str] = []
+    for sentence in _SENTENCE_ENDS.split(pattern):
+        bare = sentence.strip()
+        if not _IN_WORDS.search(_BLANK.sub("", bare)):
+            made.append(sentence)
+            continue
+        filled: list[int] = []  # the blanks of this sentence by their numbers in it
+
+        def blank(m: re.Match[str], filled: list[int] = filled) -> str:
+            if m[0] in {"{{", "}}"}:
+                return m[0]
+            if not m[1]:
+                blanks.append(Words(m[0], m[0]))
+            filled.append(int(m[1]) if m[1] else len(blanks) - 1)
+            return f"{{{len(filled) - 1}}}"
+
+        def filling(m: re.Match[str], filled: list[int] = filled) -> str:
+            return f"{{{filled[int(m[1])]}}}" if m[1] else m[0]
+
+        other = _BLANK.sub(filling, found(_BLANK.sub(blank, bare)))
+        start, end = sentence[: len(sentence) - len(sentence.lstrip())], sentence[len(sentence.rstrip()) :]
+        made.append(f"{start}{other}{end}")
+    return " ".join(made), blanks
 
 
 def positive(**measures: Measure) -> None:

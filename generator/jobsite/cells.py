@@ -10,6 +10,7 @@ from typing import Literal
 
 from generator.jobsite.columns import Column
 from generator.jobsite.grid import MOST_CELL
+from generator.language.words import is_code
 from generator.source.near import near
 from generator.source.problem import Refusal
 from generator.units.errors import CalculationError, NotItsUnit
@@ -169,6 +170,14 @@ def name(text: str) -> str:
     if not any(ch.isalnum() for ch in text):
         raise BadCell(f"'{text[:20]}' is no name", "write a name with letters in it")
     return text
+
+
+def language(text: str) -> str:
+    """The code of a language, two small letters as ISO 639-1 has them. Raises BadCell."""
+    code = text.lower()
+    if not is_code(code):
+        raise BadCell(f"'{text[:20]}' is no code of a language", "write two letters, such as en for English or es for Spanish")
+    return code
 
 
 def isolated(text: str) -> str:

@@ -34,6 +34,7 @@ WORD_KINDS = {
     "choice": "one of a few words",
     "words": "words with a comma or semicolon between them",
     "date": "a date such as 2026-03-14",
+    "language": "a language by its code of two letters, such as es",
 }
 
 
@@ -319,6 +320,7 @@ CREW = TableFormat(
         _words("left", "the first day that the person no longer works here; the row stays, as records name it", "date", "2027-03-14", (), (PERSON,)),
         _words("former_id", "the id the person had before, where it was changed", "id", "C-31", (), (PERSON,)),
         _words("role_from", "first day in this role, where it is not the first day on the job", "date", "2026-06-01", (), (PERSON,)),
+        _words("language", "the language the person is taught in, as two letters", "language", "es", (), (PERSON,)),
         _words("note", "anything worth saying; not used in sums", "note", "nights", (), (PERSON,)),
     ),
 )  # fmt: skip
@@ -362,7 +364,7 @@ LEARNERS = TableFormat(
     ),
 )  # fmt: skip
 
-FOR_RECORDS = frozenset({"attachments", "retired", "left", "former_id", "role_from"})
+FOR_RECORDS = frozenset({"attachments", "retired", "left", "former_id", "role_from", "language"})
 """Columns that only the records of training use."""
 
 TABLES = (MACHINES, TRUCKS, MATERIALS, CREW)

@@ -85,8 +85,9 @@ class Material(Row):
 class Person:
     """One of the crew. ``machines`` are ids of machines and trucks.
 
-    ``left`` is the first day that the person no longer worked here, ``former_id`` the id the person had before, and
-    ``role_from`` the first day in this role.
+    ``left`` is the first day that the person no longer worked here, ``former_id`` the id the person had before,
+    ``role_from`` the first day in this role, and ``language`` the code of the language the person is taught in, empty where
+    the table does not say.
     """
 
     id: str
@@ -98,6 +99,7 @@ class Person:
     left: datetime.date | None = None
     former_id: str = ""
     role_from: datetime.date | None = None
+    language: str = ""
 
     def gone_on(self, day: datetime.date) -> bool:
         """Whether the person had left by this day: new work is offered to no such person."""
@@ -241,7 +243,8 @@ class Settings:
     kind where none is named; no entry where the site has none). ``limits`` are the site's own
     limits, set by the competent person named there, and ``ask_first`` what to ask that person
     about. ``lines`` is the line of every setting by its dotted name. ``dates`` settles days with
-    slashes that could be read two ways. ``asked`` is how many questions a try at a quiz asks at
+    slashes that could be read two ways. ``languages`` are the codes of those the handbook is made
+    in, the site's main one first. ``asked`` is how many questions a try at a quiz asks at
     most, None where the site does not say.
     """
 
@@ -267,6 +270,7 @@ class Settings:
     hand_in: str | None = None  # where phones hand results in: a path from the web server's root, with a slash at both ends
     shared: str | None = None  # the folder of what this site shares with others, as written, from the site's own
     lesson_lead: Mapping[str, str] = field(default_factory=dict)  # by lesson, where one is worked for another than its kind's
+    languages: tuple[str, ...] = ("en",)
 
 
 @dataclass(frozen=True, slots=True)

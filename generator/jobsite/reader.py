@@ -53,13 +53,15 @@ from generator.units.quantity import Quantity, to_places, trimmed
 from generator.units.table import UNITS, System, from_si
 
 
-def read(folder: Path, lessons: Collection[str] | None = None, published: Tables | None = None) -> JobSite:
+def read(
+    folder: Path, lessons: Collection[str] | None = None, published: Tables | None = None, languages: Collection[str] | None = None
+) -> JobSite:
     """The job site in ``folder``: settings.yml, machines.csv, trucks.csv, materials.csv, crew.csv.
 
     It may have a lift_chart.csv, a mentors.csv and a learners.csv. The tables may be sheets of one workbook instead.
-    Rows of a folder that its settings share come first. ``lessons`` are the ids of the lessons there are, and ``published``
-    the published tables; None leaves unchecked what needs them. Raises SiteProblems with all that is wrong at once, and
-    nothing else.
+    Rows of a folder that its settings share come first. ``lessons`` are the ids of the lessons there are, ``published``
+    the published tables, and ``languages`` the codes of the languages that have words; None leaves unchecked what needs them.
+    Raises SiteProblems with all that is wrong at once, and nothing else.
     """
     if not folder.is_dir():
         what = "the job site folder does not exist" if not folder.exists() else "it is not a folder"
@@ -69,7 +71,7 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
         )  # fmt: skip
     log = Log("settings.yml")
     text = read_text(folder, log.file, "the site's settings", log)
-    read_ = read_settings(text, log, lessons) if text is not None else UNREAD
+    read_ = read_settings(text, log, lessons, languages) if text is not None else UNREAD
     shared = _shared(folder, read_, log)
     if read_ is UNREAD and re.search(r"(?m)^shared\s*:", text or ""):
         shared = _SharedTables(lost=True)  # tables that may well be there are not told as missing
@@ -149,7 +151,8 @@ def read(folder: Path, lessons: Collection[str] | None = None, published: Tables
         tuple(Material(*_figures_row(x), file=x.file) for x in materials.rows),
         tuple(
             Person(x.id, x.name, x.words.get("role", ""), tuple(_split_ids(x.words.get("machines", ""))), x.days.get("start"), x.line,
-                   x.days.get("left"), x.words.get("former_id", ""), x.days.get("role_from"))
+                   x.days.get("left"), x.words.get("former_id", ""), x.days.get("role_from"),
+                   x.words.get("language", ""))
             for x in crew.rows
         ),
         folder,
@@ -641,6 +644,8 @@ def _take(out: _Row, text: str, head: _Head, form: TableFormat, dates: DateOrder
             out.values[column.name] = cells.choice(text, column)
         elif column.kind == "date":
             out.days[column.name] = cells.date(text, dates)
+        elif column.kind == "language":
+            out.words[column.name] = cells.language(text)
         else:
             out.words[column.name] = text
 

@@ -24,6 +24,7 @@ from generator.jobsite.columns import (
     Column,
 )
 from generator.jobsite.model import LookedAt, MachineClass, OwnLimit, Paper, RecordRules, Role, Settings, Value
+from generator.language.words import ENGLISH
 from generator.source.log import Log
 from generator.source.near import near, suggest
 from generator.source.problem import Severity
@@ -50,6 +51,8 @@ KEYS: Mapping[str, tuple[str, bool, str]] = {
     "site.note": ("a sentence about the site", False, "note: a cut and fill job"),
     "edition": ("which edition of the handbook this is", True, "edition: 2026-1"),
     "units": ("us or metric: the units the handbook opens in", True, "units: us"),
+    "language": ("the handbook's language, as two letters; en, English, if left out", False, "language: es"),
+    "languages": ("the handbook's languages, the site's main one first", False, "languages: [en, es]"),
     "dates": (
         "month first or day first: how dates with slashes are read",
         False,
@@ -299,8 +302,10 @@ class Read:
 UNREAD = Read(None, None, {}, None, {}, {}, {}, {}, {})
 
 
-def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
-    """The settings in ``text``; problems go to ``log``. ``lessons`` are the ids there are, if known."""
+def read_settings(text: str, log: Log, lessons: Collection[str] | None, languages: Collection[str] | None = None) -> Read:
+    """The settings in ``text``; problems go to ``log``. ``lessons`` are the ids there are, if known, and ``languages`` the
+    codes of those that have words.
+    """
     try:
         root = compose(text, log.file)
     except Unreadable as e:
@@ -337,6 +342,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
     paper = _scalar(r, sheets, "sheets", "paper", lambda t: cells.choice(t, _PAPER))
     hand_in = _scalar(r, top, "", "hand_in", _server_path)
     shared = _scalar(r, top, "", "shared", str)
+    spoken = _languages(r, top, languages)
     order = cast("DateOrder | None", dates)
 
     lead, lesson_lead = _lead(r, top)
@@ -358,6 +364,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
             job=MappingProxyType(job), lines=MappingProxyType(r.lines), dates=order, looked_at=looked_at,
             asked=int(asked.figure) if asked else None,
             own_limits=MappingProxyType(own_limits), records=records, hand_in=hand_in, shared=shared,
+            languages=spoken,
         )  # fmt: skip
     return Read(
         settings,
@@ -375,6 +382,42 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None) -> Read:
         cast("System | None", units),
         tuple(r.missing_figures),
     )
+
+
+def _languages(r: _Reader, top: Entries, known: Collection[str] | None) -> tuple[str, ...]:
+    """The codes under ``language:`` or ``languages:``, the site's main one first; English where there are none."""
+    if "language" in top and "languages" in top:
+        r.log.add(top["languages"][0], "languages", f"language stands here too (line {top['language'][0]})",
+                  "keep languages, the main one first, and take language out")  # fmt: skip
+        return (ENGLISH,)
+    if "language" in top:
+        one = _scalar(r, top, "", "language", lambda t: _language(t, known))
+        return (ENGLISH,) if one is None else (one,)
+    if "languages" not in top:
+        return (ENGLISH,)
+    line, node = top["languages"]
+    found: list[str] = []
+    before = len(r.log.problems)
+    for at, text in r.list_of(node, "languages", line, KEYS["languages"][2]):
+        if r.log.full:
+            break
+        code = r.taken("languages", at, lambda t: _language(t, known), text)
+        if code in found:
+            r.log.add(at, "languages", f"{code} stands twice", "keep one of them")
+        elif code is not None:
+            found.append(code)
+    if not found and len(r.log.problems) == before:
+        r.log.add(line, "languages", "the list is empty", f"write it like {KEYS['languages'][2]}")
+    return tuple(found) or (ENGLISH,)
+
+
+def _language(text: str, known: Collection[str] | None) -> str:
+    """The code of a language that has words. Raises BadCell."""
+    code = cells.language(text)
+    if known is not None and code not in {ENGLISH, *known}:
+        there = _listed(sorted({ENGLISH, *known}))
+        raise BadCell(f"there are no words in the language '{code}'", f"write one of {there}, or put its words into the folder {code}")
+    return code
 
 
 # what a path may hold: it goes into a web server's settings and into pages as it is

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from pathlib import Path
 
-from generator.language.words import ENGLISH, Catalogue
+from generator.language.words import ENGLISH, Catalogue, is_code
 
 
 @lru_cache(maxsize=16)
@@ -28,6 +28,12 @@ def _read(path: Path, stamp: tuple[int, int]) -> tuple[dict[str, str], dict[str,
         elif message.string:
             texts[message.id] = str(message.string)
     return texts, plurals
+
+
+def languages_in(folders: Iterable[Path]) -> tuple[str, ...]:
+    """The codes of the languages that have words: English, and every folder of two small letters in one of these."""
+    found = {path.name for folder in folders if folder.is_dir() for path in folder.iterdir() if path.is_dir()}
+    return (ENGLISH, *sorted(code for code in found if is_code(code) and code != ENGLISH))
 
 
 def catalogue(language: str, folders: Iterable[Path]) -> Catalogue:

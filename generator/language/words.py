@@ -20,6 +20,11 @@ from dataclasses import dataclass, field
 ENGLISH = "en"
 
 
+def is_code(text: str) -> bool:
+    """Whether it is the code of a language as ISO 639-1 has them: two small letters."""
+    return len(text) == 2 and text.isascii() and text.isalpha() and text.islower()
+
+
 @dataclass(frozen=True)
 class Catalogue:
     """The strings of one language: ``texts`` by their English, ``plurals`` by their English singular.
@@ -66,6 +71,18 @@ def mark(text: str) -> str:
     return text
 
 
+def found(text: str) -> str:
+    """The string as the catalogue of now has it, its blanks still open; itself in English or where it is not there."""
+    now = _NOW.get()
+    if now is _PLAIN or not text:
+        return text
+    other = now.texts.get(text)
+    if other is None:
+        now.missing.add(text)
+        return text
+    return other
+
+
 def tr(text: str, /, **figures: object) -> str:
     """``text`` in the language of now, its ``{name}`` filled by ``figures``. A brace that stands for itself is doubled
     only where there are figures.
@@ -73,13 +90,7 @@ def tr(text: str, /, **figures: object) -> str:
     >>> tr("Sheet {number} of {all}", number=3, all=5)
     'Sheet 3 of 5'
     """
-    now = _NOW.get()
-    if now is not _PLAIN and text:
-        found = now.texts.get(text)
-        if found is None:
-            now.missing.add(text)
-        else:
-            text = found
+    text = found(text)
     return text.format(**figures) if figures else text
 
 

@@ -23,6 +23,7 @@ from generator.calc.procedure import Tables
 from generator.jobsite.doubts import counted, doubts, entry_for, grouped, settled, told_settled
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
+from generator.language.catalogue import languages_in
 from generator.publish.carry import InTheWay, carry, refuse_changed
 from generator.publish.compressed import write_compressed
 from generator.publish.edition_folder import write_edition_folder
@@ -104,7 +105,7 @@ def load(folder: Path, keeping: Keeping | None = None) -> tuple[Content, JobSite
     wrong: list[Problem] = []
     content = site = None
     try:
-        site = read(folder, lesson_kinds(shipped, folder), published(shipped))
+        site = read(folder, lesson_kinds(shipped, folder), published(shipped), languages_in((shipped, folder)))
     except SiteProblems as e:
         wrong += e.problems
     try:

@@ -25,7 +25,7 @@ LINE = re.compile(r"(settings\.yml|(machines|trucks|materials|crew|mentors)\.csv
 def said_of(folder: Path) -> list[str]:
     """The lines the reader gives."""
     with pytest.raises(SiteProblems) as caught:
-        read(folder, LESSONS, PUBLISHED)
+        read(folder, LESSONS, PUBLISHED, ("en", "es"))
     return [str(p) for p in caught.value.problems]
 
 
@@ -100,7 +100,7 @@ def test_the_fix_of_a_cell_can_be_typed_as_it_stands(fix: re.Match[str], tmp_pat
     folder = copy_demo(tmp_path / "site")
     cell("again", f"{fix[1]}.csv", int(fix[2]), fix[3], fix[4]).apply(folder)
     try:
-        read(folder, LESSONS, PUBLISHED)
+        read(folder, LESSONS, PUBLISHED, ("en", "es"))
     except SiteProblems as e:  # a figure that was read and does not fit this machine
         assert all("; check both figures" in str(p) for p in e.problems), e
 

@@ -1,0 +1,97 @@
+"""Words of another language laid over a text: they replace words, and nothing else."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from generator.source.overlay import lay_over
+from generator.source.yamltext import load_plain, load_yaml
+
+BASE = """
+title: A bench
+minutes: 5
+find: [bench, step]
+numbers: {walls: {calculation: trench.top_width, depth: job.trench_depth}}
+table: {caption: All machines, columns: {Bench: bench, Stick: machine.stick_length}}
+watch: [Keep back., Stay out.]
+ask:
+  - {ask: How high?, answer: As the stick.}
+"""
+QUESTIONS = """
+- {id: a-1, ask: How wide?, answer: top, mistakes: [{id: one-wall, gives: top / 2, says: One wall only.}]}
+- id: a-2
+  ask: Which?
+  choices:
+    - {text: This one., right: true}
+    - {text: That one., says: No.}
+"""
+
+
+def laid(base: str, words: str) -> tuple[Any, list[tuple[int | None, str, str]]]:
+    told: list[tuple[int | None, str, str]] = []
+    made = lay_over(load_yaml(base, "a"), load_yaml(words, "b"), lambda *one: told.append(one))
+    return _plain(made), told
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {str(k): _plain(v) for k, v in value.items() if k != "__line__"}
+    return [_plain(v) for v in value] if isinstance(value, list) else str(value) if isinstance(value, str) else value
+
+
+def test_words_take_the_place_of_words_and_the_rest_stays() -> None:
+    made, told = laid(BASE, """
+title: Un banco
+find: [banco, bancada, grada]
+table: {caption: Todas, columns: {Stick: Brazo, Bench: Banco}}
+watch: [Guarde distancia., No entre.]
+ask: [{answer: Como el brazo.}]
+""")  # fmt: skip
+    assert told == []
+    assert made == {
+        **load_plain(BASE, "a"), "title": "Un banco", "find": ["banco", "bancada", "grada"], "watch": ["Guarde distancia.", "No entre."],
+        "table": {"caption": "Todas", "columns": {"Banco": "bench", "Brazo": "machine.stick_length"}},
+        "ask": [{"ask": "How high?", "answer": "Como el brazo."}],
+    }  # fmt: skip
+    assert list(made["table"]["columns"]) == ["Banco", "Brazo"]  # in the order of the first
+
+
+def test_questions_and_mistakes_are_found_by_their_ids() -> None:
+    made, told = laid(QUESTIONS, """
+a-2: {choices: [Este., {text: Ese., says: No es ese.}]}
+a-1: {ask: ¿Qué ancho?, mistakes: {one-wall: Solo una pared.}}
+""")  # fmt: skip
+    assert told == []
+    assert [q["id"] for q in made] == ["a-1", "a-2"]
+    assert made[0]["mistakes"] == [{"id": "one-wall", "gives": "top / 2", "says": "Solo una pared."}]
+    assert made[1]["choices"] == [{"text": "Este.", "right": True}, {"text": "Ese.", "says": "No es ese."}]
+
+
+def test_an_answer_that_is_a_number_is_no_word() -> None:
+    made, told = laid(QUESTIONS, "\na-1: {answer: bottom, mistakes: {one-wall: {gives: right}}}")
+    assert [what for _, what, _ in told] == [
+        "a-1.answer is no text in the other language",
+        "a-1.mistakes.one-wall.gives is no text in the other language",
+    ]
+    assert made == load_plain(QUESTIONS, "a")
+
+
+@pytest.mark.parametrize(
+    ("words", "line", "what"),
+    [
+        ("\nwatch: [Una sola.]", 2, "watch has 1 entries and 2 in the other language"),
+        ("\nwatsh: [a, b]", 2, "the file has no 'watsh' in the other language"),
+        ("\nminutes: cinco", 2, "minutes is no text in the other language"),
+        ("\ntitle: {a: b}", 2, "title is no text in the other language"),
+        ("\nnumbers: {walls: {depth: {x: y}}}", 2, "numbers.walls.depth is no text in the other language"),
+        ("\nnumbers: {walls: {depth: job.other}}", 2, "numbers.walls.depth is no text in the other language"),
+        ("\ntable:\n  columns: {Bnch: Banco}", 3, "table.columns has no 'Bnch' in the other language"),
+        ("\ntable:\n  columns: {Bench: B, Stick: B}", 3, "two of table.columns have the same words"),
+    ],
+)  # fmt: skip
+def test_what_has_no_place_is_told_with_its_line_and_changes_nothing(words: str, line: int, what: str) -> None:
+    made, told = laid(BASE, words)
+    assert [(at, said) for at, said, _ in told] == [(line, what)]
+    assert made == load_plain(BASE, "a")
