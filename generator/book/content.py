@@ -33,6 +33,7 @@ from generator.book.refs import wrong_reference
 from generator.book.scene import wrong_drawing
 from generator.book.sheets import wrong_sheet
 from generator.book.template import Piece, pieces
+from generator.calc.rules import US, Rules, kept
 from generator.calc.tables import Table
 from generator.jobsite.columns import COMPACT, EXCAVATOR, LIMITS, TRUCK
 from generator.jobsite.problems import notice
@@ -157,20 +158,20 @@ class KnownSound(Protocol):
         """Nothing was wrong with them."""
 
 
-def read_content(folder: Path, site: Path | None = None, sound: KnownSound | None = None) -> Content:
-    """Read what is shipped in ``folder`` with the own files of ``site`` and those it shares.
+def read_content(folder: Path, site: Path | None = None, sound: KnownSound | None = None, rules: Rules = US) -> Content:
+    """Read what is shipped in ``folder`` with the own files of ``site`` and those it shares, in the words for ``rules``.
 
     What ``sound`` knows from an earlier build is not looked at again. Raises Refusals with everything that is wrong in
     any of the files.
     """
-    return _Reading(folder, site, sound).content()
+    return _Reading(folder, site, sound, rules).content()
 
 
 class _Reading:
     """One reading: collects the mistakes of all files."""
 
-    def __init__(self, folder: Path, site: Path | None, sound: KnownSound | None = None) -> None:
-        self.folder, self.sound = folder, sound
+    def __init__(self, folder: Path, site: Path | None, sound: KnownSound | None = None, rules: Rules = US) -> None:
+        self.folder, self.sound, self.rules = folder, sound, rules
         self.problems: list[Problem] = []
         there = site is not None and site.is_dir()
         self.own = gather_all(site, folder, self.problems, shared_of(site)) if site is not None and there else Overrides()
@@ -185,15 +186,15 @@ class _Reading:
         """The site's own text, else the shipped one, and its name for messages; None where there is none."""
         found = self.own.found(name)
         if found is not None:
-            return found
+            return kept(found[0], self.rules), found[1]
         path = self.folder / name
-        return (path.read_text("utf-8-sig"), f"content/{name}") if path.is_file() else None
+        return (kept(path.read_text("utf-8-sig"), self.rules), f"content/{name}") if path.is_file() else None
 
     def mapping(self, name: str) -> dict[str, tuple[Any, str]]:
         """A table of words or blocks, each with its file: shipped entries, then the site's own by the same key."""
-        made = {k: (v, f"content/{name}") for k, v in entries(_shipped_yaml(self.folder / name)).items()}
+        made = {k: (v, f"content/{name}") for k, v in entries(_shipped_yaml(self.folder / name, self.rules)).items()}
         for text, file in self.own.each(name):
-            raw = self.yaml(file, text)
+            raw = self.yaml(file, kept(text, self.rules))
             if raw is not None and not isinstance(raw, dict):
                 self.wrong(file, 1, "is no table of names", "write 'name: text', one a line")
             elif raw is not None:
@@ -514,8 +515,8 @@ def _parsed(text: str, name: str) -> Any:
     return load_yaml(text, name)
 
 
-def _shipped_yaml(path: Path) -> dict[str, Any]:
-    raw = _parsed(path.read_text("utf-8"), f"content/{path.name}")
+def _shipped_yaml(path: Path, rules: Rules = US) -> dict[str, Any]:
+    raw = _parsed(kept(path.read_text("utf-8"), rules), f"content/{path.name}")
     return raw if isinstance(raw, dict) else {}
 
 

@@ -20,6 +20,7 @@ from generator.book.render import render_line
 from generator.book.scene import LawsBroken, canvas_of, held_to_laws, in_units, is_film_scene, refuse_other_kinds, scene_function
 from generator.book.words import bullets, row_head, safe
 from generator.calc.formula import Source
+from generator.calc.rules import TOPICS
 from generator.calc.steps import Rows
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused, LeftOut
@@ -686,6 +687,15 @@ class LessonPage:
         if not self.site_model.is_one_of(sites):
             raise NoneHere(f"this is no site of '{sites}'", "take the line out", code=f"none-here:{sites}")
         return ""
+
+    def rule(self, topic: str) -> str:
+        """The site's own rule on a topic: its title, its place and who answers for it. Of any other set what it stands in is left out."""
+        if topic not in TOPICS:
+            raise NumberProblem(f"rule('{topic[:40]}') names no topic", suggest(topic, TOPICS, f"write one of {', '.join(TOPICS)}"))
+        own = self.site_model.rules.own.get(topic)
+        if own is None:
+            raise NoneHere(f"this site has no rule of its own on {topic}", "take the line out", code=f"none-here:own {topic}")
+        return escape(own.cited)
 
     def caution(self, name: str) -> str:
         """A standard caution from ``cautions.yml``."""
