@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any, Protocol, TypeVar
 
 from generator.book.lesson import (
     ID,
@@ -33,12 +33,14 @@ from generator.book.refs import wrong_reference
 from generator.book.scene import wrong_drawing
 from generator.book.sheets import wrong_sheet
 from generator.book.template import Piece, pieces
-from generator.calc.rules import US, Rules, kept
+from generator.calc.catalogue.under_rules import under
+from generator.calc.rules import US, US_FEDERAL, Rules, kept
 from generator.calc.tables import Table
 from generator.jobsite.columns import COMPACT, EXCAVATOR, LIMITS, TRUCK
 from generator.jobsite.problems import notice
 from generator.jobsite.shared import shared_of
 from generator.quiz.question import Question, questions_in
+from generator.reference.rules import sources_under, tables_under
 from generator.reference.sources import Bibliography
 from generator.reference.sources import load as load_sources
 from generator.reference.tables import load as load_tables
@@ -75,6 +77,7 @@ class Content:
     sources: Bibliography
     own: Overrides = field(default_factory=Overrides)
     may_stand: tuple[str, ...] = ()  # figures the site's own lessons may hold
+    rules: Rules = US
 
     def sheet(self, name: str) -> str:
         """The template of a page of paper: the site's own, else the shipped one."""
@@ -221,7 +224,8 @@ class _Reading:
     def content(self) -> Content:
         mistakes, glossary, cautions = (self.words(n) for n in ("mistakes.yml", "glossary.yml", "cautions.yml"))
         cards = self.cards()
-        tables, sources = load_tables(self.folder), load_sources(self.folder)
+        published, sources = load_tables(self.folder), load_sources(self.folder)
+        tables, sources = tables_under(published, self.rules), sources_under(sources, self.rules)
         lessons = self.lessons()
         chapters = self.chapters(lessons)
         questions = {id_: self.questions(id_, mistakes) for id_ in self.ids()}
@@ -235,7 +239,7 @@ class _Reading:
                 ]
         if not self.known:
             for lesson in lessons.values():
-                self.check(lesson, glossary, cautions, tables)
+                self.check(lesson, glossary, cautions, published)
             self.check_order(lessons)
         may_stand = self.allowed()
         if self.problems:
@@ -243,8 +247,9 @@ class _Reading:
         if self.sound is not None and not self.known:
             self.sound.note(self.own, self.texts)
         return Content(
-            self.folder, chapters, {i: lessons[i] for c in chapters for i in c.lessons}, questions, glossary, cautions,
-            cards, tables, sources, self.own, may_stand,
+            self.folder, chapters, {i: _under(lessons[i], self.rules) for c in chapters for i in c.lessons},
+            {i: tuple(_under(q, self.rules) for q in asked) for i, asked in questions.items()}, glossary, cautions,
+            {kind: _under(card, self.rules) for kind, card in cards.items()}, tables, sources, self.own, may_stand, self.rules,
         )  # fmt: skip
 
     def ids(self) -> tuple[str, ...]:
@@ -433,6 +438,16 @@ class _Reading:
                     problem = _wrong_call(piece, lesson, glossary, cautions, tables)
                     if problem:
                         self.wrong(lesson.file, first + piece.line - 1 if body else first, *problem)
+
+
+_Numbered = TypeVar("_Numbered", Lesson, Question, Card)
+
+
+def _under(it: _Numbered, rules: Rules) -> _Numbered:
+    """The same with its numbers worked as these rules have them."""
+    if rules.name == US_FEDERAL:
+        return it
+    return replace(it, numbers={name: replace(spec, calculation=under(spec.calculation, rules)) for name, spec in it.numbers.items()})
 
 
 def _before(id_: str, lessons: Mapping[str, Lesson]) -> set[str]:

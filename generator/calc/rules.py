@@ -17,6 +17,8 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal
 
+from generator.calc.tables import Table
+
 Name = Literal["us-federal", "own", "none"]
 NAMES: tuple[Name, ...] = ("us-federal", "own", "none")
 TOPICS: Mapping[str, str] = MappingProxyType({
@@ -60,6 +62,7 @@ class Rules:
 
     name: Name = US_FEDERAL
     own: Mapping[str, OwnRule] = field(default_factory=dict)
+    tables: Mapping[str, Table] = field(default_factory=dict)  # made of what the site gives, by id
 
     def has(self, topic: str) -> bool:
         """Whether the set has figures on the topic."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
-from generator.calc.rules import CONDITIONS, US, Rules
+from generator.calc.rules import CONDITIONS, US, US_FEDERAL, Name, Rules
 from generator.jobsite.cells import DateOrder
 from generator.jobsite.columns import COMPACT, EXCAVATOR, TRUCK
 from generator.source.problem import Problem, Refusal
@@ -268,6 +268,7 @@ class Settings:
     records: RecordRules = field(default_factory=RecordRules)
     hand_in: str | None = None  # where phones hand results in: a path from the web server's root, with a slash at both ends
     shared: str | None = None  # the folder of what this site shares with others, as written, from the site's own
+    rules: Name = US_FEDERAL  # which rules its handbook tells of
     lesson_lead: Mapping[str, str] = field(default_factory=dict)  # by lesson, where one is worked for another than its kind's
 
 

@@ -20,6 +20,7 @@ from generator.book.part import Tree
 from generator.book.sound import Sound
 from generator.book.tree import edition_file, lines_not_taught, not_taught, not_worked, render_tree
 from generator.calc.procedure import Tables
+from generator.calc.rules import US
 from generator.jobsite.doubts import counted, doubts, entry_for, grouped, settled, told_settled
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
@@ -109,7 +110,8 @@ def load(folder: Path, keeping: Keeping | None = None) -> tuple[Content, JobSite
         wrong += e.problems
     try:
         store = keeping.store if keeping is not None else None
-        content = read_content(shipped, folder, Sound(store, keeping.program) if keeping is not None and store is not None else None)
+        sound = Sound(store, keeping.program) if keeping is not None and store is not None else None
+        content = read_content(shipped, folder, sound, site.rules if site is not None else US)
     except Refusals as e:
         wrong += e.problems
     except ReferenceProblem as e:
