@@ -10,6 +10,7 @@ from generator.calc.formula import Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Step, Value
 from generator.calc.tables import Table
+from generator.language.words import said
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
 from generator.units.table import System
@@ -140,7 +141,7 @@ def _swing_depth_factor(inputs: Mapping[str, Quantity | str], system: System, ta
             "From the table",
             (
                 Column("Depth, share of the greatest", "fraction"),
-                *(Column(f"Swing {c:g}°", "factor", places=2) for c in used_columns),
+                *(Column(said("Swing {angle}°", angle=f"{c:g}"), "factor", places=2) for c in used_columns),
             ),
             tuple((d / 100, *(_printed(table, d, c).si for c in used_columns)) for d in used_rows),
         )

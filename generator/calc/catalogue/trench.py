@@ -15,6 +15,7 @@ from generator.calc.catalogue.trench_stations import FLOOR_OFF, STATION_DEPTH, S
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Choice, Procedure, Tables
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Step, Value
+from generator.language.words import mark, said
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, shown, trimmed
 from generator.units.table import UNITS, System
@@ -192,11 +193,11 @@ def _walls(inputs: Mapping[str, Quantity | str], system: System, tables: Tables)
     _check_depth(soil, depth, tables)
     _check_time(soil, open_time)
     least = _ratio_of(soil, tables)
-    named = "rock that stays whole" if soil == "rock" else f"soil type {soil}"
+    named = said("rock that stays whole") if soil == "rock" else said("soil type {soil}", soil=said(soil))
     if own is None:
-        return least, f"Steepest wall the rule allows for {named}, for an edge that carries nothing."
+        return least, said("Steepest wall the rule allows for {named}, for an edge that carries nothing.", named=named)
     if own.si >= least.si * (1 - 1e-9):
-        return own, f"The walls are no steeper than the rule allows for {named}."
+        return own, said("The walls are no steeper than the rule allows for {named}.", named=named)
     if depth.si < PROTECT_FROM[_system_of(depth, system)].si * (1 - 1e-9):
         return own, ("So shallow a trench may stand steeper only if a competent person sees no sign that it could cave in.")
     raise CalculationError(
@@ -315,7 +316,7 @@ VOLUME = Procedure(
 
 # --- layers ---------------------------------------------------------------------------------
 
-LAYERS = ("upper", "second", "third", "lowest")
+LAYERS = (mark("upper"), mark("second"), mark("third"), mark("lowest"))
 LAYER_SOILS = ("A", "B", "C", "rock")
 
 

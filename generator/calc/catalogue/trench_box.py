@@ -13,6 +13,7 @@ from decimal import Decimal
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Choice, Procedure, Tables
 from generator.calc.steps import Applied, From, Note, Outcome, Step, Value
+from generator.language.words import mark, said
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, shown, trimmed
 from generator.units.table import System
@@ -28,8 +29,8 @@ ROWS = {"A": "A", "B": "B", "C": "C", "rock": "A", "A short term": "A"}
 STANDS_OUT = Quantity(Decimal(18), "in", "length")  # Appendix B, figures with a shield below a slope
 NOTHING = Quantity(Decimal(0), "ft", "length")
 CLASSED = {
-    "rock": "For rock that stays whole no pressure is printed. It is worked as type A, and the competent person says what may fall.",
-    **{word: f"Soil type {row}, as the competent person classed it." for word, row in ROWS.items() if word != "rock"},
+    "rock": mark("For rock that stays whole no pressure is printed. It is worked as type A, and the competent person says what may fall."),
+    **{word: said("Soil type {row}, as the competent person classed it.", row=row) for word, row in ROWS.items() if word != "rock"},
 }
 
 BOX_LIMITS = (
