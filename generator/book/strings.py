@@ -16,10 +16,24 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from generator.book.lesson import HEADINGS
+from generator.book.panel import limit_words
 from generator.calc.catalogue import calculations
 from generator.calc.formula import Formula
 from generator.calc.procedure import Choice
-from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME, MACHINE_KINDS, TRUCK
+from generator.jobsite.columns import (
+    CREW,
+    LIMITS,
+    LIMITS_BY_NAME,
+    MACHINE_KINDS,
+    MACHINES,
+    MATERIAL,
+    MATERIALS,
+    ON_FOOT,
+    OPTIONS,
+    TRUCK,
+    TRUCKS,
+)  # fmt: skip
 from generator.reference.tables import PublishedTable
 from generator.reference.tables import load as load_tables
 from generator.units.table import UNITS
@@ -192,10 +206,14 @@ def of_units(out: Strings) -> None:
 
 def of_sites(out: Strings) -> None:
     """Kinds of machines, and what a site's limits mean."""
-    for kind in (*MACHINE_KINDS, TRUCK):
-        out.add(kind, "generator/jobsite/columns.py")
+    for word in (*MACHINE_KINDS, TRUCK, MATERIAL, ON_FOOT, *sorted(OPTIONS), *(form.sheet for form in (MACHINES, TRUCKS, MATERIALS, CREW))):
+        if _WORD.search(word):
+            out.add(word, "generator/jobsite/columns.py")
     for limit in (*LIMITS, *LIMITS_BY_NAME.values()):
         out.add(limit.meaning, "generator/jobsite/columns.py")
+        out.add(limit_words(limit.name), "generator/jobsite/columns.py")
+    for heading in HEADINGS:
+        out.add(heading, "generator/book/lesson.py")
 
 
 @cache
@@ -237,7 +255,8 @@ def translated(files: Iterable[Path]) -> Known:
         with path.open("rb") as file:
             for message in read_po(file):
                 if message.id and any(message.string if isinstance(message.string, tuple | list) else [message.string]):
-                    known[message.id if isinstance(message.id, tuple) else (message.id, "")] = message
+                    one, many = message.id if isinstance(message.id, tuple) else (message.id, "")
+                    known[str(one), str(many)] = message
     return known
 
 

@@ -23,6 +23,7 @@ from generator.calc.procedure import Tables
 from generator.jobsite.doubts import counted, doubts, entry_for, grouped, settled, told_settled
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
+from generator.language.words import tr
 from generator.publish.carry import InTheWay, carry, refuse_changed
 from generator.publish.compressed import write_compressed
 from generator.publish.edition_folder import write_edition_folder
@@ -160,7 +161,12 @@ def strict_failure(site: JobSite) -> list[str]:
 
 def footer(site: JobSite) -> str:
     """The line at the foot of every page."""
-    return f"Edition {escape(site.settings.edition)}" + (". Invented site." if site.settings.invented else "")
+    return foot_words(escape(site.settings.edition), invented=site.settings.invented)
+
+
+def foot_words(edition: str, *, invented: bool) -> str:
+    """The words of that line, in the language of now."""
+    return tr("Edition {edition}. Invented site.", edition=edition) if invented else tr("Edition {edition}", edition=edition)
 
 
 def _replaceable(out: Path) -> None:
