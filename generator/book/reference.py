@@ -184,7 +184,7 @@ def _one(c: Calculation, content: Content, results: Iterable[CheckResult]) -> st
         parts.append(_scroll(tr("Checks of {calculation}", calculation=c.id), f"<thead>{head}</thead><tbody>{rows}</tbody>", "sw-checks"))
     second = _second_opinions(content.folder).get(c.id, [])
     if second:
-        words = "; ".join(f"{escape(r['library'])} ({escape(r['what'])})" for r in second)
+        words = "; ".join(f"{escape(r['library'])} ({escape(tr(r['what']))})" for r in second)
         parts.append(f"<p>{tr('Second opinion of a library, in the tests: {libraries}.', libraries=words)}</p>")
     if not rows and not second:
         parts.append(f"<p>{tr('Checked through its parts and by the tests of the laws it must follow.')}</p>")
@@ -275,9 +275,9 @@ def _symbols() -> str:
         if isinstance(c, Formula):
             named: list[Output | Input | Constant] = [c.result, *c.inputs, *c.constants]
             for one in named:
-                rows.setdefault((one.symbol, one.meaning.removeprefix("the ")), one.kind)
+                rows.setdefault((one.symbol, tr(one.meaning).removeprefix("the ")), one.kind)
     body = "".join(
-        f'<tr><td class="sw-words-cell"><math>{symbol_mathml(s)}</math></td><td class="sw-words-cell">{escape(tr(m))}</td>'
+        f'<tr><td class="sw-words-cell"><math>{symbol_mathml(s)}</math></td><td class="sw-words-cell">{escape(m)}</td>'
         f"<td>{escape(_units(kind))}</td></tr>"
         for (s, m), kind in sorted(rows.items(), key=lambda r: (r[0][0].lower(), r[0][1]))
     )

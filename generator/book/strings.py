@@ -34,8 +34,11 @@ from generator.jobsite.columns import (
     TRUCK,
     TRUCKS,
 )  # fmt: skip
+from generator.reference import sources
+from generator.reference.checks import load as load_checks
 from generator.reference.tables import PublishedTable
 from generator.reference.tables import load as load_tables
+from generator.source.yamltext import load_plain
 from generator.units.table import UNITS
 
 PROGRAM = Path(__file__).resolve().parent.parent
@@ -47,6 +50,7 @@ AREAS: Mapping[str, tuple[str, ...]] = {
     "drawings": ("drawing",),
     "records": ("records", "register", "exchange"),
     "tables": (),
+    "sources": (),
     "player": (),
 }
 PLAYER = "player"
@@ -96,7 +100,8 @@ def from_python(path: Path, where: str, out: Strings) -> None:
                 out.add(one, where, many)
 
 
-_REFUSES = frozenset({"CalculationError", "ValueError", "KeyError"})
+_REFUSES = frozenset({"ValueError", "KeyError"})
+_REASON = "CalculationError"
 _GIVES = {"Note": 0, "Rows": 0, "Column": 0, "Value": 2}  # of what explains a result, where its words stand
 
 
@@ -117,11 +122,15 @@ def of_workings(path: Path, where: str, out: Strings) -> None:
 
 
 def _worked(node: ast.AST, where: str, out: Strings, left_out: ast.AST | None) -> None:
-    if node is left_out or isinstance(node, ast.Raise | ast.JoinedStr):
+    if node is left_out or isinstance(node, ast.JoinedStr):
         return
     if isinstance(node, ast.Call):
         name = node.func.id if isinstance(node.func, ast.Name) else ""
         if name in _REFUSES or name in ONE:
+            return
+        if name == _REASON:  # a reader is told why his machine is left out, and not what to do in the tables
+            for text in _constants(node.args[0]):
+                out.add(text, where)
             return
         if name in _GIVES and len(node.args) > _GIVES[name]:
             for text in _constants(node.args[_GIVES[name]]):
@@ -176,6 +185,8 @@ def of_calculations(out: Strings) -> None:
             out.add(c.result.rounding or "", where)
             for k in c.constants:
                 out.add(k.meaning, where)
+            for relation in (*c.requires, *c.positive):
+                out.add(relation[-1], where)
         for i in c.inputs:
             out.add(i.meaning, where)
             for option in i.options if isinstance(i, Choice) else ():
@@ -194,6 +205,21 @@ def of_tables(content: Path, out: Strings) -> None:
         for text in (table.title, heading, *table.columns, *table.rows, table.note or ""):
             if _WORD.search(text):
                 out.add(text, where)
+
+
+def of_sources(content: Path, out: Strings) -> None:
+    """What is noted of a source, and what the checks say: why one is met so far, and what a library did."""
+    known = sources.load(content)
+    for key in known:
+        out.add(known[key].note or "", "content/sources.yml")
+    for check in load_checks(content):
+        where = f"content/checks/{check.calculation.partition('.')[0]}.yml"
+        out.add(check.why, where)
+        if check.erratum is not None:
+            out.add(check.erratum.why, where)
+    for rows in load_plain((content / "library-checks.yml").read_text("utf-8"), "content/library-checks.yml").values():
+        for row in rows:
+            out.add(row["what"], "content/library-checks.yml")
 
 
 def of_units(out: Strings) -> None:
@@ -235,6 +261,7 @@ def all_strings(content: Path = CONTENT) -> Mapping[str, Strings]:
     of_sites(made["handbook"])
     of_calculations(made["calculations"])
     of_tables(content, made["tables"])
+    of_sources(content, made["sources"])
     seen: set[tuple[str, str]] = set()
     for area, strings in made.items():
         if area != PLAYER:

@@ -51,6 +51,16 @@ def current() -> str:
     return _NOW.get().language
 
 
+def spoken() -> Catalogue:
+    """The catalogue of now, to hand to another process."""
+    return _NOW.get()
+
+
+def speak(catalogue: Catalogue) -> None:
+    """Print in the catalogue's language from now on, as a worker does that was given one."""
+    _NOW.set(_PLAIN if catalogue.language == ENGLISH else catalogue)
+
+
 def missing() -> frozenset[str]:
     """English strings that were asked for in the language of now and are not in its catalogue."""
     return frozenset(_NOW.get().missing)

@@ -498,7 +498,7 @@ class Numbers:
             limit = self.site.settings.own_limits.get(rest.removeprefix("own."))
             if limit is None:
                 raise NumberProblem(f"settings.yml has no limits: own: {rest[4:44]}", "add it under limits:, below own:")
-            return Found(limit.value, f"settings.yml, limits: own: {limit.name}")
+            return Found(limit.value, said("settings.yml, {block}: {name}", block="limits: own", name=limit.name))
         if head in {"job", "limits"}:
             block = getattr(self.site.settings, head)
             if rest not in block and rest in _OPTIONAL[head]:  # what a lesson cannot be without is asked for before
@@ -507,7 +507,7 @@ class Numbers:
                 )
             if rest not in block:
                 raise NumberProblem(f"settings.yml has no {head}: {rest[:40]}", f"add it under {head}:")
-            return Found(block[rest], f"settings.yml, {head}: {rest}")
+            return Found(block[rest], said("settings.yml, {block}: {name}", block=head, name=rest))
         if head == "table":
             return self._published(rest)
         raise NumberProblem(

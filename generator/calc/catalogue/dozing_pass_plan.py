@@ -292,7 +292,7 @@ def back_to_front(s: Setting) -> Plan:
 def _countable(passes: float) -> None:
     if passes > MOST_PASSES:
         raise CalculationError(
-            f"this slot would take more than {MOST_PASSES} passes",
+            said("this slot would take more than {number} passes", number=MOST_PASSES),
             "check the slot's size and the blade load, or plan a shorter slot",
             about=("slot_length", "slot_width", "slot_depth", "blade_load"),
         )
@@ -341,7 +341,7 @@ def setting(given: Mapping[str, Quantity | str], tables: Tables) -> Setting:
         )
     if "blade_width" in given and si("blade_width") > si("slot_width") * (1 + 1e-9):
         raise CalculationError(
-            f"a blade {given['blade_width']} wide does not fit a slot {given['slot_width']} wide",
+            said("a blade {blade} wide does not fit a slot {slot} wide", blade=given["blade_width"], slot=given["slot_width"]),
             "plan the slot at least as wide as the blade, or take a narrower machine",
             about=("blade_width", "slot_width"),
         )

@@ -17,7 +17,7 @@ from generator.calc.procedure import Choice, Procedure, Tables
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Step, Value
 from generator.language.words import mark, said
 from generator.units.errors import CalculationError
-from generator.units.quantity import Quantity, shown, trimmed
+from generator.units.quantity import Quantity, trimmed
 from generator.units.table import UNITS, System
 
 TABLE = "excavation-slopes"
@@ -157,13 +157,13 @@ def _check_depth(soil: str, depth: Quantity, tables: Tables) -> None:
     most = _deepest("C", depth, tables)
     if _over(depth, most):
         raise CalculationError(
-            f"the slope table ends at a depth of {most}",
+            said("the slope table ends at a depth of {depth}", depth=most),
             "have a registered professional engineer design the walls",
             about=("depth",),
         )
     if soil == SHORT_TERM and _over(depth, _deepest(soil, depth, tables)):
         raise CalculationError(
-            f"the short term slope is for depths up to {_deepest(soil, depth, tables)}",
+            said("the short term slope is for depths up to {depth}", depth=_deepest(soil, depth, tables)),
             "give soil_type=A",
             about=("soil_type", "depth"),
         )
@@ -180,7 +180,9 @@ def _check_time(soil: str, open_time: Quantity | None) -> None:
         )
     if _over(open_time, OPEN_AT_MOST):
         raise CalculationError(
-            f"the short term slope is for a trench open {OPEN_AT_MOST} or less", "give soil_type=A", about=("open_time", "soil_type")
+            said("the short term slope is for a trench open {time} or less", time=OPEN_AT_MOST),
+            "give soil_type=A",
+            about=("open_time", "soil_type"),
         )
 
 
@@ -201,7 +203,7 @@ def _walls(inputs: Mapping[str, Quantity | str], system: System, tables: Tables)
     if depth.si < PROTECT_FROM[_system_of(depth, system)].si * (1 - 1e-9):
         return own, ("So shallow a trench may stand steeper only if a competent person sees no sign that it could cave in.")
     raise CalculationError(
-        f"walls of {shown(own.figure, own.unit)} are steeper than the {least} of {named}",
+        said("walls of {ratio} are steeper than the {least} of {named}", ratio=own, least=least, named=named),
         "cut them flatter, or have the soil classed by a competent person",
         about=("side_ratio", "soil_type", "depth"),
     )
@@ -345,7 +347,7 @@ def _layers(inputs: Mapping[str, Quantity | str]) -> list[tuple[str, str, Quanti
             continue
         if not isinstance(soil, str) or not isinstance(depth, Quantity):
             raise CalculationError(
-                f"the {layer} layer needs both its soil type and its depth",
+                said("the {layer} layer needs both its soil type and its depth", layer=said(layer)),
                 f"give {layer}_soil_type and {layer}_depth",
                 about=(f"{layer}_soil_type", f"{layer}_depth"),
             )
@@ -361,7 +363,7 @@ def _layered(inputs: Mapping[str, Quantity | str], system: System, tables: Table
     most = _deepest("C", layers[0][2], tables)
     if total > most.si * (1 + 1e-9):
         raise CalculationError(
-            f"the slope table ends at a depth of {most}",
+            said("the slope table ends at a depth of {depth}", depth=most),
             "have a registered professional engineer design the walls",
             about=tuple(f"{layer}_depth" for layer, _, _ in layers),
         )
