@@ -56,6 +56,7 @@ AREAS: Mapping[str, tuple[str, ...]] = {
 PLAYER = "player"
 ONE, SEVERAL = frozenset({"tr", "mark", "said"}), "ntr"
 _WORD = re.compile(r"[^\W\d_]{2,}")
+_SUBSCRIPT = re.compile(r"[^_]+_[a-z]{3,}.*")  # a symbol with a word below its letter
 _IN_SCRIPT = re.compile(r"""\b(tr|ntr)\(\s*(?P<a>"(?:[^"\\]|\\.)*")(?:\s*,\s*(?P<b>"(?:[^"\\]|\\.)*"))?""")
 _HEAD = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=UTF-8\\n"\n"Language: {language}\\n"\n"Plural-Forms: nplurals=2; plural=(n != 1);\\n"\n\n'
 
@@ -187,6 +188,12 @@ def of_calculations(out: Strings) -> None:
                 out.add(k.meaning, where)
             for relation in (*c.requires, *c.positive):
                 out.add(relation[-1], where)
+        symbols = [i.symbol for i in c.inputs]
+        if isinstance(c, Formula):
+            symbols += [c.result.symbol, *(k.symbol for k in c.constants)]
+        for symbol in symbols:
+            if _SUBSCRIPT.fullmatch(symbol):
+                out.add(symbol[symbol.index("_") :], where)
         for i in c.inputs:
             out.add(i.meaning, where)
             for option in i.options if isinstance(i, Choice) else ():

@@ -338,7 +338,7 @@ def run(check: Check, tables: Mapping[str, Table]) -> CheckResult:
     ok = agrees(check, value)
     if isinstance(value, str):
         return CheckResult(check, value, check.expected, value, mark("nothing") if ok else mark("in words"), ok)
-    label = UNITS[check.unit].label if check.unit in UNITS else check.unit
+    label = UNITS[check.unit].printed if check.unit in UNITS else check.unit
     unit = label if check.unit in _TIGHT or not label else f" {label}"
     expected = float(_figure(check.expected))
     # two digits more than the source prints, so that a reader sees how near it is

@@ -6,6 +6,7 @@ blanks with the figures of each variant.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from decimal import Decimal
 from html import escape
@@ -16,6 +17,7 @@ from generator.units.quantity import written
 from generator.units.table import UNITS
 
 Mark = Callable[[str], str]
+_SUBSCRIPT = re.compile(r"[a-z]{3,}.*")
 _TIGHT = {"%", "deg", ":1", "deg/s"}
 _WORDS = {
     "round_up": mark("round up"), "round_down": mark("round down"), "least": mark("smaller of"),
@@ -134,7 +136,13 @@ def symbol_mathml(symbol: str) -> str:
     base, _, sub = symbol.partition("_")
     if not sub:
         return f"<mi>{escape(base)}</mi>"
-    return f"<msub><mi>{escape(base)}</mi><mtext>{escape(sub)}</mtext></msub>"
+    return f"<msub><mi>{escape(base)}</mi><mtext>{escape(below(sub))}</mtext></msub>"
+
+
+def below(sub: str) -> str:
+    """What stands below a letter, in the language of now. Where it is a word, its string begins with the ``_`` of the symbol."""
+    named = f"_{sub}"
+    return tr(named).removeprefix("_") if _SUBSCRIPT.fullmatch(sub) else sub
 
 
 # --- plain text -----------------------------------------------------------------------------
