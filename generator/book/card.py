@@ -12,13 +12,14 @@ from generator.book.foot import page_foot
 from generator.book.guard import guarded
 from generator.book.lesson import Lesson
 from generator.book.model import Card, CardTable
-from generator.book.page import LessonPage, limits_set_by, rows_about, with_row
+from generator.book.page import IN_AN_EMERGENCY, WHOM_TO_CALL, LessonPage, limits_set_by, rows_about, with_row
 from generator.book.sheet import on_paper
 from generator.book.template import paper_template
-from generator.book.words import row_head
+from generator.book.words import capital, row_head
 from generator.drawing import stylesheet
 from generator.jobsite.columns import LIMITS
 from generator.jobsite.model import JobSite
+from generator.language.words import current, mark, tr
 from generator.source.problem import Refusals
 from generator.units.table import SYSTEMS
 from generator.working.errors import NO_RULE, DoesNotFit, NoneHere, NumberProblem
@@ -44,7 +45,7 @@ def framed(
     page = str(
         template.render(
             units=s.units, title=escape(title), site=escape(s.name), edition=escape(s.edition),
-            invented=s.invented, body=page_body, style=style, back=back[0], back_words=back[1],
+            invented=s.invented, body=page_body, language=current(), style=style, back=back[0], back_words=back[1],
         )
     )  # fmt: skip
     return guarded(page, content.shipped_sheet("frame.html")) if alone else page
@@ -63,7 +64,7 @@ def cab_card(machine: Any, card: Card, content: Content, site: JobSite, lead: Co
     page.paper = page.round_weights = True
     try:
         # a site's own card from before there were limits on it gets them all
-        every = {c.meaning[:1].upper() + c.meaning[1:]: f"limits.{c.name}" for c in LIMITS if c.is_quantity}
+        every = {capital(tr(c.meaning)): f"limits.{c.name}" for c in LIMITS if c.is_quantity}
         own = {x.meaning[:1].upper() + x.meaning[1:]: f"limits.own.{x.name}" for x in site.settings.own_limits.values()}
         limits = _lines(page, {**(card.limits or every), **own})
         lines = _lines(page, card.lines)
@@ -72,15 +73,16 @@ def cab_card(machine: Any, card: Card, content: Content, site: JobSite, lead: Co
         raise Refusals([e.told_of(machine.name, card.file, card.line)]) from None
     cautions = [content.cautions[c].text for c in (*card.cautions, "manual")]
     size, body = _fitted(limits, lines, tables, cautions)
-    said = '<p class="small">Weights worked out are rounded up; a load for a truck is rounded down.</p>' if tables else ""
+    said = f'<p class="small">{tr("Weights worked out are rounded up; a load for a truck is rounded down.")}</p>' if tables else ""
     body = _limits(page, limits) + body + said + _grades(page)
     body += "".join(f'<p class="caution">{escape(caution)}</p>' for caution in cautions)
     body = f'<div class="cab{size}">{body}</div>'
     # the id is what a sign-off sheet and the crew table call it by
     name = machine.name if machine.id in machine.name else f"{machine.id} {machine.name}"
-    return framed(body, f"{card.title}: {name}", content, site, ("../mentor.html", "All sheets"))
+    return framed(body, f"{card.title}: {name}", content, site, ("../mentor.html", tr("All sheets")))
 
 
+OWN_LIMITS = mark("This site's limits")
 _ROOMY, _CLOSE = 23, 29  # rows and lines of cautions that one page holds in large type and in the next smaller
 
 
@@ -92,12 +94,13 @@ def _limits(page: LessonPage, rows: list[str]) -> str:
 
     def told(name: str, words: str) -> str:
         said = on_paper(page.shown(f"limits.{name}", place="cab card")) if name in own else '<span class="blank long"></span>'
-        return f"<b>{words}:</b> {said}"
+        return f"<b>{tr(words)}</b> {said}"
 
+    above = tr("{set_by} Local rules and the machine's manual stand above them.", set_by=limits_set_by(page.site_model))
     return (
-        f'<h2>This site\'s limits</h2><div class="two limits">{halves}</div>'
-        f'<p class="small">{limits_set_by(page.site_model)} Local rules and the machine\'s manual stand above them.</p>'
-        f'<p class="call">{told("call", "Whom to call")}</p><p class="call">{told("emergency", "In an emergency")}</p>'
+        f'<h2>{tr(OWN_LIMITS)}</h2><div class="two limits">{halves}</div>'
+        f'<p class="small">{above}</p>'
+        f'<p class="call">{told("call", WHOM_TO_CALL)}</p><p class="call">{told("emergency", IN_AN_EMERGENCY)}</p>'
     )
 
 
@@ -112,10 +115,10 @@ def _fitted(limits: list[str], lines: list[str], tables: list[list[str]], cautio
     written = [f"{title}{''.join(body)}</tbody></table>" for title, *body in tables]
     half = math.ceil(len(lines) / 2)
     if size != " dense":
-        return size, f"<h2>This machine</h2><table>{''.join(lines)}</table>{''.join(written)}"
+        return size, f"<h2>{tr('This machine')}</h2><table>{''.join(lines)}</table>{''.join(written)}"
     halves = "".join(f"<table>{''.join(part)}</table>" for part in (lines[:half], lines[half:]))
     beside = "".join(f"<div>{t}</div>" for t in written)
-    return size, f'<h2>This machine</h2><div class="two">{halves}</div>' + (
+    return size, f'<h2>{tr("This machine")}</h2><div class="two">{halves}</div>' + (
         f'<div class="two">{beside}</div>' if len(written) > 1 else beside
     )
 
@@ -154,7 +157,7 @@ def _table(page: LessonPage, table: CardTable) -> list[str]:
         rows.append(f'<tr><th scope="row">{escape(row_head(row))}</th>{cells}</tr>')
     head = "".join(f'<th scope="col">{escape(c)}</th>' for c in table.columns)
     title = page.words(escape(table.title)) if rows else ""
-    return [f'<h2>{title}</h2><table><thead><tr><th scope="col">{escape(over.capitalize())}</th>{head}</tr></thead><tbody>', *rows]
+    return [f'<h2>{title}</h2><table><thead><tr><th scope="col">{escape(capital(tr(over)))}</th>{head}</tr></thead><tbody>', *rows]
 
 
 def _grades(page: LessonPage) -> str:
@@ -179,7 +182,7 @@ def _grades(page: LessonPage) -> str:
         percent.append(f"<td>{done.inputs['grade']}</td>")
         degrees.append(f"<td>{escape(told)}</td>")
     return (
-        '<h2>Percent and degrees</h2><table><tr><th scope="row">Percent</th>' + "".join(percent)
-        + '</tr><tr><th scope="row">Degrees</th>' + "".join(degrees) + "</tr></table>"
-        '<p class="small">For reading a grade. None of these is an allowed slope.</p>'
+        f'<h2>{tr("Percent and degrees")}</h2><table><tr><th scope="row">{tr("Percent")}</th>' + "".join(percent)
+        + f'</tr><tr><th scope="row">{tr("Degrees")}</th>' + "".join(degrees) + "</tr></table>"
+        f'<p class="small">{tr("For reading a grade. None of these is an allowed slope.")}</p>'
     )  # fmt: skip

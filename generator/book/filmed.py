@@ -14,17 +14,18 @@ from generator.book.model import Way
 from generator.book.words import both
 from generator.drawing.canvas import Canvas
 from generator.drawing.film import Film, strip
+from generator.language.words import mark, tr
 
 # a cross in a square, a tick in a ring: told apart by shape and word, never by colour alone
 _SIGNS: dict[str, tuple[str, str]] = {
-    "wrong": ("Wrong", '<rect x="3" y="3" width="26" height="26"/><path d="M9,9L23,23M23,9L9,23"/>'),
-    "right": ("Right", '<circle cx="16" cy="16" r="13"/><path d="M9,16.5L14,22L23,10"/>'),
+    "wrong": (mark("Wrong"), '<rect x="3" y="3" width="26" height="26"/><path d="M9,9L23,23M23,9L9,23"/>'),
+    "right": (mark("Right"), '<circle cx="16" cy="16" r="13"/><path d="M9,16.5L14,22L23,10"/>'),
 }
 
 
 def instead_html(sentence: str) -> str:
     """What stands in the place of a scene in steps, or of a pair, that is left out."""
-    return f'<p class="sw-note">{escape(sentence)}</p>'
+    return f'<p class="sw-note">{escape(tr(sentence))}</p>'
 
 
 def canvases_of(picture: Canvas | Film) -> Iterator[Canvas]:
@@ -64,12 +65,12 @@ def _again(ident: str, k: int, box: str) -> str:
 def pair_html(figures: Sequence[str], cost: str, first: Way = "wrong") -> str:
     """The wrong way beside the right one, and what the wrong one costs; a phone opens with the ``first``."""
     opens = ' data-first="right"' if first == "right" else ""
-    return f'<div class="sw-ways"{opens}><div class="sw-pair">{"".join(figures)}</div><p class="sw-cost"><b>What it costs.</b> {cost}</p></div>'
+    return f'<div class="sw-ways"{opens}><div class="sw-pair">{"".join(figures)}</div><p class="sw-cost"><b>{tr("What it costs.")}</b> {cost}</p></div>'
 
 
 def _sign(way: str) -> str:
     word, shape = _SIGNS[way]
-    return f'<svg class="sw-sign" viewBox="0 0 32 32" aria-hidden="true" focusable="false">{shape}</svg><b>{word}.</b> '
+    return f'<svg class="sw-sign" viewBox="0 0 32 32" aria-hidden="true" focusable="false">{shape}</svg><b>{tr(word)}.</b> '
 
 
 def _said(film: Film, k: int) -> str:

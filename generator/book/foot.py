@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import re
+
+from generator.language.words import tr
+
 
 def page_foot(*said: str) -> str:
     """The style that writes ``said`` and the page's number into the lower margin of every page.
 
     Browsers that know no margin boxes leave it out; what a page must tell stands in its heading too.
     """
-    words = _string(" · ".join(x for x in said if x) + " · page ")
+    before, between, after = re.split(r"\{pages?\}", tr("page {page} of {pages}"))
+    words = _string(" · ".join([*(x for x in said if x), before]))
+    end = f" {_string(after)}" if after else ""
     return (
         "@media print { @page { @bottom-right { vertical-align: top; padding-top: 4pt;"
         f' font: 8pt system-ui, "Segoe UI", Roboto, "Noto Sans", "DejaVu Sans", sans-serif;'
-        f' content: {words} counter(page) " of " counter(pages); }} }} }}\n'
+        f" content: {words} counter(page) {_string(between)} counter(pages){end}; }} }} }}\n"
     )
 
 

@@ -20,6 +20,7 @@ from generator.book.page import LessonPage, references, rows_about
 from generator.book.scene import LawsBroken
 from generator.book.sheet import tailgate
 from generator.book.words import row_head, safe
+from generator.language.words import tr
 from generator.source.problem import Refusal, Refusals
 from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
 from generator.working.ledger import Ledger
@@ -121,7 +122,8 @@ def _piece(other: LessonPage, name: str) -> str:
         return other.drawing(ref)
     except (Refusals, Refusal) as e:
         del other.ledger.entries[entered:]
-        return f'<p class="sw-note sw-left-out">No drawing here for this machine: {_said(e)}.</p>'
+        told = tr("No drawing here for this machine: {reason}.", reason=_said(e))
+        return f'<p class="sw-note sw-left-out">{told}</p>'
 
 
 def _sheet(page: LessonPage, row: Any, ledger: Ledger) -> dict[str, str]:
@@ -167,16 +169,16 @@ def picture(page: LessonPage, ledger: Ledger) -> dict[str, str]:
 def why_not(row: Any, error: Exception) -> str:
     """Why a lesson cannot be shown for a machine, as HTML."""
     said = _said(error)
-    return said if said.startswith(safe(row.name)) else f"{safe(row_head(row))}: {said}"
+    return said if said.startswith(safe(row.name)) else tr("{machine}: {reason}", machine=safe(row_head(row)), reason=said)
 
 
 def _said(error: Exception) -> str:
     if isinstance(error, LawsBroken | FiguresRefused):
-        return safe(error.why)
+        return safe(tr(error.why))
     if isinstance(error, Refusals):
-        return safe("; ".join(p.what for p in error.problems))
+        return safe("; ".join(tr(p.what) for p in error.problems))
     what = error.what if isinstance(error, Refusal) else str(error)
-    return safe(m[1] if (m := _NOT_MADE.fullmatch(what)) else what)
+    return safe(tr(m[1] if (m := _NOT_MADE.fullmatch(what)) else what))
 
 
 def _script(data: Mapping[str, Any]) -> str:

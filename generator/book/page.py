@@ -18,7 +18,7 @@ from generator.book.lesson import TRUCK_BESIDE, WIDENS, Lesson
 from generator.book.model import WAYS, Exercise, Way
 from generator.book.render import render_line
 from generator.book.scene import LawsBroken, canvas_of, held_to_laws, in_units, is_film_scene, refuse_other_kinds, scene_function
-from generator.book.words import bullets, row_head, safe
+from generator.book.words import bullets, capital, row_head, safe
 from generator.calc.catalogue.under_rules import is_law
 from generator.calc.formula import Source
 from generator.calc.rules import TOPICS, US_FEDERAL
@@ -26,10 +26,11 @@ from generator.calc.steps import Rows
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused, LeftOut
 from generator.drawing.film import Film
-from generator.drawing.measure import Measure, Said
+from generator.drawing.measure import AsIs, Measure
 from generator.drawing.spec import Argument, DrawingSpec
-from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
+from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME, OPTIONS
 from generator.jobsite.model import WHERE, JobSite, Row
+from generator.language.words import mark, tr
 from generator.quiz.draw import Drawer
 from generator.quiz.question import Picture, Question
 from generator.source.memo import Same
@@ -47,15 +48,15 @@ T = TypeVar("T")
 CLASSES: tuple[tuple[System, str], ...] = (("us", "us"), ("metric", "si"))
 _SHARE = re.compile(r"(\d{1,2}(?:\.\d{1,3})?) of ([a-z_]+(?:\.[a-z0-9_]+)*)")  # such as "0.4 of limits.edge_distance"
 _IDENT = "drawing-of-page"
-_NUMBER, _WORD = "Where this number comes from", "What this word means"
+_NUMBER, _WORD = mark("Where this number comes from"), mark("What this word means")
 _NOT_A_LIMIT = re.compile(r"( \(not [^()]*\))$")  # the caution behind a stability result may wrap
 ROWS = frozenset({"machine", "truck"})  # what a reader can pick
 _IN_WORDS = re.compile(r"\b(?:machine|truck)[.][a-z_]+|\bn\(\s*['\"]([^'\"]+)['\"]")  # what a text names of a row, and the numbers it calls
 _FIGURE = re.compile(r"^[−-]?\d[\d,.]*")
-EXERCISE_ID, EXERCISE_HEAD, GOOD_ENOUGH = "field-exercise", "Field exercise", "Good enough:"
+EXERCISE_ID, EXERCISE_HEAD, GOOD_ENOUGH = "field-exercise", mark("Field exercise"), mark("Good enough:")
 PLURAL = {
-    "dozer": "dozers", "excavator": "excavators", "compact excavator": "compact excavators",
-    "truck": "trucks", "any": "machines",
+    "dozer": mark("dozers"), "excavator": mark("excavators"), "compact excavator": mark("compact excavators"),
+    "truck": mark("trucks"), "any": mark("machines"),
 }  # fmt: skip
 
 
@@ -75,6 +76,7 @@ def _kept(text: str) -> str:
 _OF_ANOTHER_SIDE = frozenset({"machine.sill_height", "machine.sill_distance"})
 
 
+WHOM_TO_CALL, IN_AN_EMERGENCY = mark("Whom to call:"), mark("In an emergency:")
 OPENING = 60  # rows of a table whose numbers open their working; a phone has some 500 pieces of a page to lay out for each
 
 
@@ -119,9 +121,10 @@ class Workings:
 
     def written(self) -> list[str]:
         """Each popover with its button to close it."""
+        close = tr("Close")
         return [
-            f'<div id="{key}" popover="auto" class="sw-pop" role="dialog" aria-label="{_WORD if key in self._words else _NUMBER}">'
-            f'{content}<button type="button" class="sw-close" popovertarget="{key}" popovertargetaction="hide">Close</button></div>'
+            f'<div id="{key}" popover="auto" class="sw-pop" role="dialog" aria-label="{tr(_WORD if key in self._words else _NUMBER)}">'
+            f'{content}<button type="button" class="sw-close" popovertarget="{key}" popovertargetaction="hide">{close}</button></div>'
             for key, content in self.html.items()
         ]
 
@@ -276,7 +279,7 @@ class LessonPage:
         out: dict[System, tuple[str, str]] = {}
         for system in SYSTEMS:
             value = found.value.in_system(system) if isinstance(found.value, Quantity) else found.value
-            out[system] = (escape(str(value)), f'<p class="sw-source">{self._whence(ref, found)}</p>')
+            out[system] = (escape(tr(value) if value in OPTIONS else str(value)), f'<p class="sw-source">{self._whence(ref, found)}</p>')
         si = found.value.si if isinstance(found.value, Quantity) else None
         self.ledger.enter(
             Entry(self.page, place_words(place, ctx), ref, {s: out[s][0] for s in SYSTEMS}, si, None,
@@ -288,13 +291,12 @@ class LessonPage:
         """Where a value stands, as a reader is told: of a limit, who set it and when."""
         head, _, name = ref.partition(".")
         if head != "limits":
-            return f"From {escape(found.origin)}."
+            return tr("From {place}.", place=escape(tr(found.origin)))
         if not isinstance(found.value, Quantity):
             return limits_set_by(self.site_model)
         if own := self.site_model.settings.own_limits.get(name.removeprefix("own.")):
-            return f"This site's limit: {escape(own.meaning)}. {set_by(own.decided_by, own.decided_on)} It is not worked out."
-        meaning = LIMITS_BY_NAME[name].meaning
-        return f"This site's limit: {escape(meaning)}. {limits_set_by(self.site_model)} It is not worked out."
+            return _site_limit(own.meaning, set_by(own.decided_by, own.decided_on))
+        return _site_limit(tr(LIMITS_BY_NAME[name].meaning), limits_set_by(self.site_model))
 
     def working_html(self, explained: Explained, mark: Any = None) -> str:
         """The working as HTML, with its sources in words."""
@@ -324,13 +326,13 @@ class LessonPage:
         words = []
         for s in sources:
             if s.key is None:
-                word = "common practice, no source" if s.standing == "common practice" else s.place or "geometry"
+                word = tr("common practice, no source") if s.standing == "common practice" else tr(s.place or "geometry")
             else:
                 word = self.content.sources.cite(s.key) + (f", {s.place}" if s.place else "")
                 if s.standing == "from memory":
-                    word += " (from memory)"
+                    word = tr("{source} (from memory)", source=word)
             words.append(escape(word))
-        self._cited[sources] = "Source: " + "; ".join(dict.fromkeys(words)) + "."
+        self._cited[sources] = tr("Source: {sources}.", sources="; ".join(dict.fromkeys(words)))
         return self._cited[sources]
 
     # --- called from templates ---
@@ -352,7 +354,7 @@ class LessonPage:
             inside = f"<div>{html['us']}</div>"
         else:
             inside = f'<div class="us">{html["us"]}</div><div class="si">{html["metric"]}</div>'
-        return f'\n\n<details class="sw-how"><summary>How this was worked out</summary>{inside}</details>\n\n'
+        return f'\n\n<details class="sw-how"><summary>{tr("How this was worked out")}</summary>{inside}</details>\n\n'
 
     def rows(self) -> list[Row]:
         """The machines or trucks the lesson is about."""
@@ -373,7 +375,10 @@ class LessonPage:
                 cells = [(self.shown if row.id in opening else self.plain)(ref, ctx, "table") for ref in spec.columns.values()]
             except DoesNotFit as e:
                 lacking = e if isinstance(e, Lacking) else lacking
-                left_out.append(safe(f"{row_head(row)}, as {e.why}" if isinstance(e, FiguresRefused) else e.what))
+                told = (
+                    tr("{machine}, as {reason}", machine=row_head(row), reason=tr(e.why)) if isinstance(e, FiguresRefused) else tr(e.what)
+                )
+                left_out.append(safe(told))
                 continue
             body.append(f'<tr data-row="{escape(row.id)}"><th scope="row">{safe(row_head(row))}</th>'
                         + "".join(f"<td>{c}</td>" for c in cells) + "</tr>")  # fmt: skip
@@ -381,16 +386,20 @@ class LessonPage:
             raise lacking
         if not body:
             raise NumberProblem("no machine of this site fits the lesson's table", "fill in the columns it needs", code=FITS_NONE)
-        what = PLURAL.get(over, over)
+        what = tr(PLURAL.get(over, over))
         head = "".join(f'<th scope="col">{escape(h)}</th>' for h in spec.columns)
-        caption = escape(spec.caption or f"All {what} of this site")
-        note = f'<p class="sw-note">Left out: {"; ".join(left_out)}.</p>' if left_out else ""
+        caption = escape(spec.caption or tr("All {machines} of this site", machines=what))
+        note = f'<p class="sw-note">{tr("Left out: {rows}.", rows="; ".join(left_out))}</p>' if left_out else ""
         if len(opening) < len(rows):
-            note += (f'<p class="sw-note">This table is long, so only the numbers of some {what} open their working. The ledger, which the '
-                     "coordinator has, says of every number how it was worked.</p>")  # fmt: skip
+            long = tr(
+                "This table is long, so only the numbers of some {machines} open their working. The ledger, which the coordinator has, "
+                "says of every number how it was worked.",
+                machines=what,
+            )
+            note += f'<p class="sw-note">{long}</p>'
         return (
             f'\n\n<div class="sw-scroll" data-over="{escape(over)}" tabindex="0" role="region" aria-label="{caption}"><table class="sw-table" data-search-exclude>'
-            f'<caption>{caption}</caption><thead><tr><th scope="col">{"Machine" if over == "any" else escape(over.capitalize())}</th>{head}</tr></thead>'
+            f'<caption>{caption}</caption><thead><tr><th scope="col">{tr("Machine") if over == "any" else escape(capital(tr(over)))}</th>{head}</tr></thead>'
             f"<tbody>{''.join(body)}</tbody></table></div>{note}\n\n"
         )
 
@@ -455,8 +464,15 @@ class LessonPage:
             self.noted = noted
         named = [r for r in ("machine", "truck") if self.rests_on_a_row(refs, frozenset({r}))]
         rows = [row for r in named if (row := getattr(self.context, r)) is not None]
-        whose = " and the ".join(safe(row.name) for row in rows)
-        return f'{html}<p class="sw-note sw-worked-for">Drawn for the {whose}.</p>' if rows else html
+        names = [safe(row.name) for row in rows]
+        if not names:
+            return html
+        whose = (
+            tr("Drawn for the {machine} and the {truck}.", machine=names[0], truck=names[1])
+            if len(names) > 1
+            else tr("Drawn for the {machine}.", machine=names[0])
+        )
+        return f'{html}<p class="sw-note sw-worked-for">{whose}</p>'
 
     def _figure(self, spec: DrawingSpec, ident: str, way: Way = "", says: str = "") -> str:
         """The figure of a drawing or of a scene in steps."""
@@ -490,7 +506,7 @@ class LessonPage:
             if share and way != "wrong":
                 raise NumberProblem(f"'{ref}' is no figure of the site", "a part of one is for a picture with 'way: wrong' alone")
             given = self._share_of(float(share[1]), share[2]) if share else self._argument(ref)
-            arguments[name] = Said(given) if isinstance(given, str) else given  # a name of the site's tables is one in any language
+            arguments[name] = AsIs(given) if isinstance(given, str) else given  # a name of the site's tables is one in any language
         if self.left_blank and "blanks" in signature(draw).parameters:  # a scene that tells a result by other means than its text
             arguments["blanks"] = True
         refuse_other_kinds(draw, arguments)
@@ -662,8 +678,7 @@ class LessonPage:
         """The site's own limits as its settings give them, and when to ask first."""
         settings = self.site_model.settings
         rows = "".join(
-            f'<tr><th scope="row">{safe(c.meaning[:1].upper() + c.meaning[1:])}</th>'
-            f"<td>{self.shown(f'limits.{c.name}', place='table')}</td></tr>"
+            f'<tr><th scope="row">{safe(capital(tr(c.meaning)))}</th><td>{self.shown(f"limits.{c.name}", place="table")}</td></tr>'
             for c in LIMITS
             if isinstance(settings.limits.get(c.name), Quantity)
         )
@@ -672,19 +687,22 @@ class LessonPage:
             f"<td>{self.shown(f'limits.own.{own.name}', place='table')}</td></tr>"
             for own in settings.own_limits.values()
         )
-        caption = (
-            f"The limits of this site. {limits_set_by(self.site_model)} The rules where you work and the machine's manual stand above them."
+        caption = tr(
+            "The limits of this site. {set_by} The rules where you work and the machine's manual stand above them.",
+            set_by=limits_set_by(self.site_model),
         )
         call = "".join(
-            f"<p><b>{words}:</b> {safe(str(settings.limits[name]))}</p>"
-            for name, words in (("call", "Whom to call"), ("emergency", "In an emergency"))
+            f"<p><b>{tr(words)}</b> {safe(str(settings.limits[name]))}</p>"
+            for name, words in (("call", WHOM_TO_CALL), ("emergency", IN_AN_EMERGENCY))
             if name in settings.limits
         )
-        ask = call + f"<p><b>Ask first when</b></p>{bullets([safe(a) for a in settings.ask_first])}" if settings.ask_first else call
+        ask = call
+        if settings.ask_first:
+            ask += f"<p><b>{tr('Ask first when')}</b></p>{bullets([safe(a) for a in settings.ask_first])}"
         table = (
-            f'<div class="sw-scroll" tabindex="0" role="region" aria-label="The limits of this site">'
-            f'<table class="sw-table"><caption>{caption}</caption><thead><tr><th scope="col">What</th>'
-            f'<th scope="col">Limit</th></tr></thead><tbody>{rows}</tbody></table></div>'
+            f'<div class="sw-scroll" tabindex="0" role="region" aria-label="{tr("The limits of this site")}">'
+            f'<table class="sw-table"><caption>{caption}</caption><thead><tr><th scope="col">{tr("What")}</th>'
+            f'<th scope="col">{tr("Limit")}</th></tr></thead><tbody>{rows}</tbody></table></div>'
         )
         return f"\n\n{table if rows else ''}\n\n<div>{ask}</div>\n\n"
 
@@ -752,11 +770,12 @@ class LessonPage:
         """A note of the blank columns for which something of this lesson was left out; nothing where there are none."""
         if not self.lacking:
             return ""
-        told = "; ".join(
-            safe(what.column.rpartition(": ")[2].replace("_", " ") + (f" of the {what.row}" if what.row != what.table else ""))
-            for what in self.lacking
-        )
-        return f'<p class="sw-note sw-lacks">Left out, as this site has not given the figures yet: {told}. Ask your mentor.</p>'
+        told = []
+        for what in self.lacking:
+            figure = tr(what.column.rpartition(": ")[2].replace("_", " "))
+            told.append(safe(tr("{figure} of the {machine}", figure=figure, machine=what.row) if what.row != what.table else figure))
+        note = tr("Left out, as this site has not given the figures yet: {figures}. Ask your mentor.", figures="; ".join(told))
+        return f'<p class="sw-note sw-lacks">{note}</p>'
 
     def why(self) -> str:
         """Why it matters."""
@@ -767,7 +786,7 @@ class LessonPage:
         html = bullets(self.lines(self.lesson.watch))
         stop = self.lesson.stop_work
         if stop:
-            html += '<div class="sw-stop"><p><b>Stop work when</b></p>' + bullets(self.lines(stop)) + "</div>"
+            html += '<div class="sw-stop"><p><b>' + tr("Stop work when") + "</b></p>" + bullets(self.lines(stop)) + "</div>"
         return f"\n\n<div>{html}</div>\n\n"
 
     def exercise(self) -> str:
@@ -776,22 +795,24 @@ class LessonPage:
         if spec is None:
             raise NumberProblem("the lesson has no exercise", "add 'exercise:' to the front matter")
         shown = (self.unless_lacking(lambda: self.drawing(str(spec.drawing))) or "") if spec.drawing else ""
-        parts = [f"<h4>{head}</h4>{bullets(made, kind)}" for head, lines, kind in parts_of(spec) if (made := self.lines(lines))]
+        parts = [f"<h4>{tr(head)}</h4>{bullets(made, kind)}" for head, lines, kind in parts_of(spec) if (made := self.lines(lines))]
         parts.insert(1, shown.strip("\n"))  # below what is set out
-        standard = "".join(f'<p class="sw-standard"><b>{GOOD_ENOUGH}</b> {s}</p>' for s in self.lines([spec.standard]))
+        standard = "".join(f'<p class="sw-standard"><b>{tr(GOOD_ENOUGH)}</b> {s}</p>' for s in self.lines([spec.standard]))
+        sheet = f'<a data-sheet href="../sheets/{self.lesson.id}.html">'
+        note = tr("The back of the {link}tailgate sheet{end} has it with a table to write in.", link=sheet, end="</a>")
         return (
-            f'\n\n<section class="sw-exercise" aria-labelledby="{EXERCISE_ID}"><h3 id="{EXERCISE_ID}">{EXERCISE_HEAD}</h3>{"".join(parts)}{standard}'
-            f'<p class="sw-note">The back of the <a data-sheet href="../sheets/{self.lesson.id}.html">tailgate sheet</a> '
-            "has it with a table to write in.</p></section>\n\n"
+            f'\n\n<section class="sw-exercise" aria-labelledby="{EXERCISE_ID}"><h3 id="{EXERCISE_ID}">{tr(EXERCISE_HEAD)}</h3>{"".join(parts)}{standard}'
+            f'<p class="sw-note">{note}</p></section>\n\n'
         )
 
     def show(self) -> str:
         """What a mentor must see the operator do, and what those show who work beside the machine."""
         lines = self.lines(self.lesson.show)
         if self.lesson.exercise:
-            lines.append(f'Does the <a href="#{EXERCISE_ID}">field exercise</a> to its standard.')
+            link = f'<a href="#{EXERCISE_ID}">'
+            lines.append(tr("Does the {link}field exercise{end} to its standard.", link=link, end="</a>"))
         beside = self.lines(self.lesson.show_beside)
-        more = f"<p><b>Who works beside the machine and does not run it</b></p>{bullets(beside)}" if beside else ""
+        more = f"<p><b>{tr('Who works beside the machine and does not run it')}</b></p>{bullets(beside)}" if beside else ""
         return f"\n\n<div>{bullets(lines)}{more}</div>\n\n"
 
     @property
@@ -801,7 +822,7 @@ class LessonPage:
         for key in ("machine", "truck", "material"):
             row: Row | None = getattr(self.context, key)
             if row is not None:
-                out[key] = Named(safe(row.id), safe(row.name), safe(row.kind))
+                out[key] = Named(safe(row.id), safe(row.name), safe(tr(row.kind)))
         return out
 
     def name_of(self, row: str, part: str) -> str:
@@ -812,8 +833,8 @@ class LessonPage:
 def parts_of(exercise: Exercise) -> tuple[tuple[str, tuple[Text, ...], str], ...]:
     """The parts of a field exercise: its heading, its lines, and the kind of list they make."""
     return (
-        ("Set out", exercise.set_out, "ul"), ("Do", exercise.do, "ol"), ("Measure", exercise.measure, "ul"),
-        ("What to expect here", exercise.expect, "ul"), ("If it is off", exercise.if_off, "ul"),
+        (mark("Set out"), exercise.set_out, "ul"), (mark("Do"), exercise.do, "ol"), (mark("Measure"), exercise.measure, "ul"),
+        (mark("What to expect here"), exercise.expect, "ul"), (mark("If it is off"), exercise.if_off, "ul"),
     )  # fmt: skip
 
 
@@ -835,7 +856,12 @@ def limits_set_by(site: JobSite) -> str:
 
 def set_by(by: str, on: str) -> str:
     """Who set a limit, and when, as a sentence of HTML."""
-    return f"Set by {escape(by)}, {escape(on)}."
+    return tr("Set by {person}, {day}.", person=escape(by), day=escape(on))
+
+
+def _site_limit(meaning: str, by: str) -> str:
+    """What a limit of the site is, and who set it, as HTML."""
+    return tr("This site's limit: {limit}. {set_by} It is not worked out.", limit=escape(meaning), set_by=by)
 
 
 def slug(heading: str) -> str:

@@ -21,13 +21,14 @@ from generator.calc.expression import Figure, Node, Ref
 from generator.calc.expression import replaced as put_in
 from generator.calc.formula import Formula, Input
 from generator.jobsite.columns import LIMITS_BY_NAME
+from generator.language.words import tr
 from generator.quiz.question import quantity
 from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity, trimmed
 from generator.units.table import KINDS, SYSTEMS, System, factor
 from generator.working.byhand import FINER, LONGEST, result_figure, rounding_line
 from generator.working.errors import NumberProblem
-from generator.working.explain import line_html, stability_words
+from generator.working.explain import line_html, stability_line
 from generator.working.ledger import Entry
 from generator.working.numbers import Numbers
 from generator.working.printing import figure_mathml, mathml, symbol_mathml, unit_label
@@ -36,8 +37,6 @@ FIXED = frozenset({"fraction", "factor", "grade", "angle", "count"})  # kinds wh
 WIDER = ("1", "1.5", "0.75", "2", "0.5", "3", "0.25", "4", "6", "0.1", "10", "0.05", "20", "50")  # times a range, first fit
 Range = tuple[Quantity, Quantity, Quantity]  # low, high, step
 DRAWINGS = 11  # most places of the moved input a drawing is made for, in each system
-LIMIT = "This site's limit"
-PAST = "past this site's limit"
 _LEFT_OUT = re.compile(r",? (by this site's rule|on this site)$")
 _HAIR = 1e-9  # of a limit: what binary fractions may leave
 
@@ -66,7 +65,7 @@ class Held:
 
     def words(self, system: System) -> str:
         """What stands beside a figure past it."""
-        return f"{PAST}, {self.limit[system]}"
+        return tr("past this site's limit, {limit}", limit=self.limit[system])
 
 
 @dataclass(frozen=True)
@@ -121,10 +120,10 @@ def panel(page: LessonPage) -> Panel:
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
     _enter(page, name, formula, moved)
     sliders = "".join(_slider(formula, i, at, held) for i, at in moved.items())
-    caution = f'<p class="sw-caution">This is {stability_words(formula.result.kind)}.</p>' if formula.stability else ""
+    caution = f'<p class="sw-caution">{stability_line(formula.result.kind)}</p>' if formula.stability else ""
     example = "".join(f'<div class="{cls}">{data["system"][s]["example"]}</div>' for s, cls in CLASSES)
     html = (
-        '\n\n<div class="sw-panel-box"><h3>Change a number</h3><seatwork-panel data-search-exclude>'
+        '\n\n<div class="sw-panel-box"><h3>' + tr("Change a number") + "</h3><seatwork-panel data-search-exclude>"
         f'<form>{sliders}</form><div class="sw-panel-result" aria-live="polite">{example}</div>{caution}{figures}'
         f'<script type="application/json">{text}</script></seatwork-panel></div>\n\n'
     )
@@ -209,7 +208,12 @@ def _held(page: LessonPage, spec: PanelSpec, formula: Formula, moves: Mapping[st
         )
     told = page.numbers.look_up(f"limits.{name}", page.context).value
     assert isinstance(told, Quantity)
-    return Held(on, {s: told.in_system(s) for s in SYSTEMS}, LIMITS_BY_NAME[name].limit, _LEFT_OUT.sub("", LIMITS_BY_NAME[name].meaning))
+    return Held(on, {s: told.in_system(s) for s in SYSTEMS}, LIMITS_BY_NAME[name].limit, limit_words(name))
+
+
+def limit_words(name: str) -> str:
+    """What a limit of the site is, in English, without saying again that it is the site's."""
+    return _LEFT_OUT.sub("", LIMITS_BY_NAME[name].meaning)
 
 
 def _own(page: LessonPage, name: str, wanted: str, ref: str, system: System) -> Quantity | None:
@@ -286,10 +290,10 @@ def _system(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, M
             "label": unit_label(unit), "count": formula.result.kind == "count",
             "places": formula.result.places, "significant": formula.result.significant,
             "limit": formula.result.limit, "finer": FINER if formula.result.limit else 0, "longest": LONGEST,
-            "meaning": formula.result.meaning, "same": unit == work,
+            "meaning": tr(formula.result.meaning), "same": unit == work,
         },
         "template": tpl, "rounded": _rounded_template(formula, unit) if unit == work else "",
-        "example": f'<p class="sw-panel-answer">{escape(capital(formula.result.meaning))}: {answer}</p>',
+        "example": f'<p class="sw-panel-answer">{escape(capital(tr(formula.result.meaning)))}: {answer}</p>',
     }  # fmt: skip
 
 
@@ -359,12 +363,13 @@ def _template(formula: Formula, order: list[str], names: Mapping[str, Node], sys
 
 
 def _slider(formula: Formula, name: str, at: Moved, held: Held | None) -> str:
-    meaning = escape(capital(formula.input_by_name[name].meaning))
+    meaning = escape(capital(tr(formula.input_by_name[name].meaning)))
     first = {s: escape(str(at.first(s))) for s in SYSTEMS}
     tick = ""
     if held is not None and held.on == name:
         told = both(*(escape(str(held.limit[s])) for s in SYSTEMS))
-        tick = f'<span class="sw-tick"><span class="sw-tick-mark" aria-hidden="true">▲</span> {LIMIT}: {told}, {escape(held.what)}</span>'
+        words = tr("This site's limit: {limit}, {what}", limit=told, what=escape(tr(held.what)))
+        tick = f'<span class="sw-tick"><span class="sw-tick-mark" aria-hidden="true">▲</span> {words}</span>'
     return (
         f'<label class="sw-slider"><span>{meaning} <output>{both(first["us"], first["metric"])}</output></span>'
         f'<input type="range" name="{escape(name)}" min="0" max="{len(at.places["us"]) - 1}" step="1" value="{at.start["us"]}">'
@@ -424,11 +429,12 @@ def _marked(svg: str, here: Quantity, system: System, held: Held) -> str:
         foot, length = max(upright)
         level = foot - length * limit.si / here.si
         if 14 < level < height:
-            legend = f'<p class="sw-limit-line">{escape(f"Dashed line: {LIMIT[0].lower()}{LIMIT[1:]}, {limit}.")}</p>'
+            words = tr("Dashed line: this site's limit, {limit}.", limit=limit)
+            legend = f'<p class="sw-limit-line">{escape(words)}</p>'
             added += (
                 f'<path class="limit" d="M6,{level:.2f}L{width - 6:.2f},{level:.2f}" fill="none" stroke="currentColor" '
                 f'stroke-width="2" stroke-dasharray="10 5" />'
-                f'<text class="txt" x="6" y="{level - 6:.2f}" font-size="15" font-weight="700" fill="currentColor">limit</text>'
+                f'<text class="txt" x="6" y="{level - 6:.2f}" font-size="15" font-weight="700" fill="currentColor">{tr("limit")}</text>'
             )
     if not held.past(here.si, system):
         return svg.replace("</svg>", f'<g class="limit-mark">{added}</g></svg>') + legend

@@ -12,6 +12,7 @@ from generator.book.card import framed
 from generator.book.content import Content
 from generator.book.page import LessonPage, drawer_for, site_lead
 from generator.jobsite.model import JobSite, Person
+from generator.language.words import tr
 from generator.quiz.asked import one_set
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.markup import Built, Page
@@ -71,17 +72,23 @@ def paper_quiz(content: Content, site: JobSite, lesson_id: str, person: Person, 
     code = sheet_code(kept)
     kept["sheet"] = code
     about = (
-        f'<p>Sheet <b>{code}</b> · Crew id <b>{escape(person.id)}</b> · Date <span class="blank"></span></p>'
-    )  # fmt: skip
+        f"<p>{tr('Sheet {number}', number=f'<b>{code}</b>')} · {tr('Crew id {id}', id=f'<b>{escape(person.id)}</b>')} · "
+        f'{tr("Date")} <span class="blank"></span></p>'
+    )
     ask = (
-        "<p>You may use a pocket calculator. You may add a unit to a figure.</p>"
+        f"<p>{tr('You may use a pocket calculator. You may add a unit to a figure.')}</p>"
         + "".join(question_html(b, i, units) for i, b in enumerate(built, 1))
         + f'<p class="caution">{escape(content.cautions["sheet"].text)}</p>'
     )
-    key = '<p class="caution">Key. Keep it in the mentor folder.</p>' + "".join(key_html(b, i, units) for i, b in enumerate(built, 1))
-    back, whose = ("index.html", "Paper quizzes"), f"{lesson.title} · sheet {code} · crew id {person.id}"
+    key = f'<p class="caution">{tr("Key. Keep it in the mentor folder.")}</p>' + "".join(
+        key_html(b, i, units) for i, b in enumerate(built, 1)
+    )
+    back = ("index.html", tr("Paper quizzes"))
+    whose = f"{lesson.title} · {tr('sheet {number}', number=code)} · {tr('crew id {id}', id=person.id)}"
+    quiz, answers = tr("Quiz: {lesson}", lesson=lesson.title), tr("Key: {lesson}", lesson=lesson.title)
+    feet = tr("Quiz: {lesson}", lesson=whose), tr("Key: {lesson}", lesson=whose)
     return Sheet(
-        code, lesson_id, person.id, len(built), framed(about + ask, f"Quiz: {lesson.title}", content, site, back, alone=True, foot=f"Quiz: {whose}"),
-        framed(about + key, f"Key: {lesson.title}", content, site, back, alone=True, foot=f"Key: {whose}"),
+        code, lesson_id, person.id, len(built), framed(about + ask, quiz, content, site, back, alone=True, foot=feet[0]),
+        framed(about + key, answers, content, site, back, alone=True, foot=feet[1]),
         json.dumps(kept, ensure_ascii=False, separators=(",", ":")) + "\n",
     )  # fmt: skip

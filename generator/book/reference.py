@@ -14,6 +14,7 @@ from generator.calc.catalogue import TOPICS, Calculation, calculations
 from generator.calc.catalogue.under_rules import under
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.tables import Table
+from generator.language.words import current, mark, tr
 from generator.reference.checks import GROUPS, Check, CheckResult, tally
 from generator.reference.checks import load as load_checks
 from generator.reference.checks import run as run_check
@@ -25,25 +26,25 @@ from generator.working.explain import formula_html, stability_words
 from generator.working.printing import symbol_mathml
 
 TITLES = {
-    "grade": "Grades", "soil": "Bank, loose, compacted", "dozing": "Dozing", "loading": "Loading trucks",
-    "slopes": "Slopes and tipping", "trench": "Trenches", "lines": "Power lines and buried lines",
-    "wear": "Wear", "compact": "Compact excavators", "daily": "Checks of the day", "seeing": "Seeing people",
-    "hauling": "Haul roads and tips", "lifting": "Lifting with the bucket", "placing": "Placing and compacting",
-    "moving": "Moving a machine", "instruments": "Instruments",
+    "grade": mark("Grades"), "soil": mark("Bank, loose, compacted"), "dozing": mark("Dozing"), "loading": mark("Loading trucks"),
+    "slopes": mark("Slopes and tipping"), "trench": mark("Trenches"), "lines": mark("Power lines and buried lines"),
+    "wear": mark("Wear"), "compact": mark("Compact excavators"), "daily": mark("Checks of the day"), "seeing": mark("Seeing people"),
+    "hauling": mark("Haul roads and tips"), "lifting": mark("Lifting with the bucket"), "placing": mark("Placing and compacting"),
+    "moving": mark("Moving a machine"), "instruments": mark("Instruments"),
 }  # fmt: skip
 # what a reader types is looked for in the lessons first: the site builder's search weighs these pages less
 _LAST_IN_SEARCH = "---\nsearch: {boost: 0.2}\n---\n\n"
 # kinds of sources as headings, the strongest first
 SOURCE_KINDS = {
-    "regulation": "Laws and rules", "standard": "Standards", "manual": "Manuals", "agency form": "Forms of public agencies",
-    "book": "Books", "article": "Articles", "lecture notes": "Lecture notes", "coursework": "Coursework",
-    "question bank": "Question banks", "trade press": "Trade press", "library": "Program libraries",
+    "regulation": mark("Laws and rules"), "standard": mark("Standards"), "manual": mark("Manuals"), "agency form": mark("Forms of public agencies"),
+    "book": mark("Books"), "article": mark("Articles"), "lecture notes": mark("Lecture notes"), "coursework": mark("Coursework"),
+    "question bank": mark("Question banks"), "trade press": mark("Trade press"), "library": mark("Program libraries"),
 }  # fmt: skip
 STANDINGS = {
-    "published": "published", "common practice": "common practice, no source", "derived": "derived",
-    "library": "second opinion of a library",
+    "published": mark("published"), "common practice": mark("common practice, no source"), "derived": mark("derived"),
+    "library": mark("second opinion of a library"),
 }  # fmt: skip
-CHECK_HEADS = ("Check", "Source says", "We get", "Differs", "Kind of check")
+CHECK_HEADS = (mark("Check"), mark("Source says"), mark("We get"), mark("Differs"), mark("Kind of check"))
 
 
 def anchor(id_: str) -> str:
@@ -53,14 +54,16 @@ def anchor(id_: str) -> str:
 
 def standing_words(check: Check) -> str:
     """What kind of check it is, for a reader."""
-    words = STANDINGS.get(check.standing, check.standing)
-    return f"{words}, from memory" if check.seen == "from memory" else words
+    words = tr(STANDINGS.get(check.standing, check.standing))
+    return tr("{kind}, from memory", kind=words) if check.seen == "from memory" else words
 
 
 def reference_pages(content: Content) -> tuple[dict[str, str], list[dict[str, str]]]:
     """The pages by path and their navigation. Of the same checks, tables and sources they are made once for several sites."""
     _second_opinions.cache_clear()  # a preview may have them changed
-    made_of = (load_checks(content.folder), content.tables, content.sources, _second_opinions(content.folder), content.rules)
+    made_of = (
+        current(), load_checks(content.folder), content.tables, content.sources, _second_opinions(content.folder), content.rules
+    )  # fmt: skip
     if not _MADE or _MADE[0][0] != made_of:
         _MADE[:] = [(made_of, *_pages(content))]
     _, pages, nav = _MADE[0]
@@ -75,17 +78,17 @@ def _pages(content: Content) -> tuple[dict[str, str], list[dict[str, str]]]:
     for check in checks_under(load_checks(content.folder), content.rules):
         done.setdefault(check.calculation, []).append(run_check(check, content.tables))
     pages = {"reference/index.md": _front(content, done)}
-    nav = [{"How to read this chapter": "reference/index.md"}]
+    nav = [{tr("How to read this chapter"): "reference/index.md"}]
     for topic in TOPICS:
         rows = [c for c in _told(content) if c.id.startswith(f"{topic}.")]
         if rows:
             pages[f"reference/{topic}.md"] = _topic(topic, rows, content, done)
-            nav.append({TITLES[topic]: f"reference/{topic}.md"})
+            nav.append({tr(TITLES[topic]): f"reference/{topic}.md"})
     pages["reference/symbols.md"] = _symbols(content)
     pages["reference/tables.md"] = _tables(content)
     pages["reference/sources.md"] = _sources(content)
-    nav += [{"Symbols and units": "reference/symbols.md"}, {"Published tables": "reference/tables.md"},
-            {"Sources": "reference/sources.md"}]  # fmt: skip
+    nav += [{tr("Symbols and units"): "reference/symbols.md"}, {tr("Published tables"): "reference/tables.md"},
+            {tr("Sources"): "reference/sources.md"}]  # fmt: skip
     return {name: _LAST_IN_SEARCH + text for name, text in pages.items()}, nav
 
 
@@ -111,29 +114,34 @@ def _front(content: Content, done: Mapping[str, list[CheckResult]]) -> str:
         results = done.get(c.id, [])
         kinds = sorted({standing_words(r.check) for r in results})
         if c.id in _second_opinions(content.folder):
-            kinds = [k for k in kinds if k != STANDINGS["library"]] + ["second opinion in the tests"]
+            kinds = [k for k in kinds if k != tr(STANDINGS["library"])] + [tr("second opinion in the tests")]
         topic = c.id.partition(".")[0]
         rows.setdefault(topic, []).append(
-            f'<tr><td class="sw-words-cell"><a href="{topic}.html#{anchor(c.id)}">{escape(c.title)}</a></td>'
-            f'<td>{len(results)}</td><td class="sw-words-cell">{escape("; ".join(kinds) or "see its parts")}</td></tr>'
+            f'<tr><td class="sw-words-cell"><a href="{topic}.html#{anchor(c.id)}">{escape(tr(c.title))}</a></td>'
+            f'<td>{len(results)}</td><td class="sw-words-cell">{escape("; ".join(kinds) or tr("see its parts"))}</td></tr>'
         )
-    head = "<tr><th>Calculation</th><th>Checks</th><th>What they are</th></tr>"
+    head = f"<tr><th>{tr('Calculation')}</th><th>{tr('Checks')}</th><th>{tr('What they are')}</th></tr>"
     parts = []
     for topic in (t for t in TOPICS if t in rows):
         table = f"<thead>{head}</thead><tbody>{''.join(rows[topic])}</tbody>"
-        parts += [f"## {TITLES[topic]}", _scroll(f"{TITLES[topic]}: calculations and their checks", table)]
+        title = tr(TITLES[topic])
+        parts += [f"## {title}", _scroll(tr("{topic}: calculations and their checks", topic=title), table)]
     return "\n\n".join(
         [
-            "# Where the numbers come from",
-            "Every number of this handbook is worked by one of these calculations. Each is checked against "
-            "something outside: a printed worked example, a published table, a rule of the trade or a second "
-            "opinion by a general library.",
-            "A check is *published* where the source's own printed digits are met, *derived* where the figure follows "
-            "from a published rule, *common practice* where the trade does it so and no source is named, and *from "
-            "memory* where the source was not at hand to be read. A *second opinion* is the same figure worked out by a "
-            "general library of programs, another way.",
-            "In all, a figure that checks two calculations counted once:",
-            bullets([f"{number:,} {GROUPS[name]}" for name, number in rests_on(content).items()]),
+            f"# {tr('Where the numbers come from')}",
+            tr(
+                "Every number of this handbook is worked by one of these calculations. Each is checked against "
+                "something outside: a printed worked example, a published table, a rule of the trade or a second "
+                "opinion by a general library."
+            ),
+            tr(
+                "A check is *published* where the source's own printed digits are met, *derived* where the figure follows "
+                "from a published rule, *common practice* where the trade does it so and no source is named, and *from "
+                "memory* where the source was not at hand to be read. A *second opinion* is the same figure worked out by a "
+                "general library of programs, another way."
+            ),
+            tr("In all, a figure that checks two calculations counted once:"),
+            bullets([tr("{number} {things}", number=f"{number:,}", things=tr(GROUPS[name])) for name, number in rests_on(content).items()]),
             *parts,
             "",
         ]
@@ -141,49 +149,54 @@ def _front(content: Content, done: Mapping[str, list[CheckResult]]) -> str:
 
 
 def _topic(topic: str, rows: list[Calculation], content: Content, done: Mapping[str, list[CheckResult]]) -> str:
-    links = bullets([f'<a href="#{anchor(c.id)}">{escape(c.title)}</a>' for c in rows])
-    out = [f"# {TITLES[topic]}: calculations", "", f'<div class="sw-on-page" data-search-exclude>{links}</div>', ""]
+    links = bullets([f'<a href="#{anchor(c.id)}">{escape(tr(c.title))}</a>' for c in rows])
+    out = [
+        f"# {tr('{topic}: calculations', topic=tr(TITLES[topic]))}",
+        "",
+        f'<div class="sw-on-page" data-search-exclude>{links}</div>',
+        "",
+    ]
     for c in rows:
-        out += [f"## {safe(c.title)} {{#{anchor(c.id)}}}", "", _one(c, content, done.get(c.id, [])), ""]
+        out += [f"## {safe(tr(c.title))} {{#{anchor(c.id)}}}", "", _one(c, content, done.get(c.id, [])), ""]
     return "\n".join(out)
 
 
 def _one(c: Calculation, content: Content, results: Iterable[CheckResult]) -> str:
     parts = [f"<p><code>{escape(c.id)}</code></p>"]
     if c.words:
-        parts.append(f"<p>{escape(c.words)}</p>")
+        parts.append(f"<p>{escape(tr(c.words))}</p>")
     if isinstance(c, Formula):
         parts.append(formula_html(c))
-        parts.append(f"<p>Gives <math>{symbol_mathml(c.result.symbol)}</math>: {escape(c.result.meaning)}"
-                     + (f", {escape(c.result.rounding)}" if c.result.rounding else "") + ".</p>")  # fmt: skip
+        meaning = escape(tr(c.result.meaning)) + (f", {escape(tr(c.result.rounding))}" if c.result.rounding else "")
+        parts.append(f"<p>{tr('Gives {symbol}: {meaning}.', symbol=f'<math>{symbol_mathml(c.result.symbol)}</math>', meaning=meaning)}</p>")
     else:
-        parts.append("<p>A procedure of several steps; its working shows each.</p>")
+        parts.append(f"<p>{tr('A procedure of several steps; its working shows each.')}</p>")
     if c.stability:
-        parts.append(
-            '<p class="sw-caution">Its result is ' + stability_words(c.result.kind if isinstance(c, Formula) else "text") + ".</p>"
-        )
-    head = "<tr><th>Input</th><th>Means</th><th>From and to</th></tr>"
+        words = tr(stability_words(c.result.kind if isinstance(c, Formula) else "text"))
+        parts.append(f'<p class="sw-caution">{tr("Its result is {what}.", what=words)}</p>')
+    head = f"<tr><th>{tr('Input')}</th><th>{tr('Means')}</th><th>{tr('From and to')}</th></tr>"
     body = "".join(_input(i) for i in c.inputs)
-    parts.append(_scroll(f"Inputs of {c.id}", f"<thead>{head}</thead><tbody>{body}</tbody>"))
+    parts.append(_scroll(tr("Inputs of {calculation}", calculation=c.id), f"<thead>{head}</thead><tbody>{body}</tbody>"))
     if isinstance(c, Formula) and c.constants:
-        parts.append(
-            "<p>Constants: " + "; ".join(
-                f"<math>{symbol_mathml(k.symbol)}</math> {escape(k.meaning)}, {escape(k.us)} or {escape(k.metric)}, "
-                f"{_source(k.source, content)}" for k in c.constants
-            ) + ".</p>"
+        told = (
+            tr("{symbol} {meaning}, {us} or {metric}, {source}", symbol=f"<math>{symbol_mathml(k.symbol)}</math>", meaning=escape(tr(k.meaning)),
+               us=escape(k.us), metric=escape(k.metric), source=_source(k.source, content))
+            for k in c.constants
         )  # fmt: skip
-    parts.append(f"<p>Source: {'; '.join(dict.fromkeys(_source(s, content) for s in (c.source, *c.also)))}.</p>")
-    parts.append(f"<p>Holds for: {escape(c.limits)}</p>")
+        parts.append(f"<p>{tr('Constants: {list}.', list='; '.join(told))}</p>")
+    sources = "; ".join(dict.fromkeys(_source(s, content) for s in (c.source, *c.also)))
+    parts.append(f"<p>{tr('Source: {sources}.', sources=sources)}</p>")
+    parts.append(f"<p>{tr('Holds for: {limits}', limits=escape(tr(c.limits)))}</p>")
     rows = "".join(_check(r, content) for r in results)
     if rows:
-        head = "<tr>" + "".join(f"<th>{words}</th>" for words in CHECK_HEADS) + "</tr>"
-        parts.append(_scroll(f"Checks of {c.id}", f"<thead>{head}</thead><tbody>{rows}</tbody>", "sw-checks"))
+        head = "<tr>" + "".join(f"<th>{tr(words)}</th>" for words in CHECK_HEADS) + "</tr>"
+        parts.append(_scroll(tr("Checks of {calculation}", calculation=c.id), f"<thead>{head}</thead><tbody>{rows}</tbody>", "sw-checks"))
     second = _second_opinions(content.folder).get(c.id, [])
     if second:
-        words = "; ".join(f"{escape(r['library'])} ({escape(r['what'])})" for r in second)
-        parts.append(f"<p>Second opinion of a library, in the tests: {words}.</p>")
+        words = "; ".join(f"{escape(r['library'])} ({escape(tr(r['what']))})" for r in second)
+        parts.append(f"<p>{tr('Second opinion of a library, in the tests: {libraries}.', libraries=words)}</p>")
     if not rows and not second:
-        parts.append("<p>Checked through its parts and by the tests of the laws it must follow.</p>")
+        parts.append(f"<p>{tr('Checked through its parts and by the tests of the laws it must follow.')}</p>")
     return "<div>" + "".join(parts) + "</div>"
 
 
@@ -199,7 +212,12 @@ def _range(i: Input) -> str:
         low, high, *default = (
             str(Quantity.read(text, i.kind).in_system(system)).replace(" ", "\u00a0") for text in (i.low, i.high, i.default) if text
         )
-        lines.append(escape(f"{low} to {high}" + (f", {default[0]} if not given" if default else "")))
+        span = (
+            tr("{low} to {high}, {default} if not given", low=low, high=high, default=default[0])
+            if default
+            else tr("{low} to {high}", low=low, high=high)
+        )
+        lines.append(escape(span))
     return "<br>".join(dict.fromkeys(lines))
 
 
@@ -212,43 +230,52 @@ def _input(i: object) -> str:
     if isinstance(i, Input):
         return (
             f'<tr><td class="sw-words-cell">{_name(i.name)} <math>{symbol_mathml(i.symbol)}</math></td>'
-            f'<td class="sw-words-cell">{escape(i.meaning)}</td><td>{_range(i)}</td></tr>'
+            f'<td class="sw-words-cell">{escape(tr(i.meaning))}</td><td>{_range(i)}</td></tr>'
         )
-    options = ", ".join(getattr(i, "options", ()))
+    options = ", ".join(map(tr, getattr(i, "options", ())))
     return (
         f'<tr><td class="sw-words-cell">{_name(getattr(i, "name", ""))}</td>'
-        f'<td class="sw-words-cell">{escape(getattr(i, "meaning", ""))}</td><td>{escape(options)}</td></tr>'
+        f'<td class="sw-words-cell">{escape(tr(getattr(i, "meaning", "")))}</td><td>{escape(options)}</td></tr>'
     )
 
 
 def _source(s: Source, content: Content) -> str:
     if s.key is None:
-        return "common practice, no source" if s.standing == "common practice" else escape(s.place or "geometry")
+        return tr("common practice, no source") if s.standing == "common practice" else escape(tr(s.place or "geometry"))
     words = f'<a href="sources.html#{escape(s.key)}">{escape(content.sources.cite(s.key))}</a>'
     if s.place:
         words += f", {escape(s.place)}"
-    return words + (" (from memory)" if s.standing == "from memory" else "")
+    return tr("{source} (from memory)", source=words) if s.standing == "from memory" else words
 
 
 def _check(r: CheckResult, content: Content) -> str:
     check = r.check
-    source = "Common practice, no source" if check.standing == "common practice" else "Worked by rule"
+    source = tr("Common practice, no source") if check.standing == "common practice" else tr("Worked by rule")
     if check.source:
         source = f'<a href="sources.html#{escape(check.source)}">{escape(content.sources.cite(check.source))}</a>'
     if check.place and not check.place.startswith("common practice"):
         source += f", {escape(check.place)}"
     if check.erratum is not None:
-        source += f". The source prints {escape(check.erratum.printed)}, which is wrong: {escape(check.erratum.why)}"
+        wrong = tr(
+            "The source prints {figure}, which is wrong: {why}", figure=escape(check.erratum.printed), why=escape(tr(check.erratum.why))
+        )
+        source += f". {wrong}"
     if check.why:
-        source += f". Met to {escape(check.within_text)}: {escape(check.why)}"
+        source += f". {tr('Met to {within}: {why}', within=escape(check.within_text), why=escape(tr(check.why)))}"
     # a phone shows the head's words beside each cell, see seatwork.css
     says, gets, differs = (
-        f'<td data-head="{head}">{escape(text)}</td>' for head, text in zip(CHECK_HEADS[1:4], (r.says, r.gets, r.differs), strict=True)
+        f'<td data-head="{tr(head)}">{escape(_words(text))}</td>'
+        for head, text in zip(CHECK_HEADS[1:4], (r.says, r.gets, r.differs), strict=True)
     )
     return (
         f'<tr><td class="sw-words-cell">{source}</td>{says}{gets}{differs}'
-        f'<td class="sw-words-cell" data-head="{CHECK_HEADS[4]}">{escape(standing_words(check))}</td></tr>'
+        f'<td class="sw-words-cell" data-head="{tr(CHECK_HEADS[4])}">{escape(standing_words(check))}</td></tr>'
     )
+
+
+def _words(text: str) -> str:
+    """A figure as it stands, or words in the language of the page."""
+    return text if text[:1].isdigit() or text[:1] in "−-<>" else tr(text)
 
 
 def _symbols(content: Content) -> str:
@@ -257,62 +284,65 @@ def _symbols(content: Content) -> str:
         if isinstance(c, Formula):
             named: list[Output | Input | Constant] = [c.result, *c.inputs, *c.constants]
             for one in named:
-                rows.setdefault((one.symbol, one.meaning.removeprefix("the ")), one.kind)
+                rows.setdefault((one.symbol, tr(one.meaning).removeprefix("the ")), one.kind)
     body = "".join(
         f'<tr><td class="sw-words-cell"><math>{symbol_mathml(s)}</math></td><td class="sw-words-cell">{escape(m)}</td>'
         f"<td>{escape(_units(kind))}</td></tr>"
         for (s, m), kind in sorted(rows.items(), key=lambda r: (r[0][0].lower(), r[0][1]))
     )
-    head = "<tr><th>Symbol</th><th>Means</th><th>Units</th></tr>"
+    head = f"<tr><th>{tr('Symbol')}</th><th>{tr('Means')}</th><th>{tr('Units')}</th></tr>"
     return "\n\n".join(
-        ["# Symbols and units", "Tons are short tons of 2,000 lb where units are US customary; t is the metric tonne of "
-         "1,000 kg. Bank, loose and compacted volumes are kept apart.",
-         _scroll("Symbols and units", f"<thead>{head}</thead><tbody>{body}</tbody>"), ""]
+        [f"# {tr('Symbols and units')}", tr("Tons are short tons of 2,000 lb where units are US customary; t is the metric tonne of "
+         "1,000 kg. Bank, loose and compacted volumes are kept apart."),
+         _scroll(tr("Symbols and units"), f"<thead>{head}</thead><tbody>{body}</tbody>"), ""]
     )  # fmt: skip
 
 
 def _units(kind: str) -> str:
     k = KINDS[kind]
-    us, metric = UNITS[k.us].label, UNITS[k.metric].label
+    us, metric = UNITS[k.us].printed, UNITS[k.metric].printed
     if not us and not metric:
-        return "plain number"
-    return us if us == metric else f"{us} or {metric}"
+        return tr("plain number")
+    return us if us == metric else tr("{us} or {metric}", us=us, metric=metric)
 
 
 def _tables(content: Content) -> str:
-    out = ["# Published tables", "", "Figures and units are as printed in the source. Your own value, in your tables, goes first.", ""]
+    told = tr("Figures and units are as printed in the source. Your own value, in your tables, goes first.")
+    out = [f"# {tr('Published tables')}", "", told, ""]
     for table in (t for t in content.tables.values() if t.columns):
-        out += [f"## {safe(table.title)} {{#{escape(table.id)}}}", "", _table(table, content), ""]
+        out += [f"## {safe(tr(table.title))} {{#{escape(table.id)}}}", "", _table(table, content), ""]
     return "\n".join(out)
 
 
 def _table(table: Table, content: Content) -> str:
     head = "".join(
-        f"<th>{escape(c)}{f' [{escape(UNITS[u].label if u in UNITS else u)}]' if (u := table.units.get(c, '1')) not in {'1', ''} else ''}</th>"
+        f"<th>{escape(tr(c))}{f' [{escape(UNITS[u].printed if u in UNITS else u)}]' if (u := table.units.get(c, '1')) not in {'1', ''} else ''}</th>"
         for c in table.columns
     )
     body = ""
     for name, cells in table.rows.items():
-        unit = UNITS[own].label if (own := table.row_units.get(name, "1")) in UNITS and own != "1" else ""
-        tds = "".join(f"<td>{escape(f'{cell.text} {unit}'.strip()) if (cell := cells.get(c)) else ''}</td>" for c in table.columns)
-        body += f'<tr><th scope="row">{escape(name)}</th>{tds}</tr>'
-    seen = " (from memory)" if table.seen == "from memory" else ""
-    note = f'<p class="sw-note">{escape(table.note)}</p>' if table.note else ""
+        unit = tr(UNITS[own].label) if (own := table.row_units.get(name, "1")) in UNITS and own != "1" else ""
+        tds = "".join(f"<td>{escape(f'{_words(cell.text)} {unit}'.strip()) if (cell := cells.get(c)) else ''}</td>" for c in table.columns)
+        body += f'<tr><th scope="row">{escape(tr(name))}</th>{tds}</tr>'
+    note = f'<p class="sw-note">{escape(tr(table.note))}</p>' if table.note else ""
     source = f'<a href="sources.html#{escape(table.source)}">{escape(content.sources.cite(table.source))}</a>'
+    source += f", {escape(table.place)}"
+    if table.seen == "from memory":
+        source = tr("{source} (from memory)", source=source)
     return (
-        "<div>" + _scroll(table.title, f"<thead><tr><td></td>{head}</tr></thead><tbody>{body}</tbody>")
-        + f'<p class="sw-source">Source: {source}, {escape(table.place)}{seen}.</p>{note}</div>'
+        "<div>" + _scroll(tr(table.title), f"<thead><tr><td></td>{head}</tr></thead><tbody>{body}</tbody>")
+        + f'<p class="sw-source">{tr("Source: {sources}.", sources=source)}</p>{note}</div>'
     )  # fmt: skip
 
 
 def _sources(content: Content) -> str:
-    out = ["# Sources", "", "All sources of the calculations, tables and checks. A note says how much of it was read.", ""]
+    out = [f"# {tr('Sources')}", "", tr("All sources of the calculations, tables and checks. A note says how much of it was read."), ""]
     for kind, title in SOURCE_KINDS.items():
         cited = sorted((content.sources.cite(k), k) for k in content.sources if content.sources[k].kind == kind)
         if cited:
-            out += [f"## {title}", ""]
+            out += [f"## {tr(title)}", ""]
         for words, key in cited:
-            note = f" {safe(note)}" if (note := content.sources[key].note) else ""
+            note = f" {safe(tr(note))}" if (note := content.sources[key].note) else ""
             out += [f'<p id="{escape(key)}">{escape(words)}.{note}</p>', ""]
     return "\n".join(out)
 

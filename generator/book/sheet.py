@@ -15,6 +15,7 @@ from generator.book.model import Sheet
 from generator.book.page import CLASSES, LessonPage, limits_set_by, parts_of
 from generator.book.template import paper_template
 from generator.book.words import bullets, row_head
+from generator.language.words import current, tr
 from generator.source.problem import Refusals
 from generator.units.table import SYSTEMS, System
 from generator.working.byhand import Working
@@ -25,7 +26,7 @@ from generator.working.explain import (
     legend_html,
     line_html,
     result_kind,
-    stability_words,
+    stability_line,
 )
 from generator.working.printing import symbol_mathml, unit_label
 
@@ -178,7 +179,7 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
     html = str(
         template.render(
             key=key, sign=range(1, 13), number="" if key else NUMBER, units=settings.units, title=escape(lesson.title), lesson=lesson.id, base="../",
-            site=escape(settings.name), edition=escape(settings.edition), invented=settings.invented,
+            site=escape(settings.name), edition=escape(settings.edition), invented=settings.invented, language=current(),
             summary=escape(lesson.summary), points=points,
             drawing=drawing, machine=escape(_worked_for(page, sheet.sum)) if sums else "", sum=sums,
             ask=ask, watch=watch, ask_left=layout.ask_left, watch_left=layout.watch_left, tight=layout.tight,
@@ -188,7 +189,7 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
     )  # fmt: skip
     if key:  # the mentor folder stands alone: its pages carry their own style
         link = '<link rel="stylesheet" href="../assets/drawing.css">\n<link rel="stylesheet" href="../assets/sheet.css">'
-        foot = page_foot("Answer key: " + lesson.title, settings.name, settings.edition)
+        foot = page_foot(tr("Answer key: {lesson}", lesson=lesson.title), settings.name, settings.edition)
         html = guarded(html.replace(link, f"<style>{stylesheet()}{style}{foot}</style>"), page.content.shipped_sheet("tailgate.html"))
     return html
 
@@ -205,7 +206,7 @@ def _back(page: LessonPage) -> dict[str, Any]:
     spec = page.drawing_spec(exercise.drawing) if exercise.drawing else None
     svg = page.unless_lacking(lambda: page.scene(spec, f"{page.lesson.id}-back")) if spec is not None else None
     parts = ((head, told(lines), kind) for head, lines, kind in parts_of(exercise))
-    made = [{"head": head, "list": bullets(lines, kind)} for head, lines, kind in parts if lines]
+    made = [{"head": tr(head), "list": bullets(lines, kind)} for head, lines, kind in parts if lines]
     if svg and made:
         made[0]["list"] += f'<div class="figure">{svg}</div>'
     return {
@@ -225,7 +226,7 @@ def _limits_by(page: LessonPage) -> str:
     if not any("limits." in p for p in printed) and not any(r.startswith("limits.") for r in refs):
         return ""
     set_by = limits_set_by(page.site_model)
-    return f"This site's limits: {set_by[0].lower()}{set_by[1:]}"
+    return tr("This site's limits: {set_by}", set_by=f"{set_by[0].lower()}{set_by[1:]}")
 
 
 def working_on_paper(explained: Explained, *, blanks: bool) -> str:
@@ -235,14 +236,14 @@ def working_on_paper(explained: Explained, *, blanks: bool) -> str:
         if not isinstance(block, Working):
             continue
         if block.formula.words:
-            out.append(f"<p><b>{escape(block.formula.words)}</b></p>")
+            out.append(f"<p><b>{escape(tr(block.formula.words))}</b></p>")
         if blanks:
             out.append(_to_fill_in(block))
         else:
             out.append(legend_html(block.formula))
             out.extend(line_html(line, block.formula) for line in block.lines)
     if explained.calculation.stability:
-        out.append(f"<p><b>This is {stability_words(result_kind(explained))}.</b></p>")
+        out.append(f"<p><b>{stability_line(result_kind(explained))}</b></p>")
     out.append("</div>")
     return "".join(out)
 
@@ -251,7 +252,7 @@ def _to_fill_in(block: Working) -> str:
     """The formula, what is given, lines to write on and a blank for the result."""
     formula = block.formula
     given = "; ".join(
-        f"<math>{symbol_mathml(i.symbol)}</math> {escape(i.meaning)}: <b>{escape(str(block.inputs[i.name]))}</b>"
+        f"<math>{symbol_mathml(i.symbol)}</math> {escape(tr(i.meaning))}: <b>{escape(str(block.inputs[i.name]))}</b>"
         for i in formula.inputs
         if i.name not in block.carried
     )
@@ -259,5 +260,5 @@ def _to_fill_in(block: Working) -> str:
     return (
         f"{formula_html(formula)}" + (f'<p class="given">{given}.</p>' if given else "") + '<p class="write"></p><p class="write"></p>'
         f'<p class="answer"><math>{symbol_mathml(formula.result.symbol)}<mo>=</mo></math> '
-        f'<span class="blank"></span> {label} <span class="small">{escape(formula.result.meaning)}</span></p>'
+        f'<span class="blank"></span> {label} <span class="small">{escape(tr(formula.result.meaning))}</span></p>'
     )

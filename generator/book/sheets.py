@@ -18,11 +18,11 @@ GIVEN: Mapping[str, Mapping[str, tuple[str, ...] | None]] = {
         "key": None, "sign": (), "units": None, "title": None, "lesson": None, "base": None, "site": None,
         "edition": None, "invented": None, "summary": None, "points": (), "drawing": None, "machine": None,
         "sum": None, "ask_left": None, "watch_left": None, "tight": None, "ask": ("ask", "answer"), "watch": (), "caution": None, "limits_by": None,
-        "exercise": ("head", "list"), "standard": None, "record": (), "number": None,
+        "exercise": ("head", "list"), "standard": None, "record": (), "number": None, "language": None,
     },
     "frame.html": {
         "units": None, "title": None, "site": None, "edition": None, "invented": None, "body": None, "style": None,
-        "back": None, "back_words": None,
+        "back": None, "back_words": None, "language": None,
     },
 }  # fmt: skip
 _MUST = {"tailgate.html": ("caution", "sum", "title"), "frame.html": ("body", "title")}
@@ -41,7 +41,7 @@ _ATTRIBUTES = {
 _PATH, _WORDS, _READY, _STYLE, _BRANCH = "\ue000", "\ue001", "\ue002", "\ue003", "\ue004"
 _SIGNS = {
     **dict.fromkeys(("base", "back"), _PATH), "style": _STYLE,
-    **dict.fromkeys(("units", "lesson", "title", "site", "edition", "back_words", "machine", "number"), _WORDS),
+    **dict.fromkeys(("units", "lesson", "title", "site", "edition", "back_words", "machine", "number", "language"), _WORDS),
 }  # fmt: skip
 _HELD = re.compile("[\ue000-\ue004]")
 _TAG = re.compile(r'<(/?)([a-z][a-z0-9]*)((?:\s+[a-z-]+(?:="[^"<>\ue002-\ue004]*")?)*)\s*/?>')
@@ -133,6 +133,9 @@ def _wrong_value(node: Any, name: str, loops: Mapping[str, str], used: set[str])
     if isinstance(node, nodes.Const) and isinstance(node.value, str) and _CONSTANT.fullmatch(node.value):
         return
     parts: tuple[Any, ...] = ()
+    if isinstance(node, nodes.Call) and isinstance(node.node, nodes.Name) and node.node.name == "tr":
+        yield from _wrong_words(node, name, loops, used)
+        return
     if isinstance(node, nodes.Not):
         parts = (node.node,)
     elif isinstance(node, nodes.And | nodes.Or):
@@ -145,6 +148,17 @@ def _wrong_value(node: Any, name: str, loops: Mapping[str, str], used: set[str])
         yield node.lineno, "template: only names can be filled in", f"use {', '.join(given)}"
     for part in parts:
         yield from _wrong_value(part, name, loops, set())
+
+
+def _wrong_words(node: Any, name: str, loops: Mapping[str, str], used: set[str]) -> Iterator[Found]:
+    """Words of a page that stand in every language: ``tr("…")``, its figures by name."""
+    from jinja2 import nodes
+
+    plain = [isinstance(a, nodes.Const) and isinstance(a.value, str) and not re.search(r"[<>&\"]", a.value) for a in node.args]
+    if plain != [True] or node.dyn_args or node.dyn_kwargs:
+        yield node.lineno, "template: tr() takes plain words in quotes", 'write {{ tr("Say") }}'
+    for pair in node.kwargs:
+        yield from _wrong_value(pair.value, name, loops, used)
 
 
 def _wrong_html(text: str) -> Iterator[Found]:

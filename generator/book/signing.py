@@ -18,6 +18,7 @@ from generator.book.page import LessonPage
 from generator.book.signoff import beside, shown
 from generator.jobsite.columns import ON_FOOT
 from generator.jobsite.model import JobSite, Role, works
+from generator.language.words import mark, tr
 from generator.working.ledger import Ledger
 
 PAGE = "sign-off"
@@ -26,7 +27,7 @@ STYLE = "sign-off.css"
 ASSETS = tuple(f"assets/{name}" for name in (*SCRIPTS, STYLE))  # which no other page asks for
 
 # what a mentor watched in: words to tap, since a glove types badly
-CONDITIONS = ("dry", "wet", "slope", "dust", "dark", "others close by")
+CONDITIONS = (mark("dry"), mark("wet"), mark("slope"), mark("dust"), mark("dark"), mark("others close by"))
 
 
 @dataclass
@@ -71,16 +72,16 @@ def signing_page(pages: Mapping[str, LessonPage], content: Content, site: JobSit
     }  # fmt: skip
     raw = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
     scripts = "".join(f'<script defer src="assets/{name}"></script>' for name in SCRIPTS)
+    no_script = tr("This page needs scripts to hand in. Without them, use the paper sign-off sheet; the coordinator has it.")
     return "\n".join(
-        ["---\nhide: [footer, toc]\n---", "", "# Sign off on the machine", "", bar(site, None), "",
-         "For mentors. Pick the person and the machine, then tick what you have seen with your own eyes. "
-         "A lesson is signed off when every line of it is seen. What is not yet seen is handed in too.", "",
-         "Your own code stands for your signature. It shows that somebody who had your code signed these lines and that nobody changed "
-         "them after. It cannot show that you stood there and watched.", "",
+        ["---\nhide: [footer, toc]\n---", "", f"# {tr('Sign off on the machine')}", "", bar(site, None), "",
+         tr("For mentors. Pick the person and the machine, then tick what you have seen with your own eyes. "
+            "A lesson is signed off when every line of it is seen. What is not yet seen is handed in too."), "",
+         tr("Your own code stands for your signature. It shows that somebody who had your code signed these lines and that nobody changed "
+            "them after. It cannot show that you stood there and watched."), "",
          f'<div><link rel="stylesheet" href="assets/{STYLE}">'
          f'<seatwork-sign-off data-search-exclude data-site="{escape(s.key)}" data-edition="{escape(s.edition)}">'
-         '<noscript><p class="sw-note">This page needs scripts to hand in. Without them, use the paper sign-off sheet; '
-         "the coordinator has it.</p></noscript>"
+         f'<noscript><p class="sw-note">{no_script}</p></noscript>'
          f'<form novalidate autocomplete="off">{lists}</form><script type="application/json">{raw}</script></seatwork-sign-off>{scripts}</div>', ""]
     )  # fmt: skip
 
@@ -98,5 +99,5 @@ def _list(one: _Listed, *, told: bool) -> str:
     return (
         f'<details class="so-lesson" open data-lesson="{lesson.id}" data-about="{escape(lesson.about)}" data-roles="{roles}">'
         f"<summary>{escape(lesson.title)}</summary>{whose}<ol>{lines}</ol>"
-        f'<p class="so-read"><a href="lessons/{lesson.id}.html">Read the lesson</a></p></details>'
+        f'<p class="so-read"><a href="lessons/{lesson.id}.html">{tr("Read the lesson")}</a></p></details>'
     )

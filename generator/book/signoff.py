@@ -22,10 +22,11 @@ from generator.book.qr import qr_svg
 from generator.book.sheet import on_paper
 from generator.jobsite.columns import ON_FOOT
 from generator.jobsite.model import JobSite, Mentor, Role, works
+from generator.language.words import mark, tr
 from generator.quiz.printed import Printed, sign_off_sheet
 
 # a role may need a lesson about a machine it does not run: the driver of a truck, how it is loaded
-_OTHERS = " What is done on a machine that this role does not run, the operator watches and explains."
+_OTHERS = mark("What is done on a machine that this role does not run, the operator watches and explains.")
 MOST_MENTORS = 24  # whose ids a leaf lists; more are looked up
 
 
@@ -53,7 +54,7 @@ def shown(role: Role, page: LessonPage) -> Shown:
     lesson, by_it = page.lesson, beside(page.lesson, role)
     lines = [on_paper(s) for s in page.lines(lesson.show_beside if by_it else lesson.show)]
     if lesson.exercise and not by_it:
-        lines += [f"{EXERCISE_HEAD}: {on_paper(s)}" for s in page.lines([lesson.exercise.standard])]
+        lines += [f"{tr(EXERCISE_HEAD)}: {on_paper(s)}" for s in page.lines([lesson.exercise.standard])]
     return Shown(lesson.id, lesson.title, tuple(lines), not (_runs(lesson, role) or by_it or lesson.about == "any"))
 
 
@@ -177,7 +178,7 @@ def sign_off(role: Role, pages: Mapping[str, LessonPage], content: Content, site
         leaves.append((printed, tuple(x["id"] for x in held)))
         bodies.append(_leaf(role, printed.code, i, len(pairs), front, back, key, content, site))
     body = f'<div class="signoff">{"".join(bodies)}</div>'
-    html = framed(body, f"Sign-off: {role.title}", content, site, ("../index.html", "Mentor folder"), alone=True)
+    html = framed(body, tr("Sign-off: {role}", role=role.title), content, site, ("../index.html", tr("Mentor folder")), alone=True)
     return RoleSheets(html, tuple(leaves))
 
 
@@ -198,7 +199,7 @@ def _mentors(role: Role, site: JobSite) -> list[str]:
 
 
 def _mentor(m: Mentor) -> str:
-    times = [f"{word} {day}" for word, day in (("from", m.since), ("until", m.until)) if day is not None]
+    times = [f"{word} {day}" for word, day in ((tr("from"), m.since), (tr("until"), m.until)) if day is not None]
     return f"{m.id} {m.name}" + (f" ({' '.join(times)})" if times else "")
 
 
@@ -211,40 +212,59 @@ def _blanks(*labels: str, before: str = "") -> str:
     return f'<p class="write-in">{" ".join([before, *made] if before else made)}</p>'
 
 
+def _boxes() -> dict[str, str]:
+    """The names of the two boxes, as a sentence speaks of them."""
+    return {"seen": f"<b>{tr('seen')}</b>", "not_yet": f"<b>{tr('not yet')}</b>"}
+
+
 def _leaf(
     role: Role, code: str, number: int, leaves: int, front: _Side, back: _Side, key: Sequence[str], content: Content, site: JobSite
 ) -> str:
     s = site.settings
+    invented = tr("invented site")
     head = (
-        f'<header class="head"><h2 class="again">Sign-off: {escape(role.title)}</h2><p class="small">{escape(s.name)}<br>'
-        f"edition {escape(s.edition)}{' · invented site' if s.invented else ''}</p></header>"
+        f'<header class="head"><h2 class="again">{tr("Sign-off: {role}", role=escape(role.title))}</h2><p class="small">{escape(s.name)}<br>'
+        f"{tr('edition {edition}', edition=escape(s.edition))}{f' · {invented}' if s.invented else ''}</p></header>"
         if number > 1 else ""  # the first leaf's stands in the page's frame
     )  # fmt: skip
     others = any(x.others for x in (*front.lessons, *back.lessons))
-    done = "it done" if role.on_foot else "it done on the machine, by the operator alone"
-    who = "Person watched" if role.on_foot else "Operator"
-    which = f"leaf {number} of {leaves}" if leaves > 1 else "one leaf"
-    parts = [
-        f'<section class="leaf">{head}<div class="id">{qr_svg(code, f"Sheet {code}")}<p>Sheet<br><b>{code}</b><br>',
-        f'<span class="small">{which}</span></p></div>',
-        _blanks(f"{who}*", "Crew id"),
-        _blanks("Hours watched", before=f"Machine: <b>{ON_FOOT}</b>") if role.on_foot else _blanks("Machine id", "Hours watched"),
-        _blanks("Ground*", "Weather*"),
-        _blanks("Mentor, in print*", "Mentor id"),
-        f"<p>Tick <b>seen</b> only after seeing {done}. Tick <b>not yet</b> for what has to be shown again.{_OTHERS if others else ''} ",
+    done = (
+        tr("Tick {seen} only after seeing it done. Tick {not_yet} for what has to be shown again.", **_boxes())
+        if role.on_foot
+        else tr(
+            "Tick {seen} only after seeing it done on the machine, by the operator alone. Tick {not_yet} for what has to be shown again.",
+            **_boxes(),
+        )
+    )
+    strike = tr(
         "Strike out a line that does not fit this machine. A lesson counts when all its other lines are seen and its date and the mentor's "
-        "initials stand beside it.</p>",
+        "initials stand beside it."
+    )
+    who = tr("Person watched") if role.on_foot else tr("Operator")
+    told = tr("{person}: I was told what is ticked as not yet.", person=who)
+    which = tr("leaf {number} of {all}", number=number, all=leaves) if leaves > 1 else tr("one leaf")
+    id_, hours, date, signature = tr("Crew id"), tr("Hours watched"), tr("Date"), f"{tr('Signature')}*"
+    machine = tr("Machine: {machine}", machine=f"<b>{tr(ON_FOOT)}</b>")
+    sheet_back = tr("Sheet {number}, back", number=f"<b>{code}</b>")
+    parts = [
+        f'<section class="leaf">{head}<div class="id">{qr_svg(code, tr("Sheet {number}", number=code))}<p>{tr("Sheet")}<br><b>{code}</b><br>',
+        f'<span class="small">{which}</span></p></div>',
+        _blanks(f"{who}*", id_),
+        _blanks(hours, before=machine) if role.on_foot else _blanks(tr("Machine id"), hours),
+        _blanks(f"{tr('Ground')}*", f"{tr('Weather')}*"),
+        _blanks(f"{tr('Mentor, in print')}*", tr("Mentor id")),
+        f"<p>{done}{f' {tr(_OTHERS)}' if others else ''} {strike}</p>",
         _table(front),
         '<div class="side">',
-        _blanks("Crew id", before=f"<span>Sheet <b>{code}</b>, back</span>"),
+        _blanks(id_, before=f"<span>{sheet_back}</span>"),
         _table(back),
-        '<div class="notes"><b>To be shown again, and what was said:</b></div>',
+        f'<div class="notes"><b>{tr("To be shown again, and what was said:")}</b></div>',
         f'<p class="caution">{escape(content.cautions["sheet"].text)}</p>',
-        f'<p class="small"><b>Mentors for this role:</b> {escape(", ".join(key))}</p>' if key else "",
-        "<p>Mentor: I watched this. What is ticked as seen was done safely, and to its line.</p>",
-        _blanks("Signature*", "Date"),
-        f"<p>{who}: I was told what is ticked as not yet.</p>",
-        _blanks("Signature*", "Date"),
+        f'<p class="small"><b>{tr("Mentors for this role:")}</b> {escape(", ".join(key))}</p>' if key else "",
+        f"<p>{tr('Mentor: I watched this. What is ticked as seen was done safely, and to its line.')}</p>",
+        _blanks(signature, date),
+        f"<p>{told}</p>",
+        _blanks(signature, date),
         "</div></section>",
     ]
     return "".join(parts)
@@ -254,7 +274,7 @@ def _table(side: _Side) -> str:
     """A side's lessons, a line for each thing to see."""
     if not side.lessons:
         return ""
-    heads = "".join(f'<th scope="col">{h}</th>' for h in ("What the mentor sees", "Seen", "Not yet"))
+    heads = "".join(f'<th scope="col">{h}</th>' for h in (tr("What the mentor sees"), tr("Seen"), tr("Not yet")))
     return f'<table class="seen-or-not"><thead><tr>{heads}</tr></thead>{"".join(_bodies(side.lessons))}</table>'
 
 
@@ -264,6 +284,6 @@ def _bodies(lessons: Iterable[Shown]) -> Iterator[str]:
         rows = "".join(f'<tr><td class="criterion">{line}</td>{box}{box}</tr>' for line in lesson.lines)
         yield (
             f'<tbody data-lesson="{lesson.id}"><tr><th scope="rowgroup" colspan="3"><div><span>{escape(lesson.title)} '
-            f'<span class="small">{lesson.id}</span></span> <span class="when">Date <span class="blank"></span> '
-            f'Initials <span class="blank"></span></span></div></th></tr>{rows}</tbody>'
+            f'<span class="small">{lesson.id}</span></span> <span class="when">{tr("Date")} <span class="blank"></span> '
+            f'{tr("Initials")} <span class="blank"></span></span></div></th></tr>{rows}</tbody>'
         )

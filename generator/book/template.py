@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
+from generator.language.words import ntr, tr
 from generator.source.near import suggest
 from generator.source.problem import Refusal
 
@@ -65,6 +66,7 @@ def environment() -> Any:
 
     env = ImmutableSandboxedEnvironment(undefined=StrictUndefined, autoescape=False, keep_trailing_newline=True)
     env.globals.clear()
+    env.globals.update(tr=tr, ntr=ntr)  # carried out as a page is made, so in its language
     return env
 
 

@@ -18,9 +18,9 @@ from generator.book.card import cab_card
 from generator.book.content import Content
 from generator.book.front import bar, front_pages, mentor_folder, practice_page
 from generator.book.kept import KeptParts
-from generator.book.lesson import NUMBERS, TRUCK_BESIDE, Lesson, headings_of
+from generator.book.lesson import NUMBERS, TRUCK_BESIDE, Lesson, anchor_of, anchored, headings_of
 from generator.book.markup import links_of
-from generator.book.page import EXERCISE_HEAD, PLURAL, LessonPage, drawer_for, rows_about, site_lead
+from generator.book.page import EXERCISE_HEAD, EXERCISE_ID, PLURAL, LessonPage, drawer_for, rows_about, site_lead
 from generator.book.panel import panel
 from generator.book.parallel import Job, spread, uncollected
 from generator.book.part import Part, Tree
@@ -39,7 +39,7 @@ from generator.calc.formula import Formula
 from generator.drawing import stylesheet
 from generator.jobsite.model import JobSite, Row, a, works
 from generator.jobsite.problems import notice
-from generator.language.words import using
+from generator.language.words import tr
 from generator.quiz.asked import sets_of
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
@@ -142,8 +142,7 @@ def render_part(shared: tuple[Sources, Store | None], job: Job) -> Part:
     """One job of the book, which needs nothing of the others; with a store it is put there."""
     sources, store = shared
     content, site, seen = sources.watched()
-    with using(sources.language):
-        part = _rendered(content, site, job)
+    part = _rendered(content, site, job)
     if store is not None:
         KeptParts(store, sources).put(job, part, seen)
     return part
@@ -292,7 +291,7 @@ class _Builder:
         page.noted = None
         others = mine.rows_of(page, noted)
         sheets = tailgate(page, key=False), tailgate(page, key=True)
-        body = with_what_it_lacks(body, page.what_it_lacks())
+        body = anchored(with_what_it_lacks(body, page.what_it_lacks()))
         text = "\n".join(
             [
                 "---", f"title: {json.dumps(lesson.title)}", f"description: {json.dumps(escape(lesson.summary))}",
@@ -378,11 +377,12 @@ class _Builder:
                 problems.append(e.told_of(q.id, file, q.line))
         if problems:
             raise Refusals(problems)
+        exercise = [(EXERCISE_ID, tr(EXERCISE_HEAD))] if lesson.exercise else []
         around = Page(
             site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si,
             crew=tuple(c.id for c in self.site.crew if c.left is None),
             writes_working=page.working_html, draws=lambda p, name: page.scene(p.drawing, f"{name}-quiz", p.frame, p.way),
-            read_again={slugged(h): (f"#{slugged(h)}", h) for h in (*headings_of(lesson.body), *([EXERCISE_HEAD] if lesson.exercise else []))},
+            read_again={k: (f"#{k}", h) for k, h in (*((anchor_of(h), h) for h in headings_of(lesson.body)), *exercise)},
         )  # fmt: skip
         try:
             quiz = Quiz(lesson.id, lesson.title, questions, variants, sets)
@@ -418,7 +418,7 @@ def with_what_it_lacks(body: str, note: str) -> str:
     """A lesson's body with the note of what it lacks, where its numbers begin; at its end where it has no such heading."""
     if not note:
         return body
-    head, found, rest = body.partition(f"## {NUMBERS}\n")
+    head, found, rest = body.partition(f"## {tr(NUMBERS)}\n")
     return f"{head}{found}\n{note}\n{rest}" if found else f"{body}\n\n{note}\n"
 
 
@@ -434,18 +434,13 @@ def lacks(lesson: Lesson, found: Sequence[Lacking]) -> Iterator[Problem]:
 def read_first(lesson: Lesson, content: Content) -> str:
     """The lessons of this handbook that a lesson builds on, as a line of links; nothing where there are none."""
     found = [f'<a href="{i}.html">{escape(content.lessons[i].title)}</a>' for i in lesson.builds_on if i in content.lessons]
-    return f'<p class="sw-note">Read first: {", ".join(found)}.</p>' if found else ""
+    return f'<p class="sw-note">{tr("Read first: {lessons}.", lessons=", ".join(found))}</p>' if found else ""
 
 
 def tags(lesson: Lesson) -> list[str]:
     """The words an operator may look for the lesson by, where the site builder's search finds them."""
     words = [escape(w) for w in lesson.find]
     return [f"tags: {json.dumps(words, ensure_ascii=False)}"] if words else []
-
-
-def slugged(heading: str) -> str:
-    """The anchor of a heading."""
-    return heading.lower().replace(" ", "-")
 
 
 # scripts of the look that send results to the site's server, in the order in which a page runs them

@@ -10,6 +10,7 @@ from functools import cached_property
 from typing import Any, Literal
 
 from generator.calc.expression import Node, compiled, tree_of, written_expression
+from generator.language.words import said
 from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity
 from generator.units.reading import split_quantity
@@ -75,7 +76,7 @@ class Input:
         low, high = self.bounds
         if not low <= value <= high:
             raise CalculationError(
-                f"{self.name} is out of range ({self.low} to {self.high})",
+                said("{name} is out of range ({low} to {high})", name=self.name, low=self.low, high=self.high),
                 self.beyond if self.beyond and value > high else f"give {self.meaning} within that range",
                 about=(self.name,),
             )
@@ -244,7 +245,9 @@ class Formula:
         return result
 
     def _nonsense(self) -> CalculationError:
-        return CalculationError(f"these inputs give no sensible {self.result.meaning}", f"check them against: {self.limits}")
+        return CalculationError(
+            said("these inputs give no sensible {result}", result=said(self.result.meaning)), f"check them against: {self.limits}"
+        )
 
     def _with_defaults(self, values: Mapping[str, float]) -> float:
         for name in values:

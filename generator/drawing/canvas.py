@@ -19,7 +19,7 @@ from typing import Literal
 from generator.drawing.board import Board
 from generator.drawing.boxes import WIDTH, Box, SpotBox, System, TextBox
 from generator.drawing.errors import DrawingRefused
-from generator.drawing.measure import Measure, Text, said, words
+from generator.drawing.measure import Measure, Text, in_language, words
 from generator.drawing.svg import PENS, Fill, add_patterns, clean, number
 from generator.drawing.text import FONT, LINE_HEIGHT, Block, boldness
 from generator.drawing.view import Seen, View
@@ -312,8 +312,8 @@ class Canvas:
                 "stroke-linecap": "round",
             },
         )
-        ET.SubElement(root, "title", {"id": f"{self.ident}-title"}).text = clean(said(self.title))
-        ET.SubElement(root, "desc", {"id": f"{self.ident}-desc"}).text = clean(said(self.desc))
+        ET.SubElement(root, "title", {"id": f"{self.ident}-title"}).text = clean(in_language(self.title))
+        ET.SubElement(root, "desc", {"id": f"{self.ident}-desc"}).text = clean(in_language(self.desc))
         add_patterns(root, self.ident, self._board.patterns)
         root.append(self._board.shapes)
         root.append(self._board.texts)

@@ -20,7 +20,7 @@ from dataclasses import dataclass, field
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused, TooFewSteps
-from generator.drawing.measure import Measure, Text, Words, said, words
+from generator.drawing.measure import Measure, Text, Words, in_language, words
 from generator.drawing.svg import number
 
 MOST_FRAMES = 60
@@ -117,8 +117,8 @@ class Film:
         root = ET.Element("svg", roots[0].attrib)
         root.set("viewBox", self.picture_box)
         root.set("data-whole", f"0 0 {number(self.frames[0].canvas.width)} {number(tall)}")
-        ET.SubElement(root, "title", {"id": f"{self.ident}-title"}).text = said(self.title)
-        ET.SubElement(root, "desc", {"id": f"{self.ident}-desc"}).text = said(self.desc)
+        ET.SubElement(root, "title", {"id": f"{self.ident}-title"}).text = in_language(self.title)
+        ET.SubElement(root, "desc", {"id": f"{self.ident}-desc"}).text = in_language(self.desc)
         defs = ET.SubElement(root, "defs")
         drawn: set[str] = set()
         for one in roots:

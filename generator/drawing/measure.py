@@ -54,7 +54,7 @@ class Measure:
         return self.words.both
 
 
-class Said(str):
+class AsIs(str):
     """Text that is in the reader's language already, as a name of the site's tables is in any: it is printed as it is."""
 
     __slots__ = ()
@@ -70,7 +70,7 @@ def words(text: Text) -> Words:
     if isinstance(text, Words):
         return text
     if current() != ENGLISH:
-        text = said(text)
+        text = in_language(text)
     return Words(text, text)
 
 
@@ -87,16 +87,16 @@ def both(*parts: Text) -> str:
     """Join texts into one with both systems, metric in brackets, for titles and descriptions."""
     if current() != ENGLISH:
         pattern, blanks = _in_language(parts)
-        return Said(pattern.format(*(blank.both for blank in blanks)))
+        return AsIs(pattern.format(*(blank.both for blank in blanks)))
     return "".join(words(part).both for part in parts)
 
 
-def said(text: str) -> str:
+def in_language(text: str) -> str:
     """Plain text in the language of now."""
-    if current() == ENGLISH or isinstance(text, Said):
+    if current() == ENGLISH or isinstance(text, AsIs):
         return text
     pattern, blanks = _in_language((text,))
-    return Said(pattern.format(*(blank.us for blank in blanks)))
+    return AsIs(pattern.format(*(blank.us for blank in blanks)))
 
 
 # ---- in another language ----------------------------------------------------------------------------------------
@@ -116,7 +116,7 @@ def _in_language(parts: tuple[Text, ...]) -> tuple[str, list[Words]]:
     """The texts as one pattern in the language of now, with numbered blanks, and what fills them."""
     pattern, blanks = "", list[Words]()
     for part in parts:
-        if isinstance(part, str) and not isinstance(part, Said):
+        if isinstance(part, str) and not isinstance(part, AsIs):
             pattern += part.replace("{", "{{").replace("}", "}}")
         else:
             pattern += f"{{{len(blanks)}}}"

@@ -16,7 +16,7 @@ from typing import Literal
 from generator.drawing.board import Board
 from generator.drawing.boxes import Box, Point, SpotBox, box_about, inside, overlap, rings
 from generator.drawing.errors import DrawingRefused
-from generator.drawing.measure import Measure, Text, said, words
+from generator.drawing.measure import Measure, Text, in_language, words
 from generator.drawing.placing import Label, Side, along, around, outside
 from generator.drawing.svg import PENS, Fill, Pen, arrow_head, clean, number, thin_line, through
 from generator.drawing.text import Block
@@ -506,7 +506,7 @@ class View:
         if math.dist((cx, cy), target) > 1:
             board.leader((cx, cy), target)
         group = ET.SubElement(self.group, "g", {"class": "spot", "data-spot": ident})
-        ET.SubElement(group, "title").text = clean(f"{letter}: {said(name)}")
+        ET.SubElement(group, "title").text = clean(f"{letter}: {in_language(name)}")
         ET.SubElement(
             group,
             "rect",

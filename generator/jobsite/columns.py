@@ -781,3 +781,7 @@ RETIRED: Mapping[str, str] = {"edge_distance": "limits.edge_distance"}
 
 JOB_BY_NAME: Mapping[str, Column] = _by_name(JOB)
 LIMITS_BY_NAME: Mapping[str, Column] = _by_name(LIMITS)
+OPTIONS = frozenset(
+    o for c in (*(c for form in (*TABLES, *MAY_HAVE) for c in form.columns), *JOB, *LIMITS) for o in c.options if " " in o or len(o) > 1
+)
+"""The words that a cell or a figure of the job may be, where it is one of a few."""

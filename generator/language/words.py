@@ -7,17 +7,22 @@ A string that people read is written in English in the code and goes through ``t
 English needs no catalogue: the string is its own translation. For another language ``using`` lays a catalogue
 (:mod:`generator.language.catalogue`) over what is carried out within it. A string without a translation is printed
 in English, and is kept in ``missing`` so that tests and ``check`` can name it. A constant made before any language
-is chosen is written ``mark("…")``, which changes nothing, and goes through ``tr`` where it is printed.
+is chosen is written ``mark("…")``, which changes nothing, and goes through ``tr`` where it is printed. Where such a
+text holds figures or other words it is written ``said("…{which}…", which=…)``: what is kept, compared and written into
+the ledger is the English, whatever is printed meanwhile, and ``tr`` puts it into the language of the page.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
+from typing import Any
 
 ENGLISH = "en"
+_WORD = re.compile(r"[^\W\d_]{2,}")
 
 
 def is_code(text: str) -> bool:
@@ -56,9 +61,14 @@ def current() -> str:
     return _NOW.get().language
 
 
-def now() -> Catalogue:
-    """The catalogue that is laid over what is carried out now."""
+def spoken() -> Catalogue:
+    """The catalogue of now, to hand to another process."""
     return _NOW.get()
+
+
+def speak(catalogue: Catalogue) -> None:
+    """Print in the catalogue's language from now on, as a worker does that was given one."""
+    _NOW.set(_PLAIN if catalogue.language == ENGLISH else catalogue)
 
 
 def missing() -> frozenset[str]:
@@ -87,10 +97,34 @@ def found(text: str) -> str:
     if now is _PLAIN or not text:
         return text
     other = now.texts.get(text)
-    if other is None:
+    if other is not None:
+        return other
+    if _WORD.search(text):  # a figure, a sign or a single letter is the same in every language
         now.missing.add(text)
-        return text
-    return other
+    return text
+
+
+class Said(str):
+    """A text in English that knows what it was made of, so that :func:`tr` can say it in another language."""
+
+    template: str
+    figures: Mapping[str, Any]
+
+    def __new__(cls, text: str, template: str = "", figures: Mapping[str, Any] | None = None) -> Said:
+        made = super().__new__(cls, text)
+        made.template, made.figures = template or text, figures or {}
+        return made
+
+
+def said(text: str, /, **figures: object) -> str:
+    """A string for the catalogue with its figures put in, in English; :func:`tr` says it in the language of now.
+
+    A figure that is itself ``said``, or a string wrapped in it, is translated with the whole.
+
+    >>> said("passes, {words}", words=said("back to front"))
+    'passes, back to front'
+    """
+    return Said(text.format(**figures) if figures else text, text, figures)
 
 
 def tr(text: str, /, **figures: object) -> str:
@@ -100,6 +134,8 @@ def tr(text: str, /, **figures: object) -> str:
     >>> tr("Sheet {number} of {all}", number=3, all=5)
     'Sheet 3 of 5'
     """
+    if isinstance(text, Said):
+        return tr(text.template, **{k: tr(v) if isinstance(v, Said) else v for k, v in text.figures.items()})
     text = found(text)
     return text.format(**figures) if figures else text
 

@@ -15,6 +15,7 @@ from generator.book.words import bullets
 from generator.jobsite.columns import CREW
 from generator.jobsite.model import JobSite
 from generator.jobsite.spreadsheet import csv_text
+from generator.language.words import tr
 from generator.publish.build import Problems, load
 from generator.publish.swap import staging
 from generator.quiz.edition import FOLDER
@@ -126,9 +127,9 @@ def _write(folder: Path, stage: Path, sheets: Sequence[Sheet], content: Content,
     there = {p.stem for p in place.glob("*.html")} | {p.stem for p in texts if p.suffix == ".html" and p.parent == place}
     quizzes = sorted(n for n in there if not n.endswith("-key") and n != "index")
     texts[place / "index.html"] = framed(
-        '<p class="caution">Keep this folder off the intranet: it holds answers.</p>'
-        f"<p>Hand out the sheets. Type the answers into the answer table and give it to seatwork tally.</p>{_listed(quizzes, content, site)}",
-        "Paper quizzes", content, site, ("../index.html", "Mentor folder"), alone=True,
+        f'<p class="caution">{tr("Keep this folder off the intranet: it holds answers.")}</p>'
+        f"<p>{tr('Hand out the sheets. Type the answers into the answer table and give it to seatwork tally.')}</p>{_listed(quizzes, content, site)}",
+        tr("Paper quizzes"), content, site, ("../index.html", tr("Mentor folder")), alone=True,
     )  # fmt: skip
     for i, (path, text) in enumerate(texts.items()):  # what marks a sheet first, then the sheet
         beside = stage / f"{i}"
@@ -149,7 +150,7 @@ def _listed(quizzes: Sequence[str], content: Content, site: JobSite) -> str:
         title = content.lessons[lesson].title if lesson and crew in people else name
         by_person.setdefault(crew if crew in people else "", []).append(
             f'<a href="{escape(name)}.html">{escape(title)}</a> <span class="small">{escape(name[-8:-4])}-{escape(name[-4:])}</span>, '
-            f'<a href="{escape(name)}-key.html">key</a>'
+            f'<a href="{escape(name)}-key.html">{tr("key")}</a>'
         )
-    heads = {p: f"{p} {person.name}" for p, person in people.items()} | {"": "Others"}
+    heads = {p: f"{p} {person.name}" for p, person in people.items()} | {"": tr("Others")}
     return "".join(f"<h2>{escape(heads[crew])}</h2>{bullets(links)}" for crew, links in by_person.items() if links)

@@ -14,7 +14,7 @@ import yaml
 
 from generator.book.part import Nav, Tree
 from generator.book.tree import HAND_IN
-from generator.language.words import current
+from generator.language.words import ENGLISH, current, mark, tr
 from generator.publish.builder import build_all, loaded
 from generator.publish.kept import Keeping
 from generator.publish.prerender import prerender
@@ -25,7 +25,18 @@ from generator.source.yamltext import load_plain
 
 def theme() -> dict[str, Any]:
     """All the site builder is told, from ``theme.yml`` beside this file."""
-    return dict(load_plain((Path(__file__).parent / "theme.yml").read_text("utf-8"), "theme.yml"))
+    made = dict(load_plain((Path(__file__).parent / "theme.yml").read_text("utf-8"), "theme.yml"))
+    if current() == ENGLISH:
+        return made
+    made["theme"]["language"] = current()
+    for palette in made["theme"]["palette"]:
+        palette["toggle"]["name"] = tr(palette["toggle"]["name"])
+    # no stemmer and no list of stop words: a crew's own word is looked for as it is typed
+    made["plugins"] = [{"search": {"lang": ["en"], "pipeline": ["trimmer"]}} if p == "search" else p for p in made["plugins"]]
+    return made
+
+
+_TOGGLES = (mark("Dark pages"), mark("Light pages"))  # of theme.yml
 
 
 def settings(name: str, nav: Nav, note: str, *, hands_in: bool = False) -> dict[str, Any]:
@@ -138,15 +149,15 @@ def build_site(config: Path, target: Path, when: int, keeping: Keeping | None = 
 # finds the first page by the folders a handbook has; the policy lets it in by its hash, and no style sheet but files.
 _NOT_FOUND = """\
 <!doctype html>
-<html lang="en">
+<html lang="@LANGUAGE">
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
 <link rel="icon" href="data:,">
-<title>Not in this handbook</title>
-<h1>Not in this handbook</h1>
-<p>There is no page of this name. An older edition may have had one.</p>
-<p>Go back, or open <a>the first page of the handbook</a> and search from there.</p>
+<title>@TITLE</title>
+<h1>@TITLE</h1>
+<p>@NONE</p>
+<p>@BACK</p>
 <script>
   document.querySelector("a").href = location.pathname.replace(/(?:(?:lessons|reference|sheets)[/])?[^/]*$/, "index.html");
   document.body.style.cssText = "font: 1.15rem/1.6 system-ui, sans-serif; max-width: 34rem; margin: 10vh auto; padding: 0 1rem";
@@ -160,4 +171,18 @@ def _tidy(web: Path) -> None:
     for path in (*web.rglob("*.map"), *web.glob("sitemap.xml*")):
         path.unlink()
     shutil.rmtree(web / "assets" / "javascripts" / "lunr", ignore_errors=True)
-    (web / "404.html").write_text(_NOT_FOUND, "utf-8", newline="\n")
+    (web / "404.html").write_text(_not_found(), "utf-8", newline="\n")
+
+
+def _not_found() -> str:
+    """That page, in the language of now."""
+    words = {
+        "@LANGUAGE": current(),
+        "@TITLE": tr("Not in this handbook"),
+        "@NONE": tr("There is no page of this name. An older edition may have had one."),
+        "@BACK": tr("Go back, or open {link}the first page of the handbook{end} and search from there.", link="<a>", end="</a>"),
+    }
+    page = _NOT_FOUND
+    for name, said in words.items():
+        page = page.replace(name, said)
+    return page

@@ -16,7 +16,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
+from generator.book.content import content_folder
 from generator.jobsite.shared import said_in, shared_of
+from generator.language.catalogue import catalogue
+from generator.language.words import ENGLISH, current, ntr, tr, using
+from generator.publish.build import foot_words
 from generator.publish.carry import carry, refuse_changed
 from generator.publish.compressed import write_packed
 from generator.publish.hand_in import write_server_files
@@ -28,6 +32,7 @@ from generator.source.jsontext import NotAsWritten, load_json, part, whole
 from generator.source.problem import Refusal
 
 INDEX, LOOK, NOTED = "index.html", "sites.css", "sites.json"
+_LANGUAGE = re.compile(r'<html[^>]* lang="([a-z-]+)"')
 _TITLE = re.compile(r"<title>(.*?)</title>", re.DOTALL)
 
 
@@ -108,12 +113,19 @@ def published(folder: Path, failed: bool, before: Mapping[str, Handbook], place:
         title, edition = _TITLE.search(page), str(part(noted, "edition", str))
         return Handbook(
             str(part(noted, "site", str)), html.unescape(title[1]).strip() if title else folder.name, edition,
-            sum(1 for _ in (web / "lessons").glob("*.html")), f"Edition {html.escape(edition)}. Invented site." in page, of,
+            sum(1 for _ in (web / "lessons").glob("*.html")), _is_invented(page, html.escape(edition)), of,
         ), web  # fmt: skip
     last = next((b for b in before.values() if b.of == of), None)
     if failed and last is not None and (place / "web" / last.key / INDEX).is_file():
         return last, place / "web" / last.key
     return None
+
+
+def _is_invented(page: str, edition: str) -> bool:
+    """Whether a handbook's first page says that its site is invented, in the language it is in."""
+    spoken = _LANGUAGE.search(page)
+    with using(catalogue(spoken[1] if spoken else ENGLISH, [content_folder()])):
+        return foot_words(edition, invented=True) in page
 
 
 def write_sites(place: Path, folders: Sequence[Path], failed: Sequence[Path]) -> list[Handbook]:
@@ -184,39 +196,51 @@ def _noted(place: Path) -> dict[str, Handbook]:
 
 _PAGE = """\
 <!doctype html>
-<html lang="en">
+<html lang="{language}">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
 <link rel="icon" href="data:,">
-<title>Training handbooks</title>
+<title>{title}</title>
 <link rel="stylesheet" href="{look}">
 </head>
 <body>
-<header><p>Training handbooks</p></header>
+<header><p>{title}</p></header>
 <main>
-<h1>Pick your site</h1>
-<p>Open the handbook of the site where you work. Machines, ground and limits differ from site to site, and so do the numbers.</p>
+<h1>{pick}</h1>
+<p>{open}</p>
 <ul>
 {rows}
 </ul>
-<p>Each site counts its own quizzes. What you pass at one does not count at another.</p>
+<p>{counts}</p>
 </main>
 </body>
 </html>
 """
 _ROW = """\
-<li><a href="{key}/index.html"><strong><bdi>{name}</bdi></strong> <span>Edition {edition}, {lessons}{invented}</span></a></li>"""
+<li><a href="{key}/index.html"><strong><bdi>{name}</bdi></strong> <span>{about}</span></a></li>"""
 
 
 def index_page(books: Sequence[Handbook]) -> str:
     """The page to pick a site's handbook, with no name of anybody in it."""
     rows = [
         _ROW.format(
-            key=html.escape(b.key), name=html.escape(b.name), edition=html.escape(b.edition),
-            lessons=f"{b.lessons} lesson{'' if b.lessons == 1 else 's'}", invented=". Invented site" if b.invented else "",
+            key=html.escape(b.key), name=html.escape(b.name), about=_about(b),
         )
         for b in books
     ]  # fmt: skip
-    return _PAGE.format(look=LOOK, rows="\n".join(rows))
+    return _PAGE.format(
+        look=LOOK, rows="\n".join(rows), language=current(), title=tr("Training handbooks"), pick=tr("Pick your site"),
+        open=tr("Open the handbook of the site where you work. Machines, ground and limits differ from site to site, and so do the numbers."),
+        counts=tr("Each site counts its own quizzes. What you pass at one does not count at another."),
+    )  # fmt: skip
+
+
+def _about(book: Handbook) -> str:
+    """What the page says of a site's handbook."""
+    lessons = ntr("{n} lesson", "{n} lessons", book.lessons)
+    edition = html.escape(book.edition)
+    if book.invented:
+        return tr("Edition {edition}, {lessons}. Invented site", edition=edition, lessons=lessons)
+    return tr("Edition {edition}, {lessons}", edition=edition, lessons=lessons)

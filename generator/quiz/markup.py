@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
+from generator.language.words import tr
 from generator.quiz.draw import Drawn, accept_by_unit, accepted
 from generator.quiz.edition import FIGURES, question_marking
 from generator.quiz.picture import described, shows_a_wrong_way, silent, tells, unmarked
@@ -215,11 +216,11 @@ class Built:
         """The question to be read; in mixed practice it is named with its ``lesson``."""
         q = self.q
         name = f"{lesson}/{q.id}" if lesson else q.id
-        must = ' <span class="sq-must">Must be right</span>' if q.must_be_right else ""
+        must = f' <span class="sq-must">{tr("Must be right")}</span>' if q.must_be_right else ""
         flag = " data-must" if q.must_be_right else ""
         return (
             f'<fieldset class="sq" data-q="{escape(name)}" data-kind="{q.kind}"{flag}>'
-            f"<legend>Question {number}{must}</legend>"
+            f"<legend>{tr('Question {number}', number=number)}{must}</legend>"
             f'<div class="sq-ask">{self.both(self.ask())}</div>{self.above()}'
             f"{self.answers()}</fieldset>"
         )
@@ -236,7 +237,7 @@ class Built:
             return ""
         svg = self.page.draws(q.picture, q.id)
         if q.picture.describe:
-            return described(svg, "The picture of this question", q.picture.describe)
+            return described(svg, tr("The picture of this question"), q.picture.describe)
         if shows_a_wrong_way(svg):
             raise NumberProblem(f"{q.id}: its drawing shows a wrong way, and would read that out",
                                 "add 'describe: …', what is to be seen in neutral words")  # fmt: skip
@@ -262,7 +263,7 @@ class Built:
             return f'<span class="sq-text">{text}</span>'
         found = self.q.pictures[index]
         told = f'<span class="sq-described">{escape(found.describe)}</span>' if found and found.describe else ""
-        named = f"<b>Picture {chr(65 + place)}</b>{' ' + text if text else ''}"
+        named = f"<b>{tr('Picture {letter}', letter=chr(65 + place))}</b>{' ' + text if text else ''}"
         return f'<span class="sq-picture">{svg}</span><span class="sq-text">{named}</span>{told}'
 
     def answers(self) -> str:
@@ -272,7 +273,7 @@ class Built:
             us, metric = (escape(unit_label(u)) for u in shown)
             unit = us if us == metric else f'<span class="us">{us}</span><span class="si">{metric}</span>'
             return (
-                f'<p class="sq-answer"><label>Your answer <input name="{q.id}" type="text" '
+                f'<p class="sq-answer"><label>{tr("Your answer")} <input name="{q.id}" type="text" '
                 f'inputmode="decimal" autocomplete="off"></label> <span class="sq-unit">{unit}</span></p>'
                 f'<p class="sq-tolerance">{tolerance_words(q, self.variants[0]["us"]["answer"])}</p>'
             )
@@ -315,13 +316,13 @@ def tolerance_words(q: Question, answer: Mapping[str, Any]) -> str:
     """What counts as right, in words."""
     ends = answer["accept"][answer["unit"]]
     if ends[0] == ends[1]:
-        return "A whole number. It must be exact."
+        return tr("A whole number. It must be exact.")
     share = f"{q.within * 100:g}%"
     if q.limit == "least":
-        return f"Up to {share} more counts as right. Less does not."
+        return tr("Up to {share} more counts as right. Less does not.", share=share)
     if q.limit == "most":
-        return f"Up to {share} less counts as right. More does not."
-    return f"Within {share} counts as right."
+        return tr("Up to {share} less counts as right. More does not.", share=share)
+    return tr("Within {share} counts as right.", share=share)
 
 
 @dataclass(frozen=True)

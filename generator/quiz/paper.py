@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 
+from generator.language.words import mark, tr
 from generator.quiz.markup import Built, filled, template, tolerance_words
 from generator.units.table import System
 from generator.working.printing import unit_label
 
 _HOW = {
-    "one": "Write one letter.", "point": "Write one letter.", "several": "Write the letters of all that are right.",
-    "order": "Write all the letters, first step first.",
+    "one": mark("Write one letter."), "point": mark("Write one letter."), "several": mark("Write the letters of all that are right."),
+    "order": mark("Write all the letters, first step first."),
 }  # fmt: skip
 _SHORT = 26  # letters of a choice that leaves room for another beside it
 
@@ -23,7 +24,7 @@ def letter(place: int) -> str:
 def question_html(built: Built, number: int, system: System) -> str:
     """One question to answer by hand."""
     q, drawn = built.q, built.variants[0][system]
-    must = ' <span class="small">must be right</span>' if q.must_be_right else ""
+    must = f' <span class="small">{tr("must be right")}</span>' if q.must_be_right else ""
     out = [f'<section class="seen"><h2>{number}{must}</h2><p>{filled(built.ask(), drawn["f"])}</p>']
     above = built.picture_above()
     if above:
@@ -31,7 +32,7 @@ def question_html(built: Built, number: int, system: System) -> str:
     if q.kind == "number":
         unit = unit_label(drawn["answer"]["unit"])
         out.append('<div class="room"></div>')
-        out.append(f'<p class="answer">Answer <span class="blank"></span> {unit} '
+        out.append(f'<p class="answer">{tr("Answer")} <span class="blank"></span> {unit} '
                    f'<span class="small">{tolerance_words(q, drawn["answer"])}</span></p>')  # fmt: skip
     else:
         if q.kind != "point":
@@ -40,7 +41,7 @@ def question_html(built: Built, number: int, system: System) -> str:
             look = " pictures" if q.pictures else " short" if short else ""
             rows = "".join(f"<li><b>{letter(place)}</b> {texts[i]}{built.picture(i)}</li>" for place, i in enumerate(drawn["order"]))
             out.append(f'<ul class="boxes choices{look}">{rows}</ul>')
-        out.append(f'<p class="answer">Answer <span class="blank"></span> <span class="small">{_HOW[q.kind]}</span></p>')
+        out.append(f'<p class="answer">{tr("Answer")} <span class="blank"></span> <span class="small">{tr(_HOW[q.kind])}</span></p>')
     return "".join(out) + "</section>"
 
 
@@ -55,18 +56,26 @@ def right_letters(built: Built, system: System) -> str:
 def free_letters(built: Built, system: System) -> str:
     """Which letters of a right order may change among themselves, in words; '' where none may."""
     order = built.variants[0][system]["order"]
-    groups = [" and ".join(letter(order.index(i)) for i in group) for group in built.q.free]
-    return "; ".join(f"{letters} may stand in any order among themselves" for letters in groups)
+    groups = [[letter(order.index(i)) for i in group] for group in built.q.free]
+    return "; ".join(tr("{letters} may stand in any order among themselves", letters=_and(letters)) for letters in groups)
+
+
+def _and(letters: list[str]) -> str:
+    said = letters[0]
+    for one in letters[1:]:
+        said = tr("{first} and {last}", first=said, last=one)
+    return said
 
 
 def key_html(built: Built, number: int, system: System) -> str:
     """The right answer of one question, with its working or reason."""
     q, drawn = built.q, built.variants[0][system]
-    must = ' <span class="small">must be right</span>' if q.must_be_right else ""
+    must = f' <span class="small">{tr("must be right")}</span>' if q.must_be_right else ""
     if q.kind == "number":
         answer = drawn["answer"]
         low, high = answer["accept"][answer["unit"]]
-        span = "exactly" if low == high else f"from {low:g} to {high:g} {unit_label(answer['unit'])} counts as right"
+        ends = {"low": f"{low:g}", "high": f"{high:g}", "unit": unit_label(answer["unit"])}
+        span = tr("exactly") if low == high else tr("from {low} to {high} {unit} counts as right", **ends)
         right = f'{answer["shown"]} <span class="small">({span})</span>'
     else:
         right = right_letters(built, system)

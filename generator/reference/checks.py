@@ -16,6 +16,7 @@ from pathlib import Path
 from generator.calc.catalogue import Calculation, find
 from generator.calc.formula import Formula
 from generator.calc.tables import Table
+from generator.language.words import mark
 from generator.reference import sources
 from generator.reference.errors import ReferenceProblem
 from generator.source.yamltext import (
@@ -36,11 +37,11 @@ STANDINGS = ("published", "common practice", "derived", "library")
 SEEN = ("read", "package", "from memory", "by hand")
 # what a check rests on, as it is counted: the strongest first
 GROUPS: Mapping[str, str] = {
-    "published": "printed figures that were read in their source",
-    "derived": "figures worked out from a source's rule, or by hand",
-    "library": "second opinions, by a general library of programs or by plain counting",
-    "common practice": "figures of common practice, with no source",
-    "from memory": "figures from memory, with the source not at hand",
+    "published": mark("printed figures that were read in their source"),
+    "derived": mark("figures worked out from a source's rule, or by hand"),
+    "library": mark("second opinions, by a general library of programs or by plain counting"),
+    "common practice": mark("figures of common practice, with no source"),
+    "from memory": mark("figures from memory, with the source not at hand"),
 }
 _NEEDED = ("id", "calculation", "inputs", "expected", "unit", "seen", "standing")
 _KEYS = (*_NEEDED, "result", "within", "why", "source", "place", "erratum")
@@ -336,8 +337,8 @@ def run(check: Check, tables: Mapping[str, Table]) -> CheckResult:
     value = value_of(check, tables)
     ok = agrees(check, value)
     if isinstance(value, str):
-        return CheckResult(check, value, check.expected, value, "nothing" if ok else "in words", ok)
-    label = UNITS[check.unit].label if check.unit in UNITS else check.unit
+        return CheckResult(check, value, check.expected, value, mark("nothing") if ok else mark("in words"), ok)
+    label = UNITS[check.unit].printed if check.unit in UNITS else check.unit
     unit = label if check.unit in _TIGHT or not label else f" {label}"
     expected = float(_figure(check.expected))
     # two digits more than the source prints, so that a reader sees how near it is
@@ -345,11 +346,11 @@ def run(check: Check, tables: Mapping[str, Table]) -> CheckResult:
     gets = written(trimmed(to_places(steady(value), max(places, 0))))
     off = abs(value - expected) / abs(expected) if expected else abs(value)
     if off < 5e-10:
-        differs = "nothing"
+        differs = mark("nothing")
     elif not expected:
         differs = f"{off:.2g}{unit}"
     else:
-        differs = f"{off:.2%}" if off >= 5e-5 else "less than 0.01%"
+        differs = f"{off:.2%}" if off >= 5e-5 else mark("less than 0.01%")
     return CheckResult(check, value, f"{written(_figure(check.expected))}{unit}", f"{gets}{unit}", differs, ok)
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
+from generator.language.words import mark, tr
 from generator.reference.errors import ReferenceProblem
 from generator.source.yamltext import MappingNode, Node, ScalarNode, Unreadable, compose, node_line
 
@@ -20,7 +21,7 @@ KINDS = (
     "coursework", "trade press", "library", "question bank",
 )  # fmt: skip
 # a printed digit to test against, but no authority: named as such wherever it is cited
-NUMBER_ONLY = frozenset({"coursework", "lecture notes", "question bank"})
+NUMBER_ONLY = frozenset({mark("coursework"), mark("lecture notes"), mark("question bank")})
 _FIELDS = ("title", "author", "year", "kind", "note")
 _KEY = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _UNSAID = {"not stated", "current"}
@@ -49,7 +50,7 @@ class Entry:
             # "SAE, SAE J296" and "28 June 1993, 1993" say one thing twice
             parts = ["" if self.title.startswith(author) else author, self.title, "" if year in self.title else year]
         line = ", ".join(filter(None, parts))
-        return f"{line} ({self.kind})" if self.kind in NUMBER_ONLY else line
+        return f"{line} ({tr(self.kind)})" if self.kind in NUMBER_ONLY else line
 
 
 @dataclass(frozen=True)

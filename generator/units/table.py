@@ -13,10 +13,12 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any, Literal
 
+from generator.language.words import tr
 from generator.units.errors import CalculationError, NotItsUnit
 from generator.units.factors import FACTORS
 
 System = Literal["us", "metric"]
+_IN_WORDS = re.compile(r"[a-z]{4,}|\bton\b|\bper\b")
 SYSTEMS: tuple[System, System] = ("us", "metric")
 
 
@@ -39,9 +41,20 @@ class Unit:
     one: str = ""
     state: str | None = None  # loose, bank or compacted, where the unit says so
 
+    @property
+    def printed(self) -> str:
+        """The label in the language of now, as it heads a column."""
+        return tr(self.label) if self.in_words(self.label) else self.label
+
     def label_for(self, figure: object) -> str:
         """The label as printed behind a figure: 1 acre, 2 acres."""
-        return self.one if self.one and figure == 1 else self.label
+        label = self.one if self.one and figure == 1 else self.label
+        return tr(label) if self.in_words(label) else label
+
+    @staticmethod
+    def in_words(label: str) -> bool:
+        """Whether a label is, or holds, a word: others are written the same in every language."""
+        return _IN_WORDS.search(label) is not None
 
 
 # The one table of units: every reader and the page's script read by it. A row's place is part of the

@@ -34,6 +34,7 @@ from generator.calc.expression import (
 )
 from generator.calc.formula import Formula
 from generator.calc.steps import Applied, From
+from generator.language.words import mark
 from generator.source.memo import Same
 from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity, places_for, steady, to_places, trimmed
@@ -206,7 +207,7 @@ def rounding_line(figure: Decimal, printed: Decimal, unit: str, limit: Limit = "
     return Line.of(_ROUNDED[limit], Ref("="), (Figure(figure, unit), Figure(printed, unit)), redo=False, rounds=limit or "near")
 
 
-_ROUNDED: dict[Limit, str] = {"": "Rounded", "most": "Rounded down", "least": "Rounded up"}
+_ROUNDED: dict[Limit, str] = {"": mark("Rounded"), "most": mark("Rounded down"), "least": mark("Rounded up")}
 
 
 def _one(step: Applied, given: Mapping[str, Quantity], system: System, extra: int, more: int, exact: float, last: bool) -> Working:

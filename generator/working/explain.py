@@ -10,6 +10,7 @@ from generator.calc.expression import Ref
 from generator.calc.formula import Formula, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Column, Note, Rows, Value
+from generator.language.words import current, mark, tr
 from generator.source.memo import Same
 from generator.units.errors import CalculationError
 from generator.units.quantity import (
@@ -32,22 +33,27 @@ from generator.working.byhand import (
 from generator.working.line import Line
 from generator.working.printing import Mark, mathml, symbol_mathml, text
 
-ABOUT = ", about "  # between a figure worked out and the one it is printed as
-NOT_ALLOWED = "not an allowed slope"
-NOT_SAFE = "not a safe limit"  # for a length, a share or a safety factor, which is no slope
+ABOUT = mark(", about ")  # between a figure worked out and the one it is printed as
+NOT_ALLOWED = mark("not an allowed slope")
+NOT_SAFE = mark("not a safe limit")  # for a length, a share or a safety factor, which is no slope
 _SLOPES = frozenset({"angle", "grade", "ratio", "text"})
 
 
 def stability_words(kind: str) -> str:
-    """What must stand beside a stability result of this kind of quantity."""
+    """What must stand beside a stability result of this kind of quantity, in English: a text for ``tr``."""
     return NOT_ALLOWED if kind in _SLOPES else NOT_SAFE
 
 
 def stability_caution(kind: str) -> str:
     """The same as a sentence or two, for under its working."""
     if kind in _SLOPES:
-        return f"This is {NOT_ALLOWED}. Ground, speed and load lower it."
-    return f"This is {NOT_SAFE}. The ground, the machine and a competent person decide."
+        return tr("This is not an allowed slope. Ground, speed and load lower it.")
+    return tr("This is not a safe limit. The ground, the machine and a competent person decide.")
+
+
+def stability_line(kind: str) -> str:
+    """What a stability result of this kind is, as one sentence."""
+    return tr("This is not an allowed slope.") if kind in _SLOPES else tr("This is not a safe limit.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +73,8 @@ class Shown:
 
     def text(self) -> str:
         """The figure with its unit and, for a stability result, its caution."""
-        plain = str(self.quantity) if self.quantity is not None else self.words
-        return f"{plain} ({self.caution})" if self.caution else plain
+        plain = str(self.quantity) if self.quantity is not None else tr(self.words)
+        return f"{plain} ({tr(self.caution)})" if self.caution else plain
 
     def __str__(self) -> str:
         return self.text()
@@ -257,9 +263,9 @@ def line_text(line: Line, formula: Formula) -> str:
     def symbol(name: str) -> str:
         return _symbol(formula, name)
 
-    sides = (ABOUT if line.rounds else " = ").join(text(side, symbol) for side in line.sides)
+    sides = (tr(ABOUT) if line.rounds else " = ").join(text(side, symbol) for side in line.sides)
     left = f"{text(line.left, symbol)} = " if line.left is not None else ""
-    words = f"{line.words}: " if line.words else ""
+    words = f"{tr(line.words)}: " if line.words else ""
     return f"{words}{left}{sides}"
 
 
@@ -272,7 +278,7 @@ def column_unit(column: Column, system: System) -> str:
 def cell_text(value: float | str, column: Column, system: System) -> str:
     """A cell's figure without its unit (which the heading names)."""
     if isinstance(value, str) or column.kind == "text":
-        return str(value)
+        return tr(str(value))
     return shown(cell_figure(float(value), column, system).figure, "1")
 
 
@@ -286,10 +292,11 @@ def cell_figure(si: float, column: Column, system: System) -> Quantity:
 
 def heading_text(column: Column, system: System) -> str:
     """A heading with its unit in brackets."""
+    heading = tr(column.heading)
     if column.kind == "text":
-        return column.heading
-    label = UNITS[column_unit(column, system)].label
-    return f"{column.heading} [{label}]" if label else column.heading
+        return heading
+    label = UNITS[column_unit(column, system)].printed
+    return f"{heading} [{label}]" if label else heading
 
 
 def as_text(explained: Explained) -> list[str]:
@@ -298,9 +305,9 @@ def as_text(explained: Explained) -> list[str]:
     several = sum(isinstance(b, Working) for b in explained.blocks) > 1
     for block in explained.blocks:
         if isinstance(block, Note):
-            out.append(block.text)
+            out.append(tr(block.text))
         elif isinstance(block, Rows):
-            out.append(block.title + ":")
+            out.append(tr(block.title) + ":")
             headings = [heading_text(c, explained.system) for c in block.columns]
             cells = [[cell_text(v, c, explained.system) for v, c in zip(row, block.columns, strict=True)] for row in block.rows]
             widths = [max(len(x) for x in column) for column in zip(headings, *cells, strict=True)]
@@ -308,7 +315,7 @@ def as_text(explained: Explained) -> list[str]:
                 out.append("  " + "  ".join(x.rjust(w) for x, w in zip(row, widths, strict=True)))
         else:
             if several:
-                out.append(f"{block.formula.title}:")
+                out.append(f"{tr(block.formula.title)}:")
             out.extend(("  " if several else "") + line_text(x, block.formula) for x in block.lines)
     return out
 
@@ -330,10 +337,10 @@ def _printed(line: Line, formula: Formula) -> tuple[str, ...]:
         assert isinstance(line.left, Ref)
         parts.insert(0, symbol(line.left.name))
     redo = ' data-redo=""' if line.redo else ""
-    words = f'<span class="sw-words">{escape(line.words)}</span> ' if line.words else ""
+    words = f'<span class="sw-words">{escape(tr(line.words))}</span> ' if line.words else ""
     if line.rounds:
         redo = f' data-rounded="{line.rounds}"'
-        parts = [*parts[:-2], f"{parts[-2]}<mtext>{ABOUT}</mtext>{parts[-1]}"]
+        parts = [*parts[:-2], f"{parts[-2]}<mtext>{tr(ABOUT)}</mtext>{parts[-1]}"]
     html = f'<p class="sw-line">{words}<math{redo}>{"<mo>=</mo>".join(parts)}</math></p>'
     pieces = tuple(html.split(_HOLE))
     assert len(pieces) == len(line.figures) + 1
@@ -342,7 +349,7 @@ def _printed(line: Line, formula: Formula) -> tuple[str, ...]:
 
 def line_html(line: Line, formula: Formula, mark: Mark | None = None) -> str:
     """One line of working as MathML, marked for redoing where a reader can redo it."""
-    manner = line.manner
+    manner = (current(), *line.manner)
     known = line.shape.printed.get(manner)
     if known is None or known[0] is not formula:
         known = line.shape.printed[manner] = (formula, _printed(line, formula))
@@ -377,11 +384,12 @@ def rows_html(rows: Rows, system: System, mark: Mark | None = None) -> str:
     if len(rows.rows) <= MOST_ROWS:
         body = lines(rows.rows)
     else:
-        cut = f'<tr><td colspan="{len(rows.columns)}" class="sw-cut">and so on, row by row</td></tr>'
+        cut = f'<tr><td colspan="{len(rows.columns)}" class="sw-cut">{tr("and so on, row by row")}</td></tr>'
         body = lines(rows.rows[: MOST_ROWS // 2]) + cut + lines(rows.rows[-MOST_ROWS // 2 + 2 :])
+    title = escape(tr(rows.title))
     return (
-        f'<div class="sw-scroll" tabindex="0" role="region" aria-label="{escape(rows.title)}">'
-        f'<table class="sw-rows"><caption>{escape(rows.title)}</caption>'
+        f'<div class="sw-scroll" tabindex="0" role="region" aria-label="{title}">'
+        f'<table class="sw-rows"><caption>{title}</caption>'
         f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
     )
 
@@ -399,17 +407,18 @@ def as_html(
     several = sum(isinstance(b, Working) for b in explained.blocks) > 1
     for block in explained.blocks:
         if isinstance(block, Note):
-            out.append(f'<p class="sw-note">{escape(block.text)}</p>')
+            out.append(f'<p class="sw-note">{escape(tr(block.text))}</p>')
         elif isinstance(block, Rows):
             out.append(rows_html(block, explained.system, mark))
         else:
             if several:
-                out.append(f'<p class="sw-step">{escape(block.formula.title)}</p>')
+                out.append(f'<p class="sw-step">{escape(tr(block.formula.title))}</p>')
             out.append(_rule_html(block.formula))
             out.extend(line_html(x, block.formula, mark) for x in block.lines)
     result = explained.result
     if result.rounding:
-        out.append(f'<p class="sw-note">{escape(result.rounding[:1].upper() + result.rounding[1:])}.</p>')
+        rounding = tr(result.rounding)
+        out.append(f'<p class="sw-note">{escape(rounding[:1].upper() + rounding[1:])}.</p>')
     if explained.calculation.stability:
         out.append(f'<p class="sw-caution">{stability_caution(result_kind(explained))}</p>')
     out.append(f'<p class="sw-source">{source_words(explained.sources)}</p></div>')
@@ -422,21 +431,22 @@ def result_kind(explained: Explained) -> str:
     return quantity.kind if quantity is not None else "text"
 
 
-_RULES: dict[Same, str] = {}
+_RULES: dict[tuple[Same, str], str] = {}
 
 
 def _rule_html(formula: Formula) -> str:
     """The relation in words and its symbols: the same in every working of the formula."""
-    known = _RULES.get(Same(formula))
+    key = Same(formula), current()
+    known = _RULES.get(key)
     if known is None:
-        words = f'<p class="sw-rule">{escape(formula.words)}</p>' if formula.words else ""
-        known = _RULES[Same(formula)] = words + legend_html(formula)
+        words = f'<p class="sw-rule">{escape(tr(formula.words))}</p>' if formula.words else ""
+        known = _RULES[key] = words + legend_html(formula)
     return known
 
 
 def legend_html(formula: Formula) -> str:
     """What the symbols mean, in one line."""
-    parts = [f"<math>{symbol_mathml(formula.result.symbol)}</math> {escape(formula.result.meaning)}"]
-    parts += [f"<math>{symbol_mathml(i.symbol)}</math> {escape(i.meaning)}" for i in formula.inputs]
-    parts += [f"<math>{symbol_mathml(c.symbol)}</math> {escape(c.meaning)}" for c in formula.constants]
+    parts = [f"<math>{symbol_mathml(formula.result.symbol)}</math> {escape(tr(formula.result.meaning))}"]
+    parts += [f"<math>{symbol_mathml(i.symbol)}</math> {escape(tr(i.meaning))}" for i in formula.inputs]
+    parts += [f"<math>{symbol_mathml(c.symbol)}</math> {escape(tr(c.meaning))}" for c in formula.constants]
     return f'<p class="sw-legend">{"; ".join(parts)}</p>'

@@ -34,6 +34,7 @@ from generator.calc.steps import Applied, From
 from generator.calc.tables import Table
 from generator.jobsite.columns import DOZER, EXCAVATOR, JOB_BY_NAME, LIMITS_BY_NAME, MACHINES, may_be_blank, taken_from
 from generator.jobsite.model import JobSite, Row
+from generator.language.words import mark, said
 from generator.source.problem import Cause
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
@@ -167,12 +168,20 @@ MOST_CAUSES = 8  # places in one line
 _OF_DIGGERS = frozenset(c.name for c in (*MACHINES.columns, *MACHINES.taken) if c.fits and DOZER not in c.fits)
 LARGEST = "largest"
 """Before ``truck.COLUMN``: what is made for all trucks of a site, such as a road, is made for the largest."""
-_TABLES = {"machine": "the table machines", "truck": "the table trucks", "material": "the table materials"}
+_TABLES = {"machine": mark("the table machines"), "truck": mark("the table trucks"), "material": mark("the table materials")}
+_SHARED = {
+    "machine": mark("the shared table machines"), "truck": mark("the shared table trucks"), "material": mark("the shared table materials"),
+}  # fmt: skip
 
 
 def _named(row: Row, head: str) -> str:
     """The table a row stands in, as pages name it."""
-    return f"the shared {_TABLES[head].removeprefix('the ')}" if row.file else _TABLES[head]
+    return _SHARED[head] if row.file else _TABLES[head]
+
+
+def _of_column(row: Row, head: str, column: str) -> str:
+    """Where a figure of a row stands, as pages say it."""
+    return said("{table}, line {line}, column {column}", table=said(_named(row, head)), line=row.line, column=column)
 
 
 @dataclass
@@ -451,7 +460,7 @@ class Numbers:
     def look_up(self, ref: str, context: Context) -> Found:
         """A value of the site or of a published table. Raises NumberProblem or DoesNotFit."""
         if ref in self.given:
-            return Found(self.given[ref], "drawn for this question")
+            return Found(self.given[ref], said("drawn for this question"))
         key = (ref, context.key)
         found = self._found.get(key)
         if found is None:
@@ -496,7 +505,7 @@ class Numbers:
             limit = self.site.settings.own_limits.get(rest.removeprefix("own."))
             if limit is None:
                 raise NumberProblem(f"settings.yml has no limits: own: {rest[4:44]}", "add it under limits:, below own:")
-            return Found(limit.value, f"settings.yml, limits: own: {limit.name}")
+            return Found(limit.value, said("settings.yml, {block}: {name}", block="limits: own", name=limit.name))
         if head in {"job", "limits"}:
             block = getattr(self.site.settings, head)
             if rest not in block and rest in _OPTIONAL[head]:  # what a lesson cannot be without is asked for before
@@ -505,7 +514,7 @@ class Numbers:
                 )
             if rest not in block:
                 raise NumberProblem(f"settings.yml has no {head}: {rest[:40]}", f"add it under {head}:")
-            return Found(block[rest], f"settings.yml, {head}: {rest}")
+            return Found(block[rest], said("settings.yml, {block}: {name}", block=head, name=rest))
         if head == "table":
             return self._published(rest)
         raise NumberProblem(
@@ -524,7 +533,7 @@ class Numbers:
         if ref in self.absent:
             raise NoneHere(f"this site has no excavator for '{ref}'", f"add one to {_TABLES[head]}", code="none-here:excavator")
         if rest == "kind":
-            return Found(row.kind, f"{_named(row, head)}, line {row.line}, column kind")
+            return Found(row.kind, _of_column(row, head, "kind"))
         if rest not in row.values:
             if may_be_blank(rest, row.kind):
                 other = taken_from(rest)
@@ -534,8 +543,8 @@ class Numbers:
                 raise NoneHere(f"this site has no excavator for '{ref}'", f"add one to {_TABLES[head]}", code="none-here:excavator")
             raise DoesNotFit(f"{row.name} has no {rest}", f"fill it in in {_TABLES[head]}")
         if other := taken_from(rest):
-            return Found(row.values[rest], f"the table {other.removesuffix('.csv')}, for the lift of the job")
-        return Found(row.values[rest], f"{_named(row, head)}, line {row.line}, column {rest}")
+            return Found(row.values[rest], said("the table {table}, for the lift of the job", table=other.removesuffix(".csv")))
+        return Found(row.values[rest], _of_column(row, head, rest))
 
     def _largest(self, column: str) -> Found:
         """The largest figure of a column over the trucks of the site, whichever truck the page is worked for."""
@@ -543,7 +552,7 @@ class Numbers:
         if not trucks:  # as the page's own truck would be told of
             return self._look_up(f"truck.{column}", Context(truck=next(iter(self.site.trucks), None)))
         _, row = max(trucks, key=lambda found: found[0])
-        return Found(row.values[column], f"{_named(row, 'truck')}, line {row.line}, column {column}: the largest of all trucks")
+        return Found(row.values[column], said("{place}: the largest of all trucks", place=_of_column(row, "truck", column)))
 
     def _published(self, rest: str) -> Found:
         parts = rest.split(".")
@@ -561,7 +570,7 @@ class Numbers:
         limit = table.limits.get(parts[1]) or table.limits.get(parts[2]) or ""
         return Found(
             Quantity(trimmed(Decimal(repr(cell.middle))), unit, kind, limit, told=_twin(table, parts[1], parts[2])),
-            f"published table {table.title}, {parts[1]}, {parts[2]}",
+            said("published table {title}, {row}, {column}", title=said(table.title), row=said(parts[1]), column=said(parts[2])),
         )
 
 

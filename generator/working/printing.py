@@ -6,19 +6,22 @@ blanks with the figures of each variant.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from decimal import Decimal
 from html import escape
 
 from generator.calc.expression import Add, Call, Div, Figure, Mul, Node, Num, Pow, Ref
+from generator.language.words import mark, tr
 from generator.units.quantity import written
 from generator.units.table import UNITS
 
 Mark = Callable[[str], str]
+_SUBSCRIPT = re.compile(r"[a-z]{3,}.*")
 _TIGHT = {"%", "deg", ":1", "deg/s"}
 _WORDS = {
-    "round_up": "round up", "round_down": "round down", "least": "smaller of",
-    "greatest": "larger of", "asin": "arcsin", "acos": "arccos", "atan": "arctan",
+    "round_up": mark("round up"), "round_down": mark("round down"), "least": mark("smaller of"),
+    "greatest": mark("larger of"), "asin": "arcsin", "acos": "arccos", "atan": "arctan",
 }  # fmt: skip
 # how tightly a node binds: what stands inside something tighter gets brackets
 _SUM, _PRODUCT, _POWER, _ATOM = 1, 2, 3, 4
@@ -26,12 +29,18 @@ _SUM, _PRODUCT, _POWER, _ATOM = 1, 2, 3, 4
 
 def unit_label(unit: str) -> str:
     """The printed label of a unit key, or a ready-made label for derived units."""
-    return UNITS[unit].label if unit in UNITS else unit
+    return UNITS[unit].printed if unit in UNITS else unit
 
 
 def _label_of(value: Decimal, unit: str) -> str:
     """The label beside a figure: one acre, one ton, but several acres and tons."""
     return UNITS[unit].label_for(value) if unit in UNITS else unit
+
+
+def _name(function: str) -> str:
+    """A function as it is printed: in words where it is no key of a calculator."""
+    name = _WORDS.get(function, function)
+    return tr(name) if " " in name else name
 
 
 def _plain(text: str) -> str:
@@ -93,7 +102,7 @@ def mathml(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> st
             case Call("sqrt", (inner,)):
                 return f"<msqrt>{go(inner)}</msqrt>"
             case Call(function, args):
-                name = _WORDS.get(function, function)
+                name = _name(function)
                 listed = "<mo>;</mo>".join(go(a) for a in args)
                 return f"<mrow><mi>{name}</mi>{_bracketed(listed)}</mrow>"
             case _:
@@ -127,7 +136,13 @@ def symbol_mathml(symbol: str) -> str:
     base, _, sub = symbol.partition("_")
     if not sub:
         return f"<mi>{escape(base)}</mi>"
-    return f"<msub><mi>{escape(base)}</mi><mtext>{escape(sub)}</mtext></msub>"
+    return f"<msub><mi>{escape(base)}</mi><mtext>{escape(below(sub))}</mtext></msub>"
+
+
+def below(sub: str) -> str:
+    """What stands below a letter, in the language of now. Where it is a word, its string begins with the ``_`` of the symbol."""
+    named = f"_{sub}"
+    return tr(named).removeprefix("_") if _SUBSCRIPT.fullmatch(sub) else sub
 
 
 # --- plain text -----------------------------------------------------------------------------
@@ -168,7 +183,7 @@ def text(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> str:
             case Call("sqrt", (inner,)):
                 return f"√({go(inner)})"
             case Call(function, args):
-                return f"{_WORDS.get(function, function)}({'; '.join(go(a) for a in args)})"
+                return f"{_name(function)}({'; '.join(go(a) for a in args)})"
             case _:
                 raise ValueError(f"no way to print a {type(n).__name__}")
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from generator.drawing.canvas import Canvas
-from generator.drawing.measure import Measure, Said, Words, both, join, said, words
+from generator.drawing.measure import AsIs, Measure, Words, both, in_language, join, words
 from generator.language.words import Catalogue, using
 
 DEEP = Measure(1.2192, "4 ft", "1.2 m")
@@ -33,9 +33,9 @@ def test_names_signs_and_what_is_said_already_are_left_alone() -> None:
     turned = Catalogue("es", {"Stay out.": "No entre."})
     with using(turned):
         assert words("3:1") == Words("3:1", "3:1") and words("A") == Words("A", "A")
-        assert words(Said("Stay out.")).us == "Stay out."
-        assert words(said("Stay out.")).us == said(said("Stay out.")) == "No entre."
-        assert join(Said("Old {1} truck"), " 3:1").us == "Old {1} truck 3:1"
+        assert words(AsIs("Stay out.")).us == "Stay out."
+        assert words(in_language("Stay out.")).us == in_language(in_language("Stay out.")) == "No entre."
+        assert join(AsIs("Old {1} truck"), " 3:1").us == "Old {1} truck 3:1"
         assert words("{0} is a sign here").us == "{0} is a sign here"
         assert turned.missing == {"{{0}} is a sign here"}
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from generator.calc.formula import Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Note, Outcome, Value
+from generator.language.words import mark
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
 from generator.units.table import System
@@ -79,7 +80,7 @@ def _track_sag(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
         verdict, off = "too loose", TOO_LOOSE(sag=sag.si, most_sag=most.si)
         step = Applied("off", TOO_LOOSE, {"sag": sag, "most_sag": most})
     else:
-        verdict, off, step = "right", 0.0, Note("The sag lies between the manual's two figures.")
+        verdict, off, step = mark("right"), 0.0, Note("The sag lies between the manual's two figures.")
     return Outcome(
         "off",
         {

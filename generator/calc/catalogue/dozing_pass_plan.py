@@ -15,6 +15,7 @@ from generator.calc.catalogue.dozing_spoil import FAR_SIDE, REPOSE, side_run, sp
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Choice, Procedure, Tables
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Step, Value
+from generator.language.words import said
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, up
 from generator.units.table import System
@@ -291,7 +292,7 @@ def back_to_front(s: Setting) -> Plan:
 def _countable(passes: float) -> None:
     if passes > MOST_PASSES:
         raise CalculationError(
-            f"this slot would take more than {MOST_PASSES} passes",
+            said("this slot would take more than {number} passes", number=MOST_PASSES),
             "check the slot's size and the blade load, or plan a shorter slot",
             about=("slot_length", "slot_width", "slot_depth", "blade_load"),
         )
@@ -340,7 +341,7 @@ def setting(given: Mapping[str, Quantity | str], tables: Tables) -> Setting:
         )
     if "blade_width" in given and si("blade_width") > si("slot_width") * (1 + 1e-9):
         raise CalculationError(
-            f"a blade {given['blade_width']} wide does not fit a slot {given['slot_width']} wide",
+            said("a blade {blade} wide does not fit a slot {slot} wide", blade=given["blade_width"], slot=given["slot_width"]),
             "plan the slot at least as wide as the blade, or take a narrower machine",
             about=("blade_width", "slot_width"),
         )
@@ -411,19 +412,19 @@ def _pass_plan(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
              "so part of the load is lost."),
         _rows("Back to front", back),
     ]  # fmt: skip
-    both = (("", front, "front to back"), ("_back_to_front", back, "back to front"))
+    both = (("", front, said("front to back")), ("_back_to_front", back, said("back to front")))
     last = front.passes[-1]
     values: dict[str, Value] = {}
     for tail, plan, words in both:
         values[f"passes{tail}"] = Value(
-            float(len(plan.passes)), "count", f"passes, {words}",
+            float(len(plan.passes)), "count", said("passes, {words}", words=words),
             rounding="rounded up: the last load may be part full",
         )  # fmt: skip
-        values[f"loaded_distance{tail}"] = Value(plan.loaded, "length", f"distance loaded, {words}")
-        values[f"reverse_distance{tail}"] = Value(plan.reverse, "length", f"distance in reverse, {words}")
-        values[f"hours{tail}"] = Value(plan.seconds, "time", f"driving time without a stop, {words}", us="h", metric="h")
+        values[f"loaded_distance{tail}"] = Value(plan.loaded, "length", said("distance loaded, {words}", words=words))
+        values[f"reverse_distance{tail}"] = Value(plan.reverse, "length", said("distance in reverse, {words}", words=words))
+        values[f"hours{tail}"] = Value(plan.seconds, "time", said("driving time without a stop, {words}", words=words), us="h", metric="h")
         mean = sum(p.grade * p.push for p in plan.passes) / plan.loaded
-        values[f"mean_grade{tail}"] = Value(mean, "grade", f"mean grade pushed against, {words}")
+        values[f"mean_grade{tail}"] = Value(mean, "grade", said("mean grade pushed against, {words}", words=words))
     bank = sum(p.bank for p in front.passes)
     values |= {
         "reverse_saving": Value(

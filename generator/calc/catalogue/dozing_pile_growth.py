@@ -14,6 +14,7 @@ from generator.calc.catalogue.dozing_spoil import FAR_SIDE, RATIO, REPOSE, VOLUM
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Column, Note, Outcome, Rows, Value
+from generator.language.words import said
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, up
 from generator.units.table import System
@@ -86,7 +87,7 @@ def _pile_growth(inputs: Mapping[str, Quantity | str], system: System, tables: T
     far = max(given["far_side_ratio"].si, side)
     if volume / load > MOST_PASSES:
         raise CalculationError(
-            f"this pile would take more than {MOST_PASSES} pushes",
+            said("this pile would take more than {number} pushes", number=MOST_PASSES),
             "check the spoil and the blade load, or plan two piles",
             about=("volume", "blade_load"),
         )

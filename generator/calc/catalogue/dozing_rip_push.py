@@ -8,6 +8,7 @@ from generator.calc.catalogue.dozing_pass_plan import BLADE_LOAD, JOB_FACTORS, M
 from generator.calc.formula import Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Column, Note, Outcome, Rows, Step, Value
+from generator.language.words import said
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, up
 from generator.units.table import System
@@ -74,7 +75,9 @@ def _rip_push(inputs: Mapping[str, Quantity | str], system: System, tables: Tabl
     loose = STRIP_VOLUME(pass_length=si["pass_length"], blade_width=si["blade_width"], depth=si["depth"], swell=si["swell"])
     if loose / (si["blade_load"] * hard) > MOST_PASSES:
         raise CalculationError(
-            f"this strip would take more than {MOST_PASSES} pushes", "plan it in shorter strips", about=("pass_length", "blade_load")
+            said("this strip would take more than {number} pushes", number=MOST_PASSES),
+            "plan it in shorter strips",
+            about=("pass_length", "blade_load"),
         )
     passes = up(si["blade_width"] / si["rip_width"])
     pushes, pushes_hard = up(loose / si["blade_load"]), up(loose / (si["blade_load"] * hard))

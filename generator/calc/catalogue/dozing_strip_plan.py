@@ -14,6 +14,7 @@ from generator.calc.catalogue.soil import RIDGE
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Step, Value
+from generator.language.words import said
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, up
 from generator.units.table import System
@@ -49,7 +50,9 @@ def _strip_plan(inputs: Mapping[str, Quantity | str], system: System, tables: Ta
     base = WINDROW_BASE(height=si["height"], repose=si["repose"])
     if width / si["blade_width"] > MOST_PASSES:
         raise CalculationError(
-            f"this area would take more than {MOST_PASSES} strips", "plan it in smaller areas", about=("area", "strip_length")
+            said("this area would take more than {number} strips", number=MOST_PASSES),
+            "plan it in smaller areas",
+            about=("area", "strip_length"),
         )
     layer = si["strip_length"] * si["depth"] * (1 + si["swell"])
     row = RIDGE(height=si["height"], length=si["strip_length"], repose=si["repose"])

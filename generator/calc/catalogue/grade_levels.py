@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Column, Note, Outcome, Rows, Step, Value
+from generator.language.words import mark, said
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
 from generator.units.table import System
@@ -86,8 +87,8 @@ SAME = 0.0005
 
 def _which(above: float) -> str:
     if abs(above) < SAME:
-        return "on grade"
-    return "cut" if above > 0 else "fill"
+        return mark("on grade")
+    return mark("cut") if above > 0 else mark("fill")
 
 
 APART = Formula(
@@ -110,18 +111,18 @@ def _cut_or_fill(inputs: Mapping[str, Quantity | str], system: System, tables: T
     given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
     above = DIFFERENCE.value(given)
     which = _which(above)
-    said = {
+    told = {
         "cut": "The ground is higher than the plan, so ground comes off: cut.",
         "fill": "The ground is lower than the plan, so ground goes on: fill.",
         "on grade": "The ground is as high as the plan asks: on grade.",
     }[which]
-    steps: list[Step] = [Applied("above", DIFFERENCE, given), Note(said)]
+    steps: list[Step] = [Applied("above", DIFFERENCE, given), Note(told)]
     if above < 0:
         steps.append(Applied("amount", APART, {"larger": given["design"], "smaller": given["ground"]}))
     return Outcome(
         "amount",
         {
-            "amount": Value(abs(above), "length", f"{which}, from the ground as it lies to the plan"),
+            "amount": Value(abs(above), "length", said("{which}, from the ground as it lies to the plan", which=said(which))),
             "which": Value(which, "text", "cut or fill"),
         },
         tuple(steps),
@@ -159,18 +160,20 @@ def _under_string(inputs: Mapping[str, Quantity | str], system: System, tables: 
     given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
     left = UNDER_STRING.value(given)
     which = _which(left)
-    said = {
+    told = {
         "cut": "You measure less than the string's height, so the ground is too high: cut.",
         "fill": "You measure more than the string's height, so the floor is too deep: fill.",
         "on grade": "You measure just the string's height: on grade.",
     }[which]
-    steps: list[Step] = [Applied("left", UNDER_STRING, given), Note(said)]
+    steps: list[Step] = [Applied("left", UNDER_STRING, given), Note(told)]
     if left < 0:
         steps.append(Applied("amount", APART, {"larger": given["measured_down"], "smaller": given["string_above"]}))
     return Outcome(
         "amount",
         {
-            "amount": Value(abs(left), "length", f"{which}, from the ground under the string to the finished floor"),
+            "amount": Value(
+                abs(left), "length", said("{which}, from the ground under the string to the finished floor", which=said(which))
+            ),
             "which": Value(which, "text", "cut or fill"),
         },
         tuple(steps),
@@ -274,7 +277,7 @@ def _check_back(inputs: Mapping[str, Quantity | str], system: System, tables: Ta
         "moved",
         {
             "moved": Value(abs(moved), "length", "how far the reading on the benchmark has moved"),
-            "verdict": Value("good" if good else "moved", "text", "whether the laser may be used"),
+            "verdict": Value(mark("good") if good else mark("moved"), "text", "whether the laser may be used"),
         },
         (
             *steps,

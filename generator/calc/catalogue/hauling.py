@@ -12,6 +12,7 @@ from generator.calc.formula import COMMON_PRACTICE, Constant, Formula, Input, Ou
 from generator.calc.procedure import Choice, Procedure, Tables
 from generator.calc.steps import Applied, Column, From, Outcome, Rows, Value
 from generator.calc.tables import Table
+from generator.language.words import mark
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
 from generator.units.table import System, to_si
@@ -298,7 +299,7 @@ def _moments(speed: float, time: float, slowing: float) -> Rows:
     ]
     for share in SHARES:
         left = share * speed
-        rows.append(("stands" if not share else "slows down", time + (speed - left) / pull, left,
+        rows.append((mark("stands") if not share else "slows down", time + (speed - left) / pull, left,
                      speed * time + (speed * speed - left * left) / (2 * pull)))  # fmt: skip
     return Rows(
         "How it stops",

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from generator.calc.formula import Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Note, Outcome, Value
+from generator.language.words import mark
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
 from generator.units.table import System
@@ -97,7 +98,7 @@ def _share(inputs: Mapping[str, Quantity | str], system: System, tables: Tables)
         {
             "share": Value(share, "fraction", SHARE.result.meaning, limit="least"),
             "plans": Value(1.0 if near else 0.0, "count", "written plans to have before such a lift"),
-            "first": Value("a plan" if near else "checks", "text", "what comes before such a lift"),
+            "first": Value(mark("a plan") if near else mark("checks"), "text", "what comes before such a lift"),
         },
         (
             Applied("share", SHARE, {"total_load": total, "chart_load": chart}),

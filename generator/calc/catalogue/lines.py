@@ -16,6 +16,7 @@ from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Value
 from generator.calc.tables import Table
+from generator.language.words import mark
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, to_places, trimmed
 from generator.units.table import System
@@ -189,7 +190,7 @@ def _travel(inputs: Mapping[str, Quantity | str], system: System, tables: Tables
         work = _clearance(inputs, system, tables)
         return Outcome(
             "clearance",
-            {"clearance": work.values["clearance"], "band": Value("none", "text", "row of the rule for machines on the move")},
+            {"clearance": work.values["clearance"], "band": Value(mark("none"), "text", "row of the rule for machines on the move")},
             (Note("The rule for earthmoving machines on the move names no distance past its last voltage. So the "
                   "distance for work is kept there too."), *work.steps),
         )  # fmt: skip

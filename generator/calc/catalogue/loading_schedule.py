@@ -17,6 +17,7 @@ from generator.calc.catalogue.loading_fleet import AWAY_TIME, CYCLE, LOADS_BOUND
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Value
+from generator.language.words import said
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
 from generator.units.table import System
@@ -129,7 +130,7 @@ def _fleet_schedule(inputs: Mapping[str, Quantity | str], system: System, tables
     given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
     for name in ("trucks", "loaders"):
         if given[name].si != int(given[name].si):
-            raise CalculationError(f"{name} is not a whole number", f"give whole {name}", about=(name,))
+            raise CalculationError(said("{name} is not a whole number", name=name), f"give whole {name}", about=(name,))
     trucks, loaders = int(given["trucks"].si), int(given["loaders"].si)
     of_round = {i.name: given[i.name] for i in TRUCK_CYCLE.inputs}
     of_turn = {i.name: given[i.name] for i in TURN_TIME.inputs}

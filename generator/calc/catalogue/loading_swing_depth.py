@@ -10,6 +10,7 @@ from generator.calc.formula import Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Step, Value
 from generator.calc.tables import Table
+from generator.language.words import mark, said
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
 from generator.units.table import System
@@ -92,14 +93,14 @@ BETWEEN_DEPTHS = Formula(
 
 def _bracket(marks: list[float], at: float, what: str, unit: str) -> tuple[float, float]:
     """The two marks ``at`` lies between; both the same where it is one of them."""
-    for mark in marks:
-        if abs(mark - at) < 1e-9 * max(1.0, abs(mark)):
-            return mark, mark
+    for one in marks:
+        if abs(one - at) < 1e-9 * max(1.0, abs(one)):
+            return one, one
     below = [m for m in marks if m < at]
     above = [m for m in marks if m > at]
     if not below or not above:
         raise CalculationError(
-            f"the table of swing and depth factors has no value for this {what}",
+            said("the table of swing and depth factors has no value for this {what}", what=said(what)),
             f"it covers {marks[0]:g} to {marks[-1]:g} {unit}; time the cycle on the job instead",
         )
     return below[-1], above[0]
@@ -127,8 +128,8 @@ def _swing_depth_factor(inputs: Mapping[str, Quantity | str], system: System, ta
     swing_deg = math.degrees(swing.si)
     rows = sorted(float(r) for r in table.rows)
     columns = sorted(float(c) for c in table.columns)
-    low_d, high_d = _bracket(rows, share * 100, "depth", "percent of the greatest depth")
-    low_s, high_s = _bracket(columns, swing_deg, "swing", "degrees")
+    low_d, high_d = _bracket(rows, share * 100, mark("depth"), "percent of the greatest depth")
+    low_s, high_s = _bracket(columns, swing_deg, mark("swing"), "degrees")
 
     steps: list[Step] = []
     if low_d != high_d or low_s != high_s:
@@ -140,7 +141,7 @@ def _swing_depth_factor(inputs: Mapping[str, Quantity | str], system: System, ta
             "From the table",
             (
                 Column("Depth, share of the greatest", "fraction"),
-                *(Column(f"Swing {c:g}°", "factor", places=2) for c in used_columns),
+                *(Column(said("Swing {angle}°", angle=f"{c:g}"), "factor", places=2) for c in used_columns),
             ),
             tuple((d / 100, *(_printed(table, d, c).si for c in used_columns)) for d in used_rows),
         )

@@ -12,6 +12,7 @@ from generator.calc.catalogue import soil
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Value
+from generator.language.words import said
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
 from generator.units.table import System
@@ -227,7 +228,7 @@ def _tip_plan(inputs: Mapping[str, Quantity | str], system: System, tables: Tabl
     count = long.si / spacing
     if count > MOST_TIPS:
         raise CalculationError(
-            f"so many loads go on this strip that no list of them helps ({count:,.0f})",
+            said("so many loads go on this strip that no list of them helps ({number})", number=f"{count:,.0f}"),
             "give a shorter or narrower strip, or a truck that carries more",
             about=("fill_length", "fill_width", "loose_layer", "truck_load"),
         )

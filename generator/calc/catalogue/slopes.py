@@ -14,6 +14,7 @@ from generator.calc.catalogue.slopes_swing import SWINGING
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, From, Note, Outcome, Value
+from generator.language.words import mark
 from generator.units.quantity import Quantity
 from generator.units.table import System
 
@@ -126,9 +127,9 @@ def _first_to_go(inputs: Mapping[str, Quantity | str], system: System, tables: T
         what = "both together"
         said = "It slides and tips on the same slope."
     elif grip < tip:
-        what, said = "sliding", "It slides first. A stop in the slide, such as a rock or a rut, can tip it."
+        what, said = mark("sliding"), "It slides first. A stop in the slide, such as a rock or a rut, can tip it."
     else:
-        what, said = "tipping", "It tips first, with no slide to warn you."
+        what, said = mark("tipping"), "It tips first, with no slide to warn you."
     both: dict[str, Quantity | From] = {"tip_angle": From("tip"), "grip_angle": From("grip")}
     return Outcome(
         "limit",

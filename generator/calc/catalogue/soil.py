@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from generator.calc.formula import COMMON_PRACTICE, Formula, Input, Output, Source
 from generator.calc.procedure import Choice, Procedure, Tables
 from generator.calc.steps import Applied, From, Note, Outcome, Value
+from generator.language.words import said
 from generator.units.quantity import Quantity
 from generator.units.table import System
 
@@ -95,7 +96,9 @@ def _compacted(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
     return Outcome(
         "compacted_volume",
         {
-            "compacted_volume": Value(value, "compacted_volume", f"compacted volume, shrinkage as {inputs['definition']}"),
+            "compacted_volume": Value(
+                value, "compacted_volume", said("compacted volume, shrinkage as {definition}", definition=said(str(inputs["definition"])))
+            ),
             "other_definition": Value(not_used, "compacted_volume", "by the other definition in use"),
         },
         (
@@ -160,7 +163,11 @@ def _fill_from_bank(inputs: Mapping[str, Quantity | str], system: System, tables
     return Outcome(
         "bank_volume",
         {
-            "bank_volume": Value(used.value(given), "bank_volume", f"bank volume to dig, shrinkage as {inputs['definition']}"),
+            "bank_volume": Value(
+                used.value(given),
+                "bank_volume",
+                said("bank volume to dig, shrinkage as {definition}", definition=said(str(inputs["definition"]))),
+            ),
             "other_definition": Value(other, "bank_volume", "bank volume by the other definition in use"),
         },
         (TWO_DEFINITIONS, Applied("bank_volume", used, given)),
@@ -190,7 +197,7 @@ def _loose_for_fill(inputs: Mapping[str, Quantity | str], system: System, tables
         {
             "loose_volume": Value(
                 LOOSE(bank_volume=bank, swell=swell.si), "loose_volume",
-                f"loose volume to haul, shrinkage as {inputs['definition']}",
+                said("loose volume to haul, shrinkage as {definition}", definition=said(str(inputs["definition"]))),
             ),
             "bank_volume": Value(bank, "bank_volume", "bank volume to dig"),
             "other_definition": Value(

@@ -15,8 +15,9 @@ from generator.calc.catalogue.trench_stations import FLOOR_OFF, STATION_DEPTH, S
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Choice, Procedure, Tables
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Step, Value
+from generator.language.words import mark, said
 from generator.units.errors import CalculationError
-from generator.units.quantity import Quantity, shown, trimmed
+from generator.units.quantity import Quantity, trimmed
 from generator.units.table import UNITS, System
 
 TABLE = "excavation-slopes"
@@ -156,13 +157,13 @@ def _check_depth(soil: str, depth: Quantity, tables: Tables) -> None:
     most = _deepest("C", depth, tables)
     if _over(depth, most):
         raise CalculationError(
-            f"the slope table ends at a depth of {most}",
+            said("the slope table ends at a depth of {depth}", depth=most),
             "have a registered professional engineer design the walls",
             about=("depth",),
         )
     if soil == SHORT_TERM and _over(depth, _deepest(soil, depth, tables)):
         raise CalculationError(
-            f"the short term slope is for depths up to {_deepest(soil, depth, tables)}",
+            said("the short term slope is for depths up to {depth}", depth=_deepest(soil, depth, tables)),
             "give soil_type=A",
             about=("soil_type", "depth"),
         )
@@ -179,7 +180,9 @@ def _check_time(soil: str, open_time: Quantity | None) -> None:
         )
     if _over(open_time, OPEN_AT_MOST):
         raise CalculationError(
-            f"the short term slope is for a trench open {OPEN_AT_MOST} or less", "give soil_type=A", about=("open_time", "soil_type")
+            said("the short term slope is for a trench open {time} or less", time=OPEN_AT_MOST),
+            "give soil_type=A",
+            about=("open_time", "soil_type"),
         )
 
 
@@ -192,15 +195,15 @@ def _walls(inputs: Mapping[str, Quantity | str], system: System, tables: Tables)
     _check_depth(soil, depth, tables)
     _check_time(soil, open_time)
     least = _ratio_of(soil, tables)
-    named = "rock that stays whole" if soil == "rock" else f"soil type {soil}"
+    named = said("rock that stays whole") if soil == "rock" else said("soil type {soil}", soil=said(soil))
     if own is None:
-        return least, f"Steepest wall the rule allows for {named}, for an edge that carries nothing."
+        return least, said("Steepest wall the rule allows for {named}, for an edge that carries nothing.", named=named)
     if own.si >= least.si * (1 - 1e-9):
-        return own, f"The walls are no steeper than the rule allows for {named}."
+        return own, said("The walls are no steeper than the rule allows for {named}.", named=named)
     if depth.si < PROTECT_FROM[_system_of(depth, system)].si * (1 - 1e-9):
         return own, ("So shallow a trench may stand steeper only if a competent person sees no sign that it could cave in.")
     raise CalculationError(
-        f"walls of {shown(own.figure, own.unit)} are steeper than the {least} of {named}",
+        said("walls of {ratio} are steeper than the {least} of {named}", ratio=own, least=least, named=named),
         "cut them flatter, or have the soil classed by a competent person",
         about=("side_ratio", "soil_type", "depth"),
     )
@@ -315,7 +318,7 @@ VOLUME = Procedure(
 
 # --- layers ---------------------------------------------------------------------------------
 
-LAYERS = ("upper", "second", "third", "lowest")
+LAYERS = (mark("upper"), mark("second"), mark("third"), mark("lowest"))
 LAYER_SOILS = ("A", "B", "C", "rock")
 
 
@@ -344,7 +347,7 @@ def _layers(inputs: Mapping[str, Quantity | str]) -> list[tuple[str, str, Quanti
             continue
         if not isinstance(soil, str) or not isinstance(depth, Quantity):
             raise CalculationError(
-                f"the {layer} layer needs both its soil type and its depth",
+                said("the {layer} layer needs both its soil type and its depth", layer=said(layer)),
                 f"give {layer}_soil_type and {layer}_depth",
                 about=(f"{layer}_soil_type", f"{layer}_depth"),
             )
@@ -360,7 +363,7 @@ def _layered(inputs: Mapping[str, Quantity | str], system: System, tables: Table
     most = _deepest("C", layers[0][2], tables)
     if total > most.si * (1 + 1e-9):
         raise CalculationError(
-            f"the slope table ends at a depth of {most}",
+            said("the slope table ends at a depth of {depth}", depth=most),
             "have a registered professional engineer design the walls",
             about=tuple(f"{layer}_depth" for layer, _, _ in layers),
         )

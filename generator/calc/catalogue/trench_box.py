@@ -13,8 +13,9 @@ from decimal import Decimal
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Choice, Procedure, Tables
 from generator.calc.steps import Applied, From, Note, Outcome, Step, Value
+from generator.language.words import mark, said
 from generator.units.errors import CalculationError
-from generator.units.quantity import Quantity, shown, trimmed
+from generator.units.quantity import Quantity, trimmed
 from generator.units.table import System
 
 PRESSURES = "timber-pressures"
@@ -28,8 +29,8 @@ ROWS = {"A": "A", "B": "B", "C": "C", "rock": "A", "A short term": "A"}
 STANDS_OUT = Quantity(Decimal(18), "in", "length")  # Appendix B, figures with a shield below a slope
 NOTHING = Quantity(Decimal(0), "ft", "length")
 CLASSED = {
-    "rock": "For rock that stays whole no pressure is printed. It is worked as type A, and the competent person says what may fall.",
-    **{word: f"Soil type {row}, as the competent person classed it." for word, row in ROWS.items() if word != "rock"},
+    "rock": mark("For rock that stays whole no pressure is printed. It is worked as type A, and the competent person says what may fall."),
+    **{word: said("Soil type {row}, as the competent person classed it.", row=row) for word, row in ROWS.items() if word != "rock"},
 }
 
 BOX_LIMITS = (
@@ -152,7 +153,7 @@ def box_set(inputs: Mapping[str, Quantity | str], system: System, counted: Formu
     least = stands_out.in_system(system)  # in centimetres rounded as a box_above typed in inches is
     if sloped and above.si < least.si * (1 - 1e-9):
         raise CalculationError(
-            f"below a slope the box stands out {least} at least above the upright wall",
+            said("below a slope the box stands out {least} at least above the upright wall", least=least),
             f"give a box_above of {least} or more",
             about=("box_above", "wall_height"),
         )
@@ -206,7 +207,7 @@ def _pressure(inputs: Mapping[str, Quantity | str], system: System, tables: Tabl
     rated, rating = given.get("rated_depth"), given.get("box_rating")
     if rated is not None and depth.si > rated.si * (1 + 1e-9):
         raise CalculationError(
-            f"the trench is {depth} deep, and the box's own data goes to {rated} in this soil",
+            said("the trench is {depth} deep, and the box's own data goes to {rated} in this soil", depth=depth, rated=rated),
             "take a box whose data covers the whole depth in this soil",
             about=("depth", "rated_depth"),
         )
@@ -216,7 +217,7 @@ def _pressure(inputs: Mapping[str, Quantity | str], system: System, tables: Tabl
     found = SOIL_PRESSURE(each_depth=each.si, depth=depth.si, surcharge=extra.si)
     if rating is not None and found > rating.si * (1 + 1e-9):
         raise CalculationError(
-            f"the ground may press harder than the box is rated for, {shown(rating.figure, rating.unit)}",
+            said("the ground may press harder than the box is rated for, {rating}", rating=rating),
             "take a box whose data covers the whole depth in this soil",
             about=("box_rating", "depth", "soil_type"),
         )
