@@ -21,7 +21,7 @@ from generator.jobsite.columns import LIMITS
 from generator.jobsite.model import JobSite
 from generator.source.problem import Refusals
 from generator.units.table import SYSTEMS
-from generator.working.errors import DoesNotFit, NumberProblem
+from generator.working.errors import NO_RULE, DoesNotFit, NoneHere, NumberProblem
 from generator.working.ledger import Entry, Ledger
 from generator.working.numbers import Context
 
@@ -131,6 +131,10 @@ def _lines(page: LessonPage, wanted: Mapping[str, str]) -> list[str]:
             shown = on_paper(page.shown(ref, place="cab card"))
         except DoesNotFit:
             continue
+        except NoneHere as e:
+            if e.problem.code != NO_RULE:
+                raise
+            continue  # a figure of law that the rules of this site do not give
         rows.append(f'<tr><th scope="row">{escape(heading)}</th><td class="figure-cell">{shown}</td></tr>')
     return rows
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, Protocol
+from typing import Any, Protocol, TypeVar
 
 from generator.book.lesson import (
     HEADINGS,
@@ -36,12 +36,15 @@ from generator.book.refs import wrong_reference
 from generator.book.scene import wrong_drawing
 from generator.book.sheets import wrong_sheet
 from generator.book.template import Piece, pieces
+from generator.calc.catalogue.under_rules import under
+from generator.calc.rules import US, US_FEDERAL, Rules, kept
 from generator.calc.tables import Table
 from generator.jobsite.columns import COMPACT, EXCAVATOR, LIMITS, TRUCK
 from generator.jobsite.problems import notice
 from generator.jobsite.shared import shared_of
 from generator.language.words import ENGLISH, tr
 from generator.quiz.question import Question, questions_in
+from generator.reference.rules import sources_under, tables_under
 from generator.reference.sources import Bibliography
 from generator.reference.sources import load as load_sources
 from generator.reference.tables import load as load_tables
@@ -80,6 +83,7 @@ class Content:
     sources: Bibliography
     own: Overrides = field(default_factory=Overrides)
     may_stand: tuple[str, ...] = ()  # figures the site's own lessons may hold
+    rules: Rules = US
     language: str = ENGLISH  # that it is printed in
     labels: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))  # of cab cards, by their English
 
@@ -166,24 +170,26 @@ class KnownSound(Protocol):
 
 
 def read_content(
-    folder: Path, site: Path | None = None, sound: KnownSound | None = None, *, language: str = ENGLISH, main: str = ENGLISH
-) -> Content:
-    """Read what is shipped in ``folder`` with the own files of ``site`` and those it shares, in a language.
+    folder: Path, site: Path | None = None, sound: KnownSound | None = None, rules: Rules = US, *,
+    language: str = ENGLISH, main: str = ENGLISH,
+) -> Content:  # fmt: skip
+    """Read what is shipped in ``folder`` with the own files of ``site`` and those it shares, in a language and the words for ``rules``.
 
     The site's own files are in its ``main`` language; words of theirs in another lie in the folder of its code, as those
     of the shipped content do. What ``sound`` knows from an earlier build is not looked at again. Raises Refusals with
     everything that is wrong in any of the files.
     """
-    return _Reading(folder, site, sound, language, main).content()
+    return _Reading(folder, site, sound, rules, language, main).content()
 
 
 class _Reading:
     """One reading: collects the mistakes of all files."""
 
     def __init__(
-        self, folder: Path, site: Path | None, sound: KnownSound | None = None, language: str = ENGLISH, main: str = ENGLISH
-    ) -> None:
-        self.folder, self.site, self.sound, self.language, self.main = folder, site, sound, language, main
+        self, folder: Path, site: Path | None, sound: KnownSound | None = None, rules: Rules = US, language: str = ENGLISH,
+        main: str = ENGLISH,
+    ) -> None:  # fmt: skip
+        self.folder, self.site, self.sound, self.rules, self.language, self.main = folder, site, sound, rules, language, main
         self.problems: list[Problem] = []
         there = site is not None and site.is_dir()
         self.own = gather_all(site, folder, self.problems, shared_of(site)) if site is not None and there else Overrides()
@@ -202,9 +208,9 @@ class _Reading:
         """The site's own text, else the shipped one, and its name for messages; None where there is none."""
         found = self.own.found(name)
         if found is not None:
-            return found
+            return kept(found[0], self.rules), found[1]
         path = self.folder / name
-        return (path.read_text("utf-8-sig"), f"content/{name}") if path.is_file() else None
+        return (kept(path.read_text("utf-8-sig"), self.rules), f"content/{name}") if path.is_file() else None
 
     def other_words(self, name: str) -> InWords | None:
         """The words of a lesson or its questions in the language that is read, where its text is in another; None where there are none."""
@@ -224,12 +230,12 @@ class _Reading:
         log = Log(file)
         text = read_text(self.site, file, "the words", log)
         self.problems += log.problems
-        return None if text is None else (text, file)
+        return None if text is None else (kept(text, self.rules), file)
 
     def shipped_words(self, name: str) -> tuple[str, str] | None:
         """The same of what is shipped."""
         path = self.folder / self.language / name
-        return (path.read_text("utf-8-sig"), f"content/{self.language}/{name}") if path.is_file() else None
+        return (kept(path.read_text("utf-8-sig"), self.rules), f"content/{self.language}/{name}") if path.is_file() else None
 
     def spoken(self, name: str) -> str:
         """The language a text is written in: English what is shipped, the site's main one what is its own."""
@@ -237,7 +243,7 @@ class _Reading:
 
     def mapping(self, name: str) -> dict[str, tuple[Any, str]]:
         """A table of words or blocks, each with its file: shipped entries, then the site's own by the same key."""
-        made = {k: (v, f"content/{name}") for k, v in entries(_shipped_yaml(self.folder / name)).items()}
+        made = {k: (v, f"content/{name}") for k, v in entries(_shipped_yaml(self.folder / name, self.rules)).items()}
         if self.language != ENGLISH and name not in self.NOT_BY_KEY:
             made.update(self.in_language(name, self.shipped_words(name), made))
         made.update(self.own_mapping(name))
@@ -265,7 +271,7 @@ class _Reading:
         """The entries of a table that are the site's own, each with its file."""
         made: dict[str, tuple[Any, str]] = {}
         for text, file in self.own.each(name):
-            raw = self.yaml(file, text)
+            raw = self.yaml(file, kept(text, self.rules))
             if raw is not None and not isinstance(raw, dict):
                 self.wrong(file, 1, "is no table of names", "write 'name: text', one a line")
             elif raw is not None:
@@ -296,7 +302,8 @@ class _Reading:
     def content(self) -> Content:
         mistakes, glossary, cautions = (self.words(n) for n in ("mistakes.yml", "glossary.yml", "cautions.yml"))
         cards = self.cards()
-        tables, sources = load_tables(self.folder), load_sources(self.folder)
+        published, sources = load_tables(self.folder), load_sources(self.folder)
+        tables, sources = tables_under(published, self.rules), sources_under(sources, self.rules)
         lessons = self.lessons()
         chapters = self.chapters(lessons)
         labels = self.labels()
@@ -311,7 +318,7 @@ class _Reading:
                 ]
         if not self.known:
             for lesson in lessons.values():
-                self.check(lesson, glossary, cautions, tables)
+                self.check(lesson, glossary, cautions, published)
             self.check_order(lessons)
         may_stand = self.allowed()
         if self.problems:
@@ -319,8 +326,10 @@ class _Reading:
         if self.sound is not None and not self.known:
             self.sound.note(self.own, self.looked_at)
         return Content(
-            self.folder, chapters, {i: lessons[i] for c in chapters for i in c.lessons}, questions, glossary, cautions,
-            cards, tables, sources, self.own, may_stand, self.language, MappingProxyType(labels),
+            self.folder, chapters, {i: _under(lessons[i], self.rules) for c in chapters for i in c.lessons},
+            {i: tuple(_under(q, self.rules) for q in asked) for i, asked in questions.items()}, glossary, cautions,
+            {kind: _under(card, self.rules) for kind, card in cards.items()}, tables, sources, self.own, may_stand, self.rules,
+            self.language, MappingProxyType(labels),
         )  # fmt: skip
 
     def ids(self) -> tuple[str, ...]:
@@ -529,6 +538,16 @@ class _Reading:
                         self.wrong(lesson.file, first + piece.line - 1 if body else first, *problem)
 
 
+_Numbered = TypeVar("_Numbered", Lesson, Question, Card)
+
+
+def _under(it: _Numbered, rules: Rules) -> _Numbered:
+    """The same with its numbers worked as these rules have them."""
+    if rules.name == US_FEDERAL:
+        return it
+    return replace(it, numbers={name: replace(spec, calculation=under(spec.calculation, rules)) for name, spec in it.numbers.items()})
+
+
 def _before(id_: str, lessons: Mapping[str, Lesson]) -> set[str]:
     """The lesson and all it builds on, by way of others or not."""
     found: set[str] = set()
@@ -613,8 +632,8 @@ def _parsed(text: str, name: str) -> Any:
     return load_yaml(text, name)
 
 
-def _shipped_yaml(path: Path) -> dict[str, Any]:
-    raw = _parsed(path.read_text("utf-8"), f"content/{path.name}")
+def _shipped_yaml(path: Path, rules: Rules = US) -> dict[str, Any]:
+    raw = _parsed(kept(path.read_text("utf-8"), rules), f"content/{path.name}")
     return raw if isinstance(raw, dict) else {}
 
 

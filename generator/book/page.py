@@ -19,7 +19,9 @@ from generator.book.model import WAYS, Exercise, Way
 from generator.book.render import render_line
 from generator.book.scene import LawsBroken, canvas_of, held_to_laws, in_units, is_film_scene, refuse_other_kinds, scene_function
 from generator.book.words import bullets, row_head, safe
+from generator.calc.catalogue.under_rules import is_law
 from generator.calc.formula import Source
+from generator.calc.rules import TOPICS, US_FEDERAL
 from generator.calc.steps import Rows
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused, LeftOut
@@ -306,11 +308,17 @@ class LessonPage:
 
     def source_keys(self, sources: Iterable[Source]) -> list[str]:
         """Keys and standings for the ledger."""
-        return [f"{s.key or s.standing}{f', {s.place}' if s.place and s.key else ''}" for s in sources]
+        return [f"{s.key or s.standing}{f', {s.place}' if s.place and s.key else ''}" for s in self._named(sources)]
+
+    def _named(self, sources: Iterable[Source]) -> tuple[Source, ...]:
+        """The sources that are named here: under other rules no law of the United States."""
+        if self.site_model.rules.name == US_FEDERAL:
+            return tuple(sources)
+        return tuple(s for s in sources if not is_law(s.key)) or (Source(None, "worked out from what its words say", "derived"),)
 
     def source_words(self, sources: Iterable[Source]) -> str:
         """Sources as one line of HTML."""
-        sources = tuple(sources)
+        sources = self._named(sources)
         if sources in self._cited:
             return self._cited[sources]
         words = []
@@ -687,6 +695,15 @@ class LessonPage:
         if not self.site_model.is_one_of(sites):
             raise NoneHere(f"this is no site of '{sites}'", "take the line out", code=f"none-here:{sites}")
         return ""
+
+    def rule(self, topic: str) -> str:
+        """The site's own rule on a topic: its title, its place and who answers for it. Of any other set what it stands in is left out."""
+        if topic not in TOPICS:
+            raise NumberProblem(f"rule('{topic[:40]}') names no topic", suggest(topic, TOPICS, f"write one of {', '.join(TOPICS)}"))
+        own = self.site_model.rules.own.get(topic)
+        if own is None:
+            raise NoneHere(f"this site has no rule of its own on {topic}", "take the line out", code=f"none-here:own {topic}")
+        return escape(own.cited)
 
     def caution(self, name: str) -> str:
         """A standard caution from ``cautions.yml``."""

@@ -19,7 +19,7 @@ import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from multiprocessing import connection
 from types import MappingProxyType
 from typing import Any
@@ -154,6 +154,8 @@ class _Packer(pickle.Pickler):
     def reducer_override(self, value: Any) -> Any:
         if isinstance(value, Formula | Procedure) and calculations().get(value.id) is value:
             return find, (value.id,)
+        if isinstance(value, Formula | Procedure):  # as other rules have it
+            return type(value), tuple(getattr(value, f.name) for f in fields(value))
         if isinstance(value, MappingProxyType):
             return _read_only, (dict(value),)
         return NotImplemented

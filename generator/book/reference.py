@@ -11,11 +11,13 @@ from generator.book.content import Content
 from generator.book.part import Chapter
 from generator.book.words import bullets, safe
 from generator.calc.catalogue import TOPICS, Calculation, calculations
+from generator.calc.catalogue.under_rules import under
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.tables import Table
 from generator.reference.checks import GROUPS, Check, CheckResult, tally
 from generator.reference.checks import load as load_checks
 from generator.reference.checks import run as run_check
+from generator.reference.rules import checks_under, told_of
 from generator.source.yamltext import load_plain
 from generator.units.quantity import Quantity
 from generator.units.table import KINDS, SYSTEMS, UNITS
@@ -58,7 +60,7 @@ def standing_words(check: Check) -> str:
 def reference_pages(content: Content) -> tuple[dict[str, str], list[dict[str, str]]]:
     """The pages by path and their navigation. Of the same checks, tables and sources they are made once for several sites."""
     _second_opinions.cache_clear()  # a preview may have them changed
-    made_of = (load_checks(content.folder), content.tables, content.sources, _second_opinions(content.folder))
+    made_of = (load_checks(content.folder), content.tables, content.sources, _second_opinions(content.folder), content.rules)
     if not _MADE or _MADE[0][0] != made_of:
         _MADE[:] = [(made_of, *_pages(content))]
     _, pages, nav = _MADE[0]
@@ -70,16 +72,16 @@ _MADE: list[tuple[tuple[object, ...], dict[str, str], list[dict[str, str]]]] = [
 
 def _pages(content: Content) -> tuple[dict[str, str], list[dict[str, str]]]:
     done: dict[str, list[CheckResult]] = {}
-    for check in load_checks(content.folder):
+    for check in checks_under(load_checks(content.folder), content.rules):
         done.setdefault(check.calculation, []).append(run_check(check, content.tables))
     pages = {"reference/index.md": _front(content, done)}
     nav = [{"How to read this chapter": "reference/index.md"}]
     for topic in TOPICS:
-        rows = [c for c in calculations().values() if c.id.startswith(f"{topic}.")]
+        rows = [c for c in _told(content) if c.id.startswith(f"{topic}.")]
         if rows:
             pages[f"reference/{topic}.md"] = _topic(topic, rows, content, done)
             nav.append({TITLES[topic]: f"reference/{topic}.md"})
-    pages["reference/symbols.md"] = _symbols()
+    pages["reference/symbols.md"] = _symbols(content)
     pages["reference/tables.md"] = _tables(content)
     pages["reference/sources.md"] = _sources(content)
     nav += [{"Symbols and units": "reference/symbols.md"}, {"Published tables": "reference/tables.md"},
@@ -95,12 +97,17 @@ def reference_chapter(content: Content) -> Chapter:
 def rests_on(content: Content) -> dict[str, int]:
     """How many different figures the checks rest on, by the names of ``checks.GROUPS``."""
     opinions = ((row["library"], id_) for id_, rows in _second_opinions(content.folder).items() for row in rows)
-    return tally(load_checks(content.folder), opinions)
+    return tally(checks_under(load_checks(content.folder), content.rules), opinions)
+
+
+def _told(content: Content) -> list[Calculation]:
+    """The calculations as the site's rules have them, without those they have no figures for."""
+    return [under(c, content.rules) for c in calculations().values() if told_of(c.id, content.rules)]
 
 
 def _front(content: Content, done: Mapping[str, list[CheckResult]]) -> str:
     rows: dict[str, list[str]] = {}
-    for c in calculations().values():
+    for c in _told(content):
         results = done.get(c.id, [])
         kinds = sorted({standing_words(r.check) for r in results})
         if c.id in _second_opinions(content.folder):
@@ -244,9 +251,9 @@ def _check(r: CheckResult, content: Content) -> str:
     )
 
 
-def _symbols() -> str:
+def _symbols(content: Content) -> str:
     rows: dict[tuple[str, str], str] = {}
-    for c in calculations().values():
+    for c in _told(content):
         if isinstance(c, Formula):
             named: list[Output | Input | Constant] = [c.result, *c.inputs, *c.constants]
             for one in named:
@@ -274,7 +281,7 @@ def _units(kind: str) -> str:
 
 def _tables(content: Content) -> str:
     out = ["# Published tables", "", "Figures and units are as printed in the source. Your own value, in your tables, goes first.", ""]
-    for table in content.tables.values():
+    for table in (t for t in content.tables.values() if t.columns):
         out += [f"## {safe(table.title)} {{#{escape(table.id)}}}", "", _table(table, content), ""]
     return "\n".join(out)
 
@@ -286,7 +293,8 @@ def _table(table: Table, content: Content) -> str:
     )
     body = ""
     for name, cells in table.rows.items():
-        tds = "".join(f"<td>{escape(cell.text) if (cell := cells.get(c)) else ''}</td>" for c in table.columns)
+        unit = UNITS[own].label if (own := table.row_units.get(name, "1")) in UNITS and own != "1" else ""
+        tds = "".join(f"<td>{escape(f'{cell.text} {unit}'.strip()) if (cell := cells.get(c)) else ''}</td>" for c in table.columns)
         body += f'<tr><th scope="row">{escape(name)}</th>{tds}</tr>'
     seen = " (from memory)" if table.seen == "from memory" else ""
     note = f'<p class="sw-note">{escape(table.note)}</p>' if table.note else ""

@@ -20,7 +20,7 @@ from generator.source.problem import Refusal
 CALLS: Mapping[str, tuple[int, int]] = {
     "n": (1, 1), "working": (1, 1), "table": (0, 0), "drawing": (0, 1), "steps": (1, 1), "ways": (1, 1), "panel": (0, 0), "term": (1, 2),
     "caution": (1, 1), "limits": (0, 0), "why": (0, 0), "watch": (0, 0), "quiz": (0, 0), "exercise": (0, 0),
-    "show": (0, 0), "where": (1, 1),
+    "show": (0, 0), "where": (1, 1), "rule": (1, 1),
 }  # fmt: skip
 _ROW = ("id", "name", "kind")
 NAMES: Mapping[str, tuple[str, ...]] = {

@@ -6,10 +6,12 @@ Reading the files is another layer's work; this one only knows what a table is.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from decimal import Decimal
 from typing import Literal
 
 from generator.units.errors import CalculationError
+from generator.units.quantity import Limit, Quantity, trimmed
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +45,15 @@ class Table:
     units: Mapping[str, str]
     rows: Mapping[str, Mapping[str, Cell | None]]
     note: str = ""
+    row_units: Mapping[str, str] = field(default_factory=dict, kw_only=True)  # where each row of single figures has its own
+    limits: Mapping[str, Limit] = field(default_factory=dict, kw_only=True)  # by row or column: which way its figure is rounded
+
+    def quantity(self, row: str, column: str, kind: str) -> Quantity:
+        """The figure of a cell with its unit, as one ``kind`` of quantity; of a range its low end. Raises CalculationError."""
+        unit = self.row_units.get(row) or self.units.get(column, "1")
+        return Quantity(
+            trimmed(Decimal(repr(self.cell(row, column).low))), unit, kind, self.limits.get(row) or self.limits.get(column) or ""
+        )
 
     def cell(self, row: str, column: str) -> Cell:
         """The cell, or CalculationError naming the rows or columns there are."""

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from generator.calc.rules import US_FEDERAL, Name
 from generator.units.quantity import Limit, Quantity
 from generator.units.table import KINDS, UNITS, System
 
@@ -282,6 +283,21 @@ TRUCKS = TableFormat(
 )  # fmt: skip
 
 SOIL_TYPES = ("A", "B", "C", "rock")
+
+
+def under_rules(column: Column, rules: Name) -> Column:
+    """The column as a site with these rules has it: soil types are words of its own, as its rules name them, and no table must have one."""
+    if rules == US_FEDERAL or column.options != SOIL_TYPES:
+        return column
+    in_table = MATERIAL in column.needed_for
+    return replace(
+        column,
+        kind="note",
+        options=(),
+        needed_for=frozenset() if in_table else column.needed_for,
+        also_for=column.fits if in_table else column.also_for,
+    )
+
 
 MATERIALS = TableFormat(
     "materials.csv", "the ground and materials of this site", "a material", MATERIAL,

@@ -8,14 +8,16 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
+from generator.calc.rules import CONDITIONS, US, US_FEDERAL, Name, Rules
 from generator.jobsite.cells import DateOrder
 from generator.jobsite.columns import COMPACT, EXCAVATOR, TRUCK
 from generator.source.problem import Problem, Refusal
 from generator.units.quantity import Quantity
 from generator.units.table import System
 
-WHERE = (EXCAVATOR, TRUCK, f"no {EXCAVATOR}", f"no {TRUCK}")
-"""Sites that a part of a lesson, or a question, may be for: those that run one, or those that run none."""
+RUNS = (EXCAVATOR, TRUCK, f"no {EXCAVATOR}", f"no {TRUCK}")
+WHERE = (*RUNS, *CONDITIONS)
+"""Sites that a part of a lesson, or a question, may be for: those that run one, or none, and those with certain rules."""
 
 Paper = Literal["letter", "a4"]
 Value = Quantity | str
@@ -269,6 +271,7 @@ class Settings:
     records: RecordRules = field(default_factory=RecordRules)
     hand_in: str | None = None  # where phones hand results in: a path from the web server's root, with a slash at both ends
     shared: str | None = None  # the folder of what this site shares with others, as written, from the site's own
+    rules: Name = US_FEDERAL  # which rules its handbook tells of
     lesson_lead: Mapping[str, str] = field(default_factory=dict)  # by lesson, where one is worked for another than its kind's
     languages: tuple[str, ...] = ("en",)
 
@@ -292,6 +295,7 @@ class JobSite:
     settled: tuple[tuple[Problem, LookedAt], ...] = ()
     mentors: tuple[Mentor, ...] | None = None  # None where the site has no table of them
     learners: Mapping[str, str] = field(default_factory=dict)  # crew ids by the ids of the learning system
+    rules: Rules = US
 
     def table(self, file: str) -> str:
         """Where the table stands that is ``file`` where there is no workbook: ``site.xlsx[crew]``."""
@@ -317,6 +321,8 @@ class JobSite:
 
     def is_one_of(self, where: str) -> bool:
         """Whether this is a site of those, which are of WHERE. Of excavators compact ones count."""
+        if where not in RUNS:
+            return self.rules.hold(where)
         kind = where.removeprefix("no ")
         return bool(self.trucks if kind == TRUCK else self.machines_for(kind)) == (kind == where)
 

@@ -18,6 +18,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from generator.calc.procedure import Tables
+from generator.calc.rules import US_FEDERAL
 from generator.jobsite import cells, columns
 from generator.jobsite.cells import BadCell, DateOrder, NoUnit
 from generator.jobsite.columns import (
@@ -40,6 +41,7 @@ from generator.jobsite.grid import Grid, GridRow, from_csv, heading
 from generator.jobsite.learners import read_learners
 from generator.jobsite.model import JobSite, Machine, Material, Mentor, Person, Truck, Value
 from generator.jobsite.problems import SiteProblems
+from generator.jobsite.rules import OwnRules, read_rules
 from generator.jobsite.settings import UNREAD, Read, machine_kind, read_settings
 from generator.jobsite.shared import SETTINGS, WrongShared, date_order, find_shared, refuse_own
 from generator.jobsite.shared import TABLES as SHARED_TABLES
@@ -82,11 +84,14 @@ def read(
     no_trucks = text is not None and (needs_truck is None or (_left_out(folder, TRUCKS, book) and not _other_spreadsheets(folder)))
 
     def layered(form: TableFormat, *, optional: bool = False) -> _Table:
+        here = form
+        if form is MATERIALS and read_.rules != US_FEDERAL:
+            here = dataclasses.replace(form, columns=tuple(columns.under_rules(c, read_.rules) for c in form.columns))
         if shared is None:
-            return _table(folder, form, read_, book, optional=optional)
+            return _table(folder, here, read_, book, optional=optional)
         below = shared.tables.get(form.file)
         there = below.present if below is not None else shared.lost and form in SHARED_TABLES
-        own = _table(folder, form, read_, book, optional=optional or there)
+        own = _table(folder, here, read_, book, optional=optional or there)
         own_logs.append(own.log)
         if below is not None:
             return _layered(below, own, shared.replaced)
@@ -125,9 +130,11 @@ def read(
     _take_charts(charts, machines, read_, lead, log)
     _check_job(read_, lead, machines, log)
     _check_slopes(read_, log)
+    own = read_rules(folder, read_.rules, read_.units != "metric")
+    _check_soils(read_, own, log)
     _check_bench(read_, lead, machines, trucks, log)
     if published is not None:
-        _check_line(read_, published, log)
+        _check_line(read_, own, published, log)
     _check_placeholders(read_, [machines, trucks, materials, crew], log)
     logs = [
         log,
@@ -138,6 +145,7 @@ def read(
         learners.log,
         *own_logs,
         *(shared.logs if shared else ()),
+        *own.logs,
     ]
     logs = list({id(one): one for one in logs}.values())
     problems = [p for one in logs for p in one.all()]
@@ -161,6 +169,7 @@ def read(
                          | {LEARNERS.file: learners.log.file}),
         mentors=_mentors(mentors, crew) if mentors.present else None,
         learners=MappingProxyType(learners.people),
+        rules=own.rules,
     )  # fmt: skip
 
 
@@ -1401,16 +1410,35 @@ def _check_slopes(read_: Read, log: Log) -> None:
             log.notice(line, column, what, "the lesson tells operators to stop and ask before they go on it", "steep-plan")
 
 
-def _check_line(read_: Read, published: Tables, log: Log) -> None:
+def _check_soils(read_: Read, own: OwnRules, log: Log) -> None:
+    """A soil type of the job is one that the site's own rules name."""
+    table = own.rules.tables.get("excavation-slopes")
+    for column in columns.JOB if table is not None else ():
+        soil = read_.job.get(column.name) if column.options == columns.SOIL_TYPES else None
+        if table is not None and isinstance(soil, str) and soil not in table.rows:
+            place = f"job.{column.name}"
+            log.add(
+                read_.lines.get(place),
+                place,
+                f"'{soil[:40]}' is no soil of rules/trench-walls.csv",
+                f"write one of {', '.join(table.rows)}",
+            )
+
+
+def _check_line(read_: Read, own: OwnRules, published: Tables, log: Log) -> None:
     """The site's distance to live lines is never less than the rules give for its own line."""
     voltage, kept = read_.job.get("line_voltage"), read_.limits.get("line_clearance")
     if not isinstance(voltage, Quantity) or not isinstance(kept, Quantity):
         return
     from generator.calc.catalogue import find
+    from generator.calc.catalogue.under_rules import under, withheld
     from generator.calc.procedure import Procedure
 
-    rule = find("lines.clearance")
+    if withheld("lines.clearance", own.rules):
+        return
+    rule = under(find("lines.clearance"), own.rules)
     assert isinstance(rule, Procedure)
+    published = {**published, **own.rules.tables}
     system = UNITS[kept.unit].system or "us"
     try:
         least = rule.work({"voltage": voltage}, system, published).values["clearance"].si

@@ -10,6 +10,7 @@ from functools import partial
 from types import MappingProxyType
 from typing import TypedDict, TypeVar, cast
 
+from generator.calc.rules import NAMES, US_FEDERAL, Name
 from generator.jobsite import cells
 from generator.jobsite.cells import BadCell, DateOrder
 from generator.jobsite.columns import (
@@ -21,7 +22,9 @@ from generator.jobsite.columns import (
     ON_FOOT,
     OPERATED,
     RETIRED,
+    SOIL_TYPES,
     Column,
+    under_rules,
 )
 from generator.jobsite.model import LookedAt, MachineClass, OwnLimit, Paper, RecordRules, Role, Settings, Value
 from generator.language.words import ENGLISH
@@ -53,6 +56,11 @@ KEYS: Mapping[str, tuple[str, bool, str]] = {
     "units": ("us or metric: the units the handbook opens in", True, "units: us"),
     "language": ("the handbook's language, as two letters; en, English, if left out", False, "language: es"),
     "languages": ("the handbook's languages, the site's main one first", False, "languages: [en, es]"),
+    "rules": (
+        "whose rules the handbook tells of: us-federal, own (tables in the folder rules) or none; us-federal if left out",
+        False,
+        "rules: own",
+    ),
     "dates": (
         "month first or day first: how dates with slashes are read",
         False,
@@ -125,6 +133,7 @@ T = TypeVar("T")
 _PASSING = Column("passing_mark", KEYS["passing_mark"][0], "fraction", "50%", "100%", "80%", "80%")
 _DRAW = Column("draw", "number of questions a try asks", "count", "6", "60", "8", "8")
 _UNITS = Column("units", "unit system", "choice", us="us", metric="metric", options=("us", "metric"))
+_RULES = Column("rules", "set of rules", "choice", us=US_FEDERAL, metric=US_FEDERAL, options=NAMES)
 _DATES = Column("dates", "order of dates", "choice", us="month first", options=("month first", "day first"))
 _WAY = Column("way", "which way it limits", "choice", us="most", metric="most", options=("most", "least"))
 _PAPER = Column("paper", "paper size", "choice", us="letter", metric="a4", options=("letter", "a4"))
@@ -147,6 +156,7 @@ class _Reader:
     lines: dict[str, int] = field(default_factory=dict)
     unsure_roles: set[str] = field(default_factory=set)
     units: System | None = None
+    rules: Name = US_FEDERAL
     missing_figures: list[Missing] = field(default_factory=list)
 
     # --- nodes ---
@@ -297,6 +307,7 @@ class Read:
     shared: str | None = None  # empty where what stands there could not be read
     units: System | None = None
     missing: tuple[Missing, ...] = ()  # told once the tables say which lessons this site can have
+    rules: Name = US_FEDERAL
 
 
 UNREAD = Read(None, None, {}, None, {}, {}, {}, {}, {})
@@ -334,6 +345,8 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None, language
     invented = _scalar(r, site, "site", "invented", lambda t: cells.choice(t, _INVENTED))
     edition = _scalar(r, top, "", "edition", cells.identifier)
     units = _scalar(r, top, "", "units", lambda t: cells.choice(t, _UNITS))
+    rules = _scalar(r, top, "", "rules", _rules) or US_FEDERAL
+    r.rules = rules
     dates = _scalar(r, top, "", "dates", lambda t: cells.choice(t, _DATES))
     mark = _scalar(r, top, "", "passing_mark", lambda t: cells.quantity(t, _PASSING))
     quiz = _section(r, top, "quiz", ("draw",))
@@ -363,7 +376,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None, language
             roles=MappingProxyType(roles), limits=MappingProxyType(limits), ask_first=ask_first,
             job=MappingProxyType(job), lines=MappingProxyType(r.lines), dates=order, looked_at=looked_at,
             asked=int(asked.figure) if asked else None,
-            own_limits=MappingProxyType(own_limits), records=records, hand_in=hand_in, shared=shared,
+            own_limits=MappingProxyType(own_limits), records=records, hand_in=hand_in, shared=shared, rules=rules,
             languages=spoken,
         )  # fmt: skip
     return Read(
@@ -381,6 +394,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None, language
         shared if shared is not None or "shared" not in top else "",
         cast("System | None", units),
         tuple(r.missing_figures),
+        rules,
     )
 
 
@@ -418,6 +432,10 @@ def _language(text: str, known: Collection[str] | None) -> str:
         there = _listed(sorted({ENGLISH, *known}))
         raise BadCell(f"there are no words in the language '{code}'", f"write one of {there}, or put its words into the folder {code}")
     return code
+
+
+def _rules(text: str) -> Name:
+    return cast(Name, cells.choice(text, _RULES))
 
 
 # what a path may hold: it goes into a web server's settings and into pages as it is
@@ -890,13 +908,13 @@ def _figures(
         if column is None:
             continue
         dotted = f"{path}.{key}"
-        column = column.told_in(r.units)
+        column = under_rules(column.told_in(r.units), r.rules)
         text = r.text(value_node, dotted, at, f"{key}: {column.expects}")
         value = None if text is None else r.taken(dotted, at, partial(_figure, column=column, order=order), text)
         if value is not None:
             values[key] = value
     for column in columns if _can_hold(node) else ():
-        if column.name in found or column.name in guessed:
+        if column.name in found or column.name in guessed or (column.options == SOIL_TYPES and r.rules == "none"):
             continue
         wanted_by = sorted(column.needed_for & set(taught))
         if "*" in column.needed_for or wanted_by:

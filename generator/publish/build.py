@@ -20,6 +20,7 @@ from generator.book.part import Tree
 from generator.book.sound import Sound
 from generator.book.tree import edition_file, lines_not_taught, not_taught, not_worked, render_tree
 from generator.calc.procedure import Tables
+from generator.calc.rules import US
 from generator.jobsite.doubts import counted, doubts, entry_for, grouped, settled, told_settled
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
@@ -113,7 +114,7 @@ def load(folder: Path, keeping: Keeping | None = None) -> tuple[Content, JobSite
     main = site.settings.languages[0] if site is not None else ENGLISH
     try:
         with using(speech(main, shipped, folder)):
-            content = read_content(shipped, folder, _sound(keeping), language=main, main=main)
+            content = read_content(shipped, folder, _sound(keeping), site.rules if site is not None else US, language=main, main=main)
     except Refusals as e:
         wrong += e.problems
     except ReferenceProblem as e:
@@ -168,7 +169,7 @@ def render_others(folder: Path, tree: Tree, site: JobSite, progress: Progress, k
     for code in site.settings.languages[1:]:
         with using(speech(code, shipped, folder)):
             try:
-                content = read_content(shipped, folder, _sound(keeping), language=code, main=site.settings.languages[0])
+                content = read_content(shipped, folder, _sound(keeping), site.rules, language=code, main=site.settings.languages[0])
             except Refusals as e:
                 wrong += e.problems
                 continue

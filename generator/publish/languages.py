@@ -7,7 +7,7 @@ that a phone keeps those of the language that is read on it, and no page of one 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from html import escape
 from pathlib import Path
@@ -96,10 +96,11 @@ def _numbers(tree: Tree) -> dict[str, list[tuple[str, str, str, str]]]:
     return {page: sorted(rows) for page, rows in found.items()}
 
 
-def _marks(made: Mapping[str, object] | None) -> object:
-    return None if made is None else {k: v for k, v in made.items() if k not in {"title", "figures"}}
+_IN_WORDS = ("title", "figures", "ask", "labels")  # of what marks a quiz: what the language says, and its print
 
 
-def folders(codes: Iterable[str]) -> tuple[str, ...]:
-    """The folders of the languages but the main one, first of ``codes``."""
-    return tuple(codes)[1:]
+def _marks(made: object) -> object:
+    """How a lesson's quiz is marked, without the words of its questions and answers."""
+    if isinstance(made, Mapping):
+        return {k: len(v) if k == "labels" else None if k in _IN_WORDS else _marks(v) for k, v in made.items()}
+    return [_marks(v) for v in made] if isinstance(made, list | tuple) else made

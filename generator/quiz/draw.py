@@ -14,9 +14,11 @@ from decimal import Decimal
 from html import escape
 from typing import Any
 
+from generator.calc.catalogue.under_rules import withheld
 from generator.calc.expression import quick
 from generator.calc.formula import Formula
 from generator.calc.procedure import Tables
+from generator.calc.rules import US_FEDERAL
 from generator.jobsite.cells import isolated
 from generator.jobsite.columns import TRUCK, may_be_blank, taken_from
 from generator.jobsite.model import JobSite
@@ -80,7 +82,7 @@ class Drawer:
         able = tuple(
             q for q in questions
             if all(self.rows(d.row) for d in q.draws if d.row is not None)
-            and not self._of_a_truck(q) and (not q.where or self.site.is_one_of(q.where))
+            and not self._of_a_truck(q) and not self._of_a_rule(q) and (not q.where or self.site.is_one_of(q.where))
         )  # fmt: skip
         return able or tuple(questions)
 
@@ -88,6 +90,15 @@ class Drawer:
         """Whether a question is worked from a truck's figures on a site without trucks."""
         refs = [d.of or d.around or "" for d in q.draws] + [r for s in q.numbers.values() for refs in s.inputs.values() for r in refs[-1:]]
         return not self.site.trucks and any(ref.startswith((f"{TRUCK}.", f"{LARGEST}.{TRUCK}.")) for ref in refs)
+
+    def _of_a_rule(self, q: Question) -> bool:
+        """Whether a question is worked from figures of law that the rules of this site do not give."""
+        if self.site.rules.name == US_FEDERAL:
+            return False
+        refs = [d.of or d.around or "" for d in q.draws] + [r for s in q.numbers.values() for refs in s.inputs.values() for r in refs[-1:]]
+        return any(withheld(s.calculation.id, self.site.rules) for s in q.numbers.values()) or any(
+            ref.startswith("table.") and ref.split(".")[1] not in self.tables for ref in refs
+        )
 
     def lacking(self, question: Question) -> Lacking | None:
         """The blank column for whose sake a question cannot be asked here; None where some row has all it takes."""

@@ -39,9 +39,12 @@ class Lacking(DoesNotFit):
 
 
 class NoneHere(NumberProblem):
-    """A figure of a truck or an excavator on a site that runs none: what rests on it is left out, as nobody here works with one."""
+    """A figure of a truck or an excavator on a site that runs none, or of law its rules do not give: what rests on it is left out."""
 
     code = "none-here"
+
+
+NO_RULE = "none-here:rule"  # the code of one for a figure of law that the rules of the site do not give
 
 
 class FiguresRefused(DoesNotFit):

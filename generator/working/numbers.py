@@ -26,8 +26,10 @@ from types import MappingProxyType
 from typing import Any
 
 from generator.calc.catalogue import Calculation, find
+from generator.calc.catalogue.under_rules import withheld
 from generator.calc.formula import Formula
 from generator.calc.procedure import Choice, Tables
+from generator.calc.rules import US_FEDERAL
 from generator.calc.steps import Applied, From
 from generator.calc.tables import Table
 from generator.jobsite.columns import DOZER, EXCAVATOR, JOB_BY_NAME, LIMITS_BY_NAME, MACHINES, may_be_blank, taken_from
@@ -37,7 +39,7 @@ from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
 from generator.units.table import EITHER, KINDS, UNITS, System, convertible, find_unit, to_si
 from generator.working.byhand import result_figure
-from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NoneHere, NumberProblem
+from generator.working.errors import NO_RULE, DoesNotFit, FiguresRefused, Lacking, NoneHere, NumberProblem
 from generator.working.explain import Explained, Shown, explain, explain_chain
 
 
@@ -224,7 +226,10 @@ class Numbers:
         if name not in self.specs:
             known = ", ".join(self.specs) or "none"
             raise NumberProblem(f"no number is called '{name[:40]}'", f"this lesson has {known}")
-        return self.specs[name]
+        spec = self.specs[name]
+        if withheld(spec.calculation.id, self.site.rules):
+            raise NoneHere(f"the rules of this site give no figure for '{name}'", "give a table on it in the folder rules", code=NO_RULE)
+        return spec
 
     def _work(self, name: str, context: Context, system: System, above: tuple[str, ...]) -> Explained:
         if name in above:
@@ -407,6 +412,8 @@ class Numbers:
             return False
         if head in _TABLES:
             return getattr(context, head) is None
+        if head in self.specs and withheld(self.specs[head].calculation.id, self.site.rules):
+            return True
         return head in self.specs and any(
             all(self._of_none_here(r, context, (*above, head)) for r in refs) for refs in self.specs[head].inputs.values()
         )
@@ -540,6 +547,8 @@ class Numbers:
 
     def _published(self, rest: str) -> Found:
         parts = rest.split(".")
+        if len(parts) == 3 and parts[0] not in self.tables and self.site.rules.name != US_FEDERAL:
+            raise NoneHere(f"the rules of this site give no table {parts[0]}", "give one in the folder rules", code=NO_RULE)
         if len(parts) != 3 or parts[0] not in self.tables:
             raise NumberProblem(f"no published table for 'table.{rest[:60]}'", "write table.ID.ROW.COLUMN")
         table = self.tables[parts[0]]
@@ -547,10 +556,11 @@ class Numbers:
             cell = table.cell(parts[1], parts[2])
         except CalculationError as e:
             raise NumberProblem(e.what, e.fix) from None
-        unit = table.units.get(parts[2], "1")
+        unit = table.row_units.get(parts[1]) or table.units.get(parts[2], "1")
         kind = kind_of_unit(unit)
+        limit = table.limits.get(parts[1]) or table.limits.get(parts[2]) or ""
         return Found(
-            Quantity(trimmed(Decimal(repr(cell.middle))), unit, kind, told=_twin(table, parts[1], parts[2])),
+            Quantity(trimmed(Decimal(repr(cell.middle))), unit, kind, limit, told=_twin(table, parts[1], parts[2])),
             f"published table {table.title}, {parts[1]}, {parts[2]}",
         )
 

@@ -137,6 +137,11 @@ SOIL_PRESSURE = Formula(
 
 
 def _set(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
+    return box_set(inputs, system, BOXES, STANDS_OUT)
+
+
+def box_set(inputs: Mapping[str, Quantity | str], system: System, counted: Formula, stands_out: Quantity) -> Outcome:
+    """The boxes as ``counted`` counts them; below a slope they stand out ``stands_out`` at least. Raises CalculationError."""
     given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
     depth, height, above = given["depth"], given["box_height"], given["box_above"]
     wall = given.get("wall_height", depth)
@@ -144,19 +149,19 @@ def _set(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -
         raise CalculationError("the upright wall is higher than the trench is deep", "give a wall_height no larger than depth",
                                about=("wall_height", "depth"))  # fmt: skip
     sloped = wall.si < depth.si * (1 - 1e-9)
-    least = STANDS_OUT.in_system(system)  # in centimetres rounded as a box_above typed in inches is
+    least = stands_out.in_system(system)  # in centimetres rounded as a box_above typed in inches is
     if sloped and above.si < least.si * (1 - 1e-9):
         raise CalculationError(
             f"below a slope the box stands out {least} at least above the upright wall",
             f"give a box_above of {least} or more",
             about=("box_above", "wall_height"),
         )
-    boxes = BOXES(wall_height=wall.si, box_above=above.si, box_height=height.si)
+    boxes = counted(wall_height=wall.si, box_above=above.si, box_height=height.si)
     stack = BOX_STACK(boxes=boxes, box_height=height.si)
     gap = GAP_UNDER(wall_height=wall.si, box_above=above.si, stack=stack)
     steps: list[Step] = [
         Note("The ground above the upright wall is cut back." if sloped else "The walls stand upright all the way up."),
-        Applied("boxes", BOXES, {"wall_height": wall, "box_above": above, "box_height": height}),
+        Applied("boxes", counted, {"wall_height": wall, "box_above": above, "box_height": height}),
         Applied("stack", BOX_STACK, {"boxes": From("boxes"), "box_height": height}),
     ]
     if gap > 1e-9:
@@ -170,7 +175,7 @@ def _set(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -
         "gap" if gap else "above",
         {
             "gap": Value(gap, "length", "from the floor up to the box", places=2, limit="least"),
-            "boxes": Value(boxes, "count", BOXES.result.meaning, rounding=BOXES.result.rounding),
+            "boxes": Value(boxes, "count", counted.result.meaning, rounding=counted.result.rounding),
             "stack": Value(stack, "length", BOX_STACK.result.meaning, places=2, limit="most"),
             "above": Value(out, "length", "from the top of the upright wall to the top of the box", places=2, limit="most"),
         },
