@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, Protocol
 
 from generator.book.lesson import (
+    HEADINGS,
     ID,
     TRUCK_BESIDE,
+    InWords,
     Lesson,
     read_by_people,
     read_lesson,
@@ -37,10 +40,13 @@ from generator.calc.tables import Table
 from generator.jobsite.columns import COMPACT, EXCAVATOR, LIMITS, TRUCK
 from generator.jobsite.problems import notice
 from generator.jobsite.shared import shared_of
+from generator.language.words import ENGLISH, tr
 from generator.quiz.question import Question, questions_in
 from generator.reference.sources import Bibliography
 from generator.reference.sources import load as load_sources
 from generator.reference.tables import load as load_tables
+from generator.source.files import read_text
+from generator.source.log import Log
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal, Refusals
 from generator.source.yamltext import entries, line_of, load_plain, load_yaml
@@ -74,6 +80,8 @@ class Content:
     sources: Bibliography
     own: Overrides = field(default_factory=Overrides)
     may_stand: tuple[str, ...] = ()  # figures the site's own lessons may hold
+    language: str = ENGLISH  # that it is printed in
+    labels: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))  # of cab cards, by their English
 
     def sheet(self, name: str) -> str:
         """The template of a page of paper: the site's own, else the shipped one."""
@@ -157,26 +165,35 @@ class KnownSound(Protocol):
         """Nothing was wrong with them."""
 
 
-def read_content(folder: Path, site: Path | None = None, sound: KnownSound | None = None) -> Content:
-    """Read what is shipped in ``folder`` with the own files of ``site`` and those it shares.
+def read_content(
+    folder: Path, site: Path | None = None, sound: KnownSound | None = None, *, language: str = ENGLISH, main: str = ENGLISH
+) -> Content:
+    """Read what is shipped in ``folder`` with the own files of ``site`` and those it shares, in a language.
 
-    What ``sound`` knows from an earlier build is not looked at again. Raises Refusals with everything that is wrong in
-    any of the files.
+    The site's own files are in its ``main`` language; words of theirs in another lie in the folder of its code, as those
+    of the shipped content do. What ``sound`` knows from an earlier build is not looked at again. Raises Refusals with
+    everything that is wrong in any of the files.
     """
-    return _Reading(folder, site, sound).content()
+    return _Reading(folder, site, sound, language, main).content()
 
 
 class _Reading:
     """One reading: collects the mistakes of all files."""
 
-    def __init__(self, folder: Path, site: Path | None, sound: KnownSound | None = None) -> None:
-        self.folder, self.sound = folder, sound
+    def __init__(
+        self, folder: Path, site: Path | None, sound: KnownSound | None = None, language: str = ENGLISH, main: str = ENGLISH
+    ) -> None:
+        self.folder, self.site, self.sound, self.language, self.main = folder, site, sound, language, main
         self.problems: list[Problem] = []
         there = site is not None and site.is_dir()
         self.own = gather_all(site, folder, self.problems, shared_of(site)) if site is not None and there else Overrides()
         # of lessons and questions each is read once: what is looked at is what is rendered
         self.texts = {name: self.text(name) for i in self.ids() for name in (f"lessons/{i}.md", f"questions/{i}.yml")}
-        self.known = sound is not None and sound.known(self.own, self.texts)
+        self.words_of = {name: self.other_words(name) for name in self.texts}
+        self.looked_at: dict[str, tuple[str, str] | None] = {
+            **self.texts, **{f"{w.language}/{name}": (w.text, w.file) for name, w in self.words_of.items() if w is not None}
+        }  # fmt: skip
+        self.known = sound is not None and sound.known(self.own, self.looked_at)
 
     def wrong(self, file: str, line: int | None, what: str, fix: str) -> None:
         self.problems.append(Problem.of(file, line, what, fix))
@@ -189,9 +206,64 @@ class _Reading:
         path = self.folder / name
         return (path.read_text("utf-8-sig"), f"content/{name}") if path.is_file() else None
 
+    def other_words(self, name: str) -> InWords | None:
+        """The words of a lesson or its questions in the language that is read, where its text is in another; None where there are none."""
+        if self.texts[name] is None or self.language == self.spoken(name):
+            return None
+        mine = self.site_words(name)
+        if mine is not None:
+            return InWords(*mine, self.language)
+        shipped = self.shipped_words(name) if self.own.found(name) is None else None
+        return InWords(*shipped, self.language) if shipped is not None else None
+
+    def site_words(self, name: str) -> tuple[str, str] | None:
+        """The site's own words in the language that is read, and how messages name their file; None where there are none."""
+        file = f"{self.language}/{name}"
+        if self.site is None or not (self.site / file).is_file():
+            return None
+        log = Log(file)
+        text = read_text(self.site, file, "the words", log)
+        self.problems += log.problems
+        return None if text is None else (text, file)
+
+    def shipped_words(self, name: str) -> tuple[str, str] | None:
+        """The same of what is shipped."""
+        path = self.folder / self.language / name
+        return (path.read_text("utf-8-sig"), f"content/{self.language}/{name}") if path.is_file() else None
+
+    def spoken(self, name: str) -> str:
+        """The language a text is written in: English what is shipped, the site's main one what is its own."""
+        return self.main if self.own.found(name) is not None else ENGLISH
+
     def mapping(self, name: str) -> dict[str, tuple[Any, str]]:
         """A table of words or blocks, each with its file: shipped entries, then the site's own by the same key."""
         made = {k: (v, f"content/{name}") for k, v in entries(_shipped_yaml(self.folder / name)).items()}
+        if self.language != ENGLISH and name not in self.NOT_BY_KEY:
+            made.update(self.in_language(name, self.shipped_words(name), made))
+        made.update(self.own_mapping(name))
+        if self.language != self.main and name not in self.NOT_BY_KEY:
+            made.update(self.in_language(name, self.site_words(name), made))
+        return made
+
+    NOT_BY_KEY = ("cards.yml",)  # its words are found by their English
+
+    def in_language(self, name: str, words: tuple[str, str] | None, known: Mapping[str, object]) -> dict[str, tuple[Any, str]]:
+        """A table's words in another language, by the names of the entries; nothing where there are none."""
+        if words is None:
+            return {}
+        file = words[1]
+        raw = self.yaml(file, words[0])
+        if not isinstance(raw, dict):
+            self.wrong(file, 1, "is no table of names", "write 'name: text', one a line")
+            return {}
+        for key, value in entries(raw).items():
+            if key not in known:
+                self.wrong(file, line_of(value, 1), f"there is no '{key[:60]}' in {name}", suggest(key, known, "take it out"))
+        return {k: (v, file) for k, v in entries(raw).items() if k in known}
+
+    def own_mapping(self, name: str) -> dict[str, tuple[Any, str]]:
+        """The entries of a table that are the site's own, each with its file."""
+        made: dict[str, tuple[Any, str]] = {}
         for text, file in self.own.each(name):
             raw = self.yaml(file, text)
             if raw is not None and not isinstance(raw, dict):
@@ -211,6 +283,10 @@ class _Reading:
         """A table whose entries are plain text."""
         out = {}
         for key, (value, file) in self.mapping(name).items():
+            if isinstance(value, dict) and isinstance(value.get("text"), str) and isinstance(value.get("word"), str):
+                also = tuple(map(str, value["also"])) if isinstance(value.get("also"), list) else ()
+                out[key] = replace(wording(key, value["text"], file, 1), word=value["word"], also=also)
+                continue
             if isinstance(value, dict | list) or value is None or not str(value).strip():
                 self.wrong(file, line_of(value, 1), f"'{key[:60]}' has no text", f"write '{key[:60]}: …'")
                 value = "…"
@@ -223,6 +299,7 @@ class _Reading:
         tables, sources = load_tables(self.folder), load_sources(self.folder)
         lessons = self.lessons()
         chapters = self.chapters(lessons)
+        labels = self.labels()
         questions = {id_: self.questions(id_, mistakes) for id_ in self.ids()}
         for name, (text, file) in self.own.counting.items():
             if name.startswith("questions/") and name[10:-4] not in questions:
@@ -240,10 +317,10 @@ class _Reading:
         if self.problems:
             raise Refusals(self.problems)
         if self.sound is not None and not self.known:
-            self.sound.note(self.own, self.texts)
+            self.sound.note(self.own, self.looked_at)
         return Content(
             self.folder, chapters, {i: lessons[i] for c in chapters for i in c.lessons}, questions, glossary, cautions,
-            cards, tables, sources, self.own, may_stand,
+            cards, tables, sources, self.own, may_stand, self.language, MappingProxyType(labels),
         )  # fmt: skip
 
     def ids(self) -> tuple[str, ...]:
@@ -257,7 +334,10 @@ class _Reading:
             if text is None:
                 self.wrong("content/chapters.yml", None, f"lists '{id_}' but lessons/{id_}.md is missing", "write it")
                 continue
-            lesson, problems = (_shipped_lesson if text[1].startswith("content/") else _lesson)(text[0], id_, text[1])
+            name = f"lessons/{id_}.md"
+            lesson, problems = (_shipped_lesson if text[1].startswith("content/") else _lesson)(
+                text[0], id_, text[1], self.words_of[name], tuple(tr(h) for h in HEADINGS), self.spoken(name)
+            )
             self.problems += problems
             if lesson is not None:
                 found[id_] = lesson
@@ -266,7 +346,11 @@ class _Reading:
     def chapters(self, lessons: Mapping[str, Lesson]) -> tuple[Chapter, ...]:
         """Shipped chapters and the site's own; a lesson stands in the chapter its front matter names."""
         titles = {c.id: c.title for c in _chapters_of(self.folder)}
+        if self.language != ENGLISH:
+            titles.update({k: str(v) for k, (v, _) in self.in_language("chapters.yml", self.shipped_words("chapters.yml"), titles).items()})
         titles.update(self.own_chapters())
+        if self.language != self.main:
+            titles.update({k: str(v) for k, (v, _) in self.in_language("chapters.yml", self.site_words("chapters.yml"), titles).items()})
         places: dict[str, list[str]] = {c: [] for c in titles}
         for c in _chapters_of(self.folder):
             places[c.id] = [i for i in c.lessons if i in lessons and lessons[i].chapter == c.id]
@@ -311,7 +395,10 @@ class _Reading:
             self.wrong(f"lessons/{id_}.md", None, "the lesson has no questions, so nobody can pass it", f"add questions/{id_}.yml")
             return ()
         known = tuple((k, m.text) for k, m in mistakes.items())
-        questions, problems = (_shipped_questions if text[1].startswith("content/") else _questions)(text[0], text[1], known, self.known)
+        words = self.words_of[f"questions/{id_}.yml"]
+        questions, problems = (_shipped_questions if text[1].startswith("content/") else _questions)(
+            text[0], text[1], known, self.known, words
+        )
         self.problems += problems
         return questions
 
@@ -325,6 +412,14 @@ class _Reading:
             if len(self.problems) == before:
                 made[kind] = card(raw, name)
         return made
+
+    def labels(self) -> dict[str, str]:
+        """What cab cards say, by its English, in the language that is read."""
+        found: dict[str, str] = {}
+        for words in (self.shipped_words("cards.yml"), self.site_words("cards.yml")):
+            raw = self.yaml(words[1], words[0]) if words is not None else None
+            found.update({k: str(v) for k, v in entries(raw).items()} if isinstance(raw, dict) else {})
+        return found
 
     def check_card(self, name: str, kind: str, card: Any) -> None:
         """The shape of a card."""
@@ -488,16 +583,20 @@ def _wrong_call(
     return None
 
 
-def _lesson(text: str, id_: str, file: str) -> tuple[Lesson | None, list[Problem]]:
+def _lesson(
+    text: str, id_: str, file: str, words: InWords | None, headings: tuple[str, ...], spoken: str
+) -> tuple[Lesson | None, list[Problem]]:
     """A lesson of this text, and what is wrong with it."""
     problems: list[Problem] = []
-    return read_lesson(text, id_, file, problems), problems
+    return read_lesson(text, id_, file, problems, words=words, headings=headings, spoken=spoken), problems
 
 
-def _questions(text: str, file: str, mistakes: tuple[tuple[str, str], ...], looked_at: bool) -> tuple[tuple[Question, ...], list[Problem]]:
+def _questions(
+    text: str, file: str, mistakes: tuple[tuple[str, str], ...], looked_at: bool, words: InWords | None
+) -> tuple[tuple[Question, ...], list[Problem]]:
     """The questions of this text, and what is wrong with them; the scenes of their pictures count if not ``looked_at`` before."""
     problems: list[Problem] = []
-    questions = questions_in(text, file, dict(mistakes), problems)
+    questions = questions_in(text, file, dict(mistakes), problems, (words.text, words.file) if words is not None else None)
     for q in () if looked_at else questions:
         found = [Problem.of(file, at, f"{q.id}: {what}", fix) for p in q.all_pictures for at, what, fix in wrong_drawing(p.drawing)]
         problems += dict.fromkeys(found)  # several pictures may be made of one drawing

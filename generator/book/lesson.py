@@ -12,7 +12,9 @@ from generator.book import model
 from generator.book.model import EXERCISE, WAYS, Exercise, PanelSpec, Sheet, TableSpec, WaysSpec
 from generator.drawing.spec import DrawingSpec, read_drawing
 from generator.jobsite.columns import LIMITS, MACHINE_KINDS
+from generator.language.words import ENGLISH
 from generator.source.near import suggest
+from generator.source.overlay import lay_over
 from generator.source.problem import Problem, Refusal
 from generator.source.yamltext import Text, entries, line_of, load_yaml
 from generator.working.errors import NumberProblem
@@ -77,6 +79,7 @@ class Lesson:
     number_lines: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
     body: str = ""
     body_line: int = 1  # line of the file the body starts on
+    spoken: str = ENGLISH  # the language of its words: another than the handbook's where it has none in that
 
     @property
     def picture(self) -> DrawingSpec | None:
@@ -91,32 +94,41 @@ class Lesson:
         return (*([self.drawing] if self.drawing else ()), *self.drawings.values(), *self.steps.values(), *sides)
 
 
-def read_lesson(text: str, id_: str, file: str, problems: list[Problem]) -> Lesson | None:
-    """Read and check one lesson. Every mistake goes to ``problems`` with its line; None if there was one."""
+@dataclass(frozen=True)
+class InWords:
+    """A lesson's words, or its questions', in another language: the text of their file, its name and the language."""
+
+    text: str
+    file: str
+    language: str
+
+
+def read_lesson(
+    text: str, id_: str, file: str, problems: list[Problem], *, words: InWords | None = None, headings: tuple[str, ...] = HEADINGS,
+    spoken: str = ENGLISH,
+) -> Lesson | None:  # fmt: skip
+    """Read and check one lesson. Every mistake goes to ``problems`` with its line; None if there was one.
+
+    With ``words`` its words are those, and all else is the text's own. ``headings`` are the six as the language of the
+    words has them: what is read has them in English, whatever they are printed in.
+    """
     before = len(problems)
 
     def wrong(line: int | None, what: str, fix: str) -> None:
         problems.append(Problem.of(file, line, what, fix))
 
-    text = text.removeprefix("\ufeff")
-    match = re.match(r"---[ \t]*\r?\n(.*?)\r?\n---[ \t]*(\r?\n|$)", text, re.DOTALL)
-    if match is None:
-        wrong(1, "has no front matter", "start it with --- and end that part with ---")
+    parts = _parts(text, file, problems)
+    if parts is None:
         return None
-    if len(match[1]) > MOST_FRONT:
-        wrong(1, f"the front matter is longer than {MOST_FRONT:,} characters", "shorten it; the text belongs below it")
-        return None
-    try:
-        # the opening rule is line 1, so one empty line keeps YAML's line numbers the file's
-        front = load_yaml("\n" + match[1], file)
-    except Refusal as e:
-        problems.append(e.problem)
-        return None
-    if not isinstance(front, dict):
-        wrong(2, "front matter is no mapping", "write 'title: …' and so on")
-        return None
-    body = text[match.end() :].replace("\r\n", "\n")
-    body_line = text[: match.end()].count("\n") + 1
+    front, body, body_line = parts
+    if words is not None:
+        parts = _parts(words.text, words.file, problems)
+        if parts is None:
+            return None
+        over, body, body_line = parts
+        front = lay_over(front, over, lambda line, what, fix: problems.append(Problem.of(words.file, line, what, fix)))
+        file, spoken = words.file, words.language
+    body = _with_english_headings(body, headings)
     _check_front(front, wrong)
     specs = _numbers(front, wrong)
     if len(body) > MOST_BODY:
@@ -141,7 +153,41 @@ def read_lesson(text: str, id_: str, file: str, problems: list[Problem]) -> Less
         ways=MappingProxyType({name: model.ways(spec, file) for name, spec in entries(front.get("ways")).items()}),
         panel=model.panel(panel, file) if panel else None,
         lines=MappingProxyType({key: line_of(front[key], 2) for key in ("title", "chapter", "summary")}), number_lines=MappingProxyType(lines), body=body, body_line=body_line,
+        spoken=spoken,
     )  # fmt: skip
+
+
+def _parts(text: str, file: str, problems: list[Problem]) -> tuple[dict[str, Any], str, int] | None:
+    """The front matter of a lesson's file, its body and the line that starts on; None where there is none."""
+
+    def wrong(line: int | None, what: str, fix: str) -> None:
+        problems.append(Problem.of(file, line, what, fix))
+
+    text = text.removeprefix("\ufeff")
+    match = re.match(r"---[ \t]*\r?\n(.*?)\r?\n---[ \t]*(\r?\n|$)", text, re.DOTALL)
+    if match is None:
+        wrong(1, "has no front matter", "start it with --- and end that part with ---")
+        return None
+    if len(match[1]) > MOST_FRONT:
+        wrong(1, f"the front matter is longer than {MOST_FRONT:,} characters", "shorten it; the text belongs below it")
+        return None
+    try:
+        # the opening rule is line 1, so one empty line keeps YAML's line numbers the file's
+        front = load_yaml("\n" + match[1], file)
+    except Refusal as e:
+        problems.append(e.problem)
+        return None
+    if not isinstance(front, dict):
+        wrong(2, "front matter is no mapping", "write 'title: …' and so on")
+        return None
+    return front, text[match.end() :].replace("\r\n", "\n"), text[: match.end()].count("\n") + 1
+
+
+def _with_english_headings(body: str, headings: tuple[str, ...]) -> str:
+    """A body whose six headings are the English ones, by which places are named and pieces put in."""
+    for mine, english in zip(headings, HEADINGS, strict=True) if headings != HEADINGS else ():
+        body = re.sub(rf"(?m)^## {re.escape(mine)}[ \t]*$", f"## {english}", body)
+    return body
 
 
 def _check_front(front: dict[str, Any], wrong: Any) -> None:

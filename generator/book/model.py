@@ -89,6 +89,13 @@ class Wording:
     text: str
     file: str = field(compare=False)
     line: int = field(compare=False)
+    word: str = ""  # of the glossary: how it is printed, where that is not its name
+    also: tuple[str, ...] = ()  # of the glossary: what else people call it
+
+    @property
+    def shown(self) -> str:
+        """The word of the glossary as it is printed."""
+        return self.word or self.name
 
 
 Way = Literal["", "wrong", "right"]  # the side of a pair that a picture is; of no pair, none

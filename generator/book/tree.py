@@ -39,6 +39,7 @@ from generator.calc.formula import Formula
 from generator.drawing import stylesheet
 from generator.jobsite.model import JobSite, Row, a, works
 from generator.jobsite.problems import notice
+from generator.language.words import using
 from generator.quiz.asked import sets_of
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
@@ -141,7 +142,8 @@ def render_part(shared: tuple[Sources, Store | None], job: Job) -> Part:
     """One job of the book, which needs nothing of the others; with a store it is put there."""
     sources, store = shared
     content, site, seen = sources.watched()
-    part = _rendered(content, site, job)
+    with using(sources.language):
+        part = _rendered(content, site, job)
     if store is not None:
         KeptParts(store, sources).put(job, part, seen)
     return part

@@ -37,6 +37,11 @@ class Catalogue:
     plurals: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     missing: set[str] = field(default_factory=set, compare=False)
 
+    @property
+    def print(self) -> str:
+        """What tells two catalogues apart: the language and every string."""
+        return repr((self.language, sorted(self.texts.items()), sorted(self.plurals.items())))
+
     def form(self, n: float) -> int:
         """Which form a number takes: one, or any other. It holds for the languages that are shipped."""
         return 0 if n == 1 else 1
@@ -49,6 +54,11 @@ _NOW: ContextVar[Catalogue] = ContextVar("language", default=_PLAIN)
 def current() -> str:
     """The code of the language that is printed now, such as ``es``."""
     return _NOW.get().language
+
+
+def now() -> Catalogue:
+    """The catalogue that is laid over what is carried out now."""
+    return _NOW.get()
 
 
 def missing() -> frozenset[str]:

@@ -24,12 +24,14 @@ from generator.jobsite.doubts import counted, doubts, entry_for, grouped, settle
 from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
 from generator.language.catalogue import languages_in
+from generator.language.words import ENGLISH, tr, using
 from generator.publish.carry import InTheWay, carry, refuse_changed
 from generator.publish.compressed import write_compressed
 from generator.publish.edition_folder import write_edition_folder
 from generator.publish.hand_in import write_server_files
 from generator.publish.headers import write_headers
 from generator.publish.kept import Keeping
+from generator.publish.languages import own_name, place_of, speech, switched, unlike
 from generator.publish.manifest import write_manifest
 from generator.publish.offline import write_offline, write_page_script
 from generator.publish.packages import stale
@@ -94,7 +96,7 @@ class Built:
 
 
 def load(folder: Path, keeping: Keeping | None = None) -> tuple[Content, JobSite]:
-    """Content and job site, read and checked. Raises Problems with every line there is.
+    """Content and job site, read and checked, in the site's main language. Raises Problems with every line there is.
 
     Texts that ``keeping`` knows to be sound are not looked at again. The content is what is shipped with the site's own lessons, words and sheets in their places.
     """
@@ -108,9 +110,10 @@ def load(folder: Path, keeping: Keeping | None = None) -> tuple[Content, JobSite
         site = read(folder, lesson_kinds(shipped, folder), published(shipped), languages_in((shipped, folder)))
     except SiteProblems as e:
         wrong += e.problems
+    main = site.settings.languages[0] if site is not None else ENGLISH
     try:
-        store = keeping.store if keeping is not None else None
-        content = read_content(shipped, folder, Sound(store, keeping.program) if keeping is not None and store is not None else None)
+        with using(speech(main, shipped, folder)):
+            content = read_content(shipped, folder, _sound(keeping), language=main, main=main)
     except Refusals as e:
         wrong += e.problems
     except ReferenceProblem as e:
@@ -120,6 +123,10 @@ def load(folder: Path, keeping: Keeping | None = None) -> tuple[Content, JobSite
     found = (*site.notices, *not_taught(content, site), *not_worked(content, site), *lines_not_taught(content, site), *skeletons(content))
     found = (*found, *doubts(site, today=datetime.date.today(), content=shipped))
     return content, settled(replace(site, notices=found))
+
+
+def _sound(keeping: Keeping | None) -> Sound | None:
+    return Sound(keeping.store, keeping.program) if keeping is not None and keeping.store is not None else None
 
 
 def published(shipped: Path) -> Tables | None:
@@ -143,12 +150,35 @@ def render(
     if strict and site.notices:
         raise StrictFailure(site)
     keeping.still()
-    tree = render_tree(content, site, progress, kept, store=keeping.store, program=keeping.program)
+    with using(speech(content.language, content.folder, folder)):
+        tree = render_tree(content, site, progress, kept, store=keeping.store, program=keeping.program)
     keeping.still()
     if tree.problems:
         raise Problems(told(tree.problems))
     # what was left out is told, and is nothing that --strict could ask anybody to mend
     return tree, replace(site, notices=(*site.notices, *tree.notices))
+
+
+def render_others(folder: Path, tree: Tree, site: JobSite, progress: Progress, keeping: Keeping | None = None) -> dict[str, Tree]:
+    """The tree in each other language of the site, by its code, held to the numbers and marks of ``tree``. Raises Problems."""
+    keeping = keeping or Keeping()
+    shipped = content_folder()
+    made: dict[str, Tree] = {}
+    wrong: list[Problem] = []
+    for code in site.settings.languages[1:]:
+        with using(speech(code, shipped, folder)):
+            try:
+                content = read_content(shipped, folder, _sound(keeping), language=code, main=site.settings.languages[0])
+            except Refusals as e:
+                wrong += e.problems
+                continue
+            progress(own_name(code))
+            other = made[code] = render_tree(content, site, progress, store=keeping.store, program=keeping.program)
+        wrong += told(other.problems) or unlike(tree, other, code)
+        keeping.still()
+    if wrong:
+        raise Problems(wrong)
+    return made
 
 
 def strict_failure(site: JobSite) -> list[str]:
@@ -161,7 +191,8 @@ def strict_failure(site: JobSite) -> list[str]:
 
 def footer(site: JobSite) -> str:
     """The line at the foot of every page."""
-    return f"Edition {escape(site.settings.edition)}" + (". Invented site." if site.settings.invented else "")
+    edition = tr("Edition {edition}", edition=escape(site.settings.edition))
+    return f"{edition}. {tr('Invented site.')}" if site.settings.invented else edition
 
 
 def _replaceable(out: Path) -> None:
@@ -229,15 +260,21 @@ def build(
     progress("reading tables")
     keeping = _keeping(folder, fresh)
     tree, site = render(folder, progress, strict=strict, keeping=keeping)
+    codes = site.settings.languages
+    trees = {codes[0]: tree, **render_others(folder, tree, site, progress, keeping)}
     when = int(os.environ.get("SOURCE_DATE_EPOCH", FIXED_DATE))
     with staging(folder) as stage:
         progress("building the web folder")
-        config = write_tree(tree, stage / "tree", site.settings.name, footer(site))
         new = stage / "out"
-        build_site(config, new / "web", when, keeping)
-        write_files(tree.mentor, new / "mentor")
-        ledger = tree.ledger.as_json(site.settings.edition, site.settings.key, site.settings.units)
-        (new / "ledger.json").write_text(ledger, "utf-8", newline="\n")
+        ledgers = {c: t.ledger.as_json(site.settings.edition, site.settings.key, site.settings.units) for c, t in trees.items()}
+        ledger = ledgers[codes[0]]
+        for code, made in trees.items():
+            place = place_of(code, codes)
+            with using(speech(code, content_folder(), folder)):
+                config = write_tree(switched(made, code, codes), stage / "tree" / place, site.settings.name, footer(site))
+                build_site(config, new / "web" / place, when, keeping)
+            write_files(made.mentor, new / "mentor" / place)
+            (new / (f"ledger-{code}.json" if place else "ledger.json")).write_text(ledgers[code], "utf-8", newline="\n")
         if pdf:
             print_all(
                 [
@@ -249,9 +286,11 @@ def build(
                 progress,
                 when,
             )
-        write_page_script(new / "web")
-        write_edition_folder(new / "web")
-        write_offline(new / "web", site.settings.key, site.settings.hand_in)
+        for code in reversed(codes):  # the main language last: the others lie in its folder
+            web = new / "web" / place_of(code, codes)
+            write_page_script(web)
+            write_edition_folder(web)
+            write_offline(web, site.settings.key, site.settings.hand_in, codes[1:] if code == codes[0] else ())
         write_headers(new / "web", new / "headers")
         write_server_files(new / "headers", site.settings.hand_in)
         write_compressed(new / "web", keeping.store)
@@ -266,7 +305,7 @@ def build(
             shutil.copytree(stage / "tree", keep_tree, dirs_exist_ok=True)
         try:
             plan = prepare(folder, stage / "editions", site.settings.edition, edition_file(tree, site), ledger)
-            keep_sheets(plan, folder, stage / "editions", tree.sheets)
+            keep_sheets(plan, folder, stage / "editions", [sheet for made in trees.values() for sheet in made.sheets])
         except EditionDamaged as e:
             raise Problems([e.problem]) from None
         progress("swapping the new handbook in")
@@ -281,7 +320,7 @@ def build(
         keeping.done()
     line = site.settings.lines.get("edition")
     notes: tuple[str, ...] = (f"settings.yml{f':{line}' if line else ''}: {plan.note}",) if plan.note else ()
-    pages = sum(1 for name in tree.docs if name.endswith((".md", ".html")))
+    pages = sum(1 for made in trees.values() for name in made.docs if name.endswith((".md", ".html")))
     notes += (*stale(out), *told_settled(site), *grouped(site.notices))
     to_look_at = counted(site.notices) if site.notices else ""
     return Built(folder / "out", pages, ledger.count('"page"'), time.perf_counter() - start, notes, to_look_at, keeping.told)

@@ -108,7 +108,7 @@ class KeptPages:
     def look(self, sources: Mapping[str, str]) -> dict[str, Found]:
         """What is kept of pages with these Markdown texts."""
         store = self.keeping.store
-        self.keeping.pages = len(sources)
+        self.keeping.pages += len(sources)
         for name, text in sources.items():
             self._made_from[name] = digest("page", self._alike, name, text)
             self._heads[name] = text.partition("\n---\n")[0] if text.startswith("---\n") else ""
@@ -134,7 +134,7 @@ class KeptPages:
             raw = store.get(self._html_from[name]) if name in self._found else None
             if raw is not None:
                 self.html[name] = raw.decode("utf-8", "surrogatepass")
-        self.keeping.pages_kept = len(self.html)
+        self.keeping.pages_kept += len(self.html)
         return set(self.html)
 
     def put(self, name: str, html: str) -> None:

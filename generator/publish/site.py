@@ -14,6 +14,7 @@ import yaml
 
 from generator.book.part import Nav, Tree
 from generator.book.tree import HAND_IN
+from generator.language.words import current
 from generator.publish.builder import build_all, loaded
 from generator.publish.kept import Keeping
 from generator.publish.prerender import prerender
@@ -30,6 +31,9 @@ def theme() -> dict[str, Any]:
 def settings(name: str, nav: Nav, note: str, *, hands_in: bool = False) -> dict[str, Any]:
     """The site builder's settings for a tree in ``docs/`` beside them. ``hands_in``: its pages send results to the server."""
     made = theme()
+    made["theme"]["language"] = current()
+    # the search takes words as they are written: the theme's stemmers made it worse, and fetch more files
+    made["plugins"] = [{"search": {"lang": "en"}} if name == "search" else name for name in made["plugins"]]
     made.update({"site_name": quotable(name), "docs_dir": "docs", "site_dir": "site", "nav": nav, "copyright": note})
     if hands_in:
         made["extra_javascript"] = scripts(made["extra_javascript"])

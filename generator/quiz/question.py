@@ -15,6 +15,7 @@ from generator.drawing.spec import DrawingSpec, read_drawing
 from generator.jobsite.model import WHERE
 from generator.quiz.edition import fits
 from generator.source.near import suggest
+from generator.source.overlay import lay_over
 from generator.source.problem import Problem, Refusal
 from generator.source.yamltext import line_of, load_yaml
 from generator.units.errors import CalculationError
@@ -166,13 +167,21 @@ MOST_QUESTIONS = 60  # of one lesson
 _LONGEST_EXPRESSION = 200  # signs of what a mistake gives
 
 
-def questions_in(text: str, file: str, mistakes: Mapping[str, str], problems: list[Problem]) -> tuple[Question, ...]:
-    """The questions of one lesson, in order. What is wrong with any of them goes to ``problems``."""
+def questions_in(
+    text: str, file: str, mistakes: Mapping[str, str], problems: list[Problem], words: tuple[str, str] | None = None
+) -> tuple[Question, ...]:
+    """The questions of one lesson, in order. What is wrong with any of them goes to ``problems``.
+
+    With ``words``, a text and its name, they say in another language what they ask; all else is as it was.
+    """
     try:
         raw = load_yaml(text, file)
+        over = load_yaml(*words) if words is not None else None
     except Refusal as e:
         problems.append(e.problem)
         return ()
+    if words is not None and isinstance(raw, list):
+        raw = lay_over(raw, over, lambda line, what, fix: problems.append(Problem.of(words[1], line, what, fix)))
     if not isinstance(raw, list) or not raw:
         problems.append(Problem.of(file, 1, "no list of questions", "start each question with '- id: …'"))
         return ()
