@@ -20,8 +20,8 @@ WORDS = frozenset({
     "describe", "because", "items", "choices", *("set_out", "do", "measure", "expect", "if_off", "standard", "record"),
 })  # fmt: skip
 """What holds words, at any depth below it; the answers of a sheet are words where they stand below ``ask``."""
-NO_WORDS = frozenset({"scene", "with", "numbers", "id", "right", "gives", "draw", "kind", "read_again", "sum", "frame", "way"})
-"""What holds none, wherever it stands."""
+NO_WORDS = frozenset({"scene", "with", "numbers", "id", "gives", "draw", "kind", "read_again", "sum", "frame", "way"})
+"""What holds none, wherever it stands; nor does the ``right`` spot of a question, though the right way of a pair says something."""
 FREE = ("find",)  # lists that may be of any length in each language
 
 
@@ -61,7 +61,7 @@ def lay_over(base: Any, words: Any, wrong: Wrong, place: tuple[str, ...] = ()) -
     if isinstance(words, dict) and set(entries(words)) == {"text"}:
         words = words["text"]
     named = frozenset(place)
-    if isinstance(words, dict | list) or not isinstance(base, str) or named & NO_WORDS or not named & WORDS:
+    if isinstance(words, dict | list) or not isinstance(base, str) or name == "right" or named & NO_WORDS or not named & WORDS:
         wrong(line, f"{where} is no text in the other language", "take it out")
         return base
     return as_text(words)
