@@ -95,7 +95,8 @@ def said(text: str) -> str:
     """Plain text in the language of now."""
     if current() == ENGLISH or isinstance(text, Said):
         return text
-    return Said(_in_language((text,))[0].format())
+    pattern, blanks = _in_language((text,))
+    return Said(pattern.format(*(blank.us for blank in blanks)))
 
 
 # ---- in another language ----------------------------------------------------------------------------------------

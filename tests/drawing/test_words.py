@@ -26,6 +26,7 @@ def test_a_figure_written_into_the_words_is_a_blank_too() -> None:
     turned = Catalogue("es", {"{0} passes, each {1} deep.": "{0} pasadas, de {1} cada una."})
     with using(turned):
         assert join("12 passes, each ", DEEP, " deep.").us == "12 pasadas, de 4 ft cada una."
+        assert words("Height drawn ×2.5.").us == "Height drawn ×2.5."
 
 
 def test_names_signs_and_what_is_said_already_are_left_alone() -> None:
