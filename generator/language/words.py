@@ -51,6 +51,11 @@ def current() -> str:
     return _NOW.get().language
 
 
+def catalogue_now() -> Catalogue:
+    """The catalogue that is printed in now; one without strings in English."""
+    return _NOW.get()
+
+
 def missing() -> frozenset[str]:
     """English strings that were asked for in the language of now and are not in its catalogue."""
     return frozenset(_NOW.get().missing)

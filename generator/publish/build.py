@@ -250,7 +250,7 @@ def build(
                 when,
             )
         write_page_script(new / "web")
-        write_edition_folder(new / "web")
+        write_edition_folder(new / "web", (content_folder(), folder))
         write_offline(new / "web", site.settings.key, site.settings.hand_in)
         write_headers(new / "web", new / "headers")
         write_server_files(new / "headers", site.settings.hand_in)
