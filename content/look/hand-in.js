@@ -17,7 +17,8 @@
   'use strict';
 
   const given = window.seatworkRoles, tools = window.seatworkResults;
-  if (!given || !given.hand_in || !tools || !self.seatworkOutbox || !/^https?:$/.test(window.location.protocol)) return;
+  if (!given || !given.hand_in || !tools || !window.seatworkSay || !self.seatworkOutbox || !/^https?:$/.test(window.location.protocol)) return;
+  const { say, sayMany, listed } = window.seatworkSay;
   const { ELSEWHERE } = self.seatworkOutbox;
   const NOT_SET_UP = [401, 403, 404, 405, 501], BUSY = [429, 503];
   const TAG = 'seatwork-hand-in';
@@ -35,16 +36,15 @@
     made.append(...inside);
     return made;
   }
-  const listed = (words) => (words.length > 1 ? words.slice(0, -1).join(', ') + ' and ' + words[words.length - 1] : words[0] || '');
   const two = (n) => String(n).padStart(2, '0');
   // no more than the server's word: nobody has read it yet
-  const there = (n) => 'The server has ' + (n > 1 ? 'them' : 'it') + ' for your coordinator.';
-  const counted = (n, one) => n + ' ' + one + (n === 1 ? '' : 's');
+  const there = (n) => (n > 1 ? say('The server has them for your coordinator.') : say('The server has it for your coordinator.'));
 
-  /** "at 14:05", with the day where it is not today. */
+  /** "at 14:05" in the page's language, with the day where it is not today. */
   function clock(ms) {
     const at = new Date(ms), day = [at.getFullYear(), two(at.getMonth() + 1), two(at.getDate())].join('-');
-    return (at.toDateString() === new Date().toDateString() ? '' : 'on ' + day + ' ') + 'at ' + two(at.getHours()) + ':' + two(at.getMinutes());
+    const time = two(at.getHours()) + ':' + two(at.getMinutes());
+    return at.toDateString() === new Date().toDateString() ? say('at {time}', { time }) : say('on {day} at {time}', { day, time });
   }
 
   const result = (file) => ({ id: 'result ' + tools.resultName(file) + ' ' + file.check, name: tools.resultName(file), text: tools.fileText(file), whose: file.crew, kind: 'result' });
@@ -58,23 +58,29 @@
   /** What became of a row, and what to do about it: in short, then the rest. */
   function words(row) {
     const { answer } = row;
-    const other = row.kind === 'result' ? 'Save the result and send it, or show the slip' : 'Save the file and send it';
-    if (row.handed) return ['Handed in ' + clock(row.handed) + '.', there(1)];
-    if (sending.has(row.id)) return ['Handing it in.', 'Wait.'];
+    const result = row.kind === 'result';
+    if (row.handed) return [say('Handed in {when}.', { when: clock(row.handed) }), there(1)];
+    if (sending.has(row.id)) return [say('Handing it in.'), say('Wait.')];
     const kept = outbox.keeps(row);
-    const lost = 'This browser cannot keep it. ' + other + ', or press Try now before you close the page.';
-    const later = kept ? 'It is kept on this phone and is tried again later.' : lost;
-    const ask = other + '. Tell your coordinator.';
-    if (answer === 413) return ['Not handed in: the server says the file is too large.', ask];
-    if (NOT_SET_UP.includes(answer)) return ['Not handed in: the server is not set up to take it.', ask + ' ' + later];
-    if (answer === ELSEWHERE) return ['Not handed in yet: something else answered, such as the sign-in page of a wifi.', 'Sign in there, then press Try now. ' + later];
-    if (BUSY.includes(answer)) return ['Not handed in yet: the server is busy.', later];
-    if (answer >= 500) return ['Not handed in yet: the server could not take it (' + answer + ').', 'It may be full. Tell your coordinator. ' + later];
-    if (answer > 0) return ['Not handed in yet: the server could not take it (' + answer + ').', 'Tell your coordinator. ' + later];
-    if (answer === undefined) return ['Not handed in yet.', later];
-    const when = (navigator.onLine ? 'when the server answers again' : 'when the signal is back') + (wakes ? '.' : ' and this handbook is open.');
-    return [navigator.onLine ? 'Not handed in yet: the server does not answer.' : 'Not handed in yet: no signal.',
-      kept ? 'It is kept on this phone and goes out ' + when : lost];
+    const lost = result ? say('This browser cannot keep it. Save the result and send it, or show the slip, or press Try now before you close the page.')
+      : say('This browser cannot keep it. Save the file and send it, or press Try now before you close the page.');
+    const later = kept ? say('It is kept on this phone and is tried again later.') : lost;
+    const ask = result ? say('Save the result and send it, or show the slip. Tell your coordinator.') : say('Save the file and send it. Tell your coordinator.');
+    if (answer === 413) return [say('Not handed in: the server says the file is too large.'), ask];
+    if (NOT_SET_UP.includes(answer)) return [say('Not handed in: the server is not set up to take it.'), ask + ' ' + later];
+    if (answer === ELSEWHERE) return [say('Not handed in yet: something else answered, such as the sign-in page of a wifi.'), say('Sign in there, then press Try now.') + ' ' + later];
+    if (BUSY.includes(answer)) return [say('Not handed in yet: the server is busy.'), later];
+    if (answer >= 500) return [say('Not handed in yet: the server could not take it ({answer}).', { answer }), say('It may be full. Tell your coordinator.') + ' ' + later];
+    if (answer > 0) return [say('Not handed in yet: the server could not take it ({answer}).', { answer }), say('Tell your coordinator.') + ' ' + later];
+    if (answer === undefined) return [say('Not handed in yet.'), later];
+    if (navigator.onLine) {
+      return [say('Not handed in yet: the server does not answer.'), !kept ? lost
+        : wakes ? say('It is kept on this phone and goes out when the server answers again.')
+          : say('It is kept on this phone and goes out when the server answers again and this handbook is open.')];
+    }
+    return [say('Not handed in yet: no signal.'), !kept ? lost
+      : wakes ? say('It is kept on this phone and goes out when the signal is back.')
+        : say('It is kept on this phone and goes out when the signal is back and this handbook is open.')];
   }
 
   /** "2 results of C17 and 1 sign-off of M-2". */
@@ -85,7 +91,8 @@
       group.n += 1;
       groups.set(key, group);
     }
-    return listed(Array.from(groups.values(), ({ of, n }) => counted(n, of.kind) + ' of ' + of.whose));
+    return listed(Array.from(groups.values(), ({ of, n }) => (of.kind === 'result'
+      ? sayMany('{n} result of {who}', '{n} results of {who}', n, { who: of.whose }) : sayMany('{n} sign-off of {who}', '{n} sign-offs of {who}', n, { who: of.whose }))));
   }
 
   // ---- sending ----
@@ -159,7 +166,7 @@
   /** The button that hands one file in, and what came of it. */
   function box(file, cls) {
     const said = el('p', { class: 'hi-said', role: 'status' });
-    const made = button(cls, 'Hand in', () => {
+    const made = button(cls, say('Hand in'), () => {
       if (made.getAttribute('aria-disabled') === 'true') return;
       send([file], [file.id]);
     });
@@ -168,7 +175,7 @@
     return show(whole, () => {
       const row = rowOf(file.id), now = state(row);
       whole.dataset.state = now;
-      put(made, { '': 'Hand in', sending: 'Handing in…', arrived: 'Handed in' }[now] || 'Try now');
+      put(made, { '': say('Hand in'), sending: say('Handing in…'), arrived: say('Handed in') }[now] || say('Try now'));
       press(made, now === 'sending' || now === 'arrived');
       put(said, ...(row ? words(row) : ['']));
     });
@@ -179,7 +186,7 @@
     const said = el('p', { class: 'hi-said', role: 'status' });
     const open = () => files.filter((file) => !(rowOf(file.id) || {}).handed);
     let tried = false;  // what waits from before is told in the notice above
-    const made = button('sw', 'Hand in all my results', () => {
+    const made = button('sw', say('Hand in all my results'), () => {
       if (made.getAttribute('aria-disabled') === 'true') return;
       tried = true;
       send(files, open().map((file) => file.id));
@@ -191,10 +198,10 @@
       const held = left.map((file) => rowOf(file.id)).filter((row) => tried && row && row.answer !== undefined);
       whole.dataset.state = busy ? 'sending' : !left.length ? 'arrived' : held.length ? state(held[0]) : '';
       press(made, busy || !left.length);
-      const done = files.length - left.length, of = done + ' of ' + counted(files.length, 'result') + ' of ' + person;
-      put(said, ...(busy ? ['Handing them in.', of + ' so far. Wait.']
-        : !left.length ? ['All handed in: ' + counted(files.length, 'result') + ' of ' + person + '.', there(done)]
-          : [of + ' handed in.', held.length ? words(held[0]).join(' ') : '']));
+      const done = files.length - left.length, n = files.length;
+      put(said, ...(busy ? [say('Handing them in.'), sayMany('{done} of {n} result of {who} so far. Wait.', '{done} of {n} results of {who} so far. Wait.', n, { done, who: person })]
+        : !left.length ? [sayMany('All handed in: {n} result of {who}.', 'All handed in: {n} results of {who}.', n, { who: person }), there(done)]
+          : [sayMany('{done} of {n} result of {who} handed in.', '{done} of {n} results of {who} handed in.', n, { done, who: person }), held.length ? words(held[0]).join(' ') : '']));
     });
   }
 
@@ -203,9 +210,9 @@
     const made = new File([file.text], name, { type: 'text/plain' });
     if (!navigator.canShare || !navigator.canShare({ files: [made] })) return '';
     const said = el('span', { class: 'hi-said', role: 'status' });
-    const pressed = button(cls, 'Share', () => {
+    const pressed = button(cls, say('Share'), () => {
       put(said, '');
-      navigator.share({ files: [made] }).catch((e) => { if (e.name !== 'AbortError') put(said, 'Sharing does not work here. Save the file instead.'); });
+      navigator.share({ files: [made] }).catch((e) => { if (e.name !== 'AbortError') put(said, say('Sharing does not work here. Save the file instead.')); });
     });
     return el('span', { class: 'hi-share' }, pressed, said);
   }
@@ -218,7 +225,7 @@
     const count = el('p', { class: 'hi-count', role: 'status', tabindex: '-1' }), said = el('p', { class: 'hi-said', role: 'status' });
     let seen = [];
     const open = () => rows.filter((row) => !row.handed);
-    const made = button('sw', 'Try now', () => {
+    const made = button('sw', say('Try now'), () => {
       if (made.getAttribute('aria-disabled') === 'true') return;
       send([], open().map((row) => row.id));
     });
@@ -232,7 +239,7 @@
         const gone = seen.map(rowOf).filter((row) => row && row.handed && !beside.has(row.id));
         if (document.activeElement === made) count.focus();
         made.hidden = true;
-        put(count, gone.length ? 'Handed in ' + clock(Math.max(...gone.map((row) => row.handed))) + ': ' + whose(gone) + '. ' + there(gone.length) : '');
+        put(count, gone.length ? say('Handed in {when}: {what}.', { when: clock(Math.max(...gone.map((row) => row.handed))), what: whose(gone) }) + ' ' + there(gone.length) : '');
         put(said, '');
         whole.dataset.state = 'arrived';
         whole.hidden = !gone.length;
@@ -241,10 +248,10 @@
       seen = Array.from(new Set(seen.concat(left.map((row) => row.id))));  // those that went out before the last did too
       made.hidden = false;
       press(made, busy);
-      put(count, whose(left) + (left.length > 1 ? ' wait' : ' waits') + ' to be handed in.');
+      put(count, sayMany('{what} waits to be handed in.', '{what} wait to be handed in.', left.length, { what: whose(left) }));
       const tried = left.find((row) => row.answer !== undefined);
-      put(made, busy ? 'Handing in…' : 'Try now');
-      put(said, ...(busy ? ['Handing it in.', 'Wait.'] : tried ? words(tried) : ['']));
+      put(made, busy ? say('Handing in…') : say('Try now'));
+      put(said, ...(busy ? [say('Handing it in.'), say('Wait.')] : tried ? words(tried) : ['']));
       whole.dataset.state = busy ? 'sending' : tried ? state(tried) : 'waits';
       whole.hidden = left.every((row) => beside.has(row.id));
     };

@@ -19,6 +19,7 @@
 (function () {
   "use strict";
 
+  var say = window.seatworkSay.say, sayMany = window.seatworkSay.sayMany;
   var LONG = 12; // rows a reader can look through without help
   var WHOLE = LONG + 4; // a list hardly longer than that is shown whole: a button to show one more helps nobody
   var given = window.seatworkMachines || { site: "", machines: [] };
@@ -58,7 +59,6 @@
   function set(node, text) {
     if (node.textContent !== text) { node.textContent = text; } // a reader of screens hears real changes only
   }
-  function machines(n) { return n === 1 ? "1 machine" : n + " machines"; }
   function found(box, words, said) {
     var label = el("label", "sw-filter", words + " ");
     box.type = "search";
@@ -79,8 +79,8 @@
   function picker(bar) {
     var box = el("details", "sw-mine"), title = el("summary"), search = el("input"), said = status();
     var list = el("ul"), cards = el("span", "sw-cab");
-    box.append(title, found(search, "Type part of its name", said.id), said, list,
-      el("p", "sw-note", "Tap a machine to pick it, tap it again to drop it. Lessons and tables then show your machine. This is kept on this device only."));
+    box.append(title, found(search, say("Type part of its name"), said.id), said, list,
+      el("p", "sw-note", say("Tap a machine to pick it, tap it again to drop it. Lessons and tables then show your machine. This is kept on this device only.")));
     var buttons = given.machines.map(function (m) {
       var item = el("li"), button = el("button", "", m[1]);
       button.type = "button";
@@ -96,18 +96,18 @@
         button.parentNode.hidden = hidden;
         left += hidden ? 0 : 1;
       });
-      set(said, left ? machines(left) + " to pick from" : "No machine has that in its name");
+      set(said, left ? sayMany("{n} machine to pick from", "{n} machines to pick from", left) : say("No machine has that in its name"));
     }
     function show() {
       buttons.forEach(function (button) {
         button.setAttribute("aria-pressed", String(mine.indexOf(button.dataset.machine) >= 0));
       });
       var names = mine.map(function (id) { return known[id][1]; });
-      title.textContent = names.length ? (names.length > 1 ? "My machines: " : "My machine: ") + names.join(", ") : "My machine: pick it";
+      title.textContent = names.length ? sayMany("My machine: {names}", "My machines: {names}", names.length, { names: names.join(", ") }) : say("My machine: pick it");
       cards.replaceChildren();
       mine.forEach(function (id) {
         if (!known[id][2]) { return; }
-        var card = el("a", "", mine.length > 1 ? "Cab card: " + known[id][1] : "Its cab card");
+        var card = el("a", "", mine.length > 1 ? say("Cab card: {machine}", { machine: known[id][1] }) : say("Its cab card"));
         card.href = pages + "sheets/cab-" + id.toLowerCase() + ".html";
         card.setAttribute("data-sheet", "");
         cards.appendChild(card);
@@ -140,6 +140,11 @@
 
   /* --- a table, or a long list --- */
 
+  function finds(what) {
+    return { dozer: say("Find a dozer"), excavator: say("Find an excavator"), "compact excavator": say("Find a compact excavator"), truck: say("Find a truck"),
+      material: say("Find a material"), row: say("Find a row") }[what] || say("Find a machine");
+  }
+
   /* what the reader is looking at: found by typing, else their own, else all or the first of many */
   function narrowed(region, items, about, before) {
     var what = region.dataset.over || "row", search = el("input"), said = status(), button = el("button", "sw-button");
@@ -147,7 +152,7 @@
     var asPrinted = items.slice();
     var texts = new Map(items.map(function (item) { return [item, plain(about(item))]; }));
     button.type = "button";
-    if (items.length > WHOLE) { box.appendChild(found(search, "Find a " + (what === "any" ? "machine" : what), said.id)); }
+    if (items.length > WHOLE) { box.appendChild(found(search, finds(what), said.id)); }
     box.append(said, button);
     before.parentNode.insertBefore(box, before);
 
@@ -165,10 +170,10 @@
       var few = own.length ? own.length : items.length > WHOLE ? LONG : items.length, whole = few === items.length;
       box.hidden = items.length <= WHOLE && !own.length;
       button.hidden = typed !== "" || whole;
-      set(button, !all ? "Show all " + items.length : own.length ? "Show my machine only" : "Show the first " + LONG);
+      set(button, !all ? say("Show all {n}", { n: items.length }) : own.length ? say("Show my machine only") : say("Show the first {n}", { n: LONG }));
       button.setAttribute("aria-controls", region.id);
-      set(said, typed !== "" && !left ? "None of the " + items.length + " has that in its name" :
-        left + " of " + items.length + " shown" + (typed === "" && own.length && !all ? ": my machine" : ""));
+      set(said, typed !== "" && !left ? say("None of the {n} has that in its name", { n: items.length }) :
+        typed === "" && own.length && !all ? say("{n} of {all} shown: my machine", { n: left, all: items.length }) : say("{n} of {all} shown", { n: left, all: items.length }));
     }
     region.id = region.id || "sw-region-" + (serial += 1);
     button.addEventListener("click", function () { all = !all; show(); });
@@ -217,7 +222,9 @@
     document.dispatchEvent(new CustomEvent("sw-pieces"));
   }
   function named(id) { return known[id] ? known[id][1] : id; }
-  function kinds(about) { return about === "any" ? "machines" : about + "s"; }
+  function kinds(about) {
+    return { dozer: say("dozers"), excavator: say("excavators"), "compact excavator": say("compact excavators"), truck: say("trucks") }[about] || say("machines");
+  }
 
   /* those of the role where nothing is picked: the site may name a machine for a role */
   function wanted() {
@@ -230,7 +237,7 @@
   function worked(bar) {
     var about = JSON.parse(bar.dataset.mine), box = el("div", "sw-shows"), said = el("p"), back = el("button", "sw-button");
     var lead = false; // the reader asked for the lesson as printed
-    var own = about.lead.map(named).join(" and ");
+    var own = about.lead.map(named).reduce(function (a, b) { return a ? say("{some} and {last}", { some: a, last: b }) : b; }, "");
     said.setAttribute("role", "status");
     back.type = "button";
     back.addEventListener("click", function () { lead = !lead; show(); });
@@ -244,7 +251,7 @@
       if (html) { said.appendChild(el("span")).innerHTML = html; }
     }
     function show() {
-      var picked = wanted(), whose = mine.length ? "your machine" : "your role's machine";
+      var picked = wanted(), ownMachine = mine.length > 0;
       var fit = picked.filter(function (id) { return about.rows.indexOf(id) >= 0 || about.lead.indexOf(id) >= 0; });
       var first = fit.filter(function (id) { return known[id] && known[id][3] !== "truck"; })[0] || fit[0];
       var data = first && about.lead.indexOf(first) < 0 ? fetched(first, about.lesson, about.lesson) : undefined;
@@ -255,27 +262,31 @@
       });
       box.hidden = !picked.length || (Boolean(first) && data === undefined && about.lead.indexOf(first) < 0);
       back.hidden = !(data && data.pieces);
-      set(back, lead ? "Show " + named(first) : "Show " + own + " again");
+      set(back, lead ? say("Show {machine}", { machine: named(first) }) : say("Show {machine} again", { machine: own }));
       if (!picked.length) { return; }
       if (!first) {
         var kind = known[picked[0]] ? known[picked[0]][3] : "";
         tell(about.about !== "any" && kind !== about.about ?
-          "This lesson is about " + kinds(about.about) + ". It is worked for " + own + "." :
-          "This lesson has no figures for " + named(picked[0]) + ". It is worked for " + own + ".", "");
+          say("This lesson is about {kinds}. It is worked for {machine}.", { kinds: kinds(about.about), machine: own }) :
+          say("This lesson has no figures for {picked}. It is worked for {machine}.", { picked: named(picked[0]), machine: own }), "");
       } else if (about.lead.indexOf(first) >= 0) {
-        tell("This lesson is worked for " + whose + ", " + named(first) + ".", "");
+        tell(ownMachine ? say("This lesson is worked for your machine, {machine}.", { machine: named(first) })
+          : say("This lesson is worked for your role's machine, {machine}.", { machine: named(first) }), "");
       } else if (data === null) {
-        tell("The figures of " + named(first) + " could not be loaded. This lesson is worked for " + own + ".", "");
+        tell(say("The figures of {picked} could not be loaded. This lesson is worked for {machine}.", { picked: named(first), machine: own }), "");
       } else if (data && data.why) {
-        tell("This lesson is still worked for " + own + ", not for " + whose + ". ", data.why + ".");
+        tell((ownMachine ? say("This lesson is still worked for {machine}, not for your machine.", { machine: own })
+          : say("This lesson is still worked for {machine}, not for your role's machine.", { machine: own })) + " ", data.why + ".");
       } else if (lead) {
-        tell("Shown as printed, worked for " + own + ".", "");
+        tell(say("Shown as printed, worked for {machine}.", { machine: own }), "");
       } else if (data) {
         var others = about.lead.filter(function (id) { return known[id] && (known[id][3] === "truck") !== (known[first][3] === "truck"); });
-        tell("Worked for " + whose + ", " + named(first)
-          + (others.length && about.rows.some(function (id) { return known[id] && known[id][3] === "truck"; }) ? ", with " + others.map(named).join(", ") : "")
-          + "." + (document.querySelector(".sw-worked-for") ? " Pictures with “Drawn for the …” under them stay as they are." : "")
-          + (document.querySelector("seatwork-panel") ? " “Change a number” starts with the figures of " + own + "." : ""), "");
+        var beside = others.length && about.rows.some(function (id) { return known[id] && known[id][3] === "truck"; });
+        var figures = { machine: named(first), others: others.map(named).join(", ") };
+        tell((ownMachine ? beside ? say("Worked for your machine, {machine}, with {others}.", figures) : say("Worked for your machine, {machine}.", figures)
+          : beside ? say("Worked for your role's machine, {machine}, with {others}.", figures) : say("Worked for your role's machine, {machine}.", figures))
+          + (document.querySelector(".sw-worked-for") ? " " + say("Pictures with “Drawn for the …” under them stay as they are.") : "")
+          + (document.querySelector("seatwork-panel") ? " " + say("“Change a number” starts with the figures of {machine}.", { machine: own }) : ""), "");
       }
     }
     return show;
@@ -294,9 +305,9 @@
       if (data && data.pieces) {
         put(data);
         document.body.classList.toggle("tight", data.tight);
-        set(said, "Worked for " + named(id) + ". The mentor's answer key is worked for the machine of the printed lesson.");
+        set(said, say("Worked for {machine}. The mentor's answer key is worked for the machine of the printed lesson.", { machine: named(id) }));
       } else {
-        said.textContent = "Not worked for " + named(id) + ". ";
+        said.textContent = say("Not worked for {machine}.", { machine: named(id) }) + " ";
         if (data) { said.appendChild(el("span")).innerHTML = data.why + "."; }
       }
     };

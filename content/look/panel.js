@@ -6,6 +6,8 @@
 (function () {
   "use strict";
 
+  var say = window.seatworkSay.say;
+
   function toSI(value, scale) {
     if (scale === "tan") { return Math.tan(value * Math.PI / 180); }
     if (scale === "inverse") { return 1 / value; }
@@ -128,7 +130,7 @@
       });
       var exact = this.formula(si);
       var box = this.querySelector(".sw-panel-result");
-      if (!isFinite(exact)) { box.textContent = "These figures give no sensible result."; return; }
+      if (!isFinite(exact)) { box.textContent = say("These figures give no sensible result."); return; }
       var shown = fromSI(exact, result.scale);
       var places = this.places(shown, result), fine = round(shown, places), figure = printed(fine, result);
       var answer = written(figure, places) + unit(result.label);

@@ -15,6 +15,7 @@
 (function () {
   'use strict';
 
+  const { say, sayIn, sayMany } = window.seatworkSay;
   const DAYS = [1, 3, 7, 21];  // by box
   const ROUND = 10;
   const here = document.currentScript ? /** @type {HTMLScriptElement} */ (document.currentScript).src : '';
@@ -159,29 +160,30 @@
       this.cards = cardsOf(site, crew);
       const mine = this.lessons.filter((lesson) => passed.has(lesson.id));
       if (!mine.length) {
-        const link = el('a', { href: 'operator.html' }, 'New operator');
-        this.panel.replaceChildren(el('p', {}, 'No lesson has been passed on this device yet. Pass the quiz of a lesson first; its questions then come up here. Your lessons are on the page ', link, '.'));
+        const link = el('a', { href: 'operator.html' }, say('New operator'));
+        this.panel.replaceChildren(el('p', {}, ...sayIn('No lesson has been passed on this device yet. Pass the quiz of a lesson first; its questions then come up here. Your lessons are on the page {page}.', { page: link })));
         return;
       }
       const day = today();
       const ids = mine.flatMap((lesson) => lesson.questions.map((q) => lesson.id + '/' + q));
       const due = ids.filter((id) => this.cards.has(id) && this.cards.get(id).due <= day).length;
       const fresh = ids.filter((id) => !this.cards.has(id)).length;
-      const go = el('button', { type: 'button', class: 'sq-button sq-main' }, 'Start');
+      const go = el('button', { type: 'button', class: 'sq-button sq-main' }, say('Start'));
       go.addEventListener('click', () => this.round(mine));
       this.panel.replaceChildren(
-        el('p', {}, (crew ? crew + ', you' : 'You') + ' have passed ' + mine.length + (mine.length === 1 ? ' lesson' : ' lessons') + ' on this device. ' +
-          due + ' of their questions are due again today, ' + fresh + ' have not come up here yet.'),
+        el('p', {}, (crew ? sayMany('{who}, you have passed {n} lesson on this device.', '{who}, you have passed {n} lessons on this device.', mine.length, { who: crew })
+          : sayMany('You have passed {n} lesson on this device.', 'You have passed {n} lessons on this device.', mine.length)) + ' ' +
+          say('{due} of their questions are due again today, {fresh} have not come up here yet.', { due, fresh })),
         el('p', {}, go));
     }
 
     round(mine) {
       const ids = pick(mine, this.cards, today());
       const wanted = Array.from(new Set(ids.map((id) => id.split('/')[0])));
-      this.panel.replaceChildren(el('p', { role: 'status' }, 'The questions are being fetched.'));
+      this.panel.replaceChildren(el('p', { role: 'status' }, say('The questions are being fetched.')));
       Promise.all(wanted.map(load)).then(() => this.play(ids), () => {
-        this.panel.replaceChildren(el('p', { role: 'alert' }, 'Some questions could not be fetched. Try again where there is a signal.'));
-        const again = el('button', { type: 'button', class: 'sq-button sq-main' }, 'Try again');
+        this.panel.replaceChildren(el('p', { role: 'alert' }, say('Some questions could not be fetched. Try again where there is a signal.')));
+        const again = el('button', { type: 'button', class: 'sq-button sq-main' }, say('Try again'));
         again.addEventListener('click', () => this.round(mine));
         this.panel.append(el('p', {}, again));
       });
@@ -203,7 +205,7 @@
       const { site, edition } = this.dataset;
       const quiz = el('seatwork-quiz', { 'data-practice': '', 'data-lesson': 'practice', 'data-edition': edition, 'data-site': site }, form,
         el('script', { type: 'application/json' }, JSON.stringify({
-          lesson: 'practice', title: 'Mixed practice', edition, site, pass_mark: 1, crew: [], read_again, questions,
+          lesson: 'practice', title: say('Mixed practice'), edition, site, pass_mark: 1, crew: [], read_again, questions,
         })));
       this.panel.replaceChildren(quiz);
     }

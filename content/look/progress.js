@@ -21,6 +21,7 @@
 (function () {
   "use strict";
 
+  var say = window.seatworkSay.say, sayIn = window.seatworkSay.sayIn;
   var given = window.seatworkRoles || { site: "", edition: "", roles: [], order: [], lessons: {} };
   var here = document.currentScript ? /** @type {HTMLScriptElement} */ (document.currentScript).src : "";
   var ROLE = "seatwork-role|" + given.site;
@@ -101,9 +102,9 @@
     passed[lesson] = true;
     var next = open(order, passed, lesson);
     if (next) {
-      line.append(el("b", "", "Next: "), link(next));
+      line.append(el("b", "", say("Next:") + " "), link(next));
     } else {
-      line.append(mine ? "You have passed every lesson of your role. Now show your mentor on the machine." : "You have passed every lesson.");
+      line.append(mine ? say("You have passed every lesson of your role. Now show your mentor on the machine.") : say("You have passed every lesson."));
     }
     return line;
   };
@@ -125,7 +126,7 @@
         line.replaceChildren();
         if (!mine || mine.id !== box.dataset.role) { return; }
         begin.href = first.href;
-        line.append("Start with: ", begin);
+        line.append.apply(line, sayIn("Start with: {lesson}", { lesson: begin }));
       });
     }
     cards.forEach(function (card) {
@@ -136,10 +137,10 @@
     });
     show();
     if (!found.crew) {
-      whose.textContent = found.several ? "Several people use this device. Open a quiz and pick your crew id to see your marks here." : "";
+      whose.textContent = found.several ? say("Several people use this device. Open a quiz and pick your crew id to see your marks here.") : "";
       return;
     }
-    whose.textContent = "Marks of " + found.crew + " on this device. Your coordinator's list is what counts.";
+    whose.textContent = say("Marks of {who} on this device. Your coordinator's list is what counts.", { who: found.crew });
     var mine = kept(found.crew);
     if (mine) { whose.after(mine); }
     document.querySelectorAll(".sw-role").forEach(function (box) {
@@ -147,22 +148,22 @@
       var next = /** @type {any} */ (null);
       lessons.forEach(function (item) {
         var ok = found.passed[item.dataset.lesson] === true;
-        item.querySelector(".sw-passed").textContent = ok ? "✓ passed" : "";
+        item.querySelector(".sw-passed").textContent = ok ? "✓ " + say("passed") : "";
         done += ok ? 1 : 0;
         if (!ok && !next) { next = item.querySelector("a"); }
       });
       var line = box.querySelector(".sw-next");
-      line.textContent = done + " of " + lessons.length + " passed. ";
-      if (!next) { line.append("Now show your mentor on the machine."); return; }
+      line.textContent = say("{n} of {all} passed.", { n: done, all: lessons.length }) + " ";
+      if (!next) { line.append(say("Now show your mentor on the machine.")); return; }
       var on = el("a", "", next.textContent);
       on.href = next.href;
-      line.append("Next: ", on);
+      line.append.apply(line, sayIn("Next: {lesson}", { lesson: on }));
     });
   }
 
   /* all results in one file, and the codes to copy by hand */
   function kept(crew) {
-    var all = results(crew), box = el("div", "sw-kept"), button = el("button", "sw-button sw-save-all", "Save all my results");
+    var all = results(crew), box = el("div", "sw-kept"), button = el("button", "sw-button sw-save-all", say("Save all my results"));
     if (!all.length) { return null; }
     button.type = "button";
     button.addEventListener("click", function () {
@@ -180,18 +181,18 @@
     if (hand) { // the site's server takes results in
       box.append(hand.boxOfAll(all.map(function (f) { return hand.result(f.file); }), crew));
     }
-    box.append(button, el("p", "", "One file with every result of " + crew + " on this device: " + all.length + ". Send it to your coordinator."));
+    box.append(button, el("p", "", say("One file with every result of {who} on this device: {n}. Send it to your coordinator.", { who: crew, n: all.length })));
     var passed = {};
     all.forEach(function (f) { if (f.passed === true && f.file.edition === given.edition) { passed[f.file.lesson] = f; } });
     var lessons = given.order.filter(function (id) { return passed[id]; });
     if (lessons.length) {
       var fold = el("details", "sw-fold"), list = el("ul", "sw-codes");
-      fold.append(el("summary", "", "No way to send a file? Codes to copy by hand"),
-        el("p", "", "One code for each lesson you passed, for " + crew + ". It says who, which lesson, when, how many right. It is no proof. Your coordinator keeps it as told until the file comes."), list);
+      fold.append(el("summary", "", say("No way to send a file? Codes to copy by hand")),
+        el("p", "", say("One code for each lesson you passed, for {who}. It says who, which lesson, when, how many right. It is no proof. Your coordinator keeps it as told until the file comes.", { who: crew })), list);
       lessons.forEach(function (id) {
         var f = passed[id], item = el("li");
-        item.append(el("b", "", given.lessons[id][0]), ", " + f.right + " of " + f.of + ", " + f.finished.slice(0, 16).replace("T", " ") + " UTC",
-          f.short ? el("code", "", f.short) : el("span", "", " Open its quiz to see the code."));
+        item.append(el("b", "", given.lessons[id][0]), ", " + say("{right} of {of}", { right: f.right, of: f.of }) + ", " + f.finished.slice(0, 16).replace("T", " ") + " UTC",
+          f.short ? el("code", "", f.short) : el("span", "", " " + say("Open its quiz to see the code.")));
         list.appendChild(item);
       });
       box.appendChild(fold);
@@ -206,26 +207,27 @@
     if (!place || !mine) { return; }
     var found = marks(), next = open(mine.lessons, found.passed, null);
     var done = mine.lessons.filter(function (id) { return found.passed[id] === true; }).length;
-    var far = found.several ? "Several people use this device. Open a quiz and pick your crew id to see your marks."
-      : done + " of " + mine.lessons.length + " passed" + (found.crew ? " by " + found.crew + " on this device." : " on this device.");
+    var far = found.several ? say("Several people use this device. Open a quiz and pick your crew id to see your marks.")
+      : found.crew ? say("{n} of {all} passed by {who} on this device.", { n: done, all: mine.lessons.length, who: found.crew })
+        : say("{n} of {all} passed on this device.", { n: done, all: mine.lessons.length });
     var rest = el("details", "sw-fold"), list = el("ol");
-    rest.append(el("summary", "", "All lessons of your role"), list);
+    rest.append(el("summary", "", say("All lessons of your role")), list);
     mine.lessons.forEach(function (id) {
       var item = el("li");
-      item.append(link(id), ", " + given.lessons[id][1] + " minutes ", el("b", "", found.passed[id] === true ? "✓ passed" : ""));
+      item.append(link(id), ", " + say("{n} minutes", { n: given.lessons[id][1] }) + " ", el("b", "", found.passed[id] === true ? "✓ " + say("passed") : ""));
       list.appendChild(item);
     });
-    var other = el("p"), change = el("a", "", "Pick another role");
+    var other = el("p"), change = el("a", "", say("Pick another role"));
     change.href = page("operator.html");
-    other.append("Your role: " + mine.title + ". ", change);
+    other.append(say("Your role: {role}.", { role: mine.title }) + " ", change);
     if (next) {
       var go = el("a", "sw-card sw-go");
       go.href = page("lessons/" + next + ".html");
-      go.append(el("b", "", "Next: " + given.lessons[next][0]), el("span", "", given.lessons[next][1] + " minutes to read"));
+      go.append(el("b", "", say("Next: {lesson}", { lesson: given.lessons[next][0] })), el("span", "", say("{n} minutes to read", { n: given.lessons[next][1] })));
       place.appendChild(go);
       picture(next, go);
     } else {
-      place.append(el("p", "sw-next", "You have passed every lesson of your role. Now show your mentor on the machine."));
+      place.append(el("p", "sw-next", say("You have passed every lesson of your role. Now show your mentor on the machine.")));
     }
     place.append(el("p", "sw-far", far), other, rest);
     place.hidden = false;
@@ -250,14 +252,14 @@
     var at = /\/lessons\/([^/]+)\.html$/.exec(window.location.pathname), mine = role();
     if (!at || !mine || mine.lessons.indexOf(at[1]) < 0) { return; }
     var i = mine.lessons.indexOf(at[1]);
-    lead(document.querySelector(".md-footer__link--prev"), mine.lessons[i - 1], "Previous");
-    lead(document.querySelector(".md-footer__link--next"), mine.lessons[i + 1], "Next");
+    lead(document.querySelector(".md-footer__link--prev"), mine.lessons[i - 1], false);
+    lead(document.querySelector(".md-footer__link--next"), mine.lessons[i + 1], true);
   }
-  function lead(foot, id, words) {
+  function lead(foot, id, on) {
     if (!foot) { return; }
-    var title = id ? given.lessons[id][0] : "The lessons of your role";
+    var title = id ? given.lessons[id][0] : say("The lessons of your role");
     foot.href = page(id ? "lessons/" + id + ".html" : "operator.html");
-    foot.setAttribute("aria-label", words + ": " + title);
+    foot.setAttribute("aria-label", on ? say("Next: {lesson}", { lesson: title }) : say("Previous: {lesson}", { lesson: title }));
     var shown = foot.querySelector(".md-ellipsis");
     if (shown) { shown.textContent = title; }
   }

@@ -29,7 +29,7 @@
  * STATIC     customElements.get('seatwork-quiz') has readNumber, unitKey, canonical, fnv1a, slipCode,
  *            shortCode, UNITS; tests and other tools use them.
  *
- * Four scripts stand before this one: unit-table.js is the table of units (the build writes it),
+ * Five scripts stand before this one: words.js has what scripts say in the page's language, unit-table.js is the table of units (the build writes it),
  * typed-number.js says what a typed number may look like, result-code.js what the result file and
  * the slip's codes hold, and slip.js shows the slip. Without them the questions stay as they are in the page, to be read and
  * printed. Where the site's server takes results in, hand-in.js stands before it too.
@@ -37,8 +37,9 @@
 (function () {
   'use strict';
 
-  if (!window.seatworkNumbers || !window.seatworkResults || !window.seatworkSlip) return;
-  const { UNITS, readNumber, figureFor, unitKey, within, quoted, listed } = window.seatworkNumbers;
+  if (!window.seatworkSay || !window.seatworkNumbers || !window.seatworkResults || !window.seatworkSlip) return;
+  const { say, sayHtml, sayMany, sayIn, listed } = window.seatworkSay;
+  const { UNITS, readNumber, figureFor, unitKey, within, quoted } = window.seatworkNumbers;
   const { KINDS, fnv1a, escaped, canonical, withCheck, slipCode, shortCode, fileText, resultName, saveFile } = window.seatworkResults;
   const { showSlip } = window.seatworkSlip;
 
@@ -124,7 +125,8 @@
     },
   };
 
-  const NUMBER_HINT = 'You can write 5.5, 5,5 or 5 1/2. You can add a unit.';
+  const NUMBER_HINT = say('You can write 5.5, 5,5 or 5 1/2. You can add a unit.');
+  const NUMBER_HINT_COMMAS = say('You can write 5.5, 5,5 or 5 1/2, and 1,234 for 1234. You can add a unit.');
 
   let serial = 0;
 
@@ -148,7 +150,7 @@
         this.read();
       } catch (e) {
         this.questions = null;
-        this.append(el('p', { class: 'sq-note' }, 'This quiz could not be started. You can still read the questions and print them.'));
+        this.append(el('p', { class: 'sq-note' }, say('This quiz could not be started. You can still read the questions and print them.')));
         return;
       }
       this.furnish();
@@ -369,7 +371,7 @@
     fits(q, item, place) { return item === place || (q.free || []).some((group) => group.includes(item) && group.includes(place)); }
 
     /** The places an item may take, in words. */
-    placesOf(q, item) { return listed(((q.free || []).find((group) => group.includes(item)) || [item]).map((i) => i + 1), ' or '); }
+    placesOf(q, item) { return listed(((q.free || []).find((group) => group.includes(item)) || [item]).map((i) => i + 1), true); }
 
     missedIn(run) { return run.items.filter((item) => !this.grade(item).right).map((item) => this.byId.get(item.q)); }
 
@@ -392,7 +394,7 @@
           started: run.started, finished: run.finished, tries: this.state.tries,
           answers: run.items.map((i) => ({ q: i.q, variant: i.variant, units: i.units, answer: i.answer, at: i.at })),
           score_shown: Math.round((100 * right) / of) / 100,
-          ...(figures ? { figures } : {}), ...(this.sets ? { set: run.set } : {}),
+          ...(figures ? { figures } : {}), ...(this.sets ? { set: run.set } : {}), ...(document.documentElement.lang ? { language: document.documentElement.lang } : {}),
         });
         const asked = run.items.map((i) => this.byId.get(i.q));
         sum.code = slipCode(sum.file, asked);
@@ -407,19 +409,19 @@
     furnish() {
       this.classList.add('sq-on');
       this.who = el('p', { class: 'sq-who' });
-      this.bar = el('div', { class: 'sq-bar' }, this.who, button('Change person', 'sq-quiet', () => {
+      this.bar = el('div', { class: 'sq-bar' }, this.who, button(say('Change person'), 'sq-quiet', () => {
         tab.set(this.data.site, null);
         this.state = null;
         this.show('start');
       }));
       this.note = el('p', { class: 'sq-note', role: 'status', hidden: true });
-      this.startPanel = el('section', { class: 'sq-start', 'aria-label': 'Start the quiz', hidden: true });
-      this.resultPanel = el('section', { class: 'sq-result', 'aria-label': 'Your result', hidden: true });
+      this.startPanel = el('section', { class: 'sq-start', 'aria-label': say('Start the quiz'), hidden: true });
+      this.resultPanel = el('section', { class: 'sq-result', 'aria-label': say('Your result'), hidden: true });
       this.progress = el('p', { class: 'sq-progress' });
-      this.back = button('Back', 'sq-back', () => this.go(-1));
-      this.check = el('button', { type: 'submit', class: 'sq-button sq-main sq-check' }, 'Check my answer');
-      this.next = button('Next', 'sq-next', () => this.go(1));
-      this.final = el('p', { class: 'sq-final' }, 'Once checked, an answer cannot be changed in this try.');
+      this.back = button(say('Back'), 'sq-back', () => this.go(-1));
+      this.check = el('button', { type: 'submit', class: 'sq-button sq-main sq-check' }, say('Check my answer'));
+      this.next = button(say('Next'), 'sq-next', () => this.go(1));
+      this.final = el('p', { class: 'sq-final' }, say('Once checked, an answer cannot be changed in this try.'));
       this.tell = el('p', { class: 'sq-tell', role: 'status' });
       this.form.prepend(this.progress);
       this.form.append(el('div', { class: 'sq-nav' }, this.final, this.tell, this.back, this.check, this.next));
@@ -438,8 +440,8 @@
       q.askBox = q.set.querySelector('.sq-ask');
       q.format = el('div', { class: 'sq-format', id: id + '-format', role: 'alert' });
       q.feedback = el('div', { class: 'sq-feedback', role: 'status', tabindex: '-1', hidden: true });
-      const hint = { several: 'Pick all that are right.', order: 'Put them in order with Up and Down, or drag the handle.',
-        number: NUMBER_HINT, point: 'Tap the drawing or pick a letter.' }[q.kind];
+      const hint = { several: say('Pick all that are right.'), order: say('Put them in order with Up and Down, or drag the handle.'),
+        number: NUMBER_HINT, point: say('Tap the drawing or pick a letter.') }[q.kind];
       if (q.kind === 'number') {
         q.input = q.set.querySelector('input');
         q.input.maxLength = 40;
@@ -492,9 +494,9 @@
         pressed.focus({ preventScroll: true });
         // the list goes by under the thumb: pressed again, the same button moves the same item on
         window.scrollBy({ top: pressed.getBoundingClientRect().top - before, behavior: 'instant' });
-        this.ordered(q, text.textContent.trim().replace(/[.!]$/, '') + ': now place ' + (to + 1) + ' of ' + items.length + '.');
+        this.ordered(q, say('{item}: now place {place} of {all}.', { item: text.textContent.trim().replace(/[.!]$/, ''), place: to + 1, all: items.length }));
       };
-      const up = button('Up', 'sq-up', move(-1)), down = button('Down', 'sq-down', move(1));
+      const up = button(say('Up'), 'sq-up', move(-1)), down = button(say('Down'), 'sq-down', move(1));
       const grip = el('span', { class: 'sq-grip', 'aria-hidden': 'true' });
       grip.addEventListener('pointerdown', (e) => {
         if (q.list.classList.contains('is-answered')) return;
@@ -534,8 +536,8 @@
       const items = Array.from(q.list.children);
       for (const { li, text, up, down } of q.rows.values()) {
         const at = items.indexOf(li), words = text.textContent.trim();
-        up.setAttribute('aria-label', 'Up: ' + words);
-        down.setAttribute('aria-label', 'Down: ' + words);
+        up.setAttribute('aria-label', say('Up: {item}', { item: words }));
+        down.setAttribute('aria-label', say('Down: {item}', { item: words }));
         up.setAttribute('aria-disabled', String(at === 0));
         down.setAttribute('aria-disabled', String(at === items.length - 1));
       }
@@ -567,7 +569,7 @@
       this.resultPanel.hidden = view !== 'result';
       this.form.hidden = view !== 'question';
       this.bar.hidden = view === 'start' || this.drill;
-      this.who.replaceChildren(...(this.crew ? ['Crew id ', el('b', {}, this.crew)] : ['Practising without an id']));
+      this.who.replaceChildren(...(this.crew ? sayIn('Crew id {id}', { id: el('b', {}, this.crew) }) : [say('Practising without an id')]));
       if (view === 'start') this.showStart();
       if (view === 'again') this.showAgain();
       if (view === 'question') this.showQuestion();
@@ -592,9 +594,9 @@
       const lines = [];
       if (this.drill) { this.note.hidden = true; return; }
       if (this.stored === undefined ? !kept.works() : !this.stored) {
-        lines.push('Your progress is not kept: this browser’s store is blocked or full. Finish in one go and do not close or reload the page.');
+        lines.push(say('Your progress is not kept: this browser’s store is blocked or full. Finish in one go and do not close or reload the page.'));
       }
-      if (this.changed) lines.push('The questions have changed since you were here, so your open try could not be kept.');
+      if (this.changed) lines.push(say('The questions have changed since you were here, so your open try could not be kept.'));
       this.note.hidden = lines.length === 0;
       if (this.note.textContent !== lines.join(' ')) this.note.textContent = lines.join(' ');
     }
@@ -602,10 +604,10 @@
     showStart() {
       const n = this.askedIn(0).length, pool = this.questions.length, crew = this.data.crew || [];
       const percent = Math.round(this.data.pass_mark * 100);
-      const select = el('select', { class: 'sq-pick' }, el('option', { value: '' }, 'Pick…'), ...crew.map((id) => el('option', { value: id }, id)));
+      const select = el('select', { class: 'sq-pick' }, el('option', { value: '' }, say('Pick…')), ...crew.map((id) => el('option', { value: id }, id)));
       const typed = el('input', { class: 'sq-type', type: 'text', maxlength: '40', autocomplete: 'off', autocapitalize: 'characters', spellcheck: 'false' });
       const told = el('p', { class: 'sq-told', role: 'status' });
-      const go = el('button', { type: 'submit', class: 'sq-button sq-main' }, 'Start');
+      const go = el('button', { type: 'submit', class: 'sq-button sq-main' }, say('Start'));
       let warned = null;
       const chosen = () => {
         const text = typed.value.trim().replace(/\s+/g, ' ');
@@ -615,34 +617,34 @@
         const id = chosen();
         const { run, finished } = id ? this.peek(id) : { run: null, finished: [] };
         const old = finished[finished.length - 1];
-        go.textContent = run && run.finished ? 'Show my result' : run ? 'Go on' : 'Start';
+        go.textContent = run && run.finished ? say('Show my result') : run ? say('Go on') : say('Start');
         const answered = run ? run.items.filter((i) => i.answer !== undefined).length : 0;
-        told.textContent = run && !run.finished ? id + ' has a try under way: ' + answered + ' of ' + n + ' answered.'
-          : old ? id + ' finished on ' + minutes(old.finished) + ': ' + old.right + ' of ' + old.of + ' right.' : '';
+        told.textContent = run && !run.finished ? say('{id} has a try under way: {answered} of {all} answered.', { id, answered, all: n })
+          : old ? say('{id} finished on {time}: {right} of {of} right.', { id, time: minutes(old.finished), right: old.right, of: old.of }) : '';
         warned = null;
       };
       select.addEventListener('change', () => { typed.value = ''; look(); });
       typed.addEventListener('input', look);
       const ask = el('form', { class: 'sq-enter', novalidate: true },
-        crew.length ? el('label', {}, el('span', {}, 'Pick your crew id'), select) : null,
-        el('label', {}, el('span', {}, crew.length ? 'or type it' : 'Type your crew id'), typed), told,
-        el('div', { class: 'sq-row' }, go, button('Practise without an id', '', () => this.enter(''))));
+        crew.length ? el('label', {}, el('span', {}, say('Pick your crew id')), select) : null,
+        el('label', {}, el('span', {}, crew.length ? say('or type it') : say('Type your crew id')), typed), told,
+        el('div', { class: 'sq-row' }, go, button(say('Practise without an id'), '', () => this.enter(''))));
       ask.addEventListener('submit', (e) => {
         e.preventDefault();
         const id = chosen();
         if (id === '') {
-          told.textContent = 'Pick or type your crew id first, or practise without one.';
+          told.textContent = say('Pick or type your crew id first, or practise without one.');
           (crew.length ? select : typed).focus();
         } else if (crew.length && !crew.includes(id) && warned !== id) {
           warned = id;
-          told.textContent = quoted(id) + ' is not on this site’s crew list, so this result may not be counted. Check the id. If it is right, press the button again.';
+          told.textContent = say('{id} is not on this site’s crew list, so this result may not be counted. Check the id. If it is right, press the button again.', { id: quoted(id) });
         } else this.enter(id);
       });
       this.startPanel.replaceChildren(
-        el('p', { class: 'sq-head', tabindex: '-1' }, n + (n === 1 ? ' question' : ' questions') + (n < pool ? ', drawn from ' + pool : '') + '. To pass you need ' + this.needed(n) + ' of ' + n + ' right (' + percent + ' percent).'),
-        this.questions.some((q) => q.must) ? el('p', {}, 'A question marked “Must be right” fails the quiz alone if you miss it.') : '',
-        el('p', {}, 'You get new figures on every try. Once you check an answer, it is final for that try.'), ask,
-        el('p', { class: 'sq-small' }, 'Without an id you can practise, but there is no result to hand in.'));
+        el('p', { class: 'sq-head', tabindex: '-1' }, (n < pool ? sayMany('{n} question, drawn from {pool}.', '{n} questions, drawn from {pool}.', n, { pool }) : sayMany('{n} question.', '{n} questions.', n)) + ' ' + say('To pass you need {needed} of {all} right ({percent} percent).', { needed: this.needed(n), all: n, percent })),
+        this.questions.some((q) => q.must) ? el('p', {}, say('A question marked “Must be right” fails the quiz alone if you miss it.')) : '',
+        el('p', {}, say('You get new figures on every try. Once you check an answer, it is final for that try.')), ask,
+        el('p', { class: 'sq-small' }, say('Without an id you can practise, but there is no result to hand in.')));
       if (this.crew && tab.get(this.data.site) === this.crew) {
         if (crew.includes(this.crew)) select.value = this.crew;
         else typed.value = this.crew;
@@ -666,10 +668,10 @@
     showAgain() {
       const link = (to) => el('a', { href: to.href }, to.text);
       this.startPanel.replaceChildren(
-        el('p', { class: 'sq-head', tabindex: '-1' }, 'Read this again first'),
-        el('p', {}, 'Your last try did not pass. These parts of the lesson have the answers you missed:'),
+        el('p', { class: 'sq-head', tabindex: '-1' }, say('Read this again first')),
+        el('p', {}, say('Your last try did not pass. These parts of the lesson have the answers you missed:')),
         el('ul', { class: 'sq-again' }, ...this.toRead().map((to) => el('li', {}, link(to)))),
-        el('div', { class: 'sq-row' }, button('I have read it. Start', 'sq-main sq-begin', () => this.start('full'))));
+        el('div', { class: 'sq-row' }, button(say('I have read it. Start'), 'sq-main sq-begin', () => this.start('full'))));
     }
 
     enter(crew) {
@@ -696,7 +698,7 @@
         run.at = run.items.findIndex((i) => i.answer === undefined);
         this.save();
         this.show('question');
-        this.tell.textContent = (open.length > 1 ? 'Questions ' + listed(open, ' and ') + ' are' : 'Question ' + open[0] + ' is') + ' still open. Your result comes when all are answered.';
+        this.tell.textContent = sayMany('Question {which} is still open. Your result comes when all are answered.', 'Questions {which} are still open. Your result comes when all are answered.', open.length, { which: listed(open) });
       }
     }
 
@@ -706,16 +708,16 @@
         const item = this.itemOf(q);
         q.set.hidden = item !== here;
         if (!item) continue;
-        q.legend.firstChild.textContent = 'Question ' + this.numberOf(q);
+        q.legend.firstChild.textContent = say('Question {n}', { n: this.numberOf(q) });
         this.paint(q, item);
       }
       const done = run.items.filter((i) => i.answer !== undefined).length;
-      this.progress.replaceChildren(el('b', {}, run.at + 1 + ' of ' + n), ', ' + done + ' answered',
-        run.kind === 'retry' ? '. Practice on the missed questions: it does not change your result.' : '');
+      this.progress.replaceChildren(...sayIn('{place}, {done} answered', { place: el('b', {}, say('{n} of {all}', { n: run.at + 1, all: n })), done }),
+        run.kind === 'retry' ? '. ' + say('Practice on the missed questions: it does not change your result.') : '');
       const answered = here.answer !== undefined;
       this.back.disabled = run.at === 0;
       this.check.hidden = this.final.hidden = answered;
-      this.next.textContent = run.at < n - 1 ? 'Next' : run.finished && !this.drill ? 'See my result' : 'Finish';
+      this.next.textContent = run.at < n - 1 ? say('Next') : run.finished && !this.drill ? say('See my result') : say('Finish');
       this.next.classList.toggle('sq-main', answered);
       this.tell.textContent = '';
     }
@@ -735,7 +737,7 @@
       if (q.kind === 'number') {
         q.input.value = given || '';
         q.input.readOnly = answered;
-        q.hint.textContent = v.answer.comma ? NUMBER_HINT.replace('. ', ', and 1,234 for 1234. ') : NUMBER_HINT;
+        q.hint.textContent = v.answer.comma ? NUMBER_HINT_COMMAS : NUMBER_HINT;
       } else {
         const order = q.kind === 'order' && Array.isArray(given) ? given : q.kind === 'point' ? [] : v.order || [];
         for (const index of order) if (q.rows.has(index)) q.list.append(q.rows.get(index).li);
@@ -758,7 +760,7 @@
     nameOf(q, index, s, v) {
       const text = fill(q.texts[s][index], v.f || []);
       if (!q.pictures || !q.pictures[index]) return text;
-      return '<b>Picture ' + letter((v.order || []).indexOf(index)) + '</b>' + (text ? ' ' + text : '');
+      return '<b>' + sayHtml('Picture {letter}', { letter: letter((v.order || []).indexOf(index)) }) + '</b>' + (text ? ' ' + text : '');
     }
 
     markSpots(q, item) {
@@ -776,34 +778,35 @@
       const f = v.f || [], out = [], texts = (q.texts && q.texts[s]) || [], face = this.faceOf(q, v), rights = this.rightOf(q, v);
       const text = (i) => (q.kind === 'point' ? q.rows.get(i).text.textContent : this.nameOf(q, i, s, v));
       q.feedback.dataset.result = right ? 'right' : 'wrong';
-      out.push(el('p', { class: 'sq-verdict' }, mark(right), el('b', {}, right ? 'Right.' : 'Not right.'), q.kind === 'number' ? ' You wrote ' + quoted(item.answer) + '.' : ''));
-      if (!right && q.must) out.push(el('p', { class: 'sq-must-missed' }, this.run().kind === 'full' ? 'This question must be right, so this try does not pass.' : 'This question must be right.'));
+      out.push(el('p', { class: 'sq-verdict' }, mark(right), el('b', {}, right ? say('Right.') : say('Not right.')), q.kind === 'number' ? ' ' + say('You wrote {answer}.', { answer: quoted(item.answer) }) : ''));
+      if (!right && q.must) out.push(el('p', { class: 'sq-must-missed' }, this.run().kind === 'full' ? say('This question must be right, so this try does not pass.') : say('This question must be right.')));
       if (mistake) out.push(built('p', 'sq-says', fill(mistake, f)));
       if (q.kind === 'several' && !right) {
         const lines = [];
         for (const [i] of Array.from(q.rows)) {
           const picked = item.answer.includes(i), good = rights.includes(i);
-          if (picked && !good) lines.push('<li>You picked “' + bare(text(i)) + '”. ' + fill(((face.says || {})[s] || [])[i], f) + '</li>');
-          if (!picked && good) lines.push('<li>You left out “' + bare(text(i)) + '”.</li>');
+          if (picked && !good) lines.push('<li>' + sayHtml('You picked “{choice}”.', { choice: bare(text(i)) }) + ' ' + fill(((face.says || {})[s] || [])[i], f) + '</li>');
+          if (!picked && good) lines.push('<li>' + sayHtml('You left out “{choice}”.', { choice: bare(text(i)) }) + '</li>');
         }
         out.push(built('ul', 'sq-says', lines.join('')));
       }
-      if (q.kind === 'number') out.push(el('p', { class: 'sq-right' }, 'The worked answer: ', built('b', '', v.answer.shown), '.'));
+      if (q.kind === 'number') out.push(el('p', { class: 'sq-right' }, ...sayIn('The worked answer: {answer}.', { answer: built('b', '', v.answer.shown) })));
       else if (q.kind === 'order') {
         if (!right) {
-          out.push(el('p', { class: 'sq-right' }, 'The right order:'), built('ol', 'sq-right', texts.map((_, i) => '<li>' + text(i) + '</li>').join('')));
-          for (const group of q.free || []) out.push(el('p', {}, 'Places ' + listed(group.map((i) => i + 1), ' and ') + (group.length > 2 ? ' may stand in any order.' : ' may also be the other way round.')));
+          out.push(el('p', { class: 'sq-right' }, say('The right order:')), built('ol', 'sq-right', texts.map((_, i) => '<li>' + text(i) + '</li>').join('')));
+          for (const group of q.free || []) out.push(el('p', {}, group.length > 2 ? say('Places {places} may stand in any order.', { places: listed(group.map((i) => i + 1)) })
+            : say('Places {places} may also be the other way round.', { places: listed(group.map((i) => i + 1)) })));
         }
-        item.answer.forEach((i, place) => this.tag(q, i, this.fits(q, i, place) ? 'right place' : 'belongs in place ' + this.placesOf(q, i)));
+        item.answer.forEach((i, place) => this.tag(q, i, this.fits(q, i, place) ? say('right place') : say('belongs in place {places}', { places: this.placesOf(q, i) })));
       } else {
-        if (!right && q.kind !== 'several') out.push(built('p', 'sq-right', 'The right answer: <b>' + text(rights[0]) + '</b>'));
+        if (!right && q.kind !== 'several') out.push(built('p', 'sq-right', sayHtml('The right answer: {answer}', { answer: '<b>' + text(rights[0]) + '</b>' })));
         for (const i of q.rows.keys()) {
-          const words = [item.answer.includes(i) ? 'your answer' : '', rights.includes(i) ? 'right' : ''].filter(Boolean);
+          const words = [item.answer.includes(i) ? say('your answer') : '', rights.includes(i) ? say('right') : ''].filter(Boolean);
           if (words.length) this.tag(q, i, words.join(', '));
         }
       }
       const working = q.workings && q.workings[s] && q.workings[s][v.w];
-      if (working) out.push(el('div', { class: 'sq-working' }, el('p', {}, el('b', {}, q.kind === 'number' || /<math/.test(working) ? 'The working' : 'Why')), built('div', '', fill(working, v.wf || f))));
+      if (working) out.push(el('div', { class: 'sq-working' }, el('p', {}, el('b', {}, q.kind === 'number' || /<math/.test(working) ? say('The working') : say('Why'))), built('div', '', fill(working, v.wf || f))));
       return out;
     }
 
@@ -823,7 +826,7 @@
       if (!said) return;
       if (said.problem) q.format.append(el('p', {}, said.problem));
       if (said.either) {
-        q.format.append(el('p', {}, 'That can be read two ways. Which do you mean?'), el('div', { class: 'sq-row' }, ...said.either.map((text) => button(text, '', () => {
+        q.format.append(el('p', {}, say('That can be read two ways. Which do you mean?')), el('div', { class: 'sq-row' }, ...said.either.map((text) => button(text, '', () => {
           q.input.value = text;
           q.input.dispatchEvent(new Event('input', { bubbles: true }));
           q.input.focus();
@@ -853,19 +856,19 @@
         let got = figureFor(given, answer);
         // what is counted is asked for as a whole number, and 5.4 says neither 5 nor 6
         const [low, high] = answer.accept[answer.unit];
-        if (got.figure !== undefined && low === high && !Number.isInteger(got.figure)) got = { problem: 'This answer is a whole number. Write ' + quoted(given.trim()) + ' as one.' };
+        if (got.figure !== undefined && low === high && !Number.isInteger(got.figure)) got = { problem: say('This answer is a whole number. Write {answer} as one.', { answer: quoted(given.trim()) }) };
         if (got.figure === undefined) { this.complain(q, got); q.input.focus(); return; }
         if (this.odd(q, answer, got) && item.sure !== given) {
           item.sure = given;
           this.save();
-          this.complain(q, { problem: 'Are you sure? You wrote ' + quoted(given.trim()) + '. Mend it, or press the button again to let it count.' });
+          this.complain(q, { problem: say('Are you sure? You wrote {answer}. Mend it, or press the button again to let it count.', { answer: quoted(given.trim()) }) });
           q.input.focus();
           return;
         }
       } else if (q.kind === 'order') given = Array.from(q.list.children, (li) => Number(li.dataset.item));
       else {
         given = this.picked(q);
-        if (!given.length) { this.complain(q, { problem: 'Pick an answer first.' }); return; }
+        if (!given.length) { this.complain(q, { problem: say('Pick an answer first.') }); return; }
       }
       item.units = units();
       item.answer = given;
@@ -890,50 +893,52 @@
       const sum = this.resultOf(this.state);
       const out = [];
       const missed = this.missedIn(run);
-      const title = (q) => 'Question ' + this.numberOf(q);
+      const title = (q) => say('Question {n}', { n: this.numberOf(q) });
       if (run.kind === 'drill') {
         const of = run.items.length;
-        out.push(el('p', { class: 'sq-head', tabindex: '-1' }, (of - missed.length) + ' of ' + of + ' right.'),
-          el('p', {}, missed.length ? 'What you missed comes again tomorrow. The rest comes later.' : 'They come again later.'));
+        out.push(el('p', { class: 'sq-head', tabindex: '-1' }, say('{right} of {of} right.', { right: of - missed.length, of })),
+          el('p', {}, missed.length ? say('What you missed comes again tomorrow. The rest comes later.') : say('They come again later.')));
       } else if (run.kind === 'retry') {
         const of = run.items.length;
-        out.push(el('p', { class: 'sq-head', tabindex: '-1' }, 'Practice: ' + (of - missed.length) + ' of ' + of + ' right now.'),
-          el('p', {}, 'The result to hand in stays that of the full try: ' + sum.right + ' of ' + sum.of + ', ' + (sum.passed ? 'passed.' : 'not passed.')));
+        out.push(el('p', { class: 'sq-head', tabindex: '-1' }, say('Practice: {right} of {of} right now.', { right: of - missed.length, of })),
+          el('p', {}, sum.passed ? say('The result to hand in stays that of the full try: {right} of {of}, passed.', { right: sum.right, of: sum.of })
+            : say('The result to hand in stays that of the full try: {right} of {of}, not passed.', { right: sum.right, of: sum.of })));
       } else {
-        out.push(el('p', { class: 'sq-head', tabindex: '-1', 'data-passed': String(sum.passed) }, mark(sum.passed), el('b', {}, sum.passed ? 'Passed.' : 'Not passed.'),
-          ' ' + sum.right + ' of ' + sum.of + ' right (' + Math.round((100 * sum.right) / sum.of) + ' percent). You need ' + this.needed(sum.of) + ' of ' + sum.of + '.'));
+        out.push(el('p', { class: 'sq-head', tabindex: '-1', 'data-passed': String(sum.passed) }, mark(sum.passed), el('b', {}, sum.passed ? say('Passed.') : say('Not passed.')),
+          ' ' + say('{right} of {of} right ({percent} percent). You need {needed} of {of}.', { right: sum.right, of: sum.of, percent: Math.round((100 * sum.right) / sum.of), needed: this.needed(sum.of) })));
         const must = missed.filter((q) => q.must).map((q) => this.numberOf(q));
         if (must.length) {
-          out.push(el('p', { class: 'sq-must-missed' }, (must.length > 1 ? 'Questions ' + listed(must, ' and ') + ' must be right and were' : 'Question ' + must[0] + ' must be right and was') + ' missed. That alone fails the quiz.'));
+          out.push(el('p', { class: 'sq-must-missed' }, sayMany('Question {which} must be right and was missed. That alone fails the quiz.', 'Questions {which} must be right and were missed. That alone fails the quiz.', must.length, { which: listed(must) })));
         }
       }
       if (missed.length) {
-        out.push(el('p', {}, el('b', {}, 'Read again')), el('ul', { class: 'sq-again' }, ...missed.map((q) => {
+        out.push(el('p', {}, el('b', {}, say('Read again'))), el('ul', { class: 'sq-again' }, ...missed.map((q) => {
           const to = (this.data.read_again || {})[q.id];
           return el('li', {}, title(q) + (to ? ': ' : ''), to ? el('a', { href: to.href }, to.text) : '');
         })));
       }
       const row = el('div', { class: 'sq-row' });
       if (run.kind === 'drill') {
-        row.append(button('Look at my answers', 'sq-look', () => { run.at = 0; this.show('question'); }), button('More practice', 'sq-main sq-more', () => this.send('sw-more', {})));
+        row.append(button(say('Look at my answers'), 'sq-look', () => { run.at = 0; this.show('question'); }), button(say('More practice'), 'sq-main sq-more', () => this.send('sw-more', {})));
         this.resultPanel.replaceChildren(...out, row);
         return;
       }
-      if (missed.length) row.append(button('Practise the missed ones', 'sq-main sq-retry', () => this.start('retry', missed)));
-      row.append(button('Look at my answers', 'sq-look', () => { run.at = 0; this.save(); this.show('question'); }));
-      if (run.kind === 'retry') row.append(button('Back to my result', 'sq-full', () => { this.state.retry = null; this.save(); this.show('result'); }));
-      row.append(button('Start again with new figures', 'sq-restart', () => this.startOrRead()));
+      if (missed.length) row.append(button(say('Practise the missed ones'), 'sq-main sq-retry', () => this.start('retry', missed)));
+      row.append(button(say('Look at my answers'), 'sq-look', () => { run.at = 0; this.save(); this.show('question'); }));
+      if (run.kind === 'retry') row.append(button(say('Back to my result'), 'sq-full', () => { this.state.retry = null; this.save(); this.show('result'); }));
+      row.append(button(say('Start again with new figures'), 'sq-restart', () => this.startOrRead()));
       if (run.kind === 'full') {
         if (sum.file) out.push(this.handIn(sum));
-        else out.push(el('p', { class: 'sq-hand' }, 'You practised without a crew id, so there is no result to hand in.'));
+        else out.push(el('p', { class: 'sq-hand' }, say('You practised without a crew id, so there is no result to hand in.')));
       }
       // what comes next in the reader's role: progress.js knows
       if (run.kind === 'full' && sum.passed && window.seatworkNext) out.push(window.seatworkNext(this.data.lesson));
       out.push(row);
       const older = this.state.finished.filter((f) => f !== sum && f.file);
       if (older.length) {
-        out.push(el('details', { class: 'sq-older' }, el('summary', {}, 'Earlier results'), ...older.reverse().map((f) => el('div', {},
-          el('p', {}, minutes(f.finished) + ': ' + f.right + ' of ' + f.of + ', ' + (f.passed ? 'passed' : 'not passed')),
+        out.push(el('details', { class: 'sq-older' }, el('summary', {}, say('Earlier results')), ...older.reverse().map((f) => el('div', {},
+          el('p', {}, f.passed ? say('{time}: {right} of {of}, passed', { time: minutes(f.finished), right: f.right, of: f.of })
+            : say('{time}: {right} of {of}, not passed', { time: minutes(f.finished), right: f.right, of: f.of })),
           window.seatworkHandIn ? window.seatworkHandIn.box(window.seatworkHandIn.result(f.file), 'sq') : '', this.handButtons(f)))));
       }
       this.resultPanel.replaceChildren(...out);
@@ -942,17 +947,17 @@
     handIn(sum) {
       const box = window.seatworkHandIn ? window.seatworkHandIn.box(window.seatworkHandIn.result(sum.file), 'sq') : '';
       return el('div', { class: 'sq-hand' },
-        el('p', { class: 'hi-ask' }, el('b', {}, 'Hand it in. '), box ? 'One tap sends it to your training coordinator.'
-          : 'Save the file and send it to your training coordinator. No way to send a file? Show the slip. Copy its short code, or let someone photograph it.'),
-        box, box ? el('p', { class: 'sq-small hi-ask' }, 'Other ways: send the file yourself, or show the slip.') : '', this.handButtons(sum),
-        sum.short ? el('p', { class: 'sq-small' }, 'Short code: ', el('code', { class: 'sq-code' }, sum.short)) : '',
-        el('details', {}, el('summary', {}, 'No file saved? Copy this text instead'), el('pre', { tabindex: '0' }, JSON.stringify(sum.file))));
+        el('p', { class: 'hi-ask' }, el('b', {}, say('Hand it in.') + ' '), box ? say('One tap sends it to your training coordinator.')
+          : say('Save the file and send it to your training coordinator. No way to send a file? Show the slip. Copy its short code, or let someone photograph it.')),
+        box, box ? el('p', { class: 'sq-small hi-ask' }, say('Other ways: send the file yourself, or show the slip.')) : '', this.handButtons(sum),
+        sum.short ? el('p', { class: 'sq-small' }, ...sayIn('Short code: {code}', { code: el('code', { class: 'sq-code' }, sum.short) })) : '',
+        el('details', {}, el('summary', {}, say('No file saved? Copy this text instead')), el('pre', { tabindex: '0' }, JSON.stringify(sum.file))));
     }
 
     handButtons(sum) {
       return el('div', { class: 'sq-row' }, window.seatworkHandIn ? window.seatworkHandIn.share(window.seatworkHandIn.result(sum.file), 'sq') : '',
-        button('Save my result', 'sq-save', () => saveFile(resultName(sum.file), fileText(sum.file))),
-        sum.code || sum.short ? button('Show the slip', 'sq-show', () => showSlip(this, sum, this.data.title || sum.file.lesson)) : null);
+        button(say('Save my result'), 'sq-save', () => saveFile(resultName(sum.file), fileText(sum.file))),
+        sum.code || sum.short ? button(say('Show the slip'), 'sq-show', () => showSlip(this, sum, this.data.title || sum.file.lesson)) : null);
     }
   }
 

@@ -3,9 +3,10 @@
  * (quiz.js). Needs seatworkNumbers (typed-number.js). Defines seatworkResults.
  *
  * THE RESULT FILE  {"seatwork_result":1, crew, lesson, edition, site, units, pass_mark, started,
- *   finished, tries, answers: [{q, variant, units, answer, at}], score_shown, figures, set, check}.
+ *   finished, tries, answers: [{q, variant, units, answer, at}], score_shown, figures, set, language, check}.
  *   figures (8 hex digits, where the page has them) names the figures of the lesson. set (where a
- *   try asks only some of the lesson's questions) says which: its place in the page's sets. check is
+ *   try asks only some of the lesson's questions) says which: its place in the page's sets. language is that of
+ *   the page, as two letters; where it is not told, the site's main one. check is
  *   FNV-1a (32 bit, 8 small hex digits) over the file's JSON without check: keys sorted, no
  *   spaces, every character outside space..tilde as \uXXXX. It finds damage, not cheating.
  *
@@ -17,7 +18,9 @@
  *         form 0: 6 bits length, then 6 bits a character of 0-9 A-Z a-z - .   (in this order)
  *         form 1: 8 bits length, then that many bytes of UTF-8
  *     20  only in layouts 2 and 3: the first 5 hex digits of figures
- *      8  only in layout 3: set
+ *     10  only in layout 5: language, two letters of 5 bits, a = 0
+ *      1  only in layout 5: whether a set follows
+ *      8  in layout 3, and in 5 where it follows: set
  *     25  finish, in minutes since 2020-01-01 00:00 UTC
  *      6  number of questions asked; then for each, in the page's order:
  *      1  units: 0 us, 1 metric
@@ -97,9 +100,14 @@
     };
     const drawn = result.set !== undefined;
     if (drawn && !result.figures) fits = false;
-    put(drawn ? 3 : result.figures ? 2 : 1, 4);
+    const spoken = result.figures && /^[a-z]{2}$/.test(result.language || '');  // elsewhere there is no room for it
+    put(spoken ? 5 : drawn ? 3 : result.figures ? 2 : 1, 4);
     [result.crew, result.lesson, result.edition].forEach(putText);
     if (result.figures) put(parseInt(result.figures.slice(0, 5), 16), 20);
+    if (spoken) {
+      for (const c of result.language) put(c.charCodeAt(0) - 97, 5);
+      put(drawn ? 1 : 0, 1);
+    }
     if (drawn) put(result.set, 8);
     put(Math.floor((Date.parse(result.finished) - Date.UTC(2020, 0, 1)) / 60000), 25);
     put(result.answers.length, 6);

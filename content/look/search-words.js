@@ -96,12 +96,14 @@
     line.dataset.said = typed + "|" + now;
     line.textContent = "";
     if (now === typed) { return; }
-    line.append("Showing results for ");
-    line.appendChild(document.createElement("b")).textContent = now;
-    line.append(". ");
+    var words = window.seatworkSay, say = words.say, sayIn = words.sayIn; // it comes after this script
+    var shown = document.createElement("b");
+    shown.textContent = now;
+    line.append.apply(line, sayIn("Showing results for {words}.", { words: shown }));
+    line.append(" ");
     var button = line.appendChild(document.createElement("button"));
     button.type = "button";
-    button.textContent = "Search for " + typed;
+    button.textContent = say("Search for {words}", { words: typed });
     button.addEventListener("click", function () {
       asTyped = typed;
       ask(typed);

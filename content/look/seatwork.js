@@ -61,7 +61,7 @@
     });
     hints();
     var search = document.querySelector('.md-search[role="dialog"]'); // the theme gives its search no name
-    if (search && !search.hasAttribute("aria-label")) { search.setAttribute("aria-label", "Search"); }
+    if (search && !search.hasAttribute("aria-label")) { search.setAttribute("aria-label", window.seatworkSay.say("Search")); }
   }
 
   /* A word of the glossary says its meaning to a mouse that rests on it and to the keyboard's focus.

@@ -25,9 +25,13 @@
   'use strict';
 
   const tools = window.seatworkResults, sha256 = window.sha256;
-  if (!tools || !sha256) return;
+  if (!tools || !sha256 || !window.seatworkSay) return;
+  const { say, sayMany } = window.seatworkSay;
   const LETTERS = '0123456789ABCDEFGHJKMNPQRSTVWXYZ', KEPT = 20, MOST_WORDS = 160;
-  const MARKS = { seen: 'Seen', not_yet: 'Not yet' };
+  const MARKS = { seen: say('Seen'), not_yet: say('Not yet') };
+  // what the file holds is the same in every language
+  const CONDITIONS = { dry: say('dry'), wet: say('wet'), slope: say('slope'), dust: say('dust'), dark: say('dark'), 'others close by': say('others close by') };
+  const machineIn = (id) => (id === 'on foot' ? say('on foot') : id);
 
   /** An element; text goes in as text, never as markup. */
   function el(tag, given, ...inside) {
@@ -45,8 +49,7 @@
   const now = () => new Date().toISOString().replace(/\.\d+Z$/, 'Z');
   const today = () => { const d = new Date(); return [d.getFullYear(), d.getMonth() + 1, d.getDate()].map((n) => String(n).padStart(2, '0')).join('-'); };
   /** A machine in words: its id stands in many names already. */
-  const called = (machine) => (machine[1].includes(machine[0]) ? machine[1] : [machine[0], machine[1]].filter(Boolean).join(' '));
-  const counted = (n, one, many) => n + ' ' + (n === 1 ? one : many);
+  const called = (machine) => (machine[1].includes(machine[0]) ? machine[1] : [machineIn(machine[0]), machine[1]].filter(Boolean).join(' '));
 
   const kept = {
     read(key) {
@@ -172,32 +175,32 @@
 
     build() {
       const option = (value, words) => el('option', { value }, words);
-      this.crew = el('select', { class: 'so-crew' }, option('', 'Pick'), ...this.given.crew.map((row) => option(row[0], row[0])));
+      this.crew = el('select', { class: 'so-crew' }, option('', say('Pick')), ...this.given.crew.map((row) => option(row[0], row[0])));
       this.machines = el('select', { class: 'so-machine' });
       this.date = el('input', { type: 'date', class: 'so-date' });
       this.hours = el('input', { type: 'text', inputmode: 'decimal', class: 'so-hours', autocomplete: 'off', maxlength: '5' });
       this.other = el('input', { type: 'text', class: 'so-other', maxlength: '100', autocomplete: 'off' });
       this.roleIs = el('p', { class: 'so-role', role: 'status' });
       this.chips = this.given.conditions.map((word) => el('input', { type: 'checkbox', value: word }));
-      this.seenIn = el('fieldset', { class: 'so-conditions' }, el('legend', {}, 'Conditions'),
-        el('div', { class: 'so-chips' }, ...this.chips.map((chip) => el('label', {}, chip, el('span', {}, chip.value)))),
-        field('Anything else? No names', this.other));
-      this.rest = el('div', { class: 'so-rest' }, field('Day', this.date), field('Hours you watched, such as 1.5', this.hours), this.seenIn);
-      this.forgets = el('p', { class: 'so-note', hidden: true, role: 'status' }, 'This browser keeps nothing. Sign, and save the file, before you close the page.');
+      this.seenIn = el('fieldset', { class: 'so-conditions' }, el('legend', {}, say('Conditions')),
+        el('div', { class: 'so-chips' }, ...this.chips.map((chip) => el('label', {}, chip, el('span', {}, CONDITIONS[chip.value] || chip.value)))),
+        field(say('Anything else? No names'), this.other));
+      this.rest = el('div', { class: 'so-rest' }, field(say('Day'), this.date), field(say('Hours you watched, such as 1.5'), this.hours), this.seenIn);
+      this.forgets = el('p', { class: 'so-note', hidden: true, role: 'status' }, say('This browser keeps nothing. Sign, and save the file, before you close the page.'));
       this.others = el('p', { class: 'so-others' });
-      const who = el('div', { class: 'so-who' }, this.forgets, field('Crew id', this.crew), this.roleIs, field('Machine', this.machines), this.rest, this.others,
-        el('h2', { class: 'so-ticks-head' }, 'What you have seen'));
+      const who = el('div', { class: 'so-who' }, this.forgets, field(say('Crew id'), this.crew), this.roleIs, field(say('Machine'), this.machines), this.rest, this.others,
+        el('h2', { class: 'so-ticks-head' }, say('What you have seen')));
       this.lists.forEach((list, at) => this.buildList(list, at));
 
-      this.mentor = el('select', { class: 'so-mentor' }, option('', 'Pick'), ...this.given.mentors.map((row) => option(row[0], row[0])));
+      this.mentor = el('select', { class: 'so-mentor' }, option('', say('Pick')), ...this.given.mentors.map((row) => option(row[0], row[0])));
       this.code = el('input', { type: 'text', class: 'so-code', autocomplete: 'off', autocapitalize: 'characters', autocorrect: 'off', spellcheck: 'false', maxlength: '24' });
       this.sum = el('p', { class: 'so-sum', role: 'status' });
       this.told = el('p', { class: 'so-told', id: 'so-told', role: 'alert' });
-      this.hand = el('div', { class: 'so-hand' }, el('h2', {}, 'Sign'), this.sum, field('Your mentor id', this.mentor),
-        field('Your own code', this.code, el('small', {}, 'Three groups of four, from your slip. It is not kept on this phone.')),
-        this.told, el('button', { type: 'submit', class: 'so-button so-main' }, 'Sign these lines'));
+      this.hand = el('div', { class: 'so-hand' }, el('h2', {}, say('Sign')), this.sum, field(say('Your mentor id'), this.mentor),
+        field(say('Your own code'), this.code, el('small', {}, say('Three groups of four, from your slip. It is not kept on this phone.'))),
+        this.told, el('button', { type: 'submit', class: 'so-button so-main' }, say('Sign these lines')));
       this.done = el('div', { class: 'so-done', hidden: true });
-      this.earlier = el('details', { class: 'so-earlier', hidden: true }, el('summary', {}, 'Signed on this phone'), el('div', {}));
+      this.earlier = el('details', { class: 'so-earlier', hidden: true }, el('summary', {}, say('Signed on this phone')), el('div', {}));
       this.form.prepend(who);
       this.form.append(this.hand);
       this.form.after(this.done, this.earlier);
@@ -214,7 +217,7 @@
         const choice = ([value, words]) => el('label', {}, el('input', { type: 'radio', name: id, value, 'data-line': String(n + 1) }), el('span', {}, words));
         item.append(line, el('div', { class: 'so-ticks', role: 'radiogroup', 'aria-labelledby': id }, ...Object.entries(MARKS).map(choice)));
       });
-      list.querySelector('ol').after(button('Clear this lesson', 'so-clear', () => {
+      list.querySelector('ol').after(button(say('Clear this lesson'), 'so-clear', () => {
         this.change((draft) => { delete draft.marks[list.dataset.lesson]; });
         this.show();
       }));
@@ -261,7 +264,7 @@
       if (this.crew.value !== this.state.crew) this.crew.value = '';
       this.roleIs.textContent = role ? role.title : '';
       const runs = role ? this.machinesOf(role) : [];
-      this.machines.replaceChildren(el('option', { value: '' }, role ? 'Pick' : 'Pick the person first'),
+      this.machines.replaceChildren(el('option', { value: '' }, role ? say('Pick') : say('Pick the person first')),
         ...runs.map((m) => el('option', { value: m[0] }, called(m))));
       this.machines.value = machine ? machine[0] : '';
       this.machines.disabled = !role;
@@ -293,23 +296,27 @@
       const shown = this.shown();
       for (const list of shown) {
         const c = this.count(list), far = list.querySelector('.so-far');
-        far.textContent = !c.begun ? '' : c.seen === c.of ? '✓ all ' + c.of + ' seen' : c.seen + ' of ' + c.of + ' seen';
+        far.textContent = !c.begun ? '' : c.seen === c.of ? '✓ ' + say('all {all} seen', { all: c.of }) : say('{n} of {all} seen', { n: c.seen, all: c.of });
         list.toggleAttribute('data-whole', c.seen === c.of);
         list.querySelector('.so-clear').hidden = !c.begun;
       }
       const begun = shown.filter((list) => this.count(list).begun), whole = begun.filter((list) => { const c = this.count(list); return c.seen === c.of; });
       const machine = this.machine();
-      this.sum.textContent = !begun.length ? 'Nothing is ticked yet.'
-        : 'For ' + this.state.crew + ', ' + called(machine) + ': '
-          + counted(whole.length, 'lesson', 'lessons') + ' seen in full' + (whole.length ? ' (' + whole.map((l) => l.dataset.title).join('; ') + ')' : '')
-          + (whole.length < begun.length ? ', ' + counted(begun.length - whole.length, 'lesson', 'lessons') + ' not yet.' : '.');
+      const titles = whole.length ? ' (' + whole.map((l) => l.dataset.title).join('; ') + ')' : '', rest = begun.length - whole.length;
+      const seen = sayMany('{n} lesson seen in full', '{n} lessons seen in full', whole.length) + titles;
+      this.sum.textContent = !begun.length ? say('Nothing is ticked yet.')
+        : rest ? sayMany('For {who}, {machine}: {seen}, {n} lesson not yet.', 'For {who}, {machine}: {seen}, {n} lessons not yet.', rest, { who: this.state.crew, machine: called(machine), seen })
+          : say('For {who}, {machine}: {seen}.', { who: this.state.crew, machine: called(machine), seen });
     }
 
     /** Who else has ticks that nobody has signed: they would be forgotten. */
     showOthers() {
       const here = this.state.crew + '|' + this.state.machine;
       const open = Object.keys(this.state.drafts).filter((at) => at !== here && Object.keys(this.state.drafts[at].marks || {}).length);
-      this.others.textContent = open.length ? 'Ticked and not signed yet: ' + open.map((at) => at.replace('|on foot', ' on foot').replace('|', ' on ')).join(', ') + '.' : '';
+      this.others.textContent = open.length ? say('Ticked and not signed yet: {which}.', { which: open.map((at) => {
+        const [who, machine] = at.split('|');
+        return machine === 'on foot' ? say('{who} on foot', { who }) : say('{who} on {machine}', { who, machine });
+      }).join(', ') }) : '';
     }
 
     quiet() {
@@ -339,21 +346,21 @@
       const day = draft.date || this.date.value, hours = hoursOf(draft.hours), other = plain(draft.other), code = letters(this.code.value);
       const before = this.warned;
       this.quiet();
-      if (!this.workRole()) return this.tell('Pick the crew id of the person you watched.', this.crew);
-      if (!machine) return this.tell('Pick the machine.', this.machines);
-      if (!/^\d{4}-\d\d-\d\d$/.test(day)) return this.tell('Fill in the day on which you watched.', this.date);
-      if (day > today()) return this.tell('That day is still to come. Check the day, and this phone’s clock.', this.date);
-      if (hours === null) return this.tell('Say for how many hours you watched, such as 1.5.', this.hours);
-      if (!draft.conditions.length && !other) return this.tell('Tap the conditions you watched in.', this.chips[0]);
-      if (!begun.length) return this.tell('Open a lesson and tick what you have seen.', this.shown()[0].querySelector('summary'));
-      if (!this.mentor.value) return this.tell('Pick your mentor id.', this.mentor);
-      if (this.mentor.value.toLowerCase() === this.state.crew.toLowerCase()) return this.tell('Nobody signs for himself or herself. Another mentor has to.', this.mentor);
-      if (!code) return this.tell('Type your own code, from your slip.', this.code);
-      if (!addsUp(code)) return this.tell('There is a slip in that code. Compare it with your slip, letter by letter.', this.code);
+      if (!this.workRole()) return this.tell(say('Pick the crew id of the person you watched.'), this.crew);
+      if (!machine) return this.tell(say('Pick the machine.'), this.machines);
+      if (!/^\d{4}-\d\d-\d\d$/.test(day)) return this.tell(say('Fill in the day on which you watched.'), this.date);
+      if (day > today()) return this.tell(say('That day is still to come. Check the day, and this phone’s clock.'), this.date);
+      if (hours === null) return this.tell(say('Say for how many hours you watched, such as 1.5.'), this.hours);
+      if (!draft.conditions.length && !other) return this.tell(say('Tap the conditions you watched in.'), this.chips[0]);
+      if (!begun.length) return this.tell(say('Open a lesson and tick what you have seen.'), this.shown()[0].querySelector('summary'));
+      if (!this.mentor.value) return this.tell(say('Pick your mentor id.'), this.mentor);
+      if (this.mentor.value.toLowerCase() === this.state.crew.toLowerCase()) return this.tell(say('Nobody signs for himself or herself. Another mentor has to.'), this.mentor);
+      if (!code) return this.tell(say('Type your own code, from your slip.'), this.code);
+      if (!addsUp(code)) return this.tell(say('There is a slip in that code. Compare it with your slip, letter by letter.'), this.code);
       const warning = this.warnings(begun, machine, day);
       if (warning && warning !== before) {
         this.warned = warning;
-        return this.tell(warning + ' If that is right, press the button again.');
+        return this.tell(warning + ' ' + say('If that is right, press the button again.'));
       }
       const conditions = [draft.conditions.join(', '), other].filter(Boolean).join('; ');
       const entries = begun.map((list) => {
@@ -371,10 +378,11 @@
     warnings(begun, machine, day) {
       const row = this.given.mentors.find((m) => m[0] === this.mentor.value), said = [];
       if (!row[1].includes(machine[2]) || (row[2] && day < row[2]) || (row[3] && day > row[3])) {
-        said.push('By this handbook ' + row[0] + ' may not sign for ' + (machine[2] === this.given.on_foot ? 'work on foot' : 'this kind of machine') + ' on that day, so it may not count.');
+        said.push(machine[2] === this.given.on_foot ? say('By this handbook {mentor} may not sign for work on foot on that day, so it may not count.', { mentor: row[0] })
+          : say('By this handbook {mentor} may not sign for this kind of machine on that day, so it may not count.', { mentor: row[0] }));
       }
       const blank = begun.filter((list) => this.count(list).blank);
-      if (blank.length) said.push('Some lines of “' + blank.map((l) => l.dataset.title).join('”, “') + '” are ticked neither way. They are handed in as not yet seen.');
+      if (blank.length) said.push(say('Some lines of “{lessons}” are ticked neither way. They are handed in as not yet seen.', { lessons: blank.map((l) => l.dataset.title).join('”, “') }));
       return said.join(' ');
     }
 
@@ -384,11 +392,12 @@
       this.save();
       this.show();
       const whole = file.entries.filter((e) => !e.not_yet.length).length, rest = file.entries.length - whole;
-      const head = el('h2', { tabindex: '-1' }, 'Signed');
+      const head = el('h2', { tabindex: '-1' }, say('Signed'));
+      const parts = { seen: sayMany('{n} lesson seen in full', '{n} lessons seen in full', whole), who: file.entries[0].crew, mentor: file.mentor };
       this.done.replaceChildren(head,
-        el('p', {}, counted(whole, 'lesson', 'lessons') + ' seen in full for ' + file.entries[0].crew + (rest ? ', ' + counted(rest, 'lesson', 'lessons') + ' not yet' : '') + ', signed by ' + file.mentor + '. '
-          + 'It counts once your coordinator has the file and your code fits.'),
-        isKept ? '' : el('p', { class: 'so-note' }, 'This browser could not keep it. Save the file now.'),
+        el('p', {}, (rest ? sayMany('{seen} for {who}, {n} lesson not yet, signed by {mentor}.', '{seen} for {who}, {n} lessons not yet, signed by {mentor}.', rest, parts)
+          : say('{seen} for {who}, signed by {mentor}.', parts)) + ' ' + say('It counts once your coordinator has the file and your code fits.')),
+        isKept ? '' : el('p', { class: 'so-note' }, say('This browser could not keep it. Save the file now.')),
         this.handIn(file));
       this.done.hidden = false;
       head.focus({ preventScroll: true });
@@ -397,25 +406,25 @@
 
     handIn(file) {
       const box = this.sends(file);
-      return el('div', {}, el('p', { class: 'hi-ask' }, el('b', {}, 'Hand it in. '), box ? 'One tap sends it to your training coordinator.' : 'Save the file and send it to your training coordinator.'),
-        box, box ? el('p', { class: 'hi-ask' }, 'Other ways: save the file and send it yourself.') : '', this.ways(file),
-        el('details', { class: 'so-copy' }, el('summary', {}, 'No file saved? Copy this text instead'), el('pre', { tabindex: '0' }, JSON.stringify(file))));
+      return el('div', {}, el('p', { class: 'hi-ask' }, el('b', {}, say('Hand it in.') + ' '), box ? say('One tap sends it to your training coordinator.') : say('Save the file and send it to your training coordinator.')),
+        box, box ? el('p', { class: 'hi-ask' }, say('Other ways: save the file and send it yourself.')) : '', this.ways(file),
+        el('details', { class: 'so-copy' }, el('summary', {}, say('No file saved? Copy this text instead')), el('pre', { tabindex: '0' }, JSON.stringify(file))));
     }
     /** The button that sends the file to the site's server, where it takes files in. */
     sends(file) { return window.seatworkHandIn ? window.seatworkHandIn.box(window.seatworkHandIn.signed(file), 'so') : ''; }
     ways(file) {
       return el('div', { class: 'so-row' }, window.seatworkHandIn ? window.seatworkHandIn.share(window.seatworkHandIn.signed(file), 'so') : '',
-        button('Save the file', 'so-save', () => tools.saveFile(tools.signedName(file), tools.fileText(file))));
+        button(say('Save the file'), 'so-save', () => tools.saveFile(tools.signedName(file), tools.fileText(file))));
     }
 
     showEarlier() {
       const files = this.signedFiles();
       this.earlier.hidden = !files.length;
       this.earlier.lastChild.replaceChildren(...files.map((file) => el('section', {},
-        el('p', {}, file.signed.slice(0, 16).replace('T', ' ') + ' UTC: ' + file.entries[0].crew + ', ' + file.entries[0].machine + ', '
-          + counted(file.entries.length, 'lesson', 'lessons') + ', by ' + file.mentor),
-        this.sends(file), window.seatworkHandIn ? this.ways(file) : button('Save the file', 'so-save', () => tools.saveFile(tools.signedName(file), tools.fileText(file))),
-        el('details', { class: 'so-copy' }, el('summary', {}, 'Its text'), el('pre', { tabindex: '0' }, JSON.stringify(file))))));
+        el('p', {}, sayMany('{time}: {who}, {machine}, {n} lesson, by {mentor}', '{time}: {who}, {machine}, {n} lessons, by {mentor}', file.entries.length, {
+          time: file.signed.slice(0, 16).replace('T', ' ') + ' UTC', who: file.entries[0].crew, machine: machineIn(file.entries[0].machine), mentor: file.mentor })),
+        this.sends(file), window.seatworkHandIn ? this.ways(file) : button(say('Save the file'), 'so-save', () => tools.saveFile(tools.signedName(file), tools.fileText(file))),
+        el('details', { class: 'so-copy' }, el('summary', {}, say('Its text')), el('pre', { tabindex: '0' }, JSON.stringify(file))))));
     }
   }
 

@@ -10,6 +10,7 @@
   'use strict';
 
   const here = document.currentScript ? /** @type {HTMLScriptElement} */ (document.currentScript).src : '';
+  const { say, sayHtml, sayIn, sayMany } = window.seatworkSay;
   const QUIET = 4; // modules of white around a QR code, as its standard asks
 
   function el(tag, cls, ...inside) {
@@ -52,7 +53,7 @@
       }
     }
     const box = el('div', 'sq-slip-square');
-    box.innerHTML = '<svg viewBox="0 0 ' + wide + ' ' + wide + '" role="img" aria-label="QR code with all letters of the long code" shape-rendering="crispEdges">'
+    box.innerHTML = '<svg viewBox="0 0 ' + wide + ' ' + wide + '" role="img" aria-label="' + sayHtml('QR code with all letters of the long code') + '" shape-rendering="crispEdges">'
       + '<rect width="' + wide + '" height="' + wide + '" fill="#fff"></rect><path d="' + path + '" fill="#000"></path></svg>';
     return box;
   }
@@ -63,26 +64,26 @@
   function content(sum, title, drawn) {
     const file = sum.file, list = el('dl', '');
     for (const [name, value] of [
-      ['Crew id', file.crew], ['Lesson', title + ' (' + file.lesson + ')'], ['Edition', file.edition],
-      ['Finished', file.finished.slice(0, 16).replace('T', ' ') + ' UTC'],
-      ['Result', sum.right + ' of ' + sum.of + ' right, ' + (sum.passed ? 'passed' : 'not passed')],
+      [say('Crew id'), file.crew], [say('Lesson'), title + ' (' + file.lesson + ')'], [say('Edition'), file.edition],
+      [say('Finished'), file.finished.slice(0, 16).replace('T', ' ') + ' UTC'],
+      [say('Result'), sum.passed ? say('{right} of {of} right, passed', { right: sum.right, of: sum.of }) : say('{right} of {of} right, not passed', { right: sum.right, of: sum.of })],
     ]) list.append(el('dt', '', name), el('dd', '', value));
     // the codes together, so that one photograph takes all; what they are worth stands below
     const out = [list], says = [];
     if (sum.short) {
-      out.push(el('p', 'sq-slip-name', el('b', '', 'Short code'), ', to copy by hand:'), el('p', 'sq-slip-short', ...groups(sum.short)));
-      says.push(el('p', '', 'The short code says what this phone showed: who, which lesson, when, how many right. It is no proof. Your coordinator keeps it as told until the answers come in.'));
+      out.push(el('p', 'sq-slip-name', ...sayIn('{name}, to copy by hand:', { name: el('b', '', say('Short code')) })), el('p', 'sq-slip-short', ...groups(sum.short)));
+      says.push(el('p', '', say('The short code says what this phone showed: who, which lesson, when, how many right. It is no proof. Your coordinator keeps it as told until the answers come in.')));
     }
     if (sum.code && drawn) {
-      out.push(el('p', 'sq-slip-name', el('b', '', 'Long code'), ', to photograph or scan:'), qrSvg(sum.code.replace(/-/g, '')));
-      says.push(el('p', '', 'The square holds all answers, so they can be marked again.'));
-    } else if (sum.code) says.push(el('p', '', 'The square could not be drawn here. The letters of the long code hold all answers, so they can be marked again.'));
+      out.push(el('p', 'sq-slip-name', ...sayIn('{name}, to photograph or scan:', { name: el('b', '', say('Long code')) })), qrSvg(sum.code.replace(/-/g, '')));
+      says.push(el('p', '', say('The square holds all answers, so they can be marked again.')));
+    } else if (sum.code) says.push(el('p', '', say('The square could not be drawn here. The letters of the long code hold all answers, so they can be marked again.')));
     return out.concat(says);
   }
 
   const letters = (sum) => el('p', 'sq-slip-code', ...groups(sum.code));
 
-  function title() { return el('p', 'sq-slip-title', 'Quiz result slip'); }
+  function title() { return el('p', 'sq-slip-title', say('Quiz result slip')); }
 
   /** Shows the slip over the page, within the quiz. */
   function showSlip(quiz, sum, name) {
@@ -97,7 +98,7 @@
       const lay = () => {
         clear();
         document.body.append(el('div', 'sq-slip', title(), ...content(sum, name, drawn),
-          sum.code ? el('p', '', 'The long code in letters, ' + sum.code.split('-').length + ' groups of four. The last group guards against typing slips.') : null,
+          sum.code ? el('p', '', sayMany('The long code in letters, {n} group of four. The last group guards against typing slips.', 'The long code in letters, {n} groups of four. The last group guards against typing slips.', sum.code.split('-').length)) : null,
           sum.code ? letters(sum) : null));
         document.documentElement.classList.add('sq-printing');
       };
@@ -107,11 +108,11 @@
       dialog.setAttribute('aria-labelledby', head.id);
       dialog.append(head, ...content(sum, name, drawn));
       if (sum.code) {
-        const fold = el('details', '', el('summary', '', 'The long code in letters'), letters(sum));
+        const fold = el('details', '', el('summary', '', say('The long code in letters')), letters(sum));
         fold.open = !drawn;
         dialog.append(fold);
       }
-      dialog.append(el('div', 'sq-row', button('Print the slip', 'sq-print', () => { lay(); window.print(); }), button('Close', 'sq-main sq-close', () => dialog.close())));
+      dialog.append(el('div', 'sq-row', button(say('Print the slip'), 'sq-print', () => { lay(); window.print(); }), button(say('Close'), 'sq-main sq-close', () => dialog.close())));
       dialog.addEventListener('close', () => {
         window.removeEventListener('beforeprint', lay);
         window.removeEventListener('afterprint', clear);

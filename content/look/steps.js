@@ -13,6 +13,7 @@
 (function () {
   "use strict";
 
+  var say = window.seatworkSay.say;
   var calm = window.matchMedia("(prefers-reduced-motion: reduce)");
   var narrow = window.matchMedia("(max-width: 44.99rem)");
   var playing = null; // the scene that plays
@@ -56,7 +57,7 @@
     var stage = figure.querySelector(".sw-stage");
     stage.tabIndex = 0;
     stage.setAttribute("role", "group");
-    stage.setAttribute("aria-label", "Steps of the picture. The arrow keys go on and back, Home and End to the first and the last.");
+    stage.setAttribute("aria-label", say("Steps of the picture. The arrow keys go on and back, Home and End to the first and the last."));
     /* the place of the words is as high as the longest of them needs: the buttons below stay under the thumb */
     this.said = el("p", "sw-said");
     var longest = el("p", "sw-longest"), saying = el("div", "sw-saying");
@@ -64,9 +65,9 @@
     put(longest, this.longest("says"), this.longest("saysSi"));
     saying.append(this.said, longest);
     this.bar = el("div", "sw-steps-bar");
-    this.back = button("◀ Back", "sw-step-back", function () { self.go(self.at - 1); });
-    this.play = button("▶ Play", "sw-step-play", function () { if (self.timer) { self.stop(); } else { self.start(); } });
-    this.next = button("Next ▶", "sw-step-next", function () { self.go(self.at + 1); });
+    this.back = button("◀ " + say("Back"), "sw-step-back", function () { self.go(self.at - 1); });
+    this.play = button("▶ " + say("Play"), "sw-step-play", function () { if (self.timer) { self.stop(); } else { self.start(); } });
+    this.next = button(say("Next") + " ▶", "sw-step-next", function () { self.go(self.at + 1); });
     this.slide = el("input");
     this.slide.type = "range";
     this.slide.min = "1";
@@ -121,8 +122,8 @@
     this.now.setAttribute("href", "#" + this.id + "-s" + this.at);
     put.apply(null, [this.said].concat(this.says()));
     this.slide.value = String(this.at);
-    this.slide.setAttribute("aria-valuetext", this.at + " of " + this.count);
-    this.which.textContent = "Step " + this.at + " of " + this.count;
+    this.slide.setAttribute("aria-valuetext", say("{n} of {all}", { n: this.at, all: this.count }));
+    this.which.textContent = say("Step {n} of {all}", { n: this.at, all: this.count });
     /* a button that cannot be used keeps the focus it has */
     this.back.setAttribute("aria-disabled", String(this.at === 1));
     this.next.setAttribute("aria-disabled", String(this.at === this.count));
@@ -137,7 +138,7 @@
     if (playing) { playing.stop(); }
     playing = this;
     this.hush(true);
-    this.play.textContent = "❚❚ Pause";
+    this.play.textContent = "❚❚ " + say("Pause");
     if (this.at === this.count) { this.show(1); }
     function on() {
       self.timer = window.setTimeout(function () {
@@ -153,7 +154,7 @@
     window.clearTimeout(this.timer);
     this.timer = 0;
     if (playing === this) { playing = null; }
-    this.play.textContent = "▶ Play";
+    this.play.textContent = "▶ " + say("Play");
     this.hush(false);
     put.apply(null, [this.said].concat(this.says())); // read out where it stands
     this.watchers.forEach(function (told) { told(); });
@@ -190,7 +191,7 @@
     var row = el("div", "sw-pick"), buttons = figures.map(function (figure) {
       var made = button("", "", function () { ways.dataset.show = figure.dataset.way; settle(); });
       var sign = figure.querySelector(".sw-sign").cloneNode(true);
-      made.append(sign, el("span", "", figure.dataset.way === "wrong" ? "The wrong way" : "The right way"));
+      made.append(sign, el("span", "", figure.dataset.way === "wrong" ? say("The wrong way") : say("The right way")));
       row.append(made);
       return made;
     });
@@ -203,7 +204,7 @@
       });
     }
     row.setAttribute("role", "group");
-    row.setAttribute("aria-label", "Which way to look at");
+    row.setAttribute("aria-label", say("Which way to look at"));
     ways.prepend(row);
     ways.dataset.show = ways.dataset.first || "wrong";
     narrow.addEventListener("change", settle);
@@ -212,7 +213,6 @@
 
   /* ---- on the wall ---- */
 
-  var KEYS = "→ or Page Down: next. ← or Page Up: back. Home, End: first, last.";
   var wall = { open: false };
 
   function enter(figures, first) {
@@ -229,7 +229,7 @@
       if (now) {
         stage.replaceChildren(now.picture());
         put.apply(null, [said].concat(now.says()));
-        play.textContent = now.timer ? "❚❚ Pause" : "▶ Play";
+        play.textContent = now.timer ? "❚❚ " + say("Pause") : "▶ " + say("Play");
       } else {
         stage.replaceChildren(figure.querySelector("svg.drawing").cloneNode(true));
         said.replaceChildren();
@@ -274,16 +274,17 @@
     function left() { if (!document.fullscreenElement) { leave(); } }
 
     var back = /** @type {HTMLElement | null} */ (document.activeElement);
-    var play = button("▶ Play", "", function () { var now = scene(); if (now.timer) { now.stop(); } else { now.start(); } });
-    bar.append(button("◀ Back", "", function () { on(-1); }), play, button("Next ▶", "sw-wall-next", function () { on(1); }));
+    var play = button("▶ " + say("Play"), "", function () { var now = scene(); if (now.timer) { now.stop(); } else { now.start(); } });
+    bar.append(button("◀ " + say("Back"), "", function () { on(-1); }), play, button(say("Next") + " ▶", "sw-wall-next", function () { on(1); }));
     if (pair) {
-      bar.append(button("Wrong (w)", "", function () { jump("wrong"); }), button("Right (r)", "", function () { jump("right"); }));
+      bar.append(button(say("Wrong (w)"), "", function () { jump("wrong"); }), button(say("Right (r)"), "", function () { jump("right"); }));
     }
-    bar.append(button("Leave (Esc)", "", leave));
-    keys.textContent = KEYS + (pair ? " w: the wrong way. r: the right way." : "") + " Escape: leave.";
+    bar.append(button(say("Leave (Esc)"), "", leave));
+    keys.textContent = pair ? say("→ or Page Down: next. ← or Page Up: back. Home, End: first, last. w: the wrong way. r: the right way. Escape: leave.")
+      : say("→ or Page Down: next. ← or Page Up: back. Home, End: first, last. Escape: leave.");
     said.setAttribute("aria-live", "polite");
     said.hidden = !figures.some(function (figure) { return figure.scene; }); // pictures without steps have the room for themselves
-    box.setAttribute("aria-label", "On the wall");
+    box.setAttribute("aria-label", say("On the wall"));
     box.append(head, stage, said, keys, bar);
     box.addEventListener("cancel", function (event) { event.preventDefault(); leave(); });
     box.addEventListener("keydown", function (event) {
@@ -315,12 +316,12 @@
     document.querySelectorAll(".sw-ways").forEach(function (ways) {
       var figures = Array.from(ways.querySelectorAll("figure[data-way]"));
       pick(ways);
-      ways.append(button("On the wall", "sw-to-wall", function () {
+      ways.append(button(say("On the wall"), "sw-to-wall", function () {
         enter(figures, narrow.matches && ways.dataset.show === "right" ? 1 : 0);
       }));
     });
     document.querySelectorAll("figure[data-steps]:not([data-way])").forEach(function (figure) {
-      figure.scene.bar.append(button("On the wall", "sw-to-wall", function () { enter([figure], 0); }));
+      figure.scene.bar.append(button(say("On the wall"), "sw-to-wall", function () { enter([figure], 0); }));
     });
     document.addEventListener("visibilitychange", function () { if (document.hidden && playing) { playing.stop(); } });
   }

@@ -17,7 +17,8 @@
 (function () {
   'use strict';
 
-  if (!window.seatworkUnits) return;
+  if (!window.seatworkUnits || !window.seatworkSay) return;
+  const { say, listed } = window.seatworkSay;
   // rows of units: [key, what it measures, label, other spellings]; a row's place is used in slip codes
   const { units: UNITS, smaller: SMALL, asForce: AS_FORCE, fractions: FRACTIONS, mostPower: MOST_POWER } = window.seatworkUnits;
   const UNIT = new Map(UNITS.map((row, place) => [row[0], { what: row[1], label: row[2], place }]));
@@ -54,7 +55,6 @@
   }
 
   const quoted = (text) => '“' + text + '”';
-  const listed = (words, last = ' or ') => (words.length < 2 ? words.join('') : words.slice(0, -1).join(', ') + last + words[words.length - 1]);
 
   /** The figure at the start of `text`: {value, plain, rest}, or {problem} or {either: [a, b]}. */
   function leadingFigure(text) {
@@ -62,7 +62,7 @@
     if (m || (m = /^()(\d+) ?\/ ?(\d+)/.exec(text))) {
       const [whole, top, bottom] = [m[1], m[2], m[3]].map(Number);
       if (bottom === 0 || (m[1] && top >= bottom)) {
-        return { problem: 'The fraction in ' + quoted(m[0]) + ' cannot be read. Write it like 5 1/2.' };
+        return { problem: say('The fraction in {typed} cannot be read. Write it like 5 1/2.', { typed: quoted(m[0]) }) };
       }
       const plain = (m[1] ? m[1] + ' ' : '') + m[2] + '/' + m[3];
       return { value: whole + top / bottom, plain, rest: text.slice(m[0].length) };
@@ -70,7 +70,7 @@
     m = /^\d{1,3}(?: \d{3})+(?![\d])(?:[.,]\d+)?/.exec(text);
     const spaced = m !== null;
     if (!m) m = /^\d[\d.,]*|^[.,]\d+/.exec(text);
-    if (!m) return { problem: 'There is no number in ' + quoted(text) + '. Write a figure, such as 5.5.' };
+    if (!m) return { problem: say('There is no number in {typed}. Write a figure, such as 5.5.', { typed: quoted(text) }) };
     const figure = m[0], rest = text.slice(figure.length);
     const done = (plain) => ({ value: Number(plain), plain: plain.replace(/^\./, '0.').replace(/\.$/, ''), rest });
     if (spaced) return done(figure.replace(/ /g, '').replace(',', '.'));
@@ -84,16 +84,16 @@
       if (/^[1-9]\d{0,2},\d{3}$/.test(figure)) return { either: [figure.replace(',', ''), figure.replace(',', '.')], rest };
       return done(figure.replace(',', '.'));
     }
-    return { problem: 'The points and commas in ' + quoted(figure) + ' cannot be read. Write 1234.5 or 1,234.5.' };
+    return { problem: say('The points and commas in {typed} cannot be read. Write 1234.5 or 1,234.5.', { typed: quoted(figure) }) };
   }
 
   /** What to say of a figure with a power of ten: a slip could not keep it. */
   function poweredOf(typed, sign, plain, power) {
     const figure = Number(plain + 'e' + power[1] + power[2]);
     const size = figure === 0 ? -Infinity : Math.log10(figure);
-    if (size > MOST_POWER) return { problem: quoted(typed.slice(0, 40)) + ' is too large. Check the figure.' };
-    if (size < -MOST_POWER) return { problem: quoted(typed.slice(0, 40)) + ' is too small. Check the figure.' };
-    return { problem: 'Write ' + quoted(typed.slice(0, 40)) + ' in plain digits, without a power of ten.' };
+    if (size > MOST_POWER) return { problem: say('{typed} is too large. Check the figure.', { typed: quoted(typed.slice(0, 40)) }) };
+    if (size < -MOST_POWER) return { problem: say('{typed} is too small. Check the figure.', { typed: quoted(typed.slice(0, 40)) }) };
+    return { problem: say('Write {typed} in plain digits, without a power of ten.', { typed: quoted(typed.slice(0, 40)) }) };
   }
 
   /**
@@ -104,7 +104,7 @@
     let text = String(raw).replace(/[\u00a0\u2000-\u200a\u202f]/g, ' ').replace(/[−–]/g, '-').replace(/⁄/g, '/')
       .replace(/[′‘’]/g, "'").replace(/[″“”]/g, '"').replace(FRACTION, (_, d, f) => (d ? d + ' ' : '') + FRACTIONS[f])
       .replace(/\s+/g, ' ').trim();
-    if (text === '') return { problem: 'Type your answer first.' };
+    if (text === '') return { problem: say('Type your answer first.') };
     let sign = '';
     if (/^[-+]/.test(text)) {
       sign = text[0] === '-' ? '-' : '';
@@ -121,8 +121,8 @@
       if (/^(:|to) ?1$/i.test(rest)) parts[0].unit = ':1';
       else {
         const turned = first.plain === '1' ? /^(?::|to\b)\s*(\d[\d.,]{0,10})$/i.exec(rest) : null;
-        if (turned) return { problem: 'Write the ratio as run to rise, with the 1 last: ' + turned[1] + ':1 if it goes ' + turned[1] + ' along for 1 up.' };
-        return { problem: 'Write the ratio with the 1 last, such as 3:1.' };
+        if (turned) return { problem: say('Write the ratio as run to rise, with the 1 last: {run}:1 if it goes {run} along for 1 up.', { run: turned[1] }) };
+        return { problem: say('Write the ratio with the 1 last, such as 3:1.') };
       }
       return { parts, sign };
     }
@@ -139,14 +139,14 @@
       const [small, many] = SMALL[big];
       const second = leadingFigure(m[2]);
       if (second.value !== undefined && ['', small].includes(unitKey(second.rest)) && /^\d+$/.test(first.plain)) {
-        if (second.value >= many) return { problem: quoted(second.plain + ' ' + small) + ' is ' + many + ' ' + small + ' or more. Write the rest below ' + many + ' ' + small + '.' };
+        if (second.value >= many) return { problem: say('{typed} is {limit} or more. Write the rest below {limit}.', { typed: quoted(second.plain + ' ' + small), limit: many + ' ' + small }) };
         parts[0].unit = big;
         parts.push({ value: second.value, plain: second.plain, unit: small });
         return { parts, sign };
       }
     }
-    if (/^-|^\d|^[+*x×:]/.test(rest)) return { problem: 'Write one number only, not a range or a sum. I can read ' + quoted(first.plain) + ' but not ' + quoted(rest) + ' after it.' };
-    return { problem: 'I do not know the unit ' + quoted(rest) + '. You can leave the unit out.', unknownUnit: true };
+    if (/^-|^\d|^[+*x×:]/.test(rest)) return { problem: say('Write one number only, not a range or a sum. I can read {read} but not {rest} after it.', { read: quoted(first.plain), rest: quoted(rest) }) };
+    return { problem: say('I do not know the unit {unit}. You can leave the unit out.', { unit: quoted(rest) }), unknownUnit: true };
   }
 
   /** {figure, unit} in a unit of `answer.accept`, or {problem}, or {either}. */
@@ -159,8 +159,8 @@
     }
     const labels = Object.keys(answer.accept).filter((k) => k !== '1').map((k) => (UNIT.has(k) ? UNIT.get(k).label : k));
     const needs = labels.length
-      ? 'This answer needs ' + (UNIT.has(answer.unit) ? UNIT.get(answer.unit).what : 'a unit') + ', such as ' + listed(labels) + '.'
-      : 'This answer is a plain number, without a unit.';
+      ? say('This answer needs {what}, such as {units}.', { what: UNIT.has(answer.unit) ? UNIT.get(answer.unit).what : say('a unit'), units: listed(labels, true) })
+      : say('This answer is a plain number, without a unit.');
     if (read.unknownUnit) return { problem: read.problem + ' ' + needs };
     if (read.problem || read.either) return read;
     const factor = read.sign === '-' ? -1 : 1;
@@ -175,7 +175,7 @@
     if (!small && unit in answer.accept) return { figure: factor * big.value, unit, read };
     if (small && big.unit in answer.accept) return { figure: factor * (big.value + small.value / SMALL[big.unit][1]), unit: big.unit, read };
     if (small && small.unit in answer.accept) return { figure: factor * (big.value * SMALL[big.unit][1] + small.value), unit: small.unit, read };
-    return { problem: needs + ' You wrote ' + quoted(UNIT.get(unit) ? UNIT.get(unit).label || unit : unit) + '.' };
+    return { problem: needs + ' ' + say('You wrote {answer}.', { answer: quoted(UNIT.get(unit) ? UNIT.get(unit).label || unit : unit) }) };
   }
 
   function within(ends, figure) {
@@ -184,5 +184,5 @@
     return figure >= ends[0] - slack && figure <= ends[1] + slack;
   }
 
-  window.seatworkNumbers = Object.freeze({ UNITS, UNIT, unitKey, readNumber, figureFor, within, quoted, listed });
+  window.seatworkNumbers = Object.freeze({ UNITS, UNIT, unitKey, readNumber, figureFor, within, quoted });
 })();

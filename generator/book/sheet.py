@@ -13,6 +13,7 @@ from generator.book.foot import page_foot
 from generator.book.guard import guarded
 from generator.book.model import Sheet
 from generator.book.page import CLASSES, LessonPage, limits_set_by, parts_of
+from generator.book.sheets import with_words
 from generator.book.template import paper_template
 from generator.book.words import bullets, row_head
 from generator.language.words import current, tr
@@ -187,6 +188,7 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
             limits_by=_limits_by(page), **_back(page),
         )
     )  # fmt: skip
+    html = with_words(html)
     if key:  # the mentor folder stands alone: its pages carry their own style
         link = '<link rel="stylesheet" href="../assets/drawing.css">\n<link rel="stylesheet" href="../assets/sheet.css">'
         foot = page_foot(tr("Answer key: {lesson}", lesson=lesson.title), settings.name, settings.edition)

@@ -8,6 +8,8 @@ from typing import Any
 
 from generator.book.style import wrong_css
 from generator.book.template import TemplateProblem, parsed
+from generator.language.scripts import HELPER, NAME
+from generator.language.words import ENGLISH, current
 from generator.source.near import suggest
 
 Found = tuple[int, str, str]
@@ -47,7 +49,7 @@ _HELD = re.compile("[\ue000-\ue004]")
 _TAG = re.compile(r'<(/?)([a-z][a-z0-9]*)((?:\s+[a-z-]+(?:="[^"<>\ue002-\ue004]*")?)*)\s*/?>')
 _ATTRIBUTE = re.compile(r'([a-z-]+)(?:="([^"]*)")?')
 _ADDRESS = re.compile(rf"(?:{_PATH}|\.\./)[a-z0-9{_WORDS}/._-]*(?:#[a-z0-9-]*)?|data:,|#[a-z0-9-]*")
-_SCRIPT = re.compile(rf"(?:{_PATH}|\.\./)assets/(?:seatwork|machines|my-machine)\.js")
+_SCRIPT = re.compile(rf"(?:{_PATH}|\.\./)assets/(?:strings|words|seatwork|machines|my-machine)\.js")
 _MARK = "<!-- what another machine changes -->"  # where the part ends that a picked machine changes
 _FROM_SHIPPED = re.compile(
     r"<script>.*?</script>|<[a-z][a-z0-9]*(?: [a-z-]+(?:=\"[^\"<>]*\")?)*\{%[^<>]*>|<[a-z][^<>{}]*\{\{ '[^<>]*>", re.DOTALL
@@ -190,7 +192,7 @@ def _wrong_html(text: str) -> Iterator[Found]:
             yield (
                 line,
                 "a script is not for a sheet",
-                "only assets/seatwork.js, which switches units and prints, and the two for a picked machine",
+                "only assets/seatwork.js, which switches units and prints, and the ones for a picked machine",
             )
             continue
         for key, value in given.items():
@@ -206,6 +208,22 @@ def _wrong_html(text: str) -> Iterator[Found]:
             for i, what, fix in wrong_css(inside):
                 yield line + i - 1, what, fix
             at = end if end >= 0 else len(text)
+
+
+_SAYS = re.compile(r"<script\b[^>]*\bsrc=\"([^\"]*assets/)(?:machines|my-machine)\.js\"[^>]*></script>")
+
+
+def with_words(html: str) -> str:
+    """A sheet with the scripts that say what a picked machine's sheet is, before the first that needs them.
+
+    They are put in here, as a template of a site's own may be older than they are.
+    """
+    first = _SAYS.search(html)
+    if first is None or HELPER in html:
+        return html
+    names = (HELPER,) if current() == ENGLISH else (NAME, HELPER)
+    tags = "".join(f'<script src="{first[1]}{name}" defer></script>\n' for name in names)
+    return html[: first.start()] + tags + html[first.start() :]
 
 
 def _short(text: str) -> str:

@@ -39,7 +39,9 @@ from generator.calc.formula import Formula
 from generator.drawing import stylesheet
 from generator.jobsite.model import JobSite, Row, a, works
 from generator.jobsite.problems import notice
-from generator.language.words import tr
+from generator.language.scripts import NAME as STRINGS
+from generator.language.scripts import table as strings_script
+from generator.language.words import ENGLISH, current, spoken, tr
 from generator.quiz.asked import sets_of
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
@@ -457,6 +459,8 @@ def _assets(tree: Tree, content: Content, site: JobSite) -> None:
     for name, data in content.own.all_pictures.items():
         tree.docs[f"assets/{name}"] = data
     tree.docs["assets/drawing.css"] = stylesheet()
+    if current() != ENGLISH:
+        tree.docs[f"assets/{STRINGS}"] = strings_script(spoken(), content.folder)
     tree.docs[f"assets/{browser.NAME}"] = browser.script()
     shown, hidden = ("us", "si") if site.settings.units == "us" else ("si", "us")
     tree.docs["assets/units.css"] = (

@@ -294,7 +294,7 @@ def build(
         for code in reversed(codes):  # the main language last: the others lie in its folder
             web = new / "web" / place_of(code, codes)
             write_page_script(web)
-            write_edition_folder(web)
+            write_edition_folder(web, (content_folder(), folder))
             write_offline(web, site.settings.key, site.settings.hand_in, codes[1:] if code == codes[0] else ())
         write_headers(new / "web", new / "headers")
         write_server_files(new / "headers", site.settings.hand_in)

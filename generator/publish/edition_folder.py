@@ -10,9 +10,13 @@ with the same files keeps it. It works from disk too, where nothing can be asked
 from __future__ import annotations
 
 import hashlib
+import json
 import re
+from collections.abc import Sequence
 from pathlib import Path
 
+from generator.language.catalogue import catalogue
+from generator.language.words import ENGLISH, Catalogue
 from generator.publish.manifest import hashes
 
 STAYS = ("offline-worker.js",)  # asked for by its place, and written after this
@@ -23,8 +27,16 @@ _BUNDLE = "assets/javascripts/bundle.*.js"
 
 # let in by its hash; without what is there for the reader of the file alone
 _SCRIPT = (Path(__file__).parent / "scripts/edition-guard.js").read_text("utf-8")
-_GUARD = f"<script>{re.sub(r'(?m)^ +| // .*$', '', _SCRIPT.partition('*/')[2]).strip()}</script>".encode()
+_GUARD = f"<script>{re.sub(r'(?m)^ +| // .*$', '', _SCRIPT.partition('*/')[2]).strip()}</script>"
+_SAYS = re.compile(r'say\(("(?:[^"\\]|\\.)*")\)')
+_ANY_GUARD = re.compile(r'"(?:[^"\\]|\\.)*"'.join(re.escape(part) for part in _SAYS.sub("\0", _GUARD).split("\0")).encode())
+_LANGUAGE = re.compile(rb"<html[^>]*\blang=[\"']?([a-z]{2})\b", re.IGNORECASE)
 _CHARSET = re.compile(rb"<meta charset=[\"']?utf-8[\"']?\s*/?>", re.IGNORECASE)
+
+
+def guard(words: Catalogue) -> bytes:
+    """The script that stands in a page, saying what it says in a language."""
+    return _SAYS.sub(lambda m: json.dumps(words.texts.get(json.loads(m[1]), json.loads(m[1])), ensure_ascii=False), _GUARD).encode()
 
 
 def plain_name(name: str) -> str:
@@ -46,7 +58,7 @@ def folder_of(web: Path) -> Path:
 
 def plain_page(page: bytes) -> bytes:
     """A page as it was before :func:`write_edition_folder`: it asks for files by their plain names."""
-    return re.sub(rb"(?<=[\"'])((?:\.\./)*)" + _FOLDER.encode() + b"/", rb"\1", page.replace(_GUARD, b""))
+    return re.sub(rb"(?<=[\"'])((?:\.\./)*)" + _FOLDER.encode() + b"/", rb"\1", _ANY_GUARD.sub(b"", page))
 
 
 def plain_script(script: bytes) -> bytes:
@@ -54,11 +66,11 @@ def plain_script(script: bytes) -> bytes:
     return re.sub(rb'"' + _FOLDER.encode() + rb"/(?=search/search_index)", b'"', script)
 
 
-def write_edition_folder(web: Path) -> str:
+def write_edition_folder(web: Path, texts: Sequence[Path] = ()) -> str:
     """Move what pages ask for into the edition's folder, and have each page ask for it there; the folder's name.
 
     Moved is each top-level folder without a page in it. Files are made anew and never changed in place, so that a page
-    may be another name of one that is kept elsewhere. Nothing is done twice.
+    may be another name of one that is kept elsewhere. Nothing is done twice. ``texts`` are the folders of translations.
     """
     tops = [p for p in sorted(web.iterdir()) if p.is_dir() and not re.fullmatch(_FOLDER, p.name) and not any(p.rglob("*.html"))]
     bundles = [p for top in tops if top.name == "assets" for p in web.glob(_BUNDLE)]
@@ -81,6 +93,7 @@ def write_edition_folder(web: Path) -> str:
     names = {name.encode() for name in found}
     inside = rb"((?:" + b"|".join(re.escape(t.name.encode()) for t in tops) + rb")/[^\"?#\s<>]+)"
     here = folder.name.encode()
+    guards: dict[str, bytes] = {}
     for path in sorted(web.rglob("*.html")):
         up = b"../" * (len(path.relative_to(web).parts) - 1)
         asked = re.compile(b'"' + re.escape(up) + inside)  # it begins with plain bytes, which are found quickly
@@ -93,7 +106,11 @@ def write_edition_folder(web: Path) -> str:
         if page != before:
             head = _CHARSET.search(page)
             at = head.end() if head else page.find(b"<head>") + len(b"<head>")
-            _anew(path, page[:at] + _GUARD + page[at:])
+            said = _LANGUAGE.search(page)
+            language = said[1].decode().lower() if said else ENGLISH
+            if language not in guards:
+                guards[language] = guard(catalogue(language, texts))
+            _anew(path, page[:at] + guards[language] + page[at:])
     return folder.name
 
 

@@ -18,9 +18,10 @@ ROOT = Path(__file__).resolve().parents[2]
 if str(ROOT) not in sys.path:
     sys.path.insert(0, str(ROOT))
 
+from generator.language.scripts import NAME as STRINGS  # noqa: E402
 from generator.publish.build import Problems, footer, render  # noqa: E402
 from generator.publish.serve import scratch  # noqa: E402
-from generator.publish.site import hands_in, quotable, scripts, write_files  # noqa: E402
+from generator.publish.site import hands_in, quotable, scripts, translated, write_files  # noqa: E402
 
 _log = logging.getLogger("mkdocs.hooks.seatwork")
 
@@ -51,6 +52,8 @@ def on_config(config: Any) -> Any:
     config["copyright"] = footer(site)
     if hands_in(tree):
         config["extra_javascript"] = scripts(config["extra_javascript"])
+    if translated(tree):
+        config["extra_javascript"] = [f"assets/{STRINGS}", *config["extra_javascript"]]
     return config
 
 

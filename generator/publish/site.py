@@ -14,6 +14,7 @@ import yaml
 
 from generator.book.part import Nav, Tree
 from generator.book.tree import HAND_IN
+from generator.language.scripts import NAME as STRINGS
 from generator.language.words import ENGLISH, current, mark, tr
 from generator.publish.builder import build_all, loaded
 from generator.publish.kept import Keeping
@@ -39,8 +40,11 @@ def theme() -> dict[str, Any]:
 _TOGGLES = (mark("Dark pages"), mark("Light pages"))  # of theme.yml
 
 
-def settings(name: str, nav: Nav, note: str, *, hands_in: bool = False) -> dict[str, Any]:
-    """The site builder's settings for a tree in ``docs/`` beside them. ``hands_in``: its pages send results to the server."""
+def settings(name: str, nav: Nav, note: str, *, hands_in: bool = False, translated: bool = False) -> dict[str, Any]:
+    """The site builder's settings for a tree in ``docs/`` beside them.
+
+    ``hands_in``: its pages send results to the server; ``translated``: their scripts speak another language than English.
+    """
     made = theme()
     made["theme"]["language"] = current()
     # the search takes words as they are written: the theme's stemmers made it worse, and fetch more files
@@ -48,6 +52,8 @@ def settings(name: str, nav: Nav, note: str, *, hands_in: bool = False) -> dict[
     made.update({"site_name": quotable(name), "docs_dir": "docs", "site_dir": "site", "nav": nav, "copyright": note})
     if hands_in:
         made["extra_javascript"] = scripts(made["extra_javascript"])
+    if translated:
+        made["extra_javascript"] = [f"assets/{STRINGS}", *made["extra_javascript"]]
     return made
 
 
@@ -62,6 +68,11 @@ def hands_in(tree: Tree) -> bool:
     return f"assets/{HAND_IN[-1]}" in tree.docs
 
 
+def translated(tree: Tree) -> bool:
+    """Whether the scripts of a tree's pages speak another language than English."""
+    return f"assets/{STRINGS}" in tree.docs
+
+
 def quotable(name: str) -> str:
     """A site's name as the theme can print it: it prints names unescaped, between straight quotes too."""
     return name.translate({ord('"'): "”", ord("<"): "‹", ord(">"): "›"})
@@ -71,7 +82,9 @@ def write_tree(tree: Tree, folder: Path, name: str, note: str) -> Path:
     """Write the Markdown tree and its ``mkdocs.yml`` into ``folder``; the settings' path."""
     write_files(tree.docs, folder / "docs")
     path = folder / "mkdocs.yml"
-    text = yaml.safe_dump(settings(name, tree.nav, note, hands_in=hands_in(tree)), allow_unicode=True, sort_keys=False)
+    text = yaml.safe_dump(
+        settings(name, tree.nav, note, hands_in=hands_in(tree), translated=translated(tree)), allow_unicode=True, sort_keys=False
+    )
     path.write_text(text, "utf-8", newline="\n")
     return path
 

@@ -83,6 +83,7 @@ class Try:
     told: bool
     entry: int | None
     late: datetime.date | None = None  # the day it was taken in, where that is long after its own
+    language: str = ""  # the code of the language it was taken in, where that was told
 
     @property
     def marked(self) -> str:
@@ -758,7 +759,19 @@ def a_try(m: Marked) -> Try:
     r = m.result
     seconds = (r.finished - r.started).total_seconds() if r.started else None
     minutes = seconds / 60 if seconds is not None and seconds > 0 and r.origin == "file" else None
-    return Try(r.finished.date(), m.lesson.edition, m.lesson.figures, m.right, m.of, m.passed, minutes, r.origin, m.told, m.entry)
+    return Try(
+        r.finished.date(),
+        m.lesson.edition,
+        m.lesson.figures,
+        m.right,
+        m.of,
+        m.passed,
+        minutes,
+        r.origin,
+        m.told,
+        m.entry,
+        language=r.language,
+    )
 
 
 def _former(person: Person) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any, Literal
 
+from generator.language.words import is_code
 from generator.records.answers import KEYS
 from generator.records.flags import Refused
 from generator.records.letters import Bits, NoSlip, fnv1a, payload_of
@@ -21,6 +22,7 @@ from generator.units.table import System
 Origin = Literal["file", "slip", "code", "paper"]
 KINDS = ("number", "one", "several", "order", "point")
 _PLAIN = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-."
+_ALPHABET = "abcdefghijklmnopqrstuvwxyz"
 _TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", re.ASCII)
 _FIELDS = {
     "seatwork_result", "crew", "lesson", "edition", "site", "units", "pass_mark", "started", "finished",
@@ -61,6 +63,7 @@ class Result:
     claimed: float | None = None
     sheet: str = ""
     set: int | None = None  # which of the lesson's sets was asked, where a try asks only some questions
+    language: str = ""  # of the page it was taken on; '' where that is not told: the site's main one
 
 
 def canonical(value: Any) -> str:
@@ -182,10 +185,13 @@ def _checked(file: dict[str, Any], where: str) -> Result:
     drawn = file.get("set")
     if drawn is not None and (type(drawn) is not int or not 0 <= drawn < 256):
         raise Refused("altered", "its set is no set", _AGAIN)
+    language = file.get("language", "")
+    if language != "" and not (isinstance(language, str) and is_code(language)):
+        raise Refused("altered", "its language is no code of a language", _AGAIN)
     score = file["score_shown"]
     claimed = float(score) if isinstance(score, int | float) and not isinstance(score, bool) and abs(score) < 1e6 else -1.0
     return Result("file", where, texts["crew"], texts["lesson"], texts["edition"], texts.get("figures"),
-                  texts["site"], started, finished, tuple(given), claimed, set=drawn)  # fmt: skip
+                  texts["site"], started, finished, tuple(given), claimed, set=drawn, language=language)  # fmt: skip
 
 
 def _time(value: Any, what: str) -> datetime:
@@ -260,11 +266,12 @@ def sound(payload: str) -> bool:
 
 def _slip(bits: _SlipBits, where: str) -> Result:
     layout = bits.take(4)
-    if layout not in {1, 2, 3}:
+    if layout not in {1, 2, 3, 5}:
         raise Refused("foreign", "the slip has a layout this program does not know", "use the newest Seatwork")
     crew, lesson, edition = bits.text(), bits.text(), bits.text()
     figures = f"{bits.take(20):05x}" if layout > 1 else None
-    drawn = bits.take(8) if layout == 3 else None
+    language = "".join(bits.one_of(_ALPHABET, 5) for _ in range(2)) if layout == 5 else ""
+    drawn = bits.take(8) if layout == 3 or (layout == 5 and bits.take(1)) else None
     finished = datetime(2020, 1, 1, tzinfo=UTC) + timedelta(minutes=bits.take(25))
     given: list[Given] = []
     for _ in range(bits.take(6)):
@@ -282,4 +289,4 @@ def _slip(bits: _SlipBits, where: str) -> Result:
         given.append(Given(None, kind, variant, units, answer))
     if not given or not crew or not lesson or not edition:
         raise NoSlip
-    return Result("slip", where, crew, lesson, edition, figures, None, None, finished, tuple(given), set=drawn)
+    return Result("slip", where, crew, lesson, edition, figures, None, None, finished, tuple(given), set=drawn, language=language)

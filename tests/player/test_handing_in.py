@@ -68,6 +68,7 @@ def test_result_file(opened: Opener, http: bool) -> None:
         "tries",
         "answers",
         "score_shown",
+        "language",
     ]
     assert (file["seatwork_result"], file["crew"], file["lesson"], file["edition"]) == (
         1,

@@ -11,6 +11,9 @@ interface Window {
   seatworkMachines: any;
   seatworkFormulas: any;
   seatworkWords: any;
+  /** words.js, and the translations it reads. */
+  seatworkSay: any;
+  seatworkStrings: any;
   seatworkMine: any;
   seatworkRoles: any;
   seatworkPicture: any;

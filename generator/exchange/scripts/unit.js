@@ -36,7 +36,8 @@
   const script = document.currentScript;
   const given = window.seatworkUnit, system = window.seatworkSystem, tools = window.seatworkResults;
   const quiz = document.querySelector('seatwork-quiz');
-  if (!script || !quiz || !given || !tools) return;
+  if (!script || !quiz || !given || !tools || !window.seatworkSay) return;
+  const { say, sayIn } = window.seatworkSay;
 
   const EPOCH = Date.UTC(2020, 0, 1) / 1000;
   const text = quiz.querySelector('script[type="application/json"]').textContent;
@@ -94,7 +95,7 @@
     const file = tools.withCheck({
       seatwork_result: 1, crew, lesson, edition, site, units: units ? 'metric' : 'us', pass_mark, started: iso(started), finished: iso(finished), tries,
       answers: answers.map((a) => ({ q: a.q, variant: a.variant, units: a.units, answer: a.answer, at: a.at })),
-      score_shown: Math.round((100 * right) / of) / 100, ...(figures ? { figures } : {}), ...(set >= 0 ? { set } : {}),
+      score_shown: Math.round((100 * right) / of) / 100, ...(figures ? { figures } : {}), ...(set >= 0 ? { set } : {}), ...(document.documentElement.lang ? { language: document.documentElement.lang } : {}),
     });
     const asked = answers.map((a) => data.questions[place.get(a.q)]);
     const sum = { finished: file.finished, right, of, passed: Boolean(passed), missed: missed.map((i) => data.questions[i].id),
@@ -230,11 +231,11 @@
     if (made) system.save(made);
   }
 
-  const where = () => (quiz.stored === false ? 'This browser keeps nothing: stay on this page.' : 'Your answers are kept on this device.');
+  const where = () => (quiz.stored === false ? say('This browser keeps nothing: stay on this page.') : say('Your answers are kept on this device.'));
 
   function commit(words) {
     return system.commit().then((ok) => {
-      if (!ended) tell(ok ? words : 'The learning system did not answer. ' + where() + ' They are sent again with the next step.', !ok);
+      if (!ended) tell(ok ? words : say('The learning system did not answer.') + ' ' + where() + ' ' + say('They are sent again with the next step.'), !ok);
       return ok;
     });
   }
@@ -256,7 +257,7 @@
   function report(kept) {
     const before = reported, sum = marked(kept);
     if (sum === null) {
-      tell('This result does not fit this lesson, so it was not sent. Take the quiz again.', true);
+      tell(say('This result does not fit this lesson, so it was not sent. Take the quiz again.'), true);
       return;
     }
     const file = sum.file;
@@ -264,9 +265,9 @@
     system.finished({ lesson: data.lesson, tries: file.tries, right: sum.right, of: sum.of, passed: sum.passed, code: sum.code,
       finished: sum.finished, seconds: Math.max(0, secs(sum.finished) - secs(file.started)) });
     keep();
-    const stays = passed && !sum.passed ? ' It keeps that you passed before.' : '';
+    const stays = passed && !sum.passed ? ' ' + say('It keeps that you passed before.') : '';
     passed = passed || sum.passed;
-    commit('Sent to the learning system: ' + sum.right + ' of ' + sum.of + ', ' + (sum.passed ? 'passed.' : 'not passed.') + stays).then((ok) => {
+    commit((sum.passed ? say('Sent to the learning system: {right} of {of}, passed.', sum) : say('Sent to the learning system: {right} of {of}, not passed.', sum)) + stays).then((ok) => {
       if (!ok && before < reported) reported = before;
       document.body.classList.toggle('su-has', ok); // there is no need to hand it in by other ways then
     });
@@ -287,11 +288,11 @@
 
   /** Results that this device has of the person and the learning system did not bring: whoever has the person's id may have made them. */
   function ask(found) {
-    const says = (f) => f.finished.slice(0, 16).replace('T', ' ') + ' UTC, ' + f.right + ' of ' + f.of + ', ' + (f.passed ? 'passed' : 'not passed');
-    const yes = el('button', 'su-leave su-mine', 'I took it: send it');
+    const says = (f) => f.finished.slice(0, 16).replace('T', ' ') + ' UTC, ' + (f.passed ? say('{right} of {of}, passed', { right: f.right, of: f.of })
+      : say('{right} of {of}, not passed', { right: f.right, of: f.of }));
+    const yes = el('button', 'su-leave su-mine', say('I took it: send it'));
     yes.type = 'button';
-    const box = el('div', 'su-ask', el('p', '', 'This device has a result of ' + crew + ' that the learning system has not: ' + found.map(says).join('; ') +
-      '. If somebody else took it, leave it.'), yes);
+    const box = el('div', 'su-ask', el('p', '', say('This device has a result of {who} that the learning system has not: {results}. If somebody else took it, leave it.', { who: crew, results: found.map(says).join('; ') })), yes);
     yes.addEventListener('click', () => {
       box.remove();
       found.forEach((f) => own.add(crew + '|' + f.finished));
@@ -320,7 +321,7 @@
       take(e);
       if (!e.detail.practice) answered(e.detail);
       keep();
-      commit('This answer is kept by the learning system.');
+      commit(say('This answer is kept by the learning system.'));
     });
     quiz.addEventListener('sw-result', (e) => {
       if (!concerns(e) || !e.detail.file) return;
@@ -358,19 +359,19 @@
       document.body.classList.add('su-looks');
     }
     const name = found.learner.name && found.learner.name !== found.learner.id ? found.learner.name + ' (' + found.learner.id + ')' : found.learner.id;
-    strip.append('Learner: ', el('b', '', name || 'not named'), '. ',
-      mapped ? 'Crew id ' : 'The table of learners does not know this id: pick or type your crew id at the quiz.', mapped ? el('b', '', mapped) : '',
-      mapped ? '. Not your name or not your crew id? Stop, and tell your training coordinator.' : '');
+    strip.append(...sayIn('Learner: {learner}.', { learner: el('b', '', name || say('not named')) }), ' ',
+      ...(mapped ? sayIn('Crew id {id}. Not your name or not your crew id? Stop, and tell your training coordinator.', { id: el('b', '', mapped) })
+        : [say('The table of learners does not know this id: pick or type your crew id at the quiz.')]));
     if (mapped) document.body.classList.add('su-known');
-    if (!counts) strip.append(' The learning system only shows this lesson now: nothing done here counts, and nothing is kept.');
-    const leave = el('button', 'su-leave', 'Done for now');
+    if (!counts) strip.append(' ' + say('The learning system only shows this lesson now: nothing done here counts, and nothing is kept.'));
+    const leave = el('button', 'su-leave', say('Done for now'));
     leave.type = 'button';
     leave.addEventListener('click', () => {
       leave.disabled = true;
       end().then(({ to, arrived }) => {
-        if (!arrived) tell('The learning system did not take all of it. ' + where() + ' Open the lesson there again, on this device, and send it.', true);
+        if (!arrived) tell(say('The learning system did not take all of it.') + ' ' + where() + ' ' + say('Open the lesson there again, on this device, and send it.'), true);
         else if (to) window.location.assign(to);
-        else tell((counts ? 'All is sent. ' : '') + 'You can close this lesson. To go on, open it again in the learning system.');
+        else tell((counts ? say('All is sent.') + ' ' : '') + say('You can close this lesson. To go on, open it again in the learning system.'));
       });
     });
     told.after(el('p', 'su-done', leave));
@@ -386,20 +387,20 @@
 
   window.addEventListener('pagehide', () => { end(); });
   window.addEventListener('pageshow', (e) => {
-    if (e.persisted && ended) tell('You left this lesson, so the learning system has closed it. Open it there again to have your answers counted.', true);
+    if (e.persisted && ended) tell(say('You left this lesson, so the learning system has closed it. Open it there again to have your answers counted.'), true);
   });
 
   if (new URLSearchParams(window.location.search).has('read')) {
     ended = true;
-    alone('You opened this page from a link. To have its quiz counted, open the lesson in your learning system.');
+    alone(say('You opened this page from a link. To have its quiz counted, open the lesson in your learning system.'));
     return;
   }
   system.start().then((found) => {
     if (found) { begin(found); return; }
     ended = true;
-    alone('The learning system was not found. The page works as on the web: your answers stay on this device. Save your result and hand it in.');
+    alone(say('The learning system was not found. The page works as on the web: your answers stay on this device. Save your result and hand it in.'));
   }, () => {
     ended = true;
-    alone('The learning system did not answer. The page works as on the web: your answers stay on this device. Save your result and hand it in, or open the lesson again later.');
+    alone(say('The learning system did not answer. The page works as on the web: your answers stay on this device. Save your result and hand it in, or open the lesson again later.'));
   });
 })();

@@ -15,7 +15,7 @@
       if (!foot) { return; }
       var said = document.createElement("p");
       said.className = "sw-kept";
-      said.textContent = "Kept on this device. It opens without a signal.";
+      said.textContent = window.seatworkSay.say("Kept on this device. It opens without a signal.");
       foot.appendChild(said);
     }).catch(function () { /* not allowed here, or no room: the handbook works as without it */ });
   }

@@ -11,6 +11,7 @@
 (function () {
   "use strict";
 
+  var say = window.seatworkSay.say;
   var form = /** @type {HTMLFormElement} */ (document.getElementById("look"));
   var shown = document.getElementById("shown");
   var NAMES = ["role", "state", "find"];
@@ -52,7 +53,7 @@
     all("[data-who]").forEach(function (row) { row.hidden = !here.has(row.dataset.who); });
     all("section[data-role]").forEach(function (part) { part.hidden = !part.querySelector("[data-who]:not([hidden])"); });
     var part = found.length < people.length;
-    shown.textContent = part ? "Shown: " + found.length + " of " + shown.dataset.all + "." + asked() : "All " + shown.dataset.all + " are shown.";
+    shown.textContent = part ? say("Shown: {n} of {all}.", { n: found.length, all: shown.dataset.all }) + asked() : say("All {all} are shown.", { all: shown.dataset.all });
     shown.classList.toggle("part", part);
   }
 
@@ -62,7 +63,7 @@
       var pick = /** @type {HTMLSelectElement} */ (/** @type {unknown} */ (field(name)));
       return name === "find" ? "\u201c" + field(name).value + "\u201d" : pick.options[pick.selectedIndex].text.replace(/ \(\d+\)$/, "");
     });
-    return words.length ? " Looked for: " + words.join(", ") + "." : "";
+    return words.length ? " " + say("Looked for: {words}.", { words: words.join(", ") }) : "";
   }
 
   /* the fields as the address says; whether it says anything */
