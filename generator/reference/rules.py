@@ -18,7 +18,7 @@ from generator.reference.checks import Check
 from generator.reference.sources import Bibliography, Entry
 
 _NAMES = re.compile(
-    r"\b(?:US|U\.S\.|United States|federal|CFR|CCR|WAC|OAR|OSHA|MSHA|NIOSH|FHWA|FMCSA|NHTSA|Caltrans|California|Colorado|Oregon|Washington|DOT)\b",
+    r"\b(?:US|U\.S\.|United States|federal|CFR|CCR|WAC|OAR|OSHA|MSHA|NIOSH|FHWA|FMCSA|NHTSA|Caltrans|Texas|California|Colorado|Oregon|Washington|DOT)\b",
     re.I,
 )
 
