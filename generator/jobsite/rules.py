@@ -273,12 +273,13 @@ def _tables(form: Form, rule: OwnRule, figures: Figures, us: bool) -> dict[str, 
         elif form.topic == "heat":
             days = {f"day {d}": {who: _percent(figures[f"{who} on day {d}"]["figure"]) for who in ("new", "back")} for d in range(1, 6)}
             made["heat-first-days"] = table("heat-first-days", (), days, {"new": "%", "back": "%"})
+            cup, most = (_in_unit(figures[n]["figure"], u) for n, u in (("a cup", CUP[us]), ("never more than", MOST[us])))
             every = cells_of["from one cup to the next"]
             drink: dict[str, dict[str, Cell | None]] = {
-                "drink": {"cup": cells_of["a cup"], "from": every, "to": every}, "never more than": {"most": cells_of["never more than"]},
+                "drink": {"cup": cup, "from": every, "to": every}, "never more than": {"most": most},
             }  # fmt: skip
-            made["heat-water"] = table("heat-water", (), drink, {"cup": units["a cup"], "from": units["from one cup to the next"],
-                                                                  "to": units["from one cup to the next"], "most": units["never more than"]})  # fmt: skip
+            made["heat-water"] = table("heat-water", (), drink, {"cup": CUP[us], "from": units["from one cup to the next"],
+                                                                  "to": units["from one cup to the next"], "most": MOST[us]})  # fmt: skip
         return made
     columns: dict[str, str] = {}
     rows: dict[str, dict[str, Cell | None]] = {name: {} for name in figures}
@@ -315,6 +316,7 @@ def _percent(value: Quantity) -> Cell:
     return Cell(f"{figure:g}", figure, figure)
 
 
+CUP, MOST = {True: "fl oz", False: "mL"}, {True: "fl oz/h", False: "L/h"}  # the units water is told in, US customary or metric
 OF_TRUCKS = ("berms", "brakes")
 
 

@@ -308,10 +308,12 @@ def _clearance(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
     kept = table.quantity(row, column, "length")
     return Outcome(
         "clearance",
-        {"clearance": Value(kept.si, "length", meaning, places=3, limit="least"), "band": Value(row, "text", "row of the table")},
+        {"clearance": Value(kept.si, "length", meaning, places=2, limit="least"), "band": Value(row, "text", "row of the table")},
         (
-            Rows("The table of the rule", (Column("Voltage", "text"), Column("Distance", "length", places=3), Column("", "text")),
-                 tuple((f"up to {r}", table.quantity(r, column, "length").si, "this line" if r == row else "") for r in table.rows)),
+            Rows("The table of the rule",
+                 (Column("Voltage", "text"), Column("Up to", "voltage"), Column("Distance", "length", places=2, limit="least"), Column("", "text")),
+                 tuple((r, table.quantity(r, "up to", "voltage").si, table.quantity(r, column, "length").si, "this line" if r == row else "")
+                       for r in table.rows)),
             Note("The row whose voltage is the first that is not less than the line's."),
         ),
     )  # fmt: skip
