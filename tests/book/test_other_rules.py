@@ -95,6 +95,18 @@ def test_own_figures_and_who_answers_for_them_stand_in_the_lessons(own: Mapping[
     assert "Order on heat" in heat and "25%" in heat and "250 mL" in heat
 
 
+def test_questions_for_other_rules_are_asked_and_those_on_united_states_law_are_not(
+    own: Mapping[str, str], none: Mapping[str, str]
+) -> None:
+    questions = [q for asked in read_content(CONTENT).questions.values() for q in asked if q.where in CONDITIONS]
+    asked = {
+        name: {q.id for q in questions if any(f'"{q.id}' in text or f"{q.id}" in text for n, text in tree.items() if "/lessons/" in n)}
+        for name, tree in (("own", own), ("none", none))
+    }
+    assert {"walls-13", "walls-14"} <= asked["own"] & asked["none"] and "lines-20" in asked["own"] - asked["none"]
+    assert not {q.id for q in questions if q.where == "us-federal"} & (asked["own"] | asked["none"])
+
+
 def test_the_working_of_walls_is_by_the_sites_own_table(own: Mapping[str, str]) -> None:
     ledger = json.loads(own["ledger.json"])
     rows = [e for e in ledger["numbers"] if e["calculation"] == "trench.top_width"]
