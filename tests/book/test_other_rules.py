@@ -13,9 +13,9 @@ import pytest
 from generator.book.content import content_folder, read_content
 from generator.book.tree import render_tree
 from generator.calc.catalogue import calculations
-from generator.calc.catalogue.under_rules import is_law, law_table, under, withheld
 from generator.calc.formula import Formula
 from generator.calc.rules import CONDITIONS, TOPICS, US, OwnRule, Rules, kept, marked
+from generator.calc.under_rules import is_law, law_table, under, withheld
 from generator.jobsite.model import RUNS
 from generator.jobsite.rules import FORMS, skeleton
 from generator.jobsite.starter import starter_files, write_starter
