@@ -36,9 +36,9 @@ from generator.book.refs import wrong_reference
 from generator.book.scene import wrong_drawing
 from generator.book.sheets import wrong_sheet
 from generator.book.template import Piece, pieces
-from generator.calc.catalogue.under_rules import under
 from generator.calc.rules import US, US_FEDERAL, Rules, kept
 from generator.calc.tables import Table
+from generator.calc.under_rules import under
 from generator.jobsite.columns import COMPACT, EXCAVATOR, LIMITS, TRUCK
 from generator.jobsite.problems import notice
 from generator.jobsite.shared import shared_of

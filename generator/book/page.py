@@ -19,10 +19,10 @@ from generator.book.model import WAYS, Exercise, Way
 from generator.book.render import render_line
 from generator.book.scene import LawsBroken, canvas_of, held_to_laws, in_units, is_film_scene, refuse_other_kinds, scene_function
 from generator.book.words import bullets, capital, row_head, safe
-from generator.calc.catalogue.under_rules import is_law
 from generator.calc.formula import Source
 from generator.calc.rules import TOPICS, US_FEDERAL
 from generator.calc.steps import Rows
+from generator.calc.under_rules import is_law
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import DrawingRefused, LeftOut
 from generator.drawing.film import Film

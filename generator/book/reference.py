@@ -11,9 +11,9 @@ from generator.book.content import Content
 from generator.book.part import Chapter
 from generator.book.words import bullets, safe
 from generator.calc.catalogue import TOPICS, Calculation, calculations
-from generator.calc.catalogue.under_rules import under
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.tables import Table
+from generator.calc.under_rules import under
 from generator.language.words import current, mark, tr
 from generator.reference.checks import GROUPS, Check, CheckResult, tally
 from generator.reference.checks import load as load_checks

@@ -38,7 +38,7 @@ OTHER = "other rules"
 CONDITIONS: tuple[str, ...] = (US_FEDERAL, OTHER, *(f"{way}{topic}" for topic in TOPICS for way in ("", "own ", "no ")))
 """The set of the United States; any other; a topic that the set has, that the site has a table of its own for, or that the set has not."""
 _MARKED = re.compile(r"\[\[([a-z][a-z -]*)\|((?:(?!\[\[|\]\]).)*)\]\]", re.DOTALL)  # the innermost of those in one another
-_BREAKS = re.compile(r"\n[ \t]*")
+_LATER = "\ue000"  # a line break that is put at the end of its paragraph; in a private use area, so no text holds it
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,19 +86,26 @@ US = Rules()
 def kept(text: str, rules: Rules) -> str:
     """The text with the words in ``[[condition|words]]`` that are for these rules, and without the others.
 
-    Marked words may stand in others. Lines are kept, so that messages name the right ones: of words left out their line
-    breaks stay. What names no condition is left as it is.
+    Marked words may stand in others. The line breaks of words left out follow at the end of their paragraph, so that no
+    paragraph is cut in two and the next begins on the line it has in the file. What names no condition is left as it is.
     """
+    if "[[" not in text:
+        return text
 
     def chosen(match: re.Match[str]) -> str:
         if match[1] not in CONDITIONS:
             return match[0]
-        return match[2] if rules.hold(match[1]) else "".join(_BREAKS.findall(match[2]))
+        return match[2] if rules.hold(match[1]) else _LATER * match[2].count("\n")
 
     before = ""
-    while before != text and "[[" in text:
+    while before != text:
         before, text = text, _MARKED.sub(chosen, text)
-    return text
+    out: list[str] = []
+    for part in re.split(r"(\n[ \t]*\n)", text):
+        late = part.count(_LATER)
+        out.append(part.replace(_LATER, ""))
+        out[-1:] = [out[-1], "\n" * late] if late else [out[-1]]
+    return "".join(out)
 
 
 def marked(text: str) -> tuple[str, ...]:

@@ -48,7 +48,7 @@ def new(args: argparse.Namespace) -> int:
     if is_device(args.folder.name):
         return _fail(f"{args.folder}: Windows keeps this name for a device, and no folder there can have it; choose another name")
     try:
-        files = starter_files(content_folder(), args.units, workbook=args.workbook, like=args.like)
+        files = starter_files(content_folder(), args.units, workbook=args.workbook, like=args.like, rules=args.rules)
         write_starter(args.folder, files)
     except Refusal as e:
         return _fail(str(e))
@@ -57,6 +57,9 @@ def new(args: argparse.Namespace) -> int:
     folder = str(args.folder)
     shown = f'"{folder}"' if " " in folder else folder
     print(f"{args.folder} holds a small job site of invented placeholders: {', '.join(files)}")
+    if args.rules == "own":
+        print("0. Fill in the tables in the folder rules first: seatwork check tells each figure that is missing. Take a file away")
+        print("   where your handbook shall give no figure on it.")
     print(f"1. See it work:    seatwork build {shown}")
     trucks = "trucks, " if not args.like or "loading" in args.like else ""
     print(f"2. Put in your own machines, {trucks}ground, crew and limits. A competent person sets the limits.")

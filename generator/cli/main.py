@@ -88,6 +88,8 @@ def parser() -> argparse.ArgumentParser:
         "  loading     excavators on a bench, and the haul trucks they load\n"
         "  trenching   excavators in a trench, with people on foot; no trucks\n"
         "  compact     compact excavators alone: trenches, backfilling, tight places\n\n"
+        "With --rules own it has a folder rules, with tables of your own rules to fill in, in place of United\n"
+        "States law; with --rules none the handbook gives no figure of law and says whom to ask.\n\n"
         "FOLDER must be new or empty: nothing is ever overwritten.\n"
         "Next: seatwork build FOLDER, and put your own figures in. seatwork check FOLDER says what to mend.",
     )  # fmt: skip
@@ -95,6 +97,12 @@ def parser() -> argparse.ArgumentParser:
     c.add_argument("--units", choices=("us", "metric"), default="us", help="unit system of the tables (default us)")
     c.add_argument(
         "--like", nargs="+", type=_work, default=[], metavar="WORK", help="dozing, loading, trenching or compact: only what this work needs"
+    )
+    c.add_argument(
+        "--rules",
+        choices=("us-federal", "own", "none"),
+        default="us-federal",
+        help="whose rules the handbook tells of (default us-federal)",
     )
     c.add_argument("--workbook", action="store_true", help="write the tables as sheets of one workbook, site.xlsx")
     c = command(

@@ -39,8 +39,8 @@ def read_drawing(raw: Mapping[str, Any], file: str, line: int = 2, kind: Kind = 
     """``drawing:`` of a lesson or question, which stands on ``line``."""
     scene = Text(raw.get("scene", ""))
     scene.line = line_of(raw.get("scene"), line)
-    given = raw.get("with") or {}
-    arguments = MappingProxyType({k: _argument(v) for k, v in entries(given).items()}) if isinstance(given, dict) else None
+    given = raw.get("with") or {}  # what stands there in words for other rules leaves nothing
+    arguments = MappingProxyType({k: _argument(v) for k, v in entries(given).items() if v != ""}) if isinstance(given, dict) else None
     caption = as_text(raw["caption"]) if raw.get("caption") else None
     return DrawingSpec(file, line_of(raw, line), scene, arguments, line_of(given, line), caption, kind)
 

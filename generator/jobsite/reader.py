@@ -1431,8 +1431,8 @@ def _check_line(read_: Read, own: OwnRules, published: Tables, log: Log) -> None
     if not isinstance(voltage, Quantity) or not isinstance(kept, Quantity):
         return
     from generator.calc.catalogue import find
-    from generator.calc.catalogue.under_rules import under, withheld
     from generator.calc.procedure import Procedure
+    from generator.calc.under_rules import under, withheld
 
     if withheld("lines.clearance", own.rules):
         return

@@ -154,18 +154,21 @@ def read_rules(folder: Path, name: Name, us: bool) -> OwnRules:
 def _read(text: str, form: Form, us: bool, log: Log, own: dict[str, OwnRule], tables: dict[str, Table]) -> None:
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     said: dict[str, str] = {}
+    at: dict[str, int] = {}
     for i, row in enumerate(lines):
         if row.lstrip('" ').startswith("#"):
             match = _NOTE.fullmatch(row)
             if match is not None and match[1] in HEAD:
+                at[match[1]] = i + 1
                 said[match[1]] = " ".join(match[2].replace('""', '"').split())
             lines[i] = ""
     for key, meaning in HEAD.items():
         if not said.get(key):
-            log.add(1, None, f"does not say {meaning}", f"write it behind '# {key}:' above the heading", Severity.HEADINGS)
+            log.add(at.get(key, 1), None, f"does not say {meaning}", f"write it behind '# {key}:' above the heading", Severity.HEADINGS)
         elif len(said[key]) > 200 or "<" in said[key] or ">" in said[key]:
-            log.add(1, None, f"{key} is longer than 200 letters, or holds < or >", "shorten it to plain words")
-    grid = from_csv("\n".join(lines), log)
+            log.add(at[key], None, f"{key} is longer than 200 letters, or holds < or >", "shorten it to plain words")
+    known = (form.key, "figure", *(c.name.replace(" ", "_") for c in form.columns))
+    grid = from_csv("\n".join(lines), log, known)
     if grid is None:
         return
     figures = _figures(grid, form, us, log)
@@ -191,7 +194,7 @@ def _figures(grid: Grid, form: Form, us: bool, log: Log) -> Figures:
             log.add(
                 grid.header.line, None, f"there is no column '{name}'", f"write the headings {', '.join(form.heads(us))}", Severity.HEADINGS
             )
-    if log.problems:
+    if len(at) <= len(wanted):
         return {}
     found: Figures = {}
     by_row = {c.name: c for c in form.rows}
@@ -270,12 +273,13 @@ def _tables(form: Form, rule: OwnRule, figures: Figures, us: bool) -> dict[str, 
         elif form.topic == "heat":
             days = {f"day {d}": {who: _percent(figures[f"{who} on day {d}"]["figure"]) for who in ("new", "back")} for d in range(1, 6)}
             made["heat-first-days"] = table("heat-first-days", (), days, {"new": "%", "back": "%"})
+            cup, most = (_in_unit(figures[n]["figure"], u) for n, u in (("a cup", CUP[us]), ("never more than", MOST[us])))
             every = cells_of["from one cup to the next"]
             drink: dict[str, dict[str, Cell | None]] = {
-                "drink": {"cup": cells_of["a cup"], "from": every, "to": every}, "never more than": {"most": cells_of["never more than"]},
+                "drink": {"cup": cup, "from": every, "to": every}, "never more than": {"most": most},
             }  # fmt: skip
-            made["heat-water"] = table("heat-water", (), drink, {"cup": units["a cup"], "from": units["from one cup to the next"],
-                                                                  "to": units["from one cup to the next"], "most": units["never more than"]})  # fmt: skip
+            made["heat-water"] = table("heat-water", (), drink, {"cup": CUP[us], "from": units["from one cup to the next"],
+                                                                  "to": units["from one cup to the next"], "most": MOST[us]})  # fmt: skip
         return made
     columns: dict[str, str] = {}
     rows: dict[str, dict[str, Cell | None]] = {name: {} for name in figures}
@@ -312,10 +316,16 @@ def _percent(value: Quantity) -> Cell:
     return Cell(f"{figure:g}", figure, figure)
 
 
-def skeleton(us: bool) -> dict[str, str]:
+CUP, MOST = {True: "fl oz", False: "mL"}, {True: "fl oz/h", False: "L/h"}  # the units water is told in, US customary or metric
+OF_TRUCKS = ("berms", "brakes")
+
+
+def skeleton(us: bool, *, trucks: bool = True) -> dict[str, str]:
     """The files of a new site's own rules, to be filled in: headings, and the rows that are asked for, without a figure."""
     files = {}
     for form in FORMS.values():
+        if form.topic in OF_TRUCKS and not trucks:
+            continue
         rows = [f"# {key}:" for key in HEAD] + [",".join(form.heads(us))]
         rows += [f"{c.name}," for c in form.rows]
         files[form.file] = "\n".join(rows) + "\n"

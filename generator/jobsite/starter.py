@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
+from generator.calc.rules import US_FEDERAL, Name
 from generator.jobsite.columns import (
     COMPACT,
     DOZER,
@@ -28,12 +29,14 @@ from generator.jobsite.columns import (
     NOBODY,
     PLACEHOLDER,
     RETIRED,
+    SOIL_TYPES,
     TABLES,
     TRUCK,
     TRUCKS,
     Column,
 )
 from generator.jobsite.grid import heading
+from generator.jobsite.rules import skeleton
 from generator.source.problem import Refusal
 from generator.units.table import System
 
@@ -218,24 +221,29 @@ class Work:
         return out.getvalue()
 
 
-def starter_files(content: Path, units: System, *, workbook: bool = False, like: Collection[str] = ()) -> dict[str, bytes]:
+def starter_files(
+    content: Path, units: System, *, workbook: bool = False, like: Collection[str] = (), rules: Name = US_FEDERAL
+) -> dict[str, bytes]:
     """The files of a new job site by name. ``content`` is the folder of the shipped content.
 
     With ``workbook`` the tables are the sheets of one ``site.xlsx``. ``like`` are kinds of work, of LIKE: what they do
-    without is left out. Raises OSError.
+    without is left out. With rules of its own it has the tables of them, to be filled in. Raises OSError.
     """
     place = content / FOLDER
     work = Work(content, tuple(name for name in LIKE if name in like))
     template = string.Template(_for_work((place / "settings.yml").read_text("utf-8"), work))
     settings = template.substitute(
         units=units.ljust(6),
+        rules=(f"rules: {rules}" if rules != US_FEDERAL else "# rules: own").ljust(_NOTE),
         dates="month first" if units == "us" else "day first  ",
         paper="letter" if units == "us" else "a4    ",
         class_end=_CLASS_END[work.kinds[0]][0 if units == "us" else 1],
         limits="\n".join(_lines(LIMITS, units, work)),
         job="\n".join(_lines(JOB, units, work)),
     )
-    files = {"settings.yml": settings.encode()}
+    files = {"settings.yml": (_without_soils(settings) if rules == "none" else settings).encode()}
+    if rules == "own":
+        files |= {name: text.encode("utf-8-sig") for name, text in skeleton(units == "us", trucks=TRUCK in work.kinds).items()}
     tables = {
         t.file: work.table(t.file, (place / units / t.file).read_text("utf-8"))
         for t in TABLES if t is not TRUCKS or TRUCK in work.kinds
@@ -247,6 +255,12 @@ def starter_files(content: Path, units: System, *, workbook: bool = False, like:
         return files | {WORKBOOK: workbook_bytes(rows, units)}
     # with a byte order mark a spreadsheet knows the letters, and keeps them when it saves
     return files | {name: text.encode("utf-8-sig") for name, text in tables.items()}
+
+
+def _without_soils(settings: str) -> str:
+    """The settings without the soil types, which no rule of the site classes."""
+    names = "|".join(c.name for c in JOB if c.options == SOIL_TYPES)
+    return re.sub(rf"(?m)^(?:  # soil type [^\n]*\n)*  (?:{names}): [^\n]*\n", "", settings)
 
 
 def placeholder(column: Column) -> tuple[str, str]:
@@ -360,5 +374,6 @@ def write_starter(folder: Path, files: Mapping[str, bytes]) -> None:
                 "the folder is not empty", "name a new or an empty folder, so that nothing is overwritten", file=str(folder)
             ) from None
     for name, data in files.items():
+        (folder / name).parent.mkdir(exist_ok=True)
         with (folder / name).open("xb") as f:  # never over what another program just wrote
             f.write(data)

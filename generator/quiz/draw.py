@@ -14,11 +14,11 @@ from decimal import Decimal
 from html import escape
 from typing import Any
 
-from generator.calc.catalogue.under_rules import withheld
 from generator.calc.expression import quick
 from generator.calc.formula import Formula
 from generator.calc.procedure import Tables
 from generator.calc.rules import US_FEDERAL
+from generator.calc.under_rules import withheld
 from generator.jobsite.cells import isolated
 from generator.jobsite.columns import TRUCK, may_be_blank, taken_from
 from generator.jobsite.model import JobSite

@@ -11,14 +11,14 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from generator.calc.catalogue.under_rules import is_law, law_table, withheld
 from generator.calc.rules import US_FEDERAL, Rules
 from generator.calc.tables import Table
+from generator.calc.under_rules import is_law, law_table, withheld
 from generator.reference.checks import Check
 from generator.reference.sources import Bibliography, Entry
 
 _NAMES = re.compile(
-    r"\b(?:US|U\.S\.|United States|federal|CFR|CCR|WAC|OAR|OSHA|MSHA|NIOSH|FHWA|FMCSA|NHTSA|Caltrans|California|Colorado|Oregon|Washington|DOT)\b",
+    r"\b(?:US|U\.S\.|United States|federal|CFR|CCR|WAC|OAR|OSHA|MSHA|NIOSH|FHWA|FMCSA|NHTSA|Caltrans|Texas|California|Colorado|Oregon|Washington|DOT)\b",
     re.I,
 )
 
@@ -50,7 +50,7 @@ def _by_title(entry: Entry) -> Entry:
 
 def checks_under(checks: Iterable[Check], rules: Rules) -> tuple[Check, ...]:
     """The checks that hold under the rules: none of what a site gives itself, or that United States law is the source of."""
-    from generator.calc.catalogue.under_rules import RESTS_ON
+    from generator.calc.under_rules import RESTS_ON
 
     if rules.name == US_FEDERAL:
         return tuple(checks)

@@ -26,12 +26,12 @@ from types import MappingProxyType
 from typing import Any
 
 from generator.calc.catalogue import Calculation, find
-from generator.calc.catalogue.under_rules import withheld
 from generator.calc.formula import Formula
 from generator.calc.procedure import Choice, Tables
 from generator.calc.rules import US_FEDERAL
 from generator.calc.steps import Applied, From
 from generator.calc.tables import Table
+from generator.calc.under_rules import withheld
 from generator.jobsite.columns import DOZER, EXCAVATOR, JOB_BY_NAME, LIMITS_BY_NAME, MACHINES, may_be_blank, taken_from
 from generator.jobsite.model import JobSite, Row
 from generator.language.words import mark, said

@@ -81,7 +81,11 @@ SLOPED_AREA = Formula(
     words="The floor and the run of one wall, times the depth.",
     written="depth * (bottom_width + depth * side_ratio)",
     result=Output("A", "area", "area across the trench"),
-    inputs=(BOTTOM_WIDTH, DEPTH, RATIO),
+    inputs=(
+        BOTTOM_WIDTH,
+        DEPTH,
+        replace(RATIO, default="0:1", meaning="the run of a wall for each one of rise; none where walls stand upright"),
+    ),
     source=GEOMETRY,
     limits="Both walls alike, from the floor up. The geometry alone: it does not say that the walls stand.",
 )

@@ -324,9 +324,9 @@ def loose_film(
     ramp_length: Measure,
     trailer_base: Measure,
     machine_place: Measure,
-    counted: Measure,
-    wanted: Measure,
     track_length: Measure,
+    counted: Measure | None = None,
+    wanted: Measure | None = None,
     travel_height: Measure | None = None,
     blade_height: Measure | None = None,
     stick_length: Measure | None = None,
@@ -335,17 +335,21 @@ def loose_film(
 ) -> Film:
     """Draw the wrong way: two tie-downs, nothing on what can move, and what a hard stop does.
 
-    `counted` is what two tie-downs count for and `wanted` what the rule asks of all (kilograms); the others as
-    of `loading_film`. How far the machine slides is a sketch.
+    `counted` is what two tie-downs count for and `wanted` what the rule asks of all (kilograms), untold where either is None;
+    the others as of `loading_film`. How far the machine slides is a sketch.
     """
     rig = _Rig.of(deck_height, ramp_length, trailer_base, machine_place, track_length, blade_height, stick_length, bucket_length, tail_radius,
                   travel_height)  # fmt: skip
     world = rig.world(road=False)
     what = rig.attachment[0]
     slid = min(0.25 * rig.track, 0.5 * max(rig.attachment[1][0] - 0.3, 0.2))
+    given = () if counted is None or wanted is None else (counted, wanted)
+    count: tuple[Text, ...] = ()
+    if counted is not None and wanted is not None:
+        enough = () if counted.si < wanted.si else (" at least, on four corners",)
+        count = ("They count for ", counted, ", and the rule asks for ", wanted, *enough, ". ")
     steps: tuple[tuple[str, Text, tuple[Measure, ...]], ...] = (
-        ("two", join("Two tie-downs, both at the rear. They count for ", counted, ", and the rule asks for ", wanted,
-                     *(() if counted.si < wanted.si else (" at least, on four corners",)), f". Nothing holds the {what}."), (counted, wanted)),
+        ("two", join("Two tie-downs, both at the rear. ", *count, f"Nothing holds the {what}."), given),
         ("brake", "The truck brakes hard. Nothing holds the machine from the rear on: it slides at the truck's cab.", ()),
         ("swing", "In the bend the house can turn on its ring, and the boom that nobody tied swings out over the lane beside." if rig.arm
          else "The blade that nobody tied shakes and sinks. It can drag, or drop.", ()),
@@ -374,8 +378,9 @@ def loose_film(
     return Film(
         ident,
         title="The wrong way: two tie-downs and a loose attachment",
-        desc=both(f"From the side: a machine on a trailer is held by two tie-downs at its rear, and its {what} by none. They count for ", counted,
-                  ", and ", wanted, " are asked for. As the truck brakes hard the machine slides forward."),
+        desc=both(f"From the side: a machine on a trailer is held by two tie-downs at its rear, and its {what} by none. ",
+                  *(("They count for ", given[0], ", and ", given[1], " are asked for. ") if given else ()),
+                  "As the truck brakes hard the machine slides forward."),
         frames=frames,
     )  # fmt: skip
 

@@ -24,7 +24,7 @@ from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Val
 from generator.calc.tables import Table
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, shown
-from generator.units.table import System
+from generator.units.table import UNITS, System, from_si
 
 # keys of sources that are law of the United States, or what an agency of theirs that looks after safety or roads says
 _LAW = ("osha-", "msha-", "niosh-", "cal-", "cfr-", "wac-", "oregon-", "ca-14-", "nhtsa-", "fhwa-size-")
@@ -115,7 +115,7 @@ def _number(tables: Tables, topic: str, row: str) -> str:
     """A figure of a table of single figures, as a constant is written."""
     table = tables[f"own-{topic}"]
     cell = table.cell(row, "figure")
-    return f"{cell.text} {table.row_units[row]}".strip()
+    return f"{cell.text} {unit}" if (unit := table.row_units[row]) != "1" else cell.text
 
 
 def _own(c: Calculation, rules: Rules, topic: str, tables: Tables) -> Calculation:
@@ -140,8 +140,8 @@ def _own_formula(c: Formula, source: Source, answers: str, tables: Tables) -> Fo
     also = tuple(s for s in c.also if not is_law(s.key))
 
     def constant(name: str, topic: str, row: str) -> tuple[Constant, ...]:
-        figure = _number(tables, topic, row)
-        return tuple(replace(k, us=figure, metric=figure, source=source) if k.name == name else k for k in c.constants)
+        us, metric = _in_both(tables[f"own-{topic}"], row)
+        return tuple(replace(k, us=us, metric=metric, source=source) if k.name == name else k for k in c.constants)
 
     if c.id == "trench.boxes":
         return replace(c, constants=constant("open_below", "trench-entry", "dig below the shield at most"), source=source, also=also,
@@ -188,6 +188,16 @@ def _own_formula(c: Formula, source: Source, answers: str, tables: Tables) -> Fo
         inputs = tuple(replace(i, default=defaults.get(i.name, i.default)) for i in c.inputs)
         return replace(c, inputs=inputs, source=source, also=also, limits=f"Water for washing and cooling a person comes on top. {answers}")
     raise AssertionError(c.id)  # pragma: no cover - RESTS_ON names each
+
+
+def _in_both(table: Table, row: str) -> tuple[str, str]:
+    """A length of a table of single figures as a constant has it in each unit system: one of them as the site writes it."""
+    value = table.quantity(row, "figure", "length")
+    own = UNITS[value.unit].system
+    texts = {}
+    for system, unit in (("us", "ft"), ("metric", "m")):
+        texts[system] = f"{value.figure} {value.unit}" if own == system else f"{from_si(value.si, unit, 'length'):.6g} {unit}"
+    return texts["us"], texts["metric"]
 
 
 BERM, ALL, EACH, FEWEST = "of the height of the axle", "all together of the weight", "counted of each", "tie-downs at least"
@@ -298,10 +308,12 @@ def _clearance(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
     kept = table.quantity(row, column, "length")
     return Outcome(
         "clearance",
-        {"clearance": Value(kept.si, "length", meaning, places=3, limit="least"), "band": Value(row, "text", "row of the table")},
+        {"clearance": Value(kept.si, "length", meaning, places=2, limit="least"), "band": Value(row, "text", "row of the table")},
         (
-            Rows("The table of the rule", (Column("Voltage", "text"), Column("Distance", "length", places=3), Column("", "text")),
-                 tuple((f"up to {r}", table.quantity(r, column, "length").si, "this line" if r == row else "") for r in table.rows)),
+            Rows("The table of the rule",
+                 (Column("Voltage", "text"), Column("Up to", "voltage"), Column("Distance", "length", places=2, limit="least"), Column("", "text")),
+                 tuple((r, table.quantity(r, "up to", "voltage").si, table.quantity(r, column, "length").si, "this line" if r == row else "")
+                       for r in table.rows)),
             Note("The row whose voltage is the first that is not less than the line's."),
         ),
     )  # fmt: skip
@@ -323,9 +335,9 @@ def own_travel_clearance(inputs: Mapping[str, Quantity | str], system: System, t
 def own_box_set(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     """A box set in a trench, by what the site's own rule lets stay open below it."""
     table = tables["own-trench-entry"]
-    figure = _number(tables, "trench-entry", "dig below the shield at most")
+    us, metric = _in_both(table, "dig below the shield at most")
     source = Source("own-trench-entry", table.place)
-    own = replace(BOXES, constants=tuple(replace(k, us=figure, metric=figure, source=source) for k in BOXES.constants), source=source, also=(),
+    own = replace(BOXES, constants=tuple(replace(k, us=us, metric=metric, source=source) for k in BOXES.constants), source=source, also=(),
                   limits=LOCAL)  # fmt: skip
     return box_set(inputs, system, own, table.quantity("shield above the vertical part", "figure", "length"))
 
