@@ -16,6 +16,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from generator.book.content import content_folder
 from generator.book.lesson import HEADINGS
 from generator.book.panel import limit_words
 from generator.calc.catalogue import calculations
@@ -23,6 +24,7 @@ from generator.calc.formula import Formula
 from generator.calc.procedure import Choice
 from generator.jobsite.columns import (
     CREW,
+    JOB,
     LIMITS,
     LIMITS_BY_NAME,
     MACHINE_KINDS,
@@ -33,6 +35,7 @@ from generator.jobsite.columns import (
     OPTIONS,
     TRUCK,
     TRUCKS,
+    may_be_blank,
 )  # fmt: skip
 from generator.reference import sources
 from generator.reference.checks import load as load_checks
@@ -42,7 +45,7 @@ from generator.source.yamltext import load_plain
 from generator.units.table import UNITS
 
 PROGRAM = Path(__file__).resolve().parent.parent
-CONTENT = PROGRAM.parent / "content"
+CONTENT = content_folder()
 # each area with the folders its strings stand in, and the file they are translated in
 AREAS: Mapping[str, tuple[str, ...]] = {
     "handbook": ("book", "quiz", "working", "units", "jobsite", "reference", "publish", "source"),
@@ -51,6 +54,7 @@ AREAS: Mapping[str, tuple[str, ...]] = {
     "records": ("records", "register", "exchange"),
     "tables": (),
     "sources": (),
+    "columns": (),
     "player": (),
 }
 PLAYER = "player"
@@ -249,6 +253,15 @@ def of_sites(out: Strings) -> None:
         out.add(heading, "generator/book/lesson.py")
 
 
+def of_columns(out: Strings) -> None:
+    """Figures a site may leave out, by their columns' names, which a page says where it lacks them."""
+    columns = [
+        c for form in (MACHINES, TRUCKS, MATERIALS) for c in (*form.columns, *form.taken) if any(may_be_blank(c.name, k) for k in c.fits)
+    ]
+    for column in (*columns, *JOB, *LIMITS):
+        out.add(column.name.replace("_", " "), "generator/jobsite/columns.py")
+
+
 @cache
 def all_strings(content: Path = CONTENT) -> Mapping[str, Strings]:
     """All strings of the program by area; each in the first that says it."""
@@ -269,6 +282,7 @@ def all_strings(content: Path = CONTENT) -> Mapping[str, Strings]:
     of_calculations(made["calculations"])
     of_tables(content, made["tables"])
     of_sources(content, made["sources"])
+    of_columns(made["columns"])
     seen: set[tuple[str, str]] = set()
     for area, strings in made.items():
         if area != PLAYER:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from generator.language.words import said
 from generator.source.problem import Cause, Refusal
 
 
@@ -17,6 +18,11 @@ class PictureLeftOut(NumberProblem):
     """A picture of work that this site's figures do not give; ``reason`` is the sentence that stands in its place."""
 
     code = "picture-left-out"
+
+
+def has_no(row: str, column: str) -> str:
+    """What a row lacks, as a page says it: the column by its name in the table."""
+    return said("{row} has no {column}", row=row, column=column)
 
 
 class DoesNotFit(NumberProblem):
@@ -34,7 +40,7 @@ class Lacking(DoesNotFit):
     code = "lacking"
 
     def __init__(self, row: str, column: str, table: str, line: int | None, file: str) -> None:
-        super().__init__(f"{row} has no {column}", f"fill it in in {file}")
+        super().__init__(has_no(row, column), f"fill it in in {file}")
         self.row, self.column, self.table, self.row_line = row, column, table, line
 
 

@@ -31,8 +31,8 @@ def messages(language: str) -> Iterator[tuple[str, tuple[str, ...], tuple[str, .
     for path in sorted((CONTENT / language / "words").glob("*.po")):
         with path.open("rb") as file:
             for message in read_po(file):
-                ids = message.id if isinstance(message.id, tuple) else (message.id,)
-                said_so = message.string if isinstance(message.string, tuple) else (message.string,)
+                ids = tuple(map(str, message.id if isinstance(message.id, tuple) else (message.id,)))
+                said_so = tuple(str(s or "") for s in (message.string if isinstance(message.string, tuple) else (message.string,)))
                 if message.id and any(said_so):
                     yield path.name, ids, said_so
 
