@@ -25,6 +25,11 @@ ENGLISH = "en"
 _WORD = re.compile(r"[^\W\d_]{2,}")
 
 
+def is_code(text: str) -> bool:
+    """Whether it is the code of a language as ISO 639-1 has them: two small letters."""
+    return len(text) == 2 and text.isascii() and text.isalpha() and text.islower()
+
+
 @dataclass(frozen=True)
 class Catalogue:
     """The strings of one language: ``texts`` by their English, ``plurals`` by their English singular.
@@ -36,6 +41,11 @@ class Catalogue:
     texts: Mapping[str, str] = field(default_factory=dict)
     plurals: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     missing: set[str] = field(default_factory=set, compare=False)
+
+    @property
+    def print(self) -> str:
+        """What tells two catalogues apart: the language and every string."""
+        return repr((self.language, sorted(self.texts.items()), sorted(self.plurals.items())))
 
     def form(self, n: float) -> int:
         """Which form a number takes: one, or any other. It holds for the languages that are shipped."""
@@ -51,14 +61,9 @@ def current() -> str:
     return _NOW.get().language
 
 
-def spoken() -> Catalogue:
-    """The catalogue of now, to hand to another process."""
+def now() -> Catalogue:
+    """The catalogue that is laid over what is carried out now."""
     return _NOW.get()
-
-
-def speak(catalogue: Catalogue) -> None:
-    """Print in the catalogue's language from now on, as a worker does that was given one."""
-    _NOW.set(_PLAIN if catalogue.language == ENGLISH else catalogue)
 
 
 def missing() -> frozenset[str]:
@@ -79,6 +84,19 @@ def using(catalogue: Catalogue) -> Iterator[None]:
 def mark(text: str) -> str:
     """A string for the catalogue that is printed elsewhere, through ``tr``."""
     return text
+
+
+def found(text: str) -> str:
+    """The string as the catalogue of now has it, its blanks still open; itself in English or where it is not there."""
+    now = _NOW.get()
+    if now is _PLAIN or not text:
+        return text
+    other = now.texts.get(text)
+    if other is None:
+        if _WORD.search(text):  # a figure, a sign or a single letter is the same in every language
+            now.missing.add(text)
+        return text
+    return other
 
 
 class Said(str):
@@ -111,16 +129,9 @@ def tr(text: str, /, **figures: object) -> str:
     >>> tr("Sheet {number} of {all}", number=3, all=5)
     'Sheet 3 of 5'
     """
-    now = _NOW.get()
-    if now is not _PLAIN and text:
-        if isinstance(text, Said):
-            return tr(text.template, **{k: tr(v) if isinstance(v, Said) else v for k, v in text.figures.items()})
-        found = now.texts.get(text)
-        if found is None:
-            if _WORD.search(text):  # a figure, a sign or a single letter is the same in every language
-                now.missing.add(text)
-        else:
-            text = found
+    if isinstance(text, Said) and _NOW.get() is not _PLAIN:
+        return tr(text.template, **{k: tr(v) if isinstance(v, Said) else v for k, v in text.figures.items()})
+    text = found(text)
     return text.format(**figures) if figures else text
 
 

@@ -14,7 +14,7 @@ import yaml
 
 from generator.book.part import Nav, Tree
 from generator.book.tree import HAND_IN
-from generator.language.words import ENGLISH, current, mark, tr
+from generator.language.words import current, mark, tr
 from generator.publish.builder import build_all, loaded
 from generator.publish.kept import Keeping
 from generator.publish.prerender import prerender
@@ -26,13 +26,8 @@ from generator.source.yamltext import load_plain
 def theme() -> dict[str, Any]:
     """All the site builder is told, from ``theme.yml`` beside this file."""
     made = dict(load_plain((Path(__file__).parent / "theme.yml").read_text("utf-8"), "theme.yml"))
-    if current() == ENGLISH:
-        return made
-    made["theme"]["language"] = current()
     for palette in made["theme"]["palette"]:
         palette["toggle"]["name"] = tr(palette["toggle"]["name"])
-    # no stemmer and no list of stop words: a crew's own word is looked for as it is typed
-    made["plugins"] = [{"search": {"lang": ["en"], "pipeline": ["trimmer"]}} if p == "search" else p for p in made["plugins"]]
     return made
 
 
@@ -42,6 +37,9 @@ _TOGGLES = (mark("Dark pages"), mark("Light pages"))  # of theme.yml
 def settings(name: str, nav: Nav, note: str, *, hands_in: bool = False) -> dict[str, Any]:
     """The site builder's settings for a tree in ``docs/`` beside them. ``hands_in``: its pages send results to the server."""
     made = theme()
+    made["theme"]["language"] = current()
+    # the search takes words as they are written: the theme's stemmers made it worse, and fetch more files
+    made["plugins"] = [{"search": {"lang": "en"}} if name == "search" else name for name in made["plugins"]]
     made.update({"site_name": quotable(name), "docs_dir": "docs", "site_dir": "site", "nav": nav, "copyright": note})
     if hands_in:
         made["extra_javascript"] = scripts(made["extra_javascript"])

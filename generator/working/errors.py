@@ -20,11 +20,6 @@ class PictureLeftOut(NumberProblem):
     code = "picture-left-out"
 
 
-def has_no(row: str, column: str) -> str:
-    """What a row lacks, as a page says it: the column by its name in the table."""
-    return said("{row} has no {column}", row=row, column=column)
-
-
 class DoesNotFit(NumberProblem):
     """A machine that lacks a value a number needs: left out of tables, and said so."""
 
@@ -40,7 +35,7 @@ class Lacking(DoesNotFit):
     code = "lacking"
 
     def __init__(self, row: str, column: str, table: str, line: int | None, file: str) -> None:
-        super().__init__(has_no(row, column), f"fill it in in {file}")
+        super().__init__(said("{row} has no {column}", row=row, column=column), f"fill it in in {file}")
         self.row, self.column, self.table, self.row_line = row, column, table, line
 
 

@@ -38,7 +38,7 @@ from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
 from generator.units.table import EITHER, KINDS, UNITS, System, convertible, find_unit, to_si
 from generator.working.byhand import result_figure
-from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NoneHere, NumberProblem, has_no
+from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NoneHere, NumberProblem
 from generator.working.explain import Explained, Shown, explain, explain_chain
 
 
@@ -534,7 +534,7 @@ class Numbers:
                               f"the table {other.removesuffix('.csv')}" if other else _TABLES[head])  # fmt: skip
             if head == "machine" and row.kind == DOZER and not self.site.machines_for(EXCAVATOR) and rest in _OF_DIGGERS:
                 raise NoneHere(f"this site has no excavator for '{ref}'", f"add one to {_TABLES[head]}", code="none-here:excavator")
-            raise DoesNotFit(has_no(row.name, rest), f"fill it in in {_TABLES[head]}")
+            raise DoesNotFit(said("{row} has no {column}", row=row.name, column=rest), f"fill it in in {_TABLES[head]}")
         if other := taken_from(rest):
             return Found(row.values[rest], said("the table {table}, for the lift of the job", table=other.removesuffix(".csv")))
         return Found(row.values[rest], _of_column(row, head, rest))

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-from generator.book.parallel import WORKERS, Job, spread
 from generator.book.seen import Sources
 from generator.calc.catalogue import find
-from generator.language.words import Catalogue, current, tr, using
+from generator.language.words import Catalogue, tr, using
 from generator.publish.build import load
 from generator.units.quantity import Quantity
 from generator.units.table import UNITS
@@ -64,24 +62,3 @@ def test_parts_of_the_book_are_kept_by_language_and_by_its_strings() -> None:
     with using(replace(WORDS, texts={**WORDS.texts, "rise": "altura"})):
         assert len({english, spanish, printed()}) == 3
     assert printed() == english
-
-
-def spoken_in(shared: Any, job: Job) -> tuple[str, str, int]:
-    """In a worker: its language, a string in it, and the process."""
-    import os
-
-    return current(), tr("rise"), os.getpid()
-
-
-@pytest.mark.parametrize("copied", [True, False])
-def test_a_worker_speaks_the_language_of_who_started_it(monkeypatch: pytest.MonkeyPatch, *, copied: bool) -> None:
-    import os
-
-    monkeypatch.setenv(WORKERS, "2")
-    if not copied:
-        monkeypatch.setattr("generator.book.parallel.sys.platform", "elsewhere")
-    jobs = [Job("page", str(i)) for i in range(4)]
-    with using(WORDS), spread(spoken_in, None, jobs) as parts:
-        found = [parts.of(job) for job in jobs]
-    assert {(language, text) for language, text, _ in found} == {("es", "subida")}
-    assert os.getpid() not in {process for *_, process in found}
