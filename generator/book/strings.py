@@ -58,6 +58,7 @@ AREAS: Mapping[str, tuple[str, ...]] = {
     "player": (),
 }
 PLAYER = "player"
+OPEN = frozenset({"drawings", PLAYER})  # files that strings come into by other ways too: what stands there stays
 ONE, SEVERAL = frozenset({"tr", "mark", "said"}), "ntr"
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _SUBSCRIPT = re.compile(r"[^_]+_[a-z]{3,}.*")  # a symbol with a word below its letter
@@ -327,6 +328,20 @@ def po_text(language: str, strings: Strings, known: Known) -> str:
     return _HEAD.format(language=language) + raw.getvalue().decode("utf-8")
 
 
+def with_others(strings: Strings, path: Path) -> Strings:
+    """The strings, and behind them those that stand in the file already."""
+    from babel.messages.pofile import read_po
+
+    made = Strings({key: dict(files) for key, files in strings.found.items()})
+    if path.is_file():
+        with path.open("rb") as file:
+            for message in read_po(file):
+                one, many = message.id if isinstance(message.id, tuple) else (message.id, "")
+                if one and (str(one), str(many)) not in made.found:
+                    made.found[str(one), str(many)] = dict.fromkeys(where for where, _ in message.locations)
+    return made
+
+
 def languages(content: Path = CONTENT) -> Iterator[str]:
     """The languages of the texts beside the English ones."""
     yield from sorted(p.parent.name for p in content.glob("*/words") if p.is_dir())
@@ -337,7 +352,8 @@ def update(language: str, folder: Path, content: Path = CONTENT) -> dict[str, tu
     folder.mkdir(parents=True, exist_ok=True)
     known = translated(sorted(folder.glob("*.po")))
     told = {}
-    for area, strings in all_strings(content).items():
+    for area, found in all_strings(content).items():
+        strings = with_others(found, folder / f"{area}.po") if area in OPEN else found
         if not strings.found:
             continue
         text = po_text(language, strings, known)

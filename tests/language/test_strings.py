@@ -73,6 +73,18 @@ def test_no_two_symbols_of_a_formula_become_one(language: str) -> None:
     assert clash == []
 
 
+def test_what_others_put_into_an_open_file_stays_and_keeps_its_translation(tmp_path: Path) -> None:
+    words = tmp_path / "words"
+    update("es", words)
+    path = words / "drawings.po"
+    own = '#: generator/drawing/scenes/one.py\nmsgid "The floor is {0} wide."\nmsgstr "El piso mide {0} de ancho."\n'
+    path.write_text(path.read_text("utf-8") + "\n" + own, "utf-8")
+    (words / "tables.po").write_text((words / "tables.po").read_text("utf-8") + '\nmsgid "Said no more"\nmsgstr "Ya no"\n', "utf-8")
+    update("es", words)
+    assert own.partition("\n")[2] in path.read_text("utf-8")
+    assert "Said no more" not in (words / "tables.po").read_text("utf-8")
+
+
 def test_a_string_inside_of_an_f_string_is_found(tmp_path: Path) -> None:
     path = tmp_path / "one.py"
     path.write_text(
@@ -167,6 +179,7 @@ def spoken(tmp_path_factory: pytest.TempPathFactory) -> tuple[dict[str, str], fr
     with pytest.MonkeyPatch.context() as patch, using(words):
         patch.setenv("SEATWORK_WORKERS", "1")
         patch.setattr("generator.publish.build.speech", lambda *_: words, raising=False)  # whatever language the site is in
+        patch.setattr("generator.drawing.measure.found", str, raising=False)  # drawings look their sentences up themselves
         tree, site = render(folder, lambda _: None)
         foot = footer(site)
     pages = {n: t for n, t in tree.docs.items() if isinstance(t, str)} | {
