@@ -42,7 +42,7 @@ from generator.calc.under_rules import under
 from generator.jobsite.columns import COMPACT, EXCAVATOR, LIMITS, TRUCK
 from generator.jobsite.problems import notice
 from generator.jobsite.shared import shared_of
-from generator.language.words import ENGLISH, tr
+from generator.language.words import ENGLISH, mark, said, tr
 from generator.quiz.question import Question, questions_in
 from generator.reference.rules import sources_under, tables_under
 from generator.reference.sources import Bibliography
@@ -640,6 +640,9 @@ def _shipped_yaml(path: Path, rules: Rules = US) -> dict[str, Any]:
 # --- what a site has of its own, told ---------------------------------------------------------
 
 
+_IN_ITS_PLACE = mark("{file}: the site's own stands in its place")
+
+
 def own_lines(content: Content, taught: Mapping[str, object] | None = None) -> Iterator[str]:
     """One line for each own file or entry: what it replaces or adds, and whether the shipped text has changed since.
 
@@ -657,31 +660,36 @@ def _lines_of(own: Overrides, content: Content, taught: Mapping[str, object] | N
         if name in MERGED:
             yield from _merged(own, name, folder, above)
         elif name == "chapters.yml":
-            yield f"{file}: titles and chapters of its own"
+            yield said("{file}: titles and chapters of its own", file=file)
         elif name == "allowed-figures.yml":
-            yield f"{file}: figures its lessons may hold: {len(content.may_stand)}"
+            yield said("{file}: figures its lessons may hold: {number}", file=file, number=len(content.may_stand))
         elif name.startswith("look/"):
-            yield f"{file}: adds to the {'shipped' if below is None or name not in below.texts else 'shared'} look"
+            shipped = below is None or name not in below.texts
+            yield said("{file}: adds to the shipped look", file=file) if shipped else said("{file}: adds to the shared look", file=file)
         elif above is not None and name in above.texts:
-            yield f"{file}: the site's own stands in its place"
+            yield said(_IN_ITS_PLACE, file=file)
         else:
             path = folder / name
             note = ""
             id_ = name[8:-3] if name.startswith("lessons/") else ""
             if id_ and taught is not None and id_ not in taught:
-                note = "; no role needs it, or no machine fits it, so it is not in the handbook"
+                note = mark("; no role needs it, or no machine fits it, so it is not in the handbook")
             if below is not None and name in below.texts:
-                yield f"{file}: replaces {below.shown(name)}; {_since(taken(text, 'shared').get(name), fingerprint(below.texts[name]), 'shared')}{note}"
+                since = _since(taken(text, "shared").get(name), fingerprint(below.texts[name]), "shared")
+                yield said("{file}: replaces {shared}; {since}{note}", file=file, shared=below.shown(name), since=since, note=said(note))
             elif path.is_file():
-                yield f"{file}: replaces the shipped one; {_since(taken(text).get(name), fingerprint(path.read_text('utf-8')))}{note}"
+                since = _since(taken(text).get(name), fingerprint(path.read_text("utf-8")))
+                yield said("{file}: replaces the shipped one; {since}{note}", file=file, since=since, note=said(note))
             else:
-                where = f" in chapter {content.lessons[id_].chapter}" if id_ in content.lessons else ""
-                yield f"{file}: added{where}{note}"
+                if id_ in content.lessons:
+                    yield said("{file}: added in chapter {chapter}{note}", file=file, chapter=content.lessons[id_].chapter, note=said(note))
+                else:
+                    yield said("{file}: added{note}", file=file, note=said(note))
     for picture in own.pictures:
         if above is not None and picture in above.pictures:
-            yield f"{own.shown(f'look/{picture}')}: the site's own stands in its place"
+            yield said(_IN_ITS_PLACE, file=own.shown(f"look/{picture}"))
         else:
-            yield f"{own.shown(f'look/{picture}')}: a picture, ../assets/{picture} in a lesson"
+            yield said("{file}: a picture, ../assets/{name} in a lesson", file=own.shown(f"look/{picture}"), name=picture)
 
 
 def skeletons(content: Content) -> Iterator[Problem]:
@@ -701,14 +709,18 @@ def _merged(own: Overrides, name: str, folder: Path, above: Overrides | None) ->
     mine = _entries_of(above, name) if above is not None else {}
     for key in _entries_of(own, name):
         if key in mine:
-            yield f"{file}: {key} has one of the site's own in its place"
+            yield said("{file}: {entry} has one of the site's own in its place", file=file, entry=key)
         elif key in shared and own.below is not None:
             noted = taken(text, "shared").get(str(key))
-            yield f"{file}: {key} replaces that of {own.below.shown(name)}; {_since(noted, fingerprint_of_entry(shared[key]), 'shared')}"
+            since = _since(noted, fingerprint_of_entry(shared[key]), "shared")
+            yield said(
+                "{file}: {entry} replaces that of {shared}; {since}", file=file, entry=key, shared=own.below.shown(name), since=since
+            )
         elif key in shipped:
-            yield f"{file}: {key} replaces the shipped one; {_since(taken(text).get(str(key)), fingerprint_of_entry(shipped[key]))}"
+            since = _since(taken(text).get(str(key)), fingerprint_of_entry(shipped[key]))
+            yield said("{file}: {entry} replaces the shipped one; {since}", file=file, entry=key, since=since)
         else:
-            yield f"{file}: {key} added"
+            yield said("{file}: {entry} added", file=file, entry=key)
 
 
 def _entries_of(own: Overrides, name: str) -> dict[str, Any]:
@@ -718,5 +730,7 @@ def _entries_of(own: Overrides, name: str) -> dict[str, Any]:
 
 def _since(noted: str | None, now: str, which: str = "shipped") -> str:
     if noted is None:
-        return "not known which version it was taken from"
-    return f"the {which} one is as it was then" if noted == now else f"the {which} one has changed since: look at both"
+        return said("not known which version it was taken from")
+    if which == "shared":
+        return said("the shared one is as it was then") if noted == now else said("the shared one has changed since: look at both")
+    return said("the shipped one is as it was then") if noted == now else said("the shipped one has changed since: look at both")

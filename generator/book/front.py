@@ -277,7 +277,7 @@ def coordinator_page(content: Content, site: JobSite, ledger: Ledger, figures: M
     held.append(count(mark("calculations"), len(calculations()), "the calculations", shipped))
     checked = [count(GROUPS[name], number, "content/checks and content/library-checks.yml", shipped) for name, number in figures.items()]
     held.append(count(mark("numbers in the ledger"), len(ledger.rows()) + 1, "ledger.json"))
-    own = [safe(line) for line in own_lines(content, content.lessons)]
+    own = [safe(tr(line)) for line in own_lines(content, content.lessons)]
     mine = (
         [f"## {tr(_OWN_WORDS)}", "", tr("These files of the job site stand in place of the shipped ones, or beside them."), "", bullets(own), ""]
         if own else []

@@ -12,7 +12,7 @@ from generator.book import model
 from generator.book.model import EXERCISE, WAYS, Exercise, PanelSpec, Sheet, TableSpec, WaysSpec
 from generator.drawing.spec import DrawingSpec, read_drawing
 from generator.jobsite.columns import LIMITS, MACHINE_KINDS
-from generator.language.words import ENGLISH, mark, tr
+from generator.language.words import ENGLISH
 from generator.source.near import suggest
 from generator.source.overlay import lay_over
 from generator.source.problem import Problem, Refusal
@@ -21,7 +21,7 @@ from generator.working.errors import NumberProblem
 from generator.working.numbers import Spec, read_specs
 
 HEADINGS = (
-    mark("Why it matters"), mark("Do it"), mark("The numbers"), mark("Watch for"), mark("Check yourself"), mark("Show your mentor"),
+    "Why it matters", "Do it", "The numbers", "Watch for", "Check yourself", "Show your mentor",
 )  # fmt: skip
 NUMBERS = HEADINGS[2]
 ABOUT = ("dozer", "excavator", "compact excavator", "truck", "any")
@@ -463,24 +463,6 @@ def _numbers(front: dict[str, Any], wrong: Any) -> dict[str, Spec]:
     return specs
 
 
-def anchor_of(heading: str) -> str:
-    """The anchor of a heading. One of the six has the same in every language, so that links and questions find it."""
-    english = next((h for h in HEADINGS if heading == tr(h)), heading)
-    return english.lower().replace(" ", "-")
-
-
-def anchored(body: str) -> str:
-    """A body with the anchors of the six headings written out where their words would give others."""
-    named = {tr(h): anchor_of(h) for h in HEADINGS if tr(h) != h}
-    if not named:
-        return body
-
-    def with_anchor(m: re.Match[str]) -> str:
-        return f"{m[0]} {{#{named[m[1]]}}}" if m[1] in named else m[0]
-
-    return re.sub(r"^## ([^{\n]+?)(?=[ \t]*$)", with_anchor, body, flags=re.MULTILINE)
-
-
 def headings_of(body: str) -> tuple[str, ...]:
     """The headings of a lesson's body, in order."""
     return tuple(heading for _, heading in _headings(body))
@@ -507,7 +489,7 @@ def _check_own_headings(body: str, body_line: int, wrong: Any) -> None:
 def _check_place(body: str, line: int, wrong: Callable[[int, str, str], None]) -> None:
     """A field exercise is called once, first of what the mentor is shown: after the quiz one goes out and does it."""
     calls = list(_EXERCISE_CALL.finditer(body))
-    last = max(body.find(f"\n## {heading}") for heading in {HEADINGS[-1], tr(HEADINGS[-1])})
+    last = body.find(f"\n## {HEADINGS[-1]}")
     show = re.search(r"\{\{\s*show\(", body)
     if len(calls) != 1 or calls[0].start() < last or (show is not None and show.start() < calls[0].start()):
         wrong(line, f"exercise: it does not stand first under '{HEADINGS[-1]}'", "write {{ exercise() }} there once, above {{ show() }}")
@@ -515,12 +497,11 @@ def _check_place(body: str, line: int, wrong: Callable[[int, str, str], None]) -
 
 def _check_headings(body: str, body_line: int, wrong: Any) -> None:
     found = _headings(body)
-    wanted = tuple(map(tr, HEADINGS))  # of a lesson in another language: in that
-    if tuple(h for _, h in found) in {HEADINGS, wanted}:
+    if tuple(h for _, h in found) == HEADINGS:
         return
-    odd = next((f for f in found if f[1] not in wanted), None)
+    odd = next((f for f in found if f[1] not in HEADINGS), None)
     if odd is not None:
-        wrong(body_line + odd[0], f"'{odd[1][:60]}' is none of the six headings", suggest(odd[1], wanted, f"use {', '.join(wanted)}"))
+        wrong(body_line + odd[0], f"'{odd[1][:60]}' is none of the six headings", suggest(odd[1], HEADINGS, f"use {', '.join(HEADINGS)}"))
         return
     shown = ", ".join(h for _, h in found)
-    wrong(body_line, f"headings are {shown or 'missing'}", f"use these six, in this order: {', '.join(wanted)}")
+    wrong(body_line, f"headings are {shown or 'missing'}", f"use these six, in this order: {', '.join(HEADINGS)}")

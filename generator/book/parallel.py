@@ -27,7 +27,6 @@ from typing import Any
 from generator.calc.catalogue import calculations, find
 from generator.calc.formula import Formula
 from generator.calc.procedure import Procedure
-from generator.language.words import Catalogue, speak, spoken
 
 WORKERS = "SEATWORK_WORKERS"  # how many processes to use at most; 1 is none but this one
 MOST = 8
@@ -94,7 +93,7 @@ def spread(run: Run, shared: Any, jobs: Sequence[Job], *, anew: bool = True) -> 
     futures: dict[Job, Future[Any]] = {}
     given = (run, shared) if copied else (run, _packed(shared))
     try:
-        pool = ProcessPoolExecutor(count, multiprocessing.get_context("fork" if copied else "spawn"), _begin, (*given, copied, spoken()))
+        pool = ProcessPoolExecutor(count, multiprocessing.get_context("fork" if copied else "spawn"), _begin, (*given, copied))
         futures = {job: pool.submit(_do, job) for job in jobs}
     except (OSError, RuntimeError, DeprecationWarning):
         # no process, no thread or a pool that broke at once; Python warns of a copy where a library runs threads
@@ -125,9 +124,8 @@ def uncollected() -> Iterator[None]:
 _work: tuple[Run, Any]
 
 
-def _begin(run: Run, shared: Any, copied: bool, language: Catalogue) -> None:
+def _begin(run: Run, shared: Any, copied: bool) -> None:
     global _work
-    speak(language)
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever started it stops it
     gc.disable()  # it lives for seconds
     threading.Thread(target=_end_with_parent, daemon=True).start()

@@ -264,7 +264,7 @@ def _check(r: CheckResult, content: Content) -> str:
         source += f". {tr('Met to {within}: {why}', within=escape(check.within_text), why=escape(tr(check.why)))}"
     # a phone shows the head's words beside each cell, see seatwork.css
     says, gets, differs = (
-        f'<td data-head="{tr(head)}">{escape(_words(text))}</td>'
+        f'<td data-head="{tr(head)}">{escape(_figure_or_words(text))}</td>'
         for head, text in zip(CHECK_HEADS[1:4], (r.says, r.gets, r.differs), strict=True)
     )
     return (
@@ -273,7 +273,7 @@ def _check(r: CheckResult, content: Content) -> str:
     )
 
 
-def _words(text: str) -> str:
+def _figure_or_words(text: str) -> str:
     """A figure as it stands, or words in the language of the page."""
     return text if text[:1].isdigit() or text[:1] in "−-<>" else tr(text)
 
@@ -322,7 +322,9 @@ def _table(table: Table, content: Content) -> str:
     body = ""
     for name, cells in table.rows.items():
         unit = tr(UNITS[own].label) if (own := table.row_units.get(name, "1")) in UNITS and own != "1" else ""
-        tds = "".join(f"<td>{escape(f'{_words(cell.text)} {unit}'.strip()) if (cell := cells.get(c)) else ''}</td>" for c in table.columns)
+        tds = "".join(
+            f"<td>{escape(f'{_figure_or_words(cell.text)} {unit}'.strip()) if (cell := cells.get(c)) else ''}</td>" for c in table.columns
+        )
         body += f'<tr><th scope="row">{escape(tr(name))}</th>{tds}</tr>'
     note = f'<p class="sw-note">{escape(tr(table.note))}</p>' if table.note else ""
     source = f'<a href="sources.html#{escape(table.source)}">{escape(content.sources.cite(table.source))}</a>'

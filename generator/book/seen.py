@@ -25,7 +25,7 @@ from generator.calc.catalogue import calculations
 from generator.calc.formula import Formula
 from generator.calc.procedure import Procedure
 from generator.jobsite.model import JobSite, Person, RecordRules, Row
-from generator.language.words import spoken
+from generator.language.words import now
 from generator.source.store import digest
 from generator.source.yamltext import Text
 
@@ -116,6 +116,7 @@ class Sources:
 
     def __init__(self, content: Content, site: JobSite, made_with: str) -> None:
         self.content, self.site = content, bare(site)
+        self.language = now()  # a worker that was not copied has to be told
         self._made_with = made_with
         self._prints: dict[Read, str] = {}
 
@@ -126,8 +127,7 @@ class Sources:
         content = replace(self.content, lessons={}, questions={}, own=replace(own, texts={}))
         rows = {name: [replace(r, values={}) for r in getattr(self.site, name)] for name in _ROWS}
         site = replace(self.site, settings=replace(self.site.settings, limits={}, job={}, lines={}), machines=(), trucks=(), materials=())
-        words = spoken()
-        return print_of([self._made_with, words.language, words.texts, words.plurals, content, site, rows])
+        return print_of([self._made_with, digest(self.language.print), content, site, rows])
 
     def print_of(self, read: Read) -> str:
         """The print of what a note names, as it is now."""

@@ -16,6 +16,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from generator.book.content import content_folder
 from generator.book.lesson import HEADINGS
 from generator.book.panel import limit_words
 from generator.calc.catalogue import calculations
@@ -23,6 +24,7 @@ from generator.calc.formula import Formula
 from generator.calc.procedure import Choice
 from generator.jobsite.columns import (
     CREW,
+    JOB,
     LIMITS,
     LIMITS_BY_NAME,
     MACHINE_KINDS,
@@ -33,6 +35,7 @@ from generator.jobsite.columns import (
     OPTIONS,
     TRUCK,
     TRUCKS,
+    may_be_blank,
 )  # fmt: skip
 from generator.reference import sources
 from generator.reference.checks import load as load_checks
@@ -42,7 +45,7 @@ from generator.source.yamltext import load_plain
 from generator.units.table import UNITS
 
 PROGRAM = Path(__file__).resolve().parent.parent
-CONTENT = PROGRAM.parent / "content"
+CONTENT = content_folder()
 # each area with the folders its strings stand in, and the file they are translated in
 AREAS: Mapping[str, tuple[str, ...]] = {
     "handbook": ("book", "quiz", "working", "units", "jobsite", "reference", "publish", "source"),
@@ -51,9 +54,11 @@ AREAS: Mapping[str, tuple[str, ...]] = {
     "records": ("records", "register", "exchange"),
     "tables": (),
     "sources": (),
+    "columns": (),
     "player": (),
 }
 PLAYER = "player"
+OPEN = frozenset({"drawings", PLAYER})  # files that strings come into by other ways too: what stands there stays
 ONE, SEVERAL = frozenset({"tr", "mark", "said"}), "ntr"
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _SUBSCRIPT = re.compile(r"[^_]+_[a-z]{3,}.*")  # a symbol with a word below its letter
@@ -249,6 +254,15 @@ def of_sites(out: Strings) -> None:
         out.add(heading, "generator/book/lesson.py")
 
 
+def of_columns(out: Strings) -> None:
+    """Figures a site may leave out, by their columns' names, which a page says where it lacks them."""
+    columns = [
+        c for form in (MACHINES, TRUCKS, MATERIALS) for c in (*form.columns, *form.taken) if any(may_be_blank(c.name, k) for k in c.fits)
+    ]
+    for column in (*columns, *JOB, *LIMITS):
+        out.add(column.name.replace("_", " "), "generator/jobsite/columns.py")
+
+
 @cache
 def all_strings(content: Path = CONTENT) -> Mapping[str, Strings]:
     """All strings of the program by area; each in the first that says it."""
@@ -269,6 +283,7 @@ def all_strings(content: Path = CONTENT) -> Mapping[str, Strings]:
     of_calculations(made["calculations"])
     of_tables(content, made["tables"])
     of_sources(content, made["sources"])
+    of_columns(made["columns"])
     seen: set[tuple[str, str]] = set()
     for area, strings in made.items():
         if area != PLAYER:
@@ -313,6 +328,20 @@ def po_text(language: str, strings: Strings, known: Known) -> str:
     return _HEAD.format(language=language) + raw.getvalue().decode("utf-8")
 
 
+def with_others(strings: Strings, path: Path) -> Strings:
+    """The strings, and behind them those that stand in the file already."""
+    from babel.messages.pofile import read_po
+
+    made = Strings({key: dict(files) for key, files in strings.found.items()})
+    if path.is_file():
+        with path.open("rb") as file:
+            for message in read_po(file):
+                one, many = message.id if isinstance(message.id, tuple) else (message.id, "")
+                if one and (str(one), str(many)) not in made.found:
+                    made.found[str(one), str(many)] = dict.fromkeys(where for where, _ in message.locations)
+    return made
+
+
 def languages(content: Path = CONTENT) -> Iterator[str]:
     """The languages of the texts beside the English ones."""
     yield from sorted(p.parent.name for p in content.glob("*/words") if p.is_dir())
@@ -323,7 +352,8 @@ def update(language: str, folder: Path, content: Path = CONTENT) -> dict[str, tu
     folder.mkdir(parents=True, exist_ok=True)
     known = translated(sorted(folder.glob("*.po")))
     told = {}
-    for area, strings in all_strings(content).items():
+    for area, found in all_strings(content).items():
+        strings = with_others(found, folder / f"{area}.po") if area in OPEN else found
         if not strings.found:
             continue
         text = po_text(language, strings, known)

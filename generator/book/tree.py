@@ -17,8 +17,9 @@ from generator.book.cache import PartCache
 from generator.book.card import cab_card
 from generator.book.content import Content
 from generator.book.front import bar, front_pages, mentor_folder, practice_page
+from generator.book.headings import anchor_of, printed
 from generator.book.kept import KeptParts
-from generator.book.lesson import NUMBERS, TRUCK_BESIDE, Lesson, anchor_of, anchored, headings_of
+from generator.book.lesson import HEADINGS, NUMBERS, TRUCK_BESIDE, Lesson, headings_of
 from generator.book.markup import links_of
 from generator.book.page import EXERCISE_HEAD, EXERCISE_ID, PLURAL, LessonPage, drawer_for, rows_about, site_lead
 from generator.book.panel import panel
@@ -41,7 +42,7 @@ from generator.jobsite.model import JobSite, Row, a, works
 from generator.jobsite.problems import notice
 from generator.language.scripts import NAME as STRINGS
 from generator.language.scripts import table as strings_script
-from generator.language.words import ENGLISH, current, spoken, tr
+from generator.language.words import ENGLISH, current, now, tr, using
 from generator.quiz.asked import sets_of
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
@@ -144,7 +145,8 @@ def render_part(shared: tuple[Sources, Store | None], job: Job) -> Part:
     """One job of the book, which needs nothing of the others; with a store it is put there."""
     sources, store = shared
     content, site, seen = sources.watched()
-    part = _rendered(content, site, job)
+    with using(sources.language):
+        part = _rendered(content, site, job)
     if store is not None:
         KeptParts(store, sources).put(job, part, seen)
     return part
@@ -293,7 +295,7 @@ class _Builder:
         page.noted = None
         others = mine.rows_of(page, noted)
         sheets = tailgate(page, key=False), tailgate(page, key=True)
-        body = anchored(with_what_it_lacks(body, page.what_it_lacks()))
+        body = printed(with_what_it_lacks(body, page.what_it_lacks()))
         text = "\n".join(
             [
                 "---", f"title: {json.dumps(lesson.title)}", f"description: {json.dumps(escape(lesson.summary))}",
@@ -313,9 +315,9 @@ class _Builder:
         self.pages[lesson.id] = page
         figures = self.kept(lesson, page)
         s = self.site.settings
-        printed = talk_sheet(s.key, s.edition, lesson.id, lesson.title, figures)
-        self.tree.sheets.append(printed)
-        self.tree.docs[f"sheets/{lesson.id}.html"] = sheets[0].replace(NUMBER, printed.code)
+        sheet = talk_sheet(s.key, s.edition, lesson.id, lesson.title, figures)
+        self.tree.sheets.append(sheet)
+        self.tree.docs[f"sheets/{lesson.id}.html"] = sheets[0].replace(NUMBER, sheet.code)
         self.tree.mentor[f"keys/{lesson.id}.html"] = sheets[1]
         self.tree.docs.update(mine.for_others(page, noted, others, self.tree.ledger))
         self.tree.docs.update(mine.picture(page, self.tree.ledger))
@@ -384,7 +386,7 @@ class _Builder:
             site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si,
             crew=tuple(c.id for c in self.site.crew if c.left is None),
             writes_working=page.working_html, draws=lambda p, name: page.scene(p.drawing, f"{name}-quiz", p.frame, p.way),
-            read_again={k: (f"#{k}", h) for k, h in (*((anchor_of(h), h) for h in headings_of(lesson.body)), *exercise)},
+            read_again={k: (f"#{k}", h) for k, h in (*((anchor_of(h), tr(h) if h in HEADINGS else h) for h in headings_of(lesson.body)), *exercise)},
         )  # fmt: skip
         try:
             quiz = Quiz(lesson.id, lesson.title, questions, variants, sets)
@@ -420,7 +422,7 @@ def with_what_it_lacks(body: str, note: str) -> str:
     """A lesson's body with the note of what it lacks, where its numbers begin; at its end where it has no such heading."""
     if not note:
         return body
-    head, found, rest = body.partition(f"## {tr(NUMBERS)}\n")
+    head, found, rest = body.partition(f"## {NUMBERS}\n")
     return f"{head}{found}\n{note}\n{rest}" if found else f"{body}\n\n{note}\n"
 
 
@@ -460,7 +462,7 @@ def _assets(tree: Tree, content: Content, site: JobSite) -> None:
         tree.docs[f"assets/{name}"] = data
     tree.docs["assets/drawing.css"] = stylesheet()
     if current() != ENGLISH:
-        tree.docs[f"assets/{STRINGS}"] = strings_script(spoken(), content.folder)
+        tree.docs[f"assets/{STRINGS}"] = strings_script(now(), content.folder)
     tree.docs[f"assets/{browser.NAME}"] = browser.script()
     shown, hidden = ("us", "si") if site.settings.units == "us" else ("si", "us")
     tree.docs["assets/units.css"] = (

@@ -61,14 +61,9 @@ def current() -> str:
     return _NOW.get().language
 
 
-def spoken() -> Catalogue:
-    """The catalogue of now, to hand to another process."""
+def now() -> Catalogue:
+    """The catalogue that is laid over what is carried out now."""
     return _NOW.get()
-
-
-def speak(catalogue: Catalogue) -> None:
-    """Print in the catalogue's language from now on, as a worker does that was given one."""
-    _NOW.set(_PLAIN if catalogue.language == ENGLISH else catalogue)
 
 
 def missing() -> frozenset[str]:
@@ -97,11 +92,11 @@ def found(text: str) -> str:
     if now is _PLAIN or not text:
         return text
     other = now.texts.get(text)
-    if other is not None:
-        return other
-    if _WORD.search(text):  # a figure, a sign or a single letter is the same in every language
-        now.missing.add(text)
-    return text
+    if other is None:
+        if _WORD.search(text):  # a figure, a sign or a single letter is the same in every language
+            now.missing.add(text)
+        return text
+    return other
 
 
 class Said(str):
@@ -134,7 +129,7 @@ def tr(text: str, /, **figures: object) -> str:
     >>> tr("Sheet {number} of {all}", number=3, all=5)
     'Sheet 3 of 5'
     """
-    if isinstance(text, Said):
+    if isinstance(text, Said) and _NOW.get() is not _PLAIN:
         return tr(text.template, **{k: tr(v) if isinstance(v, Said) else v for k, v in text.figures.items()})
     text = found(text)
     return text.format(**figures) if figures else text

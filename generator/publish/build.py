@@ -192,12 +192,8 @@ def strict_failure(site: JobSite) -> list[str]:
 
 def footer(site: JobSite) -> str:
     """The line at the foot of every page."""
-    return foot_words(escape(site.settings.edition), invented=site.settings.invented)
-
-
-def foot_words(edition: str, *, invented: bool) -> str:
-    """The words of that line, in the language of now."""
-    return tr("Edition {edition}. Invented site.", edition=edition) if invented else tr("Edition {edition}", edition=edition)
+    edition = tr("Edition {edition}", edition=escape(site.settings.edition))
+    return f"{edition}. {tr('Invented site.')}" if site.settings.invented else edition
 
 
 def _replaceable(out: Path) -> None:

@@ -15,7 +15,7 @@ import yaml
 from generator.book.part import Nav, Tree
 from generator.book.tree import HAND_IN
 from generator.language.scripts import NAME as STRINGS
-from generator.language.words import ENGLISH, current, mark, tr
+from generator.language.words import current, mark, tr
 from generator.publish.builder import build_all, loaded
 from generator.publish.kept import Keeping
 from generator.publish.prerender import prerender
@@ -27,13 +27,8 @@ from generator.source.yamltext import load_plain
 def theme() -> dict[str, Any]:
     """All the site builder is told, from ``theme.yml`` beside this file."""
     made = dict(load_plain((Path(__file__).parent / "theme.yml").read_text("utf-8"), "theme.yml"))
-    if current() == ENGLISH:
-        return made
-    made["theme"]["language"] = current()
     for palette in made["theme"]["palette"]:
         palette["toggle"]["name"] = tr(palette["toggle"]["name"])
-    # no stemmer and no list of stop words: a crew's own word is looked for as it is typed
-    made["plugins"] = [{"search": {"lang": ["en"], "pipeline": ["trimmer"]}} if p == "search" else p for p in made["plugins"]]
     return made
 
 

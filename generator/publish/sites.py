@@ -20,7 +20,6 @@ from generator.book.content import content_folder
 from generator.jobsite.shared import said_in, shared_of
 from generator.language.catalogue import catalogue
 from generator.language.words import ENGLISH, current, ntr, tr, using
-from generator.publish.build import foot_words
 from generator.publish.carry import carry, refuse_changed
 from generator.publish.compressed import write_packed
 from generator.publish.hand_in import write_server_files
@@ -125,7 +124,7 @@ def _is_invented(page: str, edition: str) -> bool:
     """Whether a handbook's first page says that its site is invented, in the language it is in."""
     spoken = _LANGUAGE.search(page)
     with using(catalogue(spoken[1] if spoken else ENGLISH, [content_folder()])):
-        return foot_words(edition, invented=True) in page
+        return f"{tr('Edition {edition}', edition=edition)}. {tr('Invented site.')}" in page
 
 
 def write_sites(place: Path, folders: Sequence[Path], failed: Sequence[Path]) -> list[Handbook]:

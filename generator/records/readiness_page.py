@@ -18,7 +18,7 @@ from generator.book.foot import page_foot
 from generator.book.guard import guarded
 from generator.jobsite.columns import CREW, ON_FOOT
 from generator.language.scripts import in_page
-from generator.language.words import spoken
+from generator.language.words import now
 from generator.records.flags import NAMES
 from generator.records.readiness import STATES, MachineLine, PersonLine, QuestionLine, Readiness
 from generator.records.told import REASONS
@@ -163,7 +163,7 @@ def page(r: Readiness) -> str:
     """The page for the mentor folder."""
     s, w = r.site.settings, week(r)
     from_row = f" Row {r.row[0]} of the register, {_said(r.row[1][:12])}." if r.row else ""
-    script = f"<script>{in_page(spoken(), content_folder())}{SCRIPT}</script>"
+    script = f"<script>{in_page(now(), content_folder())}{SCRIPT}</script>"
     return guarded(
         f"""<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from generator.language.words import said
 from generator.source.problem import Cause, Refusal
 
 
@@ -34,7 +35,7 @@ class Lacking(DoesNotFit):
     code = "lacking"
 
     def __init__(self, row: str, column: str, table: str, line: int | None, file: str) -> None:
-        super().__init__(f"{row} has no {column}", f"fill it in in {file}")
+        super().__init__(said("{row} has no {column}", row=row, column=column), f"fill it in in {file}")
         self.row, self.column, self.table, self.row_line = row, column, table, line
 
 

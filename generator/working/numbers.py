@@ -541,7 +541,7 @@ class Numbers:
                               f"the table {other.removesuffix('.csv')}" if other else _TABLES[head])  # fmt: skip
             if head == "machine" and row.kind == DOZER and not self.site.machines_for(EXCAVATOR) and rest in _OF_DIGGERS:
                 raise NoneHere(f"this site has no excavator for '{ref}'", f"add one to {_TABLES[head]}", code="none-here:excavator")
-            raise DoesNotFit(f"{row.name} has no {rest}", f"fill it in in {_TABLES[head]}")
+            raise DoesNotFit(said("{row} has no {column}", row=row.name, column=rest), f"fill it in in {_TABLES[head]}")
         if other := taken_from(rest):
             return Found(row.values[rest], said("the table {table}, for the lift of the job", table=other.removesuffix(".csv")))
         return Found(row.values[rest], _of_column(row, head, rest))
