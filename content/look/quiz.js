@@ -125,6 +125,9 @@
   };
 
   const NUMBER_HINT = 'You can write 5.5, 5,5 or 5 1/2. You can add a unit.';
+  const hintFor = ({ decimal, comma, point }) => (decimal === ','
+    ? NUMBER_HINT.replace('5.5, 5,5', '5,5, 5.5').replace('. ', point ? ', and 1.234 for 1234. ' : '. ')
+    : comma ? NUMBER_HINT.replace('. ', ', and 1,234 for 1234. ') : NUMBER_HINT);
 
   let serial = 0;
 
@@ -735,7 +738,7 @@
       if (q.kind === 'number') {
         q.input.value = given || '';
         q.input.readOnly = answered;
-        q.hint.textContent = v.answer.comma ? NUMBER_HINT.replace('. ', ', and 1,234 for 1234. ') : NUMBER_HINT;
+        q.hint.textContent = hintFor(v.answer);
       } else {
         const order = q.kind === 'order' && Array.isArray(given) ? given : q.kind === 'point' ? [] : v.order || [];
         for (const index of order) if (q.rows.has(index)) q.list.append(q.rows.get(index).li);

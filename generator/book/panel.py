@@ -25,6 +25,7 @@ from generator.quiz.question import quantity
 from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity, trimmed
 from generator.units.table import KINDS, SYSTEMS, System, factor
+from generator.units.writing import current
 from generator.working.byhand import FINER, LONGEST, result_figure, rounding_line
 from generator.working.errors import NumberProblem
 from generator.working.explain import line_html, stability_words
@@ -288,7 +289,8 @@ def _system(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, M
             "limit": formula.result.limit, "finer": FINER if formula.result.limit else 0, "longest": LONGEST,
             "meaning": formula.result.meaning, "same": unit == work,
         },
-        "template": tpl, "rounded": _rounded_template(formula, unit) if unit == work else "",
+        "template": tpl, "rounded": _rounded_template(formula, unit, system) if unit == work else "",
+        "decimal": current().decimal, "group": current().sign(system),
         "example": f'<p class="sw-panel-answer">{escape(capital(formula.result.meaning))}: {answer}</p>',
     }  # fmt: skip
 
@@ -306,11 +308,11 @@ def _limit_data(held: Held | None, system: System) -> dict[str, Any] | None:
     return {"on": held.on, "way": held.way, "si": limit.si, "figure": float(limit.figure), "past": held.words(system)}
 
 
-def _rounded_template(formula: Formula, unit: str) -> str:
+def _rounded_template(formula: Formula, unit: str, system: System) -> str:
     """The line that rounds the result, with blanks for the figure worked out and the printed one."""
     blanks = iter(("⟦0⟧", "⟦1⟧"))
     line = rounding_line(Decimal(2), Decimal(3), unit, formula.result.limit)
-    return line_html(line, formula, lambda _: next(blanks))
+    return line_html(line, formula, lambda _: next(blanks), system)
 
 
 def _enter(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, Moved]) -> None:
@@ -348,6 +350,7 @@ def _template(formula: Formula, order: list[str], names: Mapping[str, Node], sys
     body = mathml(
         tree,
         lambda n: figure_mathml(names[n].value, names[n].unit, lambda _: marks[n]) if n in marks else symbol(n),  # type: ignore[union-attr]
+        system=system,
     )
     left = symbol_mathml(formula.result.symbol)
     if isinstance(tree, Ref):  # nothing is worked out: H = L = 10 ft, and a reader has nothing to redo

@@ -19,6 +19,7 @@ from generator.reference.checks import run as run_check
 from generator.source.yamltext import load_plain
 from generator.units.quantity import Quantity
 from generator.units.table import KINDS, SYSTEMS, UNITS
+from generator.units.writing import counted
 from generator.working.explain import formula_html, stability_words
 from generator.working.printing import symbol_mathml
 
@@ -126,7 +127,7 @@ def _front(content: Content, done: Mapping[str, list[CheckResult]]) -> str:
             "memory* where the source was not at hand to be read. A *second opinion* is the same figure worked out by a "
             "general library of programs, another way.",
             "In all, a figure that checks two calculations counted once:",
-            bullets([f"{number:,} {GROUPS[name]}" for name, number in rests_on(content).items()]),
+            bullets([f"{counted(number)} {GROUPS[name]}" for name, number in rests_on(content).items()]),
             *parts,
             "",
         ]

@@ -10,6 +10,7 @@ unit or a weight with the load in it does not.
 from __future__ import annotations
 
 import datetime
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -42,8 +43,9 @@ from generator.source.files import is_device
 from generator.source.near import suggest
 from generator.source.problem import Problem
 from generator.units.errors import CalculationError
-from generator.units.quantity import Quantity, natural, trimmed, written
+from generator.units.quantity import Quantity, natural, trimmed
 from generator.units.table import UNITS, System
+from generator.units.writing import current, written
 
 FIT, UNIT, DAY, UNCHANGED, READ, LESSONS = (
     "figures that hardly fit each other", "units", "days", "not changed since seatwork new",
@@ -165,7 +167,7 @@ def settled(site: JobSite) -> JobSite:
     done: list[tuple[Problem, LookedAt]] = []
     for one in site.notices:
         entry = entries.get((one.code, place_of(site, one)))
-        if entry is not None and one.about and entry.seen == seen_of(one):
+        if entry is not None and one.about and _ungrouped(entry.seen) == _ungrouped(seen_of(one)):
             done.append((one, entry))
         else:
             left.append(one)
@@ -189,6 +191,14 @@ def place_of(site: JobSite, one: Problem) -> str:
 def seen_of(one: Problem) -> str:
     """The figures a notice compares, as an entry of ``looked_at:`` gives them; empty where it compares none."""
     return "; ".join(" ".join(figure.split()) for figure in one.about)
+
+
+_THOUSANDS = {".": re.compile("(?<=[0-9])[, \u202f](?=[0-9]{3}(?![0-9]))"), ",": re.compile("(?<=[0-9])[. \u202f](?=[0-9]{3}(?![0-9]))")}
+
+
+def _ungrouped(seen: str) -> str:
+    """Figures as they are compared: without what stands between thousands, which is not written alike at all times."""
+    return _THOUSANDS[current().decimal].sub("", seen)
 
 
 def entry_for(site: JobSite, one: Problem) -> str:

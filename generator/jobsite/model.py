@@ -10,9 +10,11 @@ from typing import Literal
 
 from generator.jobsite.cells import DateOrder
 from generator.jobsite.columns import COMPACT, EXCAVATOR, TRUCK
+from generator.language.country import HOME, signs
 from generator.source.problem import Problem, Refusal
 from generator.units.quantity import Quantity
 from generator.units.table import System
+from generator.units.writing import THIN, Writing
 
 WHERE = (EXCAVATOR, TRUCK, f"no {EXCAVATOR}", f"no {TRUCK}")
 """Sites that a part of a lesson, or a question, may be for: those that run one, or those that run none."""
@@ -267,6 +269,13 @@ class Settings:
     hand_in: str | None = None  # where phones hand results in: a path from the web server's root, with a slash at both ends
     shared: str | None = None  # the folder of what this site shares with others, as written, from the site's own
     lesson_lead: Mapping[str, str] = field(default_factory=dict)  # by lesson, where one is worked for another than its kind's
+    country: str = HOME  # two letters of ISO 3166-1: its way of writing numbers is the site's
+
+    @property
+    def writing(self) -> Writing:
+        """How this site writes numbers, in all of its languages."""
+        decimal, group = signs(self.country)
+        return Writing("," if decimal == "," else ".", group, group if self.units == "us" else THIN)
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,6 +39,7 @@ from generator.quiz.edition import EditionDamaged, keep_sheets, note_day, prepar
 from generator.reference.errors import ReferenceProblem
 from generator.reference.tables import load as load_tables
 from generator.source.problem import Problem, Refusal, Refusals
+from generator.units.writing import using
 
 Progress = Callable[[str], None]
 
@@ -116,9 +117,15 @@ def load(folder: Path, keeping: Keeping | None = None) -> tuple[Content, JobSite
         wrong.append(e.problem)
     if content is None or site is None:
         raise Problems(wrong)
+    with using(site.settings.writing):
+        return content, _looked_over(content, site, shipped)
+
+
+def _looked_over(content: Content, site: JobSite, shipped: Path) -> JobSite:
+    """The site with all that is only to look at, but for what somebody looked at."""
     found = (*site.notices, *not_taught(content, site), *not_worked(content, site), *lines_not_taught(content, site), *skeletons(content))
     found = (*found, *doubts(site, today=datetime.date.today(), content=shipped))
-    return content, settled(replace(site, notices=found))
+    return settled(replace(site, notices=found))
 
 
 def published(shipped: Path) -> Tables | None:

@@ -19,6 +19,7 @@ from generator.quiz.edition import FIGURES, question_marking
 from generator.quiz.picture import described, shows_a_wrong_way, silent, tells, unmarked
 from generator.quiz.question import BLANK, Picture, Question
 from generator.units.table import SYSTEMS, System
+from generator.units.writing import current, pointed
 from generator.working.errors import NumberProblem
 from generator.working.explain import Explained
 from generator.working.printing import unit_label
@@ -145,8 +146,7 @@ class Built:
             made["k"] = drawn.ask
         if self.q.kind == "number":
             made["answer"] = self.answer(drawn)
-            if prints_comma(system, [*made["f"], made["answer"]["shown"]]):
-                made["answer"]["comma"] = True
+            made["answer"] |= reads_as(system, [*made["f"], made["answer"]["shown"]])
         return made
 
     def answer(self, drawn: Drawn) -> dict[str, Any]:
@@ -299,16 +299,22 @@ class Built:
         return f'<ul class="sq-choices{" sq-pictures" if q.pictures else ""}">{rows}</ul>'
 
 
-_THOUSANDS = re.compile(r"[0-9],[0-9]{3}(?![0-9])")
+def reads_as(system: System, texts: Sequence[str]) -> dict[str, Any]:
+    """How the figures typed for a variant are read, of which ``texts`` are printed: what its answer says of it.
 
-
-def prints_comma(system: System, texts: Sequence[str]) -> bool:
-    """Whether a reader takes a comma before three digits for thousands, as the page prints it.
-
-    So it is with US units everywhere, and with metric ones where this very question prints such a
-    figure. Elsewhere a reader of metric figures may well mean a decimal comma.
+    ``decimal`` is a decimal comma, where the site's country has one. The other mark before three digits is for thousands
+    where the page prints it so: with US units everywhere, and with metric ones where this very question prints such a
+    figure. Then ``comma`` is true, or ``point`` of a site with a decimal comma. Elsewhere it is asked about.
     """
-    return system == "us" or any(_THOUSANDS.search(text) for text in texts)
+    writing = current()
+    mark = writing.group if writing.group in {",", "."} else ""
+    printed = re.compile(rf"[0-9]{re.escape(mark)}[0-9]{{3}}(?![0-9])") if mark else None
+    made: dict[str, Any] = {}
+    if writing.decimal == ",":
+        made["decimal"] = ","
+    if printed is not None and mark != writing.decimal and (system == "us" or any(printed.search(text) for text in texts)):
+        made["comma" if mark == "," else "point"] = True
+    return made
 
 
 def tolerance_words(q: Question, answer: Mapping[str, Any]) -> str:
@@ -316,7 +322,7 @@ def tolerance_words(q: Question, answer: Mapping[str, Any]) -> str:
     ends = answer["accept"][answer["unit"]]
     if ends[0] == ends[1]:
         return "A whole number. It must be exact."
-    share = f"{q.within * 100:g}%"
+    share = pointed(f"{q.within * 100:g}%")
     if q.limit == "least":
         return f"Up to {share} more counts as right. Less does not."
     if q.limit == "most":

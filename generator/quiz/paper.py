@@ -6,6 +6,7 @@ import re
 
 from generator.quiz.markup import Built, filled, template, tolerance_words
 from generator.units.table import System
+from generator.units.writing import pointed
 from generator.working.printing import unit_label
 
 _HOW = {
@@ -66,7 +67,11 @@ def key_html(built: Built, number: int, system: System) -> str:
     if q.kind == "number":
         answer = drawn["answer"]
         low, high = answer["accept"][answer["unit"]]
-        span = "exactly" if low == high else f"from {low:g} to {high:g} {unit_label(answer['unit'])} counts as right"
+        span = (
+            "exactly"
+            if low == high
+            else f"from {pointed(f'{low:g}')} to {pointed(f'{high:g}')} {unit_label(answer['unit'])} counts as right"
+        )
         right = f'{answer["shown"]} <span class="small">({span})</span>'
     else:
         right = right_letters(built, system)

@@ -17,6 +17,7 @@ from generator.units.table import (
     from_si,
     to_si,
 )
+from generator.units.writing import written
 
 # a figure that must not be gone past, and which way: none, "most" (a rated payload) or "least" (a
 # distance to keep); told in the other unit system, it is rounded to the safe side
@@ -67,12 +68,6 @@ def trimmed(value: Decimal) -> Decimal:
 def up(value: float) -> int:
     """The next whole number up; a hair above a whole number (1e-9) is that number."""
     return int((steady(value) - Decimal("1e-9")).to_integral_value(rounding=ROUND_CEILING))
-
-
-def written(figure: Decimal) -> str:
-    """A figure as printed: thousands commas, a point, a true minus sign."""
-    text = format(abs(figure), ",f")
-    return ("−" if figure < 0 else "") + text
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +141,7 @@ def _over_there(q: Quantity, unit: str, limit: Limit) -> Quantity:
 def shown(figure: Decimal, unit: str) -> str:
     """A figure and its unit as printed: ``10 ft``, ``25%``, ``14°``, ``3:1``, ``6``."""
     label = UNITS[unit].label_for(figure)
-    number = written(figure)
+    number = written(figure, UNITS[unit].system)
     if unit in {"%", "deg", ":1", "deg/s"}:
         return number + label
     return f"{number} {label}" if label else number

@@ -15,12 +15,11 @@ from generator.units.errors import CalculationError
 from generator.units.quantity import (
     Limit,
     Quantity,
-    shown,
     to_places,
     trimmed,
-    written,
 )
 from generator.units.table import KINDS, UNITS, System, from_si
+from generator.units.writing import current, written
 from generator.working.byhand import (
     FINER,
     Working,
@@ -30,7 +29,7 @@ from generator.working.byhand import (
     worked_chain,
 )
 from generator.working.line import Line
-from generator.working.printing import Mark, mathml, symbol_mathml, text
+from generator.working.printing import Mark, mathml, symbol_mathml, system_of, text
 
 ABOUT = ", about "  # between a figure worked out and the one it is printed as
 NOT_ALLOWED = "not an allowed slope"
@@ -251,13 +250,13 @@ def _symbol(formula: Formula, name: str) -> str:
     return next(c.symbol for c in formula.constants if c.name == name)
 
 
-def line_text(line: Line, formula: Formula) -> str:
-    """One line of working as plain text."""
+def line_text(line: Line, formula: Formula, system: System | None = None) -> str:
+    """One line of a working in ``system`` as plain text."""
 
     def symbol(name: str) -> str:
         return _symbol(formula, name)
 
-    sides = (ABOUT if line.rounds else " = ").join(text(side, symbol) for side in line.sides)
+    sides = (ABOUT if line.rounds else " = ").join(text(side, symbol, system=system) for side in line.sides)
     left = f"{text(line.left, symbol)} = " if line.left is not None else ""
     words = f"{line.words}: " if line.words else ""
     return f"{words}{left}{sides}"
@@ -273,7 +272,7 @@ def cell_text(value: float | str, column: Column, system: System) -> str:
     """A cell's figure without its unit (which the heading names)."""
     if isinstance(value, str) or column.kind == "text":
         return str(value)
-    return shown(cell_figure(float(value), column, system).figure, "1")
+    return written(cell_figure(float(value), column, system).figure, system)
 
 
 def cell_figure(si: float, column: Column, system: System) -> Quantity:
@@ -309,7 +308,7 @@ def as_text(explained: Explained) -> list[str]:
         else:
             if several:
                 out.append(f"{block.formula.title}:")
-            out.extend(("  " if several else "") + line_text(x, block.formula) for x in block.lines)
+            out.extend(("  " if several else "") + line_text(x, block.formula, block.system) for x in block.lines)
     return out
 
 
@@ -319,13 +318,13 @@ def as_text(explained: Explained) -> list[str]:
 _HOLE = "\0"
 
 
-def _printed(line: Line, formula: Formula) -> tuple[str, ...]:
+def _printed(line: Line, formula: Formula, system: System | None) -> tuple[str, ...]:
     """The HTML of a line around its figures: a piece before each, and what follows the last."""
 
     def symbol(name: str) -> str:
         return symbol_mathml(_symbol(formula, name))
 
-    parts = [mathml(side, symbol, lambda _: _HOLE) for side in line.sides]
+    parts = [mathml(side, symbol, lambda _: _HOLE, system) for side in line.sides]
     if line.left is not None:
         assert isinstance(line.left, Ref)
         parts.insert(0, symbol(line.left.name))
@@ -340,16 +339,16 @@ def _printed(line: Line, formula: Formula) -> tuple[str, ...]:
     return pieces
 
 
-def line_html(line: Line, formula: Formula, mark: Mark | None = None) -> str:
-    """One line of working as MathML, marked for redoing where a reader can redo it."""
-    manner = line.manner
+def line_html(line: Line, formula: Formula, mark: Mark | None = None, system: System | None = None) -> str:
+    """One line of a working in ``system`` as MathML, marked for redoing where a reader can redo it."""
+    manner = (*line.manner, system or "", current().decimal, current().plain, current().group)
     known = line.shape.printed.get(manner)
     if known is None or known[0] is not formula:
-        known = line.shape.printed[manner] = (formula, _printed(line, formula))
+        known = line.shape.printed[manner] = (formula, _printed(line, formula, system))
     pieces = known[1]
     out = [pieces[0]]
-    for figure, piece in zip(line.figures, pieces[1:], strict=True):
-        digits = written(figure)
+    for figure, unit, piece in zip(line.figures, line.shape.units, pieces[1:], strict=True):
+        digits = written(figure, system_of(unit, system))
         out.append(mark(digits) if mark is not None else digits)
         out.append(piece)
     return "".join(out)
@@ -406,7 +405,7 @@ def as_html(
             if several:
                 out.append(f'<p class="sw-step">{escape(block.formula.title)}</p>')
             out.append(_rule_html(block.formula))
-            out.extend(line_html(x, block.formula, mark) for x in block.lines)
+            out.extend(line_html(x, block.formula, mark, block.system) for x in block.lines)
     result = explained.result
     if result.rounding:
         out.append(f'<p class="sw-note">{escape(result.rounding[:1].upper() + result.rounding[1:])}.</p>')
