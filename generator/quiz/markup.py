@@ -18,6 +18,7 @@ from generator.quiz.draw import Drawn, accept_by_unit, accepted
 from generator.quiz.edition import FIGURES, question_marking
 from generator.quiz.picture import described, shows_a_wrong_way, silent, tells, unmarked
 from generator.quiz.question import BLANK, Picture, Question
+from generator.units.quantity import SAID_PLACES, Quantity, said
 from generator.units.table import SYSTEMS, System
 from generator.units.writing import current, pointed
 from generator.working.errors import NumberProblem
@@ -83,7 +84,14 @@ class Built:
             self.names.append("right_answer")
         self.mistaken = [template(m.says, self.names) for m in question.mistakes]
         self.workings: dict[System, dict[str, int]] = {"us": {}, "metric": {}}
+        self.asked_in = {s: self._asked_in([both[s].right for both in variants]) for s in SYSTEMS}
         self.variants = [{s: self.variant(both[s], s) for s in SYSTEMS} for both in variants]
+
+    @staticmethod
+    def _asked_in(rights: Sequence[Quantity | None]) -> str:
+        """The unit all right figures are asked for in: the one people say, where that is the same for all; '' for their own."""
+        units = {said(r.figure, r.unit)[1] for r in rights if r is not None}
+        return units.pop() if len(units) == 1 else ""
 
     def texts(self) -> list[str]:
         q = self.q
@@ -145,24 +153,27 @@ class Built:
         if len(self.q.asks) > 1:
             made["k"] = drawn.ask
         if self.q.kind == "number":
-            made["answer"] = self.answer(drawn)
+            made["answer"] = self.answer(drawn, self.asked_in[system])
             made["answer"] |= reads_as(system, [*made["f"], made["answer"]["shown"]])
         return made
 
-    def answer(self, drawn: Drawn) -> dict[str, Any]:
+    def answer(self, drawn: Drawn, unit: str = "") -> dict[str, Any]:
+        """How the typed answer of one variant is marked, asked for in ``unit``, or in its own."""
         right = drawn.right
         assert right is not None and drawn.right_si is not None
-        low, high = accepted(right, drawn.right_si, self.q.within, self.q.limit)
+        asked = unit or right.unit
+        less = 1.0 if asked == right.unit else 10.0**SAID_PLACES
+        low, high = (end / less for end in accepted(right, drawn.right_si, self.q.within, self.q.limit))
         mistakes = []
         for m, says, wrong in zip(self.q.mistakes, self.mistaken, drawn.wrong, strict=True):
             if wrong is not None and wrong.figure > 0:
                 near = 0.0 if right.kind == "count" else float(wrong.figure) * min(self.q.within, 0.02)
                 value = float(wrong.figure)
-                ends = accept_by_unit(value - near, value + near, wrong.unit, wrong.kind)
+                ends = accept_by_unit((value - near) / less, (value + near) / less, asked, wrong.kind)
                 mistakes.append({"id": m.id, "accept": ends, "says": says})
         return {
-            "shown": str(right), "unit": right.unit,
-            "accept": accept_by_unit(low, high, right.unit, right.kind), "mistakes": mistakes,
+            "shown": str(right), "unit": asked,
+            "accept": accept_by_unit(low, high, asked, right.kind), "mistakes": mistakes,
         }  # fmt: skip
 
     def json(self) -> dict[str, Any]:

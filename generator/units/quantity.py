@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from functools import lru_cache
@@ -84,6 +85,7 @@ class Quantity:
     kind: str
     limit: Limit = field(default="", compare=False)
     told: tuple[Decimal, str] | None = field(default=None, compare=False)
+    as_is: bool = field(default=False, compare=False)  # printed in its own unit, which somebody asked for
 
     @classmethod
     def read(cls, text: str, kind: str) -> Quantity:
@@ -113,7 +115,7 @@ class Quantity:
         return self if unit == self.unit else _over_there(self, unit, self.limit)
 
     def __str__(self) -> str:
-        return shown(self.figure, self.unit)
+        return _labelled(self.figure, self.unit) if self.as_is else shown(self.figure, self.unit)
 
 
 _HAND = {"m": 2, "cm": 0}  # decimals of a length as a person reads it off a tape
@@ -138,8 +140,29 @@ def _over_there(q: Quantity, unit: str, limit: Limit) -> Quantity:
     return Quantity(trimmed(to_places(number, places, limit)), unit, q.kind, limit)
 
 
+# the metric unit people say from a thousand of another on; a move of the decimal mark loses no digit
+_SAID: Mapping[str, str] = {"kg": "t", "mm": "m", "mL": "L", "N": "kN", "Pa": "kPa"}
+SAID_PLACES = 3
+
+
+def said_in(unit: str, figures: Iterable[Decimal]) -> str:
+    """The unit that figures of one kind and size are said in: t where the largest is a thousand kg or more."""
+    larger = _SAID.get(unit)
+    return larger if larger is not None and any(abs(f) >= 1000 for f in figures) else unit
+
+
+def said(figure: Decimal, unit: str) -> tuple[Decimal, str]:
+    """A figure in the unit people say it in: 28 t for 28,000 kg, 6 m for 6,000 mm. It is the same figure to its last digit."""
+    larger = said_in(unit, (figure,))
+    return (figure, unit) if larger == unit else (trimmed(figure.scaleb(-SAID_PLACES)), larger)
+
+
 def shown(figure: Decimal, unit: str) -> str:
-    """A figure and its unit as printed: ``10 ft``, ``25%``, ``14°``, ``3:1``, ``6``."""
+    """A figure and its unit as printed, in the unit people say: ``10 ft``, ``25%``, ``14°``, ``3:1``, ``6``, ``28 t``."""
+    return _labelled(*said(figure, unit))
+
+
+def _labelled(figure: Decimal, unit: str) -> str:
     label = UNITS[unit].label_for(figure)
     number = written(figure, UNITS[unit].system)
     if unit in {"%", "deg", ":1", "deg/s"}:

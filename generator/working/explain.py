@@ -13,8 +13,10 @@ from generator.calc.steps import Applied, Column, Note, Rows, Value
 from generator.source.memo import Same
 from generator.units.errors import CalculationError
 from generator.units.quantity import (
+    SAID_PLACES,
     Limit,
     Quantity,
+    said_in,
     to_places,
     trimmed,
 )
@@ -25,6 +27,7 @@ from generator.working.byhand import (
     Working,
     result_places,
     rounding_line,
+    said_line,
     usable,
     worked_chain,
 )
@@ -179,7 +182,8 @@ def _explained_chain(steps: Sequence[Applied], system: System, *, as_typed: bool
     last = workings[-1]
     formula = last.formula
     caution = stability_words(formula.result.kind) if formula.stability else ""
-    result = Shown(last.result, "", formula.result.meaning, last.exact, formula.result.rounding, caution)
+    printed = last.result if steps[-1].unit is None else replace(last.result, as_is=True)
+    result = Shown(printed, "", formula.result.meaning, last.exact, formula.result.rounding, caution)
     return Explained(formula, system, last.inputs, {"result": result}, "result", tuple(workings), last.exact)
 
 
@@ -203,21 +207,23 @@ def printed_value(si: float, kind: str, unit: str, places: int | None = None, li
 
 
 def _rounded(working: Working, values: Mapping[str, Value], results: Mapping[str, Shown]) -> Working:
-    """A step on the way with a line that says what its result is printed as, where that is rounded.
+    """A step on the way with lines that say what its result is printed as, where that is rounded or told in a larger unit.
 
     The steps after it go on with the figure worked out.
     """
     for name, value in values.items():
         shown_as, figure = results[name].quantity, working.result
         if (
-            shown_as is None or shown_as.unit != figure.unit or shown_as.figure == figure.figure
+            shown_as is None or shown_as.unit != figure.unit
             or value.meaning != working.formula.result.meaning or not isinstance(value.si, float | int)
             or abs(value.si - working.exact) > 1e-9 * abs(working.exact)
         ):  # fmt: skip
             continue
         if usable(figure.figure, 3, value.places, value.limit) == shown_as.figure:
-            line = rounding_line(figure.figure, shown_as.figure, figure.unit, value.limit)
-            return replace(working, lines=(*working.lines, line))
+            told = None if shown_as.as_is else said_line(shown_as.figure, shown_as.unit)
+            rounds = figure.figure != shown_as.figure
+            more = (rounding_line(figure.figure, shown_as.figure, figure.unit, value.limit) if rounds else None, told)
+            return replace(working, lines=(*working.lines, *(line for line in more if line is not None)))
     return working
 
 
@@ -229,6 +235,8 @@ def _shown(value: Value, system: System, unit: str | None, caution: str) -> Show
     if unit is not None:
         _check_unit(unit, value.kind)
     quantity = printed_value(float(value.si), value.kind, key, value.places, value.limit)
+    if unit is not None:
+        quantity = replace(quantity, as_is=True)
     return Shown(quantity, "", value.meaning, float(value.si), value.rounding, "" if value.given else caution)
 
 
@@ -268,11 +276,24 @@ def column_unit(column: Column, system: System) -> str:
     return own or KINDS[column.kind].default(system)
 
 
-def cell_text(value: float | str, column: Column, system: System) -> str:
-    """A cell's figure without its unit (which the heading names)."""
+def rows_units(rows: Rows, system: System) -> list[str]:
+    """Key of the unit of each column, the one that people say its largest figure in."""
+    out = []
+    for i, column in enumerate(rows.columns):
+        unit = "1" if column.kind == "text" else column_unit(column, system)
+        cells = [row[i] for row in rows.rows if column.kind != "text" and not isinstance(row[i], str)]
+        out.append(said_in(unit, (cell_figure(float(c), column, system).figure for c in cells)))
+    return out
+
+
+def cell_text(value: float | str, column: Column, system: System, unit: str | None = None) -> str:
+    """A cell's figure without its unit (which the heading names), in ``unit`` where the column is told in a larger one."""
     if isinstance(value, str) or column.kind == "text":
         return str(value)
-    return written(cell_figure(float(value), column, system).figure, system)
+    figure = cell_figure(float(value), column, system).figure
+    if unit is not None and unit != column_unit(column, system):
+        figure = trimmed(figure.scaleb(-SAID_PLACES))
+    return written(figure, system)
 
 
 def cell_figure(si: float, column: Column, system: System) -> Quantity:
@@ -283,11 +304,11 @@ def cell_figure(si: float, column: Column, system: System) -> Quantity:
     return value_figure(si, column.kind, unit, column.places)
 
 
-def heading_text(column: Column, system: System) -> str:
-    """A heading with its unit in brackets."""
+def heading_text(column: Column, system: System, unit: str | None = None) -> str:
+    """A heading with its unit in brackets, which is ``unit`` where the column is told in a larger one."""
     if column.kind == "text":
         return column.heading
-    label = UNITS[column_unit(column, system)].label
+    label = UNITS[unit or column_unit(column, system)].label
     return f"{column.heading} [{label}]" if label else column.heading
 
 
@@ -300,8 +321,11 @@ def as_text(explained: Explained) -> list[str]:
             out.append(block.text)
         elif isinstance(block, Rows):
             out.append(block.title + ":")
-            headings = [heading_text(c, explained.system) for c in block.columns]
-            cells = [[cell_text(v, c, explained.system) for v, c in zip(row, block.columns, strict=True)] for row in block.rows]
+            units = rows_units(block, explained.system)
+            headings = [heading_text(c, explained.system, u) for c, u in zip(block.columns, units, strict=True)]
+            cells = [
+                [cell_text(v, c, explained.system, u) for v, c, u in zip(row, block.columns, units, strict=True)] for row in block.rows
+            ]
             widths = [max(len(x) for x in column) for column in zip(headings, *cells, strict=True)]
             for row in [headings, *cells]:
                 out.append("  " + "  ".join(x.rjust(w) for x, w in zip(row, widths, strict=True)))
@@ -365,11 +389,14 @@ MOST_ROWS = 12
 def rows_html(rows: Rows, system: System, mark: Mark | None = None) -> str:
     """A table of steps. A long one is cut in the middle: a page must stay light on a phone."""
     wrap = mark or (lambda t: t)
-    head = "".join(f'<th scope="col">{escape(heading_text(c, system))}</th>' for c in rows.columns)
+    units = rows_units(rows, system)
+    head = "".join(f'<th scope="col">{escape(heading_text(c, system, u))}</th>' for c, u in zip(rows.columns, units, strict=True))
 
     def lines(some: tuple[tuple[float | str, ...], ...]) -> str:
         return "".join(
-            "<tr>" + "".join(f"<td>{wrap(escape(cell_text(v, c, system)))}</td>" for v, c in zip(row, rows.columns, strict=True)) + "</tr>"
+            "<tr>"
+            + "".join(f"<td>{wrap(escape(cell_text(v, c, system, u)))}</td>" for v, c, u in zip(row, rows.columns, units, strict=True))
+            + "</tr>"
             for row in some
         )
 
