@@ -11,7 +11,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from generator.quiz.edition import READS_AS
 from generator.units.reading import NotAFigure, TwoWays, Typed, read_typed
 from generator.units.table import AS_FORCE, SMALLER, UNITS
 from generator.units.writing import Mark
@@ -56,7 +55,7 @@ def typed_for(raw: str, answer: Mapping[str, Any]) -> Typed:
 
 def from_slip(answer: Mapping[str, Any]) -> dict[str, Any]:
     """An answer as the figures of a slip are read by it: they have a point, wherever the slip is from."""
-    return {k: v for k, v in answer.items() if k not in READS_AS}
+    return {k: v for k, v in answer.items() if k not in {"decimal", "point"}}
 
 
 def figure_for(raw: str, answer: Mapping[str, Any]) -> Figure:
