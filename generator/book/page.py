@@ -34,7 +34,7 @@ from generator.source.memo import Same
 from generator.source.near import suggest
 from generator.source.problem import Refusal
 from generator.source.yamltext import Text
-from generator.units.quantity import Quantity, natural, places_for, shown, to_places, trimmed
+from generator.units.quantity import Quantity, natural, places_for, retold, shown, to_places, trimmed
 from generator.units.table import SYSTEMS, System
 from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NoneHere, NumberProblem, PictureLeftOut
 from generator.working.explain import Explained, Shown, as_html, cell_figure
@@ -316,9 +316,9 @@ class LessonPage:
         words = []
         for s in sources:
             if s.key is None:
-                word = "common practice, no source" if s.standing == "common practice" else s.place or "geometry"
+                word = "common practice, no source" if s.standing == "common practice" else retold(s.place or "geometry")
             else:
-                word = self.content.sources.cite(s.key) + (f", {s.place}" if s.place else "")
+                word = self.content.sources.cite(s.key) + (f", {retold(s.place)}" if s.place else "")
                 if s.standing == "from memory":
                     word += " (from memory)"
             words.append(escape(word))

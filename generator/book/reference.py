@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
+from decimal import Decimal
 from functools import cache
 from html import escape
 from pathlib import Path
@@ -17,9 +19,9 @@ from generator.reference.checks import GROUPS, Check, CheckResult, tally
 from generator.reference.checks import load as load_checks
 from generator.reference.checks import run as run_check
 from generator.source.yamltext import load_plain
-from generator.units.quantity import Quantity
+from generator.units.quantity import Quantity, retold
 from generator.units.table import KINDS, SYSTEMS, UNITS
-from generator.units.writing import counted
+from generator.units.writing import counted, written
 from generator.working.explain import formula_html, stability_words
 from generator.working.printing import symbol_mathml
 
@@ -162,12 +164,12 @@ def _one(c: Calculation, content: Content, results: Iterable[CheckResult]) -> st
     if isinstance(c, Formula) and c.constants:
         parts.append(
             "<p>Constants: " + "; ".join(
-                f"<math>{symbol_mathml(k.symbol)}</math> {escape(k.meaning)}, {escape(k.us)} or {escape(k.metric)}, "
+                f"<math>{symbol_mathml(k.symbol)}</math> {escape(k.meaning)}, {escape(retold(k.us))} or {escape(retold(k.metric))}, "
                 f"{_source(k.source, content)}" for k in c.constants
             ) + ".</p>"
         )  # fmt: skip
     parts.append(f"<p>Source: {'; '.join(dict.fromkeys(_source(s, content) for s in (c.source, *c.also)))}.</p>")
-    parts.append(f"<p>Holds for: {escape(c.limits)}</p>")
+    parts.append(f"<p>Holds for: {escape(retold(c.limits))}</p>")
     rows = "".join(_check(r, content) for r in results)
     if rows:
         head = "<tr>" + "".join(f"<th>{words}</th>" for words in CHECK_HEADS) + "</tr>"
@@ -217,10 +219,10 @@ def _input(i: object) -> str:
 
 def _source(s: Source, content: Content) -> str:
     if s.key is None:
-        return "common practice, no source" if s.standing == "common practice" else escape(s.place or "geometry")
+        return "common practice, no source" if s.standing == "common practice" else escape(retold(s.place or "geometry"))
     words = f'<a href="sources.html#{escape(s.key)}">{escape(content.sources.cite(s.key))}</a>'
     if s.place:
-        words += f", {escape(s.place)}"
+        words += f", {escape(retold(s.place))}"
     return words + (" (from memory)" if s.standing == "from memory" else "")
 
 
@@ -230,11 +232,11 @@ def _check(r: CheckResult, content: Content) -> str:
     if check.source:
         source = f'<a href="sources.html#{escape(check.source)}">{escape(content.sources.cite(check.source))}</a>'
     if check.place and not check.place.startswith("common practice"):
-        source += f", {escape(check.place)}"
+        source += f", {escape(retold(check.place))}"
     if check.erratum is not None:
         source += f". The source prints {escape(check.erratum.printed)}, which is wrong: {escape(check.erratum.why)}"
     if check.why:
-        source += f". Met to {escape(check.within_text)}: {escape(check.why)}"
+        source += f". Met to {escape(retold(check.within_text))}: {escape(retold(check.why))}"
     # a phone shows the head's words beside each cell, see seatwork.css
     says, gets, differs = (
         f'<td data-head="{head}">{escape(text)}</td>' for head, text in zip(CHECK_HEADS[1:4], (r.says, r.gets, r.differs), strict=True)
@@ -259,8 +261,8 @@ def _symbols() -> str:
     )
     head = "<tr><th>Symbol</th><th>Means</th><th>Units</th></tr>"
     return "\n\n".join(
-        ["# Symbols and units", "Tons are short tons of 2,000 lb where units are US customary; t is the metric tonne of "
-         "1,000 kg. Bank, loose and compacted volumes are kept apart.",
+        ["# Symbols and units", retold("Tons are short tons of 2,000 lb where units are US customary; t is the metric tonne of "
+         "1,000 kg. Bank, loose and compacted volumes are kept apart."),
          _scroll("Symbols and units", f"<thead>{head}</thead><tbody>{body}</tbody>"), ""]
     )  # fmt: skip
 
@@ -287,7 +289,9 @@ def _table(table: Table, content: Content) -> str:
     )
     body = ""
     for name, cells in table.rows.items():
-        tds = "".join(f"<td>{escape(cell.text) if (cell := cells.get(c)) else ''}</td>" for c in table.columns)
+        tds = "".join(
+            f"<td>{escape(_cell(cell.text, table.units.get(c, '1'))) if (cell := cells.get(c)) else ''}</td>" for c in table.columns
+        )
         body += f'<tr><th scope="row">{escape(name)}</th>{tds}</tr>'
     seen = " (from memory)" if table.seen == "from memory" else ""
     note = f'<p class="sw-note">{escape(table.note)}</p>' if table.note else ""
@@ -296,6 +300,15 @@ def _table(table: Table, content: Content) -> str:
         "<div>" + _scroll(table.title, f"<thead><tr><td></td>{head}</tr></thead><tbody>{body}</tbody>")
         + f'<p class="sw-source">Source: {source}, {escape(table.place)}{seen}.</p>{note}</div>'
     )  # fmt: skip
+
+
+_FIGURE = re.compile(r"[0-9]+(?:\.[0-9]+)?")
+
+
+def _cell(text: str, unit: str) -> str:
+    """A figure of a published table, or the ends of a range, as figures are written now."""
+    system = UNITS[unit].system if unit in UNITS else None
+    return _FIGURE.sub(lambda m: written(Decimal(m[0]), system), text.replace(",", "")) if text[:1].isdigit() else text
 
 
 def _sources(content: Content) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
@@ -168,3 +169,28 @@ def _labelled(figure: Decimal, unit: str) -> str:
     if unit in {"%", "deg", ":1", "deg/s"}:
         return number + label
     return f"{number} {label}" if label else number
+
+
+def _labels() -> dict[str, System | None]:
+    """What stands behind a figure as its unit, and whose it is."""
+    return {label: u.system for u in UNITS.values() for label in (u.label, u.one) if label and label != "in"}
+
+
+_UNIT_OF = _labels()
+_TYPED = re.compile(
+    r"(?<![\w.,/-])(?P<whole>[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?P<part>\.[0-9]+)?(?P<gap> ?)"
+    + f"(?P<unit>{'|'.join(sorted(map(re.escape, _UNIT_OF), key=len, reverse=True))})(?![\\w²³/·])"
+)
+
+
+def retold(text: str) -> str:
+    """A text with figures that somebody typed, each that has a unit written as figures are written now.
+
+    Paragraphs, tables and years have none, and stay as they are: Table 7.2, 29 CFR 1926.54.
+    """
+
+    def one(m: re.Match[str]) -> str:
+        figure = Decimal(m["whole"].replace(",", "") + (m["part"] or ""))
+        return written(figure, _UNIT_OF[m["unit"]]) + m["gap"] + m["unit"]
+
+    return _TYPED.sub(one, text)
