@@ -18,7 +18,7 @@ from generator.quiz.draw import Drawn, accept_by_unit, accepted
 from generator.quiz.edition import FIGURES, question_marking
 from generator.quiz.picture import described, shows_a_wrong_way, silent, tells, unmarked
 from generator.quiz.question import BLANK, Picture, Question
-from generator.units.quantity import SAID_PLACES, Quantity, said
+from generator.units.quantity import SAID_PLACES, Quantity, alike, said
 from generator.units.table import SYSTEMS, System
 from generator.units.writing import current, pointed
 from generator.working.errors import NumberProblem
@@ -127,8 +127,9 @@ class Built:
         out = list(drawn.figures.values())
         if self.q.computed:
             assert drawn.right is not None
-            out.append(escape(str(drawn.right)))
-            out += [escape(str(w)) for w in drawn.wrong]
+            wrong = [w for w in drawn.wrong if w is not None]
+            assert len(wrong) == len(drawn.wrong)
+            out += map(escape, alike([drawn.right, *wrong]))
         elif self.q.answer:
             out.append(escape(str(drawn.right)))
         return out

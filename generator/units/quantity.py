@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from functools import lru_cache
@@ -156,6 +156,14 @@ def said(figure: Decimal, unit: str) -> tuple[Decimal, str]:
     """A figure in the unit people say it in: 28 t for 28,000 kg, 6 m for 6,000 mm. It is the same figure to its last digit."""
     larger = said_in(unit, (figure,))
     return (figure, unit) if larger == unit else (trimmed(figure.scaleb(-SAID_PLACES)), larger)
+
+
+def alike(quantities: Sequence[Quantity]) -> list[str]:
+    """Figures to choose among, of one unit, as printed: all in the one unit people say the largest in, so that none stands out."""
+    unit = quantities[0].unit
+    larger = said_in(unit, (q.figure for q in quantities))
+    less = -SAID_PLACES if larger != unit else 0
+    return [_labelled(trimmed(q.figure.scaleb(less)), larger) if q.unit == unit else str(q) for q in quantities]
 
 
 def shown(figure: Decimal, unit: str) -> str:

@@ -216,7 +216,7 @@ def test_the_page_reads_as_the_program_does_and_slips_keep_a_point(page: Any) ->
                 kept = read_slip(slip, "slip").answers[0].answer
                 assert isinstance(kept, str)
                 again = figure_for(kept, from_slip(answer))
-                assert (again.value, again.unit) == (pytest.approx(ours.value, rel=1e-12), ours.unit), (text, signs_of, kept)
+                assert again.value == pytest.approx(ours.value, rel=1e-12) and again.unit == ours.unit, (text, signs_of, kept)
 
 
 def site_with(folder: Path, lines: str, slot_length: str = "") -> Path:
