@@ -140,7 +140,7 @@ def _span(rows: int) -> str:
 def _said(text: object) -> str:
     """Text for the page: no markup of it does anything, and it can always be written."""
     clean = str(text).encode("utf-8", "replace").decode("utf-8")
-    return escape("".join(ch if ch.isprintable() else "�" for ch in clean))
+    return escape("".join(ch if ch.isprintable() or ch == "\u202f" else "�" for ch in clean))
 
 
 def many(n: int, one: str, more: str = "") -> str:

@@ -91,7 +91,7 @@ summary { min-height: 48px; padding: .7em 0; cursor: pointer; font-weight: 600; 
 def _said(text: object) -> str:
     """Text for the page: no markup of it does anything, and it can always be written."""
     clean = str(text).encode("utf-8", "replace").decode("utf-8")
-    return escape("".join(ch if ch.isprintable() else "�" for ch in clean))
+    return escape("".join(ch if ch.isprintable() or ch == "\u202f" else "�" for ch in clean))
 
 
 def _table(heads: Sequence[str], rows: Iterable[Sequence[str]], more: Iterable[str] = (), widths: str = "") -> str:

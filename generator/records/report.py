@@ -176,7 +176,7 @@ def terminal(r: Readiness, width: int = 100) -> list[str]:
         out += ["", "Flagged:"]
         out += [f"  {f}" + (" (counts)" if f.counted else "") for f in t.flags]
     out += ["", "This week:", *this_week(r)]
-    return ["".join(ch if ch.isprintable() else "�" for ch in line) for line in out]
+    return ["".join(ch if ch.isprintable() or ch == "\u202f" else "�" for ch in line) for line in out]
 
 
 WIDTH = 80  # columns of a terminal that nobody has made wider
