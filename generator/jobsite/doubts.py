@@ -14,6 +14,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from pathlib import Path
 
 from generator.calc.catalogue import find
@@ -43,7 +44,7 @@ from generator.source.files import is_device
 from generator.source.near import suggest
 from generator.source.problem import Problem
 from generator.units.errors import CalculationError
-from generator.units.quantity import Quantity, natural, trimmed
+from generator.units.quantity import Quantity, natural, said, trimmed
 from generator.units.table import UNITS, System
 from generator.units.writing import current, written
 
@@ -193,12 +194,19 @@ def seen_of(one: Problem) -> str:
     return "; ".join(" ".join(figure.split()) for figure in one.about)
 
 
+_IN_A_SMALL_UNIT = re.compile("([0-9]+(?:[.,][0-9]+)?) (kg|mm)(?![\\w/²³])")
 _THOUSANDS = {".": re.compile("(?<=[0-9])[, \u202f](?=[0-9]{3}(?![0-9]))"), ",": re.compile("(?<=[0-9])[. \u202f](?=[0-9]{3}(?![0-9]))")}
 
 
 def _ungrouped(seen: str) -> str:
-    """Figures as they are compared: without what stands between thousands, which is not written alike at all times."""
-    return _THOUSANDS[current().decimal].sub("", seen)
+    """Figures as they are compared: without what stands between thousands, and 28,000 kg as 28 t, which was not always so written."""
+    mark = current().decimal
+
+    def larger(m: re.Match[str]) -> str:
+        figure, unit = said(Decimal(m[1].replace(",", ".")), m[2])
+        return f"{figure:f}".replace(".", mark) + f" {unit}"
+
+    return _IN_A_SMALL_UNIT.sub(larger, _THOUSANDS[mark].sub("", seen))
 
 
 def entry_for(site: JobSite, one: Problem) -> str:

@@ -17,6 +17,7 @@ from typing import Any
 
 import pytest
 
+from generator.jobsite.doubts import _ungrouped
 from generator.jobsite.reader import SiteProblems, read
 from generator.language.country import countries, signs
 from generator.records.answers import figure_for, from_slip
@@ -259,3 +260,11 @@ def test_a_site_is_in_the_united_states_where_it_says_nothing(tmp_path: Path) ->
     assert read(site_with(tmp_path / "us", "")).settings.writing == US
     there = read(site_with(tmp_path / "es", "country: es\n")).settings
     assert there.country == "ES" and there.writing == SPAIN
+
+
+def test_figures_somebody_looked_at_hold_in_either_way_of_writing() -> None:
+    """Entries of ``looked_at:`` from before metric figures had a thin space and the unit people say."""
+    assert _ungrouped("2 yd³; 4,960 lb; 28,350 kg; 1,700 kg/m³") == _ungrouped("2 yd³; 4,960 lb; 28.35 t; 1 700 kg/m³")
+    assert _ungrouped("28,350 kg") != _ungrouped("28.36 t") and _ungrouped("950 kg") == "950 kg" and _ungrouped("6,000 mm") == "6 m"
+    with using(SPAIN):
+        assert _ungrouped("28.350 kg; 1,234 m") == _ungrouped("28,35 t; 1,234 m") != _ungrouped("28,35 t; 1.234 m")
