@@ -57,6 +57,13 @@
     return label === "" ? "" : (label === "°" || label === "%" || label === ":1" ? "" : " ") + label;
   }
 
+  /* a figure with its unit, from a thousand on in the larger one that people say: 4.73 t for 4,730 kg */
+  function told(value, places, item, how) {
+    return item.larger && Math.abs(value) >= 1000
+      ? written(Number((value / 1000).toPrecision(12)), places + 3, how) + unit(item.larger)
+      : written(value, places, how) + unit(item.label);
+  }
+
   class Panel extends HTMLElement {
     connectedCallback() {
       this.data = JSON.parse(this.querySelector('script[type="application/json"]').textContent);
@@ -119,7 +126,7 @@
         si[name] = toSI(value, now.inputs[name].scale);
         if (slider) {
           if (name === self.data.moved) { first = value; }
-          var text = written(value, 6, now) + unit(now.inputs[name].label);
+          var text = told(value, 6, now.inputs[name], now);
           var over = now.limit && now.limit.on === name && self.past(now.limit, si[name]);
           var out = slider.parentNode.querySelector("output");
           out.textContent = "";
@@ -132,7 +139,7 @@
       if (!isFinite(exact)) { box.textContent = "These figures give no sensible result."; return; }
       var shown = fromSI(exact, result.scale);
       var places = this.places(shown, result), fine = round(shown, places), figure = printed(fine, result);
-      var answer = written(figure, places, now) + unit(result.label);
+      var answer = told(figure, places, result, now);
       box.innerHTML = '<p class="sw-panel-answer"></p>' + this.working(now, si, exact)
         + (now.rounded && figure !== fine
           ? now.rounded.replace("⟦0⟧", written(fine, places, now)).replace("⟦1⟧", written(figure, places, now)) : "");

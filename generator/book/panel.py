@@ -23,7 +23,7 @@ from generator.calc.formula import Formula, Input
 from generator.jobsite.columns import LIMITS_BY_NAME
 from generator.quiz.question import quantity
 from generator.units.errors import CalculationError
-from generator.units.quantity import Limit, Quantity, trimmed
+from generator.units.quantity import Limit, Quantity, said_in, trimmed
 from generator.units.table import KINDS, SYSTEMS, System, factor
 from generator.units.writing import current
 from generator.working.byhand import FINER, LONGEST, result_figure, rounding_line
@@ -276,7 +276,7 @@ def _system(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, M
             n: {
                 "work": _scale(formula.input_by_name[n].work_unit(system), given[n].kind),
                 "scale": _scale(given[n].unit, given[n].kind), "value": float(given[n].figure),
-                "label": unit_label(given[n].unit),
+                "label": unit_label(given[n].unit), **_larger(given[n].unit),
                 **({"places": [float(q.figure) for q in moved[n].places[system]], "start": moved[n].start[system]} if n in moved else {}),
             }
             for n in order
@@ -284,7 +284,7 @@ def _system(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, M
         "order": order, "limit": _limit_data(held, system),
         "result": {
             "scale": _scale(unit, formula.result.kind), "work": _scale(work, formula.result.kind),
-            "label": unit_label(unit), "count": formula.result.kind == "count",
+            "label": unit_label(unit), **_larger(unit), "count": formula.result.kind == "count",
             "places": formula.result.places, "significant": formula.result.significant,
             "limit": formula.result.limit, "finer": FINER if formula.result.limit else 0, "longest": LONGEST,
             "meaning": formula.result.meaning, "same": unit == work,
@@ -293,6 +293,12 @@ def _system(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, M
         "decimal": current().decimal, "group": current().sign(system),
         "example": f'<p class="sw-panel-answer">{escape(capital(formula.result.meaning))}: {answer}</p>',
     }  # fmt: skip
+
+
+def _larger(unit: str) -> dict[str, str]:
+    """The unit that a thousand of this one is said in, where there is such."""
+    larger = said_in(unit, (Decimal(1000),))
+    return {} if larger == unit else {"larger": unit_label(larger)}
 
 
 def _first(formula: Formula, si: float, unit: str) -> Quantity:
