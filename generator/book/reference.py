@@ -21,7 +21,7 @@ from generator.reference.checks import run as run_check
 from generator.source.yamltext import load_plain
 from generator.units.quantity import Quantity, retold
 from generator.units.table import KINDS, SYSTEMS, UNITS
-from generator.units.writing import counted, written
+from generator.units.writing import counted, current, written
 from generator.working.explain import formula_html, stability_words
 from generator.working.printing import symbol_mathml
 
@@ -59,9 +59,9 @@ def standing_words(check: Check) -> str:
 
 
 def reference_pages(content: Content) -> tuple[dict[str, str], list[dict[str, str]]]:
-    """The pages by path and their navigation. Of the same checks, tables and sources they are made once for several sites."""
+    """The pages by path and their navigation. Of the same checks, tables, sources and way of writing they are made once for several sites."""
     _second_opinions.cache_clear()  # a preview may have them changed
-    made_of = (load_checks(content.folder), content.tables, content.sources, _second_opinions(content.folder))
+    made_of = (load_checks(content.folder), content.tables, content.sources, _second_opinions(content.folder), current())
     if not _MADE or _MADE[0][0] != made_of:
         _MADE[:] = [(made_of, *_pages(content))]
     _, pages, nav = _MADE[0]

@@ -17,6 +17,8 @@ from typing import Any
 
 import pytest
 
+from generator.book.content import content_folder, read_content
+from generator.book.reference import reference_pages
 from generator.jobsite.doubts import _ungrouped
 from generator.jobsite.reader import SiteProblems, read
 from generator.language.country import countries, signs
@@ -268,3 +270,13 @@ def test_figures_somebody_looked_at_hold_in_either_way_of_writing() -> None:
     assert _ungrouped("28,350 kg") != _ungrouped("28.36 t") and _ungrouped("950 kg") == "950 kg" and _ungrouped("6,000 mm") == "6 m"
     with using(SPAIN):
         assert _ungrouped("28.350 kg; 1,234 m") == _ungrouped("28,35 t; 1,234 m") != _ungrouped("28,35 t; 1.234 m")
+
+
+def test_the_reference_chapter_of_two_sites_is_written_for_each() -> None:
+    """Built in one run, the second site gets no figure in the signs of the first."""
+    content = read_content(content_folder())
+    first, _ = reference_pages(content)
+    with using(SPAIN):
+        there, _ = reference_pages(content)
+    assert "60,000 lb" in "".join(first.values()) and "60.000 lb" in "".join(there.values())
+    assert "60,000 lb" not in there["reference/loading.md"] and reference_pages(content)[0] == first
