@@ -42,12 +42,13 @@
     }
     return round(value, places, result.limit);
   }
-  function written(value, places) {
+  /* as printed on the page: `how` has the decimal mark and the sign between thousands of these units */
+  function written(value, places, how) {
     var text = Math.abs(value).toFixed(Math.min(Math.max(places, 0), 12));
     if (text.indexOf(".") >= 0) { text = text.replace(/0+$/, "").replace(/\.$/, ""); }
     var parts = text.split(".");
-    parts[0] = parts[0].replace(/\B(?=(\d{3})+$)/g, ",");
-    return (value < 0 ? "−" : "") + parts.join(".");
+    parts[0] = parts[0].replace(/\B(?=(\d{3})+$)/g, how.group);
+    return (value < 0 ? "−" : "") + parts.join(how.decimal);
   }
   function nearest(all, value) {
     var best = 0;
@@ -56,6 +57,13 @@
   }
   function unit(label) {
     return label === "" ? "" : (label === "°" || label === "%" || label === ":1" ? "" : " ") + label;
+  }
+
+  /* a figure with its unit, from a thousand on in the larger one that people say: 4.73 t for 4,730 kg */
+  function told(value, places, item, how) {
+    return item.larger && Math.abs(value) >= 1000
+      ? written(Number((value / 1000).toPrecision(12)), places + 3, how) + unit(item.larger)
+      : written(value, places, how) + unit(item.label);
   }
 
   class Panel extends HTMLElement {
@@ -120,7 +128,7 @@
         si[name] = toSI(value, now.inputs[name].scale);
         if (slider) {
           if (name === self.data.moved) { first = value; }
-          var text = written(value, 6) + unit(now.inputs[name].label);
+          var text = told(value, 6, now.inputs[name], now);
           var over = now.limit && now.limit.on === name && self.past(now.limit, si[name]);
           var out = slider.parentNode.querySelector("output");
           out.textContent = "";
@@ -133,10 +141,10 @@
       if (!isFinite(exact)) { box.textContent = say("These figures give no sensible result."); return; }
       var shown = fromSI(exact, result.scale);
       var places = this.places(shown, result), fine = round(shown, places), figure = printed(fine, result);
-      var answer = written(figure, places) + unit(result.label);
+      var answer = told(figure, places, result, now);
       box.innerHTML = '<p class="sw-panel-answer"></p>' + this.working(now, si, exact)
         + (now.rounded && figure !== fine
-          ? now.rounded.replace("⟦0⟧", written(fine, places)).replace("⟦1⟧", written(figure, places)) : "");
+          ? now.rounded.replace("⟦0⟧", written(fine, places, now)).replace("⟦1⟧", written(figure, places, now)) : "");
       var line = box.querySelector("p");
       line.textContent = result.meaning.charAt(0).toUpperCase() + result.meaning.slice(1) + ": ";
       var bold = line.appendChild(document.createElement("b"));
@@ -167,11 +175,11 @@
           var scale = now.inputs[name].work;
           var value = fromSI(si[name], scale);
           var keep = placesFor(value, digits);
-          figures.push(written(round(value, keep), keep));
+          figures.push(written(round(value, keep), keep, now));
           rounded[name] = toSI(round(value, keep), scale);
         });
         if (round(fromSI(self.formula(rounded), result.work), places) === round(target, places) || digits === 12) {
-          figures.push(written(round(target, places), places));
+          figures.push(written(round(target, places), places, now));
           return now.template.replace(/⟦(\d+)⟧/g, function (_, i) { return figures[Number(i)]; });
         }
       }

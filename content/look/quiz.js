@@ -125,8 +125,9 @@
     },
   };
 
-  const NUMBER_HINT = say('You can write 5.5, 5,5 or 5 1/2. You can add a unit.');
-  const NUMBER_HINT_COMMAS = say('You can write 5.5, 5,5 or 5 1/2, and 1,234 for 1234. You can add a unit.');
+  const hintFor = ({ decimal, comma, point }) => (decimal === ','
+    ? point ? say('You can write 5,5, 5.5 or 5 1/2, and 1.234 for 1234. You can add a unit.') : say('You can write 5,5, 5.5 or 5 1/2. You can add a unit.')
+    : comma ? say('You can write 5.5, 5,5 or 5 1/2, and 1,234 for 1234. You can add a unit.') : say('You can write 5.5, 5,5 or 5 1/2. You can add a unit.'));
 
   let serial = 0;
 
@@ -737,7 +738,7 @@
       if (q.kind === 'number') {
         q.input.value = given || '';
         q.input.readOnly = answered;
-        q.hint.textContent = v.answer.comma ? NUMBER_HINT_COMMAS : NUMBER_HINT;
+        q.hint.textContent = hintFor(v.answer);
       } else {
         const order = q.kind === 'order' && Array.isArray(given) ? given : q.kind === 'point' ? [] : v.order || [];
         for (const index of order) if (q.rows.has(index)) q.list.append(q.rows.get(index).li);

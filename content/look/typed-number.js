@@ -8,7 +8,8 @@
  *   One point alone is always the decimal point. One comma alone is a decimal comma, but a
  *   comma after 1 to 3 digits (the first not 0) and before exactly 3 is read as the page prints it,
  *   for thousands, where the variant has answer.comma and the unit is none or answer.unit; anywhere
- *   else it is asked about, never guessed.
+ *   else it is asked about, never guessed. Where answer.decimal is a comma, comma and point change
+ *   places in all of this, and answer.point stands for answer.comma. What a slip keeps has a point.
  *   No unit means the variant's answer.unit. "3:1" and "3 to 1" have the unit ":1". Units: seatworkUnits;
  *   capitals, dots and spaces do not matter ("cu. yd." = yd3), but a lone capital T is asked
  *   about where both ton and t are accepted. A figure counts where low <= figure <= high of
@@ -56,8 +57,10 @@
 
   const quoted = (text) => '“' + text + '”';
 
-  /** The figure at the start of `text`: {value, plain, rest}, or {problem} or {either: [a, b]}. */
-  function leadingFigure(text) {
+  const swapped = (text) => text.replace(/[.,]/g, (sign) => (sign === '.' ? ',' : '.'));
+
+  /** The figure at the start of `text`, by the decimal `mark`: {value, plain, rest}, or {problem} or {either: [a, b]}. */
+  function leadingFigure(text, mark) {
     let m = /^(\d+)(?: +| ?- ?)(\d+) ?\/ ?(\d+)/.exec(text);
     if (m || (m = /^()(\d+) ?\/ ?(\d+)/.exec(text))) {
       const [whole, top, bottom] = [m[1], m[2], m[3]].map(Number);
@@ -70,8 +73,8 @@
     m = /^\d{1,3}(?: \d{3})+(?![\d])(?:[.,]\d+)?/.exec(text);
     const spaced = m !== null;
     if (!m) m = /^\d[\d.,]*|^[.,]\d+/.exec(text);
-    if (!m) return { problem: say('There is no number in {typed}. Write a figure, such as 5.5.', { typed: quoted(text) }) };
-    const figure = m[0], rest = text.slice(figure.length);
+    if (!m) return { problem: say('There is no number in {typed}. Write a figure, such as {such}.', { typed: quoted(text), such: '5' + mark + '5' }) };
+    const typed = m[0], figure = mark === ',' && !spaced ? swapped(typed) : typed, rest = text.slice(typed.length);
     const done = (plain) => ({ value: Number(plain), plain: plain.replace(/^\./, '0.').replace(/\.$/, ''), rest });
     if (spaced) return done(figure.replace(/ /g, '').replace(',', '.'));
     const commas = figure.split(',').length - 1, points = figure.split('.').length - 1;
@@ -81,10 +84,11 @@
       return done(figure.replace(/\./g, '').replace(',', '.'));
     }
     if (commas === 1 && points === 0) {
-      if (/^[1-9]\d{0,2},\d{3}$/.test(figure)) return { either: [figure.replace(',', ''), figure.replace(',', '.')], rest };
+      if (/^[1-9]\d{0,2},\d{3}$/.test(figure)) return { either: [figure.replace(',', ''), figure.replace(',', mark)], rest };
       return done(figure.replace(',', '.'));
     }
-    return { problem: say('The points and commas in {typed} cannot be read. Write 1234.5 or 1,234.5.', { typed: quoted(figure) }) };
+    return { problem: say('The points and commas in {typed} cannot be read. Write {one} or {other}.',
+      { typed: quoted(typed), one: mark === ',' ? '1234,5' : '1234.5', other: mark === ',' ? '1.234,5' : '1,234.5' }) };
   }
 
   /** What to say of a figure with a power of ten: a slip could not keep it. */
@@ -97,10 +101,10 @@
   }
 
   /**
-   * What was typed. {parts: [{value, plain, unit}], sign} with unit '' where none was typed;
+   * What was typed, by the decimal `mark` of the site. {parts: [{value, plain, unit}], sign} with unit '' where none was typed;
    * {problem: words} where it cannot be read; {either: [text, text]} where it reads two ways.
    */
-  function readNumber(raw) {
+  function readNumber(raw, mark = '.') {
     let text = String(raw).replace(/[\u00a0\u2000-\u200a\u202f]/g, ' ').replace(/[−–]/g, '-').replace(/⁄/g, '/')
       .replace(/[′‘’]/g, "'").replace(/[″“”]/g, '"').replace(FRACTION, (_, d, f) => (d ? d + ' ' : '') + FRACTIONS[f])
       .replace(/\s+/g, ' ').trim();
@@ -110,7 +114,7 @@
       sign = text[0] === '-' ? '-' : '';
       text = text.slice(1).trim();
     }
-    const first = leadingFigure(text);
+    const first = leadingFigure(text, mark);
     if (first.problem) return first;
     if (first.either) return { either: first.either.map((figure) => sign + figure + first.rest) };
     const power = /^e([-+]?)(\d+)/i.exec(first.rest);
@@ -137,23 +141,24 @@
     const big = m ? unitKey(m[1]) : null;
     if (big && SMALL[big]) {
       const [small, many] = SMALL[big];
-      const second = leadingFigure(m[2]);
+      const second = leadingFigure(m[2], mark);
       if (second.value !== undefined && ['', small].includes(unitKey(second.rest)) && /^\d+$/.test(first.plain)) {
-        if (second.value >= many) return { problem: say('{typed} is {limit} or more. Write the rest below {limit}.', { typed: quoted(second.plain + ' ' + small), limit: many + ' ' + small }) };
+        if (second.value >= many) return { problem: say('{typed} is {limit} or more. Write the rest below {limit}.', { typed: quoted(second.plain.replace('.', mark) + ' ' + small), limit: many + ' ' + small }) };
         parts[0].unit = big;
         parts.push({ value: second.value, plain: second.plain, unit: small });
         return { parts, sign };
       }
     }
-    if (/^-|^\d|^[+*x×:]/.test(rest)) return { problem: say('Write one number only, not a range or a sum. I can read {read} but not {rest} after it.', { read: quoted(first.plain), rest: quoted(rest) }) };
+    if (/^-|^\d|^[+*x×:]/.test(rest)) return { problem: say('Write one number only, not a range or a sum. I can read {read} but not {rest} after it.', { read: quoted(first.plain.replace('.', mark)), rest: quoted(rest) }) };
     return { problem: say('I do not know the unit {unit}. You can leave the unit out.', { unit: quoted(rest) }), unknownUnit: true };
   }
 
   /** {figure, unit} in a unit of `answer.accept`, or {problem}, or {either}. */
   function figureFor(raw, answer) {
-    let read = readNumber(raw);
-    if (read.either && answer.comma) {
-      const printed = readNumber(read.either[0]);
+    const mark = answer.decimal === ',' ? ',' : '.';
+    let read = readNumber(raw, mark);
+    if (read.either && (mark === ',' ? answer.point : answer.comma)) {
+      const printed = readNumber(read.either[0], mark);
       if (printed.parts && !printed.capitalT && ['', answer.unit].includes(printed.parts[0].unit)) read = printed;
       else if (!printed.parts) read = printed;
     }
@@ -166,7 +171,7 @@
     const factor = read.sign === '-' ? -1 : 1;
     if (read.capitalT) {
       const both = ['ton', 't'].filter((k) => k in answer.accept);
-      if (both.length === 2) return { either: [read.sign + read.parts[0].plain + ' ton', read.sign + read.parts[0].plain + ' t'] };
+      if (both.length === 2) return { either: ['ton', 't'].map((k) => read.sign + read.parts[0].plain.replace('.', mark) + ' ' + k) };
       read.parts[0].unit = both[0] || 't';
     }
     const [big, small] = read.parts;

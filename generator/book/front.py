@@ -23,6 +23,7 @@ from generator.jobsite.model import JobSite
 from generator.language.words import mark, tr
 from generator.reference.checks import GROUPS
 from generator.units.table import SYSTEMS
+from generator.units.writing import counted
 from generator.working.ledger import Entry, Ledger
 
 Docs = dict[str, str | bytes]
@@ -337,7 +338,7 @@ def _taking_in(by_server: bool) -> list[str]:
 
 def _counted(ledger: Ledger, page: str, place: str, what: str, number: int, origin: str, source: str = "site tables") -> str:
     """A count as it is printed, entered in the ledger."""
-    text = f"{number:,}"
+    text = counted(number)
     ledger.enter(Entry(page, place, what, dict.fromkeys(SYSTEMS, text), float(number), None, {}, [source], origin))
     return text
 

@@ -37,7 +37,7 @@ from generator.source.memo import Same
 from generator.source.near import suggest
 from generator.source.problem import Refusal
 from generator.source.yamltext import Text
-from generator.units.quantity import Quantity, natural, places_for, shown, to_places, trimmed
+from generator.units.quantity import Quantity, natural, places_for, retold, shown, to_places, trimmed
 from generator.units.table import SYSTEMS, System
 from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NoneHere, NumberProblem, PictureLeftOut
 from generator.working.explain import Explained, Shown, as_html, cell_figure
@@ -326,9 +326,9 @@ class LessonPage:
         words = []
         for s in sources:
             if s.key is None:
-                word = tr("common practice, no source") if s.standing == "common practice" else tr(s.place or "geometry")
+                word = tr("common practice, no source") if s.standing == "common practice" else retold(tr(s.place or "geometry"))
             else:
-                word = self.content.sources.cite(s.key) + (f", {s.place}" if s.place else "")
+                word = self.content.sources.cite(s.key) + (f", {retold(s.place)}" if s.place else "")
                 if s.standing == "from memory":
                     word = tr("{source} (from memory)", source=word)
             words.append(escape(word))

@@ -24,8 +24,9 @@ from generator.jobsite.columns import LIMITS_BY_NAME
 from generator.language.words import tr
 from generator.quiz.question import quantity
 from generator.units.errors import CalculationError
-from generator.units.quantity import Limit, Quantity, trimmed
+from generator.units.quantity import Limit, Quantity, said_in, trimmed
 from generator.units.table import KINDS, SYSTEMS, System, factor
+from generator.units.writing import current as writing_now
 from generator.working.byhand import FINER, LONGEST, result_figure, rounding_line
 from generator.working.errors import NumberProblem
 from generator.working.explain import line_html, stability_line
@@ -279,7 +280,7 @@ def _system(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, M
             n: {
                 "work": _scale(formula.input_by_name[n].work_unit(system), given[n].kind),
                 "scale": _scale(given[n].unit, given[n].kind), "value": float(given[n].figure),
-                "label": unit_label(given[n].unit),
+                "label": unit_label(given[n].unit), **_larger(given[n].unit),
                 **({"places": [float(q.figure) for q in moved[n].places[system]], "start": moved[n].start[system]} if n in moved else {}),
             }
             for n in order
@@ -287,14 +288,21 @@ def _system(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, M
         "order": order, "limit": _limit_data(held, system),
         "result": {
             "scale": _scale(unit, formula.result.kind), "work": _scale(work, formula.result.kind),
-            "label": unit_label(unit), "count": formula.result.kind == "count",
+            "label": unit_label(unit), **_larger(unit), "count": formula.result.kind == "count",
             "places": formula.result.places, "significant": formula.result.significant,
             "limit": formula.result.limit, "finer": FINER if formula.result.limit else 0, "longest": LONGEST,
             "meaning": tr(formula.result.meaning), "same": unit == work,
         },
-        "template": tpl, "rounded": _rounded_template(formula, unit) if unit == work else "",
+        "template": tpl, "rounded": _rounded_template(formula, unit, system) if unit == work else "",
+        "decimal": writing_now().decimal, "group": writing_now().sign(system),
         "example": f'<p class="sw-panel-answer">{escape(capital(tr(formula.result.meaning)))}: {answer}</p>',
     }  # fmt: skip
+
+
+def _larger(unit: str) -> dict[str, str]:
+    """The unit that a thousand of this one is said in, where there is such."""
+    larger = said_in(unit, (Decimal(1000),))
+    return {} if larger == unit else {"larger": unit_label(larger)}
 
 
 def _first(formula: Formula, si: float, unit: str) -> Quantity:
@@ -310,11 +318,11 @@ def _limit_data(held: Held | None, system: System) -> dict[str, Any] | None:
     return {"on": held.on, "way": held.way, "si": limit.si, "figure": float(limit.figure), "past": held.words(system)}
 
 
-def _rounded_template(formula: Formula, unit: str) -> str:
+def _rounded_template(formula: Formula, unit: str, system: System) -> str:
     """The line that rounds the result, with blanks for the figure worked out and the printed one."""
     blanks = iter(("⟦0⟧", "⟦1⟧"))
     line = rounding_line(Decimal(2), Decimal(3), unit, formula.result.limit)
-    return line_html(line, formula, lambda _: next(blanks))
+    return line_html(line, formula, lambda _: next(blanks), system)
 
 
 def _enter(page: LessonPage, name: str, formula: Formula, moved: Mapping[str, Moved]) -> None:
@@ -352,6 +360,7 @@ def _template(formula: Formula, order: list[str], names: Mapping[str, Node], sys
     body = mathml(
         tree,
         lambda n: figure_mathml(names[n].value, names[n].unit, lambda _: marks[n]) if n in marks else symbol(n),  # type: ignore[union-attr]
+        system=system,
     )
     left = symbol_mathml(formula.result.symbol)
     if isinstance(tree, Ref):  # nothing is worked out: H = L = 10 ft, and a reader has nothing to redo

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
+from decimal import Decimal
 from functools import cache
 from html import escape
 from pathlib import Path
@@ -20,8 +22,10 @@ from generator.reference.checks import load as load_checks
 from generator.reference.checks import run as run_check
 from generator.reference.rules import checks_under, told_of
 from generator.source.yamltext import load_plain
-from generator.units.quantity import Quantity
+from generator.units.quantity import Quantity, retold
 from generator.units.table import KINDS, SYSTEMS, UNITS
+from generator.units.writing import counted, written
+from generator.units.writing import current as writing_now
 from generator.working.explain import formula_html, stability_words
 from generator.working.printing import symbol_mathml
 
@@ -59,10 +63,11 @@ def standing_words(check: Check) -> str:
 
 
 def reference_pages(content: Content) -> tuple[dict[str, str], list[dict[str, str]]]:
-    """The pages by path and their navigation. Of the same checks, tables and sources they are made once for several sites."""
+    """The pages by path and their navigation. Of the same checks, tables, sources and way of writing they are made once for several sites."""
     _second_opinions.cache_clear()  # a preview may have them changed
     made_of = (
-        current(), load_checks(content.folder), content.tables, content.sources, _second_opinions(content.folder), content.rules
+        current(), load_checks(content.folder), content.tables, content.sources, _second_opinions(content.folder), content.rules,
+        writing_now(),
     )  # fmt: skip
     if not _MADE or _MADE[0][0] != made_of:
         _MADE[:] = [(made_of, *_pages(content))]
@@ -141,7 +146,9 @@ def _front(content: Content, done: Mapping[str, list[CheckResult]]) -> str:
                 "general library of programs, another way."
             ),
             tr("In all, a figure that checks two calculations counted once:"),
-            bullets([tr("{number} {things}", number=f"{number:,}", things=tr(GROUPS[name])) for name, number in rests_on(content).items()]),
+            bullets(
+                [tr("{number} {things}", number=counted(number), things=tr(GROUPS[name])) for name, number in rests_on(content).items()]
+            ),
             *parts,
             "",
         ]
@@ -180,13 +187,13 @@ def _one(c: Calculation, content: Content, results: Iterable[CheckResult]) -> st
     if isinstance(c, Formula) and c.constants:
         told = (
             tr("{symbol} {meaning}, {us} or {metric}, {source}", symbol=f"<math>{symbol_mathml(k.symbol)}</math>", meaning=escape(tr(k.meaning)),
-               us=escape(k.us), metric=escape(k.metric), source=_source(k.source, content))
+               us=escape(retold(k.us)), metric=escape(retold(k.metric)), source=_source(k.source, content))
             for k in c.constants
         )  # fmt: skip
         parts.append(f"<p>{tr('Constants: {list}.', list='; '.join(told))}</p>")
     sources = "; ".join(dict.fromkeys(_source(s, content) for s in (c.source, *c.also)))
     parts.append(f"<p>{tr('Source: {sources}.', sources=sources)}</p>")
-    parts.append(f"<p>{tr('Holds for: {limits}', limits=escape(tr(c.limits)))}</p>")
+    parts.append(f"<p>{tr('Holds for: {limits}', limits=escape(retold(tr(c.limits))))}</p>")
     rows = "".join(_check(r, content) for r in results)
     if rows:
         head = "<tr>" + "".join(f"<th>{tr(words)}</th>" for words in CHECK_HEADS) + "</tr>"
@@ -241,10 +248,10 @@ def _input(i: object) -> str:
 
 def _source(s: Source, content: Content) -> str:
     if s.key is None:
-        return tr("common practice, no source") if s.standing == "common practice" else escape(tr(s.place or "geometry"))
+        return tr("common practice, no source") if s.standing == "common practice" else escape(retold(tr(s.place or "geometry")))
     words = f'<a href="sources.html#{escape(s.key)}">{escape(content.sources.cite(s.key))}</a>'
     if s.place:
-        words += f", {escape(s.place)}"
+        words += f", {escape(retold(s.place))}"
     return tr("{source} (from memory)", source=words) if s.standing == "from memory" else words
 
 
@@ -254,14 +261,14 @@ def _check(r: CheckResult, content: Content) -> str:
     if check.source:
         source = f'<a href="sources.html#{escape(check.source)}">{escape(content.sources.cite(check.source))}</a>'
     if check.place and not check.place.startswith("common practice"):
-        source += f", {escape(check.place)}"
+        source += f", {escape(retold(check.place))}"
     if check.erratum is not None:
         wrong = tr(
             "The source prints {figure}, which is wrong: {why}", figure=escape(check.erratum.printed), why=escape(tr(check.erratum.why))
         )
         source += f". {wrong}"
     if check.why:
-        source += f". {tr('Met to {within}: {why}', within=escape(check.within_text), why=escape(tr(check.why)))}"
+        source += f". {tr('Met to {within}: {why}', within=escape(retold(check.within_text)), why=escape(retold(tr(check.why))))}"
     # a phone shows the head's words beside each cell, see seatwork.css
     says, gets, differs = (
         f'<td data-head="{tr(head)}">{escape(_figure_or_words(text))}</td>'
@@ -292,8 +299,8 @@ def _symbols(content: Content) -> str:
     )
     head = f"<tr><th>{tr('Symbol')}</th><th>{tr('Means')}</th><th>{tr('Units')}</th></tr>"
     return "\n\n".join(
-        [f"# {tr('Symbols and units')}", tr("Tons are short tons of 2,000 lb where units are US customary; t is the metric tonne of "
-         "1,000 kg. Bank, loose and compacted volumes are kept apart."),
+        [f"# {tr('Symbols and units')}", retold(tr("Tons are short tons of 2,000 lb where units are US customary; t is the metric tonne of "
+         "1,000 kg. Bank, loose and compacted volumes are kept apart.")),
          _scroll(tr("Symbols and units"), f"<thead>{head}</thead><tbody>{body}</tbody>"), ""]
     )  # fmt: skip
 
@@ -321,9 +328,11 @@ def _table(table: Table, content: Content) -> str:
     )
     body = ""
     for name, cells in table.rows.items():
-        unit = tr(UNITS[own].label) if (own := table.row_units.get(name, "1")) in UNITS and own != "1" else ""
+        own = table.row_units.get(name, "1")
+        of_row = tr(UNITS[own].label) if own in UNITS and own != "1" else ""
         tds = "".join(
-            f"<td>{escape(f'{_figure_or_words(cell.text)} {unit}'.strip()) if (cell := cells.get(c)) else ''}</td>" for c in table.columns
+            f"<td>{escape(f'{_cell(cell.text, table.units.get(c, own))} {of_row}'.strip()) if (cell := cells.get(c)) else ''}</td>"
+            for c in table.columns
         )
         body += f'<tr><th scope="row">{escape(tr(name))}</th>{tds}</tr>'
     note = f'<p class="sw-note">{escape(tr(table.note))}</p>' if table.note else ""
@@ -335,6 +344,15 @@ def _table(table: Table, content: Content) -> str:
         "<div>" + _scroll(tr(table.title), f"<thead><tr><td></td>{head}</tr></thead><tbody>{body}</tbody>")
         + f'<p class="sw-source">{tr("Source: {sources}.", sources=source)}</p>{note}</div>'
     )  # fmt: skip
+
+
+_FIGURE = re.compile(r"[0-9]+(?:\.[0-9]+)?")
+
+
+def _cell(text: str, unit: str) -> str:
+    """A figure of a published table, or the ends of a range, as figures are written now."""
+    system = UNITS[unit].system if unit in UNITS else None
+    return _FIGURE.sub(lambda m: written(Decimal(m[0]), system), text.replace(",", "")) if text[:1].isdigit() else text
 
 
 def _sources(content: Content) -> str:

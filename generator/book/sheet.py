@@ -243,7 +243,7 @@ def working_on_paper(explained: Explained, *, blanks: bool) -> str:
             out.append(_to_fill_in(block))
         else:
             out.append(legend_html(block.formula))
-            out.extend(line_html(line, block.formula) for line in block.lines)
+            out.extend(line_html(line, block.formula, system=block.system) for line in block.lines)
     if explained.calculation.stability:
         out.append(f"<p><b>{stability_line(result_kind(explained))}</b></p>")
     out.append("</div>")

@@ -53,6 +53,7 @@ from generator.source.problem import Problem, Refusal, Refusals
 from generator.source.store import Store
 from generator.source.yamltext import line_of
 from generator.units import browser
+from generator.units.writing import using as written_as
 from generator.working.browser import script
 from generator.working.errors import Lacking, NoneHere, NumberProblem
 from generator.working.ledger import SCALE
@@ -82,6 +83,13 @@ def render_tree(
     With ``kept`` only the parts are rendered that are not in it; they are put into it. With a ``store`` the same holds of
     what earlier builds put into that; ``program`` is then the print of what renders (:func:`generator.book.kept.made_with`).
     """
+    with written_as(site.settings.writing):
+        return _whole(content, site, progress, kept, store, program)
+
+
+def _whole(
+    content: Content, site: JobSite, progress: Progress, kept: PartCache | None, store: Store | None, program: str
+) -> Tree:  # fmt: skip
     tree = Tree()
     content = taught(content, site)
     _assets(tree, content, site)
@@ -145,7 +153,8 @@ def render_part(shared: tuple[Sources, Store | None], job: Job) -> Part:
     """One job of the book, which needs nothing of the others; with a store it is put there."""
     sources, store = shared
     content, site, seen = sources.watched()
-    with using(sources.language):
+    with using(sources.language), written_as(site.settings.writing):  # a worker of its own knows nothing of them
+        part = _rendered(content, site, job)
         part = _rendered(content, site, job)
     if store is not None:
         KeptParts(store, sources).put(job, part, seen)

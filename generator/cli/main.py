@@ -8,6 +8,7 @@ Heavy modules are imported inside the commands, so that help is there at once.
 from __future__ import annotations
 
 import argparse
+import contextvars
 import difflib
 import re
 import sys
@@ -386,7 +387,8 @@ def main(argv: Sequence[str] | None = None) -> int:
             "package": package,
         }
         module = modules.get(args.command, commands)
-        return int(getattr(module, args.command)(args))
+        # a command may settle how its site writes numbers, for itself alone
+        return int(contextvars.copy_context().run(getattr(module, args.command), args))
     except KeyboardInterrupt:
         print("stopped", file=sys.stderr)
         return 130

@@ -17,6 +17,7 @@ from generator.cli import fault
 from generator.cli.commands import not_written
 from generator.source.problem import Refusal, Refusals
 from generator.units.table import System
+from generator.units.writing import settle
 
 
 def _fail(*lines: str) -> int:
@@ -35,10 +36,12 @@ def day(text: str) -> datetime.datetime:
 
 
 def _site(folder: Path) -> Any:
-    """The job site's tables. Raises SiteProblems."""
+    """The job site's tables, whose way of writing numbers is the command's. Raises SiteProblems."""
     from generator.jobsite.reader import read
 
-    return read(folder)
+    site = read(folder)
+    settle(site.settings.writing)
+    return site
 
 
 def _handed_in(site: Any, given: list[Path]) -> list[Path]:

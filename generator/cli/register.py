@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from generator.source.problem import Problem, Refusal
+from generator.units.writing import settle
 
 if TYPE_CHECKING:
     from generator.register.store import Register
@@ -42,6 +43,7 @@ def looked_again(folder: Path, register: Register) -> Iterable[Callable[[], Prob
             return None
         try:
             site = read(folder)
+            settle(site.settings.writing)
         except SiteProblems as e:  # the rows can be walked without them
             print(f"results not marked again: {e.problems[0]}")
             return None
@@ -150,6 +152,7 @@ def _mentor_codes(folder: Path, renew: list[str]) -> int:
 
     try:
         site = read(folder)
+        settle(site.settings.writing)
     except SiteProblems as e:
         return _fail(*(str(p) for p in e.problems))
     for line in hand_out(folder, site, _today(), renew=renew).lines:
@@ -170,6 +173,7 @@ def _xapi(folder: Path, args: argparse.Namespace, also: Looks) -> int:
 
     try:
         site = read(folder)
+        settle(site.settings.writing)
     except SiteProblems as e:
         return _fail(*(str(p) for p in e.problems))
     with Register.open(folder) as opened:
@@ -207,6 +211,7 @@ def _forget(folder: Path, ids: list[str]) -> int:
 
     try:
         site = read(folder)
+        settle(site.settings.writing)
     except SiteProblems as e:
         return _fail(*(str(p) for p in e.problems))
     today = _today()

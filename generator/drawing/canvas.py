@@ -14,6 +14,7 @@ import re
 import xml.etree.ElementTree as ET
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 from typing import Literal
 
 from generator.drawing.board import Board
@@ -23,6 +24,8 @@ from generator.drawing.measure import Measure, Text, in_language, words
 from generator.drawing.svg import PENS, Fill, add_patterns, clean, number
 from generator.drawing.text import FONT, LINE_HEIGHT, Block, boldness
 from generator.drawing.view import Seen, View
+from generator.units.quantity import shown
+from generator.units.writing import pointed
 
 EDGE = 4.0
 """Room left free along each edge of a drawing."""
@@ -34,7 +37,7 @@ _BARS: dict[System, list[tuple[float, str]]] = {
         *((_INCH / n, f"1/{n} in") for n in (16, 8, 4, 2)),
         *((n * _INCH, f"{n} in") for n in (1, 2, 3, 6)),
         *((n * _FOOT, f"{n} ft") for n in (1, 2, 3, 5, 10, 20, 30, 50, 100, 200, 300, 500, 1000)),
-        *((n * _FOOT, f"{n:,} ft") for n in (2000, 5000, 10000, 20000, 50000)),
+        *((n * _FOOT, f"{n} ft") for n in (2000, 5000, 10000, 20000, 50000)),
     ],
     "si": [
         *((n / 1000, f"{n} mm") for n in (1, 2, 5, 10, 20, 50, 100, 200)),
@@ -48,7 +51,9 @@ _BARS: dict[System, list[tuple[float, str]]] = {
 def _bar(per_metre: float, bars: list[tuple[float, str]]) -> tuple[float, str]:
     """Choose the longest round length that stays within 150 px."""
     fitting = [bar for bar in bars if bar[0] * per_metre <= 150]
-    return fitting[-1] if fitting else bars[0]
+    length, text = fitting[-1] if fitting else bars[0]
+    digits, _, unit = text.partition(" ")
+    return length, text if "/" in digits else shown(Decimal(digits), unit)
 
 
 def _facts_of(per_metre: float, stretch: float, seen: Seen, way: str, scale: str) -> dict[str, str]:
@@ -260,7 +265,7 @@ class Canvas:
         self.scales.append(("scale bar", Measure(us_length, us, metric)))
         sentence: Text = "Drawn to scale."
         if view.stretch != 1:
-            times = f"{view.stretch:g}"
+            times = pointed(f"{view.stretch:g}")
             sentence = f"Lengths to scale. Height drawn ×{times}."
             self.scales.append(("height drawn so many times", Measure(view.stretch, times, times)))
         x = EDGE + 2 + 160 + 75

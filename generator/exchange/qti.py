@@ -30,6 +30,7 @@ from generator.quiz.markup import Built, Page
 from generator.quiz.question import Question
 from generator.source.problem import Problem, Refusal, Refusals
 from generator.units.table import System
+from generator.units.writing import using
 from generator.working.errors import NumberProblem
 from generator.working.ledger import Ledger
 
@@ -120,7 +121,8 @@ def items_of(content: Content, site: JobSite, progress: Progress = lambda _: Non
     for id_ in (i for chapter in content.chapters for i in chapter.lessons):
         progress(f"questions of {id_}")
         try:
-            _Lesson(LessonPage(content.lessons[id_], content, site, lead, Ledger()), drawer, out).all()
+            with using(site.settings.writing):
+                _Lesson(LessonPage(content.lessons[id_], content, site, lead, Ledger()), drawer, out).all()
         except Refusals as e:
             problems += e.problems
     if problems:

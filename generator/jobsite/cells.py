@@ -45,8 +45,8 @@ _PLAIN_NUMBER = re.compile(r"[-+]\s?[\d.,]*\d[\d.,]*(?:e[-+]?\d+)?(?:\s?[^\W\d_%
 _SHEET_ERROR = re.compile(r"#(?:REF!|N/A|VALUE!|DIV/0!|NAME\?|NUM!|NULL!|SPILL!|CALC!)|Err:\d+|#{3,}", re.I)
 
 
-# blanks of every width: a figure copied from a page may hold a thin one
-_BLANK = re.compile(r"[\u00a0\u2000-\u200a\u202f\u205f\u3000]")
+# blanks of every width: a figure copied from a page may hold a thin one, and that between its thousands stays
+_BLANK = re.compile(r"[\u00a0\u2000-\u200a\u205f\u3000]|\u202f(?![0-9]{3}(?![0-9]))|(?<![0-9])\u202f")
 
 
 def clean(text: str) -> str:

@@ -10,9 +10,11 @@ unit or a weight with the load in it does not.
 from __future__ import annotations
 
 import datetime
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from pathlib import Path
 
 from generator.calc.catalogue import find
@@ -42,8 +44,9 @@ from generator.source.files import is_device
 from generator.source.near import suggest
 from generator.source.problem import Problem
 from generator.units.errors import CalculationError
-from generator.units.quantity import Quantity, natural, trimmed, written
+from generator.units.quantity import Quantity, natural, said, trimmed
 from generator.units.table import UNITS, System
+from generator.units.writing import current, written
 
 FIT, UNIT, DAY, UNCHANGED, READ, LESSONS = (
     "figures that hardly fit each other", "units", "days", "not changed since seatwork new",
@@ -165,7 +168,7 @@ def settled(site: JobSite) -> JobSite:
     done: list[tuple[Problem, LookedAt]] = []
     for one in site.notices:
         entry = entries.get((one.code, place_of(site, one)))
-        if entry is not None and one.about and entry.seen == seen_of(one):
+        if entry is not None and one.about and _ungrouped(entry.seen) == _ungrouped(seen_of(one)):
             done.append((one, entry))
         else:
             left.append(one)
@@ -189,6 +192,21 @@ def place_of(site: JobSite, one: Problem) -> str:
 def seen_of(one: Problem) -> str:
     """The figures a notice compares, as an entry of ``looked_at:`` gives them; empty where it compares none."""
     return "; ".join(" ".join(figure.split()) for figure in one.about)
+
+
+_IN_A_SMALL_UNIT = re.compile("([0-9]+(?:[.,][0-9]+)?) (kg|mm)(?![\\w/²³])")
+_THOUSANDS = {".": re.compile("(?<=[0-9])[, \u202f](?=[0-9]{3}(?![0-9]))"), ",": re.compile("(?<=[0-9])[. \u202f](?=[0-9]{3}(?![0-9]))")}
+
+
+def _ungrouped(seen: str) -> str:
+    """Figures as they are compared: without what stands between thousands, and 28,000 kg as 28 t, which was not always so written."""
+    mark = current().decimal
+
+    def larger(m: re.Match[str]) -> str:
+        figure, unit = said(Decimal(m[1].replace(",", ".")), m[2])
+        return f"{figure:f}".replace(".", mark) + f" {unit}"
+
+    return _IN_A_SMALL_UNIT.sub(larger, _THOUSANDS[mark].sub("", seen))
 
 
 def entry_for(site: JobSite, one: Problem) -> str:

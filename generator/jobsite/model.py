@@ -11,9 +11,11 @@ from typing import Literal
 from generator.calc.rules import CONDITIONS, US, US_FEDERAL, Name, Rules
 from generator.jobsite.cells import DateOrder
 from generator.jobsite.columns import COMPACT, EXCAVATOR, TRUCK
+from generator.language.country import HOME, signs
 from generator.source.problem import Problem, Refusal
 from generator.units.quantity import Quantity
 from generator.units.table import System
+from generator.units.writing import THIN, Writing
 
 RUNS = (EXCAVATOR, TRUCK, f"no {EXCAVATOR}", f"no {TRUCK}")
 WHERE = (*RUNS, *CONDITIONS)
@@ -274,6 +276,13 @@ class Settings:
     rules: Name = US_FEDERAL  # which rules its handbook tells of
     lesson_lead: Mapping[str, str] = field(default_factory=dict)  # by lesson, where one is worked for another than its kind's
     languages: tuple[str, ...] = ("en",)
+    country: str = HOME  # two letters of ISO 3166-1: its way of writing numbers is the site's
+
+    @property
+    def writing(self) -> Writing:
+        """How this site writes numbers, in all of its languages."""
+        decimal, group = signs(self.country)
+        return Writing("," if decimal == "," else ".", group, group if self.units == "us" else THIN)
 
 
 @dataclass(frozen=True, slots=True)

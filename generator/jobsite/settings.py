@@ -27,6 +27,7 @@ from generator.jobsite.columns import (
     under_rules,
 )
 from generator.jobsite.model import LookedAt, MachineClass, OwnLimit, Paper, RecordRules, Role, Settings, Value
+from generator.language.country import HOME, countries, signs
 from generator.language.words import ENGLISH
 from generator.source.log import Log
 from generator.source.near import near, suggest
@@ -60,6 +61,11 @@ KEYS: Mapping[str, tuple[str, bool, str]] = {
         "whose rules the handbook tells of: us-federal, own (tables in the folder rules) or none; us-federal if left out",
         False,
         "rules: own",
+    ),
+    "country": (
+        "the country the site is in, by its two letters of ISO 3166: numbers are written as there; US if left out",
+        False,
+        "country: US",
     ),
     "dates": (
         "month first or day first: how dates with slashes are read",
@@ -157,6 +163,7 @@ class _Reader:
     unsure_roles: set[str] = field(default_factory=set)
     units: System | None = None
     rules: Name = US_FEDERAL
+    comma: bool = False  # the country has a decimal comma, so that 1,5 is a figure and 1,500 may be two
     missing_figures: list[Missing] = field(default_factory=list)
 
     # --- nodes ---
@@ -347,6 +354,8 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None, language
     units = _scalar(r, top, "", "units", lambda t: cells.choice(t, _UNITS))
     rules = _scalar(r, top, "", "rules", _rules) or US_FEDERAL
     r.rules = rules
+    country = _scalar(r, top, "", "country", _country) or HOME
+    r.comma = signs(country)[0] == ","
     dates = _scalar(r, top, "", "dates", lambda t: cells.choice(t, _DATES))
     mark = _scalar(r, top, "", "passing_mark", lambda t: cells.quantity(t, _PASSING))
     quiz = _section(r, top, "quiz", ("draw",))
@@ -377,7 +386,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None, language
             job=MappingProxyType(job), lines=MappingProxyType(r.lines), dates=order, looked_at=looked_at,
             asked=int(asked.figure) if asked else None,
             own_limits=MappingProxyType(own_limits), records=records, hand_in=hand_in, shared=shared, rules=rules,
-            languages=spoken,
+            languages=spoken, country=country,
         )  # fmt: skip
     return Read(
         settings,
@@ -436,6 +445,21 @@ def _language(text: str, known: Collection[str] | None) -> str:
 
 def _rules(text: str) -> Name:
     return cast(Name, cells.choice(text, _RULES))
+
+
+def _country(text: str) -> str:
+    """A country's two letters. Raises BadCell."""
+    wanted = " ".join(text.split())
+    if wanted.upper() in ({HOME} if wanted.upper() == HOME else countries()):
+        return wanted.upper()
+    named = next((code for code, name in countries().items() if name.casefold() == wanted.casefold()), None)
+    named = named or _ALSO_CODED.get(wanted.upper().replace(".", ""))
+    raise BadCell(f"'{wanted[:40]}' is no country's two letters of ISO 3166",
+                  f"write {named}" if named else "write them, such as US, MX, PR, ES, AR or CL")  # fmt: skip
+
+
+_ALSO_CODED = {"USA": "US", "UK": "GB", "MEX": "MX", "ESP": "ES", "ARG": "AR", "CHL": "CL", "PRI": "PR", "CAN": "CA",
+               "ESPAÑA": "ES", "MÉXICO": "MX", "EEUU": "US"}  # fmt: skip
 
 
 # what a path may hold: it goes into a web server's settings and into pages as it is
@@ -910,7 +934,7 @@ def _figures(
         dotted = f"{path}.{key}"
         column = under_rules(column.told_in(r.units), r.rules)
         text = r.text(value_node, dotted, at, f"{key}: {column.expects}")
-        value = None if text is None else r.taken(dotted, at, partial(_figure, column=column, order=order), text)
+        value = None if text is None else r.taken(dotted, at, partial(_figure, column=column, order=order, comma=r.comma), text)
         if value is not None:
             values[key] = value
     for column in columns if _can_hold(node) else ():
@@ -922,9 +946,9 @@ def _figures(
     return values
 
 
-def _figure(text: str, column: Column, order: DateOrder | None) -> Value:
+def _figure(text: str, column: Column, order: DateOrder | None, comma: bool = False) -> Value:
     if column.is_quantity:
-        return cells.quantity(text, column)
+        return cells.quantity(text, column, comma_decimals=comma)
     if column.kind == "choice":
         return cells.choice(text, column)
     if column.kind == "date":

@@ -121,9 +121,15 @@ def load(folder: Path, keeping: Keeping | None = None) -> tuple[Content, JobSite
         wrong.append(e.problem)
     if content is None or site is None:
         raise Problems(wrong)
+    with written_as(site.settings.writing):
+        return content, _looked_over(content, site, shipped)
+
+
+def _looked_over(content: Content, site: JobSite, shipped: Path) -> JobSite:
+    """The site with all that is only to look at, but for what somebody looked at."""
     found = (*site.notices, *not_taught(content, site), *not_worked(content, site), *lines_not_taught(content, site), *skeletons(content))
     found = (*found, *doubts(site, today=datetime.date.today(), content=shipped))
-    return content, settled(replace(site, notices=found))
+    return settled(replace(site, notices=found))
 
 
 def _sound(keeping: Keeping | None) -> Sound | None:

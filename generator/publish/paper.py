@@ -23,6 +23,7 @@ from generator.source.jsontext import NotAsWritten, load_json, part
 from generator.source.near import suggest, suggest_id
 from generator.source.problem import Problem, Refusals
 from generator.units.table import System
+from generator.units.writing import using
 
 
 @dataclass(frozen=True)
@@ -56,7 +57,8 @@ def write_papers(
             )
             continue
         try:
-            sheets.append(paper_quiz(content, site, lesson, people[id_], attempt, units or site.settings.units, figures[lesson]))
+            with using(site.settings.writing):
+                sheets.append(paper_quiz(content, site, lesson, people[id_], attempt, units or site.settings.units, figures[lesson]))
         except Refusals as e:
             wrong += e.problems
     if wrong:

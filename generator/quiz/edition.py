@@ -52,6 +52,9 @@ def fits(free: Iterable[Sequence[int]], item: int, place: int) -> bool:
     return item == place or any(item in group and place in group for group in free)
 
 
+READS_AS = ("decimal", "comma", "point")  # what an answer says of how figures typed for it are read
+
+
 def question_marking(data: Mapping[str, Any], labels: Sequence[str]) -> dict[str, Any]:
     """How one question is marked: of the page's data, only what marking needs.
 
@@ -76,8 +79,7 @@ def question_marking(data: Mapping[str, Any], labels: Sequence[str]) -> dict[str
                     "shown": a["shown"], "unit": a["unit"], "accept": a["accept"],
                     "mistakes": [[m["id"], m["accept"]] for m in a["mistakes"]],
                 }  # fmt: skip
-                if a.get("comma"):
-                    both[system]["comma"] = True
+                both[system] |= {k: a[k] for k in READS_AS if k in a}
             else:
                 both[system] = {"order": v["order"]}
                 if "k" in v:  # the question asks one thing or another about its drawing

@@ -19,7 +19,9 @@ from generator.quiz.draw import Drawn, accept_by_unit, accepted
 from generator.quiz.edition import FIGURES, question_marking
 from generator.quiz.picture import described, shows_a_wrong_way, silent, tells, unmarked
 from generator.quiz.question import BLANK, Picture, Question
+from generator.units.quantity import SAID_PLACES, Quantity, alike, said
 from generator.units.table import SYSTEMS, System
+from generator.units.writing import current, pointed
 from generator.working.errors import NumberProblem
 from generator.working.explain import Explained
 from generator.working.printing import unit_label
@@ -83,7 +85,14 @@ class Built:
             self.names.append("right_answer")
         self.mistaken = [template(m.says, self.names) for m in question.mistakes]
         self.workings: dict[System, dict[str, int]] = {"us": {}, "metric": {}}
+        self.asked_in = {s: self._asked_in([both[s].right for both in variants]) for s in SYSTEMS}
         self.variants = [{s: self.variant(both[s], s) for s in SYSTEMS} for both in variants]
+
+    @staticmethod
+    def _asked_in(rights: Sequence[Quantity | None]) -> str:
+        """The unit all right figures are asked for in: the one people say, where that is the same for all; '' for their own."""
+        units = {said(r.figure, r.unit)[1] for r in rights if r is not None}
+        return units.pop() if len(units) == 1 else ""
 
     def texts(self) -> list[str]:
         q = self.q
@@ -119,8 +128,9 @@ class Built:
         out = list(drawn.figures.values())
         if self.q.computed:
             assert drawn.right is not None
-            out.append(escape(str(drawn.right)))
-            out += [escape(str(w)) for w in drawn.wrong]
+            wrong = [w for w in drawn.wrong if w is not None]
+            assert len(wrong) == len(drawn.wrong)
+            out += map(escape, alike([drawn.right, *wrong]))
         elif self.q.answer:
             out.append(escape(str(drawn.right)))
         return out
@@ -145,25 +155,27 @@ class Built:
         if len(self.q.asks) > 1:
             made["k"] = drawn.ask
         if self.q.kind == "number":
-            made["answer"] = self.answer(drawn)
-            if prints_comma(system, [*made["f"], made["answer"]["shown"]]):
-                made["answer"]["comma"] = True
+            made["answer"] = self.answer(drawn, self.asked_in[system])
+            made["answer"] |= reads_as(system, [*made["f"], made["answer"]["shown"]])
         return made
 
-    def answer(self, drawn: Drawn) -> dict[str, Any]:
+    def answer(self, drawn: Drawn, unit: str = "") -> dict[str, Any]:
+        """How the typed answer of one variant is marked, asked for in ``unit``, or in its own."""
         right = drawn.right
         assert right is not None and drawn.right_si is not None
-        low, high = accepted(right, drawn.right_si, self.q.within, self.q.limit)
+        asked = unit or right.unit
+        less = 1.0 if asked == right.unit else 10.0**SAID_PLACES
+        low, high = (end / less for end in accepted(right, drawn.right_si, self.q.within, self.q.limit))
         mistakes = []
         for m, says, wrong in zip(self.q.mistakes, self.mistaken, drawn.wrong, strict=True):
             if wrong is not None and wrong.figure > 0:
                 near = 0.0 if right.kind == "count" else float(wrong.figure) * min(self.q.within, 0.02)
                 value = float(wrong.figure)
-                ends = accept_by_unit(value - near, value + near, wrong.unit, wrong.kind)
+                ends = accept_by_unit((value - near) / less, (value + near) / less, asked, wrong.kind)
                 mistakes.append({"id": m.id, "accept": ends, "says": says})
         return {
-            "shown": str(right), "unit": right.unit,
-            "accept": accept_by_unit(low, high, right.unit, right.kind), "mistakes": mistakes,
+            "shown": str(right), "unit": asked,
+            "accept": accept_by_unit(low, high, asked, right.kind), "mistakes": mistakes,
         }  # fmt: skip
 
     def json(self) -> dict[str, Any]:
@@ -300,16 +312,22 @@ class Built:
         return f'<ul class="sq-choices{" sq-pictures" if q.pictures else ""}">{rows}</ul>'
 
 
-_THOUSANDS = re.compile(r"[0-9],[0-9]{3}(?![0-9])")
+def reads_as(system: System, texts: Sequence[str]) -> dict[str, Any]:
+    """How the figures typed for a variant are read, of which ``texts`` are printed: what its answer says of it.
 
-
-def prints_comma(system: System, texts: Sequence[str]) -> bool:
-    """Whether a reader takes a comma before three digits for thousands, as the page prints it.
-
-    So it is with US units everywhere, and with metric ones where this very question prints such a
-    figure. Elsewhere a reader of metric figures may well mean a decimal comma.
+    ``decimal`` is a decimal comma, where the site's country has one. The other mark before three digits is for thousands
+    where the page prints it so: with US units everywhere, and with metric ones where this very question prints such a
+    figure. Then ``comma`` is true, or ``point`` of a site with a decimal comma. Elsewhere it is asked about.
     """
-    return system == "us" or any(_THOUSANDS.search(text) for text in texts)
+    writing = current()
+    mark = writing.group if writing.group in {",", "."} else ""
+    printed = re.compile(rf"[0-9]{re.escape(mark)}[0-9]{{3}}(?![0-9])") if mark else None
+    made: dict[str, Any] = {}
+    if writing.decimal == ",":
+        made["decimal"] = ","
+    if printed is not None and mark != writing.decimal and (system == "us" or any(printed.search(text) for text in texts)):
+        made["comma" if mark == "," else "point"] = True
+    return made
 
 
 def tolerance_words(q: Question, answer: Mapping[str, Any]) -> str:
@@ -317,7 +335,7 @@ def tolerance_words(q: Question, answer: Mapping[str, Any]) -> str:
     ends = answer["accept"][answer["unit"]]
     if ends[0] == ends[1]:
         return tr("A whole number. It must be exact.")
-    share = f"{q.within * 100:g}%"
+    share = pointed(f"{q.within * 100:g}%")
     if q.limit == "least":
         return tr("Up to {share} more counts as right. Less does not.", share=share)
     if q.limit == "most":

@@ -7,6 +7,7 @@ import re
 from generator.language.words import mark, tr
 from generator.quiz.markup import Built, filled, template, tolerance_words
 from generator.units.table import System
+from generator.units.writing import pointed
 from generator.working.printing import unit_label
 
 _HOW = {
@@ -74,7 +75,7 @@ def key_html(built: Built, number: int, system: System) -> str:
     if q.kind == "number":
         answer = drawn["answer"]
         low, high = answer["accept"][answer["unit"]]
-        ends = {"low": f"{low:g}", "high": f"{high:g}", "unit": unit_label(answer["unit"])}
+        ends = {"low": pointed(f"{low:g}"), "high": pointed(f"{high:g}"), "unit": unit_label(answer["unit"])}
         span = tr("exactly") if low == high else tr("from {low} to {high} {unit} counts as right", **ends)
         right = f'{answer["shown"]} <span class="small">({span})</span>'
     else:

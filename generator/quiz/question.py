@@ -564,7 +564,7 @@ class _Reader:
 
 def quantity(text: Any) -> Quantity:
     """A quantity whose kind follows from its unit. Raises CalculationError."""
-    found = read_written(" ".join(str(text).split()), None)
+    found = read_written(re.sub("[^\\S\u202f]+", " ", str(text)).strip(), None)
     # a bare number counts something; so does one of passes or trucks
     kind = {"": "count", "1": "count", ":1": "ratio"}.get(unit_key(found.unit) or found.unit) or kind_of_unit(found.unit)
     return Quantity(trimmed(Decimal(found.digits)), find_unit(found.unit, kind), kind)

@@ -13,8 +13,9 @@ from typing import Any
 
 from generator.units.reading import NotAFigure, TwoWays, Typed, read_typed
 from generator.units.table import AS_FORCE, SMALLER, UNITS
+from generator.units.writing import Mark
 
-__all__ = ["KEYS", "Figure", "NotAFigure", "figure_for", "read_typed", "typed_for", "within"]
+__all__ = ["KEYS", "Figure", "NotAFigure", "figure_for", "from_slip", "read_typed", "typed_for", "within"]
 
 # a row's place is used in slip codes
 KEYS = tuple(UNITS)
@@ -28,30 +29,40 @@ class Figure:
     unit: str
 
 
-def _as_printed(raw: str, unit: str) -> Typed:
-    """What was typed, a comma before three digits read as the page prints it: for thousands.
+def _as_printed(raw: str, unit: str, mark: Mark) -> Typed:
+    """What was typed, a comma or point before three digits read as the page prints it: for thousands.
 
     So it is read in the unit the question asks for only; elsewhere it stays two ways.
     """
     try:
-        return read_typed(raw)
+        return read_typed(raw, mark)
     except TwoWays as e:
-        typed = read_typed(e.ways[0])
+        typed = read_typed(e.ways[0], mark)
         if typed.capital_t or typed.parts[0].unit not in {"", unit}:
             raise
         return typed
 
 
 def typed_for(raw: str, answer: Mapping[str, Any]) -> Typed:
-    """What was typed, a comma read as the question's page prints it. Raises NotAFigure."""
-    return _as_printed(raw, str(answer["unit"])) if answer.get("comma") else read_typed(raw)
+    """What was typed, commas and points read as the question's page prints them. Raises NotAFigure.
+
+    An answer of an older edition says nothing of ``decimal``, and has a decimal point.
+    """
+    mark: Mark = "," if answer.get("decimal") == "," else "."
+    printed = answer.get("point" if mark == "," else "comma")
+    return _as_printed(raw, str(answer["unit"]), mark) if printed else read_typed(raw, mark)
+
+
+def from_slip(answer: Mapping[str, Any]) -> dict[str, Any]:
+    """An answer as the figures of a slip are read by it: they have a point, wherever the slip is from."""
+    return {k: v for k, v in answer.items() if k not in {"decimal", "point"}}
 
 
 def figure_for(raw: str, answer: Mapping[str, Any]) -> Figure:
     """What was typed as a figure in one of the units of ``answer["accept"]``. Raises NotAFigure.
 
-    ``answer["unit"]`` is the one meant where none was typed. ``answer["comma"]`` is true where
-    the page prints a comma for thousands.
+    ``answer["unit"]`` is the one meant where none was typed. What ``answer`` says of commas and
+    points is in ``quiz/markup.py``, at ``reads_as``.
     """
     accept: Mapping[str, Sequence[float]] = answer["accept"]
     unit = str(answer["unit"])

@@ -9,10 +9,12 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from generator.records.roster import NAME_PRINT, SNAPSHOTS
 from generator.register.entry import Entry
+from generator.units.writing import pointed, written
 
 OF_THE_PAST = frozenset(
     {"person", "mentor", "machine", "edition"}
@@ -102,5 +104,7 @@ def _text(value: Any) -> str:
     if isinstance(value, list):
         return ", ".join(_text(x) for x in value)
     if isinstance(value, Mapping):
-        return str(value.get("id", "")) + (f" up to {value['up_to']:,.0f} kg" if isinstance(value.get("up_to"), int | float) else "")
-    return f"{value:g}" if isinstance(value, float) else str(value)
+        return str(value.get("id", "")) + (
+            f" up to {written(Decimal(round(value['up_to'])), 'metric')} kg" if isinstance(value.get("up_to"), int | float) else ""
+        )
+    return pointed(f"{value:g}") if isinstance(value, float) else str(value)

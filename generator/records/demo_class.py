@@ -28,7 +28,7 @@ from generator.jobsite.model import JobSite, Person, works
 from generator.jobsite.reader import read
 from generator.jobsite.spreadsheet import csv_text
 from generator.quiz.edition import DAYS, FOLDER
-from generator.records.answers import KEYS, read_typed
+from generator.records.answers import KEYS, typed_for
 from generator.records.desk import open_desk
 from generator.records.editions import LessonMarking, load_editions
 from generator.records.letters import LETTERS, sum_letters
@@ -133,7 +133,7 @@ def slip_code(file: Mapping[str, Any], lesson: LessonMarking) -> str:  # noqa: C
         put(KINDS.index(q["kind"]), 3)
         put(a["variant"], 8)
         if q["kind"] == "number":
-            typed = read_typed(a["answer"])
+            typed = typed_for(a["answer"], q["variants"][a["variant"]][a["units"]])
             if typed.sign:
                 put(13, 4)
             for part in typed.parts:

@@ -59,7 +59,7 @@ class Flag:
 
     def __str__(self) -> str:
         text = f"{self.where}: {self.name}: {self.what}; {self.fix}"
-        return "".join(ch if ch.isprintable() else "�" for ch in text)
+        return "".join(ch if ch.isprintable() or ch == "\u202f" else "�" for ch in text)
 
 
 class Refused(Refusal):

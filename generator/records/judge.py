@@ -21,6 +21,7 @@ from generator.records.roster import History
 from generator.records.signoffs import SignOff, itself
 from generator.records.told import Correction, Hours, Retrain, Talk
 from generator.register.entry import Entry
+from generator.units.writing import pointed
 
 LEEWAY = datetime.timedelta(minutes=15)  # between a phone's clock and this one
 EAST = datetime.timedelta(hours=14)  # a day on paper, or of a site, starts this much before UTC's at most
@@ -459,13 +460,16 @@ class _Judge:
         key = (h.crew, h.machine, h.day.isoformat(), h.task, self.scene.signer(h.mentor))
         before = seen.get(key)
         if before is not None:
-            self.told(e, "conflict", f"{before.hours:g} h of the same day, machine and task stand in row {before.entry}",
+            self.told(e, "conflict", f"{pointed(f'{before.hours:g}')} h of the same day, machine and task stand in row {before.entry}",
                       f"take one of them out: write {before.entry} or {e.n}, void, your id and why in corrections.csv")  # fmt: skip
             return
         total = h.hours + sum(x.hours for x in self.out.hours if x.crew == h.crew and x.day == h.day)
         if total > MOST_DAY:
             self.told(
-                e, "conflict", f"{h.crew} would have {total:g} hours on {h.day}", "check the row, and void what is wrong in corrections.csv"
+                e,
+                "conflict",
+                f"{h.crew} would have {pointed(f'{total:g}')} hours on {h.day}",
+                "check the row, and void what is wrong in corrections.csv",
             )
             return
         seen[key] = h

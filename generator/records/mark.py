@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from generator.quiz.edition import fits
-from generator.records.answers import NotAFigure, figure_for, within
+from generator.records.answers import NotAFigure, figure_for, from_slip, within
 from generator.records.editions import LessonMarking
 from generator.records.flags import Refused
 from generator.records.results import Given, Result
@@ -107,7 +107,7 @@ def _number(given: Given, q: Mapping[str, Any], variant: Mapping[str, Any]) -> M
     if not isinstance(given.answer, str):
         raise Refused("altered", f"question {q['id']} asks for a figure", _AGAIN)
     try:
-        got = figure_for(given.answer, variant)
+        got = figure_for(given.answer, variant if given.q is not None else from_slip(variant))
     except NotAFigure as e:
         raise Refused("altered", f"question {q['id']}: {e.what}", _AGAIN) from None
     if within(variant["accept"].get(got.unit), got.value):

@@ -19,6 +19,7 @@ from generator.records.signoffs import SignOff, by_crew_and_lesson
 from generator.records.tally import Tally
 from generator.records.told import Hours, Retrain, Talk
 from generator.units.table import System
+from generator.units.writing import pointed
 
 State = Literal[
     "ready", "sign-off missing", "take again", "lapsed", "train again", "held", "not passed", "not taken", "no quiz", "no lesson",
@@ -359,7 +360,7 @@ class _About:
             (role.slope_hours, sum(h.hours for h in mentored if h.slope), "on slopes under a mentor"),
         ):
             if wanted is not None and found < wanted:
-                out.append(f"{found:g} of {wanted:g} hours {words}")
+                out.append(f"{pointed(f'{found:g}')} of {pointed(f'{wanted:g}')} hours {words}")
         if not self.rules.seat_time_signed:
             about = {i: self.current[i].about if i in self.current else "any" for i in standings}
             out += [f"{i}: sign-off missing" for i, s in standings.items() if s.state == "sign-off missing" and about[i] in {"any", kind}]

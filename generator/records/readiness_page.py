@@ -10,6 +10,7 @@ import datetime
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from html import escape
 from pathlib import Path
 
@@ -23,6 +24,7 @@ from generator.records.flags import NAMES
 from generator.records.readiness import STATES, MachineLine, PersonLine, QuestionLine, Readiness
 from generator.records.told import REASONS
 from generator.records.week import Due, Week, kinds_of_people, states_of, week
+from generator.units.writing import counted, written
 
 SHORT = {
     "ready": "●", "sign-off missing": "◐", "take again": "↻", "not passed": "✕", "not taken": "○", "no quiz": "–",
@@ -141,17 +143,17 @@ def _span(rows: int) -> str:
 def _said(text: object) -> str:
     """Text for the page: no markup of it does anything, and it can always be written."""
     clean = str(text).encode("utf-8", "replace").decode("utf-8")
-    return escape("".join(ch if ch.isprintable() else "�" for ch in clean))
+    return escape("".join(ch if ch.isprintable() or ch == "\u202f" else "�" for ch in clean))
 
 
 def many(n: int, one: str, more: str = "") -> str:
     """``1 person``, ``2 people``, ``1,200 lessons``."""
-    return f"{n:,} {one if n == 1 else more or one + 's'}"
+    return f"{counted(n)} {one if n == 1 else more or one + 's'}"
 
 
 def hours(h: float) -> str:
     """Hours to a tenth, without a nought at the end."""
-    return f"{h:,.1f}".removesuffix(".0")
+    return written(Decimal(f"{h:.1f}".removesuffix(".0")))
 
 
 def share(right: int, of: int) -> str:
@@ -230,7 +232,7 @@ def _week(r: Readiness, w: Week) -> str:
         "sign": "Nobody waits for a sign-off", "flags": "Nothing is flagged",
     }  # fmt: skip
     items = [
-        f'<li class="{kind}"><a href="#{id_}"><b>{n:,}</b><i>{one if n == 1 else more}</i><small>{do}</small></a></li>'
+        f'<li class="{kind}"><a href="#{id_}"><b>{counted(n)}</b><i>{one if n == 1 else more}</i><small>{do}</small></a></li>'
         if n else f'<li class="none"><span><b>0</b><i>{none[id_]}</i></span></li>'
         for id_, n, more, one, do, kind in lines
     ]  # fmt: skip
@@ -243,7 +245,7 @@ def _some(id_: str, title: str, said: str, heads: Sequence[str], rows: Sequence[
     if not rows:
         return ""
     bodies = [f'<tbody role="rowgroup">{"".join(_stacked(heads[1:], first, cells) for first, cells in rows[:MOST_ROWS])}</tbody>']
-    more = f"<p>and {len(rows) - MOST_ROWS:,} more: see {see}</p>" if len(rows) > MOST_ROWS else ""
+    more = f"<p>and {counted(len(rows) - MOST_ROWS)} more: see {see}</p>" if len(rows) > MOST_ROWS else ""
     return f'<section class="bit"><h3 id="{id_}">{title}</h3><p class="small">{said}</p>{_stack(title, heads, bodies)}{more}</section>'
 
 
@@ -373,7 +375,7 @@ def kind_of_mentor(kind: str) -> str:
 
 def _kinds_of_flags(w: Week) -> str:
     rows = [
-        (f"<b>{_said(name)}</b>", (_Cell(_said(NAMES.get(name, ""))), _Cell(f"{n:,}", "number"), _Cell(f"{counts:,}", "number")))
+        (f"<b>{_said(name)}</b>", (_Cell(_said(NAMES.get(name, ""))), _Cell(counted(n), "number"), _Cell(counted(counts), "number")))
         for name, n, counts in w.flags
     ]  # fmt: skip
     return _some("flags", "Flags by kind", 'Each one with what to do about it: see <a href="#flagged">Flagged</a>.',
@@ -635,7 +637,7 @@ def _flags(r: Readiness) -> str:
     ]  # fmt: skip
     names = "; ".join(f"{n}: {NAMES.get(n, n)}" for n in dict.fromkeys(f.name for f in r.tally.flags))
     left = len(r.tally.flags) - MOST_FLAGS
-    more = f'<p>and {left:,} more: see <a href="results.csv">results.csv</a>.</p>' if left > 0 else ""
+    more = f'<p>and {counted(left)} more: see <a href="results.csv">results.csv</a>.</p>' if left > 0 else ""
     heads = ("Where", "Flag", "Counts", "Crew", "Lesson", "What", "What to do")
     return (
         f'<h2 id="flagged">Flagged</h2><p class="small">{_said(names)}.</p>'

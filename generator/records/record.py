@@ -26,6 +26,7 @@ from generator.records.told import REASONS, SAYS, Hours, Retrain
 from generator.source.near import suggest
 from generator.source.problem import Refusal
 from generator.units.table import System
+from generator.units.writing import counted
 
 MOST_NUMBERS = 3  # of a lesson, on a record
 MOST_TAUGHT = 10  # and on the record of the lesson itself
@@ -581,7 +582,7 @@ class Records:
 
     def _left_out(self, crew: str) -> tuple[str, ...]:
         found = [f for f in self.tally.flags if f.crew == crew and not f.counted and f.name != "duplicate"]
-        return tuple((f"row {f.row:,}" if f.row else f.where) + (f", {f.lesson}" if f.lesson else "") + f": {f.what}" for f in found)
+        return tuple((f"row {counted(f.row)}" if f.row else f.where) + (f", {f.lesson}" if f.lesson else "") + f": {f.what}" for f in found)
 
     def _changes(self, crew: str, person: Person, line: PersonLine | None) -> tuple[TableChange, ...]:
         signed = self._signed.get(crew, ())

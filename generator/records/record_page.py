@@ -15,6 +15,7 @@ from generator.book.guard import guarded
 from generator.jobsite.columns import ON_FOOT
 from generator.records.changed import TableChange
 from generator.records.record import Head, LessonPart, LessonRecord, Number, PersonRecord, Trained, Try, named
+from generator.units.writing import counted, pointed
 
 MOST_LEFT_OUT = 12  # things that are flagged, each with a line
 CAUTION = (
@@ -90,7 +91,7 @@ summary { min-height: 48px; padding: .7em 0; cursor: pointer; font-weight: 600; 
 def _said(text: object) -> str:
     """Text for the page: no markup of it does anything, and it can always be written."""
     clean = str(text).encode("utf-8", "replace").decode("utf-8")
-    return escape("".join(ch if ch.isprintable() else "�" for ch in clean))
+    return escape("".join(ch if ch.isprintable() or ch == "\u202f" else "�" for ch in clean))
 
 
 def _table(heads: Sequence[str], rows: Iterable[Sequence[str]], more: Iterable[str] = (), widths: str = "") -> str:
@@ -124,7 +125,7 @@ def _tight(text: str) -> str:
 
 
 def _hours(hours: float) -> str:
-    return f"{hours:.1f}".removesuffix(".0") + " h"
+    return pointed(f"{hours:.1f}".removesuffix(".0")) + " h"
 
 
 def _minutes(minutes: float | None) -> str:
@@ -196,7 +197,7 @@ def _register(head: Head) -> str:
     if head.row is None:
         return "Made from the files handed in; no register was kept."
     begun = f" begun on {_day(head.begun)}" if head.begun else ""
-    return f"Register{begun}: row {head.row[0]:,}, chain <code>{_said(head.row[1][:16])}</code>."
+    return f"Register{begun}: row {counted(head.row[0])}, chain <code>{_said(head.row[1][:16])}</code>."
 
 
 def _taken_in(r: PersonRecord) -> str:
@@ -207,7 +208,7 @@ def _taken_in(r: PersonRecord) -> str:
     )  # fmt: skip
     told = []
     if r.later:
-        count = "None of it was" if r.later[0] == r.rows else f"{r.later[0]:,} of its {r.rows:,} rows were not"
+        count = "None of it was" if r.later[0] == r.rows else f"{counted(r.later[0])} of its {counted(r.rows)} rows were not"
         told.append(f"{count} in the register yet on {_day(r.head.day)}; the last came in on {_day(r.later[1])}.")
     if r.once:
         told.append(f"All of it was taken in on {_day(r.once)}, whatever day it bears.")
@@ -392,7 +393,7 @@ def _rows(entries: Sequence[int]) -> str:
             spans[-1][1] = e
         else:
             spans.append([e, e])
-    said = ", ".join(f"{a:,}" if a == b else f"{a:,} to {b:,}" for a, b in spans)
+    said = ", ".join(counted(a) if a == b else f"{counted(a)} to {counted(b)}" for a, b in spans)
     return f"row{'s' if len(set(entries)) > 1 else ''} {said}" if said else ""
 
 

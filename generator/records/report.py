@@ -12,6 +12,7 @@ from generator.records.mark import Marked
 from generator.records.readiness import PersonLine, Readiness
 from generator.records.readiness_page import hours, kind_of_mentor, many, no_machine, page, share
 from generator.records.week import Week, kinds_of_people, week
+from generator.units.writing import counted
 
 
 def files(r: Readiness) -> dict[str, str]:
@@ -175,7 +176,7 @@ def terminal(r: Readiness, width: int = 100) -> list[str]:
         out += ["", "Flagged:"]
         out += [f"  {f}" + (" (counts)" if f.counted else "") for f in t.flags]
     out += ["", "This week:", *this_week(r)]
-    return ["".join(ch if ch.isprintable() else "�" for ch in line) for line in out]
+    return ["".join(ch if ch.isprintable() or ch == "\u202f" else "�" for ch in line) for line in out]
 
 
 WIDTH = 80  # columns of a terminal that nobody has made wider
@@ -187,7 +188,7 @@ def this_week(r: Readiness) -> Iterator[str]:
     people = len({d.who.person.id for d in w.due})
     within = many(r.site.settings.records.due_days, "day")
     yield _fits(
-        "due", [f"{many(len(w.due) - w.lapsed, 'lesson')} within {within}, {w.lapsed:,} lapsed", f", of {many(people, 'person', 'people')}", "; see due.csv"]
+        "due", [f"{many(len(w.due) - w.lapsed, 'lesson')} within {within}, {counted(w.lapsed)} lapsed", f", of {many(people, 'person', 'people')}", "; see due.csv"]
         if w.due else [f"nothing lapses within {within}"],
     )  # fmt: skip
     first = min((h.row for h in w.held if h.row is not None), default=None)
@@ -197,7 +198,7 @@ def this_week(r: Readiness) -> Iterator[str]:
         f" (row {first})" if len(w.held) == 1 else f" (rows from {first})",
     ]
     yield _fits("held", (held if first is not None else held[:2]) if w.held else ["nothing"])
-    kinds = [f"{': ' if i == 0 else ', '}{kind_of_mentor(k)} {n:,}" for i, (k, (n, _)) in enumerate(kinds_of_people(w).items())]
+    kinds = [f"{': ' if i == 0 else ', '}{kind_of_mentor(k)} {counted(n)}" for i, (k, (n, _)) in enumerate(kinds_of_people(w).items())]
     people = len({s.who.person.id for s in w.sign})
     said = f"{many(people, 'person', 'people')}, {many(w.sign_offs, 'lesson')}"
     yield _fits("to sign", [said, *kinds] if w.sign else ["nobody waits for a sign-off"])

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from generator.quiz.edition import FOLDER
-from generator.records.answers import Figure, figure_for
+from generator.records.answers import Figure, figure_for, from_slip
 from generator.records.editions import LessonMarking
 from generator.records.mark import Marked, MarkedAnswer
 from generator.records.results import Result
@@ -77,7 +77,8 @@ def gave_of(marked: Marked) -> str:
     out: list[object] = []
     for given, q in zip(marked.result.answers, marked.asked, strict=True):
         if isinstance(given.answer, str) and given.answer:
-            figure: Figure = figure_for(given.answer, q["variants"][given.variant][given.units])
+            variant = q["variants"][given.variant][given.units]
+            figure: Figure = figure_for(given.answer, variant if given.q is not None else from_slip(variant))
             out.append([float(f"{figure.value:.9g}"), figure.unit])
         elif q["kind"] == "several" and not isinstance(given.answer, str):
             out.append(sorted(given.answer))

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 
-from generator.records.answers import typed_for
+from generator.records.answers import from_slip, typed_for
 from generator.records.editions import LessonMarking
 from generator.records.flags import Refused
 from generator.records.letters import LETTERS, Bits, fnv1a, fold, payload_of, sum_letters
@@ -88,7 +88,7 @@ def _plain(given: Given, variant: object) -> str:
         picked: Sequence[int] = given.answer
         return ",".join(map(str, picked))
     assert isinstance(variant, dict)
-    typed = typed_for(given.answer, variant)
+    typed = typed_for(given.answer, variant if given.q is not None else from_slip(variant))
     return typed.sign + " ".join(f"{p.plain} {p.unit}" for p in typed.parts)
 
 

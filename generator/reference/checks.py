@@ -29,8 +29,9 @@ from generator.source.yamltext import (
     node_line,
 )
 from generator.units.errors import CalculationError
-from generator.units.quantity import Quantity, steady, to_places, trimmed, written
+from generator.units.quantity import Quantity, steady, to_places, trimmed
 from generator.units.table import UNITS, System, find_unit, from_si
+from generator.units.writing import pointed, written
 
 FOLDER = "checks"
 STANDINGS = ("published", "common practice", "derived", "library")
@@ -339,19 +340,20 @@ def run(check: Check, tables: Mapping[str, Table]) -> CheckResult:
     if isinstance(value, str):
         return CheckResult(check, value, check.expected, value, mark("nothing") if ok else mark("in words"), ok)
     label = UNITS[check.unit].printed if check.unit in UNITS else check.unit
+    system = UNITS[check.unit].system if check.unit in UNITS else None
     unit = label if check.unit in _TIGHT or not label else f" {label}"
     expected = float(_figure(check.expected))
     # two digits more than the source prints, so that a reader sees how near it is
     places = 2 - int(_figure(check.expected).as_tuple().exponent)
-    gets = written(trimmed(to_places(steady(value), max(places, 0))))
+    gets = written(trimmed(to_places(steady(value), max(places, 0))), system)
     off = abs(value - expected) / abs(expected) if expected else abs(value)
     if off < 5e-10:
         differs = mark("nothing")
     elif not expected:
-        differs = f"{off:.2g}{unit}"
+        differs = pointed(f"{off:.2g}") + unit
     else:
-        differs = f"{off:.2%}" if off >= 5e-5 else mark("less than 0.01%")
-    return CheckResult(check, value, f"{written(_figure(check.expected))}{unit}", f"{gets}{unit}", differs, ok)
+        differs = pointed(f"{off:.2%}") if off >= 5e-5 else mark("less than 0.01%")
+    return CheckResult(check, value, f"{written(_figure(check.expected), system)}{unit}", f"{gets}{unit}", differs, ok)
 
 
 __all__ = [

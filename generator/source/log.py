@@ -10,7 +10,7 @@ from generator.source.problem import Problem, Severity
 
 def printable(text: str) -> str:
     """The text with what cannot be printed shown as a mark, so that a message is one line."""
-    return text if text.isprintable() else "".join(ch if ch.isprintable() else "�" for ch in text)
+    return text if text.isprintable() else "".join(ch if ch.isprintable() or ch == "\u202f" else "�" for ch in text)
 
 
 def notice_of(file: str, line: int | None, column: str | None, what: str, fix: str, code: str, about: Iterable[str] = ()) -> Problem:

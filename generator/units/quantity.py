@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import re
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from functools import lru_cache
@@ -17,6 +19,7 @@ from generator.units.table import (
     from_si,
     to_si,
 )
+from generator.units.writing import written
 
 # a figure that must not be gone past, and which way: none, "most" (a rated payload) or "least" (a
 # distance to keep); told in the other unit system, it is rounded to the safe side
@@ -69,12 +72,6 @@ def up(value: float) -> int:
     return int((steady(value) - Decimal("1e-9")).to_integral_value(rounding=ROUND_CEILING))
 
 
-def written(figure: Decimal) -> str:
-    """A figure as printed: thousands commas, a point, a true minus sign."""
-    text = format(abs(figure), ",f")
-    return ("−" if figure < 0 else "") + text
-
-
 @dataclass(frozen=True, slots=True)
 class Quantity:
     """``figure`` in ``unit`` (a key of UNITS), of a ``kind`` (a key of KINDS); ``si`` its value.
@@ -89,6 +86,7 @@ class Quantity:
     kind: str
     limit: Limit = field(default="", compare=False)
     told: tuple[Decimal, str] | None = field(default=None, compare=False)
+    as_is: bool = field(default=False, compare=False)  # printed in its own unit, which somebody asked for
 
     @classmethod
     def read(cls, text: str, kind: str) -> Quantity:
@@ -118,7 +116,7 @@ class Quantity:
         return self if unit == self.unit else _over_there(self, unit, self.limit)
 
     def __str__(self) -> str:
-        return shown(self.figure, self.unit)
+        return _labelled(self.figure, self.unit) if self.as_is else shown(self.figure, self.unit)
 
 
 _HAND = {"m": 2, "cm": 0}  # decimals of a length as a person reads it off a tape
@@ -143,10 +141,64 @@ def _over_there(q: Quantity, unit: str, limit: Limit) -> Quantity:
     return Quantity(trimmed(to_places(number, places, limit)), unit, q.kind, limit)
 
 
+# the metric unit people say from a thousand of another on; a move of the decimal mark loses no digit
+_SAID: Mapping[str, str] = {"kg": "t", "mm": "m", "mL": "L", "N": "kN", "Pa": "kPa"}
+SAID_PLACES = 3
+
+
+def said_in(unit: str, figures: Iterable[Decimal]) -> str:
+    """The unit that figures of one kind and size are said in: t where the largest is a thousand kg or more."""
+    larger = _SAID.get(unit)
+    return larger if larger is not None and any(abs(f) >= 1000 for f in figures) else unit
+
+
+def said(figure: Decimal, unit: str) -> tuple[Decimal, str]:
+    """A figure in the unit people say it in: 28 t for 28,000 kg, 6 m for 6,000 mm. It is the same figure to its last digit."""
+    larger = said_in(unit, (figure,))
+    return (figure, unit) if larger == unit else (trimmed(figure.scaleb(-SAID_PLACES)), larger)
+
+
+def alike(quantities: Sequence[Quantity]) -> list[str]:
+    """Figures to choose among, of one unit, as printed: all in the one unit people say the largest in, so that none stands out."""
+    unit = quantities[0].unit
+    larger = said_in(unit, (q.figure for q in quantities))
+    less = -SAID_PLACES if larger != unit else 0
+    return [_labelled(trimmed(q.figure.scaleb(less)), larger) if q.unit == unit else str(q) for q in quantities]
+
+
 def shown(figure: Decimal, unit: str) -> str:
-    """A figure and its unit as printed: ``10 ft``, ``25%``, ``14°``, ``3:1``, ``6``."""
+    """A figure and its unit as printed, in the unit people say: ``10 ft``, ``25%``, ``14°``, ``3:1``, ``6``, ``28 t``."""
+    return _labelled(*said(figure, unit))
+
+
+def _labelled(figure: Decimal, unit: str) -> str:
     label = UNITS[unit].label_for(figure)
-    number = written(figure)
+    number = written(figure, UNITS[unit].system)
     if unit in {"%", "deg", ":1", "deg/s"}:
         return number + label
     return f"{number} {label}" if label else number
+
+
+def _labels() -> dict[str, System | None]:
+    """What stands behind a figure as its unit, and whose it is."""
+    return {label: u.system for u in UNITS.values() for label in (u.label, u.one) if label and label != "in"}
+
+
+_UNIT_OF = _labels()
+_TYPED = re.compile(
+    r"(?<![\w.,/-])(?P<whole>[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?P<part>\.[0-9]+)?(?P<gap> ?)"
+    + f"(?P<unit>{'|'.join(sorted(map(re.escape, _UNIT_OF), key=len, reverse=True))})(?![\\w²³/·])"
+)
+
+
+def retold(text: str) -> str:
+    """A text with figures that somebody typed, each that has a unit written as figures are written now.
+
+    Paragraphs, tables and years have none, and stay as they are: Table 7.2, 29 CFR 1926.54.
+    """
+
+    def one(m: re.Match[str]) -> str:
+        figure = Decimal(m["whole"].replace(",", "") + (m["part"] or ""))
+        return written(figure, _UNIT_OF[m["unit"]]) + m["gap"] + m["unit"]
+
+    return _TYPED.sub(one, text)

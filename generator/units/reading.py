@@ -3,8 +3,9 @@
 Two kinds of door let a figure in, and both read it here:
 
 - a *typed answer* (the page's box, a paper quiz, a slip) is compared and gone: every sound way of
-  writing a figure is taken, such as ``5 1/2``, ``5' 6"``, ``1 h 30 min``, ``1 234.5`` and ``3 to 1``. A comma
-  that may mean either is asked about. The page's script (``content/look/typed-number.js``) reads it
+  writing a figure is taken, such as ``5 1/2``, ``5' 6"``, ``1 h 30 min``, ``1 234.5`` and ``3 to 1``. It is read by the
+  decimal mark of its site: that mark alone is always the decimal one, and the other mark before three digits, which
+  may mean either, is asked about. So 1.500 is 1.5 where 5,301.5 is printed, and asked about where 5.301,5 is. The page's script (``content/look/typed-number.js``) reads it
   the same way, to the last odd case; a test compares the two in a browser.
 - a *written figure* (a table, the settings, a question's file, ``seatwork work``) is kept, printed and
   calculated with exactly as it stands: one plain figure and one unit. Another way of writing it is
@@ -32,6 +33,7 @@ from generator.units.table import (
     find_unit,
     unit_key,
 )
+from generator.units.writing import Mark
 
 # "asked": a typed answer; one comma is a decimal one, before three digits it is asked about.
 # "thousands": a written figure; a comma stands for thousands only. "decimal": a written figure of a
@@ -58,7 +60,8 @@ class NotAFigure(CalculationError):
 
 
 class TwoWays(NotAFigure):
-    """A comma before three digits: for thousands, or a decimal one. ``ways`` are both, written clearly."""
+    """A mark before three digits that is not the site's decimal one: for thousands, or a decimal one. ``ways`` are both,
+    written clearly: first for thousands."""
 
     code = "two-ways"
 
@@ -125,8 +128,8 @@ def _number(text: str) -> float:
     return float(text) if text else 0.0
 
 
-def _lead(text: str, commas: Commas) -> _Lead:
-    """The figure at the start. Raises NotAFigure."""
+def _lead(text: str, commas: Commas, mark: Mark = ".") -> _Lead:
+    """The figure at the start, a typed one by the decimal ``mark`` of its site. Raises NotAFigure."""
     m = re.match(r"([0-9]+)(?: +| ?- ?)([0-9]+) ?/ ?([0-9]+)", text) or re.match(r"()([0-9]+) ?/ ?([0-9]+)", text)
     if m:
         whole, top, bottom = (_number(g) for g in m.groups())
@@ -137,12 +140,12 @@ def _lead(text: str, commas: Commas) -> _Lead:
     spaced = re.match(r"[0-9]{1,3}(?: [0-9]{3})+(?![0-9])(?:[.,][0-9]+)?", text)
     m = spaced or re.match(r"[0-9][0-9.,]*|[.,][0-9][0-9.,]*" if commas != "asked" else r"[0-9][0-9.,]*|[.,][0-9]+", text)
     if m is None:
-        raise NotAFigure(f"there is no number in '{text[:40]}'", "write a figure, such as 5.5")
+        raise NotAFigure(f"there is no number in '{text[:40]}'", f"write a figure, such as 5{mark}5")
     figure, rest = m[0], text[m.end() :]
     if spaced:
         plain = figure.replace(" ", "").replace(",", ".", 1)
     elif commas == "asked":
-        plain = _as_typed(figure, rest)
+        plain = _as_typed(figure, rest, mark)
     else:
         plain = _as_written(figure, commas)
     power = _POWER.match(rest)
@@ -155,8 +158,13 @@ def _lead(text: str, commas: Commas) -> _Lead:
     return _Lead(value, plain, rest, "spaced" if spaced else "plain")
 
 
-def _as_typed(figure: str, rest: str) -> str:
+_SWAPPED = str.maketrans(".,", ",.")
+
+
+def _as_typed(typed: str, rest: str, mark: Mark) -> str:
     """The digits of a typed answer with a point. Raises NotAFigure."""
+    # where the comma is the decimal mark, the two change places, and all else is the same
+    figure = typed if mark == "." else typed.translate(_SWAPPED)
     commas, points = figure.count(","), figure.count(".")
     if commas == 0 and points < 2:
         return figure
@@ -166,9 +174,10 @@ def _as_typed(figure: str, rest: str) -> str:
         return figure.replace(".", "").replace(",", ".", 1)
     if commas == 1 and points == 0:
         if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", figure):
-            raise TwoWays(figure, (figure.replace(",", "") + rest, figure.replace(",", ".") + rest))
+            raise TwoWays(typed, (figure.replace(",", "") + rest, figure.replace(",", mark) + rest))
         return figure.replace(",", ".")
-    raise NotAFigure(f"the points and commas in '{figure[:40]}' cannot be read", "write 1234.5 or 1,234.5")
+    shown = "1234.5 or 1,234.5" if mark == "." else "1234,5 or 1.234,5"
+    raise NotAFigure(f"the points and commas in '{typed[:40]}' cannot be read", f"write {shown}")
 
 
 def _as_written(number: str, commas: Commas) -> str:
@@ -213,7 +222,7 @@ def _two_ways(number: str) -> NotAFigure:
     return NotAFigure(f"'{number[:40]}' can be read two ways", fix)
 
 
-def _second(big: _Lead, rest: str, commas: Commas) -> tuple[Part, Part] | None:
+def _second(big: _Lead, rest: str, commas: Commas, mark: Mark = ".") -> tuple[Part, Part] | None:
     """``10 ft 6 in`` and the like, whose first figure is ``big``; None where it is nothing of the kind.
 
     Raises NotAFigure where the second figure is a whole one of the first, or more.
@@ -224,13 +233,15 @@ def _second(big: _Lead, rest: str, commas: Commas) -> tuple[Part, Part] | None:
         return None
     small, many = SMALLER[unit]
     try:
-        second = _lead(m[2], commas)
+        second = _lead(m[2], commas, mark)
     except NotAFigure:
         return None
     if second.form == "power" or unit_key(second.rest) not in {"", small}:
         return None
     if second.value >= many:
-        raise NotAFigure(f"'{second.plain[:40]} {small}' is {many} {small} or more", f"write the rest below {many} {small}")
+        raise NotAFigure(
+            f"'{second.plain[:40].replace('.', mark)} {small}' is {many} {small} or more", f"write the rest below {many} {small}"
+        )
     return Part(big.value, big.plain, unit), Part(second.value, second.plain, small)
 
 
@@ -262,14 +273,14 @@ def _turned(shown: str, first: str, rest: str) -> NotAFigure | None:
 # --- a typed answer ----------------------------------------------------------------------------
 
 
-def read_typed(raw: str) -> Typed:
-    """What was typed as an answer. Raises NotAFigure where the page would have asked again."""
+def read_typed(raw: str, mark: Mark = ".") -> Typed:
+    """What was typed as an answer on a site with this decimal ``mark``. Raises NotAFigure where the page would have asked again."""
     text = _normal(raw)
     if text == "":
         raise NotAFigure("nothing was typed", "type a figure")
     sign, text = _signed(text)
     try:
-        first = _lead(text, "asked")
+        first = _lead(text, "asked", mark)
     except TwoWays as e:
         raise TwoWays(sign + text, (sign + e.ways[0], sign + e.ways[1])) from None
     if first.form == "power":
@@ -286,7 +297,7 @@ def read_typed(raw: str) -> Typed:
     unit = unit_key(rest)
     if unit is not None:
         return Typed((Part(value, plain, unit),), sign)
-    two = _second(first, rest, "asked")
+    two = _second(first, rest, "asked", mark)
     if two:
         return Typed(two, sign)
     raise NotAFigure(f"'{rest[:40]}' after the figure is no unit known here", "leave it out, or check its spelling")
@@ -295,6 +306,10 @@ def read_typed(raw: str) -> Typed:
 # --- a written figure --------------------------------------------------------------------------
 
 _CLOCK = re.compile(r"\d{1,2}:\d\d(:\d\d)?( ?[AP]M)?", re.I | re.A)
+
+
+# the thin space between thousands that pages print: what is copied from one is read as it stands there
+_PRINTED = re.compile("(?<=[0-9])\u202f(?=[0-9]{3}(?![0-9]))")
 
 
 def _exact(plain: str) -> Fraction:
@@ -327,7 +342,7 @@ def read_written(text: str, kind: str | None, *, commas: Commas = "thousands", e
     grouped = re.fullmatch(r"(\d{1,3}(?:['’]\d{3})+)(.*)", text, re.S | re.A)
     if grouped:
         raise NotAFigure(f"{shown} has a mark inside the number", f"write {re.sub('[^0-9]', '', grouped[1])}{grouped[2][:20]}")
-    sign, bare = _signed(_normal(text))
+    sign, bare = _signed(_normal(_PRINTED.sub("", text)))
     if not re.match(r"[.,]?[0-9]", bare):
         raise NotAFigure(f"{shown} is not a quantity", f"write it as {example}")
     first = _lead(bare, commas)

@@ -37,7 +37,8 @@ from generator.calc.steps import Applied, From
 from generator.language.words import mark
 from generator.source.memo import Same
 from generator.units.errors import CalculationError
-from generator.units.quantity import Limit, Quantity, places_for, steady, to_places, trimmed
+from generator.units.quantity import SAID_PLACES, Limit, Quantity, places_for, steady, to_places, trimmed
+from generator.units.quantity import said as told_in
 from generator.units.table import KINDS, UNITS, System, factor, from_si
 from generator.working.line import Line, Shape, with_figures
 from generator.working.unitmath import label, units_of
@@ -207,6 +208,15 @@ def rounding_line(figure: Decimal, printed: Decimal, unit: str, limit: Limit = "
     return Line.of(_ROUNDED[limit], Ref("="), (Figure(figure, unit), Figure(printed, unit)), redo=False, rounds=limit or "near")
 
 
+def said_line(figure: Decimal, unit: str) -> Line | None:
+    """The line that tells a result in the unit it is printed in, where that is another: 25,200 kg ÷ 1,000 = 25.2 t."""
+    told, larger = told_in(figure, unit)
+    if larger == unit:
+        return None
+    tree = Div(Figure(figure, unit), Num(Decimal(10) ** SAID_PLACES))
+    return Line.of("", Ref("="), (tree, Figure(told, larger)))
+
+
 _ROUNDED: dict[Limit, str] = {"": mark("Rounded"), "most": mark("Rounded down"), "least": mark("Rounded up")}
 
 
@@ -222,6 +232,8 @@ def _one(step: Applied, given: Mapping[str, Quantity], system: System, extra: in
         if printed != result.figure:
             lines = (*lines, rounding_line(result.figure, printed, result.unit, formula.result.limit))
         result = Quantity(printed, result.unit, result.kind, formula.result.limit)
+        told = said_line(printed, result.unit) if step.unit is None else None
+        lines = lines if told is None else (*lines, told)
     carried = frozenset(n for n, q in step.inputs.items() if isinstance(q, From))
     return Working(formula, system, full, lines, result, exact, worked_out, carried)
 

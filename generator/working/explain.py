@@ -14,24 +14,27 @@ from generator.language.words import current, mark, tr
 from generator.source.memo import Same
 from generator.units.errors import CalculationError
 from generator.units.quantity import (
+    SAID_PLACES,
     Limit,
     Quantity,
-    shown,
+    said_in,
     to_places,
     trimmed,
-    written,
 )
 from generator.units.table import KINDS, UNITS, System, from_si
+from generator.units.writing import current as writing_now
+from generator.units.writing import written
 from generator.working.byhand import (
     FINER,
     Working,
     result_places,
     rounding_line,
+    said_line,
     usable,
     worked_chain,
 )
 from generator.working.line import Line
-from generator.working.printing import Mark, mathml, symbol_mathml, text
+from generator.working.printing import Mark, mathml, symbol_mathml, system_of, text
 
 ABOUT = mark(", about ")  # between a figure worked out and the one it is printed as
 NOT_ALLOWED = mark("not an allowed slope")
@@ -186,7 +189,8 @@ def _explained_chain(steps: Sequence[Applied], system: System, *, as_typed: bool
     last = workings[-1]
     formula = last.formula
     caution = stability_words(formula.result.kind) if formula.stability else ""
-    result = Shown(last.result, "", formula.result.meaning, last.exact, formula.result.rounding, caution)
+    printed = last.result if steps[-1].unit is None else replace(last.result, as_is=True)
+    result = Shown(printed, "", formula.result.meaning, last.exact, formula.result.rounding, caution)
     return Explained(formula, system, last.inputs, {"result": result}, "result", tuple(workings), last.exact)
 
 
@@ -210,21 +214,23 @@ def printed_value(si: float, kind: str, unit: str, places: int | None = None, li
 
 
 def _rounded(working: Working, values: Mapping[str, Value], results: Mapping[str, Shown]) -> Working:
-    """A step on the way with a line that says what its result is printed as, where that is rounded.
+    """A step on the way with lines that say what its result is printed as, where that is rounded or told in a larger unit.
 
     The steps after it go on with the figure worked out.
     """
     for name, value in values.items():
         shown_as, figure = results[name].quantity, working.result
         if (
-            shown_as is None or shown_as.unit != figure.unit or shown_as.figure == figure.figure
+            shown_as is None or shown_as.unit != figure.unit
             or value.meaning != working.formula.result.meaning or not isinstance(value.si, float | int)
             or abs(value.si - working.exact) > 1e-9 * abs(working.exact)
         ):  # fmt: skip
             continue
         if usable(figure.figure, 3, value.places, value.limit) == shown_as.figure:
-            line = rounding_line(figure.figure, shown_as.figure, figure.unit, value.limit)
-            return replace(working, lines=(*working.lines, line))
+            told = None if shown_as.as_is else said_line(shown_as.figure, shown_as.unit)
+            rounds = figure.figure != shown_as.figure
+            more = (rounding_line(figure.figure, shown_as.figure, figure.unit, value.limit) if rounds else None, told)
+            return replace(working, lines=(*working.lines, *(line for line in more if line is not None)))
     return working
 
 
@@ -236,6 +242,8 @@ def _shown(value: Value, system: System, unit: str | None, caution: str) -> Show
     if unit is not None:
         _check_unit(unit, value.kind)
     quantity = printed_value(float(value.si), value.kind, key, value.places, value.limit)
+    if unit is not None:
+        quantity = replace(quantity, as_is=True)
     return Shown(quantity, "", value.meaning, float(value.si), value.rounding, "" if value.given else caution)
 
 
@@ -257,13 +265,13 @@ def _symbol(formula: Formula, name: str) -> str:
     return next(c.symbol for c in formula.constants if c.name == name)
 
 
-def line_text(line: Line, formula: Formula) -> str:
-    """One line of working as plain text."""
+def line_text(line: Line, formula: Formula, system: System | None = None) -> str:
+    """One line of a working in ``system`` as plain text."""
 
     def symbol(name: str) -> str:
         return _symbol(formula, name)
 
-    sides = (tr(ABOUT) if line.rounds else " = ").join(text(side, symbol) for side in line.sides)
+    sides = (tr(ABOUT) if line.rounds else " = ").join(text(side, symbol, system=system) for side in line.sides)
     left = f"{text(line.left, symbol)} = " if line.left is not None else ""
     words = f"{tr(line.words)}: " if line.words else ""
     return f"{words}{left}{sides}"
@@ -275,11 +283,24 @@ def column_unit(column: Column, system: System) -> str:
     return own or KINDS[column.kind].default(system)
 
 
-def cell_text(value: float | str, column: Column, system: System) -> str:
-    """A cell's figure without its unit (which the heading names)."""
+def rows_units(rows: Rows, system: System) -> list[str]:
+    """Key of the unit of each column, the one that people say its largest figure in."""
+    out = []
+    for i, column in enumerate(rows.columns):
+        unit = "1" if column.kind == "text" else column_unit(column, system)
+        cells = [row[i] for row in rows.rows if column.kind != "text" and not isinstance(row[i], str)]
+        out.append(said_in(unit, (cell_figure(float(c), column, system).figure for c in cells)))
+    return out
+
+
+def cell_text(value: float | str, column: Column, system: System, unit: str | None = None) -> str:
+    """A cell's figure without its unit (which the heading names), in ``unit`` where the column is told in a larger one."""
     if isinstance(value, str) or column.kind == "text":
         return tr(str(value))
-    return shown(cell_figure(float(value), column, system).figure, "1")
+    figure = cell_figure(float(value), column, system).figure
+    if unit is not None and unit != column_unit(column, system):
+        figure = trimmed(figure.scaleb(-SAID_PLACES))
+    return written(figure, system)
 
 
 def cell_figure(si: float, column: Column, system: System) -> Quantity:
@@ -290,12 +311,12 @@ def cell_figure(si: float, column: Column, system: System) -> Quantity:
     return value_figure(si, column.kind, unit, column.places)
 
 
-def heading_text(column: Column, system: System) -> str:
-    """A heading with its unit in brackets."""
+def heading_text(column: Column, system: System, unit: str | None = None) -> str:
+    """A heading with its unit in brackets, which is ``unit`` where the column is told in a larger one."""
     heading = tr(column.heading)
     if column.kind == "text":
         return heading
-    label = UNITS[column_unit(column, system)].printed
+    label = UNITS[unit or column_unit(column, system)].printed
     return f"{heading} [{label}]" if label else heading
 
 
@@ -308,15 +329,18 @@ def as_text(explained: Explained) -> list[str]:
             out.append(tr(block.text))
         elif isinstance(block, Rows):
             out.append(tr(block.title) + ":")
-            headings = [heading_text(c, explained.system) for c in block.columns]
-            cells = [[cell_text(v, c, explained.system) for v, c in zip(row, block.columns, strict=True)] for row in block.rows]
+            units = rows_units(block, explained.system)
+            headings = [heading_text(c, explained.system, u) for c, u in zip(block.columns, units, strict=True)]
+            cells = [
+                [cell_text(v, c, explained.system, u) for v, c, u in zip(row, block.columns, units, strict=True)] for row in block.rows
+            ]
             widths = [max(len(x) for x in column) for column in zip(headings, *cells, strict=True)]
             for row in [headings, *cells]:
                 out.append("  " + "  ".join(x.rjust(w) for x, w in zip(row, widths, strict=True)))
         else:
             if several:
                 out.append(f"{tr(block.formula.title)}:")
-            out.extend(("  " if several else "") + line_text(x, block.formula) for x in block.lines)
+            out.extend(("  " if several else "") + line_text(x, block.formula, block.system) for x in block.lines)
     return out
 
 
@@ -326,13 +350,13 @@ def as_text(explained: Explained) -> list[str]:
 _HOLE = "\0"
 
 
-def _printed(line: Line, formula: Formula) -> tuple[str, ...]:
+def _printed(line: Line, formula: Formula, system: System | None) -> tuple[str, ...]:
     """The HTML of a line around its figures: a piece before each, and what follows the last."""
 
     def symbol(name: str) -> str:
         return symbol_mathml(_symbol(formula, name))
 
-    parts = [mathml(side, symbol, lambda _: _HOLE) for side in line.sides]
+    parts = [mathml(side, symbol, lambda _: _HOLE, system) for side in line.sides]
     if line.left is not None:
         assert isinstance(line.left, Ref)
         parts.insert(0, symbol(line.left.name))
@@ -347,16 +371,17 @@ def _printed(line: Line, formula: Formula) -> tuple[str, ...]:
     return pieces
 
 
-def line_html(line: Line, formula: Formula, mark: Mark | None = None) -> str:
-    """One line of working as MathML, marked for redoing where a reader can redo it."""
-    manner = (current(), *line.manner)
+def line_html(line: Line, formula: Formula, mark: Mark | None = None, system: System | None = None) -> str:
+    """One line of a working in ``system`` as MathML, marked for redoing where a reader can redo it."""
+    signs = writing_now()
+    manner = (current(), *line.manner, system or "", signs.decimal, signs.plain, signs.group)
     known = line.shape.printed.get(manner)
     if known is None or known[0] is not formula:
-        known = line.shape.printed[manner] = (formula, _printed(line, formula))
+        known = line.shape.printed[manner] = (formula, _printed(line, formula, system))
     pieces = known[1]
     out = [pieces[0]]
-    for figure, piece in zip(line.figures, pieces[1:], strict=True):
-        digits = written(figure)
+    for figure, unit, piece in zip(line.figures, line.shape.units, pieces[1:], strict=True):
+        digits = written(figure, system_of(unit, system))
         out.append(mark(digits) if mark is not None else digits)
         out.append(piece)
     return "".join(out)
@@ -373,11 +398,14 @@ MOST_ROWS = 12
 def rows_html(rows: Rows, system: System, mark: Mark | None = None) -> str:
     """A table of steps. A long one is cut in the middle: a page must stay light on a phone."""
     wrap = mark or (lambda t: t)
-    head = "".join(f'<th scope="col">{escape(heading_text(c, system))}</th>' for c in rows.columns)
+    units = rows_units(rows, system)
+    head = "".join(f'<th scope="col">{escape(heading_text(c, system, u))}</th>' for c, u in zip(rows.columns, units, strict=True))
 
     def lines(some: tuple[tuple[float | str, ...], ...]) -> str:
         return "".join(
-            "<tr>" + "".join(f"<td>{wrap(escape(cell_text(v, c, system)))}</td>" for v, c in zip(row, rows.columns, strict=True)) + "</tr>"
+            "<tr>"
+            + "".join(f"<td>{wrap(escape(cell_text(v, c, system, u)))}</td>" for v, c, u in zip(row, rows.columns, units, strict=True))
+            + "</tr>"
             for row in some
         )
 
@@ -414,7 +442,7 @@ def as_html(
             if several:
                 out.append(f'<p class="sw-step">{escape(tr(block.formula.title))}</p>')
             out.append(_rule_html(block.formula))
-            out.extend(line_html(x, block.formula, mark) for x in block.lines)
+            out.extend(line_html(x, block.formula, mark, block.system) for x in block.lines)
     result = explained.result
     if result.rounding:
         rounding = tr(result.rounding)

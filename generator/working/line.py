@@ -48,6 +48,11 @@ class Shape:
     printed: dict[Manner, tuple[object, tuple[str, ...]]] = field(default_factory=dict, compare=False)
 
     @cached_property
+    def units(self) -> tuple[str, ...]:
+        """The unit of each figure, in the order they are printed."""
+        return tuple(f.unit for s in self.sides for f in figures_in(s))
+
+    @cached_property
     def plain(self) -> Manner:
         """The manner of a line with no figure that changes what is printed around it."""
         return ("",) * sum(1 for s in self.sides for _ in figures_in(s))

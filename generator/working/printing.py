@@ -13,8 +13,8 @@ from html import escape
 
 from generator.calc.expression import Add, Call, Div, Figure, Mul, Node, Num, Pow, Ref
 from generator.language.words import mark, tr
-from generator.units.quantity import written
-from generator.units.table import UNITS
+from generator.units.table import UNITS, System
+from generator.units.writing import written
 
 Mark = Callable[[str], str]
 _SUBSCRIPT = re.compile(r"[a-z]{3,}.*")
@@ -43,6 +43,12 @@ def _name(function: str) -> str:
     return tr(name) if " " in name else name
 
 
+def system_of(unit: str, system: System | None) -> System | None:
+    """The system a figure is written in: that of its unit, else that of the working it stands in."""
+    own = UNITS[unit].system if unit in UNITS else None
+    return own or system
+
+
 def _plain(text: str) -> str:
     return text
 
@@ -69,18 +75,18 @@ def _below_nought(node: Node) -> bool:
 # --- MathML ---------------------------------------------------------------------------------
 
 
-def mathml(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> str:  # noqa: C901  one case for each node
+def mathml(node: Node, symbols: Callable[[str], str], mark: Mark = _plain, system: System | None = None) -> str:  # noqa: C901  one case for each node
     """MathML of ``node`` without the outer ``math`` element.
 
-    ``symbols`` gives the MathML of a name; ``mark`` wraps the digits of each figure.
+    ``symbols`` gives the MathML of a name; ``mark`` wraps the digits of each figure. ``system`` is the one it is worked in.
     """
 
     def go(n: Node) -> str:
         match n:
             case Num(value):
-                return f"<mn>{written(value)}</mn>"
+                return f"<mn>{written(value, system)}</mn>"
             case Figure(value, unit):
-                return figure_mathml(value, unit, mark)
+                return figure_mathml(value, unit, mark, system)
             case Ref("pi"):
                 return "<mi>π</mi>"
             case Ref(name):
@@ -121,9 +127,9 @@ def _bracketed(inner: str) -> str:
     return f"<mrow><mo>(</mo>{inner}<mo>)</mo></mrow>"
 
 
-def figure_mathml(value: Decimal, unit: str, mark: Mark = _plain) -> str:
+def figure_mathml(value: Decimal, unit: str, mark: Mark = _plain, system: System | None = None) -> str:
     """A figure with its unit."""
-    digits = f"<mn>{mark(written(value))}</mn>"
+    digits = f"<mn>{mark(written(value, system_of(unit, system)))}</mn>"
     label = _label_of(value, unit)
     if not label:
         return digits
@@ -148,17 +154,17 @@ def below(sub: str) -> str:
 # --- plain text -----------------------------------------------------------------------------
 
 
-def text(node: Node, symbols: Callable[[str], str], mark: Mark = _plain) -> str:  # noqa: C901  one case for each node
+def text(node: Node, symbols: Callable[[str], str], mark: Mark = _plain, system: System | None = None) -> str:  # noqa: C901  one case for each node
     """One line of plain text, with × ÷ ² and brackets where they are needed."""
 
     def go(n: Node) -> str:
         match n:
             case Num(value):
-                return written(value)
+                return written(value, system)
             case Figure(value, unit):
                 label = _label_of(value, unit)
                 gap = "" if unit in _TIGHT or not label else " "
-                return f"{mark(written(value))}{gap}{label}"
+                return f"{mark(written(value, system_of(unit, system)))}{gap}{label}"
             case Ref("pi"):
                 return "π"
             case Ref(name):

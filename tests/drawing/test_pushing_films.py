@@ -65,7 +65,7 @@ def wide(shape: BaseGeometry) -> float:
 def figure(words: str, pattern: str) -> float:
     found = re.search(pattern, words)
     assert found, (pattern, words)
-    return float(found[1].replace(",", ""))
+    return float(found[1].replace(",", "").replace("\u202f", ""))
 
 
 @pytest.fixture(scope="module")

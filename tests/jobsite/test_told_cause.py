@@ -67,7 +67,7 @@ CASES: dict[str, tuple[str, Callable[[Files], object], str]] = {
     "a comma file": ("compact", semicolons, ""),
     "read two ways": ("compact", both(semicolons, sub(M, ";1,8;1,1;", ";1.800;1,1;")), r"machines\.csv:2:mass: .*; write 1800, or 1,8 for the small number"),
     "kilograms as tonnes": (
-        "compact", sub(M, ",1.8,1.1,", ",1800,1.1,"), r"machines\.csv:2:mass: 1,800 t is out of range .*; write 1800 kg if that is meant, .* 20 t",
+        "compact", sub(M, ",1.8,1.1,", ",1800,1.1,"), r"machines\.csv:2:mass: 1\u202f800 t is out of range .*; write 1800 kg if that is meant, .* 20 t",
     ),
     "no unit": ("compact", sub(M, "mass [t]", "mass"), r"machines\.csv:2:mass: '1.8' has no unit; write the heading as mass \[t\], or with the unit .*"),
     "heading": ("compact", sub(M, "track_length [m]", "track_length [kg]"), r".* kg is not a unit of length; write track_length \[m\], or with .*"),

@@ -9,8 +9,9 @@ from collections.abc import Iterable, Sequence
 from generator.calc.catalogue import TOPICS, calculations
 from generator.reference import checks as written_checks
 from generator.reference.checks import GROUPS, Check, CheckResult
-from generator.units.quantity import natural, written
+from generator.units.quantity import natural
 from generator.units.table import UNITS
+from generator.units.writing import written
 from tests.outside import planted_steps
 from tests.outside.collected import CONTENT, all_checks, library_checks, tables
 from tests.outside.planted import scores

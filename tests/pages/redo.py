@@ -1,7 +1,7 @@
 """A reader of printed working: takes MathML as it stands on a page and works it out again.
 
 It shares no code with the program that printed it. Angles in trigonometric functions are in
-degrees, as printed; units are read past.
+degrees, as printed; units are read past. Of a site with a decimal comma ``mark`` is a comma.
 """
 
 from __future__ import annotations
@@ -23,13 +23,19 @@ _FUNCTIONS: dict[str, Callable[..., float]] = {
 }  # fmt: skip
 
 
+def plain(figure: str, mark: str = ".") -> str:
+    """The digits of a printed figure with a point, without what parts its thousands."""
+    other = "," if mark == "." else "."
+    return figure.replace("\u202f", "").replace(other, "").replace(mark, ".").replace("−", "-")
+
+
 def lines(page: str) -> Iterator[str]:
     """Each printed line a reader can redo."""
     for match in _MATH.finditer(page):
         yield match[0]
 
 
-def disagreement(math_source: str) -> str | None:
+def disagreement(math_source: str, mark: str = ".") -> str | None:
     """What is wrong with a printed line; None where redoing it gives what is printed."""
     root = ET.fromstring(html.unescape(math_source.replace("&lt;", "‹").replace("&gt;", "›")))
     sides: list[list[ET.Element]] = [[]]
@@ -38,11 +44,11 @@ def disagreement(math_source: str) -> str | None:
             sides.append([])
         else:
             sides[-1].append(child)
-    values = [(side, _value(side)) for side in sides if not _symbol(side)]
+    values = [(side, _value(side, mark)) for side in sides if not _symbol(side)]
     if len(values) < 2:
         return "nothing to redo on it"
     for (_, worked), (side, printed) in itertools.pairwise(values):
-        digits = re.sub(r"[^\d.]", "", "".join(t for e in side for t in _numbers(e)))
+        digits = re.sub(r"[^\d.]", "", "".join(plain(t, mark) for e in side for t in _numbers(e)))
         decimals = len(digits.partition(".")[2])
         if not abs(worked - printed) <= 0.5 * 10**-decimals + 1e-9 * max(1.0, abs(worked)):
             return f"redone it gives {worked!r}, printed is {printed!r}: {''.join(root.itertext())}"
@@ -55,7 +61,7 @@ _ROUNDED = re.compile(
 _SAID = {"near": "Rounded", "most": "Rounded down", "least": "Rounded up"}
 
 
-def roundings(page: str) -> Iterator[str | None]:
+def roundings(page: str, mark: str = ".") -> Iterator[str | None]:
     """What is wrong with each line that rounds a result; None for one that is right.
 
     The printed figure has two to four digits that count more than nought (or decimals of its own), and is the
@@ -70,8 +76,8 @@ def roundings(page: str) -> Iterator[str | None]:
         if words != _SAID[way] or len(figures) != 2 or "<mtext>, about </mtext>" not in inner:
             yield f"no line that rounds: {inner}"
             continue
-        worked, printed = (float(f.replace(",", "").replace("−", "-")) for f in figures)
-        digits = figures[1].replace(",", "").lstrip("−")
+        worked, printed = (float(plain(f, mark)) for f in figures)
+        digits = plain(figures[1], mark).lstrip("-")
         decimals = len(digits.partition(".")[2])
         nought = len(digits) - len(digits.rstrip("0")) if not decimals else 0
         if not decimals and abs(printed) >= 10_000 and len(digits) - nought > 4:
@@ -95,7 +101,7 @@ def _numbers(e: ET.Element) -> Iterator[str]:
         yield n.text or ""
 
 
-def _value(elements: list[ET.Element]) -> float:
+def _value(elements: list[ET.Element], mark: str = ".") -> float:
     tokens: list[float | str] = []
     flat = list(_flatten(elements))
     i = 0
@@ -104,7 +110,7 @@ def _value(elements: list[ET.Element]) -> float:
         if isinstance(e, str):
             tokens.append(e)
         elif e.tag == "mn":
-            tokens.append(float((e.text or "").replace(",", "").replace("−", "-")))
+            tokens.append(float(plain(e.text or "", mark)))
         elif e.tag == "mi" and e.text == "π":
             tokens.append(math.pi)
         elif e.tag == "mi" and e.text in _FUNCTIONS:
@@ -117,15 +123,15 @@ def _value(elements: list[ET.Element]) -> float:
                     arguments.append([])
                 else:
                     arguments[-1].append(child)
-            tokens.append(float(_FUNCTIONS[e.text](*(_value(a) for a in arguments))))
+            tokens.append(float(_FUNCTIONS[e.text](*(_value(a, mark) for a in arguments))))
         elif e.tag == "mfrac":
             top, bottom = list(e)
-            tokens.append(_value([top]) / _value([bottom]))
+            tokens.append(_value([top], mark) / _value([bottom], mark))
         elif e.tag == "msup":
             base, power = list(e)
-            tokens.append(_value([base]) ** _value([power]))
+            tokens.append(_value([base], mark) ** _value([power], mark))
         elif e.tag == "msqrt":
-            tokens.append(math.sqrt(_value(list(e))))
+            tokens.append(math.sqrt(_value(list(e), mark)))
         elif e.tag == "mtext":
             pass
         else:

@@ -36,10 +36,10 @@ def test_no_result_is_printed_finer_than_its_use(demo: Path) -> None:
     wrong, long = [], 0
     for row in rows:
         for told in (row["us"], row["metric"]):
-            match = re.match(r"−?(\d{1,3}(?:,\d{3})+)(?!\S)", told)
+            match = re.match(r"−?(\d{1,3}(?:[,\u202f]\d{3})+)(?!\S)", told)
             if row["calculation"] is None or match is None:
                 continue
-            digits = match[1].replace(",", "").rstrip("0")
+            digits = match[1].replace(",", "").replace("\u202f", "").rstrip("0")
             long += len(match[1]) > 5
             if len(match[1]) > 5 and len(digits) > 3:
                 wrong.append(f"{row['page']} {row['place']} {row['what']}: {told}")

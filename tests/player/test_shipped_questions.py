@@ -127,7 +127,7 @@ def test_size_does_not_give_the_right_figure_away(quizzes: dict[str, Json]) -> N
             own = set()
             for v in (both[system] for both in q["variants"]):
                 figures = [filled(re.sub("<[^>]*>", "", q["texts"][system][i]), v["f"]) for i in sorted(v["order"])]
-                values = [float(re.match(r"[\d,.]+", f)[0].rstrip(".").replace(",", "")) for f in figures]  # type: ignore[index]
+                values = [float(re.match(r"[\d,.\u202f]+", f)[0].rstrip(".").replace(",", "").replace("\u202f", "")) for f in figures]  # type: ignore[index]
                 rank = sum(x < values[0] for x in values)  # the right one is the first of all
                 ranks[rank] += 1
                 own.add(rank)

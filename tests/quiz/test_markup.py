@@ -16,9 +16,10 @@ import pytest
 from generator.quiz import paper
 from generator.quiz.draw import Drawn
 from generator.quiz.edition import FIGURES, edition_text, plain, question_marking
-from generator.quiz.markup import Built, Page, Quiz, filled, practice_script, prints_comma, quiz_html, template, tolerance_words
+from generator.quiz.markup import Built, Page, Quiz, filled, practice_script, quiz_html, reads_as, template, tolerance_words
 from generator.quiz.question import Question
 from generator.units.quantity import Quantity
+from generator.units.writing import THIN, Writing, using
 from tests.quiz.test_question import POINT as TURNS
 from tests.quiz.test_reading import NUMBER, ONE, POINT, changed, good
 
@@ -87,10 +88,20 @@ def test_a_template_has_numbered_blanks_and_is_filled() -> None:
         ("metric", ["1,5 m"], False),
         ("metric", ["1,2345"], False),
         ("metric", ["500 kg"], False),
+        ("metric", ["1\u202f500 kg"], False),
     ],
 )
 def test_a_comma_for_thousands_is_read_where_the_page_prints_one(system: Any, texts: list[str], comma: bool) -> None:
-    assert prints_comma(system, texts) is comma
+    assert reads_as(system, texts) == ({"comma": True} if comma else {})
+
+
+def test_a_point_for_thousands_is_read_where_a_site_with_a_decimal_comma_prints_one() -> None:
+    spain, france = Writing(",", ".", "."), Writing(",", THIN, THIN)
+    with using(spain):
+        assert reads_as("us", []) == {"decimal": ",", "point": True} == reads_as("metric", ["1.200 h"])
+        assert reads_as("metric", ["1\u202f500 kg", "1,234 m"]) == {"decimal": ","}
+    with using(france):
+        assert reads_as("us", ["1\u202f500 lb"]) == {"decimal": ","}
 
 
 # --- a figure that is typed ---------------------------------------------------------------------

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 _UNIT = r"(?:1/)?[^\W\d_°²³⁰¹⁴-⁹][\w²³⁰¹⁴-⁹⁻·/^.]*(?:[ ][^\W\d_][\w²³/]*)*|°/s|°|%|:1"
 _TOKENS = re.compile(
     rf"""\s*(?:
-      (?P<number>\d[\d,]*(?:\.\d+)?)(?:[ ]?(?P<unit>{_UNIT}))?
+      (?P<number>\d[\d,\u202f]*(?:\.\d+)?)(?:[ ]?(?P<unit>{_UNIT}))?
     | (?P<function>round\ up|round\ down|smaller\ of|larger\ of|arcsin|arccos|arctan|sin|cos|tan|√)(?=\()
     | (?P<pi>π)
     | (?P<power>[²³]|\^(?=\())
@@ -23,6 +23,11 @@ _TOKENS = re.compile(
     )""",
     re.VERBOSE,
 )  # fmt: skip
+
+
+def _plain(figure: str) -> str:
+    """Its digits, without what parts its thousands: a comma, or the thin space of metric figures."""
+    return figure.replace(",", "").replace("\u202f", "")
 
 
 def _degrees(function: Callable[[float], float]) -> Callable[[float], float]:
@@ -67,7 +72,7 @@ def read(text: str) -> Printed:
         kind = match.lastgroup or ""
         tokens.append(("number", match["number"]) if match["number"] else (kind, match[kind]))
         position = match.end()
-    figures = tuple(t.replace(",", "") for k, t in tokens if k == "number")
+    figures = tuple(_plain(t) for k, t in tokens if k == "number")
     reckoned = _Reckoner(tokens)
     value = reckoned.sum()
     if reckoned.position != len(tokens):
@@ -126,7 +131,7 @@ class _Reckoner:
     def single(self) -> float:
         kind, text = self.take()
         if kind == "number":
-            return float(text.replace(",", ""))
+            return float(_plain(text))
         if kind == "pi":
             return math.pi
         if kind == "function":

@@ -76,6 +76,22 @@ def _is_conversion(nodes: tuple[Node, ...]) -> bool:
     return all(map(plain, nodes))
 
 
+LARGER = {"kg": "t", "mm": "m", "mL": "L", "N": "kN", "Pa": "kPa"}  # what a thousand of a unit is said in
+
+
+def _figure_of(result: Quantity) -> Decimal:
+    return Decimal(str(result).partition(" ")[0].replace("\u202f", "").replace("−", "-"))
+
+
+def _in_a_larger_unit(nodes: tuple[Node, ...], unit: str) -> tuple[Decimal, Decimal] | None:
+    """The figures of a line that does nothing but tell a result in the unit people say; None for any other line."""
+    match nodes:
+        case (Div(Figure(start, own), Num(by)), Figure(told_as, its)) if own == unit and LARGER.get(own) == its and by == 1000:
+            return start, told_as
+        case _:
+            return None
+
+
 # below this a result is nothing in any unit people use, and is printed so
 _NOTHING = 1e-6
 
@@ -90,16 +106,27 @@ def final(working: Working, last: bool) -> list[str]:
     # the unrounded one, from the inputs as printed; a chain's own is worked without any rounding
     exact = from_si(working.exact, result.unit, formula.result.kind)
     wrong = []
-    rounds = rounding(line_text(working.lines[-1], formula))
+    lines = working.lines
+    if (larger := _in_a_larger_unit(lines[-1].sides, result.unit)) is not None:
+        # 25,200 kg ÷ 1,000 = 25.2 t, of the figure that is printed: the line before gives it
+        lines = lines[:-1]
+        start, told_as = larger
+        before = rounding(line_text(lines[-1], formula))
+        printed_before = before.printed if before else sides(line_text(lines[-1], formula))[-1]
+        if float(start) != printed_before.value or start != told_as * 1000 or (last and _figure_of(result) != told_as):
+            wrong.append(f"{formula.id} tells {start} as {told_as}, and prints {result}")
+    elif result.unit in LARGER and abs(result.figure) >= 1000 and last:
+        wrong.append(f"{formula.id} prints {result}, and no line says so")
+    rounds = rounding(line_text(lines[-1], formula))
     if rounds is None:
-        printed = worked_out = sides(line_text(working.lines[-1], formula))[-1]
+        printed = worked_out = sides(line_text(lines[-1], formula))[-1]
     else:
         printed, worked_out = rounds.printed, rounds.worked
         if problem := rounds.wrong(formula.result.places, formula.result.significant):
             wrong.append(f"{formula.id}: {problem}")
-        before = sides(line_text(working.lines[-2], formula))[-1]
-        if before.value != worked_out.value:
-            wrong.append(f"{formula.id} rounds {worked_out.text} but the line above gives {before.text}")
+        before_it = sides(line_text(lines[-2], formula))[-1]
+        if before_it.value != worked_out.value:
+            wrong.append(f"{formula.id} rounds {worked_out.text} but the line above gives {before_it.text}")
         if rounds.way != WAY[formula.result.limit]:
             wrong.append(f"{formula.id} is rounded {rounds.way}")
     off = abs(exact - worked_out.value)

@@ -220,7 +220,7 @@ def test_a_line_that_rounds_says_which_way() -> None:
     [
         # as it comes where that is five digits or fewer, else four of them, and never less than the whole figure
         ("12.5 ft", "the a: 12.5 ft × 0.3048 = 3.81 m"), ("7.25 ft", "the a: 7.25 ft × 0.3048 = 2.2098 m"), ("7.35 ft", "the a: 7.35 ft × 0.3048 = 2.24 m"),
-        ("7.255 ft", "the a: 7.255 ft × 0.3048 = 2.211 m"), ("123457 ft", "the a: 123,457 ft × 0.3048 = 37,630 m"),
+        ("7.255 ft", "the a: 7.255 ft × 0.3048 = 2.211 m"), ("123457 ft", "the a: 123,457 ft × 0.3048 = 37\u202f630 m"),
         ("250 cm", "the a: 250 cm ÷ 100 = 2.5 m"), ("4 yd", "the a: 4 yd × 0.9144 = 3.6576 m"),
     ],
 )  # fmt: skip

@@ -29,6 +29,7 @@ from generator.drawing.scenes._bars import Bar, bars
 from generator.drawing.scenes._bench import OUT_OF_REACH, Stand, build_of
 from generator.drawing.svg import Fill
 from generator.drawing.view import View
+from generator.units.writing import counted
 
 RING_APART = 32.0
 """Rings with numbers keep so many px apart, middle to middle."""
@@ -445,7 +446,7 @@ def truck_match(
     view.line((edge, 2), (edge, 126), pen="dash")
     canvas.note("All bars are drawn to one scale. The dashed line is what the truck takes.")
     if block > 1:
-        canvas.note(f"Too many passes to draw one by one: each block is {block:,} passes.")
+        canvas.note(f"Too many passes to draw one by one: each block is {counted(block)} passes.")
     return canvas
 
 
