@@ -12,12 +12,15 @@ is chosen is written ``mark("…")``, which changes nothing, and goes through ``
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
+from typing import Any
 
 ENGLISH = "en"
+_WORD = re.compile(r"[^\W\d_]{2,}")
 
 
 def is_code(text: str) -> bool:
@@ -76,6 +79,29 @@ def mark(text: str) -> str:
     return text
 
 
+class Said(str):
+    """A text in English that knows what it was made of, so that :func:`tr` can say it in another language."""
+
+    template: str
+    figures: Mapping[str, Any]
+
+    def __new__(cls, text: str, template: str = "", figures: Mapping[str, Any] | None = None) -> Said:
+        made = super().__new__(cls, text)
+        made.template, made.figures = template or text, figures or {}
+        return made
+
+
+def said(text: str, /, **figures: object) -> str:
+    """A string for the catalogue with its figures put in, in English; :func:`tr` says it in the language of now.
+
+    A figure that is itself ``said``, or a string wrapped in it, is translated with the whole.
+
+    >>> said("passes, {words}", words=said("back to front"))
+    'passes, back to front'
+    """
+    return Said(text.format(**figures) if figures else text, text, figures)
+
+
 def tr(text: str, /, **figures: object) -> str:
     """``text`` in the language of now, its ``{name}`` filled by ``figures``. A brace that stands for itself is doubled
     only where there are figures.
@@ -85,9 +111,12 @@ def tr(text: str, /, **figures: object) -> str:
     """
     now = _NOW.get()
     if now is not _PLAIN and text:
+        if isinstance(text, Said):
+            return tr(text.template, **{k: tr(v) if isinstance(v, Said) else v for k, v in text.figures.items()})
         found = now.texts.get(text)
         if found is None:
-            now.missing.add(text)
+            if _WORD.search(text):  # a figure, a sign or a single letter is the same in every language
+                now.missing.add(text)
         else:
             text = found
     return text.format(**figures) if figures else text

@@ -68,12 +68,12 @@ def files(r: Readiness) -> dict[str, str]:
         ),
         "results.csv": csv_text(
             ("where", "counts", "flag", "crew", "lesson", "edition", "finished (UTC)", "right", "of", "passed", "handed in as", "what", "what to do",
-             "register row"),
+             "register row", "language"),
             [
                 *(_result(m, "yes") for m in r.tally.marked),
                 *(_result(h.marked, "held") for h in w.held),
                 *(
-                    (f.where, "yes" if f.counted else "no", f.name, f.crew, f.lesson, "", "", "", "", "", "", f.what, f.fix, "")
+                    (f.where, "yes" if f.counted else "no", f.name, f.crew, f.lesson, "", "", "", "", "", "", f.what, f.fix, "", "")
                     for f in r.tally.flags
                 ),
             ],
@@ -97,7 +97,7 @@ def _result(m: Marked, counts: str) -> tuple[object, ...]:
     return (
         m.result.where, counts, "", m.result.crew, m.lesson.id, m.lesson.edition,
         f"{m.result.finished:%Y-%m-%d}" + ("" if m.result.origin == "paper" else f" {m.result.finished:%H:%M}"),
-        m.right, m.of, "yes" if m.passed else "no", m.result.origin, "", "", "" if m.entry is None else m.entry,
+        m.right, m.of, "yes" if m.passed else "no", m.result.origin, "", "", "" if m.entry is None else m.entry, m.result.language,
     )  # fmt: skip
 
 
