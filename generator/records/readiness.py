@@ -12,8 +12,7 @@ from typing import Literal
 from generator.jobsite.classes import class_of
 from generator.jobsite.columns import ON_FOOT
 from generator.jobsite.model import JobSite, Person, Role, a, works
-from generator.language.words import mark as marked_for
-from generator.language.words import said
+from generator.language.words import mark, said
 from generator.records.editions import Editions, LessonMarking, texts
 from generator.records.judge import WEST
 from generator.records.mark import Marked
@@ -26,17 +25,24 @@ State = Literal[
     "ready", "sign-off missing", "take again", "lapsed", "train again", "held", "not passed", "not taken", "no quiz", "no lesson",
 ]  # fmt: skip
 STATES: Mapping[State, str] = {
-    "ready": marked_for("passed and signed off"),
-    "sign-off missing": marked_for("passed, but no mentor has signed"),
-    "take again": marked_for("passed on numbers that no longer hold"),
-    "lapsed": marked_for("passed and signed, but too long ago"),
-    "train again": marked_for("an order to train again stands"),
-    "held": marked_for("handed in, and disputed: the coordinator has to say which counts"),
-    "not passed": marked_for("taken, not passed"),
-    "not taken": marked_for("not taken yet"),
-    "no quiz": marked_for("the handbook has no such lesson yet"),
-    "no lesson": marked_for("the role has no lesson about working the machine"),
+    "ready": mark("passed and signed off"),
+    "sign-off missing": mark("passed, but no mentor has signed"),
+    "take again": mark("passed on numbers that no longer hold"),
+    "lapsed": mark("passed and signed, but too long ago"),
+    "train again": mark("an order to train again stands"),
+    "held": mark("handed in, and disputed: the coordinator has to say which counts"),
+    "not passed": mark("taken, not passed"),
+    "not taken": mark("not taken yet"),
+    "no quiz": mark("the handbook has no such lesson yet"),
+    "no lesson": mark("the role has no lesson about working the machine"),
 }
+
+
+# the states themselves are printed too, each through the catalogue
+STATES_SAID = (
+    mark("ready"), mark("sign-off missing"), mark("take again"), mark("lapsed"), mark("train again"), mark("held"), mark("not passed"),
+    mark("not taken"), mark("no quiz"), mark("no lesson"), mark("no machine"),
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -234,8 +240,8 @@ def months_on(day: datetime.date, months: int) -> datetime.date:
 
 # the kinds of machines as they stand in a sentence; a kind itself is data and the same in every language
 _ONE: Mapping[str, str] = {
-    "dozer": marked_for("a dozer"), "excavator": marked_for("an excavator"), "compact excavator": marked_for("a compact excavator"),
-    "truck": marked_for("a truck"),
+    "dozer": mark("a dozer"), "excavator": mark("an excavator"), "compact excavator": mark("a compact excavator"),
+    "truck": mark("a truck"),
 }  # fmt: skip
 
 
@@ -376,8 +382,8 @@ class _About:
         out = []
         mentored = [h for h in hours if h.mentor and h.kind == kind]
         for wanted, found, words in (
-            (role.hours, sum(h.hours for h in mentored), marked_for("{done} of {needed} hours under a mentor")),
-            (role.slope_hours, sum(h.hours for h in mentored if h.slope), marked_for("{done} of {needed} hours on slopes under a mentor")),
+            (role.hours, sum(h.hours for h in mentored), mark("{done} of {needed} hours under a mentor")),
+            (role.slope_hours, sum(h.hours for h in mentored if h.slope), mark("{done} of {needed} hours on slopes under a mentor")),
         ):
             if wanted is not None and found < wanted:
                 out.append(said(words, done=f"{found:g}", needed=f"{wanted:g}"))

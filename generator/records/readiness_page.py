@@ -20,13 +20,12 @@ from generator.jobsite.columns import CREW, ON_FOOT
 from generator.language.names import language_name
 from generator.language.scripts import HELPER
 from generator.language.scripts import table as strings_script
-from generator.language.words import catalogue_now, current, tr
-from generator.language.words import mark as marked
+from generator.language.words import catalogue_now, current, mark, ntr, tr
 from generator.records.flags import NAMES
 from generator.records.readiness import STATES, MachineLine, PersonLine, QuestionLine, Readiness
 from generator.records.told import REASONS
 from generator.records.week import Due, Week, kinds_of_people, states_of, week
-from generator.records.wording import counted, worded
+from generator.records.wording import thousands, worded
 
 SHORT = {
     "ready": "●", "sign-off missing": "◐", "take again": "↻", "not passed": "✕", "not taken": "○", "no quiz": "–",
@@ -215,21 +214,21 @@ def _week(r: Readiness, w: Week) -> str:
     nearly = sum(s.last for s in w.sign)
     flags = sum(n for _, n, _ in w.flags)
     days = r.site.settings.records.due_days
-    within = counted(days, "{count} day", "{count} days")
+    within = ntr("{count} day", "{count} days", days, **thousands(days))
     lines = [
         ("held", len(w.held), tr("results are held"), tr("is held"), tr("Disputed: say which counts. Until then they count for nobody."), "now"),
         ("again", again, tr("people are ordered to train again"), tr("person is ordered to train again"),
          tr("Keep them off the machine until they have passed again and a mentor has signed again."), "now"),
         ("lapsed", _people_in(lapsed), tr("people have lessons that lapsed"), tr("person has a lesson that lapsed"),
-         counted(len(lapsed), "{count} lesson: have them take it again and show a mentor.", "{count} lessons: have them take it again and show a mentor."),
+         ntr("{count} lesson: have them take it again and show a mentor.", "{count} lessons: have them take it again and show a mentor.", len(lapsed), **thousands(len(lapsed))),
          "now"),
         ("failed", len(w.failed), tr("lessons were failed after they were passed"), tr("lesson was failed after it was passed"),
          tr("Ask what happened before they go on."), "now"),
         ("due", _people_in(due), tr("people have lessons that end within {days}", days=within),
          tr("person has a lesson that ends within {days}", days=within),
-         counted(len(due), "{count} lesson: plan them now.", "{count} lessons: plan them now."), "then"),
+         ntr("{count} lesson: plan them now.", "{count} lessons: plan them now.", len(due), **thousands(len(due))), "then"),
         ("sign", len({s.who.person.id for s in w.sign}), tr("people can be signed off"), tr("person can be signed off"),
-         counted(w.sign_offs, "{count} lesson passed, no mentor has signed.", "{count} lessons passed, no mentor has signed.")
+         ntr("{count} lesson passed, no mentor has signed.", "{count} lessons passed, no mentor has signed.", w.sign_offs, **thousands(w.sign_offs))
          + f" {tr('For {n} it is all that is missing.', n=nearly) if nearly else ''}", "then"),
         *([("languages", len({x.who.person.id for x in w.languages}), tr("people passed in another language than the crew table says"),
             tr("person passed in another language than the crew table says"), tr("Have a look: it takes nothing away."), "then")] if w.languages else []),
@@ -297,10 +296,10 @@ def _held(r: Readiness, w: Week) -> str:
         )
         why = "<br>".join(f"<b>{_said(f.name)}</b>: {_said(f.what)}" for f in h.why) or tr("see Flagged")
         score = {"right": m.right, "of": m.of}
-        mark = tr("{right} of {of}, passed", **score) if m.passed else tr("{right} of {of}, not passed", **score)
+        result = tr("{right} of {of}, passed", **score) if m.passed else tr("{right} of {of}, not passed", **score)
         rows.append((
             f"{_said(m.result.crew)} {_said(names.get(m.result.crew, ''))}",
-            (_Cell(_said(r.titles.get(m.lesson.id, m.lesson.id))), _Cell(f"{m.result.finished:%Y-%m-%d}<br>{mark}"),
+            (_Cell(_said(r.titles.get(m.lesson.id, m.lesson.id))), _Cell(f"{m.result.finished:%Y-%m-%d}<br>{result}"),
              _Cell(f"{why}<br><span class=small>{_said(m.result.where)}</span>"), _Cell(write)),
         ))  # fmt: skip
     return _some(
@@ -333,7 +332,11 @@ def _by_person(r: Readiness, due: Sequence[Due], *, ago: bool = False) -> list[t
     """Rows of due lessons, one for all that a person has to a day; ``ago`` says that the days told are those since then."""
 
     def days(left: int) -> str:
-        return counted(left, "{count} day ago", "{count} days ago") if ago else counted(left, "{count} day", "{count} days")
+        return (
+            ntr("{count} day ago", "{count} days ago", left, **thousands(left))
+            if ago
+            else ntr("{count} day", "{count} days", left, **thousands(left))
+        )
 
     found: dict[tuple[str, datetime.date | None], list[Due]] = {}
     for d in due:
@@ -354,7 +357,7 @@ def _ended(r: Readiness, lapsed: Sequence[Due]) -> str:
 
 
 def _ending(r: Readiness, due: Sequence[Due]) -> str:
-    within = counted(r.site.settings.records.due_days, "{count} day", "{count} days")
+    within = ntr("{count} day", "{count} days", r.site.settings.records.due_days, **thousands(r.site.settings.records.due_days))
     return _some("due", tr("Due within {days}", days=within), tr("Still good, to the end of the day that is told. The next to end come first."),
                  (tr("Crew"), tr("Lessons"), tr("Holds until"), tr("Days left")), _by_person(r, due), _looked("due", tr("everyone who is due"), "due.csv"))  # fmt: skip
 
@@ -397,11 +400,11 @@ def _to_sign(r: Readiness, w: Week) -> str:
 
 
 def _people_counted(n: int) -> str:
-    return counted(n, "{count} person", "{count} people")
+    return ntr("{count} person", "{count} people", n, **thousands(n))
 
 
 def _lessons_counted(n: int) -> str:
-    return counted(n, "{count} lesson", "{count} lessons")
+    return ntr("{count} lesson", "{count} lessons", n, **thousands(n))
 
 
 def _machine_id(id_: str) -> str:
@@ -442,9 +445,9 @@ def _kinds_of_flags(w: Week) -> str:
 
 # what people can be looked for by, beside their role: see week.states_of
 LOOK_FOR: Mapping[str, str] = {
-    "ready": marked("ready for all their machines"), "not-ready": marked("something missing on a machine"), "alone": marked("ready to work alone"),
-    "due": marked("due or lapsed"), "lapsed": marked("lapsed"), "held": marked("held"), "train-again": marked("ordered to train again"),
-    "take-again": marked("numbers changed, take again"), "sign-off": marked("sign-off missing"), "failed": marked("failed after passing"),
+    "ready": mark("ready for all their machines"), "not-ready": mark("something missing on a machine"), "alone": mark("ready to work alone"),
+    "due": mark("due or lapsed"), "lapsed": mark("lapsed"), "held": mark("held"), "train-again": mark("ordered to train again"),
+    "take-again": mark("numbers changed, take again"), "sign-off": mark("sign-off missing"), "failed": mark("failed after passing"),
 }  # fmt: skip
 
 

@@ -18,6 +18,7 @@ from generator.language.names import language_name
 from generator.language.words import current, mark, ntr, tr
 from generator.records.changed import TableChange
 from generator.records.record import Head, LessonPart, LessonRecord, Number, PersonRecord, Trained, Try, named
+from generator.records.wording import worded
 
 MOST_LEFT_OUT = 12  # things that are flagged, each with a line
 CAUTION = mark(
@@ -524,7 +525,7 @@ def _orders(r: PersonRecord) -> str:
     out = ""
     if r.orders:
         rows = [
-            (_day(o.day), _said(o.what), _said(o.why), f"<b>{tr('stands')}</b>" if o.open else tr("met since"),
+            (_day(o.day), _said(o.what), _said(o.why), tr("<b>stands</b>") if o.open else tr("met since"),
              _some(x for x in (_rows((o.entry,)) if o.entry is not None else "", _late(o.late)) if x))
             for o in r.orders
         ]  # fmt: skip
@@ -543,7 +544,7 @@ def _changes(changes: Sequence[TableChange]) -> str:
     """What was changed in the tables that this rests on, and when the register was told of it."""
     if not changes:
         return ""
-    rows = [(_day(c.day), _said(c.about), _said(c.words), _rows((c.entry,))) for c in changes]
+    rows = [(_day(c.day), _said(worded(c.about)), _said(worded(c.words)), _rows((c.entry,))) for c in changes]
     return f"<h2>{tr('Changed in the tables since the register was begun')}</h2>" + _table(
         (tr("Told on"), tr("Table"), tr("What"), tr("Row")), rows, (), "13 19 54 14"
     )

@@ -12,6 +12,7 @@ from generator.records.mark import Marked
 from generator.records.readiness import PersonLine, Readiness
 from generator.records.readiness_page import hours, kind_of_mentor, many, no_machine, page, share
 from generator.records.week import Week, kinds_of_people, week
+from generator.records.wording import in_its_language
 
 
 def files(r: Readiness) -> dict[str, str]:
@@ -88,8 +89,14 @@ def files(r: Readiness) -> dict[str, str]:
                 for d in w.due
             ),
         ),
-        "readiness.html": page(r),
+        "readiness.html": _page(r),
     }  # fmt: skip
+
+
+def _page(r: Readiness) -> str:
+    """The page, in the site's main language; the tables are data and the same in every one."""
+    with in_its_language(r.site):
+        return page(r)
 
 
 def _result(m: Marked, counts: str) -> tuple[object, ...]:

@@ -2,7 +2,20 @@
 
 from __future__ import annotations
 
-from generator.language.words import Said, ntr, tr
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from generator.book.content import content_folder
+from generator.jobsite.model import JobSite
+from generator.language.catalogue import catalogue
+from generator.language.words import Said, tr, using
+
+
+@contextmanager
+def in_its_language(site: JobSite) -> Iterator[None]:
+    """Within it pages are made in the site's main language, as those for mentors and inspectors are."""
+    with using(catalogue(site.settings.languages[0], (content_folder(), site.folder))):
+        yield
 
 
 def worded(text: str) -> str:
@@ -10,6 +23,6 @@ def worded(text: str) -> str:
     return tr(text) if isinstance(text, Said) else text
 
 
-def counted(n: int, one: str, many: str) -> str:
-    """``1 person``, ``1,200 lessons``: the number with thousands apart, as ``{count}`` in both forms."""
-    return ntr(one, many, n, count=f"{n:,}")
+def thousands(n: int) -> dict[str, str]:
+    """A number as it is printed, with thousands apart: ``{count}`` of a sentence for ``ntr``."""
+    return {"count": f"{n:,}"}
