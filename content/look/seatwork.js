@@ -6,6 +6,7 @@
 (function () {
   "use strict";
   var root = document.documentElement;
+  var say = window.seatworkSay ? window.seatworkSay.say : String; // sheets do without words.js
 
   function stored(key) {
     try { return window.localStorage.getItem(key); } catch (e) { return null; }
@@ -61,7 +62,7 @@
     });
     hints();
     var search = document.querySelector('.md-search[role="dialog"]'); // the theme gives its search no name
-    if (search && !search.hasAttribute("aria-label")) { search.setAttribute("aria-label", window.seatworkSay.say("Search")); }
+    if (search && !search.hasAttribute("aria-label")) { search.setAttribute("aria-label", say("Search")); }
   }
 
   /* A word of the glossary says its meaning to a mouse that rests on it and to the keyboard's focus.

@@ -39,10 +39,12 @@ def record(args: argparse.Namespace) -> int:
         return _fail("name the job site's folder")
     folder: Path = args.folder
     from generator.jobsite.reader import SiteProblems
+    from generator.records.wording import in_its_language
 
     try:
         readiness, names = _readiness(folder, args.as_of)
-        written = _write(args, readiness, names)
+        with in_its_language(readiness.site):
+            written = _write(args, readiness, names)
     except SiteProblems as e:
         return _fail(*(str(p) for p in e.problems))
     except OSError as e:

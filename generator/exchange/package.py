@@ -21,9 +21,11 @@ from generator.exchange.pages import QUIZ, packaged, style_files
 from generator.exchange.scorm import Unit
 from generator.exchange.zipped import zipped
 from generator.jobsite.model import JobSite
+from generator.language.words import tr
 from generator.publish.edition_folder import folder_of, plain_page, plain_script
 from generator.publish.manifest import hash_of, read_manifest
 from generator.publish.packages import PLACE, Made, read_list, web_print, write_list
+from generator.records.wording import in_its_language
 from generator.source.problem import Refusal
 
 Standard = Literal["scorm-1.2", "scorm-2004", "cmi5"]
@@ -37,9 +39,13 @@ _BESIDE = ("glossary.html", "reference/sources.html")
 # fetched by scripts when they are wanted, so that no page names them
 _FETCHED = ("assets/vendor/qrcode.js",)
 _FOOT = """\
-<p class="su-foot"><a href="ROOT/glossary.html" target="_blank" rel="noopener">Words</a>.
-<a href="ROOT/reference/sources.html" target="_blank" rel="noopener">Where the figures come from</a>.</p>
+<p class="su-foot"><a href="ROOT/glossary.html" target="_blank" rel="noopener">{words}</a>.
+<a href="ROOT/reference/sources.html" target="_blank" rel="noopener">{sources}</a>.</p>
 """
+
+
+def _foot() -> str:
+    return _FOOT.format(words=tr("Words"), sources=tr("Where the figures come from"))
 
 
 class NotPackaged(Refusal):
@@ -64,11 +70,18 @@ def packages_of(content: Content, site: JobSite, web: Path) -> list[Package]:
     roles = site.settings.roles.values()
     everything = in_order(dict.fromkeys(i for role in roles for i in role.lessons if i in there), there)
     name = site.settings.name
-    found = [Package(ALL, f"{name}: all lessons", f"Every lesson of the handbook of {name}.", tuple(there[i] for i in everything))]
+    found = [
+        Package(
+            ALL,
+            tr("{site}: all lessons", site=name),
+            tr("Every lesson of the handbook of {site}.", site=name),
+            tuple(there[i] for i in everything),
+        )
+    ]
     for role in roles:
         ids = in_order((i for i in role.lessons if i in there), there)
         if ids:
-            about = f"The lessons of the handbook of {name} for this role: {role.title}."
+            about = tr("The lessons of the handbook of {site} for this role: {role}.", site=name, role=role.title)
             found.append(Package(role.id, f"{name}: {role.title}", about, tuple(there[i] for i in ids)))
     return found
 
@@ -97,10 +110,11 @@ def write_packages(
     target = target or out / PLACE
     source = _Source(web, site, standard)
     written: dict[str, bytes] = {}
-    for package in packages_of(content, site, web):
-        progress(f"packaging {package.title}")
-        name = f"{site.settings.key}_{_plain(site.settings.edition)}_{standard}_{package.id}.zip"
-        written[name] = source.package(package)
+    with in_its_language(site):
+        for package in packages_of(content, site, web):
+            progress(f"packaging {package.title}")
+            name = f"{site.settings.key}_{_plain(site.settings.edition)}_{standard}_{package.id}.zip"
+            written[name] = source.package(package)
     target.mkdir(parents=True, exist_ok=True)
     for name, data in written.items():
         (target / name).write_bytes(data)
@@ -175,7 +189,7 @@ class _Source:
         """The pages as the package has them, and the files they load."""
         files: dict[str, bytes] = {}
         needs: set[str] = set()
-        foot = _FOOT if len(self.beside) == len(_BESIDE) else ""
+        foot = _foot() if len(self.beside) == len(_BESIDE) else ""
         for name in pages:
             html = plain_page((self.web / name).read_bytes()).decode("utf-8")
             has_quiz = "<seatwork-quiz" in html and name.startswith("lessons/")

@@ -330,7 +330,8 @@ class _Teller:
         context["contextActivities"] = around
         if e.edition:
             context["revision"] = e.edition
-        context |= {"platform": PLATFORM, "language": LANGUAGE}
+        # the language in which it was done, where that is told; else that of the names in here
+        context |= {"platform": PLATFORM, "language": str(e.body.get("language") or LANGUAGE)}
         day_only = True if not e.at or e.body.get("origin") == "paper" else None
         return context | {"extensions": extensions(row=e.n, chain=e.chain, taken=e.taken, day_only=day_only, **more)}
 

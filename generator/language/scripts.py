@@ -110,11 +110,6 @@ def table(catalogue: Catalogue, content: Path) -> str:
     return f"window.seatworkStrings = {json.dumps(data, ensure_ascii=False, sort_keys=True)};\n"
 
 
-def in_page(catalogue: Catalogue, content: Path) -> str:
-    """The same and the script that reads it, for a page that stands alone and carries its scripts."""
-    return table(catalogue, content) + (content / "look" / HELPER).read_text("utf-8")
-
-
 # ---- the file for translators ----
 
 

@@ -43,6 +43,7 @@ from generator.quiz.edition import EditionDamaged, keep_sheets, note_day, prepar
 from generator.reference.errors import ReferenceProblem
 from generator.reference.tables import load as load_tables
 from generator.source.problem import Problem, Refusal, Refusals
+from generator.units.writing import using as written_as
 
 Progress = Callable[[str], None]
 

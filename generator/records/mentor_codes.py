@@ -18,7 +18,9 @@ from html import escape
 from pathlib import Path
 
 from generator.jobsite.model import JobSite, Mentor
+from generator.language.words import current, tr
 from generator.records.letters import LETTERS, slip_letters
+from generator.records.wording import in_its_language
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal, Refusals
 
@@ -185,7 +187,8 @@ def hand_out(folder: Path, site: JobSite, today: datetime.date, renew: Collectio
     (folder / FOLDER).mkdir(exist_ok=True)
     _write(folder / TABLE, rows.getvalue())
     now = [(mentors[i], codes[-1]) for i, codes in kept.items() if i in mentors and codes and codes[-1].until is None]
-    _write(folder / PAGE, slips_page(site, now))
+    with in_its_language(site):
+        _write(folder / PAGE, slips_page(site, now))
     return HandedOut(tuple(made), tuple(renewed), folder / PAGE)
 
 
@@ -215,17 +218,28 @@ body { font: 11pt/1.45 system-ui, "Segoe UI", Roboto, "Noto Sans", "DejaVu Sans"
 def slips_page(site: JobSite, codes: Sequence[tuple[Mentor, MentorCode]]) -> str:
     """A page of slips to cut, one for each mentor. It stands by itself and runs nothing."""
     name = escape(site.settings.name)
+    title, head = tr("Mentors' codes: {site}", site=name), tr("Mentors' codes")
     slips = "".join(
-        f'<section class="slip"><h2>Mentor {escape(m.id)}: {escape(m.name)}</h2><p>{name}</p><p>Your own code for signing off on the phone:</p>'
-        f'<p class="code">{c.grouped}</p><p>It stands for your signature. Tell it to nobody, take no photo of it, and type it yourself. '
-        f"Lost, or seen by somebody? Tell your coordinator the same day: you get a new one. Made on {c.made.isoformat()}.</p></section>"
+        f'<section class="slip"><h2>{tr("Mentor {id}: {name}", id=escape(m.id), name=escape(m.name))}</h2><p>{name}</p>'
+        f"<p>{tr('Your own code for signing off on the phone:')}</p>"
+        f'<p class="code">{c.grouped}</p><p>'
+        + tr(
+            "It stands for your signature. Tell it to nobody, take no photo of it, and type it yourself. Lost, or seen by somebody? Tell your "
+            "coordinator the same day: you get a new one. Made on {day}.",
+            day=c.made.isoformat(),
+        )
+        + "</p></section>"
         for m, c in codes
     )
     return (
-        '<!doctype html>\n<html lang="en">\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f'<!doctype html>\n<html lang="{current()}">\n<meta charset="utf-8">\n<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
-        f"<title>Mentors' codes: {name}</title>\n<style>\n{_STYLE}</style>\n<h1 class=\"note\">Mentors' codes</h1>\n"
-        '<p class="note">Print this page, cut it along the lines, and give each mentor their own slip by hand. '
-        "Then delete this page: it is written again when it is asked for.</p>\n"
+        f'<title>{title}</title>\n<style>\n{_STYLE}</style>\n<h1 class="note">{head}</h1>\n'
+        '<p class="note">'
+        + tr(
+            "Print this page, cut it along the lines, and give each mentor their own slip by hand. "
+            "Then delete this page: it is written again when it is asked for."
+        )
+        + "</p>\n"
         f'<div class="slips">{slips}</div>\n</html>\n'
     )

@@ -8,7 +8,7 @@ from datetime import UTC, datetime, time
 from pathlib import Path
 from typing import Any
 
-from generator.jobsite.cells import BadCell, DateOrder, date
+from generator.jobsite.cells import BadCell, DateOrder, date, language
 from generator.jobsite.model import JobSite
 from generator.quiz.edition import FOLDER
 from generator.records.answers import NotAFigure, figure_for
@@ -87,12 +87,20 @@ def _result(
     given = tuple(Given(q["id"], q["kind"], 0, units, _answer(row.get(n, ""), n, q, units)) for n, q in zip(wanted, questions, strict=True))
     result = Result(
         "paper", where, sheet["crew"], sheet["lesson"], sheet["edition"], sheet["figures"], sheet["site"], None,
-        datetime.combine(day, time(), UTC), given, None, str(sheet["sheet"]),
+        datetime.combine(day, time(), UTC), given, None, str(sheet["sheet"]), language=_language(row),
     )  # fmt: skip
     book = editions.find(sheet["edition"], sheet["lesson"], sheet["figures"])
     return result, LessonMarking(
         book.id, book.edition, book.title, book.about, book.figures, float(sheet["pass_mark"]), tuple(questions), book.ledger
     )
+
+
+def _language(row: Mapping[str, str]) -> str:
+    """The language of the sheet, where the table says it; it need not. Raises Refused."""
+    try:
+        return language(row["language"]) if row.get("language") else ""
+    except BadCell as e:
+        raise Refused("unreadable", e.what, e.fix) from None
 
 
 def _answer(text: str, n: str, q: Mapping[str, Any], units: str) -> str | tuple[int, ...]:

@@ -12,6 +12,7 @@ from typing import Literal
 from generator.jobsite.classes import class_of
 from generator.jobsite.columns import ON_FOOT
 from generator.jobsite.model import JobSite, Person, Role, a, works
+from generator.language.words import mark, said
 from generator.records.editions import Editions, LessonMarking, texts
 from generator.records.judge import WEST
 from generator.records.mark import Marked
@@ -25,17 +26,24 @@ State = Literal[
     "ready", "sign-off missing", "take again", "lapsed", "train again", "held", "not passed", "not taken", "no quiz", "no lesson",
 ]  # fmt: skip
 STATES: Mapping[State, str] = {
-    "ready": "passed and signed off",
-    "sign-off missing": "passed, but no mentor has signed",
-    "take again": "passed on numbers that no longer hold",
-    "lapsed": "passed and signed, but too long ago",
-    "train again": "an order to train again stands",
-    "held": "handed in, and disputed: the coordinator has to say which counts",
-    "not passed": "taken, not passed",
-    "not taken": "not taken yet",
-    "no quiz": "the handbook has no such lesson yet",
-    "no lesson": "the role has no lesson about working the machine",
+    "ready": mark("passed and signed off"),
+    "sign-off missing": mark("passed, but no mentor has signed"),
+    "take again": mark("passed on numbers that no longer hold"),
+    "lapsed": mark("passed and signed, but too long ago"),
+    "train again": mark("an order to train again stands"),
+    "held": mark("handed in, and disputed: the coordinator has to say which counts"),
+    "not passed": mark("taken, not passed"),
+    "not taken": mark("not taken yet"),
+    "no quiz": mark("the handbook has no such lesson yet"),
+    "no lesson": mark("the role has no lesson about working the machine"),
 }
+
+
+# the states themselves are printed too, each through the catalogue
+STATES_SAID = (
+    mark("ready"), mark("sign-off missing"), mark("take again"), mark("lapsed"), mark("train again"), mark("held"), mark("not passed"),
+    mark("not taken"), mark("no quiz"), mark("no lesson"), mark("no machine"),
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -63,15 +71,18 @@ class Standing:
     @property
     def words(self) -> str:
         """The state with its facts, for a cell of the matrix."""
-        out: str = self.state
+        out = said(self.state)
         if self.state == "not passed" and self.best is not None:
-            out += f", {self.best.right} of {self.best.of}"
+            out = said("{state}, {right} of {of}", state=out, right=self.best.right, of=self.best.of)
             if self.best.missed_must:
-                out += f", missed {' and '.join(self.best.missed_must)}, which must be right"
+                first, *more = self.best.missed_must
+                for q in more:
+                    first = said("{some} and {last}", some=first, last=q)
+                out = said("{state}, missed {questions}, which must be right", state=out, questions=first)
         if self.state == "sign-off missing" and self.outdated:
-            out += " (signed when older numbers held)"
+            out = said("{state} (signed when older numbers held)", state=out)
         if self.state != "ready" and self.state != "sign-off missing" and self.signed:
-            out += ", signed off"
+            out = said("{state}, signed off", state=out)
         return out
 
 
@@ -110,8 +121,10 @@ class MachineLine:
     def state(self) -> str:
         """``ready`` or ``not ready``; where signed on another machine of the kind only, that too."""
         if not self.ready:
-            return "not ready"
-        return "ready" if self.machine in self.seen_on or not self.seen_on else f"ready, signed on {', '.join(self.seen_on)}"
+            return said("not ready")
+        if self.machine in self.seen_on or not self.seen_on:
+            return said("ready")
+        return said("ready, signed on {machines}", machines=", ".join(self.seen_on))
 
 
 @dataclass(frozen=True)
@@ -226,6 +239,17 @@ def months_on(day: datetime.date, months: int) -> datetime.date:
     return datetime.date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1]))
 
 
+# the kinds of machines as they stand in a sentence; a kind itself is data and the same in every language
+_ONE: Mapping[str, str] = {
+    "dozer": mark("a dozer"), "excavator": mark("an excavator"), "compact excavator": mark("a compact excavator"),
+    "truck": mark("a truck"),
+}  # fmt: skip
+
+
+def _one(kind: str) -> str:
+    return said(_ONE[kind]) if kind in _ONE else a(kind)
+
+
 class _About:
     """What everybody's standing is worked out from."""
 
@@ -321,23 +345,26 @@ class _About:
             if standing.state == "ready" and about == kind:
                 here = [s for s in standing.signed if self.kind_of(s) == kind]
                 if not here:
-                    out.append((id_, "sign-off missing", "sign-off missing (seen on another kind of machine only)"))
+                    out.append((id_, "sign-off missing", said("sign-off missing (seen on another kind of machine only)")))
                     continue
                 if self.rules.class_only:
                     here = [s for s in here if self.class_of(s) == self.classes.get(machine, "")]
                     if not here:
-                        out.append((id_, "sign-off missing", "sign-off missing (seen on another class of machine only)"))
+                        out.append((id_, "sign-off missing", said("sign-off missing (seen on another class of machine only)")))
                         continue
                 months = self.rules.months(id_, role)
                 if months is not None and self.day > months_on(max(s.day for s in here), months):
-                    out.append((id_, "lapsed", f"lapsed: last signed off on {a(kind)} of this class on {max(s.day for s in here)}"))
+                    last = max(s.day for s in here)
+                    out.append(
+                        (id_, "lapsed", said("lapsed: last signed off on {machine} of this class on {day}", machine=_one(kind), day=last))
+                    )
             elif standing.state != "ready":
                 out.append((id_, standing.state, standing.words))
         if not self.rules.seat_time_signed:
             out = [x for x in out if x[1] != "sign-off missing"]
         if kind != ON_FOOT and not any(works(self.current[i].about, kind) for i in role.lessons if i in self.current):
             # sums about a machine make nobody fit to work it
-            out.append((f"working {a(kind)}", "no lesson", "no lesson about it in the role"))
+            out.append((said("working {machine}", machine=_one(kind)), "no lesson", said("no lesson about it in the role")))
         return out
 
     def kind_of(self, s: SignOff) -> str:
@@ -356,14 +383,18 @@ class _About:
         out = []
         mentored = [h for h in hours if h.mentor and h.kind == kind]
         for wanted, found, words in (
-            (role.hours, sum(h.hours for h in mentored), "under a mentor"),
-            (role.slope_hours, sum(h.hours for h in mentored if h.slope), "on slopes under a mentor"),
+            (role.hours, sum(h.hours for h in mentored), mark("{done} of {needed} hours under a mentor")),
+            (role.slope_hours, sum(h.hours for h in mentored if h.slope), mark("{done} of {needed} hours on slopes under a mentor")),
         ):
             if wanted is not None and found < wanted:
-                out.append(f"{pointed(f'{found:g}')} of {pointed(f'{wanted:g}')} hours {words}")
+                out.append(said(words, done=pointed(f"{found:g}"), needed=pointed(f"{wanted:g}")))
         if not self.rules.seat_time_signed:
             about = {i: self.current[i].about if i in self.current else "any" for i in standings}
-            out += [f"{i}: sign-off missing" for i, s in standings.items() if s.state == "sign-off missing" and about[i] in {"any", kind}]
+            out += [
+                said("{lesson}: sign-off missing", lesson=i)
+                for i, s in standings.items()
+                if s.state == "sign-off missing" and about[i] in {"any", kind}
+            ]
         return tuple(out)
 
 
@@ -388,8 +419,13 @@ def _standing(
         # without the ledger nobody can say that the numbers still hold
         gone = (
             gone
-            or tuple(dict.fromkeys(f"{c.words}: {texts(c.old, units, 3)} is now {texts(c.new, units, 3)}" for c in found or ()))
-            or ("its ledger is missing",)
+            or tuple(
+                dict.fromkeys(
+                    said("{number}: {old} is now {new}", number=c.words, old=texts(c.old, units, 3), new=texts(c.new, units, 3))
+                    for c in found or ()
+                )
+            )
+            or (said("its ledger is missing"),)
         )
     if passed:
         return Standing(lesson, "take again", passed[-1], len(tries), signed, gone)

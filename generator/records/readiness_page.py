@@ -18,12 +18,14 @@ from generator.book.content import content_folder
 from generator.book.foot import page_foot
 from generator.book.guard import guarded
 from generator.jobsite.columns import CREW, ON_FOOT
-from generator.language.scripts import in_page
-from generator.language.words import now
+from generator.language.names import language_name
+from generator.language.scripts import HELPER
+from generator.language.words import current, mark, now, ntr, tr
 from generator.records.flags import NAMES
 from generator.records.readiness import STATES, MachineLine, PersonLine, QuestionLine, Readiness
 from generator.records.told import REASONS
 from generator.records.week import Due, Week, kinds_of_people, states_of, week
+from generator.records.wording import thousands, worded
 from generator.units.writing import counted, written
 
 SHORT = {
@@ -34,7 +36,7 @@ MOST_SHOWN = 25  # questions on the page; the rest is folded away
 MOST_ROWS = 10  # of a table of what to do this week
 MOST_FLAGS = 100  # on the page; all of them stand in results.csv
 MOST_NAMED = 3  # lessons in one line
-SCRIPT = (Path(__file__).parent / "scripts" / "readiness.js").read_text("utf-8")
+SCRIPT = "".join(p.read_text("utf-8") for p in (content_folder() / "look" / HELPER, Path(__file__).parent / "scripts" / "readiness.js"))
 
 _STYLE = """
 * { box-sizing: border-box; } [hidden] { display: none !important; }
@@ -164,18 +166,18 @@ def share(right: int, of: int) -> str:
 def page(r: Readiness) -> str:
     """The page for the mentor folder."""
     s, w = r.site.settings, week(r)
-    from_row = f" Row {r.row[0]} of the register, {_said(r.row[1][:12])}." if r.row else ""
-    script = f"<script>{in_page(now(), content_folder())}{SCRIPT}</script>"
+    from_row = " " + tr("Row {row} of the register, {chain}.", row=r.row[0], chain=_said(r.row[1][:12])) if r.row else ""
+    site = {"site": _said(s.name), "edition": _said(r.edition)}
+    script = f"<script>{strings_script(now(), content_folder())}{SCRIPT}</script>"
     return guarded(
         f"""<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
-<link rel="icon" href="data:,"><title>Who is ready: {_said(s.name)}</title><style>{_STYLE}{page_foot("Who is ready", s.name, f"edition {r.edition}")}</style></head>
+<html lang="{current()}"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
+<link rel="icon" href="data:,"><title>{tr("Who is ready: {site}", site=_said(s.name))}</title><style>{_STYLE}{page_foot(tr("Who is ready"), s.name, tr("edition {edition}", edition=r.edition))}</style></head>
 <body><main>
-<h1>Who is ready for seat time</h1>
-<p class="small">{_said(s.name)}, edition {_said(r.edition)}{", invented site" if s.invented else ""}.
-{f"As of {r.day}." if r.day else ""} {f"Results up to {_said(r.latest)}." if r.latest else "No results yet."}{from_row}</p>
-<p class="note">Keep this page to mentors and the coordinator. A passed quiz is not a permit: the mentor's
-sign-off, the site's rules and local rules decide who runs a machine.</p>
+<h1>{tr("Who is ready for seat time")}</h1>
+<p class="small">{tr("{site}, edition {edition}, invented site.", **site) if s.invented else tr("{site}, edition {edition}.", **site)}
+{tr("As of {day}.", day=r.day) if r.day else ""} {tr("Results up to {day}.", day=_said(r.latest)) if r.latest else tr("No results yet.")}{from_row}</p>
+<p class="note">{tr("Keep this page to mentors and the coordinator. A passed quiz is not a permit: the mentor's sign-off, the site's rules and local rules decide who runs a machine.")}</p>
 <p class="sum">{_sum(r)}</p>
 {_week(r, w)}
 {_people(r, w)}
@@ -194,11 +196,12 @@ def _sum(r: Readiness) -> str:
     people = [p for p in r.people if p.machines]
     ready = sum(all(m.ready for m in p.machines) for p in people)
     again = sum(p.count("take again") > 0 for p in people)
-    out = f"<b>{ready} of {len(people)}</b> people are ready for all their machines."
+    out = tr("{share} people are ready for all their machines.", share=f"<b>{tr('{n} of {all}', n=ready, all=len(people))}</b>")
     if again:
-        out += f' <a href="#people" data-look="state=take-again"><b>{again}</b> must take a lesson again</a>, as its numbers have changed.'
+        must = tr("{n} must take a lesson again", n=f"<b>{again}</b>")
+        out += " " + tr("{they}, as its numbers have changed.", they=f'<a href="#people" data-look="state=take-again">{must}</a>')
     if r.tally.flags:
-        out += f" <b>{len(r.tally.flags)}</b> results or sign-offs are flagged: see the end of this page."
+        out += " " + tr("{n} results or sign-offs are flagged: see the end of this page.", n=f"<b>{len(r.tally.flags)}</b>")
     return out
 
 
@@ -212,32 +215,47 @@ def _week(r: Readiness, w: Week) -> str:
     nearly = sum(s.last for s in w.sign)
     flags = sum(n for _, n, _ in w.flags)
     days = r.site.settings.records.due_days
+    within = ntr("{count} day", "{count} days", days, **thousands(days))
     lines = [
-        ("held", len(w.held), "results are held", "is held", "Disputed: say which counts. Until then they count for nobody.", "now"),
-        ("again", again, "people are ordered to train again", "person is ordered to train again",
-         "Keep them off the machine until they have passed again and a mentor has signed again.", "now"),
-        ("lapsed", _people_in(lapsed), "people have lessons that lapsed", "person has a lesson that lapsed",
-         f"{many(len(lapsed), 'lesson')}: have them take it again and show a mentor.", "now"),
-        ("failed", len(w.failed), "lessons were failed after they were passed", "lesson was failed after it was passed",
-         "Ask what happened before they go on.", "now"),
-        ("due", _people_in(due), f"people have lessons that end within {many(days, 'day')}",
-         f"person has a lesson that ends within {many(days, 'day')}", f"{many(len(due), 'lesson')}: plan them now.", "then"),
-        ("sign", len({s.who.person.id for s in w.sign}), "people can be signed off", "person can be signed off",
-         f"{many(w.sign_offs, 'lesson')} passed, no mentor has signed. {f'For {nearly} it is all that is missing.' if nearly else ''}", "then"),
-        ("flags", flags, "results or sign-offs are flagged", "result or sign-off is flagged", "Each says what to do about it.", "then"),
+        ("held", len(w.held), tr("results are held"), tr("is held"), tr("Disputed: say which counts. Until then they count for nobody."), "now"),
+        ("again", again, tr("people are ordered to train again"), tr("person is ordered to train again"),
+         tr("Keep them off the machine until they have passed again and a mentor has signed again."), "now"),
+        ("lapsed", _people_in(lapsed), tr("people have lessons that lapsed"), tr("person has a lesson that lapsed"),
+         ntr("{count} lesson: have them take it again and show a mentor.", "{count} lessons: have them take it again and show a mentor.", len(lapsed), **thousands(len(lapsed))),
+         "now"),
+        ("failed", len(w.failed), tr("lessons were failed after they were passed"), tr("lesson was failed after it was passed"),
+         tr("Ask what happened before they go on."), "now"),
+        ("due", _people_in(due), tr("people have lessons that end within {days}", days=within),
+         tr("person has a lesson that ends within {days}", days=within),
+         ntr("{count} lesson: plan them now.", "{count} lessons: plan them now.", len(due), **thousands(len(due))), "then"),
+        ("sign", len({s.who.person.id for s in w.sign}), tr("people can be signed off"), tr("person can be signed off"),
+         ntr("{count} lesson passed, no mentor has signed.", "{count} lessons passed, no mentor has signed.", w.sign_offs, **thousands(w.sign_offs))
+         + f" {tr('For {n} it is all that is missing.', n=nearly) if nearly else ''}", "then"),
+        *([("languages", len({x.who.person.id for x in w.languages}), tr("people passed in another language than the crew table says"),
+            tr("person passed in another language than the crew table says"), tr("Have a look: it takes nothing away."), "then")] if w.languages else []),
+        ("flags", flags, tr("results or sign-offs are flagged"), tr("result or sign-off is flagged"), tr("Each says what to do about it."), "then"),
     ]  # fmt: skip
     none = {
-        "held": "No result is held", "again": "Nobody is ordered to train again", "lapsed": "No lesson has lapsed",
-        "failed": "No lesson was failed after it was passed", "due": f"No lesson ends within {many(days, 'day')}",
-        "sign": "Nobody waits for a sign-off", "flags": "Nothing is flagged",
+        "held": tr("No result is held"), "again": tr("Nobody is ordered to train again"), "lapsed": tr("No lesson has lapsed"),
+        "failed": tr("No lesson was failed after it was passed"), "due": tr("No lesson ends within {days}", days=within),
+        "sign": tr("Nobody waits for a sign-off"), "flags": tr("Nothing is flagged"),
     }  # fmt: skip
     items = [
         f'<li class="{kind}"><a href="#{id_}"><b>{counted(n)}</b><i>{one if n == 1 else more}</i><small>{do}</small></a></li>'
         if n else f'<li class="none"><span><b>0</b><i>{none[id_]}</i></span></li>'
         for id_, n, more, one, do, kind in lines
     ]  # fmt: skip
-    parts = (_held(r, w), _again(r, w), _ended(r, lapsed), _failed(r, w), _ending(r, due), _to_sign(r, w), _kinds_of_flags(w))
-    return f'<section id="week"><h2>What to do this week</h2><ul class="todo">{"".join(items)}</ul>{"".join(parts)}</section>'
+    parts = (
+        _held(r, w),
+        _again(r, w),
+        _ended(r, lapsed),
+        _failed(r, w),
+        _ending(r, due),
+        _to_sign(r, w),
+        _spoken(r, w),
+        _kinds_of_flags(w),
+    )
+    return f'<section id="week"><h2>{tr("What to do this week")}</h2><ul class="todo">{"".join(items)}</ul>{"".join(parts)}</section>'
 
 
 def _some(id_: str, title: str, said: str, heads: Sequence[str], rows: Sequence[tuple[str, Sequence[_Cell]]], see: str) -> str:
@@ -245,13 +263,13 @@ def _some(id_: str, title: str, said: str, heads: Sequence[str], rows: Sequence[
     if not rows:
         return ""
     bodies = [f'<tbody role="rowgroup">{"".join(_stacked(heads[1:], first, cells) for first, cells in rows[:MOST_ROWS])}</tbody>']
-    more = f"<p>and {counted(len(rows) - MOST_ROWS)} more: see {see}</p>" if len(rows) > MOST_ROWS else ""
+    more = f"<p>{tr('and {n} more: see {where}', n=counted(len(rows) - MOST_ROWS), where=see)}</p>" if len(rows) > MOST_ROWS else ""
     return f'<section class="bit"><h3 id="{id_}">{title}</h3><p class="small">{said}</p>{_stack(title, heads, bodies)}{more}</section>'
 
 
 def _looked(state: str, words: str, table: str) -> str:
     """A link that shows the people in a state, and the table that holds them all."""
-    return f'<a href="#people" data-look="state={state}">{words}</a> or <a href="{table}">{table}</a>.'
+    return f'<a href="#people" data-look="state={state}">{words}</a> {tr("or")} <a href="{table}">{table}</a>.'
 
 
 def _who(p: PersonLine) -> str:
@@ -263,7 +281,7 @@ def _named(r: Readiness, lessons: Sequence[str]) -> str:
     more = len(lessons) - MOST_NAMED
     if more == 1:  # one more name takes no more room than saying so
         return " · ".join(_said(r.titles.get(i, i)) for i in lessons)
-    return " · ".join(_said(r.titles.get(i, i)) for i in lessons[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
+    return " · ".join(_said(r.titles.get(i, i)) for i in lessons[:MOST_NAMED]) + (" " + tr("and {n} more", n=more) if more > 0 else "")
 
 
 def _held(r: Readiness, w: Week) -> str:
@@ -273,72 +291,86 @@ def _held(r: Readiness, w: Week) -> str:
         m = h.marked
         line = h.line("counts")
         write = (
-            f"<code>{line}</code><br>or <code>{h.line('void')}</code>" if line else "no row of the register yet: run seatwork tally again"
+            f"<code>{line}</code><br>{tr('or')} <code>{h.line('void')}</code>"
+            if line
+            else tr("no row of the register yet: run seatwork tally again")
         )
-        why = "<br>".join(f"<b>{_said(f.name)}</b>: {_said(f.what)}" for f in h.why) or "see Flagged"
-        mark = f"{m.right} of {m.of}, {'passed' if m.passed else 'not passed'}"
+        why = "<br>".join(f"<b>{_said(f.name)}</b>: {_said(f.what)}" for f in h.why) or tr("see Flagged")
+        score = {"right": m.right, "of": m.of}
+        result = tr("{right} of {of}, passed", **score) if m.passed else tr("{right} of {of}, not passed", **score)
         rows.append((
             f"{_said(m.result.crew)} {_said(names.get(m.result.crew, ''))}",
-            (_Cell(_said(r.titles.get(m.lesson.id, m.lesson.id))), _Cell(f"{m.result.finished:%Y-%m-%d}<br>{mark}"),
+            (_Cell(_said(r.titles.get(m.lesson.id, m.lesson.id))), _Cell(f"{m.result.finished:%Y-%m-%d}<br>{result}"),
              _Cell(f"{why}<br><span class=small>{_said(m.result.where)}</span>"), _Cell(write)),
         ))  # fmt: skip
     return _some(
-        "held", "Held: say which counts",
-        "Ask both people, and look at their phones if you can. Then write a line for each result into corrections.csv, under the headings "
-        "<code>entry,says,by,why</code>, with your own id for WHO and the reason for WHY, and run seatwork tally again. Nothing is deleted.",
-        ("Crew", "Lesson", "Taken", "Why it is held", "Line for corrections.csv"), rows, _looked("held", "everyone with something held", "results.csv"),
+        "held", tr("Held: say which counts"),
+        tr("Ask both people, and look at their phones if you can. Then write a line for each result into corrections.csv, under the headings "
+           "{headings}, with your own id for WHO and the reason for WHY, and run seatwork tally again. Nothing is deleted.",
+           headings="<code>entry,says,by,why</code>"),
+        (tr("Crew"), tr("Lesson"), tr("Taken"), tr("Why it is held"), tr("Line for corrections.csv")), rows,
+        _looked("held", tr("everyone with something held"), "results.csv"),
     )  # fmt: skip
 
 
 def _again(r: Readiness, w: Week) -> str:
     rows = [
         (_who(a.who), (
-            _Cell("all lessons" if a.order and not a.order.lesson else _named(r, a.lessons)),
-            _Cell(str(a.order.day) if a.order else "", "one"), _Cell(_said(REASONS.get(a.order.why, a.order.why)) if a.order else ""),
+            _Cell(tr("all lessons") if a.order and not a.order.lesson else _named(r, a.lessons)),
+            _Cell(str(a.order.day) if a.order else "", "one"), _Cell(_said(tr(REASONS.get(a.order.why, a.order.why))) if a.order else ""),
         ))
         for a in w.again
     ]  # fmt: skip
-    return _some("again", "Ordered to train again", "From that day on they are not ready, until they have passed again and a mentor has signed again.",
-                 ("Crew", "Lessons", "Since", "Why"), rows, _looked("train-again", "everyone with an order", "people.csv"))  # fmt: skip
+    return _some("again", tr("Ordered to train again"), tr("From that day on they are not ready, until they have passed again and a mentor has signed again."),
+                 (tr("Crew"), tr("Lessons"), tr("Since"), tr("Why")), rows, _looked("train-again", tr("everyone with an order"), "people.csv"))  # fmt: skip
 
 
 def _people_in(due: Sequence[Due]) -> int:
     return len({d.who.person.id for d in due})
 
 
-def _by_person(r: Readiness, due: Sequence[Due], wording: str) -> list[tuple[str, Sequence[_Cell]]]:
-    """Rows of due lessons, one for all that a person has to a day; ``wording`` tells how many days with ``{}``."""
+def _by_person(r: Readiness, due: Sequence[Due], *, ago: bool = False) -> list[tuple[str, Sequence[_Cell]]]:
+    """Rows of due lessons, one for all that a person has to a day; ``ago`` says that the days told are those since then."""
+
+    def days(left: int) -> str:
+        return (
+            ntr("{count} day ago", "{count} days ago", left, **thousands(left))
+            if ago
+            else ntr("{count} day", "{count} days", left, **thousands(left))
+        )
+
     found: dict[tuple[str, datetime.date | None], list[Due]] = {}
     for d in due:
         found.setdefault((d.who.person.id, d.until), []).append(d)
     return [
         (_who(ds[0].who), (
             _Cell(_named(r, [d.lesson for d in ds])), _Cell(str(ds[0].until or ""), "one"),
-            _Cell("" if (left := ds[0].left) is None else wording.format(many(abs(left), "day")), "one"),
+            _Cell("" if (left := ds[0].left) is None else days(abs(left)), "one"),
         ))
         for ds in found.values()
     ]  # fmt: skip
 
 
 def _ended(r: Readiness, lapsed: Sequence[Due]) -> str:
-    return _some("lapsed", "Lapsed", "Passed and signed, but too long ago. They count no more until they are passed and signed again.",
-                 ("Crew", "Lessons", "Held until", "Ago"), _by_person(r, lapsed, "{} ago"), _looked("lapsed", "everyone with a lapsed lesson", "due.csv"))  # fmt: skip
+    return _some("lapsed", tr("Lapsed"), tr("Passed and signed, but too long ago. They count no more until they are passed and signed again."),
+                 (tr("Crew"), tr("Lessons"), tr("Held until"), tr("Ago")), _by_person(r, lapsed, ago=True),
+                 _looked("lapsed", tr("everyone with a lapsed lesson"), "due.csv"))  # fmt: skip
 
 
 def _ending(r: Readiness, due: Sequence[Due]) -> str:
-    within = many(r.site.settings.records.due_days, "day")
-    return _some("due", f"Due within {within}", "Still good, to the end of the day that is told. The next to end come first.",
-                 ("Crew", "Lessons", "Holds until", "Days left"), _by_person(r, due, "{}"), _looked("due", "everyone who is due", "due.csv"))  # fmt: skip
+    within = ntr("{count} day", "{count} days", r.site.settings.records.due_days, **thousands(r.site.settings.records.due_days))
+    return _some("due", tr("Due within {days}", days=within), tr("Still good, to the end of the day that is told. The next to end come first."),
+                 (tr("Crew"), tr("Lessons"), tr("Holds until"), tr("Days left")), _by_person(r, due), _looked("due", tr("everyone who is due"), "due.csv"))  # fmt: skip
 
 
 def _failed(r: Readiness, w: Week) -> str:
     rows = [
-        (_who(f.who), (_Cell(_named(r, [f.lesson])), _Cell(str(f.day), "one"), _Cell(_said(f.who.standings[f.lesson].words))))
+        (_who(f.who), (_Cell(_named(r, [f.lesson])), _Cell(str(f.day), "one"), _Cell(_said(tr(f.who.standings[f.lesson].words)))))
         for f in w.failed
     ]  # fmt: skip
-    return _some("failed", "Failed after passing", "Somebody who knew it once no longer did. Whether that calls for an order to train again is yours to say: "
-                 "a line in retrain.csv gives one.", ("Crew", "Lesson", "Failed on", "Stands now"), rows,
-                 _looked("failed", "everyone who failed one", "people.csv"))  # fmt: skip
+    return _some("failed", tr("Failed after passing"), tr("Somebody who knew it once no longer did. Whether that calls for an order to train again is yours "
+                 "to say: a line in retrain.csv gives one."), (tr("Crew"), tr("Lesson"), tr("Failed on"), tr("Stands now")), rows,
+                 _looked("failed", tr("everyone who failed one"), "people.csv"))  # fmt: skip
 
 
 def _to_sign(r: Readiness, w: Week) -> str:
@@ -349,23 +381,49 @@ def _to_sign(r: Readiness, w: Week) -> str:
             who = ""
         else:
             may = [m.id for m in mentors if kind_of_mentor(kind) in m.kinds and (day is None or m.may_sign(kind_of_mentor(kind), day))]
-            who = (
-                f", by {' or '.join(map(_said, may[:5]))}{' or others' if len(may) > 5 else ''}"
-                if may
-                else ", <b>and no mentor may sign for it</b>"
-            )
-        kinds.append(f"<b>{_said(kind_of_mentor(kind))}</b>: {many(people, 'person', 'people')}, {many(lessons, 'lesson')}{who}")
+            named = [*map(_said, may[:5]), *([tr("others")] if len(may) > 5 else [])]
+            some = named[0] if named else ""
+            for name in named[1:]:
+                some = tr("{some} or {last}", some=some, last=name)
+            who = ", " + tr("by {mentors}", mentors=some) if may else f", <b>{tr('and no mentor may sign for it')}</b>"
+        kinds.append(f"<b>{_said(tr(kind_of_mentor(kind)))}</b>: {_people_counted(people)}, {_lessons_counted(lessons)}{who}")
     rows = [
         (_who(s.who), (
-            _Cell(_said(kind_of_mentor(s.kind))), _Cell(" ".join(_said(m) for m in s.machines)), _Cell(_named(r, s.lessons)),
-            _Cell("<b>yes</b>" if s.last else "no"),
+            _Cell(_said(tr(kind_of_mentor(s.kind)))), _Cell(" ".join(_said(_machine_id(m)) for m in s.machines)), _Cell(_named(r, s.lessons)),
+            _Cell(f"<b>{tr('yes')}</b>" if s.last else tr("no")),
         ))
         for s in w.sign
     ]  # fmt: skip
-    return _some("sign", "Ready to sign off", f"Passed, and no mentor has signed. By kind of machine: {'; '.join(kinds)}. "
-                 "Those for whom it is all that is missing come first.",
-                 ("Crew", "Mentor for", "Machines", "Lessons to sign", "All that is missing"), rows,
-                 _looked("sign-off", "everyone who waits for a sign-off", "people.csv"))  # fmt: skip
+    return _some("sign", tr("Ready to sign off"),
+                 tr("Passed, and no mentor has signed. By kind of machine: {kinds}. Those for whom it is all that is missing come first.", kinds="; ".join(kinds)),
+                 (tr("Crew"), tr("Mentor for"), tr("Machines"), tr("Lessons to sign"), tr("All that is missing")), rows,
+                 _looked("sign-off", tr("everyone who waits for a sign-off"), "people.csv"))  # fmt: skip
+
+
+def _people_counted(n: int) -> str:
+    return ntr("{count} person", "{count} people", n, **thousands(n))
+
+
+def _lessons_counted(n: int) -> str:
+    return ntr("{count} lesson", "{count} lessons", n, **thousands(n))
+
+
+def _machine_id(id_: str) -> str:
+    """A machine's id; that there is none, in words."""
+    return tr(ON_FOOT) if id_ == ON_FOOT else id_
+
+
+def _spoken(r: Readiness, w: Week) -> str:
+    rows = [
+        (_who(x.who), (
+            _Cell(_said(language_name(x.who.person.language))), _Cell(_said(language_name(x.language)) + ("" if x.told else f", {tr('not told')}")),
+            _Cell(_named(r, x.lessons)),
+        ))
+        for x in w.languages
+    ]  # fmt: skip
+    return _some("languages", tr("Passed in another language"), tr("Training has to be in a language that the person understands. Ask whether this was so, or "
+                 "mend the crew table. Nothing is taken away. Where a try does not tell its language, the site's main one stands for it."),
+                 (tr("Crew"), tr("By the crew table"), tr("Passed in"), tr("Lessons")), rows, '<a href="results.csv">results.csv</a>.')  # fmt: skip
 
 
 def kind_of_mentor(kind: str) -> str:
@@ -375,20 +433,22 @@ def kind_of_mentor(kind: str) -> str:
 
 def _kinds_of_flags(w: Week) -> str:
     rows = [
-        (f"<b>{_said(name)}</b>", (_Cell(_said(NAMES.get(name, ""))), _Cell(counted(n), "number"), _Cell(counted(counts), "number")))
+        (f"<b>{_said(name)}</b>", (_Cell(_said(tr(NAMES.get(name, "")))), _Cell(counted(n), "number"), _Cell(counted(counts), "number")))
         for name, n, counts in w.flags
     ]  # fmt: skip
-    return _some("flags", "Flags by kind", 'Each one with what to do about it: see <a href="#flagged">Flagged</a>.',
-                 ("Flag", "What it means", "How many", "Of these count"), rows, '<a href="#flagged">Flagged</a> or <a href="results.csv">results.csv</a>.')  # fmt: skip
+    flagged = f'<a href="#flagged">{tr("Flagged")}</a>'
+    return _some("flags", tr("Flags by kind"), tr("Each one with what to do about it: see {flagged}.", flagged=flagged),
+                 (tr("Flag"), tr("What it means"), tr("How many"), tr("Of these count")), rows,
+                 f'{flagged} {tr("or")} <a href="results.csv">results.csv</a>.')  # fmt: skip
 
 
 # --- people by role -------------------------------------------------------------------------
 
 # what people can be looked for by, beside their role: see week.states_of
 LOOK_FOR: Mapping[str, str] = {
-    "ready": "ready for all their machines", "not-ready": "something missing on a machine", "alone": "ready to work alone",
-    "due": "due or lapsed", "lapsed": "lapsed", "held": "held", "train-again": "ordered to train again",
-    "take-again": "numbers changed, take again", "sign-off": "sign-off missing", "failed": "failed after passing",
+    "ready": mark("ready for all their machines"), "not-ready": mark("something missing on a machine"), "alone": mark("ready to work alone"),
+    "due": mark("due or lapsed"), "lapsed": mark("lapsed"), "held": mark("held"), "train-again": mark("ordered to train again"),
+    "take-again": mark("numbers changed, take again"), "sign-off": mark("sign-off missing"), "failed": mark("failed after passing"),
 }  # fmt: skip
 
 
@@ -404,16 +464,19 @@ def _people(r: Readiness, w: Week) -> str:
         able = [p for p in people if p.machines]
         ready = sum("ready" in states[p.person.id] for p in able)
         alone = sum("alone" in states[p.person.id] for p in able)
-        said = f"{many(len(people), 'person', 'people')}: {ready} ready for seat time on all their machines"
+        said = tr("{people}: {n} ready for seat time on all their machines", people=_people_counted(len(people)), n=ready)
         if _has_rule(people):
-            said += f", {alone} ready to work alone on all of them"
+            said += ", " + tr("{n} ready to work alone on all of them", n=alone)
         parts.append(f'<section data-role="{_said(people[0].role.id)}"><h3>{_said(title)}</h3><p class="small">{said}.</p>'
                      f"{_role_table(r, title, people, states)}</section>")  # fmt: skip
     return (
-        '<section id="people"><h2>Readiness by role</h2><p class="small"><b>Ready for seat time</b>: nothing is missing before the person works '
-        f"the machine with a mentor near. {_alone_said(r)} A mentor's sign-off counts for every machine of the same kind (and class, where "
-        "the site has classes): dozer, excavator, compact excavator or truck. Where it was given on another machine, the line says on which. "
-        f"The mentor decides whether that is enough for this one.</p>{_look(r, states)}{''.join(parts)}</section>"
+        f'<section id="people"><h2>{tr("Readiness by role")}</h2><p class="small"><b>{tr("Ready for seat time")}</b>: '
+        f"{tr('nothing is missing before the person works the machine with a mentor near.')} {_alone_said(r)} "
+        + tr(
+            "A mentor's sign-off counts for every machine of the same kind (and class, where the site has classes): dozer, excavator, compact excavator "
+            "or truck. Where it was given on another machine, the line says on which. The mentor decides whether that is enough for this one."
+        )
+        + f"</p>{_look(r, states)}{''.join(parts)}</section>"
     )
 
 
@@ -425,15 +488,21 @@ def _alone_said(r: Readiness) -> str:
     """What working alone means here; once, that the site, or which roles, have no rule for it."""
     roles = s_roles(r)
     without = [title for title, people in roles if not _has_rule(people)]
-    how = "hours: and slope_hours: under a role in settings.yml make one"
     if len(without) == len(roles):
-        return f"The site has no rule for working alone, so this page says nobody is ready for it; {how}."
-    meant = "<b>Ready to work alone</b>: the hours under a mentor that the role asks for are there as well."
-    return meant + (f" There is no rule for it for {_said(_list(without))}; {how}." if without else "")
+        return tr(
+            "The site has no rule for working alone, so this page says nobody is ready for it; hours: and slope_hours: under a role in settings.yml make one."
+        )
+    meant = f"<b>{tr('Ready to work alone')}</b>: {tr('the hours under a mentor that the role asks for are there as well.')}"
+    if not without:
+        return meant
+    lacking = tr(
+        "There is no rule for it for {roles}; hours: and slope_hours: under a role in settings.yml make one.", roles=_said(_list(without))
+    )
+    return f"{meant} {lacking}"
 
 
 def _list(words: Sequence[str]) -> str:
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+    return tr("{some} and {last}", some=", ".join(words[:-1]), last=words[-1]) if len(words) > 1 else "".join(words)
 
 
 def _look(r: Readiness, states: Mapping[str, Sequence[str]]) -> str:
@@ -441,13 +510,13 @@ def _look(r: Readiness, states: Mapping[str, Sequence[str]]) -> str:
     roles = "".join(f'<option value="{_said(people[0].role.id)}">{_said(title)} ({len(people)})</option>' for title, people in s_roles(r))
     found = {s: sum(s in of for of in states.values()) for s in LOOK_FOR}
     rule = _has_rule(r.people)
-    options = "".join(f'<option value="{s}">{words} ({found[s]})</option>' for s, words in LOOK_FOR.items() if s != "alone" or rule)
-    everyone = many(len(r.people), "person", "people")
+    options = "".join(f'<option value="{s}">{tr(words)} ({found[s]})</option>' for s, words in LOOK_FOR.items() if s != "alone" or rule)
+    everyone = _people_counted(len(r.people))
     return (
-        f'<form id="look" role="search" aria-label="People" hidden><label>Role <select name="role"><option value="">all roles</option>{roles}</select></label>'
-        f'<label>State <select name="state"><option value="">all states</option>{options}</select></label>'
-        '<label>Crew id, name or machine <input name="find" type="search" autocomplete="off" spellcheck="false"></label>'
-        f'<button type="reset">Show all</button></form><p id="shown" role="status" data-all="{everyone}">{everyone}.</p>'
+        f'<form id="look" role="search" aria-label="{tr("People")}" hidden><label>{tr("Role")} <select name="role"><option value="">{tr("all roles")}</option>{roles}</select></label>'
+        f'<label>{tr("State")} <select name="state"><option value="">{tr("all states")}</option>{options}</select></label>'
+        f'<label>{tr("Crew id, name or machine")} <input name="find" type="search" autocomplete="off" spellcheck="false"></label>'
+        f'<button type="reset">{tr("Show all")}</button></form><p id="shown" role="status" data-all="{everyone}">{everyone}.</p>'
     )
 
 
@@ -455,9 +524,10 @@ def _role_table(r: Readiness, title: str, people: Sequence[PersonLine], states: 
     role = people[0].role
     timed = bool(role.hours or role.slope_hours) or any(p.hours for p in people)
     rule = _has_rule(people)
-    heads = ["Lessons", *(["Hours under a mentor"] if timed else []), "Machine", "Seat time", *(["Work alone"] if rule else []), "Missing before seat time"]  # fmt: skip
+    heads = [tr("Lessons"), *([tr("Hours under a mentor")] if timed else []), tr("Machine"), tr("Seat time"), *([tr("Work alone")] if rule else []),
+             tr("Missing before seat time")]  # fmt: skip
     bodies = (_person(r, p, heads, states[p.person.id], timed=timed, rule=rule) for p in people)
-    return _stack(f"{_said(title)}: what is missing, by person and machine", ["Crew", *heads], bodies, "wide")
+    return _stack(tr("{role}: what is missing, by person and machine", role=_said(title)), [tr("Crew"), *heads], bodies, "wide")
 
 
 def _person(r: Readiness, p: PersonLine, heads: Sequence[str], states: Sequence[str], *, timed: bool, rule: bool) -> str:
@@ -467,7 +537,19 @@ def _person(r: Readiness, p: PersonLine, heads: Sequence[str], states: Sequence[
     groups = list(alike.values())
     rows = max(1, len(groups))
     passed, signed, of = p.count("ready", "sign-off missing"), sum(bool(s.signed) for s in p.standings.values()), len(p.standings)
-    own = [_Cell(f"{passed} of {of} passed<br>{signed} signed<br>{f'latest {p.last}' if p.last else 'no result yet'}", "one", rows)]
+    own = [
+        _Cell(
+            "<br>".join(
+                (
+                    tr("{n} of {all} passed", n=passed, all=of),
+                    tr("{n} signed", n=signed),
+                    tr("latest {day}", day=p.last) if p.last else tr("no result yet"),
+                )
+            ),
+            "one",
+            rows,
+        )
+    ]
     if timed:
         own.append(_Cell(_hours(p), "one", rows))
     out = []
@@ -484,11 +566,11 @@ def _machine(r: Readiness, p: PersonLine, group: Sequence[MachineLine], *, rule:
     m = group[0]
     alike: dict[str, list[str]] = {}
     for x in group:
-        alike.setdefault(_said(x.kind) + (f", {_said(x.machine_class)}" if x.machine_class not in {"", x.kind} else ""), []).append(
-            _said(x.machine)
+        alike.setdefault(_said(tr(x.kind)) + (f", {_said(x.machine_class)}" if x.machine_class not in {"", x.kind} else ""), []).append(
+            _said(_machine_id(x.machine))
         )
     names = "<br>".join(f"{' '.join(machines)}, {kind}" for kind, machines in alike.items())
-    out = [_Cell(names), _Cell(f"<b>{_said(m.state)}</b>" if m.ready else m.state, "" if m.ready else "one")]
+    out = [_Cell(names), _Cell(f"<b>{_said(tr(m.state))}</b>" if m.ready else tr(m.state), "" if m.ready else "one")]
     if rule:
         out.append(_Cell(_alone(m), "alone"))
     return [*out, _Cell(_gaps(r, p, m))]
@@ -496,10 +578,10 @@ def _machine(r: Readiness, p: PersonLine, group: Sequence[MachineLine], *, rule:
 
 def _alone(m: MachineLine) -> str:
     if m.alone is None:
-        return "no rule"
+        return tr("no rule")
     if m.ready_alone:
-        return "<b>ready</b>"
-    return "not ready" + (f": {_said('; '.join(m.alone))}" if m.alone else "")
+        return f"<b>{tr('ready')}</b>"
+    return tr("not ready") + (f": {_said('; '.join(map(worded, m.alone)))}" if m.alone else "")
 
 
 def _no_machine(r: Readiness, p: PersonLine, *, rule: bool) -> list[_Cell]:
@@ -509,26 +591,30 @@ def _no_machine(r: Readiness, p: PersonLine, *, rule: bool) -> list[_Cell]:
 def _hours(p: PersonLine) -> str:
     """Hours under a mentor and on slopes, beside what the role asks for."""
     role = p.role
-    out = f"{hours(p.mentored)}{f' of {hours(role.hours)}' if role.hours else ''} h"
+    out = f"{_of(p.mentored, role.hours)} h"
     if role.slope_hours or p.on_slopes:
-        out += f"<br>slopes {hours(p.on_slopes)}{f' of {hours(role.slope_hours)}' if role.slope_hours else ''} h"
+        out += "<br>" + tr("slopes {hours} h", hours=_of(p.on_slopes, role.slope_hours))
     return out
+
+
+def _of(done: float, needed: float | None) -> str:
+    return tr("{n} of {all}", n=hours(done), all=hours(needed)) if needed else hours(done)
 
 
 def _gaps(r: Readiness, p: PersonLine, m: MachineLine) -> str:
     """What is missing on one machine: a line a state, in it the lessons with what there is to say."""
     if m.ready:
-        return "nothing"
+        return tr("nothing")
     by_state: dict[str, list[str]] = {}
     for id_, state, words in m.gaps:
         changed = p.standings[id_].changed if state == "take again" else ()
-        more = [words.removeprefix(state).strip(" ,()"), *changed[:3], "and more" if len(changed) > 3 else ""]
+        more = [worded(words).removeprefix(tr(state)).strip(" ,()"), *map(worded, changed[:3]), tr("and more") if len(changed) > 3 else ""]
         said = "; ".join(x for x in more if x)
-        by_state.setdefault(state, []).append(_said(r.titles.get(id_, id_)) + (f" ({_said(said)})" if said else ""))
+        by_state.setdefault(state, []).append(_said(r.titles.get(id_) or worded(id_)) + (f" ({_said(said)})" if said else ""))
     order = ("train again", "held", "lapsed", "take again", "not passed", "not taken", "sign-off missing", "no quiz", "no lesson", "ready")
     whole = len(p.standings) if len(p.standings) > MOST_NAMED else None  # every lesson of the role, named one by one, tells less
     lines = [
-        f"<li><b>{state}</b>: {f'all {whole} lessons of the role' if len(by_state[state]) == whole and plain else ' · '.join(by_state[state])}</li>"
+        f"<li><b>{tr(state)}</b>: {tr('all {n} lessons of the role', n=whole) if len(by_state[state]) == whole and plain else ' · '.join(by_state[state])}</li>"
         for state in order if state in by_state for plain in (not any("(" in x for x in by_state[state]),)
     ]  # fmt: skip
     return f"<ul>{''.join(lines)}</ul>"
@@ -546,17 +632,17 @@ def s_roles(r: Readiness) -> list[tuple[str, list[PersonLine]]]:
 
 
 def _matrix(r: Readiness, w: Week) -> str:
-    key = "".join(f"<li><b>{SHORT[k]}</b> {k}: {v}</li>" for k, v in STATES.items())
+    key = "".join(f"<li><b>{SHORT[k]}</b> {tr(k)}: {tr(v)}</li>" for k, v in STATES.items())
     crew_table = r.site.table(CREW.file)
     due = {(d.who.person.id, d.lesson): d.until for d in w.due if not d.lapsed}
-    thick = '<p class="small">A thick line under a mark: it ends soon.</p>' if due else ""
-    out = [f'<section id="matrix"><h2>Lessons by person</h2><ul class="key small">{key}</ul>{thick}']
+    thick = '<p class="small">' + tr("A thick line under a mark: it ends soon.") + "</p>" if due else ""
+    out = [f'<section id="matrix"><h2>{tr("Lessons by person")}</h2><ul class="key small">{key}</ul>{thick}']
     for title, people in s_roles(r):
         lessons = [i for i in r.lessons if i in people[0].role.lessons]
-        heads = ["Crew", *(f'<span class="up">{_said(r.titles.get(i, i))}</span>' for i in lessons), "Seat time"]
+        heads = [tr("Crew"), *(f'<span class="up">{_said(r.titles.get(i, i))}</span>' for i in lessons), tr("Seat time")]
         rows = []
         for p in people:
-            cells = "".join(_mark(p.standings[i].state, p.standings[i].words, due.get((p.person.id, i))) for i in lessons)
+            cells = "".join(_mark(p.standings[i].state, tr(p.standings[i].words), due.get((p.person.id, i))) for i in lessons)
             rows.append(
                 f'<tr data-who="{_said(p.person.id)}"><th scope="row">{_said(p.person.id)} {_said(p.person.name)}</th>{cells}'
                 f"<td>{_seat_time(p, crew_table)}</td></tr>"
@@ -568,7 +654,9 @@ def _matrix(r: Readiness, w: Week) -> str:
 def no_machine(p: PersonLine, crew_table: str) -> str:
     """Why somebody has no machine to be ready for."""
     gone = " ".join(p.person.machines)
-    return f"no machine left: {gone} retired; give another in {crew_table}" if gone else f"no machine in {crew_table}"
+    if gone:
+        return tr("no machine left: {machines} retired; give another in {table}", machines=gone, table=crew_table)
+    return tr("no machine in {table}", table=crew_table)
 
 
 def _seat_time(p: PersonLine, crew_table: str) -> str:
@@ -577,12 +665,14 @@ def _seat_time(p: PersonLine, crew_table: str) -> str:
         return _said(no_machine(p, crew_table))
     alike: dict[str, list[str]] = {}
     for m in p.machines:
-        alike.setdefault(f"<b>{_said(m.state)}</b>" if m.ready else f"{len(m.gaps)} missing", []).append(_said(m.machine))
+        alike.setdefault(f"<b>{_said(tr(m.state))}</b>" if m.ready else tr("{n} missing", n=len(m.gaps)), []).append(
+            _said(_machine_id(m.machine))
+        )
     return "<br>".join(f"{' '.join(machines)}: {state}" for state, machines in alike.items())
 
 
 def _mark(state: str, words: str, until: datetime.date | None) -> str:
-    said = _said(words) + (f", until {until}" if until else "")
+    said = _said(words) + (", " + tr("until {day}", day=until) if until else "")
     return (
         f'<td class="mark{" due" if until else ""}" title="{said}"><span aria-hidden="true">{SHORT[state]}</span>'
         f'<span class="visually-hidden">{said}</span></td>'
@@ -592,34 +682,32 @@ def _mark(state: str, words: str, until: datetime.date | None) -> str:
 def _lessons(r: Readiness) -> str:
     rows = [
         _row(_said(t.title), (str(t.people), str(t.passed_first), share(t.right, t.answers), _said(t.hardest),
-                              "<b>teach it again</b>" if t.teach_again else ""), frozenset({1, 2, 3}))
+                              f"<b>{tr('teach it again')}</b>" if t.teach_again else ""), frozenset({1, 2, 3}))
         for t in r.taught
     ]  # fmt: skip
-    heads = ("Lesson", "People", "Passed at first try", "Right at first try", "Hardest question", "Teach again")
+    heads = (tr("Lesson"), tr("People"), tr("Passed at first try"), tr("Right at first try"), tr("Hardest question"), tr("Teach again"))
     return (
-        '<h2>Lessons to teach again</h2><p class="small">A lesson is marked when fewer than half passed it at their first try.</p>'
-        + _table("First tries by lesson", heads, rows)
+        f'<h2>{tr("Lessons to teach again")}</h2><p class="small">{tr("A lesson is marked when fewer than half passed it at their first try.")}</p>'
+        + _table(tr("First tries by lesson"), heads, rows)
     )
 
 
 def _questions(r: Readiness) -> str:
     def row(q: QuestionLine) -> str:
         mistake = f"{_said(in_words(q.mistake))} ({q.mistake_count})" if q.mistake else ""
-        must = ", must be right" if q.must else ""
-        edition = "" if q.edition == r.edition else f" (edition {_said(q.edition)})"
+        must = ", " + tr("must be right") if q.must else ""
+        edition = "" if q.edition == r.edition else f" ({tr('edition {edition}', edition=_said(q.edition))})"
         return _row(f"{_said(q.q)}{must}", (_said(q.title) + edition, _said(q.ask), str(q.answers), share(q.right, q.answers), mistake),
                     frozenset({3, 4}))  # fmt: skip
 
-    heads = ("Question", "Lesson", "It asks", "Answers", "Right", "Most picked mistake")
+    heads = (tr("Question"), tr("Lesson"), tr("It asks"), tr("Answers"), tr("Right"), tr("Most picked mistake"))
     worst = sorted(r.questions, key=lambda q: (q.share, q.lesson, q.q))
     missed = [q for q in worst if q.right < q.answers]
     first, rest = missed[:MOST_SHOWN], [*missed[MOST_SHOWN:], *(q for q in worst if q.right == q.answers)]
-    out = '<h2>Questions, hardest first</h2><p class="small">Every question stands in questions.csv.</p>'
-    out += _table("The hardest questions", heads, map(row, first)) if first else "<p>No question has been missed yet.</p>"
+    out = f'<h2>{tr("Questions, hardest first")}</h2><p class="small">{tr("Every question stands in questions.csv.")}</p>'
+    out += _table(tr("The hardest questions"), heads, map(row, first)) if first else f"<p>{tr('No question has been missed yet.')}</p>"
     if rest:
-        out += (
-            f"<details><summary>The other {len(rest)} questions</summary>{_table('The other questions', heads, map(row, rest))}</details>"
-        )
+        out += f"<details><summary>{tr('The other {n} questions', n=len(rest))}</summary>{_table(tr('The other questions'), heads, map(row, rest))}</details>"
     return out
 
 
@@ -630,17 +718,21 @@ def in_words(mistake: str) -> str:
 
 def _flags(r: Readiness) -> str:
     if not r.tally.flags:
-        return '<h2 id="flagged">Flagged</h2><p>Nothing is flagged.</p>'
+        return f'<h2 id="flagged">{tr("Flagged")}</h2><p>{tr("Nothing is flagged.")}</p>'
     rows = [
-        _row(_said(f.where), (f"<b>{_said(f.name)}</b>", "yes" if f.counted else "no", _said(f.crew), _said(f.lesson), _said(f.what), _said(f.fix)))
+        _row(_said(f.where), (f"<b>{_said(f.name)}</b>", tr("yes") if f.counted else tr("no"), _said(f.crew), _said(f.lesson), _said(f.what), _said(f.fix)))
         for f in r.tally.flags[:MOST_FLAGS]
     ]  # fmt: skip
-    names = "; ".join(f"{n}: {NAMES.get(n, n)}" for n in dict.fromkeys(f.name for f in r.tally.flags))
+    names = "; ".join(f"{n}: {tr(NAMES.get(n, n))}" for n in dict.fromkeys(f.name for f in r.tally.flags))
     left = len(r.tally.flags) - MOST_FLAGS
-    more = f'<p>and {counted(left)} more: see <a href="results.csv">results.csv</a>.</p>' if left > 0 else ""
-    heads = ("Where", "Flag", "Counts", "Crew", "Lesson", "What", "What to do")
+    more = (
+        "<p>" + tr("and {n} more: see {where}", n=counted(left), where='<a href="results.csv">results.csv</a>.') + "</p>"
+        if left > 0
+        else ""
+    )
+    heads = (tr("Where"), tr("Flag"), tr("Counts"), tr("Crew"), tr("Lesson"), tr("What"), tr("What to do"))
     return (
-        f'<h2 id="flagged">Flagged</h2><p class="small">{_said(names)}.</p>'
-        + _table("Results and sign-offs that are flagged", heads, rows)
+        f'<h2 id="flagged">{tr("Flagged")}</h2><p class="small">{_said(names)}.</p>'
+        + _table(tr("Results and sign-offs that are flagged"), heads, rows)
         + more
     )

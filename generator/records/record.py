@@ -17,12 +17,14 @@ from typing import Any
 
 from generator.jobsite.columns import LIMITS, ON_FOOT
 from generator.jobsite.model import Person
+from generator.language.words import tr
 from generator.records.changed import OF_THE_PAST, TableChange
 from generator.records.editions import Change
 from generator.records.mark import Marked
 from generator.records.readiness import STATES, MachineLine, PersonLine, Readiness, Standing, State
 from generator.records.signoffs import SignOff
 from generator.records.told import REASONS, SAYS, Hours, Retrain
+from generator.records.wording import worded
 from generator.source.near import suggest
 from generator.source.problem import Refusal
 from generator.units.table import System
@@ -59,6 +61,7 @@ class Head:
     day: datetime.date | None
     row: tuple[int, str] | None
     begun: datetime.date | None = None  # the day of the register's first row
+    languages: tuple[str, ...] = ("en",)  # of the handbook, the main one first
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,13 +88,14 @@ class Try:
     entry: int | None
     late: datetime.date | None = None  # the day it was taken in, where that is long after its own
     language: str = ""  # the code of the language it was taken in, where that was told
+    tell: bool = False  # that language: the handbook has several, or another one
 
     @property
     def marked(self) -> str:
         """Who marked it."""
         if self.told:
-            return "told by a short code, not marked again"
-        return "on paper, marked again here" if self.origin == "paper" else "marked again here"
+            return tr("told by a short code, not marked again")
+        return tr("on paper, marked again here") if self.origin == "paper" else tr("marked again here")
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,6 +237,7 @@ class PersonRecord:
     doubt: str = ""  # why it is not known whose the rows under this id are; none of them is told then
     left_out: tuple[str, ...] = ()  # what is flagged, each in words
     changes: tuple[TableChange, ...] = ()  # in the tables, of what this record rests on
+    language: str = ""  # the code of that the person is taught in, by the crew table
 
     @property
     def who(self) -> str:
@@ -291,10 +296,10 @@ class PersonRecord:
     def kinds(self) -> tuple[str, ...]:
         """What kinds of training stand here."""
         found = {
-            "lessons of the handbook, each with a quiz": any(p.tries for p in self.lessons),
-            "work watched and signed for by a mentor": bool(self.signed),
-            "seat time under a mentor": any(s.mentored for s in self.seat),
-            "tailgate talks": bool(self.talks),
+            tr("lessons of the handbook, each with a quiz"): any(p.tries for p in self.lessons),
+            tr("work watched and signed for by a mentor"): bool(self.signed),
+            tr("seat time under a mentor"): any(s.mentored for s in self.seat),
+            tr("tailgate talks"): bool(self.talks),
         }
         return tuple(k for k, there in found.items() if there)
 
@@ -354,7 +359,7 @@ class LessonRecord:
 def named(name: str, id_: str) -> str:
     """``Marta Oyelaran (P-04)``; the id alone where there is no name."""
     if id_.startswith("~"):  # the register's own number for a name that somebody wrote; no one is known by it
-        return name or f"mentor {id_}"
+        return name or tr("mentor {id}", id=id_)
     return f"{name} ({id_})" if name and name != id_ else id_
 
 
@@ -471,7 +476,7 @@ class Records:
         day = self.r.day or (datetime.date.fromisoformat(self.r.latest) if self.r.latest else None)
         rules = s.records
         return Head(s.name, s.key, s.invented, s.paper, self.r.edition, rules.contractor, rules.site_number, rules.place, day, self.r.row,
-                    self.tally.begun)  # fmt: skip
+                    self.tally.begun, s.languages)  # fmt: skip
 
     @cached_property
     def _tries(self) -> dict[str, dict[str, list[Marked]]]:
@@ -527,11 +532,12 @@ class Records:
             person.role_from, person.start, person.left, here, parts, self._machines(line) if line and here else (),
             self._sheets(crew, line), self._seat(hours), line.role.hours if line else None, line.role.slope_hours if line else None,
             self._talks(crew, titles),
-            tuple(Order(o.day, self.title(o.lesson) if o.lesson else "all lessons", REASONS[o.why], o in still, o.entry, self.late(crew, o.entry, o.day)) for o in orders),
+            tuple(Order(o.day, self.title(o.lesson) if o.lesson else tr("all lessons"), tr(REASONS[o.why]), o in still, o.entry, self.late(crew, o.entry, o.day)) for o in orders),
             self._said(crew, parts),
             tuple((self.title(m.lesson.id), m.result.finished.date()) for m in self.tally.held if m.result.crew == crew),
             sum(f.crew == crew and not f.counted and f.name != "duplicate" for f in self.tally.flags),
             *self._taken(crew), next((f.what for f in self.tally.flags if f.name == "renamed" and f.crew == crew), ""), self._left_out(crew), self._changes(crew, person, line),
+            language=person.language,
         )  # fmt: skip
 
     # --- when it was taken in, and what was changed since ---
@@ -546,7 +552,8 @@ class Records:
 
     def _try(self, m: Marked) -> Try:
         made = a_try(m)
-        return replace(made, late=self.late(m.result.crew, made.entry, made.day))
+        tell = bool(made.language) and (len(self.head.languages) > 1 or made.language != self.head.languages[0])
+        return replace(made, tell=tell, late=self.late(m.result.crew, made.entry, made.day))
 
     def _once(self, crew: str) -> datetime.date | None:
         """The day on which all rows of a person were taken in, where that is long after what one of them is about."""
@@ -582,7 +589,9 @@ class Records:
 
     def _left_out(self, crew: str) -> tuple[str, ...]:
         found = [f for f in self.tally.flags if f.crew == crew and not f.counted and f.name != "duplicate"]
-        return tuple((f"row {counted(f.row)}" if f.row else f.where) + (f", {f.lesson}" if f.lesson else "") + f": {f.what}" for f in found)
+        return tuple(
+            (tr("row {n}", n=counted(f.row)) if f.row else f.where) + (f", {f.lesson}" if f.lesson else "") + f": {f.what}" for f in found
+        )
 
     def _changes(self, crew: str, person: Person, line: PersonLine | None) -> tuple[TableChange, ...]:
         signed = self._signed.get(crew, ())
@@ -614,9 +623,9 @@ class Records:
         signed = [s for s in self._signed.get(crew, ()) if s.lesson == lesson]
         return LessonPart(
             lesson, self.title(lesson), standing.state if standing else None,
-            standing.words if standing else "not in the role", self._try(best) if best else None,
+            tr(standing.words) if standing else tr("not in the role"), self._try(best) if best else None,
             tuple(self._try(m) for m in passes if m is not best), standing.tries if standing else len(tries), numbers,
-            standing.changed if standing else (), standing.until if standing else None, bool(standing and standing.due),
+            tuple(map(worded, standing.changed)) if standing else (), standing.until if standing else None, bool(standing and standing.due),
             standing.failed_since if standing else None, standing.ordered if standing else None,
             self._grouped(signed, counting), standing is not None,
         )  # fmt: skip
@@ -649,14 +658,15 @@ class Records:
             m = found[0]
             by_state: dict[State, list[str]] = {}
             for id_, state, words in m.gaps:
-                more = words.removeprefix(state).strip(" ,()")
-                by_state.setdefault(state, []).append(self.title(id_) + (f" ({more})" if more else ""))
+                more = tr(words).removeprefix(tr(state)).strip(" ,()")
+                by_state.setdefault(state, []).append(worded(self.title(id_)) + (f" ({more})" if more else ""))
             gaps = tuple((s, tuple(by_state[s])) for s in STATES if s in by_state)
             ids, classes = (
                 tuple(x.machine for x in found),
                 tuple(dict.fromkeys(x.machine_class for x in found if x.machine_class not in {"", x.kind})),
             )
-            out.append(MachinePart(ids, classes, "" if m.machine == ON_FOOT else m.kind, m.state, m.ready, m.ready_alone, gaps, m.alone))
+            out.append(MachinePart(ids, classes, "" if m.machine == ON_FOOT else m.kind, tr(m.state), m.ready, m.ready_alone, gaps,
+                                   None if m.alone is None else tuple(map(worded, m.alone))))  # fmt: skip
         return tuple(out)
 
     def _seat(self, hours: Iterable[Hours]) -> tuple[SeatTime, ...]:
@@ -678,7 +688,7 @@ class Records:
         late: dict[str, dict[int, datetime.date]] = {}
         for t in sorted(self.tally.talks, key=lambda t: (t.day, t.sheet)):
             if t.crew == crew:
-                title = titles.get(t.lesson, t.lesson) if t.lesson else "sheet not known here"
+                title = titles.get(t.lesson, t.lesson) if t.lesson else tr("sheet not known here")
                 when = self.late(crew, t.entry, t.day)
                 if when is not None:
                     late.setdefault(title, {})[len(out.get(title, ()))] = when
@@ -693,8 +703,8 @@ class Records:
         return tuple(
             Said(
                 c.day,
-                (f"row {c.about}" + (f": {c.what}" if c.what else "")) if c.about is not None else f"the id {c.crew}",
-                SAYS[c.says],
+                (tr("row {n}", n=c.about) + (f": {c.what}" if c.what else "")) if c.about is not None else tr("the id {id}", id=c.crew),
+                tr(SAYS[c.says]),
                 self.by(c.by),
                 c.why,
                 c.entry,
@@ -743,7 +753,9 @@ class Records:
         book, rows = m.lesson, self.ledgers.rows(m.lesson.ledger, m.lesson.id)
         current = next((x for x in self.tally.editions.lessons(self.r.edition) if x.id == book.id), None)
         changed = self.tally.editions.changed(book, current) if current else None
-        holds = "gone from the handbook" if current is None else "not known" if changed is None else "changed since" if changed else "hold"
+        holds = (
+            tr("gone from the handbook") if current is None else tr("not known") if changed is None else tr("changed since") if changed else tr("hold")
+        )  # fmt: skip
         numbers = None if rows is None else key_numbers(rows, self.site.settings.units, MOST_TAUGHT)
         return Taught(book.edition, book.figures, numbers, _worked_for(rows or ()), holds, people)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import hashlib
 import re
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from html import escape
@@ -13,12 +14,15 @@ from html.parser import HTMLParser
 from generator.book.foot import page_foot
 from generator.book.guard import guarded
 from generator.jobsite.columns import ON_FOOT
+from generator.language.names import language_name
+from generator.language.words import current, mark, ntr, tr
 from generator.records.changed import TableChange
 from generator.records.record import Head, LessonPart, LessonRecord, Number, PersonRecord, Trained, Try, named
+from generator.records.wording import worded
 from generator.units.writing import counted, pointed
 
 MOST_LEFT_OUT = 12  # things that are flagged, each with a line
-CAUTION = (
+CAUTION = mark(
     "This record is no permit and no licence. It tells what was taught, tested and seen. Who runs a machine today is decided "
     "by the site's competent person, the machine's manual and the rules of the place."
 )
@@ -132,6 +136,28 @@ def _minutes(minutes: float | None) -> str:
     return "" if minutes is None else f"{max(1, round(minutes))} min"
 
 
+def _machine(id_: str) -> str:
+    """A machine's id; that there is none, in words."""
+    return tr(ON_FOOT) if id_ == ON_FOOT else id_
+
+
+# what is ticked on the page for mentors; the files have these words in every language
+_CONDITIONS = frozenset({mark("dry"), mark("wet"), mark("slope"), mark("dust"), mark("dark"), mark("others close by")})
+
+
+def _conditions(text: str) -> str:
+    """Conditions as they were written, those that can be ticked in the language of the page."""
+    return "; ".join(", ".join(tr(w) if w in _CONDITIONS else w for w in part.split(", ")) for part in text.split("; "))
+
+
+def _in_language(t: Try) -> str:
+    return tr("in {language}", language=language_name(t.language)) if t.tell else ""
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
 def _some(found: Iterable[str]) -> str:
     return ", ".join(found)
 
@@ -146,10 +172,10 @@ def _page(head: Head, title: str, body: str, after: str = "") -> str:
     paper = "A4" if head.paper == "a4" else "letter"
     # the head is repeated in the upper margin of every page
     margins = f"@page {{ size: {paper} portrait; margin: 12mm 12mm 9mm; }}\n" + page_foot(
-        title, f"as of {head.day}" if head.day else "", head.site
+        title, tr("as of {day}", day=head.day) if head.day else "", head.site
     ).replace("@bottom-right", "@top-right").replace("vertical-align: top; padding-top: 4pt", "vertical-align: bottom; padding-bottom: 4pt")
     return guarded(f"""<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
+<html lang="{current()}"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <link rel="icon" href="data:,"><title>{_said(title)}</title><style>{_STYLE}{margins}</style></head>
 <body>
 <main>
@@ -166,21 +192,23 @@ def person_body(r: PersonRecord) -> str:
     """Everything that the record says, without its seal."""
     head = r.head
     facts = [
-        _fact("Name", r.name or "taken out: the id stands for the person"), _fact("Crew id", r.id),
-        _fact("Former id", _some(r.former)) if r.former else "",
-        _fact("Role", r.role or "none on this day"), _fact("In the role since", str(r.role_from or r.start or "")),
-        _fact("Started", str(r.start or "")), _fact("Left", str(r.left)) if r.left else "",
-        _fact("Contractor", head.contractor), _fact("Site or mine", head.site), _fact("Its number, if any", head.number),
-        _fact("Place of training", head.place), _fact("Edition of the handbook", head.edition),
-        _fact("Type of training", _some(r.kinds) or "none yet", wide=True),
-        _fact("Trained or evaluated by", _some(r.trained_by), wide=True),
-        _fact("Duration", _duration(r), wide=True),
+        _fact(tr("Name"), r.name or tr("taken out: the id stands for the person")), _fact(tr("Crew id"), r.id),
+        _fact(tr("Former id"), _some(r.former)) if r.former else "",
+        _fact(tr("Role"), r.role or tr("none on this day")), _fact(tr("In the role since"), str(r.role_from or r.start or "")),
+        _fact(tr("Started"), str(r.start or "")), _fact(tr("Left"), str(r.left)) if r.left else "",
+        _fact(tr("Contractor"), head.contractor), _fact(tr("Site or mine"), head.site), _fact(tr("Its number, if any"), head.number),
+        _fact(tr("Place of training"), head.place), _fact(tr("Edition of the handbook"), head.edition),
+        _fact(tr("Language by the crew table"), language_name(r.language)) if r.language else "",
+        _languages(r),
+        _fact(tr("Type of training"), _some(r.kinds) or tr("none yet"), wide=True),
+        _fact(tr("Trained or evaluated by"), _some(r.trained_by), wide=True),
+        _fact(tr("Duration"), _duration(r), wide=True),
     ]  # fmt: skip
     out = [
-        f"<h1>Training record: {_said(r.who)}</h1>",
-        f'<p class="small">{_said(head.site)}{", invented site" if head.invented else ""}. As of {_said(head.day or "no day")}. {_register(head)}</p>',
+        f"<h1>{tr('Training record: {who}', who=_said(r.who))}</h1>",
+        f'<p class="small">{_site(head)} {_as_of(head)} {_register(head)}</p>',
         _taken_in(r),
-        f'<p class="note">{CAUTION}</p>',
+        f'<p class="note">{tr(CAUTION)}</p>',
         f"<dl>{''.join(facts)}</dl>",
         _ready(r), _lessons(r), _signed(r), _seat(r), _talks(r), _orders(r), _changes(r.changes), _lines_to_sign(r),
     ]  # fmt: skip
@@ -190,41 +218,68 @@ def person_body(r: PersonRecord) -> str:
 def person_page(r: PersonRecord, seal: SealOn | None = None, body: str | None = None) -> str:
     """The printable page of a person. ``body`` is what :func:`person_body` gave, where it is at hand."""
     body = person_body(r) if body is None else body
-    return _page(r.head, f"Training record: {r.who}", body, _seal(r, seal, body))
+    return _page(r.head, tr("Training record: {who}", who=r.who), body, _seal(r, seal, body))
+
+
+def _languages(r: PersonRecord) -> str:
+    """In which languages the lessons were passed; nothing where the handbook has one and all was passed in it."""
+    passed = [p.held for p in r.lessons if p.held and p.held.passed]
+    if not passed or (len(r.head.languages) == 1 and not r.language and not any(t.tell for t in passed)):
+        return ""
+    told = Counter(t.language for t in passed)
+    parts = [f"{language_name(code)} {n}" for code, n in sorted(told.items(), key=lambda x: (-x[1], x[0])) if code]
+    if told[""]:
+        parts.append(tr("not told {n}, so the site's main language, {language}", n=told[""], language=language_name(r.head.languages[0])))
+    return _fact(tr("Lessons passed in"), _some(parts), wide=True)
+
+
+def _site(head: Head) -> str:
+    return tr("{site}, invented site.", site=_said(head.site)) if head.invented else f"{_said(head.site)}."
+
+
+def _as_of(head: Head) -> str:
+    return tr("As of {day}.", day=_said(head.day or tr("no day")))
 
 
 def _register(head: Head) -> str:
     if head.row is None:
-        return "Made from the files handed in; no register was kept."
-    begun = f" begun on {_day(head.begun)}" if head.begun else ""
-    return f"Register{begun}: row {counted(head.row[0])}, chain <code>{_said(head.row[1][:16])}</code>."
+        return tr("Made from the files handed in; no register was kept.")
+    row, chain = counted(head.row[0]), f"<code>{_said(head.row[1][:16])}</code>"
+    if head.begun:
+        return tr("Register begun on {day}: row {row}, chain {chain}.", day=_day(head.begun), row=row, chain=chain)
+    return tr("Register: row {row}, chain {chain}.", row=row, chain=chain)
 
 
 def _taken_in(r: PersonRecord) -> str:
     """When the register was told of what stands here, where that was later than the days here would let one think."""
-    doubt = (
-        f"<p><b>Whose rows these are has to be said first.</b> {_said(r.doubt)}. The register holds what was taken in under this id, and none "
-        "of it is told on this page: that it says not taken proves nothing.</p>"
-    )  # fmt: skip
+    first = f"<b>{tr('Whose rows these are has to be said first.')}</b> {_said(r.doubt)}."
+    told_not = tr(
+        "The register holds what was taken in under this id, and none of it is told on this page: that it says not taken proves nothing."
+    )
+    doubt = f"<p>{first} {told_not}</p>"
     told = []
     if r.later:
-        count = "None of it was" if r.later[0] == r.rows else f"{counted(r.later[0])} of its {counted(r.rows)} rows were not"
-        told.append(f"{count} in the register yet on {_day(r.head.day)}; the last came in on {_day(r.later[1])}.")
+        days = {"day": _day(r.head.day), "last": _day(r.later[1])}
+        if r.later[0] == r.rows:
+            told.append(tr("None of it was in the register yet on {day}; the last came in on {last}.", **days))
+        else:
+            told.append(tr("{n} of its {all} rows were not in the register yet on {day}; the last came in on {last}.",
+                           n=counted(r.later[0]), all=counted(r.rows), **days))  # fmt: skip
     if r.once:
-        told.append(f"All of it was taken in on {_day(r.once)}, whatever day it bears.")
-    return (doubt if r.doubt else "") + (f"<p><b>Told later.</b> {' '.join(told)}</p>" if told else "")
+        told.append(tr("All of it was taken in on {day}, whatever day it bears.", day=_day(r.once)))
+    return (doubt if r.doubt else "") + (f"<p><b>{tr('Told later.')}</b> {' '.join(told)}</p>" if told else "")
 
 
 def _late(late: datetime.date | None) -> str:
-    return f"taken in on {_day(late)}" if late else ""
+    return tr("taken in on {day}", day=_day(late)) if late else ""
 
 
 def _duration(r: PersonRecord) -> str:
     quiz, mentored = r.quiz_minutes, sum(s.mentored for s in r.seat)
     parts = [
-        f"{_hours(quiz / 60) if quiz >= 60 else _minutes(quiz)} at the quizzes shown" if quiz else "",
-        f"{_hours(r.watched)} watched by mentors" if r.watched else "",
-        f"{_hours(mentored)} of seat time under a mentor" if mentored else "",
+        tr("{time} at the quizzes shown", time=_hours(quiz / 60) if quiz >= 60 else _minutes(quiz)) if quiz else "",
+        tr("{time} watched by mentors", time=_hours(r.watched)) if r.watched else "",
+        tr("{time} of seat time under a mentor", time=_hours(mentored)) if mentored else "",
     ]
     return _some(p for p in parts if p)
 
@@ -232,60 +287,79 @@ def _duration(r: PersonRecord) -> str:
 def _ready(r: PersonRecord) -> str:
     """What the person may do on that day, and what is missing."""
     if not r.known:
-        return f'<h2>Ready for</h2><p class="keep">Nothing: on this day the person was not of this crew{f", and had left on {_day(r.left)}" if r.left else ""}. What was recorded stands below.</p>'
+        gone = (
+            tr("Nothing: on this day the person was not of this crew, and had left on {day}. What was recorded stands below.", day=_day(r.left))
+            if r.left else tr("Nothing: on this day the person was not of this crew. What was recorded stands below.")
+        )  # fmt: skip
+        return f'<h2>{tr("Ready for")}</h2><p class="keep">{gone}</p>'
     rows = []
     for p in r.machines:
-        first = f"<b>{_said(_some(p.machines))}</b>" + (f"<br>{_said(_some((p.kind, *p.classes)))}" if p.kind else "")
+        first = f"<b>{_said(_some(map(_machine, p.machines)))}</b>" + (f"<br>{_said(_some((tr(p.kind), *p.classes)))}" if p.kind else "")
         seat = f"<b>{_said(p.state)}</b>" if p.ready else _said(p.state) + _gaps(p.gaps)
         if p.alone is None:
-            alone = "the site has no rule for it"
+            alone = tr("the site has no rule for it")
         elif p.ready_alone:
-            alone = "<b>ready</b>"
+            alone = f"<b>{tr('ready')}</b>"
         else:
-            lacks = (*(["what seat time lacks"] if p.gaps else []), *p.alone)
-            alone = f"not ready<ul>{''.join(f'<li>{_said(x)}</li>' for x in lacks)}</ul>"
+            lacks = (*([tr("what seat time lacks")] if p.gaps else []), *p.alone)
+            alone = f"{tr('not ready')}<ul>{''.join(f'<li>{_said(x)}</li>' for x in lacks)}</ul>"
         rows.append((first, seat, alone))
-    out = "<h2>Ready for</h2>"
+    out = f"<h2>{tr('Ready for')}</h2>"
     out += (
-        _table(("Machine", "Seat time with a mentor, and what is missing", "Working alone, and what is missing"), rows, (), "16 58 26")
+        _table(
+            (tr("Machine"), tr("Seat time with a mentor, and what is missing"), tr("Working alone, and what is missing")),
+            rows,
+            (),
+            "16 58 26",
+        )
         if rows
-        else "<p>No machine is given to this person.</p>"
+        else f"<p>{tr('No machine is given to this person.')}</p>"
     )
     told = []
     if r.held:
-        told.append("Held, as somebody has to say which counts: " + _some(f"{t}, {d}" for t, d in r.held) + ".")
+        told.append(tr("Held, as somebody has to say which counts: {which}.", which=_some(f"{t}, {d}" for t, d in r.held)))
     if r.flagged:
-        told.append(f"{r.flagged} more handed in under this id {'are' if r.flagged > 1 else 'is'} flagged and left out here.")
+        told.append(ntr("{n} more handed in under this id is flagged and left out here.", "{n} more handed in under this id are flagged and left out here.",
+                        r.flagged))  # fmt: skip
     lines = "".join(f"<li>{_said(x)}</li>" for x in r.left_out[:MOST_LEFT_OUT])
     if len(r.left_out) > MOST_LEFT_OUT:
-        lines += f"<li>and {len(r.left_out) - MOST_LEFT_OUT} more</li>"
+        lines += f"<li>{tr('and {n} more', n=len(r.left_out) - MOST_LEFT_OUT)}</li>"
     return out + "".join(f"<p>{_said(x)}</p>" for x in told) + (f"<ul class=small>{lines}</ul>" if lines else "")
 
 
 def _gaps(gaps: Iterable[tuple[str, Sequence[str]]]) -> str:
-    lines = (f"<li><b>{_said(state)}</b>: {_said(' · '.join(found))}</li>" for state, found in gaps)
+    lines = (f"<li><b>{_said(tr(state))}</b>: {_said(' · '.join(found))}</li>" for state, found in gaps)
     return f"<ul class=small>{''.join(lines)}</ul>"
 
 
 def _lessons(r: PersonRecord) -> str:
     if not r.lessons:
-        return "<h2>Lessons</h2><p>None.</p>"
+        return f"<h2>{tr('Lessons')}</h2><p>{tr('None.')}</p>"
     shown = _shown(r)
-    heads = ("Lesson", "Passed", "Right", "Signed off by, on, day", "State", "Holds until")
+    heads = (tr("Lesson"), tr("Passed"), tr("Right"), tr("Signed off by, on, day"), tr("State"), tr("Holds until"))
     rows = ((f"<b>{_said(p.title)}</b>", _passed(p), _right(p.held), _signers(p), _state(p), _until(p)) for p in shown)
     missing: dict[str, list[str]] = {}
     for p in r.needed:
         if p not in shown:
-            missing.setdefault(p.state or "", []).append(p.title + (", signed off" if p.signed else ""))
+            missing.setdefault(p.state or "", []).append(tr("{state}, signed off", state=p.title) if p.signed else p.title)
     needed = len(r.needed)
-    out = f"<h2>Lessons: {r.passed} of {needed} of the role passed on numbers that hold</h2>" if needed else "<h2>Lessons</h2>"
-    out += _table(heads, rows, [_said_below(p) for p in shown], "31 11 7 28 12 11") if shown else "<p>None taken yet.</p>"
-    out += "".join(f"<p><b>{_said(state.capitalize())}</b>: {_said(' · '.join(found))}</p>" for state, found in missing.items())
+    out = (
+        f"<h2>{tr('Lessons: {n} of {all} of the role passed on numbers that hold', n=r.passed, all=needed)}</h2>"
+        if needed
+        else f"<h2>{tr('Lessons')}</h2>"
+    )
+    out += _table(heads, rows, [_said_below(p) for p in shown], "31 11 7 28 12 11") if shown else f"<p>{tr('None taken yet.')}</p>"
+    out += "".join(f"<p><b>{_said(_capital(tr(state)))}</b>: {_said(' · '.join(found))}</p>" for state, found in missing.items())
     if shown:
         out += (
-            '<p class="small"><b>Marked again here</b>: each answer was marked by the figures of its own edition, whatever the phone '
-            "showed. Minutes run from the first question to the last. Days of quizzes are in UTC. <b>Row</b>: of the register. "
-            "Numbers are limits and sums of that edition.</p>"
+            f'<p class="small"><b>{tr("Marked again here")}</b>: '
+            + tr(
+                "each answer was marked by the figures of its own edition, whatever the phone showed. Minutes run from the first question to the "
+                "last. Days of quizzes are in UTC."
+            )
+            + f" <b>{tr('Row')}</b>: "
+            + tr("of the register. Numbers are limits and sums of that edition.")
+            + "</p>"
         )
     return out
 
@@ -303,9 +377,10 @@ def _said_below(p: LessonPart) -> str:
 def _how(p: LessonPart) -> str:
     if p.held is None:
         return ""
-    tries = f"{p.tries} {'try' if p.tries == 1 else 'tries'}"
+    tries = ntr("{n} try", "{n} tries", p.tries)
     parts = [
-        f"Edition {_said(p.held.edition)}",
+        tr("Edition {edition}", edition=_said(p.held.edition)),
+        _in_language(p.held),
         _said(p.held.marked),
         tries,
         _minutes(p.held.minutes),
@@ -313,10 +388,11 @@ def _how(p: LessonPart) -> str:
         _late(p.held.late),
     ]
     if p.before:
-        parts.append(
-            "passed too on "
-            + _some(f"{_day(t.day)} (edition {_said(t.edition)}, {_right(t)}{', ' + _late(t.late) if t.late else ''})" for t in p.before)
+        before = (
+            _some(x for x in (tr("edition {edition}", edition=_said(t.edition)), _right(t), _in_language(t), _late(t.late)) if x)
+            for t in p.before
         )
+        parts.append(tr("passed too on {days}", days=_some(f"{_day(t.day)} ({more})" for t, more in zip(p.before, before, strict=True))))
     return _some(x for x in parts if x)
 
 
@@ -324,10 +400,10 @@ def _taught(p: LessonPart) -> str:
     if p.held is None:
         return ""
     if p.numbers is None:
-        return "the ledger of its edition is not kept here"
+        return tr("the ledger of its edition is not kept here")
     out = _numbers(p.numbers)
     if p.changed:
-        out += f"{' · ' if out else ''}<b>changed since</b>: {_said('; '.join(p.changed[:3]))}"
+        out += f"{' · ' if out else ''}<b>{tr('changed since')}</b>: {_said('; '.join(p.changed[:3]))}"
     return out
 
 
@@ -338,51 +414,55 @@ def _numbers(numbers: Iterable[Number]) -> str:
 def _passed(p: LessonPart) -> str:
     if p.held is None:
         return ""
-    return _day(p.held.day) if p.held.passed else f"no; tried {_day(p.held.day)}"
+    return _day(p.held.day) if p.held.passed else tr("no; tried {day}", day=_day(p.held.day))
 
 
 def _right(t: Try | None) -> str:
-    return f"{t.right} of {t.of}" if t else ""
+    return tr("{right} of {of}", right=t.right, of=t.of) if t else ""
 
 
 def _until(p: LessonPart) -> str:
-    return _day(p.until) + (" <b>due</b>" if p.due else "")
+    return _day(p.until) + (f" <b>{tr('due')}</b>" if p.due else "")
 
 
 def _signers(p: LessonPart) -> str:
     counting = [s for s in p.signed if s.counts]
     if not counting and p.signed:
-        return "signed, and does not count now"
-    return "<br>".join(f"{_said(s.short)}, {_tight(s.machine)}, {_day(s.day)}" for s in counting)
+        return tr("signed, and does not count now")
+    return "<br>".join(f"{_said(s.short)}, {_tight(_machine(s.machine))}, {_day(s.day)}" for s in counting)
 
 
 def _state(p: LessonPart) -> str:
     if p.state is None:
-        return "no lesson of the role"
-    out = _said(p.state) if p.state != "ready" else "<b>ready</b>"
+        return tr("no lesson of the role")
+    out = _said(tr(p.state)) if p.state != "ready" else f"<b>{tr('ready')}</b>"
     if p.state == "train again" and p.until and p.ordered and p.until < p.ordered.day:
-        out += f"<br>had lapsed on {_day(p.until)}, before that"
+        out += "<br>" + tr("had lapsed on {day}, before that", day=_day(p.until))
     if p.failed_since:
-        out += f"<br>failed {_day(p.failed_since)}, after it was passed"
+        out += "<br>" + tr("failed {day}, after it was passed", day=_day(p.failed_since))
     return out
 
 
 def _signed(r: PersonRecord) -> str:
     if not r.signed:
-        return "<h2>Signed off by mentors</h2><p>Nothing yet.</p>"
+        return f"<h2>{tr('Signed off by mentors')}</h2><p>{tr('Nothing yet.')}</p>"
     titles = {p.lesson: p.title for p in r.lessons}
     above = {p.lesson for p in _shown(r)}
     rows = []
     for s in r.signed:
         told = [i for i in s.lessons if i in above and i in s.counts]  # the table of lessons names each with this signature
-        named_ = [titles.get(i, i) + ("" if i in s.counts else " (does not count now)") for i in s.lessons if i not in told]
-        lessons = _some(([f"{len(told)} lesson{'s' if len(told) > 1 else ''} above"] if told else []) + named_)
-        machine = _said(_some(dict.fromkeys(x for x in (s.machine, s.kind, s.machine_class) if x)))
-        tie = _some(x for x in (_said(s.sheet and f"sheet {s.sheet}"), _rows(s.entries), _late(s.late)) if x)
-        rows.append((_day(s.day), _said(s.mentor), machine, _said(s.conditions),
+        named_ = [
+            titles.get(i, i) if i in s.counts else tr("{lesson} (does not count now)", lesson=titles.get(i, i))
+            for i in s.lessons
+            if i not in told
+        ]
+        lessons = _some(([ntr("{n} lesson above", "{n} lessons above", len(told))] if told else []) + named_)
+        machine = _said(_some(dict.fromkeys(x for x in (_machine(s.machine), s.kind and tr(s.kind), s.machine_class) if x)))
+        tie = _some(x for x in (_said(s.sheet and tr("sheet {sheet}", sheet=s.sheet)), _rows(s.entries), _late(s.late)) if x)
+        rows.append((_day(s.day), _said(s.mentor), machine, _said(_conditions(s.conditions)),
                      _hours(s.hours) if s.hours else "", _said(lessons), tie))  # fmt: skip
-    heads = ("Day", "Mentor", "Machine", "Conditions", "Watched", "Signed for", "Sheet, rows")
-    return "<h2>Signed off by mentors</h2>" + _table(heads, rows, (), "12 16 18 13 11 14 16")
+    heads = (tr("Day"), tr("Mentor"), tr("Machine"), tr("Conditions"), tr("Watched"), tr("Signed for"), tr("Sheet, rows"))
+    return f"<h2>{tr('Signed off by mentors')}</h2>" + _table(heads, rows, (), "12 16 18 13 11 14 16")
 
 
 def _rows(entries: Sequence[int]) -> str:
@@ -393,58 +473,71 @@ def _rows(entries: Sequence[int]) -> str:
             spans[-1][1] = e
         else:
             spans.append([e, e])
-    said = ", ".join(counted(a) if a == b else f"{counted(a)} to {counted(b)}" for a, b in spans)
-    return f"row{'s' if len(set(entries)) > 1 else ''} {said}" if said else ""
+    said = ", ".join(counted(a) if a == b else tr("{first} to {last}", first=counted(a), last=counted(b)) for a, b in spans)
+    return ntr("row {which}", "rows {which}", len(set(entries)), which=said) if said else ""
 
 
 def _seat(r: PersonRecord) -> str:
     needs = [
-        f"{_hours(sum(s.mentored for s in r.seat))} under a mentor (the role needs {_hours(r.hours_needed)})" if r.hours_needed else "",
-        f"{_hours(sum(s.slopes for s in r.seat))} of these on slopes (it needs {_hours(r.slopes_needed)})" if r.slopes_needed else "",
+        tr("{time} under a mentor (the role needs {needed})", time=_hours(sum(s.mentored for s in r.seat)), needed=_hours(r.hours_needed))
+        if r.hours_needed
+        else "",
+        tr("{time} of these on slopes (it needs {needed})", time=_hours(sum(s.slopes for s in r.seat)), needed=_hours(r.slopes_needed))
+        if r.slopes_needed
+        else "",
     ]
     said = _some(n for n in needs if n)
-    title = f"<h2>Seat time{f': {said}' if said else ''}</h2>"
+    title = f"<h2>{tr('Seat time')}{f': {said}' if said else ''}</h2>"
     if not r.seat:
-        return title + "<p>None is written down.</p>"
+        return title + f"<p>{tr('None is written down.')}</p>"
     rows = [
-        (f"<b>{_said(s.machine)}</b>, {_said(s.kind)}", _hours(s.hours), _hours(s.mentored), _hours(s.slopes),
-         _day(s.first) + (f" to {_day(s.last)}" if s.last != s.first else "")
-         + (f"; some of it taken in on {_some(map(_day, s.late))}" if s.late else ""), _said(_some(s.mentors)), _said(_some(s.tasks)))
+        (f"<b>{_said(s.machine)}</b>, {_said(tr(s.kind))}", _hours(s.hours), _hours(s.mentored), _hours(s.slopes),
+         (tr("{first} to {last}", first=_day(s.first), last=_day(s.last)) if s.last != s.first else _day(s.first))
+         + ("; " + tr("some of it taken in on {days}", days=_some(map(_day, s.late))) if s.late else ""), _said(_some(s.mentors)), _said(_some(s.tasks)))
         for s in r.seat
     ]  # fmt: skip
-    return title + _table(("Machine", "In all", "Mentored", "On slopes", "Days", "Mentors", "Tasks"), rows, (), "14 7 10 9 22 20 18")
+    return title + _table(
+        (tr("Machine"), tr("In all"), tr("Mentored"), tr("On slopes"), tr("Days"), tr("Mentors"), tr("Tasks")),
+        rows,
+        (),
+        "14 7 10 9 22 20 18",
+    )
 
 
 def _talks(r: PersonRecord) -> str:
     if not r.talks:
-        return "<h2>Tailgate talks</h2><p>None is written down.</p>"
+        return f"<h2>{tr('Tailgate talks')}</h2><p>{tr('None is written down.')}</p>"
     rows = []
     for t in r.talks:
         by_leader: dict[str, list[str]] = {}
         for at, (day, sheet, leader) in enumerate(t.held):
             more = _some(x for x in (_said(sheet), _late(t.late.get(at))) if x)
             by_leader.setdefault(leader, []).append(_day(day) + (f" ({more})" if more else ""))
-        told = "; ".join(_some(days) + (f", led by {_said(leader)}" if leader else "") for leader, days in by_leader.items())
+        told = "; ".join(
+            _some(days) + (", " + tr("led by {leader}", leader=_said(leader)) if leader else "") for leader, days in by_leader.items()
+        )
         rows.append((f"<b>{_said(t.title)}</b>", told))
-    return f"<h2>Tailgate talks: {sum(len(t.held) for t in r.talks)}</h2>" + _table(("About", "Days (number of the sheet)"), rows)
+    return f"<h2>{tr('Tailgate talks: {n}', n=sum(len(t.held) for t in r.talks))}</h2>" + _table(
+        (tr("About"), tr("Days (number of the sheet)")), rows
+    )
 
 
 def _orders(r: PersonRecord) -> str:
     out = ""
     if r.orders:
         rows = [
-            (_day(o.day), _said(o.what), _said(o.why), "<b>stands</b>" if o.open else "met since",
+            (_day(o.day), _said(o.what), _said(o.why), tr("<b>stands</b>") if o.open else tr("met since"),
              _some(x for x in (_rows((o.entry,)) if o.entry is not None else "", _late(o.late)) if x))
             for o in r.orders
         ]  # fmt: skip
-        out += "<h2>Orders to train again</h2>" + _table(("From", "Lesson", "Why", "State", "Row"), rows)
+        out += f"<h2>{tr('Orders to train again')}</h2>" + _table((tr("From"), tr("Lesson"), tr("Why"), tr("State"), tr("Row")), rows)
     if r.said:
         said = [
-            (_day(c.day), _said(c.about), _said(c.says) + ("; this was taken out again" if c.undone else ""), _said(c.by), _said(c.why),
+            (_day(c.day), _said(c.about), _said(c.says) + ("; " + tr("this was taken out again") if c.undone else ""), _said(c.by), _said(c.why),
              _some(x for x in (_rows((c.entry,)) if c.entry is not None else "", _late(c.late)) if x))
             for c in r.said
         ]  # fmt: skip
-        out += "<h2>Corrections</h2>" + _table(("Day", "Of", "It says", "By", "Why", "Row"), said)
+        out += f"<h2>{tr('Corrections')}</h2>" + _table((tr("Day"), tr("Of"), tr("It says"), tr("By"), tr("Why"), tr("Row")), said)
     return out
 
 
@@ -452,9 +545,9 @@ def _changes(changes: Sequence[TableChange]) -> str:
     """What was changed in the tables that this rests on, and when the register was told of it."""
     if not changes:
         return ""
-    rows = [(_day(c.day), _said(c.about), _said(c.words), _rows((c.entry,))) for c in changes]
-    return "<h2>Changed in the tables since the register was begun</h2>" + _table(
-        ("Told on", "Table", "What", "Row"), rows, (), "13 19 54 14"
+    rows = [(_day(c.day), _said(worded(c.about)), _said(worded(c.words)), _rows((c.entry,))) for c in changes]
+    return f"<h2>{tr('Changed in the tables since the register was begun')}</h2>" + _table(
+        (tr("Told on"), tr("Table"), tr("What"), tr("Row")), rows, (), "13 19 54 14"
     )
 
 
@@ -465,36 +558,54 @@ def _lines_to_sign(r: PersonRecord) -> str:
     who = _said(r.who)
     ticks = "".join(
         f'<span class="tick">{w}</span>'
-        for w in ("new person", "newly hired, experienced", "new task", "yearly refresher", "training again", "other")
+        for w in (
+            tr("new person"),
+            tr("newly hired, experienced"),
+            tr("new task"),
+            tr("yearly refresher"),
+            tr("training again"),
+            tr("other"),
+        )
     )
     return (
-        '<section class="keep"><h2>Signed</h2>'
-        f"<p class=small>This training was for a: {ticks}</p>"
-        "<p class=small>Class time and other hours not told above, who taught then, and where: "
+        f'<section class="keep"><h2>{tr("Signed")}</h2>'
+        f"<p class=small>{tr('This training was for a:')} {ticks}</p>"
+        f"<p class=small>{tr('Class time and other hours not told above, who taught then, and where:')} "
         '<span class="blank" style="min-width: 22em"></span></p>'
         '<div class="sign">'
-        + line(f"{who}: I was trained in this. Signature, day")
-        + line("Mentor or competent person: I taught or saw it. Name, signature, day")
-        + line("Answerable for training: I certify that this was completed. Name, signature, day")
-        + '</div><p class="small">Where a rule wants words of its own on a record (30 CFR 46.9 does, on false certification), '
-        "they stand above the last signature.</p></section>"
+        + line(tr("{who}: I was trained in this. Signature, day", who=who))
+        + line(tr("Mentor or competent person: I taught or saw it. Name, signature, day"))
+        + line(tr("Answerable for training: I certify that this was completed. Name, signature, day"))
+        + '</div><p class="small">'
+        + tr(
+            "Where a rule wants words of its own on a record (30 CFR 46.9 does, on false certification), they stand above the last signature."
+        )
+        + "</p></section>"
     )
 
 
 def _seal(r: PersonRecord, seal: SealOn | None, body: str) -> str:
     digest = text_digest(body)
-    told = f"Digest of the text above: <code>{in_groups(digest)}</code>."
+    told = tr("Digest of the text above: {digest}.", digest=f"<code>{in_groups(digest)}</code>")
     if seal is None:
-        return f'<aside class="small" aria-label="Digest">{told} It bears no seal, as the site has no key.</aside>\n'
+        return f'<aside class="small" aria-label="{tr("Digest")}">{told} {tr("It bears no seal, as the site has no key.")}</aside>\n'
     return (
-        '<aside aria-label="Seal"><div class="seal"><div class="code">' + seal.picture + '</div><div class="small">'
-        f"<p><b>The seal.</b> Made with key <code>{_said(seal.key)}</code>. {told} To check it, read the code with a phone and give "
-        "its text to <code>seatwork record --check</code> with the site's <code>key.pub</code>.</p>"
-        "<p><b>It proves</b> that whoever held this site's key wrote these facts on that day, and that nothing of them was changed "
-        "since: name, id, role, machines, how many lessons are ready, and the digest of this text.</p>"
-        "<p><b>It does not prove</b> that the facts are true, that the bearer is the person, that the person did the quizzes, or "
-        "that nothing has happened since.</p></div></div>"
-        f'<details><summary>The seal as text</summary><p><code id="seal">{_said(seal.text)}</code></p></details></aside>\n'
+        f'<aside aria-label="{tr("Seal")}"><div class="seal"><div class="code">' + seal.picture + '</div><div class="small">'
+        f"<p><b>{tr('The seal.')}</b> {tr('Made with key {key}.', key=f'<code>{_said(seal.key)}</code>')} {told} "
+        + tr(
+            "To check it, read the code with a phone and give its text to {command} with the site's {file}.",
+            command="<code>seatwork record --check</code>",
+            file="<code>key.pub</code>",
+        )
+        + f"</p><p><b>{tr('It proves')}</b> "
+        + tr(
+            "that whoever held this site's key wrote these facts on that day, and that nothing of them was changed "
+            "since: name, id, role, machines, how many lessons are ready, and the digest of this text."
+        )
+        + f"</p><p><b>{tr('It does not prove')}</b> "
+        + tr("that the facts are true, that the bearer is the person, that the person did the quizzes, or that nothing has happened since.")
+        + "</p></div></div>"
+        f'<details><summary>{tr("The seal as text")}</summary><p><code id="seal">{_said(seal.text)}</code></p></details></aside>\n'
     )
 
 
@@ -559,20 +670,22 @@ def lesson_page(r: LessonRecord) -> str:
     """The printable page of a lesson: who was trained on it, when, on which numbers, by whom."""
     head = r.head
     out = [
-        f"<h1>Who was trained on: {_said(r.title)}</h1>",
-        f'<p class="small">{_said(head.site)}{", invented site" if head.invented else ""}. Lesson <code>{_said(r.lesson)}</code>. '
-        f"As of {_said(head.day or 'no day')}. {_register(head)}</p>",
-        '<p class="note">A passed quiz is no permit. What the lesson taught holds for its edition; the site may have set other numbers since.</p>',
+        f"<h1>{tr('Who was trained on: {lesson}', lesson=_said(r.title))}</h1>",
+        f'<p class="small">{_site(head)} {tr("Lesson {id}.", id=f"<code>{_said(r.lesson)}</code>")} '
+        f"{_as_of(head)} {_register(head)}</p>",
+        f'<p class="note">{tr("A passed quiz is no permit. What the lesson taught holds for its edition; the site may have set other numbers since.")}</p>',
         _numbers_taught(r),
-        f"<h2>Trained: {len(r.trained)}</h2>" + (_table(_HEADS, map(_trained, r.trained), map(_trained_below, r.trained), "20 16 10 5 6 22 11 10") if r.trained else "<p>Nobody.</p>"),
-        f"<h2>Needed by the role, not passed: {len(r.lacking)}</h2>"
-        + (_table(("Person", "Role", "State", "Last try"), map(_lacking, r.lacking)) if r.lacking else "<p>Nobody.</p>"),
+        f"<h2>{tr('Trained: {n}', n=len(r.trained))}</h2>" + (_table(tuple(map(tr, _HEADS)), map(_trained, r.trained), map(_trained_below, r.trained), "20 16 10 5 6 22 11 10") if r.trained else f"<p>{tr('Nobody.')}</p>"),
+        f"<h2>{tr('Needed by the role, not passed: {n}', n=len(r.lacking))}</h2>"
+        + (_table((tr("Person"), tr("Role"), tr("State"), tr("Last try")), map(_lacking, r.lacking)) if r.lacking else f"<p>{tr('Nobody.')}</p>"),
         _lesson_talks(r), _changes(r.rules),
     ]  # fmt: skip
-    return _page(head, f"Who was trained on: {r.title}", "\n".join(x for x in out if x))
+    return _page(head, tr("Who was trained on: {lesson}", lesson=r.title), "\n".join(x for x in out if x))
 
 
-_HEADS = ("Person", "Role", "Passed", "Key", "Right", "Signed off by, on, day", "State", "Holds until")
+_HEADS = (
+    mark("Person"), mark("Role"), mark("Passed"), mark("Key"), mark("Right"), mark("Signed off by, on, day"), mark("State"), mark("Holds until"),
+)  # fmt: skip
 
 
 def _numbers_taught(r: LessonRecord) -> str:
@@ -580,11 +693,11 @@ def _numbers_taught(r: LessonRecord) -> str:
         return ""
     rows = []
     for i, t in enumerate(r.taught):
-        numbers = "its ledger is not kept here" if t.numbers is None else _numbers(t.numbers) or "it teaches no numbers"
-        rows.append((f"<b>{_letter(i)}</b>", f"{_said(t.edition)}<br><span class=small>figures {_said(t.figures[:8])}</span>", numbers,
+        numbers = tr("its ledger is not kept here") if t.numbers is None else _numbers(t.numbers) or tr("it teaches no numbers")
+        rows.append((f"<b>{_letter(i)}</b>", f"{_said(t.edition)}<br><span class=small>{tr('figures {print}', print=_said(t.figures[:8]))}</span>", numbers,
                      _said(t.worked_for), str(t.people), _said(t.holds)))  # fmt: skip
-    heads = ("Key", "Edition", "Main numbers, as printed then", "Worked for", "Passed on them", "Today")
-    return "<h2>Numbers</h2>" + _table(heads, rows)
+    heads = (tr("Key"), tr("Edition"), tr("Main numbers, as printed then"), tr("Worked for"), tr("Passed on them"), tr("Today"))
+    return f"<h2>{tr('Numbers')}</h2>" + _table(heads, rows)
 
 
 def _letter(i: int) -> str:
@@ -602,7 +715,7 @@ def _trained(t: Trained) -> tuple[str, ...]:
     held = p.held
     if held is None or t.at is None:
         raise ValueError("only who passed is trained")
-    state = f"left {_day(t.left)}" if t.left else _state(p) if p.needed else "not of the role now"
+    state = tr("left {day}", day=_day(t.left)) if t.left else _state(p) if p.needed else tr("not of the role now")
     return (
         f"<b>{_said(named(t.name, t.id))}</b>", _said(t.role), _passed(p), _letter(t.at), _right(held), _signers(p),
         state, _until(p),
@@ -613,33 +726,34 @@ def _trained_below(t: Trained) -> str:
     seen = []
     for s in t.part.signed:
         facts = (
-            s.kind,
+            s.kind and tr(s.kind),
             s.machine_class,
-            s.conditions,
-            s.hours and f"watched {_hours(s.hours)}",
-            s.sheet and f"sheet {s.sheet}",
+            _conditions(s.conditions),
+            s.hours and tr("watched {time}", time=_hours(s.hours)),
+            s.sheet and tr("sheet {sheet}", sheet=s.sheet),
             _rows(s.entries),
-            s.late and f"taken in on {s.late}",
+            s.late and tr("taken in on {day}", day=s.late),
         )
         told = _some(dict.fromkeys(x for x in facts if x))
         seen.append(
-            f"{'' if s.machine == ON_FOOT else 'on '}{_said(s.machine)}, {_day(s.day)}: {_said(told)}{'' if s.counts else ', does not count now'}"
+            (_machine(s.machine) if s.machine == ON_FOOT else tr("on {machine}", machine=_said(s.machine)))
+            + f", {_day(s.day)}: {_said(told)}{'' if s.counts else ', ' + tr('does not count now')}"
         )
-    once = f"<b>all of it taken in on {_day(t.once)}</b>" if t.once else ""
+    once = f"<b>{tr('all of it taken in on {day}', day=_day(t.once))}</b>" if t.once else ""
     return " · ".join(x for x in (_how(t.part), *seen, once) if x)
 
 
 def _lacking(t: Trained) -> tuple[str, ...]:
     held = t.part.held
-    last = f"{_day(held.day)}, {_right(held)}, edition {_said(held.edition)}" if held else ""
-    return f"<b>{_said(named(t.name, t.id))}</b>", _said(t.role), _said(t.part.state or ""), last
+    last = f"{_day(held.day)}, {_right(held)}, {tr('edition {edition}', edition=_said(held.edition))}" if held else ""
+    return f"<b>{_said(named(t.name, t.id))}</b>", _said(t.role), _said(tr(t.part.state) if t.part.state else ""), last
 
 
 def _lesson_talks(r: LessonRecord) -> str:
     if not r.talks:
         return ""
     rows = [(_day(day), _said(sheet), _said(leader), _said(" ".join(crew))) for day, sheet, leader, crew in r.talks]
-    return "<h2>Tailgate talks about it</h2>" + _table(("Day", "Sheet", "Led by", "Attended"), rows)
+    return f"<h2>{tr('Tailgate talks about it')}</h2>" + _table((tr("Day"), tr("Sheet"), tr("Led by"), tr("Attended")), rows)
 
 
 # --- the index ------------------------------------------------------------------------------
@@ -652,17 +766,22 @@ def index_page(listed: Sequence[Listed]) -> str:
     for x in listed:
         r = x.record
         links = f'<a href="{_said(x.page)}">{_said(r.who)}</a>' + (f' <a class="screen" href="{_said(x.pdf)}">PDF</a>' if x.pdf else "")
-        state = f"left {r.left}" if r.left and head.day and r.left <= head.day else "yes" if r.known else "not on the day"
+        state = (
+            tr("left {day}", day=r.left) if r.left and head.day and r.left <= head.day else tr("yes") if r.known else tr("not on the day")
+        )
         rows.append((
-            links, _said(r.role), f"{r.passed} of {len(r.needed)}" if r.needed else "", _said(" ".join(r.ready)) or "none",
-            _said(" ".join(r.ready_alone)) or "none", _day(r.until), _day(_last(r)), state,
+            links, _said(r.role), tr("{n} of {all}", n=r.passed, all=len(r.needed)) if r.needed else "", _said(" ".join(map(_machine, r.ready))) or tr("none"),
+            _said(" ".join(map(_machine, r.ready_alone))) or tr("none"), _day(r.until), _day(_last(r)), state,
         ))  # fmt: skip
     body = (
-        f"<h1>Training records</h1><p class=small>{_said(head.site)}{', invented site' if head.invented else ''}. As of {_said(head.day or 'no day')}. "
-        f"{_register(head)}</p><p class=note>Keep these pages to mentors and the coordinator. {CAUTION}</p>"
-        + _table(("Person", "Role", "Lessons passed", "Seat time", "Alone", "First end", "Latest entry", "Here"), rows)
+        f"<h1>{tr('Training records')}</h1><p class=small>{_site(head)} {_as_of(head)} "
+        f"{_register(head)}</p><p class=note>{tr('Keep these pages to mentors and the coordinator.')} {tr(CAUTION)}</p>"
+        + _table(
+            (tr("Person"), tr("Role"), tr("Lessons passed"), tr("Seat time"), tr("Alone"), tr("First end"), tr("Latest entry"), tr("Here")),
+            rows,
+        )
     )
-    return _page(head, "Training records", body)
+    return _page(head, tr("Training records"), body)
 
 
 def _last(r: PersonRecord) -> datetime.date | None:

@@ -12,6 +12,7 @@ from generator.records.mark import Marked
 from generator.records.readiness import PersonLine, Readiness
 from generator.records.readiness_page import hours, kind_of_mentor, many, no_machine, page, share
 from generator.records.week import Week, kinds_of_people, week
+from generator.records.wording import in_its_language
 from generator.units.writing import counted
 
 
@@ -69,12 +70,12 @@ def files(r: Readiness) -> dict[str, str]:
         ),
         "results.csv": csv_text(
             ("where", "counts", "flag", "crew", "lesson", "edition", "finished (UTC)", "right", "of", "passed", "handed in as", "what", "what to do",
-             "register row"),
+             "register row", "language"),
             [
                 *(_result(m, "yes") for m in r.tally.marked),
                 *(_result(h.marked, "held") for h in w.held),
                 *(
-                    (f.where, "yes" if f.counted else "no", f.name, f.crew, f.lesson, "", "", "", "", "", "", f.what, f.fix, "")
+                    (f.where, "yes" if f.counted else "no", f.name, f.crew, f.lesson, "", "", "", "", "", "", f.what, f.fix, "", "")
                     for f in r.tally.flags
                 ),
             ],
@@ -89,8 +90,14 @@ def files(r: Readiness) -> dict[str, str]:
                 for d in w.due
             ),
         ),
-        "readiness.html": page(r),
+        "readiness.html": _page(r),
     }  # fmt: skip
+
+
+def _page(r: Readiness) -> str:
+    """The page, in the site's main language; the tables are data and the same in every one."""
+    with in_its_language(r.site):
+        return page(r)
 
 
 def _result(m: Marked, counts: str) -> tuple[object, ...]:
@@ -98,7 +105,7 @@ def _result(m: Marked, counts: str) -> tuple[object, ...]:
     return (
         m.result.where, counts, "", m.result.crew, m.lesson.id, m.lesson.edition,
         f"{m.result.finished:%Y-%m-%d}" + ("" if m.result.origin == "paper" else f" {m.result.finished:%H:%M}"),
-        m.right, m.of, "yes" if m.passed else "no", m.result.origin, "", "", "" if m.entry is None else m.entry,
+        m.right, m.of, "yes" if m.passed else "no", m.result.origin, "", "", "" if m.entry is None else m.entry, m.result.language,
     )  # fmt: skip
 
 

@@ -7,20 +7,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from generator.language.words import mark
+
 Reason = Literal["observed unsafe", "incident", "evaluation", "new machine", "changed workplace", "long away"]
 REASONS: Mapping[Reason, str] = {
-    "observed unsafe": "seen working unsafely",
-    "incident": "an accident or a near miss",
-    "evaluation": "an evaluation showed unsafe work",
-    "new machine": "given another type of machine",
-    "changed workplace": "the workplace changed so that it matters",
-    "long away": "long away from the work",
+    "observed unsafe": mark("seen working unsafely"),
+    "incident": mark("an accident or a near miss"),
+    "evaluation": mark("an evaluation showed unsafe work"),
+    "new machine": mark("given another type of machine"),
+    "changed workplace": mark("the workplace changed so that it matters"),
+    "long away": mark("long away from the work"),
 }
 Says = Literal["void", "counts", "same person"]
 SAYS: Mapping[Says, str] = {
-    "void": "the row counts no more",
-    "counts": "the row counts, though it was held",
-    "same person": "the id's name changed, the person did not",
+    "void": mark("the row counts no more"),
+    "counts": mark("the row counts, though it was held"),
+    "same person": mark("the id's name changed, the person did not"),
 }
 
 

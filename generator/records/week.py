@@ -72,6 +72,17 @@ class ToSign:
 
 
 @dataclass(frozen=True)
+class Elsewise:
+    """Lessons that a person passed in another language than the crew table says. ``told`` is false where the try does not tell
+    its language, which is then taken for the site's main one."""
+
+    who: PersonLine
+    lessons: tuple[str, ...]
+    language: str
+    told: bool
+
+
+@dataclass(frozen=True)
 class Week:
     """All that is to be done, each list whole and most urgent first."""
 
@@ -81,6 +92,7 @@ class Week:
     due: tuple[Due, ...]  # lapsed ones first
     sign: tuple[ToSign, ...]
     flags: tuple[tuple[str, int, int], ...]  # kind, how many, of which count
+    languages: tuple[Elsewise, ...] = ()  # to be looked at, and no bar
 
     @property
     def lapsed(self) -> int:
@@ -95,7 +107,7 @@ class Week:
 
 def week(r: Readiness) -> Week:
     """What there is to do as of ``r.day``."""
-    return Week(_held(r), _again(r), _failed(r), _due(r), _sign(r), _flags(r))
+    return Week(_held(r), _again(r), _failed(r), _due(r), _sign(r), _flags(r), _languages(r))
 
 
 def _held(r: Readiness) -> tuple[Held, ...]:
@@ -159,6 +171,22 @@ def _sign(r: Readiness) -> tuple[ToSign, ...]:
 def _flags(r: Readiness) -> tuple[tuple[str, int, int], ...]:
     every, counted = Counter(f.name for f in r.tally.flags), Counter(f.name for f in r.tally.flags if f.counted)
     return tuple((name, n, counted[name]) for name, n in every.most_common())
+
+
+def _languages(r: Readiness) -> tuple[Elsewise, ...]:
+    """By person: what the try that a lesson's standing rests on was taken in, where the crew table names another language."""
+    main = r.site.settings.languages[0]
+    out = []
+    for p in r.people:
+        found: dict[tuple[str, bool], list[str]] = {}
+        for s in p.standings.values() if p.person.language else ():
+            if s.best is None or not s.best.passed:
+                continue
+            told = s.best.result.language
+            if (told or main) != p.person.language:
+                found.setdefault((told or main, bool(told)), []).append(s.lesson)
+        out += [Elsewise(p, tuple(lessons), language, told) for (language, told), lessons in found.items()]
+    return tuple(out)
 
 
 def kinds_of_people(w: Week) -> dict[str, tuple[int, int]]:

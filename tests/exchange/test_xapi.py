@@ -143,6 +143,13 @@ def test_a_result_is_told_by_our_marks(office: Office) -> None:
     assert s["context"]["extensions"][EXTENSION + "taken"] == "2026-03-25T12:00:00Z"
 
 
+def test_a_result_tells_the_language_it_was_taken_in(office: Office) -> None:
+    office.hand_in("a", signed(office.result("a"), language="es"))
+    office.take_in("2026-03-25")
+    (s,) = told(office).statements
+    assert s["context"]["language"] == "es" and rules_broken([s], noon(LATE)) == []
+
+
 def test_no_time_is_still_to_come_where_a_phones_clock_was_ahead(office: Office) -> None:
     file = office.result("a")
     office.hand_in("a", signed(file, finished="2026-03-25T12:10:00Z"))  # ten minutes after it is taken in

@@ -18,7 +18,6 @@ from generator.language.scripts import (
     NAME,
     NoString,
     all_strings,
-    in_page,
     po_text,
     script_files,
     strings_in,
@@ -142,7 +141,7 @@ def test_the_table_of_a_page_and_none_in_english() -> None:
     script = table(spanish, CONTENT)
     data = json.loads(script.removeprefix("window.seatworkStrings = ").rstrip(";\n"))
     assert data["language"] == "es" and data["texts"]["Wait."] == "Espere." and len(data["texts"]) + len(data["plurals"]) == len(STRINGS)
-    assert not spanish.missing and in_page(spanish, CONTENT).startswith(script)
+    assert not spanish.missing
     lacking = Catalogue("es", {"Wait.": "Espere."})
     table(lacking, CONTENT)
     assert len(lacking.missing) == len({one for one, _ in STRINGS}) - 1

@@ -22,7 +22,7 @@ def long_page(folder: Path, count: int = 200) -> str:
     rows: list[list[Any]] = [[f"M-{i:03}", f"M-{i:03} {KINDS[i % 2].capitalize()} of area {i // 10}", True] for i in range(count)]
     rows[7][1] = "M-007 Pelle à chenilles"
     (folder / "assets").mkdir(parents=True)
-    for name in ("seatwork.js", "my-machine.js", "seatwork.css"):
+    for name in ("words.js", "seatwork.js", "my-machine.js", "seatwork.css"):
         shutil.copy(LOOK / name, folder / "assets" / name)
     data = json.dumps({"site": "x", "machines": rows})
     (folder / "assets" / "machines.js").write_text(f"window.seatworkMachines = {data};\n", "utf-8")
@@ -32,7 +32,7 @@ def long_page(folder: Path, count: int = 200) -> str:
     page.write_text(
         '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>Long</title>'
         '<link rel="stylesheet" href="../assets/seatwork.css">'
-        + "".join(f'<script src="../assets/{n}.js"></script>' for n in ("seatwork", "machines", "my-machine"))
+        + "".join(f'<script src="../assets/{n}.js"></script>' for n in ("words", "seatwork", "machines", "my-machine"))
         + '</head><body class="md-typeset"><main><h1>Long</h1><div class="sw-bar" data-default-units="us"></div>'
         '<div class="sw-scroll" data-over="any" tabindex="0" role="region" aria-label="All"><table class="sw-table"><caption>All</caption>'
         f'<thead><tr><th scope="col">Machine</th><th scope="col">Stick</th></tr></thead><tbody>{body}</tbody></table></div></main></body></html>',

@@ -40,10 +40,11 @@ def page_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
         '<!doctype html><html lang="en" data-units="us"><head><meta charset="utf-8"><title>Steps</title>'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
         f"<style>{(look / 'seatwork.css').read_text('utf-8')}{stylesheet()}{(look / 'steps.css').read_text('utf-8')}</style></head>"
-        f'<body class="md-typeset" style="margin:16px">{alone}{pair}<script src="steps.js"></script></body></html>'
+        f'<body class="md-typeset" style="margin:16px">{alone}{pair}<script src="words.js"></script><script src="steps.js"></script></body></html>'
     )
     folder = tmp_path_factory.mktemp("steps")
-    (folder / "steps.js").write_bytes((look / "steps.js").read_bytes())
+    for name in ("words.js", "steps.js"):
+        (folder / name).write_bytes((look / name).read_bytes())
     (folder / "page.html").write_text(html, "utf-8")
     return folder / "page.html"
 

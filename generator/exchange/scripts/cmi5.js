@@ -58,6 +58,7 @@
       context.contextActivities = context.contextActivities || {};
       context.contextActivities.category = (context.contextActivities.category || []).concat(categories.map((id) => ({ objectType: 'Activity', id: CMI5 + 'categories/' + id })));
     }
+    if (!context.language && document.documentElement.lang) context.language = document.documentElement.lang;
     if (extensions) context.extensions = Object.assign({}, extensions, context.extensions);
     return { id: uuid(), actor: JSON.parse(to.actor), verb: { id: VERB + verb, display: { 'en-US': verb } }, object: Object.assign({ objectType: 'Activity' }, object),
       ...(result ? { result } : {}), context, timestamp: moment() };

@@ -5,6 +5,7 @@
   var here = /** @type {HTMLScriptElement | null} */ (document.currentScript);
   var allowed = /^https?:$/.test(window.location.protocol) && window.isSecureContext && "serviceWorker" in navigator;
   if (!here || !allowed) { return; }
+  var say = window.seatworkSay ? window.seatworkSay.say : String;
   var worker = here.src.replace(/(?:e-[0-9a-f]{12}\/)?assets\/[^/]*$/, "offline-worker.js"); // above its edition's folder
 
   function keep() {
@@ -15,7 +16,7 @@
       if (!foot) { return; }
       var said = document.createElement("p");
       said.className = "sw-kept";
-      said.textContent = window.seatworkSay.say("Kept on this device. It opens without a signal.");
+      said.textContent = say("Kept on this device. It opens without a signal.");
       foot.appendChild(said);
     }).catch(function () { /* not allowed here, or no room: the handbook works as without it */ });
   }
