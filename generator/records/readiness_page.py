@@ -20,6 +20,7 @@ from generator.book.guard import guarded
 from generator.jobsite.columns import CREW, ON_FOOT
 from generator.language.names import language_name
 from generator.language.scripts import HELPER
+from generator.language.scripts import table as strings_script
 from generator.language.words import current, mark, now, ntr, tr
 from generator.records.flags import NAMES
 from generator.records.readiness import STATES, MachineLine, PersonLine, QuestionLine, Readiness
