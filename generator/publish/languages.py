@@ -11,13 +11,16 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from html import escape
 from pathlib import Path
+from typing import Any
 
 from generator.book.part import Tree
 from generator.language.catalogue import catalogue
 from generator.language.words import Catalogue
 from generator.source.problem import Problem
+from generator.units.table import SYSTEMS
 
 _HEADING = re.compile(r"(?m)^# .*$|^<h1[ >].*$")
+_FIGURES = re.compile(r"[\d.,/\u202f−-]*\d")
 _TOOLS = re.compile(r'<div class="tools"[^>]*>')
 
 
@@ -89,18 +92,27 @@ def unlike(main: Tree, other: Tree, code: str) -> Iterator[Problem]:
 
 
 def _numbers(tree: Tree) -> dict[str, list[tuple[str, str, str, str]]]:
-    """By page: place, value in both systems and calculation of each number, in a fixed order."""
+    """By page: place, figures in both systems and value of each number, in a fixed order. The words of units are the language's."""
     found: dict[str, list[tuple[str, str, str, str]]] = {}
     for e in tree.ledger.entries:
-        found.setdefault(e.page, []).append((e.place, str(e.values["us"]), str(e.values["metric"]), str(e.si)))
+        us, metric = (" ".join(_FIGURES.findall(str(e.values[system]))) for system in SYSTEMS)
+        found.setdefault(e.page, []).append((e.place, us, metric, str(e.si) if isinstance(e.si, int | float) else ""))
     return {page: sorted(rows) for page, rows in found.items()}
 
 
 _IN_WORDS = ("title", "figures", "ask", "labels")  # of what marks a quiz: what the language says, and its print
 
 
+def _mark(key: str, value: Any) -> object:
+    if key == "labels":
+        return len(value)
+    if key == "shown":
+        return _FIGURES.findall(str(value))
+    return None if key in _IN_WORDS else _marks(value)
+
+
 def _marks(made: object) -> object:
     """How a lesson's quiz is marked, without the words of its questions and answers."""
     if isinstance(made, Mapping):
-        return {k: len(v) if k == "labels" else None if k in _IN_WORDS else _marks(v) for k, v in made.items()}
+        return {k: _mark(k, v) for k, v in made.items()}
     return [_marks(v) for v in made] if isinstance(made, list | tuple) else made
