@@ -36,6 +36,7 @@ from generator.source.problem import Refusal
 from generator.source.yamltext import Text
 from generator.units.quantity import Quantity, natural, places_for, shown, to_places, trimmed
 from generator.units.table import SYSTEMS, System
+from generator.working.aloud import voice_for, words_of
 from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NoneHere, NumberProblem, PictureLeftOut
 from generator.working.explain import Explained, Shown, as_html, cell_figure
 from generator.working.ledger import SCALE, Entry, Ledger
@@ -207,18 +208,35 @@ class LessonPage:
         """A number as HTML in both systems, each opening its working. Enters it in the ledger."""
         ctx = context or self.context
         parts = self.texts(ref, ctx, place)
+        said = self.said(ref, ctx) if place == "text" else {}  # tables are not read aloud
         buttons = []
         for system, cls in CLASSES:
             text, popover = parts[system]
             text = _NOT_A_LIMIT.sub(r'<span class="sw-not">\1</span>', text)
             key = self.workings.key(popover)
-            buttons.append((cls, text, key))
+            say = f' data-say="{escape(said[system])}"' if said.get(system) else ""
+            buttons.append((cls, text, key, say))
         if buttons[0][1:] == buttons[1][1:]:
-            cls, text, key = buttons[0]
-            return f'<button type="button" class="sw-num{_kept(text)}" popovertarget="{key}">{text}</button>'
+            cls, text, key, say = buttons[0]
+            return f'<button type="button" class="sw-num{_kept(text)}" popovertarget="{key}"{say}>{text}</button>'
         return "".join(
-            f'<button type="button" class="sw-num{_kept(text)} {cls}" popovertarget="{key}">{text}</button>' for cls, text, key in buttons
+            f'<button type="button" class="sw-num{_kept(text)} {cls}" popovertarget="{key}"{say}>{text}</button>'
+            for cls, text, key, say in buttons
         )
+
+    def said(self, ref: str, ctx: Context) -> dict[System, str]:
+        """The words a voice reads for a number in each system; empty for what is told in words anyway."""
+        voice = voice_for(self.site_model)
+        head, _, rest = ref.partition(".")
+        if head not in self.lesson.numbers:
+            value = self.numbers.look_up(ref, ctx).value
+            return {s: words_of(value.in_system(s) if isinstance(value, Quantity) else value, voice) for s in SYSTEMS}
+        out: dict[System, str] = {}
+        for system in SYSTEMS:
+            explained = self.numbers.explained(head, ctx, system)
+            result = Numbers._result(explained, rest or explained.main, head)
+            out[system] = words_of(result.quantity, voice, result.caution)
+        return out
 
     def plain(self, ref: str, context: Context, place: str) -> str:
         """A number as :meth:`shown` prints it that opens nothing. It is entered in the ledger all the same."""

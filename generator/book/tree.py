@@ -42,13 +42,14 @@ from generator.jobsite.problems import notice
 from generator.quiz.asked import sets_of
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
-from generator.quiz.markup import Page, Quiz, practice_script, quiz_html
+from generator.quiz.markup import Page, Quiz, practice_script, quiz_html, said_script
 from generator.quiz.printed import talk_sheet
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal, Refusals
 from generator.source.store import Store
 from generator.source.yamltext import line_of
 from generator.units import browser
+from generator.working.aloud import voice_for
 from generator.working.browser import script
 from generator.working.errors import Lacking, NoneHere, NumberProblem
 from generator.working.ledger import SCALE
@@ -381,6 +382,7 @@ class _Builder:
             crew=tuple(c.id for c in self.site.crew if c.left is None),
             writes_working=page.working_html, draws=lambda p, name: page.scene(p.drawing, f"{name}-quiz", p.frame, p.way),
             read_again={slugged(h): (f"#{slugged(h)}", h) for h in (*headings_of(lesson.body), *([EXERCISE_HEAD] if lesson.exercise else []))},
+            voice=voice_for(self.site),
         )  # fmt: skip
         try:
             quiz = Quiz(lesson.id, lesson.title, questions, variants, sets)
@@ -390,6 +392,8 @@ class _Builder:
                 read_again={k: (f"lessons/{lesson.id}.html{href}", h) for k, (href, h) in around.read_again.items()},
             )  # fmt: skip
             self.tree.docs[f"practice/{lesson.id}.js"] = practice_script(quiz, apart, PRACTISED)
+            if heard := said_script(quiz, around.voice):
+                self.tree.docs[f"practice/{lesson.id}-say.js"] = heard
         except NumberProblem as e:
             raise Refusals([e.at(file)]) from None
         self.tree.marking[lesson.id] = {
@@ -461,6 +465,7 @@ def _assets(tree: Tree, content: Content, site: JobSite) -> None:
         tree.docs[f"assets/{name}"] = data
     tree.docs["assets/drawing.css"] = stylesheet()
     tree.docs[f"assets/{browser.NAME}"] = browser.script()
+    tree.docs["assets/recorded.js"] = "window.seatworkRecorded = null;\n"  # until lessons are recorded
     shown, hidden = ("us", "si") if site.settings.units == "us" else ("si", "us")
     tree.docs["assets/units.css"] = (
         f"/* the other unit system is hidden until the reader switches */\nhtml:not([data-units]) .{hidden} {{ display: none !important; }}\n"

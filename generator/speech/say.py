@@ -65,6 +65,12 @@ def said(figure: Decimal, unit: str, voice: Voice) -> str:
     return said_plain(figure, unit, words, voice)
 
 
+def unit_words(unit: str, voice: Voice) -> str:
+    """A unit alone, as an answer is asked in it: ``feet``, ``libras por yarda cúbica``."""
+    words = WORDS[voice.language][unit]
+    return f"{_of(voice, 'thousand', 'miles de')} {words.many}" if words.thousand else words.many
+
+
 def said_plain(figure: Decimal, unit: str, words: UnitWords, voice: Voice) -> str:
     """The words of a figure of zero or more."""
     whole, rest = divmod(figure, 1)
