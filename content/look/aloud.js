@@ -24,7 +24,7 @@
       quiz: 'Read the questions to me', again: 'Say it again', hush: 'Stop reading', unreached: 'The spoken figures could not be fetched. Try again where there is a signal.',
       answers: ['First answer.', 'Second answer.', 'Third answer.', 'Fourth answer.', 'Fifth answer.', 'Sixth answer.', 'Seventh answer.', 'Eighth answer.'],
       items: ['First in the list.', 'Second in the list.', 'Third in the list.', 'Fourth in the list.', 'Fifth in the list.', 'Sixth in the list.', 'Seventh in the list.', 'Eighth in the list.'],
-      check: 'Then press: Check my answer.', onward: 'To go on, press Next.', picked: 'You picked:', inUnit: 'Write it in',
+      check: 'Then press: Check my answer.', onward: 'To go on, press Next.', picked: 'You picked:', number: 'Type a number.', inUnit: 'Write it in',
     },
     es: {
       voices: ['es-mx', 'es-us', 'es-419', 'es'],
@@ -35,7 +35,7 @@
       quiz: 'Léame las preguntas', again: 'Repetir', hush: 'Dejar de leer', unreached: 'No se pudieron traer las palabras de los números. Inténtelo donde haya señal.',
       answers: ['Primera respuesta.', 'Segunda respuesta.', 'Tercera respuesta.', 'Cuarta respuesta.', 'Quinta respuesta.', 'Sexta respuesta.', 'Séptima respuesta.', 'Octava respuesta.'],
       items: ['Primero de la lista.', 'Segundo de la lista.', 'Tercero de la lista.', 'Cuarto de la lista.', 'Quinto de la lista.', 'Sexto de la lista.', 'Séptimo de la lista.', 'Octavo de la lista.'],
-      check: 'Después toque: Revisar mi respuesta.', onward: 'Para seguir, toque Siguiente.', picked: 'Usted eligió:', inUnit: 'Escríbala en',
+      check: 'Después toque: Revisar mi respuesta.', onward: 'Para seguir, toque Siguiente.', picked: 'Usted eligió:', number: 'Escriba un número.', inUnit: 'Escríbalo en',
     },
   };
 
@@ -451,7 +451,9 @@
       part('.sq-ask');
       const above = set.querySelector(':scope > .sq-drawing svg title');
       if (above) line(words.drawing + (plain(above.textContent) ? ' ' + ended(plain(above.textContent)) : ''), above.closest('figure'));
-      part(':scope > .sq-hint');
+      const hint = set.querySelector(':scope > .sq-hint');
+      if (set.dataset.kind === 'number') line(words.number, hint || set);  // its hint shows how figures may be written, in figures
+      else part(':scope > .sq-hint');
       const unit = set.querySelector('.sq-unit');
       if (unit) {
         const said = sentences(unit).map((s) => s.text).join(' ');
