@@ -20,6 +20,7 @@
       listen: 'Listen', region: 'Read aloud', pause: 'Pause', goOn: 'Go on', back: 'Back', next: 'Next', stop: 'Stop',
       speed: 'Speed', slow: 'Slow', usual: 'Usual', fast: 'Fast', silent: 'The voice of this device does not answer.',
       table: 'There is a table here.', drawing: 'There is a picture here.', working: 'The working stands on the page.',
+      recordedIn: { us: 'The recording tells the numbers in feet and pounds, for the machine this page was made for.', metric: 'The recording tells the numbers in metres and kilograms, for the machine this page was made for.' },
       recording: 'Listen to a recording', size: (megabytes) => megabytes + ' MB',
       quiz: 'Read the questions to me', again: 'Say it again', hush: 'Stop reading', unreached: 'The spoken figures could not be fetched. Try again where there is a signal.',
       answers: ['First answer.', 'Second answer.', 'Third answer.', 'Fourth answer.', 'Fifth answer.', 'Sixth answer.', 'Seventh answer.', 'Eighth answer.'],
@@ -31,6 +32,7 @@
       listen: 'Escuchar', region: 'Lectura en voz alta', pause: 'Pausa', goOn: 'Seguir', back: 'Atrás', next: 'Adelante', stop: 'Parar',
       speed: 'Velocidad', slow: 'Lenta', usual: 'Normal', fast: 'Rápida', silent: 'La voz de este aparato no responde.',
       table: 'Aquí hay una tabla.', drawing: 'Aquí hay un dibujo.', working: 'La cuenta está en la página.',
+      recordedIn: { us: 'La grabación dice los números en pies y libras, para la máquina con la que se hizo esta página.', metric: 'La grabación dice los números en metros y kilogramos, para la máquina con la que se hizo esta página.' },
       recording: 'Escuchar una grabación', size: (megabytes) => megabytes + ' MB',
       quiz: 'Léame las preguntas', again: 'Repetir', hush: 'Dejar de leer', unreached: 'No se pudieron traer las palabras de los números. Inténtelo donde haya señal.',
       answers: ['Primera respuesta.', 'Segunda respuesta.', 'Tercera respuesta.', 'Cuarta respuesta.', 'Quinta respuesta.', 'Sexta respuesta.', 'Séptima respuesta.', 'Octava respuesta.'],
@@ -165,7 +167,8 @@
       pieces.push([start, end]);
       start = end;
     }
-    return pieces.map(([a, b]) => {
+    return pieces.map(([first, b]) => {
+      const a = first + (/^\s*/.exec(text.slice(first, b)) || [''])[0].length;
       const ranges = [];
       for (const part of run) {
         if (part.to <= a || part.from >= b) continue;
@@ -499,11 +502,11 @@
 
   function recording(bar, lesson) {
     const made = window.seatworkRecorded;
-    const file = made && made.files[lesson];
+    const file = made && made.files[language + '/' + lesson];
     if (!file || bar.querySelector('.sw-recorded')) return;
     const show = button(words.recording + ' (' + words.size((file.bytes / 1e6).toFixed(1)) + ')', 'sw-recorded', () => {
       const audio = el('audio', { controls: true, preload: 'none', src: root + file.path, 'aria-label': words.recording });
-      show.replaceWith(audio);
+      show.replaceWith(audio, el('p', { class: 'sw-note' }, words.recordedIn[made.units] || ''));
       audio.play().catch(() => {});
       audio.focus();
     });
@@ -520,7 +523,7 @@
           listen.reader = listen.reader || new Reader(bar.closest('article') || document.body, listen);
           listen.reader.begin();
         });
-        bar.append(listen);
+        bar.prepend(listen);  // first, for whoever does not read
       }
       if (listen) listen.hidden = !there;
       const recorded = /** @type {HTMLElement} */ (bar.querySelector('.sw-recorded'));

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import partial
@@ -28,6 +28,7 @@ from generator.drawing.measure import Measure
 from generator.drawing.spec import Argument, DrawingSpec
 from generator.jobsite.columns import LIMITS, LIMITS_BY_NAME
 from generator.jobsite.model import WHERE, JobSite, Row
+from generator.language.words import tr
 from generator.quiz.draw import Drawer
 from generator.quiz.question import Picture, Question
 from generator.source.memo import Same
@@ -148,6 +149,7 @@ class LessonPage:
         self._written: dict[Same, str] = {}
         self._cited: dict[tuple[Source, ...], str] = {}
         self.round_weights = False  # on a cab card: two digits, to the safe side
+        self.aloud = False  # in a text that is read to a crew, figures stand as words
         self.paper = False  # on paper nothing opens, so no working is written for it
         self.left_blank: frozenset[str] = frozenset()  # number.result that a crew works out on paper: a line to write on
         self.lacking: list[Lacking] = []  # blank columns for which something was left out
@@ -209,6 +211,8 @@ class LessonPage:
         ctx = context or self.context
         parts = self.texts(ref, ctx, place)
         said = self.said(ref, ctx) if place == "text" else {}  # tables are not read aloud
+        if self.aloud:
+            return self._in_words(ref, {s: said.get(s) or parts[s][0] for s in SYSTEMS})
         buttons = []
         for system, cls in CLASSES:
             text, popover = parts[system]
@@ -223,6 +227,14 @@ class LessonPage:
             f'<button type="button" class="sw-num{_kept(text)} {cls}" popovertarget="{key}"{say}>{text}</button>'
             for cls, text, key, say in buttons
         )
+
+    def _in_words(self, ref: str, said: Mapping[System, str]) -> str:
+        """A number as it is read to a crew; what they work out themselves is left to them."""
+        head, _, rest = ref.partition(".")
+        if head in self.lesson.numbers and f"{head}.{rest or self.numbers.explained(head, self.context, 'us').main}" in self.left_blank:
+            return f"<b>{tr('the figure we work out together')}</b>"
+        us, metric = (escape(said[s].rstrip(",")) for s in SYSTEMS)
+        return f"<b>{us}</b>" if us == metric else f'<b class="us">{us}</b><b class="si">{metric}</b>'
 
     def said(self, ref: str, ctx: Context) -> dict[System, str]:
         """The words a voice reads for a number in each system; empty for what is told in words anyway."""

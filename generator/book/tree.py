@@ -16,6 +16,8 @@ from generator.book import mine
 from generator.book.cache import PartCache
 from generator.book.card import cab_card
 from generator.book.content import Content
+from generator.book.crew_text import FOLDER as CREW_TEXTS
+from generator.book.crew_text import crew_text
 from generator.book.front import bar, front_pages, mentor_folder, practice_page
 from generator.book.kept import KeptParts
 from generator.book.lesson import NUMBERS, TRUCK_BESIDE, Lesson, headings_of
@@ -291,6 +293,7 @@ class _Builder:
         page.noted = None
         others = mine.rows_of(page, noted)
         sheets = tailgate(page, key=False), tailgate(page, key=True)
+        to_the_crew = crew_text(page)
         body = with_what_it_lacks(body, page.what_it_lacks())
         text = "\n".join(
             [
@@ -314,6 +317,8 @@ class _Builder:
         printed = talk_sheet(s.key, s.edition, lesson.id, lesson.title, figures)
         self.tree.sheets.append(printed)
         self.tree.docs[f"sheets/{lesson.id}.html"] = sheets[0].replace(NUMBER, printed.code)
+        if to_the_crew:
+            self.tree.docs[f"{CREW_TEXTS}/{lesson.id}.html"] = to_the_crew
         self.tree.mentor[f"keys/{lesson.id}.html"] = sheets[1]
         self.tree.docs.update(mine.for_others(page, noted, others, self.tree.ledger))
         self.tree.docs.update(mine.picture(page, self.tree.ledger))

@@ -285,9 +285,9 @@ def test_its_buttons_suit_a_thumb_and_nothing_runs_over(opened: Any) -> None:
 def test_every_figure_of_every_variant_has_its_words(demo: Path) -> None:
     many = 0
     for path in lessons(demo):
-        quiz = json.loads(
-            re.search(r'<seatwork-quiz.*?<script type="application/json">(.*?)</script>', path.read_text("utf-8"), re.DOTALL)[1]
-        )  # type: ignore[index]
+        found = re.search(r'<seatwork-quiz.*?<script type="application/json">(.*?)</script>', path.read_text("utf-8"), re.DOTALL)
+        assert found
+        quiz = json.loads(found[1])
         script = (folder_of(demo / "out" / "web") / "practice" / f"{quiz['lesson']}-say.js").read_text("utf-8")
         words, by = json.loads(re.fullmatch(r'seatworkSaid\("[a-z0-9-]+",(.*)\);\n', script, re.DOTALL)[1])  # type: ignore[index]
         for q in quiz["questions"]:
@@ -296,13 +296,13 @@ def test_every_figure_of_every_variant_has_its_words(demo: Path) -> None:
                 for system, spots in zip(SYSTEMS, places, strict=True):
                     assert len(spots) == len(variant[system]["f"])
                     for printed, spot in zip(variant[system]["f"], spots, strict=True):
-                        found = figure_of(unescape(printed))
-                        if found is None:
+                        figure = figure_of(unescape(printed))
+                        if figure is None:
                             assert words[spot] == "" or "None" not in words[spot], printed
                             continue
                         many += 1
                         got = heard(words[spot].partition(", ")[0], "en")
-                        assert got.figure == found[0] * (Decimal(1000) if found[1] == "kV" else 1), f"{printed}: {words[spot]}"
+                        assert got.figure == figure[0] * (Decimal(1000) if figure[1] == "kV" else 1), f"{printed}: {words[spot]}"
     assert many > 5000
 
 
