@@ -209,13 +209,13 @@
   };
 
   let token = 0;      // of the sentence under way: what comes late of an earlier one is not heard
-  let held = null;    // the utterance, or a browser may drop it with its events
+  const alive = [];   // the utterance, or a browser may drop it with its events
   let watch = 0;
 
   function hush() {
     token++;
     window.clearTimeout(watch);
-    held = null;
+    alive.length = 0;
     if (synth) synth.cancel();
   }
 
@@ -223,7 +223,8 @@
   function speak(text, done) {
     hush();
     const mine = token, rate = RATES[speed.get()];
-    const u = held = new SpeechSynthesisUtterance(text);
+    const u = new SpeechSynthesisUtterance(text);
+    alive.push(u);
     const chosen = voice();
     if (!chosen) { done(false); return; }
     u.voice = chosen;
@@ -238,9 +239,10 @@
     u.onend = () => over(true);
     u.onerror = () => over(false);
     // a browser may forget to say that it has ended
+    let waitedOnce = false;
     const late = () => {
       if (mine !== token) return;
-      if (synth.speaking && text.length > 0 && !late.twice) { late.twice = true; watch = window.setTimeout(late, 15000); return; }
+      if (synth.speaking && !waitedOnce) { waitedOnce = true; watch = window.setTimeout(late, 15000); return; }
       over(true);
     };
     watch = window.setTimeout(late, 4000 + 130 * text.length / rate);
