@@ -264,6 +264,14 @@
   function mark(sentence) {
     unmark();
     marked = sentence.block;
+    // a phone shows the wrong way or the right one: the one that is heard is the one that is seen
+    const side = marked.closest('.sw-ways figure[data-way]');
+    const ways = side && /** @type {HTMLElement} */ (side.closest('.sw-ways'));
+    if (ways && ways.dataset.show && ways.dataset.show !== side.getAttribute('data-way')) {
+      const at = Array.from(ways.querySelectorAll('figure[data-way]')).indexOf(side);
+      const picks = ways.querySelectorAll('.sw-pick button');
+      if (picks[at]) /** @type {HTMLElement} */ (picks[at]).click();
+    }
     marked.classList.add('sw-heard');
     if (highlights) highlights.set('sw-aloud', new Highlight(...sentence.ranges));
     const box = (sentence.ranges[0] || marked).getBoundingClientRect();

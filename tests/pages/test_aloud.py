@@ -259,6 +259,20 @@ def test_other_units_are_heard_from_the_next_sentence_on(opened: Any, demo: Path
     assert at.said[-1] == metric[place] and "meters" in metric[place]
 
 
+def test_of_two_ways_the_one_that_is_heard_is_seen(opened: Any) -> None:
+    at = opened()
+    at.listen.click()
+    shown = "() => document.querySelector('.sw-ways').dataset.show"
+    for _ in range(30):
+        if at.said[-1] in {"Wrong.", "Right."}:
+            assert at.page.evaluate(shown) == at.said[-1].lower().rstrip(".")
+        if at.said[-1] == "Right.":
+            break
+        at.ends()
+    assert at.said[-1] == "Right."
+    assert at.page.locator(".sw-heard").is_visible()
+
+
 def test_leaving_the_page_ends_it(opened: Any) -> None:
     at = opened()
     at.listen.click()

@@ -15,7 +15,7 @@ from generator.units.table import SYSTEMS, UNITS
 from tests.speech.test_say import VOICES, held
 
 LABELS = {label: key for key, u in UNITS.items() for label in (u.label, u.one) if label}
-FIGURE = re.compile(r"(−?)([\d,]+(?:\.\d+)?) ?(.*?)(?: \((not a safe limit|not an allowed slope)\))?")
+FIGURE = re.compile(r"(−?)([\d,\u2009\u202f]+(?:\.\d+)?) ?(.*?)(?: \((not a safe limit|not an allowed slope)\))?")
 
 
 def figure_of(text: str) -> tuple[Decimal, str] | None:
@@ -23,7 +23,7 @@ def figure_of(text: str) -> tuple[Decimal, str] | None:
     m = FIGURE.fullmatch(text)
     if m is None or (m[3] and m[3] not in LABELS):
         return None
-    return Decimal(m[2].replace(",", "")) * (-1 if m[1] else 1), LABELS.get(m[3], "1")
+    return Decimal(re.sub("[,\u2009\u202f]", "", m[2])) * (-1 if m[1] else 1), LABELS.get(m[3], "1")
 
 
 @pytest.mark.parametrize("voice", VOICES, ids=lambda v: f"{v.language}-{v.mark}")
