@@ -24,6 +24,7 @@
  *              when the last answer of a full try is in; file is null without a crew id.
  *   sw-state   detail {lesson, crew, state} whenever what is kept was written: a unit of a learning system keeps it too
  *   sw-more    asks for another round of practice
+ *   sw-view    detail {view, feedback} when another view, another question or an answer's feedback is shown (aloud.js reads it)
  * With data-practice the element plays its questions at once, keeps nothing and hands in nothing
  * (practice.js).
  * STATIC     customElements.get('seatwork-quiz') has readNumber, unitKey, canonical, fnv1a, slipCode,
@@ -47,7 +48,12 @@
 
   const now = () => new Date().toISOString().replace(/\.\d+Z$/, 'Z');
   const units = () => (document.documentElement.dataset.units === 'metric' ? 'metric' : 'us');
-  const fill = (tpl, figures) => String(tpl || '').replace(/⟦(\d+)⟧/g, (all, i) => (i in figures ? figures[i] : all));
+  // a figure in a template, its place kept for aloud.js, which has words for it
+  const FIGURE = /(<b class="sq-figure")>⟦(\d+)⟧|⟦(\d+)⟧/g;
+  const fill = (tpl, figures) => String(tpl || '').replace(FIGURE, (all, opening, i, j) => {
+    const figure = (i || j) in figures ? figures[i || j] : '⟦' + (i || j) + '⟧';
+    return opening ? opening + ' data-f="' + i + '">' + figure : figure;
+  });
   const same = (a, b) => a.length === b.length && a.every((x, i) => x === b[i]);
   const sorted = (list) => list.slice().sort((a, b) => a - b);
   const letter = (place) => String.fromCharCode(65 + place);
@@ -582,6 +588,7 @@
         if (to) this.lead(to);
       }
       this.shown = true;
+      this.send('sw-view', { view, feedback: false });
     }
 
     /** Puts the reader at `to`. A browser left alone brings it to the middle of the screen, under half a screen of the lesson. */
@@ -730,6 +737,7 @@
       if (q.look === look) return;
       q.look = look;
       q.set.dataset.units = s;
+      q.set.dataset.variant = String(item.variant);
       q.set.classList.toggle('is-answered', answered);
       q.askBox.innerHTML = fill(this.faceOf(q, v).ask[s], v.f || []);
       this.complain(q, null);
@@ -880,6 +888,7 @@
       this.save();
       this.showQuestion();
       q.feedback.focus();
+      this.send('sw-view', { view: 'question', feedback: true });
       const { lesson } = this.data;
       this.send('sw-answer', { lesson, crew: this.crew, q: q.id, variant: item.variant, units: item.units, answer: given, right: this.grade(item).right, practice: run.kind !== 'full' });
       if (sum) this.send('sw-result', { lesson, crew: this.crew, right: sum.right, of: sum.of, passed: sum.passed, missed: sum.missed, mustMissed: sum.must, file: sum.file });

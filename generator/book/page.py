@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import partial
@@ -39,6 +39,7 @@ from generator.source.problem import Refusal
 from generator.source.yamltext import Text
 from generator.units.quantity import Quantity, natural, places_for, retold, shown, to_places, trimmed
 from generator.units.table import SYSTEMS, System
+from generator.working.aloud import voice_for, words_of
 from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NoneHere, NumberProblem, PictureLeftOut
 from generator.working.explain import Explained, Shown, as_html, cell_figure
 from generator.working.ledger import SCALE, Entry, Ledger
@@ -152,6 +153,7 @@ class LessonPage:
         self._written: dict[Same, str] = {}
         self._cited: dict[tuple[Source, ...], str] = {}
         self.round_weights = False  # on a cab card: two digits, to the safe side
+        self.aloud = False  # in a text that is read to a crew, figures stand as words
         self.paper = False  # on paper nothing opens, so no working is written for it
         self.left_blank: frozenset[str] = frozenset()  # number.result that a crew works out on paper: a line to write on
         self.lacking: list[Lacking] = []  # blank columns for which something was left out
@@ -212,18 +214,45 @@ class LessonPage:
         """A number as HTML in both systems, each opening its working. Enters it in the ledger."""
         ctx = context or self.context
         parts = self.texts(ref, ctx, place)
+        said = self.said(ref, ctx) if place == "text" else {}  # tables are not read aloud
+        if self.aloud:
+            return self._in_words(ref, {s: said.get(s) or parts[s][0] for s in SYSTEMS})
         buttons = []
         for system, cls in CLASSES:
             text, popover = parts[system]
             text = _NOT_A_LIMIT.sub(r'<span class="sw-not">\1</span>', text)
             key = self.workings.key(popover)
-            buttons.append((cls, text, key))
+            say = f' data-say="{escape(said[system])}"' if said.get(system) else ""
+            buttons.append((cls, text, key, say))
         if buttons[0][1:] == buttons[1][1:]:
-            cls, text, key = buttons[0]
-            return f'<button type="button" class="sw-num{_kept(text)}" popovertarget="{key}">{text}</button>'
+            cls, text, key, say = buttons[0]
+            return f'<button type="button" class="sw-num{_kept(text)}" popovertarget="{key}"{say}>{text}</button>'
         return "".join(
-            f'<button type="button" class="sw-num{_kept(text)} {cls}" popovertarget="{key}">{text}</button>' for cls, text, key in buttons
+            f'<button type="button" class="sw-num{_kept(text)} {cls}" popovertarget="{key}"{say}>{text}</button>'
+            for cls, text, key, say in buttons
         )
+
+    def _in_words(self, ref: str, said: Mapping[System, str]) -> str:
+        """A number as it is read to a crew; what they work out themselves is left to them."""
+        head, _, rest = ref.partition(".")
+        if head in self.lesson.numbers and f"{head}.{rest or self.numbers.explained(head, self.context, 'us').main}" in self.left_blank:
+            return f"<b>{tr('the figure we work out together')}</b>"
+        us, metric = (escape(said[s].rstrip(",")) for s in SYSTEMS)
+        return f"<b>{us}</b>" if us == metric else f'<b class="us">{us}</b><b class="si">{metric}</b>'
+
+    def said(self, ref: str, ctx: Context) -> dict[System, str]:
+        """The words a voice reads for a number in each system; empty for what is told in words anyway."""
+        voice = voice_for(self.site_model)
+        head, _, rest = ref.partition(".")
+        if head not in self.lesson.numbers:
+            value = self.numbers.look_up(ref, ctx).value
+            return {s: words_of(value.in_system(s) if isinstance(value, Quantity) else value, voice) for s in SYSTEMS}
+        out: dict[System, str] = {}
+        for system in SYSTEMS:
+            explained = self.numbers.explained(head, ctx, system)
+            result = Numbers._result(explained, rest or explained.main, head)
+            out[system] = words_of(result.quantity, voice, result.caution)
+        return out
 
     def plain(self, ref: str, context: Context, place: str) -> str:
         """A number as :meth:`shown` prints it that opens nothing. It is entered in the ledger all the same."""

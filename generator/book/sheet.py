@@ -19,6 +19,7 @@ from generator.book.words import bullets, row_head
 from generator.language.words import current, tr
 from generator.source.problem import Refusals
 from generator.units.table import SYSTEMS, System
+from generator.working.aloud import voice_for
 from generator.working.byhand import Working
 from generator.working.errors import NumberProblem
 from generator.working.explain import (
@@ -47,14 +48,15 @@ def tailgate(page: LessonPage, *, key: bool) -> str:
     """
     try:
         if not key:
-            name = _sheet_of(page).sum
+            name = sheet_of(page).sum
             page.left_blank = worked_out(page, name) if name else frozenset()
         return _tailgate(page, key=key)
     finally:
         page.left_blank = frozenset()
 
 
-def _sheet_of(page: LessonPage) -> Sheet:
+def sheet_of(page: LessonPage) -> Sheet:
+    """What the lesson says of its tailgate sheet."""
     assert page.lesson.sheet is not None  # every lesson has one; only a cab card's page has none
     return page.lesson.sheet
 
@@ -95,7 +97,7 @@ def _chain(page: LessonPage, name: str) -> dict[str, None]:
     return out
 
 
-def _worked_for(page: LessonPage, name: str) -> str:
+def worked_for(page: LessonPage, name: str) -> str:
     """Names of the machine, truck and material whose figures the sum takes."""
     used = {ref.partition(".")[0] for ref in _chain(page, name)}
     rows = [getattr(page.context, kind) for kind in ("machine", "truck", "material") if kind in used]
@@ -157,7 +159,7 @@ def _total(page: LessonPage, name: str) -> dict[System, Explained] | None:
 
 def _tailgate(page: LessonPage, *, key: bool) -> str:
     lesson, settings = page.lesson, page.site_model.settings
-    sheet = _sheet_of(page)
+    sheet = sheet_of(page)
     try:
         total = page.unless_lacking(lambda: _total(page, sheet.sum))
         drawing = page.unless_lacking(lambda: page.scene(lesson.drawing, f"{lesson.id}-sheet") if lesson.drawing else "") or ""
@@ -179,10 +181,10 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
 
     html = str(
         template.render(
-            key=key, sign=range(1, 13), number="" if key else NUMBER, units=settings.units, title=escape(lesson.title), lesson=lesson.id, base="../",
+            key=key, sign=range(1, 13), number="" if key else NUMBER, aloud=not key and voice_for(page.site_model) is not None, units=settings.units, title=escape(lesson.title), lesson=lesson.id, base="../",
             site=escape(settings.name), edition=escape(settings.edition), invented=settings.invented, language=current(),
             summary=escape(lesson.summary), points=points,
-            drawing=drawing, machine=escape(_worked_for(page, sheet.sum)) if sums else "", sum=sums,
+            drawing=drawing, machine=escape(worked_for(page, sheet.sum)) if sums else "", sum=sums,
             ask=ask, watch=watch, ask_left=layout.ask_left, watch_left=layout.watch_left, tight=layout.tight,
             caution=escape(page.content.cautions["sheet"].text),
             limits_by=_limits_by(page), **_back(page),
@@ -219,7 +221,7 @@ def _back(page: LessonPage) -> dict[str, Any]:
 
 def _limits_by(page: LessonPage) -> str:
     """Who set the limits that this sheet shows, and when; nothing where it shows none."""
-    lesson, sheet = page.lesson, _sheet_of(page)
+    lesson, sheet = page.lesson, sheet_of(page)
     printed: list[str] = [*sheet.points, *(t for a in sheet.asks for t in (a.ask, a.answer)), *lesson.watch]
     printed += lesson.exercise.texts if lesson.exercise else ()
     if lesson.drawing:

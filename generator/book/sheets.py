@@ -20,7 +20,7 @@ GIVEN: Mapping[str, Mapping[str, tuple[str, ...] | None]] = {
         "key": None, "sign": (), "units": None, "title": None, "lesson": None, "base": None, "site": None,
         "edition": None, "invented": None, "summary": None, "points": (), "drawing": None, "machine": None,
         "sum": None, "ask_left": None, "watch_left": None, "tight": None, "ask": ("ask", "answer"), "watch": (), "caution": None, "limits_by": None,
-        "exercise": ("head", "list"), "standard": None, "record": (), "number": None, "language": None,
+        "exercise": ("head", "list"), "standard": None, "record": (), "number": None, "language": None, "aloud": None,
     },
     "frame.html": {
         "units": None, "title": None, "site": None, "edition": None, "invented": None, "body": None, "style": None,

@@ -16,6 +16,8 @@ from generator.book import mine
 from generator.book.cache import PartCache
 from generator.book.card import cab_card
 from generator.book.content import Content
+from generator.book.crew_text import FOLDER as CREW_TEXTS
+from generator.book.crew_text import crew_text
 from generator.book.front import bar, front_pages, mentor_folder, practice_page
 from generator.book.headings import anchor_of, printed
 from generator.book.kept import KeptParts
@@ -46,7 +48,7 @@ from generator.language.words import ENGLISH, current, now, tr, using
 from generator.quiz.asked import sets_of
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
-from generator.quiz.markup import Page, Quiz, practice_script, quiz_html
+from generator.quiz.markup import Page, Quiz, practice_script, quiz_html, said_script
 from generator.quiz.printed import talk_sheet
 from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal, Refusals
@@ -54,6 +56,7 @@ from generator.source.store import Store
 from generator.source.yamltext import line_of
 from generator.units import browser
 from generator.units.writing import using as written_as
+from generator.working.aloud import voice_for
 from generator.working.browser import script
 from generator.working.errors import Lacking, NoneHere, NumberProblem
 from generator.working.ledger import SCALE
@@ -304,6 +307,7 @@ class _Builder:
         page.noted = None
         others = mine.rows_of(page, noted)
         sheets = tailgate(page, key=False), tailgate(page, key=True)
+        to_the_crew = crew_text(page)
         body = printed(with_what_it_lacks(body, page.what_it_lacks()))
         text = "\n".join(
             [
@@ -327,6 +331,8 @@ class _Builder:
         sheet = talk_sheet(s.key, s.edition, lesson.id, lesson.title, figures)
         self.tree.sheets.append(sheet)
         self.tree.docs[f"sheets/{lesson.id}.html"] = sheets[0].replace(NUMBER, sheet.code)
+        if to_the_crew:
+            self.tree.docs[f"{CREW_TEXTS}/{lesson.id}.html"] = to_the_crew
         self.tree.mentor[f"keys/{lesson.id}.html"] = sheets[1]
         self.tree.docs.update(mine.for_others(page, noted, others, self.tree.ledger))
         self.tree.docs.update(mine.picture(page, self.tree.ledger))
@@ -396,6 +402,7 @@ class _Builder:
             crew=tuple(c.id for c in self.site.crew if c.left is None),
             writes_working=page.working_html, draws=lambda p, name: page.scene(p.drawing, f"{name}-quiz", p.frame, p.way),
             read_again={k: (f"#{k}", h) for k, h in (*((anchor_of(h), tr(h) if h in HEADINGS else h) for h in headings_of(lesson.body)), *exercise)},
+            voice=voice_for(self.site),
         )  # fmt: skip
         try:
             quiz = Quiz(lesson.id, lesson.title, questions, variants, sets)
@@ -405,6 +412,8 @@ class _Builder:
                 read_again={k: (f"lessons/{lesson.id}.html{href}", h) for k, (href, h) in around.read_again.items()},
             )  # fmt: skip
             self.tree.docs[f"practice/{lesson.id}.js"] = practice_script(quiz, apart, PRACTISED)
+            if heard := said_script(quiz, around.voice):
+                self.tree.docs[f"practice/{lesson.id}-say.js"] = heard
         except NumberProblem as e:
             raise Refusals([e.at(file)]) from None
         self.tree.marking[lesson.id] = {
@@ -473,6 +482,7 @@ def _assets(tree: Tree, content: Content, site: JobSite) -> None:
     if current() != ENGLISH:
         tree.docs[f"assets/{STRINGS}"] = strings_script(now(), content.folder)
     tree.docs[f"assets/{browser.NAME}"] = browser.script()
+    tree.docs["assets/recorded.js"] = "window.seatworkRecorded = null;\n"  # until lessons are recorded
     shown, hidden = ("us", "si") if site.settings.units == "us" else ("si", "us")
     tree.docs["assets/units.css"] = (
         f"/* the other unit system is hidden until the reader switches */\nhtml:not([data-units]) .{hidden} {{ display: none !important; }}\n"

@@ -73,6 +73,7 @@ def new(args: argparse.Namespace) -> int:
 
 def build_one(args: argparse.Namespace, folder: Path) -> int:
     """Build the handbook of one site."""
+    from generator.publish.audio import RecordingFailed
     from generator.publish.build import Problems
     from generator.publish.build import build as run
     from generator.publish.pdf import PrintFailed
@@ -80,13 +81,14 @@ def build_one(args: argparse.Namespace, folder: Path) -> int:
 
     progress = _Progress(quiet=args.quiet)
     try:
-        built = run(folder, progress.line, pdf=args.pdf, keep_tree=args.tree, strict=args.strict, fresh=args.fresh)
+        built = run(folder, progress.line, pdf=args.pdf, keep_tree=args.tree, strict=args.strict, fresh=args.fresh,
+                    audio=args.audio or args.audio_offline, audio_offline=args.audio_offline)  # fmt: skip
     except Problems as e:
         progress.end()
         return _fail(*e.lines, _kept(folder))
     except Refusal as e:
         progress.end()
-        return _fail(str(e.at(str(folder))), *([_kept(folder)] if isinstance(e, PrintFailed | SiteError) else []))
+        return _fail(str(e.at(str(folder))), *([_kept(folder)] if isinstance(e, PrintFailed | RecordingFailed | SiteError) else []))
     except OSError as e:
         progress.end()
         return _fail(not_written(e, folder), _kept(folder))
@@ -96,6 +98,8 @@ def build_one(args: argparse.Namespace, folder: Path) -> int:
     print(f"{built.pages} pages, {built.numbers} numbers in the ledger, {built.seconds:.1f} s{_also(built.to_look_at)}")
     if built.kept:
         print(f"kept:     {built.kept}, which would come out the same")
+    if built.recorded:
+        print(f"audio:    {built.recorded}, {'kept on phones too' if args.audio_offline else 'not kept on phones'}")
     print(f"publish:  {built.out / 'web'}")
     print(f"keep:     {built.out / 'mentor'}")
     print(f"open:     {built.out / 'web' / 'index.html'}")

@@ -124,6 +124,8 @@ def parser() -> argparse.ArgumentParser:
     c.add_argument("--quiet", action="store_true", help="no progress lines")
     c.add_argument("--strict", action="store_true", help="build nothing while there is something to look at (exit status 2)")
     c.add_argument("--pdf", action="store_true", help="print all sheets to PDF too (needs an installed Chromium-family browser)")
+    c.add_argument("--audio", action="store_true", help="record every lesson for phones without a voice (needs espeak-ng and opus-tools)")
+    c.add_argument("--audio-offline", action="store_true", help="the same, and phones keep the recordings for where there is no signal")
     c.add_argument(
         "--fresh", action="store_true", help="make every page anew, and use nothing that earlier builds kept in FOLDER/.seatwork-kept"
     )

@@ -200,8 +200,9 @@ class _Source:
         return files, needs
 
     def _pieces(self, lesson: str) -> set[str]:
-        """What a lesson fetches for a reader's other machine."""
+        """What a lesson fetches for a reader's other machine, and to be heard."""
         found = [p for name in (f"{lesson}.js", f"{lesson}-sheet.js") for p in (self.asked / "mine").glob(f"*/{name}")]
+        found += [*(self.asked / "practice").glob(f"{lesson}-say.js"), *(self.asked / "audio").glob(f"*/{lesson}.ogg")]
         return {p.relative_to(self.asked).as_posix() for p in found}
 
     def _fetch(self, files: dict[str, bytes], wanted: Iterable[str]) -> None:

@@ -26,6 +26,7 @@ from generator.jobsite.model import JobSite
 from generator.jobsite.reader import SiteProblems, read
 from generator.language.catalogue import languages_in
 from generator.language.words import ENGLISH, tr, using
+from generator.publish.audio import find_programs, record
 from generator.publish.carry import InTheWay, carry, refuse_changed
 from generator.publish.compressed import write_compressed
 from generator.publish.edition_folder import write_edition_folder
@@ -95,6 +96,7 @@ class Built:
     notes: tuple[str, ...] = ()
     to_look_at: str = ""  # how many notices there are among the notes, in words
     kept: str = ""  # how much an earlier build had made already, in words
+    recorded: str = ""  # how many lessons were recorded and how large they are, in words
 
 
 def load(folder: Path, keeping: Keeping | None = None) -> tuple[Content, JobSite]:
@@ -250,18 +252,29 @@ def _keeping(folder: Path, fresh: bool) -> Keeping:
 
 @uncollected()
 def build(
-    folder: Path, progress: Progress, *, pdf: bool = False, keep_tree: Path | None = None, strict: bool = False, fresh: bool = False
+    folder: Path,
+    progress: Progress,
+    *,
+    pdf: bool = False,
+    keep_tree: Path | None = None,
+    strict: bool = False,
+    fresh: bool = False,
+    audio: bool = False,
+    audio_offline: bool = False,
 ) -> Built:
     """Build ``folder/out``. What was there stays until the new one is whole.
 
     With ``pdf`` the sheets are printed to PDF as well; ``keep_tree`` names a new folder for the
-    Markdown tree and its ``mkdocs.yml``, as the site builder gets them. If ``strict``, what wants a
+    Markdown tree and its ``mkdocs.yml``, as the site builder gets them. With ``audio`` lessons are recorded, which phones keep for
+    reading without a signal only if ``audio_offline``. If ``strict``, what wants a
     look stops it too; if ``fresh``, nothing that earlier builds kept is used. Raises Problems, swap.Busy, SiteError,
-    pdf.NoBrowser, pdf.PrintFailed or OSError.
+    pdf.NoBrowser, pdf.PrintFailed, audio.NoSpeaker, audio.RecordingFailed or OSError.
     """
     start = time.perf_counter()
     if pdf:
         find_browser()  # say so before the long work
+    if audio:
+        find_programs()
     _replaceable(folder / "out")
     if keep_tree is not None:
         _free(keep_tree, folder / "out")
@@ -294,11 +307,12 @@ def build(
                 progress,
                 when,
             )
+        recorded = str(record(new / "web", site.settings.units, progress, keeping.store)) if audio else ""
         for code in reversed(codes):  # the main language last: the others lie in its folder
             web = new / "web" / place_of(code, codes)
             write_page_script(web)
             write_edition_folder(web, (content_folder(), folder))
-            write_offline(web, site.settings.key, site.settings.hand_in, codes[1:] if code == codes[0] else ())
+            write_offline(web, site.settings.key, site.settings.hand_in, codes[1:] if code == codes[0] else (), recordings=audio_offline)
         write_headers(new / "web", new / "headers")
         write_server_files(new / "headers", site.settings.hand_in)
         write_compressed(new / "web", keeping.store)
@@ -331,4 +345,4 @@ def build(
     pages = sum(1 for made in trees.values() for name in made.docs if name.endswith((".md", ".html")))
     notes += (*stale(out), *told_settled(site), *grouped(site.notices))
     to_look_at = counted(site.notices) if site.notices else ""
-    return Built(folder / "out", pages, ledger.count('"page"'), time.perf_counter() - start, notes, to_look_at, keeping.told)
+    return Built(folder / "out", pages, ledger.count('"page"'), time.perf_counter() - start, notes, to_look_at, keeping.told, recorded)

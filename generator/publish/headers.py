@@ -22,6 +22,7 @@ _POLICY = (
     ("style-src", "'self'"),
     ("img-src", "'self' data:"),  # the theme's icons are data: addresses in its style sheet
     ("font-src", "'self'"),
+    ("media-src", "'self'"),  # a lesson's recording
     # the search index, what is kept for reading without a signal, and results handed in. A policy names a path only behind
     # a host, and the build knows none; so this cannot say "that path only". No other server is reached.
     ("connect-src", "'self'"),

@@ -32,16 +32,21 @@ def write_page_script(web: Path) -> None:
     (web / PAGE_SCRIPT).write_bytes((_SCRIPTS / "offline.js").read_bytes())
 
 
-def write_offline(web: Path, site: str = "", hand_in: str | None = None, apart: tuple[str, ...] = ()) -> None:
+def write_offline(
+    web: Path, site: str = "", hand_in: str | None = None, apart: tuple[str, ...] = (), *, recordings: bool = False
+) -> None:  # fmt: skip
     """Put the worker, with the hashes of this edition's files, into ``web``; folders ``apart`` have a worker of their own.
 
-    With ``hand_in``, a path on the server, the worker also sends there what waits on the phone of ``site``'s results.
+    Recordings of lessons are large, and are kept only if ``recordings``. With ``hand_in``, a path on the server, the worker also sends there what waits on the phone of ``site``'s results.
     """
     scripts = _SCRIPTS
     kept = {
         n: h
         for n, h in hashes(web).items()
-        if plain_name(n) not in NOT_KEPT and n.partition("/")[0] not in apart and not n.endswith((".pdf", *PACKED))
+        if plain_name(n) not in NOT_KEPT
+        and n.partition("/")[0] not in apart
+        and not n.endswith((".pdf", *PACKED))
+        and (recordings or not n.endswith(".ogg"))
     }  # the sheets' pages are kept
     text = f"var FILES = {json.dumps(kept, indent=0)};\n" + (scripts / WORKER).read_text("utf-8")
     if hand_in is not None:

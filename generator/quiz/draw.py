@@ -28,6 +28,7 @@ from generator.source.problem import Refusal
 from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity, steady, to_places, trimmed
 from generator.units.table import SYSTEMS, System, convertible, from_si, to_si
+from generator.working.aloud import voice_for, words_of
 from generator.working.byhand import result_figure
 from generator.working.errors import Lacking, NumberProblem
 from generator.working.explain import Explained
@@ -54,6 +55,7 @@ class Drawn:
     right_si: float | None = None
     wrong: tuple[Quantity | None, ...] = ()
     ask: int = 0
+    said: Mapping[str, str] = field(default_factory=dict)  # what a voice reads for each of the figures that is one
 
 
 class NotEnoughVariants(Refusal):
@@ -198,9 +200,13 @@ class Drawer:
             row = getattr(context, name)
             if row is not None and name in q.blanks:
                 figures[name] = escape(isolated(row.name))
+        voice = voice_for(self.site)
+        said = {name: words_of(v, voice) for name, v in given.items() if name in figures}
         for name in q.numbers:
             if name != q.answer and name in q.blanks:
-                figures[name] = escape(numbers.explained(name, context, system).result.text())
+                result = numbers.explained(name, context, system).result
+                figures[name] = escape(result.text())
+                said[name] = words_of(result.quantity, voice, result.caution)
         explained = right = right_si = None
         wrong: tuple[Quantity | None, ...] = ()
         if q.answer:
@@ -216,7 +222,7 @@ class Drawer:
             explained = numbers.explained(q.answer, context, system)
             right = explained.result.quantity or right
         seen.add(mark)
-        return Drawn(figures, order, explained, right, right_si, wrong)
+        return Drawn(figures, order, explained, right, right_si, wrong, said=said)
 
     def _reckoned(self, q: Question, numbers: Numbers, context: Context, system: System) -> tuple[Quantity, float, list[Quantity | None]]:
         """The right figure, its SI value, and what each named mistake gives."""

@@ -11,6 +11,7 @@ import re
 import zlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from html import escape
 from typing import Any
 
@@ -19,9 +20,12 @@ from generator.quiz.draw import Drawn, accept_by_unit, accepted
 from generator.quiz.edition import FIGURES, question_marking
 from generator.quiz.picture import described, shows_a_wrong_way, silent, tells, unmarked
 from generator.quiz.question import BLANK, Picture, Question
+from generator.speech.say import Voice, unit_words
+from generator.speech.say import said as heard
 from generator.units.quantity import SAID_PLACES, Quantity, alike, said
 from generator.units.table import SYSTEMS, System
 from generator.units.writing import current, pointed
+from generator.working.aloud import words_of
 from generator.working.errors import NumberProblem
 from generator.working.explain import Explained
 from generator.working.printing import unit_label
@@ -53,6 +57,11 @@ class Page:
     writes_working: WritesWorking
     draws: Draws
     read_again: Mapping[str, tuple[str, str]]  # heading key -> (href, words)
+    voice: Voice | None = None  # who reads it aloud; None where nobody can
+
+
+# for what needs no page around it
+QUIET = Page("", "", 0.0, (), lambda _, __: "", lambda _, __: "", {})
 
 
 def template(text: str, names: Sequence[str]) -> str:
@@ -133,6 +142,15 @@ class Built:
             out += map(escape, alike([drawn.right, *wrong]))
         elif self.q.answer:
             out.append(escape(str(drawn.right)))
+        return out
+
+    def said(self, drawn: Drawn, voice: Voice) -> list[str]:
+        """What a voice reads for each of :meth:`figures`; '' for words, which are read as they stand."""
+        out = [drawn.said.get(name, "") for name in drawn.figures]
+        if self.q.computed:
+            out += [words_of(w, voice) for w in (drawn.right, *drawn.wrong)]
+        elif self.q.answer:
+            out.append(words_of(drawn.right, voice))
         return out
 
     def variant(self, drawn: Drawn, system: System) -> dict[str, Any]:
@@ -278,16 +296,23 @@ class Built:
         named = f"<b>{tr('Picture {letter}', letter=chr(65 + place))}</b>{' ' + text if text else ''}"
         return f'<span class="sq-picture">{svg}</span><span class="sq-text">{named}</span>{told}'
 
+    def _unit(self, unit: str) -> str:
+        """The unit an answer is asked in, with what a voice reads for it."""
+        label = escape(unit_label(unit))
+        if not label or self.page.voice is None:
+            return label
+        return f'<span data-say="{escape(unit_words(unit, self.page.voice))}">{label}</span>'
+
     def answers(self) -> str:
         q = self.q
         if q.kind == "number":
             shown = self.variants[0]["us"]["answer"]["unit"], self.variants[0]["metric"]["answer"]["unit"]
-            us, metric = (escape(unit_label(u)) for u in shown)
+            us, metric = (self._unit(u) for u in shown)
             unit = us if us == metric else f'<span class="us">{us}</span><span class="si">{metric}</span>'
             return (
                 f'<p class="sq-answer"><label>{tr("Your answer")} <input name="{q.id}" type="text" '
                 f'inputmode="decimal" autocomplete="off"></label> <span class="sq-unit">{unit}</span></p>'
-                f'<p class="sq-tolerance">{tolerance_words(q, self.variants[0]["us"]["answer"])}</p>'
+                f'<p class="sq-tolerance">{tolerance_words(q, self.variants[0]["us"]["answer"], self.page.voice)}</p>'
             )
         order = self.variants[0]["us"]["order"]
         if q.kind == "order":
@@ -330,12 +355,14 @@ def reads_as(system: System, texts: Sequence[str]) -> dict[str, Any]:
     return made
 
 
-def tolerance_words(q: Question, answer: Mapping[str, Any]) -> str:
-    """What counts as right, in words."""
+def tolerance_words(q: Question, answer: Mapping[str, Any], voice: Voice | None = None) -> str:
+    """What counts as right, in words; with a voice its share is marked with what that reads for it."""
     ends = answer["accept"][answer["unit"]]
     if ends[0] == ends[1]:
         return tr("A whole number. It must be exact.")
     share = pointed(f"{q.within * 100:g}%")
+    if voice is not None:
+        share = f'<span data-say="{escape(heard(Decimal(f"{q.within * 100:g}"), "%", voice))}">{share}</span>'
     if q.limit == "least":
         return tr("Up to {share} more counts as right. Less does not.", share=share)
     if q.limit == "most":
@@ -377,6 +404,27 @@ def quiz_html(quiz: Quiz, page: Page) -> Played:
         f'<script type="application/json">{text}</script></seatwork-quiz>'
     )
     return Played(html, [b.marking() for b in built])
+
+
+def said_script(quiz: Quiz, voice: Voice | None) -> str:
+    """What is read aloud for the figures of the lesson's variants: a script that is loaded when somebody listens.
+
+    It hands over the words, each once, and for each question and variant, in US units and in metric ones, the places of
+    its figures' words among them (0 for a figure that is read as it stands). No figure is turned into words in a browser.
+    '' where nothing can be said in the language.
+    """
+    if voice is None:
+        return ""
+    places: dict[str, int] = {"": 0}
+    made: dict[str, list[list[list[int]]]] = {}
+    for q in quiz.questions:
+        built = Built(q, quiz.variants[q.id], QUIET)
+        made[q.id] = [
+            [[places.setdefault(words, len(places)) for words in built.said(both[s], voice)] for s in SYSTEMS]
+            for both in quiz.variants[q.id]
+        ]
+    data = json.dumps([list(places), made], ensure_ascii=False, separators=(",", ":"))
+    return f"seatworkSaid({json.dumps(quiz.lesson)},{data});\n"
 
 
 def practice_script(quiz: Quiz, page: Page, few: int) -> str:

@@ -1,0 +1,164 @@
+"""Lessons recorded when a handbook is built, with the speech programs that are installed."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from generator.cli.main import main
+from generator.publish import audio
+from generator.publish.audio import NoSpeaker, RecordingFailed, find_programs, record
+from generator.publish.build import build
+from generator.publish.edition_folder import folder_of
+from generator.source.store import Store
+from tests.conftest import copy_demo
+from tests.sites import own_lesson
+from tests.speech.test_say import EN, ES
+
+PAGE = (
+    '<!doctype html><html lang="{lang}"><head></head><body><article><h1>{title}</h1><p>{text} '
+    '<button class="sw-num us" data-say="{us}">10 ft</button><button class="sw-num si" data-say="{si}">3 m</button>.</p>'
+    "<table><caption>Heights</caption><tr><td>7</td></tr></table></article></body></html>"
+)
+ENGLISH = {"lang": "en", "title": "The bench", "text": "The bench is as high as", "us": "ten feet", "si": "three meters"}
+SPANISH = {"lang": "es", "title": "El banco", "text": "El banco tiene una altura de", "us": "diez pies", "si": "tres metros"}
+
+
+def web_of(folder: Path, *pages: tuple[str, dict[str, str]]) -> Path:
+    for name, words in pages:
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(PAGE.format(**words), "utf-8")
+    (folder / "assets").mkdir()
+    (folder / "assets" / "recorded.js").write_text("window.seatworkRecorded = null;\n", "utf-8")
+    return folder
+
+
+def listed(web: Path) -> dict[str, Any]:
+    text = (web / "assets" / "recorded.js").read_text("utf-8")
+    found: dict[str, Any] = json.loads(re.fullmatch(r"window\.seatworkRecorded = (.*);\n", text)[1])  # type: ignore[index]
+    return found
+
+
+def quiet(_: str) -> None:
+    pass
+
+
+def test_each_lesson_is_recorded_in_its_language_and_listed(tmp_path: Path) -> None:
+    web = web_of(
+        tmp_path / "web",
+        ("lessons/bench.html", ENGLISH),
+        ("es/lessons/bench.html", SPANISH),
+        ("lessons/other.html", {**ENGLISH, "lang": "pl"}),
+    )
+    told: list[str] = []
+    made = record(web, "us", told.append)
+    assert made.files == 2 and str(made) == f"2 recordings, {made.size / 1e6:.1f} MB"
+    found = listed(web)
+    assert found["units"] == "us" and sorted(found["files"]) == ["en/bench", "es/bench"]
+    for entry in found["files"].values():
+        data = (web / entry["path"]).read_bytes()
+        assert len(data) == entry["bytes"] and data.startswith(b"OggS") and b"OpusHead" in data[:80]
+    assert [line[:7] for line in told] == ["audio ["] * 3 and "3 of 3" in told[-1]
+
+
+def test_it_is_some_16_kbit_a_second(tmp_path: Path) -> None:
+    words = {**ENGLISH, "text": "Keep the tracks back from the edge, and look at the crest again after every few trucks. " * 12}
+    web = web_of(tmp_path / "web", ("lessons/bench.html", words))
+    size = record(web, "us", quiet).size
+    wave = tmp_path / "out.wav"
+    subprocess.run(["opusdec", "--quiet", "--rate", "48000", str(web / "audio/en/bench.ogg"), str(wave)], check=True)
+    seconds = (wave.stat().st_size - 44) / 2 / 48000
+    assert seconds > 30
+    assert 11_000 < 8 * size / seconds < 22_000
+
+
+def test_the_same_page_gives_the_same_bytes(tmp_path: Path) -> None:
+    both = [web_of(tmp_path / n, ("lessons/bench.html", ENGLISH)) for n in ("one", "two")]
+    for web in both:
+        record(web, "us", quiet)
+    assert (both[0] / "audio/en/bench.ogg").read_bytes() == (both[1] / "audio/en/bench.ogg").read_bytes()
+    record(web_of(tmp_path / "three", ("lessons/bench.html", ENGLISH)), "metric", quiet)
+    assert (tmp_path / "three/audio/en/bench.ogg").read_bytes() != (both[0] / "audio/en/bench.ogg").read_bytes()
+
+
+def test_what_is_said_are_the_words_of_the_figures(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    said: list[tuple[str, str]] = []
+
+    def spoken(script: str, voice: str, programs: audio.Programs, name: str) -> bytes:
+        said.append((script, voice))
+        return b"OggS"
+
+    monkeypatch.setattr(audio, "_spoken", spoken)
+    web = web_of(tmp_path / "web", ("lessons/bench.html", ENGLISH), ("es/lessons/bench.html", SPANISH))
+    record(web, "us", quiet)
+    assert sorted(said) == [
+        ("El banco.\n\nEl banco tiene una altura de diez pies.\n\nAquí hay una tabla. Heights.\n", "es-419"),
+        ("The bench.\n\nThe bench is as high as ten feet.\n\nThere is a table here. Heights.\n", "en-us"),
+    ]
+    assert {EN.language, ES.language} == set(audio._VOICES)
+
+
+def test_what_was_recorded_before_is_taken_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "kept").mkdir()
+    store = Store(tmp_path / "kept", b"k" * 32)
+    record(web_of(tmp_path / "one", ("lessons/bench.html", ENGLISH)), "us", quiet, store)
+    monkeypatch.setattr(audio, "_spoken", lambda *_: pytest.fail("it was spoken anew"))
+    record(web_of(tmp_path / "two", ("lessons/bench.html", ENGLISH)), "us", quiet, store)
+    assert (tmp_path / "two/audio/en/bench.ogg").read_bytes() == (tmp_path / "one/audio/en/bench.ogg").read_bytes()
+
+
+def test_without_the_programs_a_line_says_what_to_install(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Any) -> None:
+    site = copy_demo(tmp_path / "site")
+    monkeypatch.setenv("PATH", str(tmp_path))
+    with pytest.raises(NoSpeaker, match="no speech program found"):
+        find_programs()
+    assert main(["build", str(site), "--audio", "--quiet"]) == 2
+    err = capsys.readouterr().err
+    assert "apt-get install espeak-ng opus-tools" in err.splitlines()[0] and "Traceback" not in err
+    assert not (site / "out").exists()
+
+
+def test_a_speech_program_that_fails_is_told_with_its_lesson(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    broken = tmp_path / "says-nothing"
+    broken.write_text("#!/bin/sh\nexit 3\n", "utf-8")
+    broken.chmod(0o755)
+    monkeypatch.setenv(audio.SPEAKER, str(broken))
+    with pytest.raises(RecordingFailed, match=r"bench: says-nothing failed \(status 3\)"):
+        record(web_of(tmp_path / "web", ("lessons/bench.html", ENGLISH)), "us", quiet)
+
+
+@pytest.fixture(scope="module")
+def recorded(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A site with two lessons, built with recordings."""
+    site = own_lesson(copy_demo(tmp_path_factory.mktemp("recorded") / "site"))
+    made = build(site, quiet, audio=True)
+    assert re.fullmatch(r"2 recordings, \d+\.\d MB", made.recorded)
+    return site
+
+
+def test_recordings_are_published_and_not_kept_on_phones(recorded: Path) -> None:
+    web = recorded / "out" / "web"
+    folder = folder_of(web)
+    found = listed(folder)
+    assert found["files"]
+    worker = (web / "offline-worker.js").read_text("utf-8")
+    for entry in found["files"].values():
+        assert (folder / entry["path"]).is_file()
+        assert entry["path"] not in worker
+    assert "media-src 'self'" in (recorded / "out/headers/policy.txt").read_text("utf-8")
+
+
+def test_a_browser_without_a_voice_plays_the_recording(recorded: Path, browser: Any) -> None:
+    page = browser.new_page()
+    page.goto((recorded / "out/web/lessons/stop-work.html").as_uri())
+    page.locator(".sw-recorded").click(timeout=10_000)
+    page.wait_for_function("() => { const a = document.querySelector('.sw-bar audio'); return a && a.duration > 20; }", timeout=10_000)
+    assert page.locator(".sw-listen").count() == 0
+    assert "in feet and pounds" in page.locator(".sw-bar").inner_text()
+    page.close()
