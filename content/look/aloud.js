@@ -380,11 +380,11 @@
       this.quiz = quiz;
       this.on = false;
       this.start = button(words.quiz, 'sq-button sq-ear-on', () => (this.on ? this.stop() : this.begin()));
-      this.again = button(words.again, 'sq-button sq-ear-again', () => this.say());
+      this.again = button(words.again, 'sq-button sq-ear-again', () => this.sayIt());
       this.again.hidden = true;
       this.note = el('p', { class: 'sq-small', role: 'status' });
       quiz.prepend(el('div', { class: 'sq-row sq-hear' }, this.start, this.again), this.note);
-      quiz.addEventListener('sw-view', (e) => { if (this.on) this.say(e.detail.feedback); });
+      quiz.addEventListener('sw-view', (e) => { if (this.on) this.sayIt(e.detail.feedback); });
       quiz.addEventListener('change', (e) => this.picked(e));
     }
 
@@ -396,7 +396,7 @@
       this.start.textContent = words.hush;
       this.again.hidden = false;
       this.note.textContent = '';
-      this.say();
+      this.sayIt();
     }
 
     stop() {
@@ -428,7 +428,7 @@
       if (worked) give(worked, places[places.length - 1]);
     }
 
-    async say(feedback = false) {
+    async sayIt(feedback = false) {
       hush();
       const view = this.quiz.dataset.view;
       const set = view === 'question' ? this.shown() : null;
