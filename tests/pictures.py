@@ -45,6 +45,7 @@ def make(folder: Path, names: Sequence[str] = ()) -> list[Path]:
             "drawings": lambda: _drawings(browser, web),
             "pair-desktop": lambda: _pair(browser, web),
             "strip-paper": lambda: _strip(browser, web),
+            "two-languages": lambda: _two_languages(browser, web),
             "package-played": lambda: _package(browser, folder.resolve()),
         }
         pictures = {name: makers[name]() for name in names or makers}
@@ -75,6 +76,23 @@ def _pair(browser: Any, web: Path) -> bytes:
     data: bytes = page.locator(".sw-ways").first.screenshot()
     page.close()
     return data
+
+
+def _two_languages(browser: Any, web: Path) -> bytes:
+    """One lesson on two phones: in English, and in Spanish."""
+    shown = []
+    for place in ("", "es/"):
+        page = browser.new_page(viewport={"width": 360, "height": 1180})
+        page.goto((web / f"{place}lessons/bench-height.html").as_uri())
+        page.add_style_tag(content=".md-header { position: static !important; }")
+        page.wait_for_timeout(500)
+        shown.append(base64.b64encode(_taken(page)).decode("ascii"))
+    both = browser.new_page(viewport={"width": 760, "height": 1200})
+    both.set_content(
+        '<body style="margin:0;display:flex;gap:20px;padding:10px;background:#888">'
+        + "".join(f'<img width="360" src="data:image/png;base64,{data}">' for data in shown)
+    )
+    return _taken(both)
 
 
 def _package(browser: Any, folder: Path) -> bytes:
