@@ -5,7 +5,7 @@
  *         b.sq-figure[data-f] a figure of the quiz: its words are in practice/LESSON-say.js, loaded when somebody listens;
  *                             that script calls seatworkSaid(LESSON, [words, {question: [variant: [us, metric: [place]]]}])
  * A table, a drawing and a working are told by a few words and not read: a voice makes noise of symbols.
- * Nothing here turns a printed figure into words. generator/publish/reading.py reads a page in the same way for recordings.
+ * Nothing here turns a printed figure into words: where the build has none for it, it is not read. generator/publish/reading.py reads a page in the same way for recordings.
  *
  * A browser cuts long texts off, so each sentence is spoken by itself; pausing ends the sentence and going on begins it
  * again. Voices may come late (voiceschanged); without one for the page's language there is no button, and a recording
@@ -14,36 +14,40 @@
 (function () {
   'use strict';
 
-  const WORDS = {
-    en: {
-      voices: ['en-us', 'en'],
-      listen: 'Listen', region: 'Read aloud', pause: 'Pause', goOn: 'Go on', back: 'Back', next: 'Next', stop: 'Stop',
-      speed: 'Speed', slow: 'Slow', usual: 'Usual', fast: 'Fast', silent: 'The voice of this device does not answer.',
-      table: 'There is a table here.', drawing: 'There is a picture here.', working: 'The working stands on the page.',
-      recordedIn: { us: 'The recording tells the numbers in feet and pounds, for the machine this page was made for.', metric: 'The recording tells the numbers in metres and kilograms, for the machine this page was made for.' },
-      recording: 'Listen to a recording', size: (megabytes) => megabytes + ' MB',
-      quiz: 'Read the questions to me', again: 'Say it again', hush: 'Stop reading', unreached: 'The spoken figures could not be fetched. Try again where there is a signal.',
-      answers: ['First answer.', 'Second answer.', 'Third answer.', 'Fourth answer.', 'Fifth answer.', 'Sixth answer.', 'Seventh answer.', 'Eighth answer.'],
-      items: ['First in the list.', 'Second in the list.', 'Third in the list.', 'Fourth in the list.', 'Fifth in the list.', 'Sixth in the list.', 'Seventh in the list.', 'Eighth in the list.'],
-      check: 'Then press: Check my answer.', onward: 'To go on, press Next.', picked: 'You picked:', number: 'Type a number.', inUnit: 'Write it in',
-    },
-    es: {
-      voices: ['es-mx', 'es-us', 'es-419', 'es'],
-      listen: 'Escuchar', region: 'Lectura en voz alta', pause: 'Pausa', goOn: 'Seguir', back: 'Atrás', next: 'Adelante', stop: 'Parar',
-      speed: 'Velocidad', slow: 'Lenta', usual: 'Normal', fast: 'Rápida', silent: 'La voz de este aparato no responde.',
-      table: 'Aquí hay una tabla.', drawing: 'Aquí hay un dibujo.', working: 'La cuenta está en la página.',
-      recordedIn: { us: 'La grabación dice los números en pies y libras, para la máquina con la que se hizo esta página.', metric: 'La grabación dice los números en metros y kilogramos, para la máquina con la que se hizo esta página.' },
-      recording: 'Escuchar una grabación', size: (megabytes) => megabytes + ' MB',
-      quiz: 'Léame las preguntas', again: 'Repetir', hush: 'Dejar de leer', unreached: 'No se pudieron traer las palabras de los números. Inténtelo donde haya señal.',
-      answers: ['Primera respuesta.', 'Segunda respuesta.', 'Tercera respuesta.', 'Cuarta respuesta.', 'Quinta respuesta.', 'Sexta respuesta.', 'Séptima respuesta.', 'Octava respuesta.'],
-      items: ['Primero de la lista.', 'Segundo de la lista.', 'Tercero de la lista.', 'Cuarto de la lista.', 'Quinto de la lista.', 'Sexto de la lista.', 'Séptimo de la lista.', 'Octavo de la lista.'],
-      check: 'Después toque: Revisar mi respuesta.', onward: 'Para seguir, toque Siguiente.', picked: 'Usted eligió:', number: 'Escriba un número.', inUnit: 'Escríbalo en',
-    },
-  };
+  if (!window.seatworkSay) return;
+  const { say } = window.seatworkSay;
 
   const language = (document.documentElement.lang || 'en').slice(0, 2).toLowerCase();
-  const words = WORDS[language];
-  if (!words) return;
+  // The languages in which the build makes words of figures, and which of their voices come first. In any other one its voices are
+  // taken as they come, and a figure is not read: a voice would make noise of it.
+  const VOICES = { en: ['en-us', 'en'], es: ['es-mx', 'es-us', 'es-419', 'es'] };
+  const counted = language in VOICES;
+  const first = counted ? VOICES[language] : [language];
+
+  const words = {
+    // as in generator/publish/reading.py
+    table: say('There is a table here.'), drawing: say('There is a picture here.'), working: say('The working stands on the page.'), figure: say('the figure on the page'),
+    listen: say('Listen'), region: say('Read aloud'), pause: say('Pause'), goOn: say('Go on'), back: say('Back'), next: say('Forward'), stop: say('Stop'),
+    speed: say('Speed'), slow: say('Slow'), usual: say('Usual'), fast: say('Fast'), silent: say('The voice of this device does not answer.'),
+    recordedIn: {
+      us: say('The recording tells the numbers in feet and pounds, for the machine this page was made for.'),
+      metric: say('The recording tells the numbers in meters and kilograms, for the machine this page was made for.'),
+    },
+    recording: say('Listen to a recording'), size: (megabytes) => say('{size} MB', { size: megabytes }),
+    quiz: say('Read the questions to me'), again: say('Say it again'), hush: say('Stop reading'),
+    unreached: say('The spoken figures could not be fetched. Try again where there is a signal.'),
+    answers: [
+      say('First answer.'), say('Second answer.'), say('Third answer.'), say('Fourth answer.'),
+      say('Fifth answer.'), say('Sixth answer.'), say('Seventh answer.'), say('Eighth answer.'),
+    ],
+    items: [
+      say('First in the list.'), say('Second in the list.'), say('Third in the list.'), say('Fourth in the list.'),
+      say('Fifth in the list.'), say('Sixth in the list.'), say('Seventh in the list.'), say('Eighth in the list.'),
+    ],
+    check: say('Then press: Check my answer.'), onward: say('To go on, press Next.'), picked: say('You picked:'), number: say('Type a number.'),
+    inUnit: (unit) => say('Write it in {unit}.', { unit }),
+  };
+
   const here = document.currentScript ? /** @type {HTMLScriptElement} */ (document.currentScript).src : '';
   const root = here.replace(/assets\/[^/]*$/, '');
   const synth = window.speechSynthesis;
@@ -73,7 +77,8 @@
         .filter(Boolean).map((x) => x.split('').join(' ')).join(', '))
       .replace(/\b911\b/g, '9 1 1')
       .replace(/[×÷=→←°²³√±·•§|*_~^<>#+/]+/g, ' ')
-      .replace(/\s+([.,;:!?])/g, '$1').replace(/\s+/g, ' ').trim();
+      .replace(/\s+([.,;:!?])/g, '$1').replace(/,(?=[.,;:!?])/g, '')  // a caution behind a figure ends with a comma, which the sentence may not need
+      .replace(/\s+/g, ' ').trim();
   }
 
   /** A title that a voice can say; '' of one with figures or symbols in it. */
@@ -112,6 +117,10 @@
       if (node.matches(SKIPPED)) return;
       if (node.dataset.say) {
         run.push({ text: node.dataset.say, node, whole: true });
+        return;
+      }
+      if (!counted && node.matches('.sw-num, .sq-figure') && /\d/.test(node.textContent)) {
+        run.push({ text: words.figure, node, whole: true });
         return;
       }
       if (node.matches('table, .sw-scroll')) {
@@ -190,8 +199,8 @@
     if (!synth || !window.SpeechSynthesisUtterance) return null;
     const all = synth.getVoices().map((v) => ({ v, lang: v.lang.replace('_', '-').toLowerCase() })).filter((x) => x.lang === language || x.lang.startsWith(language + '-'));
     const rank = (x) => {
-      const at = words.voices.findIndex((lang) => x.lang === lang);
-      return (at < 0 ? words.voices.length : at) + (x.v.localService === false ? 100 : 0);
+      const at = first.indexOf(x.lang);
+      return (at < 0 ? first.length : at) + (x.v.localService === false ? 100 : 0);
     };
     all.sort((a, b) => rank(a) - rank(b));
     return all.length ? all[0].v : null;
@@ -470,7 +479,7 @@
       const unit = set.querySelector('.sq-unit');
       if (unit) {
         const said = sentences(unit).map((s) => s.text).join(' ');
-        if (said) line(words.inUnit + ' ' + said + '.', unit);
+        if (said) line(words.inUnit(said), unit);
       }
       part('.sq-tolerance');
       const rows = Array.from(set.querySelectorAll('.sq-choices > li, .sq-order > li')).filter((li) => !li.hidden);
@@ -544,7 +553,8 @@
   }
 
   function ear(quiz, there) {
-    if (!there || quiz.ear || !quiz.classList.contains('sq-on')) return;
+    // by ear its answers could not be told apart without their figures
+    if (!there || !counted || quiz.ear || !quiz.classList.contains('sq-on')) return;
     quiz.ear = new QuizReader(quiz);
   }
 

@@ -448,7 +448,7 @@
       q.format = el('div', { class: 'sq-format', id: id + '-format', role: 'alert' });
       q.feedback = el('div', { class: 'sq-feedback', role: 'status', tabindex: '-1', hidden: true });
       const hint = { several: say('Pick all that are right.'), order: say('Put them in order with Up and Down, or drag the handle.'),
-        number: NUMBER_HINT, point: say('Tap the drawing or pick a letter.') }[q.kind];
+        number: q.kind === 'number' ? hintFor(q.variants[0].us.answer) : '', point: say('Tap the drawing or pick a letter.') }[q.kind];
       if (q.kind === 'number') {
         q.input = q.set.querySelector('input');
         q.input.maxLength = 40;

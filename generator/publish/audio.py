@@ -13,13 +13,15 @@ import re
 import shutil
 import subprocess
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
 from generator.book.parallel import workers
-from generator.publish.reading import WORDS, sentences
+from generator.language.catalogue import catalogue
+from generator.language.words import ENGLISH, using
+from generator.publish.reading import sentences
 from generator.source.problem import Refusal
 from generator.source.store import Store, digest
 from generator.units.table import System
@@ -28,7 +30,7 @@ FOLDER = "audio"
 LIST = "recorded.js"
 SPEAKER = "SEATWORK_SPEAKER"  # names another speech program that takes the same options
 _SPEAKERS = ("espeak-ng", "espeak")
-# the voice of each language, in the Americas
+# the voice of a language, in the Americas; any other language has the voice of its code, where the program has one
 _VOICES = {"en": "en-us", "es": "es-419"}
 _WORDS_A_MINUTE = "145"
 _BITRATE = "16"
@@ -49,11 +51,12 @@ class RecordingFailed(Refusal):
 
 @dataclass(frozen=True)
 class Programs:
-    """The speech program and the one that packs, with a print of which they are."""
+    """The speech program and the one that packs, with a print of which they are, and the languages that are spoken."""
 
     speaker: str
     packer: str
     made_by: str
+    languages: frozenset[str]
 
 
 @dataclass(frozen=True)
@@ -75,30 +78,35 @@ def find_programs() -> Programs:
     if speaker is None or packer is None:
         what = "no speech program found" if speaker is None else "no program that packs speech as Opus found"
         raise NoSpeaker(what, "on Debian: apt-get install espeak-ng opus-tools; or leave --audio out")
-    return Programs(
-        speaker, packer, f"{_version(speaker, '--version')}\n{_version(packer, '-version' if packer.endswith('ffmpeg') else '--version')}"
-    )
+    made_by = f"{_told_by(speaker, '--version')}\n{_told_by(packer, '-version' if packer.endswith('ffmpeg') else '--version')}"
+    return Programs(speaker, packer, made_by, _languages(_told_by(speaker, "--voices")))
 
 
-def _version(program: str, option: str) -> str:
+def _languages(table: str) -> frozenset[str]:
+    """The codes in the second column of the program's table of voices: a row begins with a priority."""
+    return frozenset(m[1] for m in re.finditer(r"(?m)^ *\d+ +([a-z]{2})\b", table))
+
+
+def _told_by(program: str, option: str) -> str:
     try:
         return subprocess.run([program, option], capture_output=True, text=True, timeout=30, check=False).stdout
     except (OSError, subprocess.TimeoutExpired) as e:
         raise NoSpeaker(f"{program} does not run", "install it anew, or leave --audio out") from e
 
 
-def record(web: Path, system: System, progress: Callable[[str], None], store: Store | None = None) -> Recorded:
+def record(web: Path, system: System, progress: Callable[[str], None], store: Store | None = None, words: Iterable[Path] = ()) -> Recorded:
     """Record every lesson of a web folder, in the site's own unit system, and list the recordings for the pages.
 
-    It is for a folder whose edition has no folder of its own yet. Raises NoSpeaker or RecordingFailed.
+    A language in a folder of its own below has its own list and files there. ``words`` are the folders with the program's
+    strings in other languages. It is for a folder whose edition has no folder of its own yet. Raises NoSpeaker or RecordingFailed.
     """
-    programs = find_programs()
+    programs, words = find_programs(), tuple(words)
     bases = sorted(p.parent.parent for p in web.rglob(f"assets/{LIST}"))
     todo = [(base, page) for base in bases for page in sorted(base.rglob("lessons/*.html")) if _nearest(page, bases) == base]
     made: dict[Path, dict[str, dict[str, object]]] = {base: {} for base in bases}
     total = 0
     with ThreadPoolExecutor(max_workers=workers()) as pool:  # the work is done by programs of their own
-        running = [(base, page, pool.submit(_recording, page, system, programs, store)) for base, page in todo]
+        running = [(base, page, pool.submit(_recording, page, system, programs, store, words)) for base, page in todo]
         try:
             for i, (base, page, done) in enumerate(running, 1):
                 share = round(20 * i / len(running))
@@ -127,18 +135,20 @@ def _nearest(page: Path, bases: list[Path]) -> Path | None:
     return max((b for b in bases if page.is_relative_to(b)), key=lambda b: len(b.parts), default=None)
 
 
-def _recording(page: Path, system: System, programs: Programs, store: Store | None) -> tuple[str, bytes] | None:
-    """The language of a page and its lesson as Opus; None of a page in a language that nothing is said in."""
+def _recording(page: Path, system: System, programs: Programs, store: Store | None, words: tuple[Path, ...]) -> tuple[str, bytes] | None:
+    """The language of a page and its lesson as Opus; None of a page in a language that the speech program has no voice for."""
     text = page.read_text("utf-8")
     found = _LANGUAGE.search(text)
-    language = found[1] if found else "en"
-    if language not in WORDS or language not in _VOICES:
+    language = found[1] if found else ENGLISH
+    voice = _VOICES.get(language, language)
+    if language not in _VOICES and language not in programs.languages:
         return None
-    script = "\n\n".join(_paused(sentences(text, language, system))) + "\n"
-    made_from = digest("audio", programs.made_by, _VOICES[language], _WORDS_A_MINUTE, _BITRATE, script)
+    with using(catalogue(language, words)):
+        script = "\n\n".join(_paused(sentences(text, system))) + "\n"
+    made_from = digest("audio", programs.made_by, voice, _WORDS_A_MINUTE, _BITRATE, script)
     data = store.get(made_from) if store is not None else None
     if data is None:
-        data = _spoken(script, _VOICES[language], programs, page.stem)
+        data = _spoken(script, voice, programs, page.stem)
         if store is not None:
             store.put(made_from, data)
     return language, data

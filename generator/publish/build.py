@@ -307,7 +307,7 @@ def build(
                 progress,
                 when,
             )
-        recorded = str(record(new / "web", site.settings.units, progress, keeping.store)) if audio else ""
+        recorded = str(record(new / "web", site.settings.units, progress, keeping.store, (content_folder(), folder))) if audio else ""
         for code in reversed(codes):  # the main language last: the others lie in its folder
             web = new / "web" / place_of(code, codes)
             write_page_script(web)

@@ -8,17 +8,25 @@ workings are told by a few words.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
+from generator.language.words import current, tr
+from generator.speech.say import voice_of
 from generator.units.table import System
 
-# as in aloud.js
-WORDS: Mapping[str, Mapping[str, str]] = {
-    "en": {"table": "There is a table here.", "drawing": "There is a picture here.", "working": "The working stands on the page."},
-    "es": {"table": "Aquí hay una tabla.", "drawing": "Aquí hay un dibujo.", "working": "La cuenta está en la página."},
-}
+
+def _words() -> dict[str, str]:
+    """What is said in the place of what no voice can say, in the language of now; as in aloud.js."""
+    return {
+        "table": tr("There is a table here."),
+        "drawing": tr("There is a picture here."),
+        "working": tr("The working stands on the page."),
+        "figure": tr("the figure on the page"),
+    }
+
+
 _VOID = frozenset(["area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"])
 _SKIPPED = frozenset(
     ["script", "style", "template", "select", "input", "textarea", "noscript", "math", "svg", "seatwork-quiz", "seatwork-practice"]
@@ -65,6 +73,7 @@ _BLOCKS = frozenset(
         "article",
     ]
 )
+_FIGURES = frozenset(["sw-num", "sq-figure"])
 _LONGEST = 220
 _CITED = re.compile(r"\b(\d+) (CFR|CCR) (\d+)(?:\.(\d+))?((?:\([A-Za-z0-9]+\))*)")
 _SYMBOLS = re.compile(r"[×÷=→←°²³√±·•§|*_~^<>#+/]+")
@@ -132,7 +141,8 @@ def speakable(text: str) -> str:
         return ", ".join(" ".join(p) for p in parts if p)
 
     text = _SYMBOLS.sub(" ", re.sub(r"\b911\b", "9 1 1", _CITED.sub(cited, text)))
-    return re.sub(r"\s+", " ", re.sub(r"\s+([.,;:!?])", r"\1", text)).strip()
+    # a caution behind a figure ends with a comma, which the sentence may not need
+    return re.sub(r"\s+", " ", re.sub(r",(?=[.,;:!?])", "", re.sub(r"\s+([.,;:!?])", r"\1", text))).strip()
 
 
 def _ended(text: str) -> str:
@@ -140,8 +150,9 @@ def _ended(text: str) -> str:
 
 
 class _Reading:
-    def __init__(self, language: str, hidden: str) -> None:
-        self.words, self.hidden = WORDS[language], hidden
+    def __init__(self, hidden: str) -> None:
+        self.words, self.hidden = _words(), hidden
+        self.counted = voice_of(current()) is not None
         self.out: list[str] = []
         self.run: list[tuple[str, bool]] = []  # text, and whether it is one that is never cut
 
@@ -169,6 +180,8 @@ class _Reading:
             return
         if node.given.get("data-say"):
             self.run.append((node.given["data-say"], True))
+        elif not self.counted and classes & _FIGURES and re.search(r"[0-9]", node.text()):
+            self.run.append((self.words["figure"], True))
         elif table:
             self._told("table", node.find("caption"))
         elif node.tag == "details":
@@ -229,12 +242,12 @@ def _cut(text: str, held: list[tuple[int, int]]) -> Iterator[tuple[int, int]]:
         start = end
 
 
-def sentences(page: str, language: str, system: System) -> list[str]:
-    """What is heard of a lesson's page in one unit system. Raises KeyError for a language that nothing is said in."""
+def sentences(page: str, system: System) -> list[str]:
+    """What is heard of a lesson's page in one unit system, in the language of now, which is to be the page's."""
     tree = _Tree()
     tree.feed(page)
     article = tree.root.find("article") or tree.root
-    reading = _Reading(language, "si" if system == "us" else "us")
+    reading = _Reading("si" if system == "us" else "us")
     reading.walk(article)
     reading.flush()
     return reading.out
