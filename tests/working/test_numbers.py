@@ -665,3 +665,39 @@ def test_the_largest_of_all_trucks_counts_whichever_truck_the_page_is_worked_for
         demo_site, trucks=(replace(small, values=MappingProxyType({k: v for k, v in small.values.items() if k != "body_up_height"})),)
     )
     assert Numbers(specs, blank, TABLES, Context()).lacks("largest.truck.body_up_height", Context())
+
+
+def test_what_to_mend_is_told_in_the_sites_own_words_where_it_is_its_own(site: JobSite) -> None:
+    """What a question draws, and what no figure of the site stands for, keeps the name of the input."""
+    raw = {
+        "f": {
+            "calculation": "daily.fuel_lasts",
+            "fuel_tank": "job.tank",
+            "gauge": "job.dial",
+            "reserve": "job.kept_back",
+            "fuel_use": "job.use",
+        }
+    }
+    here = with_job(
+        site,
+        tank=figure("100 gal", "liquid"),
+        dial=figure("10%", "fraction"),
+        kept_back=figure("20%", "fraction"),
+        use=figure("5 gal/h", "liquid_rate"),
+    )
+    for given, fix in (({}, "check kept_back and dial"), ({"job.dial": figure("10%", "fraction")}, "check kept_back and gauge")):
+        with pytest.raises(FiguresRefused) as e:
+            Numbers(read_specs(raw), here, TABLES, ALL, given).explained("f", ALL, "us")
+        assert e.value.fix == fix
+
+
+def test_causes_are_told_job_first_then_limits_then_rows(site: JobSite) -> None:
+    n = numbers(site, {"h": {"calculation": "loading.bench_height", "stick_length": "machine.stick_length"}})
+    found = n.causes_of(["truck.payload", "limits.bench_height", "h", "job.rise", "table.x.y.z", "job"], ALL)
+    assert [c.column for c in found] == ["job.rise", "limits.bench_height", "payload", "stick_length"]
+
+
+def test_a_figure_of_the_lift_chart_is_told_with_its_own_table(site: JobSite) -> None:
+    lifting = replace(ALL, machine=replace(EXCAVATOR, values={**EXCAVATOR.values, "chart_load": figure("4000 lb", "mass")}))
+    found = numbers(site, {}).look_up("machine.chart_load", lifting)
+    assert (str(found.value), found.origin) == ("4,000 lb", "the table lift_chart, for the lift of the job")
