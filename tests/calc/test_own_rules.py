@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -14,11 +15,12 @@ from generator.calc.rules import TOPICS, Rules
 from generator.calc.steps import Note, Outcome, Rows
 from generator.calc.tables import Table
 from generator.calc.under_rules import RESTS_ON, is_law, under, withheld
-from generator.jobsite.rules import read_rules
+from generator.jobsite.rules import FORMS, read_rules, skeleton
 from generator.reference.rules import tables_under
 from generator.reference.tables import load
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
+from generator.working.explain import as_text, explain
 from tests.conftest import ROOT
 from tests.sites import OWN_RULES
 
@@ -63,7 +65,7 @@ def work(rules: Rules, tables: Mapping[str, Table], id_: str, **texts: str) -> O
     return c.work(c.read(texts), "metric", tables)
 
 
-def figures(made: Outcome, *names: str) -> list[float]:
+def figures(made: Outcome, *names: str) -> list[Any]:
     return [pytest.approx(made.values[n].si, rel=1e-6) for n in names]
 
 
@@ -91,6 +93,18 @@ def test_walls_lie_back_as_far_as_the_sites_table_says(rules: Rules, tables: Map
     made = work(rules, tables, "trench.volume", **DUG, soil_type="stiff clay", length="10 m")
     assert made.main == "volume" and figures(made, "volume", "area", "side_ratio") == [82.5, 8.25, 0.75]
     assert made.values["set_back" if "set_back" in made.values else "volume"].limit != "most"
+
+
+def test_widths_are_printed_to_the_centimetre_and_ratios_to_the_thousandth(rules: Rules, tables: Mapping[str, Table]) -> None:
+    """0.5 + 2 × 1.234 × 1.125 = 3.2765, up as it must be no less; 1.234 × 1.125 = 1.38825 a side; area 1.234 × (0.5 + 3.2765) / 2 = 2.3301."""
+    told = {}
+    for id_, more in (("trench.top_width", {}), ("trench.area", {}), ("trench.volume", {"length": "10 m"})):
+        c = under(calculations()[id_], rules)
+        given = {"bottom_width": "0.5 m", "depth": "1.234 m", "soil_type": "stiff clay", "side_ratio": "1.125:1", **more}
+        told[id_] = {n: r.text() for n, r in explain(c, c.read(given), "metric", tables).results.items()}
+    assert told["trench.top_width"] == {"top_width": "3.28 m", "side_ratio": "1.125:1", "set_back": "1.39 m"}
+    assert told["trench.area"]["side_ratio"] == told["trench.volume"]["side_ratio"] == "1.125:1"
+    assert told["trench.area"]["area"] == told["trench.volume"]["area"] == "2.33 m²"
 
 
 @pytest.mark.parametrize("id_", ["trench.top_width", "trench.area", "trench.volume"])
@@ -136,6 +150,14 @@ def test_the_row_of_a_line_is_the_first_not_below_it(
         made = work(rules, tables, id_, voltage=voltage)
         assert made.main == "clearance" and figures(made, "clearance") == [metres]
         assert made.values["clearance"].limit == "least" and made.values["band"].si == band and marked(made) == [band]
+
+
+def test_a_distance_is_printed_to_the_hundredth_and_never_nearer(rules: Rules, tables: Mapping[str, Table]) -> None:
+    """7.7 m are 25.2625 ft, and 5.6 m 18.3727 ft."""
+    for id_, text in (("lines.clearance", "25.27 ft"), ("lines.travel_clearance", "18.38 ft")):
+        c = under(calculations()[id_], rules)
+        made = explain(c, c.read({"voltage": "200 kV"}), "us", tables)
+        assert made.result.text() == text and text in " ".join(as_text(made))
 
 
 @pytest.mark.parametrize("id_", ["lines.clearance", "lines.travel_clearance"])
@@ -280,6 +302,7 @@ def test_published_tables_are_the_sites_with_its_figures(tables: Mapping[str, Ta
          "rules/brakes.csv:6:from: 'light' does not come behind 'heavy'; write a row for each weight of a loaded truck, the lightest first"),
         ("brakes", "middle,30", "middle,0", "rules/brakes.csv:6:from: 'middle' does not come behind 'light'"),
         ("trench-walls", "loose ground;1,75", "loose ground;0,9", "rules/trench-walls.csv:7:run for 1 of rise: 'loose ground' does not come behind 'firm ground'"),
+        ("lines", "high;230", "high;66", "rules/lines.csv:7:up to: 'high' does not come behind 'middle'"),
         ("lines", "high;230", "high;33", "rules/lines.csv:7:up to: 'high' does not come behind 'middle'"),
     ],
 )  # fmt: skip
@@ -295,3 +318,17 @@ def test_rows_that_are_found_by_their_place_stand_in_order(tmp_path: Path, topic
 
 def test_two_soils_may_lie_back_alike(tmp_path: Path) -> None:
     read(tmp_path, {"trench-walls": OWN_RULES["trench-walls"].replace("stiff clay;0,75", "stiff clay;1")})
+
+
+def test_a_site_without_trucks_is_asked_for_no_rules_on_trucks() -> None:
+    every = {form.file for form in FORMS.values()}
+    for us in (True, False):
+        assert set(skeleton(us)) == every and every - set(skeleton(us, trucks=False)) == {"rules/berms.csv", "rules/brakes.csv"}
+    assert skeleton(True)["rules/lines.csv"].splitlines()[3:] == ["voltage,up to [kV],at work [ft],on the move [ft]"]
+    assert skeleton(False)["rules/trench-walls.csv"].splitlines() == [
+        "# title:",
+        "# place:",
+        "# answers:",
+        "soil,run for 1 of rise,depth up to [m]",
+    ]
+    assert skeleton(False)["rules/roads.csv"].splitlines()[3:] == ["what,figure", "all together,", "truck and load,"]

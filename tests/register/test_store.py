@@ -340,3 +340,11 @@ def test_only_the_tables_among_what_lies_beside_the_register_are_exports(tmp_pat
     for name in ("2026-01-05.csv", ".2026-01-04.csv.swp", ".2026-01-04.csv", "notes.txt", "2026-01-04.csv"):
         (folder / name).write_text("x", "utf-8")
     assert [p.name for p in export.kept(tmp_path)] == ["2026-01-04.csv", "2026-01-05.csv"]
+
+
+@pytest.mark.parametrize("head", ["row,kind", "kind,chain", "kind,day", ""])
+def test_a_table_beside_the_register_without_its_columns_is_told(tmp_path: Path, head: str) -> None:
+    path = tmp_path / "2026-01-05.csv"
+    path.write_text(f"{head}\n1,2\n", "utf-8")
+    with pytest.raises(Refusal, match="no columns row and chain"):
+        list(export.chains(path))

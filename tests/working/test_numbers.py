@@ -701,3 +701,20 @@ def test_a_figure_of_the_lift_chart_is_told_with_its_own_table(site: JobSite) ->
     lifting = replace(ALL, machine=replace(EXCAVATOR, values={**EXCAVATOR.values, "chart_load": figure("4000 lb", "mass")}))
     found = numbers(site, {}).look_up("machine.chart_load", lifting)
     assert (str(found.value), found.origin) == ("4,000 lb", "the table lift_chart, for the lift of the job")
+
+
+@pytest.mark.parametrize(
+    ("limits", "row", "column", "limit"),
+    [({"depth": "most"}, "depth", "figure", "most"), ({"figure": "least"}, "depth", "figure", "least"), ({"depth": "most", "figure": "least"}, "depth", "figure", "most"),
+     ({"other": "most"}, "depth", "figure", "")],
+)  # fmt: skip
+def test_which_way_a_figure_of_a_table_is_rounded_is_its_rows_or_its_columns(
+    site: JobSite, limits: Mapping[str, Limit], row: str, column: str, limit: Limit
+) -> None:
+    cell = Cell("1.25", 1.25, 1.25)
+    table = Table("own", "Own", "own", "part 1", "read", (column,), {column: "m"}, {row: {column: cell}}, limits=limits)
+    found = Numbers(read_specs({}), site, {"own": table}, ALL).look_up(f"table.own.{row}.{column}", ALL).value
+    assert isinstance(found, Quantity) and (found.limit, str(found.figure), found.unit) == (limit, "1.25", "m")
+    by_row = replace(table, row_units={row: "ft"})
+    found = Numbers(read_specs({}), site, {"own": by_row}, ALL).look_up(f"table.own.{row}.{column}", ALL).value
+    assert isinstance(found, Quantity) and found.unit == "ft"
