@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -63,10 +64,10 @@ def test_what_is_not_there_stays_english_and_is_noted_but_for_what_is_no_word() 
 
 
 def test_two_catalogues_are_told_apart_by_language_and_by_every_string() -> None:
-    prints = {
-        Catalogue(*args).print
-        for args in (("es",), ("de",), ("es", {"a": "b"}), ("es", {"a": "c"}), ("es", {}, {"a": ("b", "c")}), ("es", {}, {"a": ("b", "d")}))
-    }
+    some: list[tuple[Any, ...]] = [
+        ("es",), ("de",), ("es", {"a": "b"}), ("es", {"a": "c"}), ("es", {}, {"a": ("b", "c")}), ("es", {}, {"a": ("b", "d")}),
+    ]  # fmt: skip
+    prints = {Catalogue(*args).print for args in some}
     assert len(prints) == 6
     assert Catalogue("es", {"a": "1", "b": "2"}).print == Catalogue("es", {"b": "2", "a": "1"}).print
 

@@ -22,7 +22,7 @@ from generator.reference.tables import load
 from generator.units.quantity import Limit, Quantity
 from generator.units.table import System
 from generator.working.byhand import Working
-from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
+from generator.working.errors import DoesNotFit, FiguresRefused, NoneHere, NumberProblem
 from generator.working.explain import as_text
 from generator.working.numbers import Context, Numbers, kind_of_unit, read_specs
 from tests.conftest import DEMO
@@ -309,14 +309,18 @@ def test_a_reference_to_nothing_says_what_there_is(site: JobSite, ref: str, code
     assert (e.value.what, e.value.problem.code) == (what, code) and e.value.fix.startswith(fix)
 
 
+@pytest.mark.parametrize("trucks", [True, False])
 @pytest.mark.parametrize("head", ["machine", "truck", "material"])
-def test_a_site_without_such_a_row_is_told_so(site: JobSite, head: str) -> None:
+def test_a_site_without_such_a_row_is_told_so(site: JobSite, head: str, trucks: bool) -> None:
+    assert site.trucks
+    site = site if trucks else replace(site, trucks=())
     raw = {"h": {"calculation": "loading.bench_height", "stick_length": f"{head}.length"}}
     with pytest.raises(NumberProblem) as e:
         numbers(site, raw).explained("h", Context(), "us")
     assert e.value.what == f"this site has no {head} for '{head}.length'"
     assert e.value.fix == f"add one to the table {head}s, or take the lesson out of its roles in settings.yml"
     assert e.value.problem.code == f"none-here:{head}" and not isinstance(e.value, DoesNotFit)
+    assert isinstance(e.value, NoneHere) == (head == "truck" and not trucks)  # what such a site is spared, and no lack to mend
 
 
 def test_a_row_that_is_not_there_is_never_made_up_for_by_a_default(site: JobSite) -> None:
