@@ -40,6 +40,7 @@ def test_another_language_is_laid_over_and_taken_off_again() -> None:
     with using(SPANISH):
         assert current() == "es" and now() is SPANISH
         assert tr("Sheet {number} of {all}", number=3, all=5) == "Hoja 3 de 5" and found("wet") == "mojado"
+        assert [now().form(n) for n in (0, 1, 2, 1.5)] == [1, 0, 1, 1]
         assert [ntr("{n} lesson", "{n} lessons", n) for n in (0, 1, 2)] == ["0 lecciones", "1 lección", "2 lecciones"]
         with using(Catalogue("de", {}, {"{n} lesson": ("{n} Lektion",)})):
             assert current() == "de" and ntr("{n} lesson", "{n} lessons", 2) == "2 Lektion"  # a language may have one form only

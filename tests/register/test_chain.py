@@ -13,6 +13,7 @@ from pathlib import Path
 
 import hypothesis
 import hypothesis.strategies as st
+import pytest
 
 from generator.register.chain import canonical, digest, link, text_of
 from generator.register.entry import New
@@ -93,3 +94,10 @@ def test_each_part_of_a_row_moves_its_chain() -> None:
 def test_the_same_rows_make_the_same_file_content_anywhere(tmp_path: Path) -> None:
     one, two = begun(tmp_path / "a"), begun(tmp_path / "b", [New(**{f: getattr(n, f) for f in n.__slots__}) for n in six()])
     assert list(texts(one)) == list(texts(two))
+
+
+@pytest.mark.parametrize("figure", [float("nan"), float("inf"), -float("inf")])
+def test_what_is_no_number_has_no_place_in_a_row(figure: float) -> None:
+    """JSON knows no such figure (RFC 8259, section 6): another program could not read the row again."""
+    with pytest.raises(ValueError, match="JSON"):
+        canonical({"hours": figure})

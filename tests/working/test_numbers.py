@@ -22,7 +22,7 @@ from generator.reference.tables import load
 from generator.units.quantity import Limit, Quantity
 from generator.units.table import System
 from generator.working.byhand import Working
-from generator.working.errors import DoesNotFit, FiguresRefused, NoneHere, NumberProblem
+from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NoneHere, NumberProblem
 from generator.working.explain import as_text
 from generator.working.numbers import Context, Numbers, kind_of_unit, read_specs
 from tests.conftest import DEMO
@@ -722,3 +722,11 @@ def test_which_way_a_figure_of_a_table_is_rounded_is_its_rows_or_its_columns(
     by_row = replace(table, row_units={row: "ft"})
     found = Numbers(read_specs({}), site, {"own": by_row}, ALL).look_up(f"table.own.{row}.{column}", ALL).value
     assert isinstance(found, Quantity) and found.unit == "ft"
+
+
+def test_a_blank_is_filled_in_on_its_row_but_for_what_another_table_gives(site: JobSite) -> None:
+    bare = replace(ALL, machine=replace(EXCAVATOR, values={}))
+    for column, table, line in (("eye_height", "machines.csv", 7), ("chart_load", "lift_chart.csv", None)):
+        with pytest.raises(Lacking) as e:
+            numbers(site, {}).look_up(f"machine.{column}", bare)
+        assert (e.value.table, e.value.row_line) == (table, line) and f"the table {table.removesuffix('.csv')}" in e.value.fix
