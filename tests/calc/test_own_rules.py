@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from generator.calc.catalogue import calculations
-from generator.calc.formula import Formula
+from generator.calc.formula import Formula, Input
 from generator.calc.procedure import Choice, Procedure
 from generator.calc.rules import TOPICS, Rules
 from generator.calc.steps import Note, Outcome, Rows
@@ -346,6 +346,7 @@ def test_a_site_without_trucks_is_asked_for_no_rules_on_trucks() -> None:
         ("lines", "low;1;3,2;", "l.w;1;3,2;", "rules/lines.csv:5: 'l.w' cannot name a row; write a few words without dots"), ("lines", "low;1", ";1", "rules/lines.csv:5: '' cannot name a row"),
         ("lines", "low;1", f"{'l' * 61};1", f"rules/lines.csv:5: '{'l' * 60}' cannot name a row"), ("lines", "low;1;3,2;", "low;1;;", "rules/lines.csv:5:low: at work has no figure; fill in what the rule says, such as 5 m"),
         ("roads", "all together;38,5 t", "all together;", "rules/roads.csv:5:all together: the row has no figure; fill in what the rule says, such as 40 t"),
+        ("roads", "38,5 t", "38,5\x07 t", "rules/roads.csv:5"), ("roads", "all together;", "all\x07together;", "rules/roads.csv:5"),
         ("roads", "truck and load;2,6 m", "truck and load;2,6 t", "rules/roads.csv:6:figure: "),
     ],
 )  # fmt: skip
@@ -370,3 +371,59 @@ def test_what_rests_on_no_law_any_more_is_said_to_be_worked_out_or_the_trades(ru
     practice = {id_ for id_, source in kinds.items() if source.standing == "common practice"}
     assert practice and practice <= {"hauling.dump_short", "hauling.road_width", "grade.ratio", "lines.potholes"}
     assert {s.standing for id_, s in kinds.items() if id_ not in practice} <= {"derived"} and all(s.key is None for s in kinds.values())
+
+
+def test_a_table_of_rows_has_some_and_each_unit_is_that_of_its_first(tmp_path: Path) -> None:
+    (tmp_path / "rules").mkdir()
+    head = OWN_RULES["lines"][: OWN_RULES["lines"].index("low;")]
+    (tmp_path / "rules/lines.csv").write_text(head, "utf-8")
+    (tmp_path / "rules/roads.csv").write_text(OWN_RULES["roads"][: OWN_RULES["roads"].index("all together")], "utf-8")
+    told = [str(p) for log in read_rules(tmp_path, "own", False).logs for p in log.problems]
+    assert "rules/lines.csv:4: has no rows; write one for each voltage, the lowest first, as the rule has them" in told
+    assert "rules/roads.csv:4: there is no row 'all together'; add it with the figure of the rule" in told
+    assert len([t for t in told if "has no rows" in t]) == 1
+    mixed = "# title: T\n# place: p\n# answers: A. B.\nvoltage,up to,at work,on the move\nlow,1 kV,3.2 m,\nhigh,66 kV,540 cm,330 cm\n"
+    table = read(tmp_path / "mixed", {"lines": mixed}).tables["own-lines"]
+    assert table.units == {"up to": "kV", "at work": "m", "on the move": "cm"}
+    assert [(table.cell(r, "at work").text, table.cell(r, "on the move").text) for r in table.rows] == [("3.2", "320"), ("5.4", "330")]
+    assert table.quantity("low", "on the move", "length").si == pytest.approx(3.2)
+    never = read(tmp_path / "never", {"lines": mixed.replace(",330 cm", ",")}).tables["own-lines"]
+    assert [str(never.quantity(r, "on the move", "length")) for r in never.rows] == ["3.2 m", "5.4 m"]
+
+
+def test_what_an_editor_leaves_beside_the_tables_is_no_table(tmp_path: Path) -> None:
+    rules = tmp_path / "rules"
+    (rules / "old").mkdir(parents=True)
+    for name in ("lines.csv", "~$lines.csv", ".lines.csv.swp", ".DS_Store"):
+        (rules / name).write_text(OWN_RULES["lines"], "utf-8")
+    assert [p for log in read_rules(tmp_path, "own", False).logs for p in log.problems] == []
+    (rules / "line.csv").write_text("", "utf-8")
+    (told,) = [str(p) for log in read_rules(tmp_path, "own", False).logs for p in log.problems]
+    assert told.startswith("settings.yml:rules: rules/line.csv is no table of rules; ") and "lines.csv" in told
+    # other rules, or none, read nothing
+    for name in ("us-federal", "none"):
+        found = read_rules(tmp_path, name, False)  # type: ignore[arg-type]
+        assert (found.tables, found.logs, dict(found.rules.own), found.rules.name) == ({}, [], {}, name)
+
+
+def test_without_the_law_a_calculation_keeps_all_that_is_not_of_it(rules: Rules, tables: Mapping[str, Table]) -> None:
+    for c in calculations().values():
+        assert under(c, Rules()) is c
+        if c.id in RESTS_ON:
+            continue
+        told = under(c, rules)
+        assert told.also == tuple(s for s in c.also if not is_law(s.key)) and (is_law(c.source.key) or told.source == c.source), c.id
+        assert [i.name for i in told.inputs] == [i.name for i in c.inputs], c.id
+        for old, new in zip(c.inputs, told.inputs, strict=True):
+            if old.name == "set_back" and c.id in {"trench.spoil_pile", "trench.spoil_far_toe"}:
+                assert isinstance(new, Input) and (new.default, new.low) == (None, "0.1 ft")  # two feet are a figure of that law
+            else:
+                assert new == old, c.id
+        if isinstance(c, Procedure) and c.id != "lifting.share_of_chart":
+            assert isinstance(told, Procedure) and told.run is c.run, c.id
+    lift = {"total_load": "2.5 t", "chart_load": "3 t"}
+    share = calculations()["lifting.share_of_chart"]
+    assert isinstance(share, Procedure)
+    before, after = notes(share.work(share.read(lift), "metric", tables)), notes(work(rules, tables, "lifting.share_of_chart", **lift))
+    assert len(before) == len(after) and any("cranes" in n for n in before) and not any("cranes" in n for n in after)
+    assert is_law("osha-1926-652") and is_law("one-call-laws") and not is_law(None) and not is_law("army-tm")

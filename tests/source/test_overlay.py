@@ -106,6 +106,9 @@ def test_what_has_no_place_is_told_with_its_line_and_changes_nothing(words: str,
         ({"watch": "Una sola."}, 7, "watch has 1 entries and 2 in the other language"),
         ({"watch": ["a", "b", "c"]}, 7, "watch has 3 entries and 2 in the other language"),
         ({"watsh": "a"}, 2, "the file has no 'watsh' in the other language"),
+        ({"ask": [{"answer": {"a": "b"}}]}, 9, "ask.1.answer is no text in the other language"),
+        ({"table": {"columns": {"Bnch": "a"}}}, 1, "table.columns has no 'Bnch' in the other language"),
+        ({"table": {"columns": {"Bench": "a", "Stick": "a"}}}, 1, "two of table.columns have the same words"),
     ],
 )
 def test_words_that_know_no_line(words: dict[str, Any], line: int, what: str) -> None:
@@ -127,3 +130,9 @@ def test_an_entry_without_an_id_is_nobodys(base: str = "\n- plain\n- [id]\n- {as
         (3, "there is no 'a-2' in the other language"),
         (4, "there is no 'id' in the other language"),
     ]
+
+
+def test_questions_that_know_no_line_are_told_with_the_first() -> None:
+    told: list[tuple[int | None, str, str]] = []
+    lay_over(load_yaml(QUESTIONS, "a"), {"a-9": "x"}, lambda *one: told.append(one))
+    assert told == [(1, "there is no 'a-9' in the other language", told[0][2])]
