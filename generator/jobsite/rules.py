@@ -11,6 +11,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from itertools import pairwise
 from pathlib import Path
 
 from generator.calc.rules import TOPICS, Name, OwnRule, Rules
@@ -197,6 +198,7 @@ def _figures(grid: Grid, form: Form, us: bool, log: Log) -> Figures:
     if len(at) <= len(wanted):
         return {}
     found: Figures = {}
+    lines: dict[str, int] = {}
     by_row = {c.name: c for c in form.rows}
     for row in grid.rows:
         name = " ".join(_cell(row, at[form.key]).split())
@@ -209,7 +211,7 @@ def _figures(grid: Grid, form: Form, us: bool, log: Log) -> Figures:
         if name in found:
             log.add(row.line, None, f"two rows are called '{name}'", "keep one")
             continue
-        found[name] = {}
+        found[name], lines[name] = {}, row.line
         for column in [by_row[name]] if form.rows else form.columns:
             head = "figure" if form.rows else column.name
             text = _cell(row, at[head])
@@ -228,7 +230,18 @@ def _figures(grid: Grid, form: Form, us: bool, log: Log) -> Figures:
         log.add(grid.header.line, None, f"there is no row '{name}'", "add it with the figure of the rule", Severity.HEADINGS)
     if not form.rows and not found:
         log.add(grid.header.line, None, "has no rows", f"write one for each {form.each}, as the rule has them", Severity.HEADINGS)
+    if not form.rows:
+        _in_order(found, lines, form, log)
     return found
+
+
+def _in_order(figures: Figures, lines: Mapping[str, int], form: Form, log: Log) -> None:
+    """That rows go up by their first figure: which row holds for a truck, a line or ground nobody has named is told by its place."""
+    by = form.columns[0]
+    given = [(name, row[by.name].si) for name, row in figures.items() if by.name in row]
+    for (above, low), (name, figure) in pairwise(given):
+        if figure < low * (1 - 1e-9) or (by.kind != "ratio" and figure <= low * (1 + 1e-9)):  # two soils may lie back alike
+            log.add(lines[name], by.name, f"'{name}' does not come behind '{above}'", f"write a row for each {form.each}")
 
 
 def _cell(row: GridRow, index: int) -> str:

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from generator.calc.catalogue import compact, slopes
 from generator.calc.formula import Formula
+from generator.calc.steps import Applied
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
 from generator.units.table import SYSTEMS, System
@@ -87,3 +88,14 @@ def test_out_of_range_is_refused(formula: Formula) -> None:
         for bad in (*((0.0,) if i.bounds[0] > 0 else ()), -1.0, 1e6, math.nan):
             with pytest.raises(CalculationError):
                 formula(**{**middle, i.name: bad})
+
+
+def test_the_working_of_layers_carries_the_share_to_four_digits() -> None:
+    """Loose ground keeps 1/1.3 of its thickness as bank, and nine tenths of that packed: 0.9/1.3 = 0.692307… by hand."""
+    given_ = compact.BACKFILL_LAYERS.read({
+        "depth": "4 ft", "layer": "8 in", "shrinkage": "10%", "swell": "30%", "bottom_width": "2 ft", "length": "50 ft", "blade_load": "0.1 yd3",
+    })  # fmt: skip
+    applied = {s.name: s.inputs for s in compact.BACKFILL_LAYERS.work(given_, "us", {}).steps if isinstance(s, Applied)}
+    for name in ("packed", "sinks"):
+        share = applied[name]["share"]
+        assert isinstance(share, Quantity) and round(share.si, 6) == 0.6923

@@ -10,7 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from generator.calc.catalogue import daily, daily_heat, daily_sag
-from generator.calc.steps import Rows
+from generator.calc.steps import Note, Rows
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
 from generator.units.table import SYSTEMS
@@ -124,3 +124,12 @@ def test_the_hours_of_a_day_are_24(shift: float, travel: float, own: float) -> N
             daily_heat.SLEEP_LEFT(**given_)
         return
     assert daily_heat.SLEEP_LEFT(**given_) + (shift + 2 * travel + own) * h == pytest.approx(24 * h)
+
+
+@pytest.mark.parametrize(("worker", "days"), [("new to the heat", 5), ("back in the heat", 4)])
+def test_that_the_table_of_days_has_ended_is_said_on_the_first_day_behind_it(worker: str, days: int) -> None:
+    """The institute's table has five days for somebody new and four for somebody back."""
+    for day in range(1, days + 3):
+        given_ = daily_heat.HEAT_DAY.read({"worker": worker, "day": str(day), "shift_time": "10 h"})
+        notes = [s.text for s in daily_heat.HEAT_DAY.work(given_, "us", tables()).steps if isinstance(s, Note)]
+        assert [n for n in notes if "table has ended" in n] == (notes if day > days else []) and bool(notes) == (day > days), day

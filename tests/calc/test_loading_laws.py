@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from generator.calc.catalogue import loading as c
 from generator.calc.catalogue import loading_fleet as fleet
+from generator.calc.catalogue import loading_schedule
 from generator.calc.catalogue.loading_fleet import mean_values
 from generator.calc.catalogue.loading_swing_depth import SWING_DEPTH_FACTOR
 from generator.calc.catalogue.loading_swing_plan import SWING_PLAN, plans, rear_end_bearing
@@ -391,3 +392,14 @@ def test_a_tally_of_a_truck_that_takes_no_full_bucket_is_refused() -> None:
     assert value(run(PASS_TALLY, payload="3 t", mass_per_bucket="3 t"), "full") == 1
     with pytest.raises(CalculationError, match="more than the truck may carry"):
         run(PASS_TALLY, payload="3 t", mass_per_bucket="3.1 t")
+
+
+@pytest.mark.parametrize(
+    ("minutes", "shown", "step"),
+    [  # ten minutes at least, in no more than 24 steps: by hand
+        (4, 600, 30), (10, 600, 30), (12, 720, 30), (12.1, 780, 60), (24, 1440, 60), (24.1, 1560, 120), (48, 2880, 120), (49, 3060, 180), (72, 4320, 180),
+        (73, 4500, 300), (120, 7200, 300), (121, 7800, 600), (240, 14400, 600), (241, 15300, 900), (360, 21600, 900), (361, 23400, 1800),
+    ],
+)  # fmt: skip
+def test_the_clock_of_a_fleet_goes_in_round_steps(minutes: float, shown: int, step: int) -> None:
+    assert loading_schedule.window(minutes * 60) == (shown, step)

@@ -91,3 +91,11 @@ def test_the_two_definitions_of_shrinkage_are_not_mixed_up() -> None:
     # a tenth of the bank, not a tenth of the fill: 90 packed are 100 in the bank
     loose = placing.LOOSE_THICKNESS(layer=Quantity.read("90 cm", "length").si, swell=0.5, shrinkage=0.1)
     assert loose == pytest.approx(1.5)
+
+
+def test_the_list_of_tips_numbers_the_loads_and_ends_with_the_strip() -> None:
+    """A load of 24 yd³, which are 648 ft³, covers 81 ft of a strip 12 ft wide and 8 in thick; 200 ft take three, at 0, 81 and 162 ft."""
+    _, steps = worked("tips", fill_length="200 ft", fill_width="12 ft", loose_layer="8 in", truck_load="24 yd3")
+    (table,) = (s for s in steps if isinstance(s, Rows))
+    assert [r[0] for r in table.rows] == [1, 2, 3]
+    assert [[round(float(x) / 0.3048, 6) for x in r[1:]] for r in table.rows] == [[0, 81], [81, 162], [162, 200]]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from itertools import pairwise
 from pathlib import Path
 
@@ -389,3 +390,14 @@ def test_past_what_its_own_data_says_a_box_is_refused() -> None:
 def test_the_working_says_whose_class_it_is(soil: str) -> None:
     notes = [step.text for step in work(trench_box.BOX_PRESSURE, depth="8 ft", soil_type=soil).steps if isinstance(step, Note)]
     assert ("rock" in notes[0]) == (soil == "rock") and "competent person" in notes[0]
+
+
+@pytest.mark.parametrize("soil", sorted(RUNS))
+@pytest.mark.parametrize("own", [False, True])
+def test_the_working_names_the_ground_the_walls_stand_in(soil: str, own: bool) -> None:
+    ratio = {"side_ratio": "3:1"} if own else {}
+    (why,) = (
+        s.text for s in work(trench.TOP_WIDTH, bottom_width="4 ft", depth="12 ft", soil_type=soil, **ratio).steps if isinstance(s, Note)
+    )
+    named = "rock that stays whole" if soil == "rock" else f"soil type {soil}"
+    assert re.search(rf"allows for {named}[.,]", why) and ("no steeper than" in why) == own

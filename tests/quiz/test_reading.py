@@ -255,3 +255,9 @@ def test_the_kind_of_a_quantity_follows_from_its_unit(text: str, figure: str, un
     except CalculationError as e:
         pytest.fail(f"{text}: {e}")
     assert (str(found.figure), found.kind) == (figure, kind) and (not unit or found.unit == unit)
+
+
+def test_a_question_may_be_for_some_sites_only() -> None:
+    assert good(ONE).where == "" and good(changed(ONE, "  kind: one\n", "  kind: one\n  where: other rules\n")).where == "other rules"
+    _, told = read(changed(ONE, "  kind: one\n", "  kind: one\n  where: us-federol\n"))
+    assert told == ["q.yml:3: gate-1: 'us-federol' names no sites; did you mean us-federal?"]

@@ -34,6 +34,7 @@ from generator.quiz.edition import EditionDamaged, edition_text, figures_of, pre
 from generator.quiz.question import MOST_QUESTIONS, Question, questions_in
 from generator.reference.tables import load
 from generator.source.problem import Problem
+from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
 from generator.working.errors import NumberProblem
 from tests.conftest import DEMO
@@ -170,6 +171,12 @@ def test_questions_the_site_has_rows_for_are_asked_or_else_all(drawer: Drawer, s
     assert drawer.fitting([dozer, truck, plain]) == (dozer, truck, plain)
     assert without.fitting([dozer, truck, plain]) == (dozer, plain)
     assert without.fitting([truck]) == (truck,)
+    # what is worked from a truck without one being drawn; another figure in its place will do
+    stick = "stick: {us: [6 ft, 8 ft, 1 ft], metric: [2 m, 3 m, 1 m]}"
+    of_it, of_the_largest = (bench(stick, stick=ref) for ref in ("truck.bed_height", "largest.truck.bed_height"))
+    either = bench(stick, stick="[truck.bed_height, stick]")
+    assert drawer.fitting([of_it, of_the_largest, either]) == (of_it, of_the_largest, either)
+    assert without.fitting([of_it, of_the_largest, either]) == (either,)
 
 
 def test_too_few_figures_are_an_error_and_too_few_rows_are_not(drawer: Drawer, site: JobSite) -> None:
@@ -251,8 +258,19 @@ def test_what_cannot_be_worked_out_is_told_by_itself(drawer: Drawer) -> None:
         "    bench: {calculation: loading.bench_height, stick_length: machine.no_such_column}\n  answer: bench\n"
         "  mistakes:\n    - {id: half, gives: right / 2, says: No.}\n"
     )
-    with pytest.raises(NumberProblem, match="no_such_column"):
+    with pytest.raises(NumberProblem, match="no_such_column") as e:
         drawer.variants(q, 1, "s")
+    assert "ranges" not in e.value.fix, "what it says itself to do"
+
+
+def test_what_no_calculation_takes_is_told_as_a_matter_of_its_ranges(drawer: Drawer, monkeypatch: pytest.MonkeyPatch) -> None:
+    def never(*_: object) -> None:
+        raise CalculationError("no such sum", "try another")
+
+    monkeypatch.setattr(Drawer, "_attempt", never)
+    with pytest.raises(NumberProblem) as e:
+        drawer.variants(bench("stick: {us: [6 ft, 8 ft, 1 ft], metric: [2 m, 3 m, 1 m]}"), 1, "s")
+    assert "no such sum" in e.value.what and e.value.fix == "check its ranges"
 
 
 def test_mistakes_that_never_differ_leave_no_variant(drawer: Drawer) -> None:

@@ -14,6 +14,7 @@ from generator.cli.main import main
 from generator.records.flags import NAMES, Flag, Refused
 from generator.records.letters import slip_letters, sum_letters
 from generator.records.results import MOST_DEEP, Given, canonical, objects, read_file, read_slip, sound
+from generator.records.signoffs import NO_HOURS, hours_of
 from generator.records.tables import KINDS, read_table
 from tests.records.small import signed
 from tests.records.test_marking import file, slip
@@ -382,3 +383,12 @@ def test_the_help_names_the_headings_of_every_table_that_can_be_handed_in(capsys
 )
 def test_the_score_that_was_shown_is_a_number_or_none(shown: Any, claimed: float) -> None:
     assert read_file(file(score_shown=shown), "a.json:1").claimed == claimed
+
+
+@pytest.mark.parametrize(
+    ("text", "hours"),
+    [("0", 0.0), ("3.5", 3.5), ("3,5", 3.5), ("3.5 h", 3.5), ("3.5H", 3.5), ("24", 24.0), ("24.01", NO_HOURS), ("-0.5", NO_HOURS), ("nan", NO_HOURS),
+     ("inf", NO_HOURS), ("a day", NO_HOURS), ("", NO_HOURS), ("3 h 30", NO_HOURS)],
+)  # fmt: skip
+def test_hours_of_a_day(text: str, hours: float) -> None:
+    assert hours_of(text) == hours

@@ -95,6 +95,11 @@ def ending(empty: Readiness) -> Readiness:
     return with_(empty, one, two)
 
 
+def test_what_ends_today_has_no_day_left_and_none_gone(empty: Readiness) -> None:
+    rows = table(with_(empty, person(empty, 0, stands("ready", until=DAY))), "due.csv")
+    assert [list(x.values())[:6] for x in rows] == [["P-01", "bench-height", "2026-11-26", "0", "", "due"]]
+
+
 def test_the_table_of_what_is_due(ending: Readiness) -> None:
     rows = table(ending, "due.csv")
     assert list(rows[0]) == ["person", "lesson", "until", "days left", "days ago", "state", "name", "role"]

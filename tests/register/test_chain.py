@@ -93,3 +93,9 @@ def test_each_part_of_a_row_moves_its_chain() -> None:
 def test_the_same_rows_make_the_same_file_content_anywhere(tmp_path: Path) -> None:
     one, two = begun(tmp_path / "a"), begun(tmp_path / "b", [New(**{f: getattr(n, f) for f in n.__slots__}) for n in six()])
     assert list(texts(one)) == list(texts(two))
+
+
+def test_a_figure_that_json_cannot_hold_is_kept_as_a_word() -> None:
+    """JSON knows neither infinity nor what is no number (RFC 8259, section 6): as a bare word no other program could read the row."""
+    text = canonical({"hours": [float("nan"), float("inf"), -float("inf"), 6.5]})
+    assert text == '{"hours":["nan","inf","-inf",6.5]}' and json.loads(text)

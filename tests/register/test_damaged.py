@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from generator.register import faults, opening
+from generator.register import faults, opening, schema
 from generator.register.store import FILE, Register
 from generator.source.problem import Refusal
 from tests.conftest import ROOT
@@ -290,3 +290,53 @@ def test_a_fault_of_the_program_is_none_of_the_users(tmp_path: Path) -> None:
         r._db.execute("SELEKT 1")
     with pytest.raises(sqlite3.IntegrityError), Register.open(tmp_path, write=True) as r:
         r._db.execute("DELETE FROM entry")
+
+
+@pytest.mark.parametrize("layout", [1, 2])
+def test_a_register_of_the_first_layout_is_made_one_of_today_once_it_is_written_in(tmp_path: Path, layout: int) -> None:
+    path = begun(tmp_path)
+    if layout == 1:
+        with closing(sqlite3.connect(path, isolation_level=None)) as db:
+            db.execute("DROP TABLE name")
+            for what in (("table", "name"), ("index", "name_folded")):
+                db.execute(schema.expected(1)[what])
+            db.execute("INSERT INTO name (id, name) VALUES ('P-01', 'Ada Quist'), ('~1', 'Jo')")
+            db.execute("PRAGMA user_version = 1")
+    with Register.open(tmp_path) as r:  # to read in it changes nothing
+        assert r.names() == ({"P-01": "Ada Quist", "~1": "Jo"} if layout == 1 else {})
+    for _ in range(2):
+        with Register.open(tmp_path, write=True) as r:
+            salts = r.salts()
+            assert set(salts) == ({"P-01"} if layout == 1 else set())
+    with closing(sqlite3.connect(path)) as db:
+        assert db.execute("PRAGMA user_version").fetchone() == (schema.LAYOUT,) and schema.found(db) == schema.expected()
+
+
+def test_where_python_can_set_it_no_statement_may_write_into_what_sqlite_keeps_of_the_layout(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """SQLite, SQLITE_DBCONFIG_DEFENSIVE is 1010 (from memory); Python has the call from 3.12 on, and is given one here."""
+    asked = []
+
+    class Later(sqlite3.Connection):
+        def setconfig(self, op: int, enable: bool = True) -> None:
+            asked.append((op, enable))
+
+    plain = sqlite3.connect
+    monkeypatch.setattr(sqlite3, "connect", lambda *args, **more: plain(*args, **more, factory=Later))
+    begun(tmp_path)
+    assert set(asked) == {(1010, True)}
+
+
+@pytest.mark.parametrize(
+    ("name", "code"),
+    [
+        ("PERM", "not-writable"), ("BUSY", "locked"), ("LOCKED", "locked"), ("READONLY", "not-writable"), ("IOERR", "disk"), ("CORRUPT", "damaged"),
+        ("FULL", "full"), ("CANTOPEN", "not-writable"), ("PROTOCOL", "locked"), ("NOLFS", "disk"), ("AUTH", "not-writable"), ("NOTADB", "damaged"),
+    ],
+)  # fmt: skip
+def test_an_answer_is_known_by_its_name(name: str, code: str) -> None:
+    """Each result code by the number that Python's own module has for SQLite's name of it."""
+    e = sqlite3.DatabaseError("x")
+    e.sqlite_errorcode = getattr(sqlite3, f"SQLITE_{name}")
+    assert faults.told(e, Path("r")).problem.code == code

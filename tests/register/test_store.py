@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from generator.register import schema
+from generator.register import export, schema
 from generator.register.entry import KINDS, New
 from generator.register.store import FILE, Register
 from generator.register.verify import Walked
@@ -320,3 +320,31 @@ def test_others_know_whose_file_it_is(tmp_path: Path) -> None:
     with closing(sqlite3.connect(path)) as db:
         assert db.execute("PRAGMA application_id").fetchone()[0].to_bytes(4, "big") == b"SEAT"
         assert db.execute("PRAGMA user_version").fetchone() == (2,)
+
+
+def test_forgetting_leaves_no_room_in_the_file_and_may_be_part_of_more_that_is_written(tmp_path: Path) -> None:
+    path = begun(tmp_path)
+    people = {f"Q-{n:03}": f"Someone Else{n:03} " + "x" * 200 for n in range(300)}
+    with Register.open(tmp_path, write=True) as r:
+        r.put_names({**people, "P-01": "Ada Quist"})
+        size = path.stat().st_size
+        with r.writing():  # a file cannot be written anew amid what may yet be taken back
+            assert r.forget(["P-01"], TAKEN.date()) == {"P-01": "Ada Quist"}
+        assert len(r.forget(people, TAKEN.date())) == 300
+        assert path.stat().st_size < size - 40_000
+
+
+def test_only_the_tables_among_what_lies_beside_the_register_are_exports(tmp_path: Path) -> None:
+    folder = tmp_path / export.FOLDER
+    (folder / "2026-01-06.csv").mkdir(parents=True)
+    for name in ("2026-01-05.csv", ".2026-01-04.csv.swp", ".2026-01-04.csv", "notes.txt", "2026-01-04.csv"):
+        (folder / name).write_text("x", "utf-8")
+    assert [p.name for p in export.kept(tmp_path)] == ["2026-01-04.csv", "2026-01-05.csv"]
+
+
+@pytest.mark.parametrize("head", ["row,kind", "kind,chain", "kind,day", ""])
+def test_a_table_beside_the_register_without_its_columns_is_told(tmp_path: Path, head: str) -> None:
+    path = tmp_path / "2026-01-05.csv"
+    path.write_text(f"{head}\n1,2\n", "utf-8")
+    with pytest.raises(Refusal, match="no columns row and chain"):
+        list(export.chains(path))

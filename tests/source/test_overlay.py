@@ -95,3 +95,44 @@ def test_what_has_no_place_is_told_with_its_line_and_changes_nothing(words: str,
     made, told = laid(BASE, words)
     assert [(at, said) for at, said, _ in told] == [(line, what)]
     assert made == load_plain(BASE, "a")
+
+
+@pytest.mark.parametrize(
+    ("words", "line", "what"),
+    [
+        # words that know no line are told with that of what they should stand for, a list with that of its first entry, a figure with the first
+        ({"minutes": "cinco"}, 1, "minutes is no text in the other language"),
+        ({"ask": ["a", "b"]}, 9, "ask has 2 entries and 1 in the other language"),
+        ({"watch": "Una sola."}, 7, "watch has 1 entries and 2 in the other language"),
+        ({"watch": ["a", "b", "c"]}, 7, "watch has 3 entries and 2 in the other language"),
+        ({"watsh": "a"}, 2, "the file has no 'watsh' in the other language"),
+        ({"ask": [{"answer": {"a": "b"}}]}, 9, "ask.1.answer is no text in the other language"),
+        ({"table": {"columns": {"Bnch": "a"}}}, 1, "table.columns has no 'Bnch' in the other language"),
+        ({"table": {"columns": {"Bench": "a", "Stick": "a"}}}, 1, "two of table.columns have the same words"),
+    ],
+)
+def test_words_that_know_no_line(words: dict[str, Any], line: int, what: str) -> None:
+    told: list[tuple[int | None, str, str]] = []
+    base = load_yaml(BASE, "a")
+    made = lay_over(base, words, lambda *one: told.append(one))
+    assert [(at, said) for at, said, _ in told] == [(line, what)] and _plain(made) == load_plain(BASE, "a")
+
+
+def test_what_has_no_words_beside_it_stays() -> None:
+    made, told = laid(BASE, "\ntitle:\nask:\nwatch: [~, No entre.]")
+    assert told == [] and made == {**load_plain(BASE, "a"), "watch": ["Keep back.", "No entre."]}
+
+
+def test_an_entry_without_an_id_is_nobodys(base: str = "\n- plain\n- [id]\n- {ask: Which?}\n- {id: a-1, ask: How?}\n") -> None:
+    made, told = laid(base, "\na-1: {ask: ¿Cómo?}\na-2: {ask: ¿Qué?}\nid: {ask: ¿Qué?}")
+    assert made == ["plain", ["id"], {"ask": "Which?"}, {"id": "a-1", "ask": "¿Cómo?"}]
+    assert [(line, what) for line, what, _ in told] == [
+        (3, "there is no 'a-2' in the other language"),
+        (4, "there is no 'id' in the other language"),
+    ]
+
+
+def test_questions_that_know_no_line_are_told_with_the_first() -> None:
+    told: list[tuple[int | None, str, str]] = []
+    lay_over(load_yaml(QUESTIONS, "a"), {"a-9": "x"}, lambda *one: told.append(one))
+    assert told == [(1, "there is no 'a-9' in the other language", told[0][2])]

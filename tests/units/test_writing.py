@@ -182,7 +182,7 @@ def page(browser: Any) -> Iterator[Any]:
     """A page with the scripts that read figures."""
     page = browser.new_page()
     page.add_script_tag(content=of_the_page.script())
-    for name in ("typed-number.js", "result-code.js"):
+    for name in ("words.js", "typed-number.js", "result-code.js"):
         page.add_script_tag(content=(LOOK / name).read_text("utf-8"))
     yield page
     page.close()

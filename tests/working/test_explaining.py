@@ -208,6 +208,9 @@ def test_the_main_result_in_another_unit() -> None:
     single = {n: HEAVY[n] for n in ("volume", "weight")}
     assert explain(LOAD, single, "us", {}, unit="ton").result.text() == "57 tons"
     assert explain(LOAD, single, "us", {}).result.text() == "114,000 lb"
+    # 57,040 lb are 25,873 kg, which people say in tonnes; a unit that is asked for stays
+    assert explain(BOTH, HEAVY, "metric", {}).result.text() == "25.9 t"
+    assert explain(BOTH, HEAVY, "metric", {}, unit="kg").result.text() == "25\u202f900 kg"
     with pytest.raises(CalculationError) as e:
         explain(BOTH, HEAVY, "us", {}, unit="ft")
     assert e.value.what == "ft is not a unit of weight (mass)" and e.value.fix == "ask for lb or kg"

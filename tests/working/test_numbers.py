@@ -22,7 +22,7 @@ from generator.reference.tables import load
 from generator.units.quantity import Limit, Quantity
 from generator.units.table import System
 from generator.working.byhand import Working
-from generator.working.errors import DoesNotFit, FiguresRefused, NumberProblem
+from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NoneHere, NumberProblem
 from generator.working.explain import as_text
 from generator.working.numbers import Context, Numbers, kind_of_unit, read_specs
 from tests.conftest import DEMO
@@ -309,14 +309,18 @@ def test_a_reference_to_nothing_says_what_there_is(site: JobSite, ref: str, code
     assert (e.value.what, e.value.problem.code) == (what, code) and e.value.fix.startswith(fix)
 
 
+@pytest.mark.parametrize("trucks", [True, False])
 @pytest.mark.parametrize("head", ["machine", "truck", "material"])
-def test_a_site_without_such_a_row_is_told_so(site: JobSite, head: str) -> None:
+def test_a_site_without_such_a_row_is_told_so(site: JobSite, head: str, trucks: bool) -> None:
+    assert site.trucks
+    site = site if trucks else replace(site, trucks=())
     raw = {"h": {"calculation": "loading.bench_height", "stick_length": f"{head}.length"}}
     with pytest.raises(NumberProblem) as e:
         numbers(site, raw).explained("h", Context(), "us")
     assert e.value.what == f"this site has no {head} for '{head}.length'"
     assert e.value.fix == f"add one to the table {head}s, or take the lesson out of its roles in settings.yml"
     assert e.value.problem.code == f"none-here:{head}" and not isinstance(e.value, DoesNotFit)
+    assert isinstance(e.value, NoneHere) == (head == "truck" and not trucks)  # what such a site is spared, and no lack to mend
 
 
 def test_a_row_that_is_not_there_is_never_made_up_for_by_a_default(site: JobSite) -> None:
@@ -665,3 +669,64 @@ def test_the_largest_of_all_trucks_counts_whichever_truck_the_page_is_worked_for
         demo_site, trucks=(replace(small, values=MappingProxyType({k: v for k, v in small.values.items() if k != "body_up_height"})),)
     )
     assert Numbers(specs, blank, TABLES, Context()).lacks("largest.truck.body_up_height", Context())
+
+
+def test_what_to_mend_is_told_in_the_sites_own_words_where_it_is_its_own(site: JobSite) -> None:
+    """What a question draws, and what no figure of the site stands for, keeps the name of the input."""
+    raw = {
+        "f": {
+            "calculation": "daily.fuel_lasts",
+            "fuel_tank": "job.tank",
+            "gauge": "job.dial",
+            "reserve": "job.kept_back",
+            "fuel_use": "job.use",
+        }
+    }
+    here = with_job(
+        site,
+        tank=figure("100 gal", "liquid"),
+        dial=figure("10%", "fraction"),
+        kept_back=figure("20%", "fraction"),
+        use=figure("5 gal/h", "liquid_rate"),
+    )
+    for given, fix in (({}, "check kept_back and dial"), ({"job.dial": figure("10%", "fraction")}, "check kept_back and gauge")):
+        with pytest.raises(FiguresRefused) as e:
+            Numbers(read_specs(raw), here, TABLES, ALL, given).explained("f", ALL, "us")
+        assert e.value.fix == fix
+
+
+def test_causes_are_told_job_first_then_limits_then_rows(site: JobSite) -> None:
+    n = numbers(site, {"h": {"calculation": "loading.bench_height", "stick_length": "machine.stick_length"}})
+    found = n.causes_of(["truck.payload", "limits.bench_height", "h", "job.rise", "table.x.y.z", "job"], ALL)
+    assert [c.column for c in found] == ["job.rise", "limits.bench_height", "payload", "stick_length"]
+
+
+def test_a_figure_of_the_lift_chart_is_told_with_its_own_table(site: JobSite) -> None:
+    lifting = replace(ALL, machine=replace(EXCAVATOR, values={**EXCAVATOR.values, "chart_load": figure("4000 lb", "mass")}))
+    found = numbers(site, {}).look_up("machine.chart_load", lifting)
+    assert (str(found.value), found.origin) == ("4,000 lb", "the table lift_chart, for the lift of the job")
+
+
+@pytest.mark.parametrize(
+    ("limits", "row", "column", "limit"),
+    [({"depth": "most"}, "depth", "figure", "most"), ({"figure": "least"}, "depth", "figure", "least"), ({"depth": "most", "figure": "least"}, "depth", "figure", "most"),
+     ({"other": "most"}, "depth", "figure", "")],
+)  # fmt: skip
+def test_which_way_a_figure_of_a_table_is_rounded_is_its_rows_or_its_columns(
+    site: JobSite, limits: Mapping[str, Limit], row: str, column: str, limit: Limit
+) -> None:
+    cell = Cell("1.25", 1.25, 1.25)
+    table = Table("own", "Own", "own", "part 1", "read", (column,), {column: "m"}, {row: {column: cell}}, limits=limits)
+    found = Numbers(read_specs({}), site, {"own": table}, ALL).look_up(f"table.own.{row}.{column}", ALL).value
+    assert isinstance(found, Quantity) and (found.limit, str(found.figure), found.unit) == (limit, "1.25", "m")
+    by_row = replace(table, row_units={row: "ft"})
+    found = Numbers(read_specs({}), site, {"own": by_row}, ALL).look_up(f"table.own.{row}.{column}", ALL).value
+    assert isinstance(found, Quantity) and found.unit == "ft"
+
+
+def test_a_blank_is_filled_in_on_its_row_but_for_what_another_table_gives(site: JobSite) -> None:
+    bare = replace(ALL, machine=replace(EXCAVATOR, values={}))
+    for column, table, line in (("eye_height", "machines.csv", 7), ("chart_load", "lift_chart.csv", None)):
+        with pytest.raises(Lacking) as e:
+            numbers(site, {}).look_up(f"machine.{column}", bare)
+        assert (e.value.table, e.value.row_line) == (table, line) and f"the table {table.removesuffix('.csv')}" in e.value.fix
