@@ -155,7 +155,6 @@ def render_part(shared: tuple[Sources, Store | None], job: Job) -> Part:
     content, site, seen = sources.watched()
     with using(sources.language), written_as(site.settings.writing):  # a worker of its own knows nothing of them
         part = _rendered(content, site, job)
-        part = _rendered(content, site, job)
     if store is not None:
         KeptParts(store, sources).put(job, part, seen)
     return part
