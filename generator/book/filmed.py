@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from html import escape
 
+from generator.book.drawn import Steps
 from generator.book.model import Way
 from generator.book.words import both
 from generator.drawing.canvas import Canvas
@@ -36,20 +37,20 @@ def canvases_of(picture: Canvas | Film) -> Iterator[Canvas]:
         yield from (frame.canvas for frame in picture.frames)
 
 
-def steps_html(svg: str, film: Film | None, ident: str, *, caption: str = "", way: Way = "", says: str = "") -> str:
-    """The figure of a drawing, or of a scene in steps where ``film`` is given.
+def steps_html(svg: str, steps: Steps | None, ident: str, *, caption: str = "", way: Way = "", says: str = "") -> str:
+    """The figure of a drawing, or of a scene in steps where ``steps`` are given.
 
     ``svg`` carries the name ``ident``. Of a pair, ``way`` is its side and ``says`` what it shows.
     """
     head = f'<p class="sw-way">{_sign(way)}<span>{says}</span></p>' if way else ""
     foot = f"<figcaption>{caption}</figcaption>" if caption else ""
     attributes = f' data-way="{way}"' if way else ""
-    if film is None:
+    if steps is None:
         return f'<figure class="sw-drawing"{attributes}>{head}{svg}{foot}</figure>'
-    shown = "".join(f'<li value="{k}">{_again(ident, k, film.picture_box)}<p>{_said(film, k)}</p></li>' for k in strip(len(film.frames)))
-    key = f'<div class="sw-key">{_again(ident, 1, film.key_box)}</div>' if film.key_box else ""
+    shown = "".join(f'<li value="{k}">{_again(ident, k, steps.picture_box)}<p>{_said(steps, k)}</p></li>' for k in strip(len(steps.says)))
+    key = f'<div class="sw-key">{_again(ident, 1, steps.key_box)}</div>' if steps.key_box else ""
     return (
-        f'<figure class="sw-drawing sw-steps" data-steps="{len(film.frames)}"{attributes}>{head}'
+        f'<figure class="sw-drawing sw-steps" data-steps="{len(steps.says)}"{attributes}>{head}'
         f'<div class="sw-stage">{svg}</div>{key}<ol class="sw-strip">{shown}</ol>{foot}</figure>'
     )
 
@@ -73,6 +74,6 @@ def _sign(way: str) -> str:
     return f'<svg class="sw-sign" viewBox="0 0 32 32" aria-hidden="true" focusable="false">{shape}</svg><b>{tr(word)}.</b> '
 
 
-def _said(film: Film, k: int) -> str:
-    words = film.frames[k - 1].words
-    return both(escape(words.us), escape(words.metric))
+def _said(steps: Steps, k: int) -> str:
+    us, metric = steps.says[k - 1]
+    return both(escape(us), escape(metric))

@@ -157,8 +157,8 @@ def picture(page: LessonPage, ledger: Ledger) -> dict[str, str]:
     other = page.on_page(name)
     other.ledger = Ledger()
     try:
-        _, film = other.picture(spec)
-        svg = other.scene(spec, f"{lesson.id}-next", len(film.frames) if film else None)  # in steps, the work done
+        _, steps = other.picture(spec)
+        svg = other.scene(spec, f"{lesson.id}-next", len(steps.says) if steps else None)  # in steps, the work done
     except (Refusals, Refusal):
         return {}  # told where the lesson itself is drawn
     ledger.entries.extend(other.ledger.entries)

@@ -12,12 +12,22 @@ from inspect import signature
 from typing import Any, TypeVar
 
 from generator.book.content import Content
+from generator.book.drawn import Asked, Drawings, Drawn, Steps
 from generator.book.errors import FITS_NONE
 from generator.book.filmed import canvases_of, instead_html, pair_html, steps_html
 from generator.book.lesson import TRUCK_BESIDE, WIDENS, Lesson
 from generator.book.model import WAYS, Exercise, Way
 from generator.book.render import render_line
-from generator.book.scene import LawsBroken, canvas_of, held_to_laws, in_units, is_film_scene, refuse_other_kinds, scene_function
+from generator.book.scene import (
+    LawsBroken,
+    canvas_of,
+    figures_for,
+    held_to_laws,
+    in_units,
+    is_film_scene,
+    refuse_other_kinds,
+    scene_function,
+)
 from generator.book.words import bullets, capital, row_head, safe
 from generator.calc.formula import Source
 from generator.calc.rules import TOPICS, US_FEDERAL
@@ -137,7 +147,9 @@ class LessonPage:
     caution or not at all.
     """
 
-    def __init__(self, lesson: Lesson, content: Content, site: JobSite, lead: Context, ledger: Ledger) -> None:
+    def __init__(
+        self, lesson: Lesson, content: Content, site: JobSite, lead: Context, ledger: Ledger, drawings: Drawings | None = None
+    ) -> None:
         self.lesson, self.content, self.site_model, self.ledger = lesson, content, site, ledger
         self.context = lead_for(lesson.about, site, lead, lesson.needs, lesson.id, wanted_columns(lesson))
         self.numbers = Numbers(
@@ -146,8 +158,7 @@ class LessonPage:
         self.workings = Workings()
         self.page = f"lessons/{lesson.id}.html"
         self.explained_terms: set[str] = set()
-        self._drawn: dict[tuple[str, str, int | None, str], tuple[str, Film | None]] = {}
-        self._scales: dict[tuple[str, str, int | None, str], list[tuple[str, Measure]]] = {}
+        self._drawings = drawings or Drawings()
         self._made: dict[tuple[str, str, str], Canvas | Film] = {}  # several steps of one scene may be asked for
         self._columns: list[tuple[str, str, Measure]] = []  # figures of columns that the drawing being made is given
         self._written: dict[Same, str] = {}
@@ -505,9 +516,9 @@ class LessonPage:
 
     def _figure(self, spec: DrawingSpec, ident: str, way: Way = "", says: str = "") -> str:
         """The figure of a drawing or of a scene in steps."""
-        svg, film = self.picture(spec, way=way)
+        svg, steps = self.picture(spec, way=way)
         caption = self.words(spec.caption) if spec.caption else ""
-        return steps_html(svg.replace(_IDENT, ident), film, ident, caption=caption, way=way, says=says)
+        return steps_html(svg.replace(_IDENT, ident), steps, ident, caption=caption, way=way, says=says)
 
     def scene(self, spec: DrawingSpec, ident: str, frame: int | None = None, way: Way = "") -> str:
         """The SVG of a scene with its references put in; of a scene in steps, that of step ``frame``.
@@ -516,7 +527,7 @@ class LessonPage:
         """
         return self.picture(spec, frame, way, alone=True)[0].replace(_IDENT, ident)
 
-    def picture(self, spec: DrawingSpec, frame: int | None = None, way: Way = "", *, alone: bool = False) -> tuple[str, Film | None]:
+    def picture(self, spec: DrawingSpec, frame: int | None = None, way: Way = "", *, alone: bool = False) -> tuple[str, Steps | None]:
         """The SVG of a scene under a name to be replaced, and its steps if it has some.
 
         ``alone`` is for one drawing, which of a scene in steps is that of step ``frame``.
@@ -540,34 +551,45 @@ class LessonPage:
             arguments["blanks"] = True
         refuse_other_kinds(draw, arguments)
         key = (str(spec.scene), repr(arguments), frame, way)
-        if key not in self._drawn:  # one drawing stands on the page, its sheet and its key
-            try:
-                made = self._made.get((key[0], key[1], way)) or draw(ident=_IDENT, **arguments)
-                self._made[key[0], key[1], way] = made
-                picture = canvas_of(made, str(spec.scene), frame) if alone else made
-                if way:
-                    for canvas in canvases_of(picture):
-                        canvas.way = way
-                film = picture if isinstance(picture, Film) else None
-                svg = picture.to_svg().replace("\n", "")
-            except DrawingRefused as e:
-                said = in_units(e.what, arguments, self.site_model.settings.units)
-                if isinstance(e, LeftOut):
-                    raise PictureLeftOut(f"the drawing cannot be made ({said})", e.fix, reason=e.instead) from None
-                causes = self.numbers.causes_of(spec.references, self.context)
-                raise NumberProblem(f"the drawing cannot be made ({said})", e.fix, reason=said, causes=causes) from None
-            place = (spec.file, spec.scene.line)
-            wrong = held_to_laws(svg, spec.scene, self.site_model, self.context, self.numbers.given, place)
-            if wrong:
-                raise LawsBroken(wrong)
-            self._drawn[key], self._scales[key] = (svg, film), list(picture.scales)  # only what the laws let through
-        for what, measure in self._scales[key]:
+        # one drawing stands on the page, its sheet and its key
+        drawn = self._drawings.get(key) or self._kept_or_drawn(key, spec, arguments, alone=alone)
+        for what, measure in drawn.scales:
             self._enter_drawn(what, measure, f"the scale at which the drawing '{spec.scene}' fits its frame")
-        film = self._drawn[key][1]
         for name, heading, measure in self._columns:  # of a column a scene in steps may print some only
-            if frame is None and (film is None or measure in film.told):
+            if frame is None and (drawn.steps is None or measure in drawn.steps.told):
                 self._enter_step(name, heading, measure)
-        return self._drawn[key]
+        return drawn.svg, drawn.steps
+
+    def _kept_or_drawn(
+        self, key: tuple[str, str, int | None, Way], spec: DrawingSpec, arguments: Mapping[str, Any], *, alone: bool
+    ) -> Drawn:
+        """A drawing that the laws let through."""
+        scene, _, frame, way = key
+        figures = Asked(figures_for(self.site_model, self.context, self.numbers.given))
+        given = (arguments, alone)
+        if (kept := self._drawings.kept(key, given, figures)) is not None:
+            return kept
+        draw = scene_function(spec.scene)
+        try:
+            made = self._made.get((scene, key[1], way)) or draw(ident=_IDENT, **arguments)
+            self._made[scene, key[1], way] = made
+            picture = canvas_of(made, scene, frame) if alone else made
+            if way:
+                for canvas in canvases_of(picture):
+                    canvas.way = way
+            drawn = Drawn.of(picture)
+        except DrawingRefused as e:
+            said = in_units(e.what, arguments, self.site_model.settings.units)
+            if isinstance(e, LeftOut):
+                raise PictureLeftOut(f"the drawing cannot be made ({said})", e.fix, reason=e.instead) from None
+            causes = self.numbers.causes_of(spec.references, self.context)
+            raise NumberProblem(f"the drawing cannot be made ({said})", e.fix, reason=said, causes=causes) from None
+        place = (spec.file, spec.scene.line)
+        wrong = held_to_laws(drawn.svg, spec.scene, self.site_model, self.context, figures, place)
+        if wrong:
+            raise LawsBroken(wrong)
+        self._drawings.put(key, given, drawn, figures)  # only what the laws let through
+        return drawn
 
     def able(self, questions: Sequence[Question]) -> tuple[Question, ...]:
         """The questions whose pictures this site's figures give; all of them where they give none."""

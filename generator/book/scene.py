@@ -199,13 +199,12 @@ class LawsBroken(Refusals):
 
 
 def held_to_laws(
-    svg: str, scene: str, site: JobSite, context: Context, given: Mapping[str, Quantity], place: tuple[str, int | None]
+    svg: str, scene: str, site: JobSite, context: Context, figures: Mapping[str, float], place: tuple[str, int | None]
 ) -> list[Problem]:
     """What a finished drawing breaks of the laws of scenes: a line each, at the figure to change.
 
-    ``place`` is the lesson's file and line, for what no figure of the site can mend.
+    ``figures`` are those of :func:`figures_for`; ``place`` is the lesson's file and line, for what no figure of the site can mend.
     """
-    figures = figures_for(site, context, given)
     if not is_film(svg):
         return [_told(breach, scene, site, context, place) for breach in broken(svg, figures)]
     first: dict[tuple[str, str], Problem] = {}  # a step that breaks a law is like the next: the first is told

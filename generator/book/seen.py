@@ -129,6 +129,11 @@ class Sources:
         site = replace(self.site, settings=replace(self.site.settings, limits={}, job={}, lines={}), machines=(), trucks=(), materials=())
         return print_of([self._made_with, digest(self.language.print), content, site, rows])
 
+    @cached_property
+    def drawn_with(self) -> str:
+        """The print of what draws, but for what a scene is given: the program, the language, and how numbers are written."""
+        return print_of([self._made_with, digest(self.language.print), self.site.settings.writing])
+
     def print_of(self, read: Read) -> str:
         """The print of what a note names, as it is now."""
         if read not in self._prints:

@@ -18,6 +18,7 @@ from generator.book.card import cab_card
 from generator.book.content import Content
 from generator.book.crew_text import FOLDER as CREW_TEXTS
 from generator.book.crew_text import crew_text
+from generator.book.drawn import Drawings
 from generator.book.front import bar, front_pages, mentor_folder, practice_page
 from generator.book.headings import anchor_of, printed
 from generator.book.kept import KeptParts
@@ -156,16 +157,17 @@ def render_part(shared: tuple[Sources, Store | None], job: Job) -> Part:
     """One job of the book, which needs nothing of the others; with a store it is put there."""
     sources, store = shared
     content, site, seen = sources.watched()
+    drawings = Drawings.of(store, sources, job)
     with using(sources.language), written_as(site.settings.writing):  # a worker of its own knows nothing of them
-        part = _rendered(content, site, job)
-        part = _rendered(content, site, job)
+        part = _rendered(content, site, job, drawings)
     if store is not None:
         KeptParts(store, sources).put(job, part, seen)
+        drawings.done()
     return part
 
 
-def _rendered(content: Content, site: JobSite, job: Job) -> Part:
-    builder = _Builder(content, site, Tree())
+def _rendered(content: Content, site: JobSite, job: Job, drawings: Drawings) -> Part:
+    builder = _Builder(content, site, Tree(), drawings)
     if job.what == "reference":
         return Part(builder.tree, chapter=reference_chapter(content))
     if job.what == "cards":
@@ -257,8 +259,8 @@ def lines_not_taught(content: Content, site: JobSite) -> tuple[Problem, ...]:
 class _Builder:
     """Renders pages into a tree."""
 
-    def __init__(self, content: Content, site: JobSite, tree: Tree) -> None:
-        self.content, self.site, self.tree = content, site, tree
+    def __init__(self, content: Content, site: JobSite, tree: Tree, drawings: Drawings) -> None:
+        self.content, self.site, self.tree, self.drawings = content, site, tree, drawings
         self.lead = site_lead(site)
         self.drawer = Drawer(site, content.tables, self.lead)
         self.pages: dict[str, LessonPage] = {}
@@ -277,7 +279,7 @@ class _Builder:
     # --- lessons ---
 
     def lesson(self, lesson: Lesson) -> None:
-        page = LessonPage(lesson, self.content, self.site, self.lead, self.tree.ledger)
+        page = LessonPage(lesson, self.content, self.site, self.lead, self.tree.ledger, self.drawings)
         before = len(self.tree.problems)
         own = self.site.settings.lesson_lead.get(lesson.id)
         if own is not None and own not in {r.id for r in (page.context.machine, page.context.truck) if r is not None}:

@@ -15,6 +15,7 @@ import secrets
 import stat
 import sys
 import tempfile
+import time
 import zlib
 from collections.abc import Iterable
 from hashlib import blake2b
@@ -25,6 +26,7 @@ FOLDER = ".seatwork-kept"
 KEY = "kept.key"
 MOST = 200_000_000  # bytes in the folder, after a build
 _LARGEST = 64_000_000  # bytes of one file
+_CLOCKS_APART = 2_000_000_000  # ns that a disk's clock may be behind, or its grain
 _HEAD = b"seatwork kept 1\n"
 _SEAL = 32
 # of a pipe in the place of a file nobody waits for the other end
@@ -95,6 +97,7 @@ class Store:
     def __init__(self, folder: Path, key: bytes) -> None:
         self.folder, self._key = folder, key
         self.used: set[str] = set()
+        self._since = time.time_ns() - _CLOCKS_APART
 
     @classmethod
     def beside(cls, site: Path) -> Store | None:
@@ -148,8 +151,14 @@ class Store:
         self.used.add(name)
 
     def forget(self) -> None:
-        """Takes out all that was used or put."""
-        for name in self.used:
+        """Takes out all that was used or put, by copies of this process too."""
+        put = []
+        with contextlib.suppress(OSError):
+            for entry in os.scandir(self.folder):
+                with contextlib.suppress(OSError):
+                    if entry.is_file(follow_symlinks=False) and entry.stat(follow_symlinks=False).st_mtime_ns >= self._since:
+                        put.append(entry.name)
+        for name in {*self.used, *put}:
             with contextlib.suppress(OSError):
                 (self.folder / name).unlink()
 

@@ -36,8 +36,8 @@ def test_the_first_page_shows_the_right_way_of_a_pair(demo_page: LessonPage, id_
     page = LessonPage(lesson, content, site, site_lead(site), Ledger())
     (script,) = mine.picture(page, Ledger()).values()
     (pair, *_) = lesson.ways.values()
-    _, film = page.picture(pair.right.picture)
-    right = page.scene(pair.right.picture, f"{id_}-next", len(film.frames) if film else None)
+    _, steps = page.picture(pair.right.picture)
+    right = page.scene(pair.right.picture, f"{id_}-next", len(steps.says) if steps else None)
     assert right.replace('"', '\\"') in script and "data-step" not in script
 
 

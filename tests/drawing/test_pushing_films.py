@@ -17,8 +17,8 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from generator.book.content import content_folder, lesson_ids, read_content
+from generator.book.drawn import Steps
 from generator.book.page import LessonPage, site_lead
-from generator.drawing.film import Film
 from generator.jobsite.reader import read
 from generator.units.quantity import Quantity
 from generator.working.ledger import Ledger
@@ -81,10 +81,10 @@ def pages() -> dict[tuple[str, str], LessonPage]:
     return out
 
 
-def film(page: LessonPage, way: str) -> tuple[Film, list[Step]]:
+def film(page: LessonPage, way: str) -> tuple[Steps, list[Step]]:
     side = getattr(page.lesson.ways[PAIRS[page.lesson.id]], way)
     svg, made = page.picture(side.picture, way="wrong" if way == "wrong" else "right")
-    assert made is not None and len(made.frames) <= 30
+    assert made is not None and len(made.says) <= 30
     return made, [parts(step) for step in steps(svg)]
 
 
@@ -105,10 +105,10 @@ def test_a_step_of_the_pile_is_as_high_and_long_as_it_says(pages: dict[tuple[str
     page = pages["spoil-pile", dozer]
     made, drawn = film(page, way)
     run = 3.0 if way == "right" else 6.0  # the demo plans 3:1; drawn out it is twice that
-    for frame, step in zip(made.frames, drawn, strict=True):
+    for (said, _), step in zip(made.says, drawn, strict=True):
         ((_, pile),) = step["spoil"]
         ((_, ramp),) = step["ramp"]
-        high, long = figure(frame.words.us, r"spoil ([\d.]+) ft high"), figure(frame.words.us, r"ramp ([\d.]+) ft long")
+        high, long = figure(said, r"spoil ([\d.]+) ft high"), figure(said, r"ramp ([\d.]+) ft long")
         assert tall(pile) == pytest.approx(high * FOOT, rel=0.01, abs=0.02)
         assert wide(ramp) == pytest.approx(long * FOOT, rel=0.01, abs=0.02)
         assert wide(ramp) / tall(ramp) == pytest.approx(run, rel=0.03)
@@ -116,7 +116,7 @@ def test_a_step_of_the_pile_is_as_high_and_long_as_it_says(pages: dict[tuple[str
             ((_, crest),) = step["crest"]
             for _, tracks in step["tracks"]:
                 assert crest.bounds[0] - tracks.bounds[2] >= 6 * FOOT - 0.06
-    assert figure(made.frames[-1].words.us, r"Push (\d+) of") == figure(made.frames[-1].words.us, r"of (\d+)")
+    assert figure(made.says[-1][0], r"Push (\d+) of") == figure(made.says[-1][0], r"of (\d+)")
 
 
 @pytest.mark.parametrize("dozer", ["D-1", "D-2", "D-3", "D-4"])
@@ -140,7 +140,7 @@ def test_a_step_of_the_stripping_is_as_wide_as_it_says(pages: dict[tuple[str, st
     page = pages["stripping", dozer]
     for way, rows in (("right", 2), ("wrong", 1)):
         made, drawn = film(page, way)
-        for frame, step in zip(made.frames[:-1], drawn[:-1], strict=True):
+        for (said, _), step in zip(made.says[:-1], drawn[:-1], strict=True):
             across = [shape for seen, shape in step["windrow"] if seen == "end"]
             assert len(across) == rows
             if way == "right":
@@ -152,7 +152,7 @@ def test_a_step_of_the_stripping_is_as_wide_as_it_says(pages: dict[tuple[str, st
             assert wide(blade) == pytest.approx(machine(page, "blade_width"), rel=0.02)
             paths = [shape for seen, shape in step["cut"] if seen == "above"]
             assert tall(paths[0]) == pytest.approx(150 * FOOT, rel=0.01), "as long as a push"
-            assert figure(frame.words.us, r"In windrows: ([\d.,]+)") > 0
+            assert figure(said, r"In windrows: ([\d.,]+)") > 0
         last = drawn[-1]
         assert "windrow" not in last, "at the end they are picked up"
 
@@ -160,9 +160,9 @@ def test_a_step_of_the_stripping_is_as_wide_as_it_says(pages: dict[tuple[str, st
 def test_the_pile_and_the_windrows_hold_what_was_cut(pages: dict[tuple[str, str], LessonPage]) -> None:
     """Strips of 12 ft by 150 ft, 8 in deep and swelled by a quarter: 55.6 yd³ each before the windrows are picked up."""
     made, _ = film(pages["stripping", "D-1"], "right")
-    for frame in made.frames[:-2]:
-        k = figure(frame.words.us, r"Strip (\d+)")
-        both = figure(frame.words.us, r"On the pile: ([\d.,]+)") + figure(frame.words.us, r"In windrows: ([\d.,]+)")
+    for said, _ in made.says[:-2]:
+        k = figure(said, r"Strip (\d+)")
+        both = figure(said, r"On the pile: ([\d.,]+)") + figure(said, r"In windrows: ([\d.,]+)")
         assert both == pytest.approx(k * 12 * 150 * (8 / 12) * 1.25 / 27, rel=0.01)
 
 
@@ -171,14 +171,14 @@ def test_a_step_of_the_ripping_shows_its_passes(pages: dict[tuple[str, str], Les
     page = pages["ripping-first", dozer]
     made, drawn = film(page, "right")
     depth = job(page, "rip_depth")
-    for frame, step in zip(made.frames, drawn, strict=True):
+    for (said, _), step in zip(made.says, drawn, strict=True):
         furrows = [shape for seen, shape in step.get("cut", []) if seen == "across"]
-        if ripped := re.search(r"Ripping, pass (\d+)", frame.words.us):
+        if ripped := re.search(r"Ripping, pass (\d+)", said):
             assert len(furrows) == int(ripped[1])
             assert [tall(f) for f in furrows] == pytest.approx([depth] * len(furrows), rel=0.03)
             assert "load" not in step
         else:
-            done = figure(frame.words.us, r"Push (\d+)") / figure(frame.words.us, r"of (\d+)")
+            done = figure(said, r"Push (\d+)") / figure(said, r"of (\d+)")
             assert all(tall(f) <= depth * (1 - done) + 0.03 for f in furrows)
             assert "load" in step
     _, drawn = film(page, "wrong")

@@ -10,21 +10,21 @@ from typing import Any
 
 import pytest
 
+from generator.book.drawn import Steps
 from generator.book.filmed import pair_html, steps_html
 from generator.book.words import both
 from generator.drawing import Measure, stylesheet
-from generator.drawing.film import Film
 from tests.conftest import ROOT
 from tests.drawing.samples import FILMS
 
 PHONE = {"width": 360, "height": 740}
 
 
-def _film(way: str) -> tuple[str, Film, str]:
+def _film(way: str) -> tuple[str, Steps, str]:
     scene, arguments = FILMS["slot_passes_film"]
     ident = f"slot-{way}"
     film = scene(ident=ident, **arguments[1])
-    return film.to_svg(), film, ident
+    return film.to_svg(), Steps.of(film), ident
 
 
 @pytest.fixture(scope="module")
@@ -241,6 +241,6 @@ def test_on_the_wall_keys_and_a_clicker_go_through_both_ways(opened: Any) -> Non
 
 
 def test_a_figure_is_light() -> None:
-    svg, film, ident = _film("alone")
-    assert isinstance(film.frames[0].told[0], Measure)
-    assert len(gzip.compress(steps_html(svg, film, ident).encode("utf-8"))) < 20_000
+    svg, steps, ident = _film("alone")
+    assert steps.told and all(isinstance(m, Measure) for m in steps.told)
+    assert len(gzip.compress(steps_html(svg, steps, ident).encode("utf-8"))) < 20_000
