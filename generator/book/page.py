@@ -697,11 +697,11 @@ class LessonPage:
         if found is None:
             raise NumberProblem(f"the glossary has no '{word}'", "add it to glossary.yml")
         meaning = found.text
-        key = self.workings.key(f"<p><b>{escape(word)}</b>: {escape(meaning)}</p>", word=True)
+        key = self.workings.key(f"<p><b>{escape(found.shown)}</b>: {escape(meaning)}</p>", word=True)
         first = word not in self.explained_terms
         self.explained_terms.add(word)
         tail = f" ({escape(meaning.rstrip('.')[:1].lower() + meaning.rstrip('.')[1:])})" if first and len(meaning) < 90 else ""
-        return f'<button type="button" class="sw-term" popovertarget="{key}">{escape(shown or word)}</button>{tail}'
+        return f'<button type="button" class="sw-term" popovertarget="{key}">{escape(shown or found.shown)}</button>{tail}'
 
     def limits(self) -> str:
         """The site's own limits as its settings give them, and when to ask first."""
@@ -750,7 +750,7 @@ class LessonPage:
         own = self.site_model.rules.own.get(topic)
         if own is None:
             raise NoneHere(f"this site has no rule of its own on {topic}", "take the line out", code=f"none-here:own {topic}")
-        return escape(own.cited)
+        return escape(tr(own.cited))
 
     def caution(self, name: str) -> str:
         """A standard caution from ``cautions.yml``."""
