@@ -56,7 +56,8 @@ def cab_card(machine: Any, card: Card, content: Content, site: JobSite, lead: Co
     kind = machine.kind
     if card.wrong is not None:
         raise Refusals([card.wrong])
-    lesson = Lesson(f"cab-{machine.id}", card.title, kind, card.numbers, card.file)
+    title = content.labels.get(card.title, card.title)
+    lesson = Lesson(f"cab-{machine.id}", title, kind, card.numbers, card.file)
     page = LessonPage(lesson, content, site, lead, ledger)
     page.page = f"sheets/cab-{machine.id.lower()}.html"
     page.context = with_row(page.context, kind, machine)
@@ -79,7 +80,7 @@ def cab_card(machine: Any, card: Card, content: Content, site: JobSite, lead: Co
     body = f'<div class="cab{size}">{body}</div>'
     # the id is what a sign-off sheet and the crew table call it by
     name = machine.name if machine.id in machine.name else f"{machine.id} {machine.name}"
-    return framed(body, f"{card.title}: {name}", content, site, ("../mentor.html", tr("All sheets")))
+    return framed(body, f"{title}: {name}", content, site, ("../mentor.html", tr("All sheets")))
 
 
 OWN_LIMITS = mark("This site's limits")
@@ -123,6 +124,11 @@ def _fitted(limits: list[str], lines: list[str], tables: list[list[str]], cautio
     )
 
 
+def _label(page: LessonPage, english: str) -> str:
+    """A heading of a card in the language of the page; what a site's own card says, and has no other words for, stays as it is."""
+    return page.content.labels.get(english, english)
+
+
 def _lines(page: LessonPage, wanted: Mapping[str, str]) -> list[str]:
     """A row for each single figure of the card."""
     rows = []
@@ -138,7 +144,7 @@ def _lines(page: LessonPage, wanted: Mapping[str, str]) -> list[str]:
             if e.problem.code != NO_RULE:
                 raise
             continue  # a figure of law that the rules of this site do not give
-        rows.append(f'<tr><th scope="row">{escape(heading)}</th><td class="figure-cell">{shown}</td></tr>')
+        rows.append(f'<tr><th scope="row">{escape(_label(page, heading))}</th><td class="figure-cell">{shown}</td></tr>')
     return rows
 
 
@@ -155,8 +161,8 @@ def _table(page: LessonPage, table: CardTable) -> list[str]:
         except DoesNotFit:
             continue
         rows.append(f'<tr><th scope="row">{escape(row_head(row))}</th>{cells}</tr>')
-    head = "".join(f'<th scope="col">{escape(c)}</th>' for c in table.columns)
-    title = page.words(escape(table.title)) if rows else ""
+    head = "".join(f'<th scope="col">{escape(_label(page, c))}</th>' for c in table.columns)
+    title = page.words(escape(_label(page, table.title))) if rows else ""
     return [f'<h2>{title}</h2><table><thead><tr><th scope="col">{escape(capital(tr(over)))}</th>{head}</tr></thead><tbody>', *rows]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import replace
 from html import escape
@@ -20,7 +21,7 @@ from generator.book.words import bullets, safe
 from generator.calc.catalogue import calculations
 from generator.jobsite.columns import CREW, MACHINES, MATERIALS, TRUCKS
 from generator.jobsite.model import JobSite
-from generator.language.words import mark, tr
+from generator.language.words import ENGLISH, mark, tr
 from generator.reference.checks import GROUPS
 from generator.units.table import SYSTEMS
 from generator.units.writing import counted
@@ -149,9 +150,19 @@ def glossary_page(content: Content) -> str:
         f"# {tr('Words')}", "",
         tr("Words of the trade, from A to Z. In a lesson such a word has a dotted line: tap it to see what it means."), "",
     ]  # fmt: skip
-    for word, meaning in sorted(content.glossary.items(), key=lambda entry: entry[0].casefold()):
-        glossary += [f"**{safe(word)}**", f":   {safe(meaning.text)}", ""]
+    for name, entry in sorted(content.glossary.items(), key=lambda found: _by_letters(found[1].shown)):
+        said = [safe(entry.text)]
+        if entry.also:
+            said.append(tr("Others say: {words}.", words=safe(", ".join(entry.also))))
+        if entry.word:  # the English word is what a machine's manual, a mentor or a sign may say
+            said.append(tr("In English: {word}.", word=f'<i lang="{ENGLISH}">{safe(name)}</i>'))
+        glossary += [f"**{safe(entry.shown)}**", f":   {' '.join(said)}", ""]
     return "\n".join(glossary)
+
+
+def _by_letters(word: str) -> str:
+    """What a word is sorted by: its letters without accents, as in a dictionary."""
+    return "".join(c for c in unicodedata.normalize("NFD", word.casefold()) if not unicodedata.combining(c))
 
 
 def operator_page(content: Content, site: JobSite, ledger: Ledger) -> str:

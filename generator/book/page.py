@@ -772,7 +772,7 @@ class LessonPage:
         own = self.site_model.rules.own.get(topic)
         if own is None:
             raise NoneHere(f"this site has no rule of its own on {topic}", "take the line out", code=f"none-here:own {topic}")
-        return escape(own.cited)
+        return escape(tr(own.cited))
 
     def caution(self, name: str) -> str:
         """A standard caution from ``cautions.yml``."""

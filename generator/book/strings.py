@@ -22,6 +22,8 @@ from generator.book.panel import limit_words
 from generator.calc.catalogue import calculations
 from generator.calc.formula import Formula
 from generator.calc.procedure import Choice
+from generator.calc.rules import Rules
+from generator.calc.under_rules import under, withheld
 from generator.jobsite.columns import (
     CREW,
     JOB,
@@ -37,6 +39,7 @@ from generator.jobsite.columns import (
     TRUCKS,
     may_be_blank,
 )  # fmt: skip
+from generator.jobsite.rules import FORMS
 from generator.reference import sources
 from generator.reference.checks import load as load_checks
 from generator.reference.tables import PublishedTable
@@ -209,6 +212,20 @@ def of_calculations(out: Strings) -> None:
                 out.add(source.place, where)
 
 
+def of_other_rules(out: Strings) -> None:
+    """What calculations and a site's own tables say under other rules than those of the United States."""
+    where = "generator/calc/under_rules.py"
+    for c in calculations().values():
+        if not withheld(c.id, none := Rules("none")):
+            for text in (under(c, none).words, under(c, none).limits):
+                out.add(text, where)
+    of_workings(PROGRAM / "calc/under_rules.py", where, out)
+    for form in FORMS.values():
+        for column in (*form.rows, *form.columns):
+            out.add(column.name, "generator/jobsite/rules.py")
+        out.add(form.key, "generator/jobsite/rules.py")
+
+
 def of_tables(content: Path, out: Strings) -> None:
     """Titles, columns, rows and notes of the published tables, as far as they are words."""
     for table in load_tables(content).values():
@@ -281,6 +298,7 @@ def all_strings(content: Path = CONTENT) -> Mapping[str, Strings]:
     of_units(made["handbook"])
     of_sites(made["handbook"])
     of_calculations(made["calculations"])
+    of_other_rules(made["calculations"])
     of_tables(content, made["tables"])
     of_sources(content, made["sources"])
     of_columns(made["columns"])

@@ -18,6 +18,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from generator.calc.tables import Table
+from generator.language.words import said
 
 Name = Literal["us-federal", "own", "none"]
 NAMES: tuple[Name, ...] = ("us-federal", "own", "none")
@@ -53,7 +54,7 @@ class OwnRule:
     @property
     def cited(self) -> str:
         """The rule in one line of plain text."""
-        return f"{self.title}, {self.place} ({self.answers} answers for it)"
+        return said("{title}, {place} ({who} answers for it)", title=self.title, place=self.place, who=self.answers)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from dataclasses import replace
 from generator.calc.catalogue import Calculation
 from generator.calc.catalogue.daily_heat import HEAT_DAY
 from generator.calc.catalogue.hauling import LOADED_MASS, TIME_TO_BITE
-from generator.calc.catalogue.lifting import OF_CRANES, SHARE_OF_CHART
+from generator.calc.catalogue.lifting import NEAR, OF_CRANES, SHARE_OF_CHART
 from generator.calc.catalogue.lines import COMMON_CLEARANCE
 from generator.calc.catalogue.trench import SECTION_VOLUME, SLOPED_AREA, SLOPED_TOP_WIDTH
 from generator.calc.catalogue.trench_box import BOX_LIMITS, BOXES, box_set
@@ -22,6 +22,7 @@ from generator.calc.procedure import Choice, Procedure, Tables
 from generator.calc.rules import US_FEDERAL, Rules
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Value
 from generator.calc.tables import Table
+from generator.language.words import Said, mark, said
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, shown
 from generator.units.table import UNITS, System, from_si
@@ -49,12 +50,12 @@ TABLES: Mapping[str, str] = {
 }  # fmt: skip
 """Published tables that a site's own figures on a topic can stand for."""
 
-LOCAL = "The rules where you work may ask for more."
+LOCAL = mark("The rules where you work may ask for more.")
 _WORDS: Mapping[str, Mapping[str, str]] = {
-    "hauling.road_width": {"limits": "Guidance for mine roads, on the straight. Curves, and the long swing of a truck in them, take more. "
-                                     "The site's plan goes before it."},
-    "hauling.dump_short": {"limits": "Where a crack or a sag is seen, count from it, not from the edge, and let a competent person say how far. "
-                                     "It says nothing of how the slope holds."},
+    "hauling.road_width": {"limits": mark("Guidance for mine roads, on the straight. Curves, and the long swing of a truck in them, take more. "
+                                     "The site's plan goes before it.")},
+    "hauling.dump_short": {"limits": mark("Where a crack or a sag is seen, count from it, not from the edge, and let a competent person say how far. "
+                                     "It says nothing of how the slope holds.")},
 }  # fmt: skip
 # where the geometry, or the trade, is all there is to name without them
 _PRACTICE = frozenset({"hauling.dump_short", "hauling.road_width", "grade.ratio", "lines.potholes"})
@@ -90,7 +91,7 @@ def _without_law(calculation: Calculation) -> Calculation:
     also = tuple(s for s in calculation.also if not is_law(s.key))
     source = calculation.source
     if is_law(source.key):
-        source = COMMON_PRACTICE if calculation.id in _PRACTICE else Source(None, "worked out from what its words say", "derived")
+        source = COMMON_PRACTICE if calculation.id in _PRACTICE else Source(None, mark("worked out from what its words say"), "derived")
     limits = calculation.limits
     for text, instead in _INSTEAD.items():
         limits = limits.replace(text, instead)
@@ -120,18 +121,18 @@ def _number(tables: Tables, topic: str, row: str) -> str:
 
 def _own(c: Calculation, rules: Rules, topic: str, tables: Tables) -> Calculation:
     source = _source(rules, topic)
-    answers = f"{rules.own[topic].answers} answers for it. {LOCAL}"
+    answers = said("{who} answers for it. The rules where you work may ask for more.", who=rules.own[topic].answers)
     if isinstance(c, Procedure):
         run, words, limits = _PROCEDURES[c.id]
         inputs = c.inputs
         if topic == "trench-walls":
             soils = tuple(tables["excavation-slopes"].rows)
             inputs = tuple(
-                Choice("soil_type", "the soil type as a competent person classed it", soils, default=soils[-1]) if i.name == "soil_type" else i
+                Choice("soil_type", mark("the soil type as a competent person classed it"), soils, default=soils[-1]) if i.name == "soil_type" else i
                 for i in c.inputs if i.name != "open_time"
             )  # fmt: skip
         also = tuple(s for s in c.also if not is_law(s.key))
-        return replace(c, inputs=inputs, source=source, also=also, run=run, words=words or c.words, limits=f"{limits} {answers}",
+        return replace(c, inputs=inputs, source=source, also=also, run=run, words=words or c.words, limits=_both(limits, answers),
                        tables=_READS.get(c.id, c.tables))  # fmt: skip
     return _own_formula(c, source, answers, tables)
 
@@ -145,49 +146,56 @@ def _own_formula(c: Formula, source: Source, answers: str, tables: Tables) -> Fo
 
     if c.id == "trench.boxes":
         return replace(c, constants=constant("open_below", "trench-entry", "dig below the shield at most"), source=source, also=also,
-                       limits=f"Boxes of one height, joined as their maker's data says, which goes first. {answers}")  # fmt: skip
+                       limits=_both(said("Boxes of one height, joined as their maker's data says, which goes first."), answers))  # fmt: skip
     if c.id == "trench.ladders":
         return replace(c, constants=constant("ladder_reach", "trench-entry", "farthest from a way out"), source=source, also=also,
-                       limits="Where people are in the trench. One straight run, the ladders evenly spread with half a space at each end. "
-                              f"Each ladder stands inside the protected part. {answers}")  # fmt: skip
+                       limits=_both(said("Where people are in the trench. One straight run, the ladders evenly spread with half a space at each "
+                                          "end. Each ladder stands inside the protected part."), answers))  # fmt: skip
     if c.id == "slopes.berm_height":
-        share = Constant("share", "p", "factor", "the share of that height the rule asks for", us=_share(tables, "berms", BERM),
+        share = Constant("share", "p", "factor", mark("the share of that height the rule asks for"), us=_share(tables, "berms", BERM),
                          metric=_share(tables, "berms", BERM), source=source)  # fmt: skip
-        return replace(c, words="The height of the middle of the axle of the largest machine on the road, times the share the rule asks for.",
+        return replace(c, words=mark("The height of the middle of the axle of the largest machine on the road, times the share the rule asks for."),
                        written="axle_height * share", constants=(share,), source=source, also=also,
-                       limits="A berm shows where the edge is and slows a wheel. It will not stop a runaway, and it holds only on ground that "
-                              f"holds. {answers}")  # fmt: skip
+                       limits=_both(said("A berm shows where the edge is and slows a wheel. It will not stop a runaway, and it holds only on "
+                                          "ground that holds."), answers))  # fmt: skip
     if c.id == "hauling.hold":
         table = tables["haul-brake-test"]
         least = min(table.cell(row, "hold").low for row in table.rows)
         inputs = tuple(replace(i, default=f"{least:g}") if i.name == "brakes" else i for i in c.inputs)
         return replace(c, inputs=inputs, source=source, also=also,
-                       limits="Unless the site has tested its trucks, the brakes are taken as the least that the rule's table names. A grip that no "
-                              "site gives is taken as low as that of a wet dirt road (common practice, no source). The grip of a road changes with "
-                              f"each shower and each pass of the water truck. {answers}")  # fmt: skip
+                       limits=_both(said("Unless the site has tested its trucks, the brakes are taken as the least that the rule's table names. A "
+                                          "grip that no site gives is taken as low as that of a wet dirt road (common practice, no source). The "
+                                          "grip of a road changes with each shower and each pass of the water truck."), answers))  # fmt: skip
     if c.id == "moving.tie_down_total":
-        share = Constant("share", "p", "factor", "the share of the weight that all together are good for", us=_share(tables, "tie-downs", ALL),
+        share = Constant("share", "p", "factor", mark("the share of the weight that all together are good for"), us=_share(tables, "tie-downs", ALL),
                          metric=_share(tables, "tie-downs", ALL), source=source)  # fmt: skip
-        return replace(c, words="The weight of the machine, times the share the rule asks for.", written="mass * share", constants=(share,),
-                       source=source, also=also, limits=f"{TIED} {answers}")  # fmt: skip
+        return replace(c, words=mark("The weight of the machine, times the share the rule asks for."), written="mass * share", constants=(share,),
+                       source=source, also=also, limits=_both(said(TIED), answers))  # fmt: skip
     if c.id == "moving.tie_downs":
         constants = (
-            Constant("share", "p", "factor", "the share of the weight that all together are good for", us=_share(tables, "tie-downs", ALL),
+            Constant("share", "p", "factor", mark("the share of the weight that all together are good for"), us=_share(tables, "tie-downs", ALL),
                      metric=_share(tables, "tie-downs", ALL), source=source),
-            Constant("counted", "c", "factor", "what counts of a tie-down that runs from the trailer to the machine",
+            Constant("counted", "c", "factor", mark("what counts of a tie-down that runs from the trailer to the machine"),
                      us=_share(tables, "tie-downs", EACH), metric=_share(tables, "tie-downs", EACH), source=source),
-            Constant("corners", "n_least", "count", "the fewest", us=_number(tables, "tie-downs", FEWEST),
+            Constant("corners", "n_least", "count", mark("the fewest"), us=_number(tables, "tie-downs", FEWEST),
                      metric=_number(tables, "tie-downs", FEWEST), source=source),
         )  # fmt: skip
-        return replace(c, words="What all together must be good for, over what counts of one. Up to a whole one, and no fewer than the fewest.",
+        return replace(c, words=mark("What all together must be good for, over what counts of one. Up to a whole one, and no fewer than the fewest."),
                        written="round_up(greatest(mass * share / (counted * working_load), corners))", constants=constants, source=source,
-                       also=also, limits=f"Each runs from the trailer to the machine. {TIED} {answers}")  # fmt: skip
+                       also=also, limits=_both(_both(said("Each runs from the trailer to the machine."), said(TIED)), answers))  # fmt: skip
     if c.id in {"daily.water", "daily.drink_rate"}:
         cup, every = _number(tables, "heat", CUP), _number(tables, "heat", EVERY)
         defaults = {"cup": cup, "every": every}
         inputs = tuple(replace(i, default=defaults.get(i.name, i.default)) for i in c.inputs)
-        return replace(c, inputs=inputs, source=source, also=also, limits=f"Water for washing and cooling a person comes on top. {answers}")
+        return replace(
+            c, inputs=inputs, source=source, also=also, limits=_both(said("Water for washing and cooling a person comes on top."), answers)
+        )
     raise AssertionError(c.id)  # pragma: no cover - RESTS_ON names each
+
+
+def _both(first: str, second: str) -> str:
+    """Two texts, one behind the other, each to be said in another language by itself."""
+    return said("{a} {b}", a=first if isinstance(first, Said) else said(first), b=second)
 
 
 def _in_both(table: Table, row: str) -> tuple[str, str]:
@@ -202,7 +210,7 @@ def _in_both(table: Table, row: str) -> tuple[str, str]:
 
 BERM, ALL, EACH, FEWEST = "of the height of the axle", "all together of the weight", "counted of each", "tie-downs at least"
 CUP, EVERY = "a cup", "from one cup to the next"
-TIED = (
+TIED = mark(
     "The working load limit is that of the weakest piece: chain, hook, binder or anchor point. Tie at the points the maker marks. Boom, "
     "bucket, blade and all else that can move is lowered and tied by itself."
 )
@@ -230,11 +238,11 @@ def _ratio(inputs: Mapping[str, Quantity | str], tables: Tables) -> tuple[Quanti
         )
     least = table.quantity(soil, "run for 1 of rise", "ratio")
     if not isinstance(flatter, Quantity):
-        return least, f"Steepest wall the rule allows for {soil}, for an edge that carries nothing."
+        return least, said("Steepest wall the rule allows for {soil}, for an edge that carries nothing.", soil=soil)
     if flatter.si < least.si * (1 - 1e-9):
         raise CalculationError(f"walls of {shown(flatter.figure, flatter.unit)} are steeper than the {least} of {soil}",
                                "cut them flatter, or have the soil classed by a competent person", about=("side_ratio", "soil_type"))  # fmt: skip
-    return flatter, f"The walls are no steeper than the rule allows for {soil}."
+    return flatter, said("The walls are no steeper than the rule allows for {soil}.", soil=soil)
 
 
 def _section(inputs: Mapping[str, Quantity | str], ratio: Quantity) -> dict[str, Quantity | From]:
@@ -374,23 +382,23 @@ def own_reaction(inputs: Mapping[str, Quantity | str], system: System, tables: T
 def other_share(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     """A lift beside the chart, without the word on a rule for cranes."""
     done = SHARE_OF_CHART.run(inputs, system, tables)
-    steps = tuple(Note(s.text.removesuffix(OF_CRANES)) if isinstance(s, Note) else s for s in done.steps)
+    steps = tuple(Note(NEAR) if isinstance(s, Note) and s.text == OF_CRANES else s for s in done.steps)
     return replace(done, steps=steps)
 
 
 _PROCEDURES = {
-    "trench.top_width": (own_top_width, "", "Not past the depth of the table's row. For an edge with no machine, spoil or traffic near it, and no "
-                         "cracks, water or shaking."),
-    "trench.area": (own_area, "", "Not past the depth of the table's row. For an edge that carries nothing."),
-    "trench.volume": (own_volume, "", "Not past the depth of the table's row. For an edge that carries nothing. The sloped ends come on top."),
-    "lines.clearance": (own_clearance, "Find the line's voltage in the table of the rule.",
-                        "The line is live until its owner has shown that it is dead and grounded. Ask the owner for the voltage."),
-    "lines.travel_clearance": (own_travel_clearance, "Find the line's voltage in the table of the rule, for a machine that drives under it.",
-                               "For a machine that travels with no load and all that it has let down. A bump lifts it: someone watches."),
-    "trench.box_set": (own_box_set, "", "The box's own data goes first: soil, depth, width and how boxes are joined. The trench may go deeper than the "
-                       "box only where the box is rated for the whole depth and no soil comes in."),
-    "hauling.reaction_time": (own_reaction, "", "A truck with air in its lines, or cold oil, is slower. The truck's manual goes before it."),
-    "daily.heat_day": (HEAT_DAY.run, "", "A week off and the body has forgotten it: begin again. A sudden hot spell counts as a first day for all."),
+    "trench.top_width": (own_top_width, "", mark("Not past the depth of the table's row. For an edge with no machine, spoil or traffic near it, and no "
+                         "cracks, water or shaking.")),
+    "trench.area": (own_area, "", mark("Not past the depth of the table's row. For an edge that carries nothing.")),
+    "trench.volume": (own_volume, "", mark("Not past the depth of the table's row. For an edge that carries nothing. The sloped ends come on top.")),
+    "lines.clearance": (own_clearance, mark("Find the line's voltage in the table of the rule."),
+                        mark("The line is live until its owner has shown that it is dead and grounded. Ask the owner for the voltage.")),
+    "lines.travel_clearance": (own_travel_clearance, mark("Find the line's voltage in the table of the rule, for a machine that drives under it."),
+                               mark("For a machine that travels with no load and all that it has let down. A bump lifts it: someone watches.")),
+    "trench.box_set": (own_box_set, "", mark("The box's own data goes first: soil, depth, width and how boxes are joined. The trench may go deeper than the "
+                       "box only where the box is rated for the whole depth and no soil comes in.")),
+    "hauling.reaction_time": (own_reaction, "", mark("A truck with air in its lines, or cold oil, is slower. The truck's manual goes before it.")),
+    "daily.heat_day": (HEAT_DAY.run, "", mark("A week off and the body has forgotten it: begin again. A sudden hot spell counts as a first day for all.")),
 }  # fmt: skip
 _SET_BACK = frozenset({"trench.spoil_pile", "trench.spoil_far_toe"})
 _RUN = {"lifting.share_of_chart": other_share}

@@ -153,15 +153,13 @@ def picked(count: int, most: int = MOST_FRAMES) -> tuple[list[int], int]:
     return [*range(0, count - 1, apart), count - 1], apart
 
 
-_ORDINALS = ("", "", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
-
 
 def thinned(apart: int, what: str) -> str:
-    """The sentence that says that not every step is shown; empty where every one is."""
-    if apart == 1:
-        return ""
-    every = _ORDINALS[apart] if apart < len(_ORDINALS) else f"{apart}th"
-    return f"Every {every} {what} is shown, and the last."
+    """The sentence that says that not every step is shown; empty where every one is.
+
+    Its figure is a blank for the catalogue, as a scene's figures are.
+    """
+    return f"One {what} of every {apart} is shown, and the last." if apart > 1 else ""
 
 
 def strip(count: int, most: int = STRIP) -> list[int]:

@@ -20,6 +20,7 @@ from generator.jobsite import cells
 from generator.jobsite.cells import BadCell
 from generator.jobsite.columns import Column
 from generator.jobsite.grid import Grid, GridRow, from_csv, heading
+from generator.language.words import said
 from generator.source.files import read_text
 from generator.source.log import Log
 from generator.source.near import suggest
@@ -263,7 +264,8 @@ def _tables(form: Form, rule: OwnRule, figures: Figures, us: bool) -> dict[str, 
     def table(
         id_: str, columns: tuple[str, ...], rows: Mapping[str, Mapping[str, Cell | None]], units: Mapping[str, str], **more: object
     ) -> Table:
-        return Table(id_, rule.title, source, rule.place, "read", columns, units, rows, f"{rule.answers} answers for it.", **more)  # type: ignore[arg-type]
+        note = said("{who} answers for it.", who=rule.answers)
+        return Table(id_, rule.title, source, rule.place, "read", columns, units, rows, note, **more)  # type: ignore[arg-type]
 
     if form.rows:
         cells_of = {name: _told(row["figure"]) for name, row in figures.items()}

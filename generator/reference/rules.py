@@ -14,6 +14,7 @@ from dataclasses import replace
 from generator.calc.rules import US_FEDERAL, Rules
 from generator.calc.tables import Table
 from generator.calc.under_rules import is_law, law_table, withheld
+from generator.language.words import said
 from generator.reference.checks import Check
 from generator.reference.sources import Bibliography, Entry
 
@@ -35,7 +36,7 @@ def sources_under(sources: Bibliography, rules: Rules) -> Bibliography:
     if rules.name == US_FEDERAL:
         return sources
     found = {f"own-{topic}": Entry(f"own-{topic}", own.title, "not stated", "not stated", "regulation",
-                                   f"The rule this site works by, as {own.answers} gave it: {own.place}.")
+                                   said("The rule this site works by, as {who} gave it: {place}.", who=own.answers, place=own.place))
              for topic, own in rules.own.items()}  # fmt: skip
     for key in sources:
         if not is_law(key):

@@ -208,8 +208,8 @@ def test_of_many_steps_some_are_shown(count: int, shown: int, apart: int) -> Non
 
 def test_what_is_left_out_is_said() -> None:
     assert thinned(1, "push") == ""
-    assert thinned(3, "push") == "Every third push is shown, and the last."
-    assert thinned(12, "pass") == "Every 12th pass is shown, and the last."
+    assert thinned(3, "push") == "One push of every 3 is shown, and the last."
+    assert thinned(12, "pass") == "One pass of every 12 is shown, and the last."
 
 
 @pytest.mark.parametrize(

@@ -215,3 +215,12 @@ def test_the_theme_speaks_the_language_and_looks_for_words_as_they_are_typed() -
     assert made["theme"]["language"] == "es"
     assert {p["toggle"]["name"] for p in made["theme"]["palette"]} == {"«Dark pages»", "«Light pages»"}
     assert {"search": {"lang": "en"}} in made["plugins"]  # the theme's stemmers made the search worse
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_no_english_is_translated_in_two_ways(language: str) -> None:
+    """All files are one catalogue, so of two translations of one English the later file's would stand in both places."""
+    told: dict[tuple[str, ...], dict[str, set[str]]] = {}
+    for file, ids, texts in messages(language):
+        told.setdefault(ids[:1], {}).setdefault(" / ".join(texts), set()).add(file)
+    assert {one: found for one, found in told.items() if len(found) > 1} == {}

@@ -17,7 +17,13 @@ from generator.units.quantity import Quantity
 from generator.units.table import System
 
 CHART = Source("lift-article-2003", "use of the load chart: all that hangs on the machine counts")
-OF_CRANES = " So does a federal rule for cranes that set steel."
+NEAR = mark(
+    "That is three quarters of the chart or more. Many sites take such a lift only with a written plan, and a competent person decides."
+)
+OF_CRANES = mark(
+    "That is three quarters of the chart or more. Many sites take such a lift only with a written plan, and a competent person decides. "
+    "So does a federal rule for cranes that set steel."
+)
 CRITICAL = Source("osha-1926-751", "a crane rule of steel erection: a lift past three quarters of the rated load is a critical one")
 THREE_QUARTERS = 0.75
 _LIMITS = (
@@ -103,8 +109,7 @@ def _share(inputs: Mapping[str, Quantity | str], system: System, tables: Tables)
         (
             Applied("share", SHARE, {"total_load": total, "chart_load": chart}),
             Note(
-                "That is three quarters of the chart or more. Many sites take such a lift only with a written plan, and a competent "
-                f"person decides.{OF_CRANES}"
+                OF_CRANES
                 if near
                 else "That is below three quarters of the chart. The other checks stay: ground, radius, rigging, people, wires."
             ),

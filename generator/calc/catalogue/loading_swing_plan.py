@@ -224,7 +224,7 @@ def _order_table(all_plans: Sequence[Plan], speed: float) -> Rows:
         "The four orders, first dump to last dump",
         (
             Column("Dig", "text"),
-            Column("Fill", "text"),
+            Column("Dumped", "text"),
             Column("First swing out", "angle", places=1),
             Column("Last swing out", "angle", places=1),
             Column("Swing the truck waits for", "angle", places=1),

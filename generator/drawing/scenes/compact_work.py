@@ -143,7 +143,7 @@ def backfill_film(
             rear = trench.pile(view, whole - used)
             front = max(w + trench.edge, rear + trench.reach)
             trench.machine(view, front + (0.25 * trench.long if packed else 0.0))
-            view.dimension((view.world[0], -d), (view.world[0], -d + top), filled[k] if packed else join("Fill"),
+            view.dimension((view.world[0], -d), (view.world[0], -d + top), filled[k] if packed else join("Backfill"),
                            measure=filled[k] if packed else None, offset=8, prefer="left", width=84)  # fmt: skip
             if edge_distance is not None and trench.edge > 0:
                 view.dimension((w, 0), (w + trench.edge, 0), join("No track nearer than ", edge_distance), measure=edge_distance, offset=-12,

@@ -124,7 +124,7 @@ def _on_the_slope(
     view.polygon([(-wide, -wide * t), (wide, wide * t), (wide, low), (-wide, low)], pen="none", fill="earth")
     view.line((-wide, -wide * t), (wide, wide * t), pen="bold")
     draw_end(view, gauge, shoe, cg_height, angle=angle, kind="dozer", blade=blade)
-    for side, name in ((-1, "Left"), (1, "Right")) if named else ():
+    for side, name in ((-1, "Left side"), (1, "Right side")) if named else ():
         lower = side * angle < 0
         view.label((side * gauge / 2 * math.cos(angle), side * gauge / 2 * math.sin(angle)), f"{name}, low" if lower else name,
                    prefer=("below",), width=90, bold=lower)  # fmt: skip
