@@ -23,6 +23,7 @@ from generator.calc.procedure import Tables
 from generator.calc.rules import US
 from generator.jobsite.doubts import counted, doubts, entry_for, grouped, settled, told_settled
 from generator.jobsite.model import JobSite
+from generator.jobsite.names import printed_in, read_names
 from generator.jobsite.reader import SiteProblems, read
 from generator.language.catalogue import languages_in
 from generator.language.words import ENGLISH, tr, using
@@ -115,6 +116,11 @@ def load(folder: Path, keeping: Keeping | None = None) -> tuple[Content, JobSite
     except SiteProblems as e:
         wrong += e.problems
     main = site.settings.languages[0] if site is not None else ENGLISH
+    for code in site.settings.languages[1:] if site is not None else ():
+        try:
+            read_names(folder, code)
+        except Refusals as e:
+            wrong += e.problems
     try:
         with using(speech(main, shipped, folder)):
             content = read_content(shipped, folder, _sound(keeping), site.rules if site is not None else US, language=main, main=main)
@@ -122,7 +128,7 @@ def load(folder: Path, keeping: Keeping | None = None) -> tuple[Content, JobSite
         wrong += e.problems
     except ReferenceProblem as e:
         wrong.append(e.problem)
-    if content is None or site is None:
+    if wrong or content is None or site is None:
         raise Problems(wrong)
     with written_as(site.settings.writing):
         return content, _looked_over(content, site, shipped)
@@ -161,7 +167,7 @@ def render(
         raise StrictFailure(site)
     keeping.still()
     with using(speech(content.language, content.folder, folder)):
-        tree = render_tree(content, site, progress, kept, store=keeping.store, program=keeping.program)
+        tree = render_tree(content, printed_in(site, content.language), progress, kept, store=keeping.store, program=keeping.program)
     keeping.still()
     if tree.problems:
         raise Problems(told(tree.problems))
@@ -176,14 +182,19 @@ def render_others(folder: Path, tree: Tree, site: JobSite, progress: Progress, k
     made: dict[str, Tree] = {}
     wrong: list[Problem] = []
     for code in site.settings.languages[1:]:
-        with using(speech(code, shipped, folder)):
+        try:
+            speaks, said = speech(code, shipped, folder), printed_in(site, code)
+        except Refusals as e:
+            wrong += e.problems
+            continue
+        with using(speaks):
             try:
                 content = read_content(shipped, folder, _sound(keeping), site.rules, language=code, main=site.settings.languages[0])
             except Refusals as e:
                 wrong += e.problems
                 continue
             progress(own_name(code))
-            other = made[code] = render_tree(content, site, progress, store=keeping.store, program=keeping.program)
+            other = made[code] = render_tree(content, said, progress, store=keeping.store, program=keeping.program)
         wrong += told(other.problems) or unlike(tree, other, code)
         keeping.still()
     if wrong:
@@ -292,7 +303,8 @@ def build(
         for code, made in trees.items():
             place = place_of(code, codes)
             with using(speech(code, content_folder(), folder)):
-                config = write_tree(switched(made, code, codes), stage / "tree" / place, site.settings.name, footer(site))
+                name = printed_in(site, code).settings.name
+                config = write_tree(switched(made, code, codes), stage / "tree" / place, name, footer(site))
                 build_site(config, new / "web" / place, when, keeping)
             write_files(made.mentor, new / "mentor" / place)
             (new / (f"ledger-{code}.json" if place else "ledger.json")).write_text(ledgers[code], "utf-8", newline="\n")

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from generator.book.part import Tree
+from generator.jobsite.names import read_names
 from generator.language.catalogue import catalogue
 from generator.language.words import Catalogue
 from generator.source.problem import Problem
@@ -25,8 +26,13 @@ _TOOLS = re.compile(r'<div class="tools"[^>]*>')
 
 
 def speech(code: str, shipped: Path, site: Path) -> Catalogue:
-    """The program's strings in a language, those of the site's own counting first."""
-    return catalogue(code, (shipped, site))
+    """The program's strings in a language, those of the site's own counting first, and behind them the names in its tables.
+
+    Raises Refusals where the table of names is wrong.
+    """
+    made = catalogue(code, (shipped, site))
+    names = read_names(site, code)  # of the rows of its own rules, which are told like those of published tables
+    return replace(made, texts={**names, **made.texts}) if names else made
 
 
 def own_name(code: str) -> str:

@@ -18,8 +18,12 @@ ROOT = Path(__file__).resolve().parents[2]
 if str(ROOT) not in sys.path:
     sys.path.insert(0, str(ROOT))
 
+from generator.book.content import content_folder  # noqa: E402
+from generator.jobsite.names import printed_in  # noqa: E402
 from generator.language.scripts import NAME as STRINGS  # noqa: E402
+from generator.language.words import using  # noqa: E402
 from generator.publish.build import Problems, footer, render  # noqa: E402
+from generator.publish.languages import speech  # noqa: E402
 from generator.publish.serve import scratch  # noqa: E402
 from generator.publish.site import hands_in, quotable, scripts, translated, write_files  # noqa: E402
 
@@ -48,8 +52,10 @@ def on_config(config: Any) -> Any:
             old.unlink()
     write_files(tree.docs, docs)
     config["nav"] = tree.nav
-    config["site_name"] = quotable(site.settings.name)
-    config["copyright"] = footer(site)
+    main = site.settings.languages[0]
+    with using(speech(main, content_folder(), folder())):
+        config["site_name"] = quotable(printed_in(site, main).settings.name)
+        config["copyright"] = footer(site)
     if hands_in(tree):
         config["extra_javascript"] = scripts(config["extra_javascript"])
     if translated(tree):

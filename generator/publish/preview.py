@@ -15,10 +15,14 @@ from pathlib import Path
 from typing import Any
 
 from generator.book.cache import PartCache
+from generator.book.content import content_folder
 from generator.book.part import Tree
 from generator.jobsite.model import JobSite
+from generator.jobsite.names import printed_in
+from generator.language.words import using
 from generator.publish.build import Problems, footer, render
 from generator.publish.builder import Site, loaded
+from generator.publish.languages import speech
 from generator.publish.prerender import prerender
 from generator.publish.site import write_tree
 
@@ -87,7 +91,12 @@ class Preview:
         self.root, self.in_memory = self.web, None
 
     def publish(self, tree: Tree, site: JobSite) -> None:
-        """Writes a tree, and builds the pages whose text is new."""
+        """Writes a tree, and builds the pages whose text is new: in the site's main language, without a switch."""
+        main = site.settings.languages[0]
+        with using(speech(main, content_folder(), site.folder)):
+            self._publish(tree, printed_in(site, main))
+
+    def _publish(self, tree: Tree, site: JobSite) -> None:
         whole = (
             tree.nav, site.settings.name, footer(site),
             sorted(n for n in tree.docs if n.endswith(".md")), sorted(n for n in tree.docs if not n.endswith(".md")),
