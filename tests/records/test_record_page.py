@@ -13,12 +13,14 @@ from typing import Any
 import pytest
 
 from generator.cli.main import main
+from generator.language.words import Catalogue, missing, using
 from generator.records.readiness import Readiness
 from generator.records.record import MOST_SEALED, NoRecord, Number, Records, Try, a_try, key_numbers, lesson_record, named, record_of
 from generator.records.record_page import (
     MOST_LEFT_OUT,
     Listed,
     SealOn,
+    _conditions,
     file_name,
     in_groups,
     index_page,
@@ -587,3 +589,24 @@ def test_a_sealed_page_is_checked_without_the_site(site: Path, tmp_path: Path, c
 
     monkeypatch.setattr("sys.stdin", io.StringIO(text.lower() + "\n"))
     assert main(["record", "--check", "-", "--key", str(public)]) == 0
+
+
+def test_conditions_that_are_ticked_are_in_the_language_of_the_page_and_others_as_they_were_written() -> None:
+    with using(Catalogue("es", {"wet": "mojado", "dark": "oscuro", "wet clay": "never"})):
+        assert _conditions("wet, dark; wet clay, dusk; dry") == "mojado, oscuro; wet clay, dusk; dry"
+        assert missing() == {"dry"}, "what somebody wrote is no string of the program"
+    assert _conditions("wet, dark; wet clay") == "wet, dark; wet clay"
+
+
+def test_each_page_of_paper_says_whose_it_is_and_of_which_day(made: Readiness) -> None:
+    record = record_of(made, "P-01", NAMES)
+    assert record.head.day is not None
+    assert f"as of {record.head.day}" in margin(person_page(record))
+    undated = dataclasses.replace(record, head=dataclasses.replace(record.head, day=None))
+    assert "as of" not in margin(person_page(undated)) and record.head.site in margin(person_page(undated))
+
+
+def margin(html: str) -> str:
+    """What is written into the margin of every page; a sign there may stand as its number (CSS Syntax, 4.3.7; from memory)."""
+    (found,) = re.findall(r"content: (.*?) counter\(page\)", html)
+    return re.sub(r"\\([0-9a-f]+) ", lambda m: chr(int(m[1], 16)), found)
