@@ -610,3 +610,8 @@ def margin(html: str) -> str:
     """What is written into the margin of every page; a sign there may stand as its number (CSS Syntax, 4.3.7; from memory)."""
     (found,) = re.findall(r"content: (.*?) counter\(page\)", html)
     return re.sub(r"\\([0-9a-f]+) ", lambda m: chr(int(m[1], 16)), found)
+
+
+def test_a_sign_written_as_its_name_is_among_the_words_of_a_page() -> None:
+    digests = [text_digest(f"<p>Ada {sign} Bo</p>") for sign in ("&amp;", "&#38;", "&lt;", "", "and")]
+    assert digests[0] == digests[1] and len(set(digests[1:])) == 4
