@@ -13,12 +13,26 @@ from typing import Any
 import pytest
 
 from generator.cli.main import main
+from generator.language.words import Catalogue, missing, using
 from generator.records.readiness import Readiness
-from generator.records.record import MOST_SEALED, NoRecord, Number, Records, Try, a_try, key_numbers, lesson_record, named, record_of
+from generator.records.record import (
+    MOST_SEALED,
+    NoRecord,
+    Number,
+    Records,
+    Try,
+    _Ledgers,
+    a_try,
+    key_numbers,
+    lesson_record,
+    named,
+    record_of,
+)
 from generator.records.record_page import (
     MOST_LEFT_OUT,
     Listed,
     SealOn,
+    _conditions,
     file_name,
     in_groups,
     index_page,
@@ -587,3 +601,57 @@ def test_a_sealed_page_is_checked_without_the_site(site: Path, tmp_path: Path, c
 
     monkeypatch.setattr("sys.stdin", io.StringIO(text.lower() + "\n"))
     assert main(["record", "--check", "-", "--key", str(public)]) == 0
+
+
+def test_conditions_that_are_ticked_are_in_the_language_of_the_page_and_others_as_they_were_written() -> None:
+    with using(Catalogue("es", {"wet": "mojado", "dark": "oscuro", "wet clay": "never"})):
+        assert _conditions("wet, dark; wet clay, dusk; dry") == "mojado, oscuro; wet clay, dusk; dry"
+        assert missing() == {"dry"}, "what somebody wrote is no string of the program"
+    assert _conditions("wet, dark; wet clay") == "wet, dark; wet clay"
+
+
+def test_each_page_of_paper_says_whose_it_is_and_of_which_day(made: Readiness) -> None:
+    record = record_of(made, "P-01", NAMES)
+    assert record.head.day is not None
+    assert f"as of {record.head.day}" in margin(person_page(record))
+    undated = dataclasses.replace(record, head=dataclasses.replace(record.head, day=None))
+    assert "as of" not in margin(person_page(undated)) and record.head.site in margin(person_page(undated))
+
+
+def margin(html: str) -> str:
+    """What is written into the margin of every page; a sign there may stand as its number (CSS Syntax, 4.3.7; from memory)."""
+    (found,) = re.findall(r"content: (.*?) counter\(page\)", html)
+    return re.sub(r"\\([0-9a-f]+) ", lambda m: chr(int(m[1], 16)), found)
+
+
+def test_a_sign_written_as_its_name_is_among_the_words_of_a_page() -> None:
+    digests = [text_digest(f"<p>Ada {sign} Bo</p>") for sign in ("&amp;", "&#38;", "&lt;", "", "and")]
+    assert digests[0] == digests[1] and len(set(digests[1:])) == 4
+
+
+def test_of_passes_that_do_not_count_the_last_is_told_and_the_others_before_it(made: Readiness) -> None:
+    records = Records(made, NAMES)
+    line = records.lines["P-01"]
+    tries = records._tries["P-01"]["bench-height"]
+    one = next(m for m in tries if m.passed)
+    three = [
+        dataclasses.replace(one, result=dataclasses.replace(one.result, finished=one.result.finished + timedelta(days=n))) for n in range(3)
+    ]
+    standing = dataclasses.replace(line.standings["bench-height"], best=None)
+    part = records._part("P-01", "bench-height", standing, three)
+    days = [records._try(m) for m in three]
+    assert part.held == days[2] and part.before == (days[0], days[1]) and len(set(days)) == 3
+    counted = records._part("P-01", "bench-height", dataclasses.replace(standing, best=three[0]), three)
+    assert counted.held == days[0] and counted.before == (days[1], days[2])
+
+
+@pytest.mark.parametrize("text", [
+    b'{"ledger": 2, "numbers": [\n{"page": "lessons/x.html"}\n]}\n', b"\xff\xfe", b"", b'{"ledger": 1}', b'{"ledger": 1, "numbers": [5]}',
+    b'{"ledger": 1, "numbers": [\n{"page": "lessons/x.html", "us": \n]}\n', b'{"ledger": 1, "numbers": [{"page": 5}]}', b'{"ledger": 1, "numbers": [',
+])  # fmt: skip
+def test_a_ledger_that_cannot_be_read_gives_no_numbers_and_not_none_of_them(tmp_path: Path, text: bytes) -> None:
+    path = tmp_path / "2026-1.ledger.json"
+    path.write_bytes(text)
+    assert _Ledgers().rows(path, "x") is None and _Ledgers().rows(tmp_path / "none.json", "x") is None
+    path.write_text('{"ledger": 1, "numbers": []}', "utf-8")
+    assert _Ledgers().rows(path, "x") == []
