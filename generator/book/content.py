@@ -68,6 +68,46 @@ CARD = ("title", "limits", "numbers", "lines", "tables", "cautions")  # what a c
 _LIMITS = tuple(f"limits.{c.name}" for c in LIMITS if c.is_quantity)
 
 
+Written = tuple[str, str, InWords | None]  # questions: their text, its name, and their words in another language
+
+
+class Questions(Mapping[str, tuple[Question, ...]]):
+    """The questions of all lessons, each lesson's read when they are first asked for."""
+
+    def __init__(self, written: Mapping[str, Written], mistakes: tuple[tuple[str, str], ...], rules: Rules) -> None:
+        self._written, self._mistakes, self._rules = written, mistakes, rules
+        self._read: dict[str, tuple[Question, ...]] = {}
+
+    def __getitem__(self, lesson: str) -> tuple[Question, ...]:
+        if lesson not in self._read and (problems := self._reads(lesson, looked_at=True)):
+            raise Refusals(problems)  # which nobody looked at before
+        return self._read[lesson]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._written)
+
+    def __len__(self) -> int:
+        return len(self._written)
+
+    def __contains__(self, lesson: object) -> bool:
+        return lesson in self._written
+
+    def look_at(self, lesson: str) -> list[Problem]:
+        """What is wrong with a lesson's questions, the names in them held to what there is."""
+        return self._reads(lesson, looked_at=False)
+
+    def made_from(self, lesson: str) -> tuple[Written, tuple[tuple[str, str], ...]]:
+        """All that a lesson's questions are read from, but for the rules and the language."""
+        return self._written[lesson], self._mistakes
+
+    def _reads(self, lesson: str, *, looked_at: bool) -> list[Problem]:
+        text, file, words = self._written[lesson]
+        read = _shipped_questions if file.startswith("content/") else _questions
+        questions, problems = read(text, file, self._mistakes, looked_at, words)
+        self._read[lesson] = tuple(_under(q, self._rules) for q in questions)
+        return problems
+
+
 @dataclass(frozen=True)
 class Content:
     """All that is shipped and all of the site's own, read and checked."""
@@ -307,7 +347,7 @@ class _Reading:
         lessons = self.lessons()
         chapters = self.chapters(lessons)
         labels = self.labels()
-        questions = {id_: self.questions(id_, mistakes) for id_ in self.ids()}
+        questions = self.questions(mistakes)
         for name, (text, file) in self.own.counting.items():
             if name.startswith("questions/") and name[10:-4] not in questions:
                 self.wrong(file, None, "there is no such lesson",
@@ -327,7 +367,7 @@ class _Reading:
             self.sound.note(self.own, self.looked_at)
         return Content(
             self.folder, chapters, {i: _under(lessons[i], self.rules) for c in chapters for i in c.lessons},
-            {i: tuple(_under(q, self.rules) for q in asked) for i, asked in questions.items()}, glossary, cautions,
+            questions, glossary, cautions,
             {kind: _under(card, self.rules) for kind, card in cards.items()}, tables, sources, self.own, may_stand, self.rules,
             self.language, MappingProxyType(labels),
         )  # fmt: skip
@@ -398,18 +438,19 @@ class _Reading:
                 found[str(c["id"])] = str(c["title"])
         return found
 
-    def questions(self, id_: str, mistakes: Mapping[str, Wording]) -> tuple[Question, ...]:
-        text = self.texts[f"questions/{id_}.yml"]
-        if text is None:
-            self.wrong(f"lessons/{id_}.md", None, "the lesson has no questions, so nobody can pass it", f"add questions/{id_}.yml")
-            return ()
-        known = tuple((k, m.text) for k, m in mistakes.items())
-        words = self.words_of[f"questions/{id_}.yml"]
-        questions, problems = (_shipped_questions if text[1].startswith("content/") else _questions)(
-            text[0], text[1], known, self.known, words
-        )
-        self.problems += problems
-        return questions
+    def questions(self, mistakes: Mapping[str, Wording]) -> Questions:
+        """The questions of each lesson; those that were looked at before are read when somebody asks for them."""
+        written: dict[str, Written] = {}
+        for id_ in self.ids():
+            text = self.texts[f"questions/{id_}.yml"]
+            if text is None:
+                self.wrong(f"lessons/{id_}.md", None, "the lesson has no questions, so nobody can pass it", f"add questions/{id_}.yml")
+            else:
+                written[id_] = *text, self.words_of[f"questions/{id_}.yml"]
+        made = Questions(written, tuple((k, m.text) for k, m in mistakes.items()), self.rules)
+        for id_ in () if self.known else written:
+            self.problems += made.look_at(id_)
+        return made
 
     def cards(self) -> dict[str, Card]:
         """``cards.yml``: the shape of each card is checked here, its references when it is worked."""

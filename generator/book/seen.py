@@ -20,7 +20,7 @@ from pathlib import Path
 from types import FunctionType
 from typing import Any, TypeVar
 
-from generator.book.content import Content
+from generator.book.content import Content, Questions
 from generator.calc.catalogue import calculations
 from generator.calc.formula import Formula
 from generator.calc.procedure import Procedure
@@ -141,8 +141,10 @@ class Sources:
             table = self._table(name)
             if key == ALL:
                 self._prints[read] = print_of(list(table))
-            else:
-                self._prints[read] = print_of(table[key]) if key in table else GONE
+            elif key not in table:
+                self._prints[read] = GONE
+            else:  # of questions that need not be read, what they would be read from
+                self._prints[read] = print_of(table.made_from(key) if isinstance(table, Questions) else table[key])
         return self._prints[read]
 
     def _table(self, name: str) -> Mapping[str, Any]:

@@ -103,19 +103,20 @@ def _whole(
     reference = Job("reference")
     pages: dict[str, LessonPage] = {}
     formulas: dict[str, Formula] = {}
-    kept = kept or PartCache()
-    kept.look(content, site)
+    held = kept or PartCache()
+    if kept is not None:
+        kept.look(content, site)
     earlier: dict[Job, Part] = {}
     if store is not None:
         shelf = KeptParts(store, shared[0])
-        earlier = {j: part for j in (*lessons, reference, *cards) if not kept.has(j) and (part := shelf.get(j)) is not None}
-    todo = [j for j in (*lessons, reference, *cards) if not kept.has(j) and j not in earlier]
+        earlier = {j: part for j in (*lessons, reference, *cards) if not held.has(j) and (part := shelf.get(j)) is not None}
+    todo = [j for j in (*lessons, reference, *cards) if not held.has(j) and j not in earlier]
     tree.kept, tree.parts = len(earlier), len(todo) + len(earlier)
     with uncollected(), spread(render_part, shared, todo) as parts:
 
         def take(job: Job) -> Part:
-            part: Part = kept.of(job) or earlier.get(job) or parts.of(job) or render_part(shared, job)
-            if not part.tree.problems:
+            part: Part = held.of(job) or earlier.get(job) or parts.of(job) or render_part(shared, job)
+            if kept is not None and not part.tree.problems:
                 kept.keep(job, part, content)
             tree.add(part.tree)
             formulas.update({i: f for i in part.formulas if isinstance(f := find(i), Formula)})

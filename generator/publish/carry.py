@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 import shutil
 import stat
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
@@ -57,9 +57,10 @@ def _found(out: Path, changed: bool) -> Found:
     listed = read_manifest(out)
     found = Found(listed=listed is not None)
     known = listed or {}
-    ours = {parent.as_posix() for name in known for parent in PurePosixPath(name).parents}
+    ours = _folders_of(known)
+    start = len(out.as_posix().rstrip("/")) + 1 if out != Path() else 0
     for path in _walk(out):
-        name = path.relative_to(out).as_posix()
+        name = path.as_posix()[start:]
         if name == MANIFEST and listed is not None:
             continue
         mode = path.lstat().st_mode
@@ -70,6 +71,15 @@ def _found(out: Path, changed: bool) -> Found:
             found.files.append(name)
         elif changed and (not stat.S_ISREG(mode) or hash_of(path) != known[name]):
             found.changed.append(name)
+    return found
+
+
+def _folders_of(names: Iterable[str]) -> set[str]:
+    """All folders that the files of these paths lie in."""
+    found: set[str] = set()
+    for name in names:
+        while (name := name.rpartition("/")[0]) and name not in found:
+            found.add(name)
     return found
 
 

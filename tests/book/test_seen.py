@@ -81,7 +81,7 @@ def other(value: Any) -> Any:
 
 # what no part of the book is given, so that it need not be the same
 LEFT_OUT = {"site.notices", "site.settled", "site.folder", "site.mentors", "site.learners", "settings.looked_at", "settings.records"}
-LEFT_OUT |= {f"person.{n}" for n in ("name", "role", "start", "line", "former_id", "role_from")}
+LEFT_OUT |= {f"person.{n}" for n in ("name", "role", "start", "line", "former_id", "role_from", "language")}
 # what is noted entry by entry
 NOTED = {"settings.limits", "settings.job", "settings.lines", "row.values"}
 

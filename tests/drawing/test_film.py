@@ -129,6 +129,18 @@ def test_is_the_same_every_time(name: str, size: str) -> None:
     assert scene(ident=film.ident, **arguments[SIZES.index(size)]).to_svg() == svg == film.to_svg()
 
 
+@pytest.mark.parametrize("name", FILMS)
+def test_a_step_drawn_alone_is_the_same_before_and_after_the_whole_is_written(name: str) -> None:
+    """So a kept film beside a step that is drawn anew, or the other way round, is what drawing both gives."""
+    scene, arguments = FILMS[name]
+    given = arguments[SIZES.index("middle")]
+    before, after = (scene(ident="x", **given) for _ in range(2))
+    whole = after.to_svg()
+    steps_before, steps_after = ([(f.canvas.to_svg(), f.canvas.scales) for f in film.frames] for film in (before, after))
+    assert steps_before == steps_after
+    assert (before.to_svg(), before.scales) == (whole, after.scales) == (after.to_svg(), after.scales)
+
+
 # ---- the wrong ways to make one ----------------------------------------------------------------------
 
 

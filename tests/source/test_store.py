@@ -34,6 +34,20 @@ def test_what_was_put_comes_back_in_a_later_run(kept: Store) -> None:
     assert kept.folder.name == FOLDER
 
 
+def test_what_copies_of_the_process_put_is_forgotten_too(kept: Store) -> None:
+    for path in kept.folder.iterdir():  # of a build of yesterday
+        os.utime(path, (1.7e9, 1.7e9))
+    first, copy = (Store.beside(kept.folder.parent) for _ in range(2))
+    assert first is not None and copy is not None
+    first.put("mine", b"1")
+    copy.put("a worker's", b"2")
+    first.forget()
+    assert first.get("mine") is None and first.get("a worker's") is None
+    assert first.get("page") is not None, "what an earlier build kept stays, unless it was used"
+    first.forget()
+    assert first.get("page") is None
+
+
 @pytest.mark.parametrize("at", [0, 20, 40, -1])
 def test_a_byte_that_was_changed_makes_it_worth_nothing(kept: Store, at: int) -> None:
     path = file_of(kept, "page")
