@@ -572,7 +572,7 @@
     window.addEventListener('pagehide', () => { if (current) current.stop(); else hush(); });
   }
 
-  window.seatworkAloud = { sentences, speakable, words };
+  window.seatworkAloud = { sentences, speakable, words, VOICES };
   if (document.readyState === 'loading') document.addEventListener('DOMContentLoaded', start);
   else start();
 })();
