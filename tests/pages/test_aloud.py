@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 import yaml
 
-from generator.language.words import using
+from generator.language.words import Catalogue, using
 from generator.publish import audio, reading
 from generator.publish.edition_folder import folder_of
 from generator.speech.units import WORDS as SPOKEN
@@ -168,10 +168,9 @@ def test_a_browser_reads_what_a_recording_says(demo: Path, opened: Any, language
             assert read == sentences(text, language, system), path.stem
 
 
-@BOTH
-def test_the_voices_are_those_of_the_languages_with_words_for_numbers(opened: Any, language: str) -> None:
+def test_the_voices_are_those_of_the_languages_with_words_for_numbers(opened: Any) -> None:
     """The script has an order of voices for each language in which the program makes words of figures, and for no other."""
-    words = opened(f"{PLACES[language]}lessons/{LESSON}.html").page.evaluate("() => seatworkAloud.VOICES")
+    words = opened().page.evaluate("() => seatworkAloud.VOICES")
     assert words.keys() == SPOKEN.keys() == audio.VOICES.keys()
     for its, order in words.items():
         assert all(re.fullmatch(rf"{its}(-[a-z0-9]+)?", voice) for voice in order) and audio.VOICES[its] in order
@@ -221,7 +220,7 @@ def test_pause_back_next_and_stop(opened: Any) -> None:
     at.press("Forward")
     at.press("Forward")
     assert at.said[-1] not in at.said[:4]
-    at.press("Stop")
+    at.press("Stop now")
     before = len(at.said)
     assert at.page.locator(".sw-aloud").is_hidden() and at.page.evaluate(MARKED) == ""
     assert at.page.evaluate("document.activeElement.textContent") == "Listen"
@@ -257,7 +256,7 @@ def test_there_is_no_button_without_a_voice_of_the_language(opened: Any) -> None
     )
     at.listen.click()
     assert at.page.evaluate("said[0].voice.name") == "Near"
-    at.press("Stop")
+    at.press("Stop now")
     at.page.evaluate("arrive([])")
     assert at.page.locator(".sw-listen").is_hidden()
 
@@ -279,6 +278,28 @@ def test_a_spanish_page_is_read_by_a_spanish_voice_and_buttons(opened: Any, demo
     at.page.evaluate("found => arrive(found)", [*ENGLISH, far])
     at.press("Escuchar")
     assert at.page.evaluate("said[said.length - 1].voice.name") == "Lejos"
+
+
+def test_a_third_language_is_read_by_its_voices_without_figures(browser: Any, demo: Path) -> None:
+    """A page as it is in a language that has strings and no number words: no ``data-say``, and no quiz by ear, as its answers would be alike."""
+    context = browser.new_context()
+    context.add_init_script(
+        FAKE
+        + "window.seatworkStrings = { texts: { Listen: 'Słuchaj', 'the figure on the page': 'liczba na stronie' }, plurals: {} };"
+        + "new MutationObserver(() => { if (document.documentElement) document.documentElement.lang = 'pl'; }).observe(document, { childList: true });"
+    )
+    page = context.new_page()
+    page.goto((demo / f"out/web/lessons/{LESSON}.html").as_uri())
+    page.evaluate("() => document.querySelectorAll('[data-say]').forEach(b => b.removeAttribute('data-say'))")
+    page.evaluate("found => arrive(found)", [*ENGLISH, {"name": "Głos", "lang": "pl-PL", "localService": True}])
+    page.get_by_role("button", name="Słuchaj", exact=True).click()
+    assert page.evaluate("said[0].voice.name") == "Głos"
+    read = page.evaluate("() => seatworkAloud.sentences(document.querySelector('article')).map(s => s.text)")
+    assert sum("liczba na stronie" in text for text in read) > 5
+    with using(Catalogue("pl", {"the figure on the page": "liczba na stronie"})):
+        assert reading.sentences(page.evaluate("document.documentElement.outerHTML"), "us") == read
+    assert page.locator(".sq-ear-on").count() == 0
+    context.close()
 
 
 def test_a_voice_that_fails_says_so_and_waits(opened: Any) -> None:
