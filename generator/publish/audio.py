@@ -31,7 +31,7 @@ LIST = "recorded.js"
 SPEAKER = "SEATWORK_SPEAKER"  # names another speech program that takes the same options
 _SPEAKERS = ("espeak-ng", "espeak")
 # the voice of a language, in the Americas; any other language has the voice of its code, where the program has one
-_VOICES = {"en": "en-us", "es": "es-419"}
+VOICES = {"en": "en-us", "es": "es-419"}
 _WORDS_A_MINUTE = "145"
 _BITRATE = "16"
 _LANGUAGE = re.compile(r"<html[^>]*\blang=[\"']?([a-z]{2})")
@@ -140,8 +140,8 @@ def _recording(page: Path, system: System, programs: Programs, store: Store | No
     text = page.read_text("utf-8")
     found = _LANGUAGE.search(text)
     language = found[1] if found else ENGLISH
-    voice = _VOICES.get(language, language)
-    if language not in _VOICES and language not in programs.languages:
+    voice = VOICES.get(language, language)
+    if language not in VOICES and language not in programs.languages:
         return None
     with using(catalogue(language, words)):
         script = "\n\n".join(_paused(sentences(text, system))) + "\n"

@@ -22,7 +22,7 @@ from generator.quiz.picture import described, shows_a_wrong_way, silent, tells, 
 from generator.quiz.question import BLANK, Picture, Question
 from generator.speech.say import Voice, unit_words
 from generator.speech.say import said as heard
-from generator.units.quantity import SAID_PLACES, Quantity, alike, said
+from generator.units.quantity import SAID_PLACES, Quantity, alike, said, said_alike
 from generator.units.table import SYSTEMS, System
 from generator.units.writing import current, pointed
 from generator.working.aloud import words_of
@@ -136,19 +136,23 @@ class Built:
     def figures(self, drawn: Drawn) -> list[str]:
         out = list(drawn.figures.values())
         if self.q.computed:
-            assert drawn.right is not None
-            wrong = [w for w in drawn.wrong if w is not None]
-            assert len(wrong) == len(drawn.wrong)
-            out += map(escape, alike([drawn.right, *wrong]))
+            out += map(escape, alike(self._choices(drawn)))
         elif self.q.answer:
             out.append(escape(str(drawn.right)))
         return out
+
+    @staticmethod
+    def _choices(drawn: Drawn) -> list[Quantity]:
+        """The right figure and the wrong ones, of a question whose choices are computed."""
+        found = [q for q in (drawn.right, *drawn.wrong) if q is not None]
+        assert len(found) == 1 + len(drawn.wrong)
+        return found
 
     def said(self, drawn: Drawn, voice: Voice) -> list[str]:
         """What a voice reads for each of :meth:`figures`; '' for words, which are read as they stand."""
         out = [drawn.said.get(name, "") for name in drawn.figures]
         if self.q.computed:
-            out += [words_of(w, voice) for w in (drawn.right, *drawn.wrong)]
+            out += [heard(figure, unit, voice) for figure, unit in said_alike(self._choices(drawn))]
         elif self.q.answer:
             out.append(words_of(drawn.right, voice))
         return out

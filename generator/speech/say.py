@@ -50,8 +50,11 @@ def voice_of(language: str, territory: str = "") -> Voice | None:
 
 
 def spoken(q: Quantity, voice: Voice) -> str:
-    """The words of a quantity, singular and plural, gender and fractions as the language has them."""
-    return said(q.figure, q.unit, voice)
+    """The words of a quantity, singular and plural, gender and fractions as the language has them.
+
+    Its unit is the one it is printed in: twenty-eight metric tons, of 28,000 kg.
+    """
+    return said(*q.printed, voice)
 
 
 @lru_cache(maxsize=16384)
@@ -137,14 +140,15 @@ def _of(voice: Voice, in_english: str, in_spanish: str) -> str:
 
 def spoken_range(low: Quantity, high: Quantity, voice: Voice) -> str:
     """From one to the other, the unit said once where both have it: ``ten to fifteen feet``, ``de diez a quince pies``."""
-    words = WORDS[voice.language][low.unit]
-    first = spoken(low, voice)
-    if low.unit == high.unit and low.unit not in {RATIO, PLAIN}:
+    (one, unit), (other, its) = low.printed, high.printed
+    words = WORDS[voice.language][unit]
+    first, second = said(one, unit, voice), said(other, its, voice)
+    if unit == its and unit not in {RATIO, PLAIN}:
         for name in (words.many, words.one):  # "ten feet to fifteen feet" with the first "feet" left out
             if name and first.endswith(f" {name}") and not first.startswith(("half", "a quarter", "three quarters", "medi")):
                 first = first.removesuffix(f" {name}").removesuffix(" de")
                 break
-    return _of(voice, f"{first} to {spoken(high, voice)}", f"de {first} a {spoken(high, voice)}")
+    return _of(voice, f"{first} to {second}", f"de {first} a {second}")
 
 
 def feet_and_inches(length: Quantity, voice: Voice) -> str:

@@ -116,7 +116,12 @@ class Quantity:
         return self if unit == self.unit else _over_there(self, unit, self.limit)
 
     def __str__(self) -> str:
-        return _labelled(self.figure, self.unit) if self.as_is else shown(self.figure, self.unit)
+        return _labelled(*self.printed)
+
+    @property
+    def printed(self) -> tuple[Decimal, str]:
+        """The figure and the unit it is printed in."""
+        return (self.figure, self.unit) if self.as_is else said(self.figure, self.unit)
 
 
 _HAND = {"m": 2, "cm": 0}  # decimals of a length as a person reads it off a tape
@@ -158,12 +163,17 @@ def said(figure: Decimal, unit: str) -> tuple[Decimal, str]:
     return (figure, unit) if larger == unit else (trimmed(figure.scaleb(-SAID_PLACES)), larger)
 
 
-def alike(quantities: Sequence[Quantity]) -> list[str]:
-    """Figures to choose among, of one unit, as printed: all in the one unit people say the largest in, so that none stands out."""
+def said_alike(quantities: Sequence[Quantity]) -> list[tuple[Decimal, str]]:
+    """Figures to choose among, of one unit, with the unit people say the largest in, so that none stands out."""
     unit = quantities[0].unit
     larger = said_in(unit, (q.figure for q in quantities))
     less = -SAID_PLACES if larger != unit else 0
-    return [_labelled(trimmed(q.figure.scaleb(less)), larger) if q.unit == unit else str(q) for q in quantities]
+    return [(trimmed(q.figure.scaleb(less)), larger) if q.unit == unit else said(q.figure, q.unit) for q in quantities]
+
+
+def alike(quantities: Sequence[Quantity]) -> list[str]:
+    """The same as printed."""
+    return [_labelled(figure, unit) for figure, unit in said_alike(quantities)]
 
 
 def shown(figure: Decimal, unit: str) -> str:

@@ -1022,6 +1022,7 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
                 }
                 for h, r, b in ((2.0, 3.0, 3.6), (9.0, 5.0, 7.0))
             ),
+            {"height": L(2.5), "ramp_length": L(7.5), "ratio_text": "3:1", "top_width": L(7.6), "repose": A(35), "side": False},
         ),
     ),
     "stripping": (

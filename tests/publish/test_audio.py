@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from generator.cli.main import main
+from generator.language.scripts import CONTENT
 from generator.publish import audio
 from generator.publish.audio import NoSpeaker, RecordingFailed, find_programs, record
 from generator.publish.build import build
@@ -54,7 +55,7 @@ def test_each_lesson_is_recorded_in_its_language_and_listed(tmp_path: Path) -> N
         tmp_path / "web",
         ("lessons/bench.html", ENGLISH),
         ("es/lessons/bench.html", SPANISH),
-        ("lessons/other.html", {**ENGLISH, "lang": "pl"}),
+        ("lessons/other.html", {**ENGLISH, "lang": "xx"}),  # which no program speaks
     )
     told: list[str] = []
     made = record(web, "us", told.append)
@@ -96,12 +97,33 @@ def test_what_is_said_are_the_words_of_the_figures(tmp_path: Path, monkeypatch: 
 
     monkeypatch.setattr(audio, "_spoken", spoken)
     web = web_of(tmp_path / "web", ("lessons/bench.html", ENGLISH), ("es/lessons/bench.html", SPANISH))
-    record(web, "us", quiet)
+    record(web, "us", quiet, words=(CONTENT,))
     assert sorted(said) == [
         ("El banco.\n\nEl banco tiene una altura de diez pies.\n\nAquí hay una tabla. Heights.\n", "es-419"),
         ("The bench.\n\nThe bench is as high as ten feet.\n\nThere is a table here. Heights.\n", "en-us"),
     ]
-    assert {EN.language, ES.language} == set(audio._VOICES)
+    assert {EN.language, ES.language} == set(audio.VOICES)
+
+
+def test_another_language_has_the_voice_of_its_code_and_no_figures(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """No words are made for its figures, and a voice would make noise of them."""
+    said: list[tuple[str, str]] = []
+
+    def spoken(script: str, voice: str, programs: audio.Programs, name: str) -> bytes:
+        said.append((script, voice))
+        return b"OggS"
+
+    monkeypatch.setattr(audio, "_spoken", spoken)
+    words = tmp_path / "own" / "pl" / "words"
+    words.mkdir(parents=True)
+    (words / "x.po").write_text(
+        'msgid ""\nmsgstr "Content-Type: text/plain; charset=UTF-8\\n"\n\nmsgid "the figure on the page"\nmsgstr "liczba na stronie"\n',
+        "utf-8",
+    )
+    web = web_of(tmp_path / "web", ("lessons/bench.html", {"lang": "pl", "title": "Skarpa", "text": "Skarpa ma", "us": "", "si": ""}))
+    assert record(web, "us", quiet, words=(tmp_path / "own",)).files == 1
+    assert said == [("Skarpa.\n\nSkarpa ma liczba na stronie.\n\nThere is a table here. Heights.\n", "pl")]
+    assert listed(web)["files"]["pl/bench"]["path"] == "audio/pl/bench.ogg"
 
 
 def test_what_was_recorded_before_is_taken_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -133,32 +155,70 @@ def test_a_speech_program_that_fails_is_told_with_its_lesson(tmp_path: Path, mon
         record(web_of(tmp_path / "web", ("lessons/bench.html", ENGLISH)), "us", quiet)
 
 
-@pytest.fixture(scope="module")
-def recorded(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A site with two lessons, built with recordings."""
-    site = own_lesson(copy_demo(tmp_path_factory.mktemp("recorded") / "site"))
-    made = build(site, quiet, audio=True)
-    assert re.fullmatch(r"2 recordings, \d+\.\d MB", made.recorded)
+def two_languages(folder: Path) -> Path:
+    """A site with two lessons, in English and Spanish."""
+    site = own_lesson(copy_demo(folder / "site"), lessons="[stop-work, bench-height]")
+    assert "languages: [en, es]" in (site / "settings.yml").read_text("utf-8")
     return site
 
 
-def test_recordings_are_published_and_not_kept_on_phones(recorded: Path) -> None:
-    web = recorded / "out" / "web"
+@pytest.fixture(scope="module")
+def recorded(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """That site, built with recordings."""
+    site = two_languages(tmp_path_factory.mktemp("recorded"))
+    made = build(site, quiet, audio=True)
+    size = sum(p.stat().st_size for p in (site / "out" / "web").rglob("*.ogg"))
+    assert made.recorded == f"4 recordings, {size / 1e6:.1f} MB"
+    return site
+
+
+WEBS = {"en": "", "es": "es/"}
+IN_EACH = pytest.mark.parametrize("language", WEBS)
+
+
+@IN_EACH
+def test_recordings_lie_beside_the_pages_of_their_language_and_are_not_kept_on_phones(recorded: Path, language: str) -> None:
+    web = recorded / "out" / "web" / WEBS[language]
     folder = folder_of(web)
     found = listed(folder)
-    assert found["files"]
+    assert sorted(found["files"]) == [f"{language}/bench-height", f"{language}/stop-work"]
     worker = (web / "offline-worker.js").read_text("utf-8")
     for entry in found["files"].values():
-        assert (folder / entry["path"]).is_file()
-        assert entry["path"] not in worker
+        assert (folder / entry["path"]).stat().st_size == entry["bytes"]
+        assert entry["path"] not in worker and ".ogg" not in worker
+    assert sorted(p.relative_to(folder).as_posix() for p in folder.rglob("*.ogg")) == sorted(e["path"] for e in found["files"].values())
     assert "media-src 'self'" in (recorded / "out/headers/policy.txt").read_text("utf-8")
 
 
-def test_a_browser_without_a_voice_plays_the_recording(recorded: Path, browser: Any) -> None:
+HEARD = {"en": ("Listen to a recording", "in feet and pounds"), "es": ("Escuchar una grabación", "en pies y libras")}
+
+
+@IN_EACH
+def test_a_browser_without_a_voice_plays_the_recording_of_the_page(recorded: Path, browser: Any, language: str) -> None:
+    button, units = HEARD[language]
     page = browser.new_page()
-    page.goto((recorded / "out/web/lessons/stop-work.html").as_uri())
-    page.locator(".sw-recorded").click(timeout=10_000)
+    page.goto((recorded / f"out/web/{WEBS[language]}lessons/stop-work.html").as_uri())
+    page.locator(".sw-recorded").wait_for(timeout=10_000)
+    size = listed(folder_of(recorded / "out/web" / WEBS[language]))["files"][f"{language}/stop-work"]["bytes"]
+    assert page.locator(".sw-recorded").inner_text() == f"{button} ({size / 1e6:.1f} MB)"
+    page.locator(".sw-recorded").click()
     page.wait_for_function("() => { const a = document.querySelector('.sw-bar audio'); return a && a.duration > 20; }", timeout=10_000)
+    assert page.evaluate("document.querySelector('.sw-bar audio').currentSrc").endswith(f"/audio/{language}/stop-work.ogg")
     assert page.locator(".sw-listen").count() == 0
-    assert "in feet and pounds" in page.locator(".sw-bar").inner_text()
+    assert units in page.locator(".sw-bar").inner_text()
     page.close()
+
+
+def test_two_builds_record_the_same_and_phones_keep_it_where_told_to(recorded: Path, tmp_path: Path) -> None:
+    site = two_languages(tmp_path)
+    build(site, quiet, audio=True, audio_offline=True, fresh=True)
+    for language, place in WEBS.items():
+        web, other = (s / "out" / "web" / place for s in (site, recorded))
+        found = listed(folder_of(web))
+        assert found == listed(folder_of(other))
+        worker = (web / "offline-worker.js").read_text("utf-8")
+        for entry in found["files"].values():
+            assert (folder_of(web) / entry["path"]).read_bytes() == (folder_of(other) / entry["path"]).read_bytes()
+            assert entry["path"] in worker
+        others = "en" if language == "es" else "es"
+        assert f"audio/{others}/" not in worker

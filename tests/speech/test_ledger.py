@@ -5,25 +5,40 @@ from __future__ import annotations
 import json
 import re
 from decimal import Decimal
+from functools import lru_cache
 from pathlib import Path
 
 import pytest
 
+from generator.language.catalogue import catalogue
+from generator.language.scripts import CONTENT
+from generator.language.words import tr, using
 from generator.speech.say import Voice
 from generator.units.quantity import Quantity
 from generator.units.table import SYSTEMS, UNITS
 from tests.speech.test_say import VOICES, held
 
-LABELS = {label: key for key, u in UNITS.items() for label in (u.label, u.one) if label}
-FIGURE = re.compile(r"(−?)([\d,\u2009\u202f]+(?:\.\d+)?) ?(.*?)(?: \((not a safe limit|not an allowed slope)\))?")
+SAID_BESIDE = ("not a safe limit", "not an allowed slope")
+WORDS = {language: catalogue(language, (CONTENT,)) for language in ("en", "es")}
 
 
-def figure_of(text: str) -> tuple[Decimal, str] | None:
-    """A printed number's figure and the key of its unit; None of words."""
-    m = FIGURE.fullmatch(text)
-    if m is None or (m[3] and m[3] not in LABELS):
+@lru_cache
+def labels(language: str) -> dict[str, str]:
+    """What is printed behind a figure in a language, and the key of the unit."""
+    with using(WORDS[language]):
+        return {tr(label): key for key, u in UNITS.items() for label in (u.label, u.one) if label}
+
+
+def figure_of(text: str, language: str = "en", mark: str = ".") -> tuple[Decimal, str] | None:
+    """A printed number's figure and the key of its unit; None of words. ``mark`` stands before its decimals."""
+    with using(WORDS[language]):
+        beside = "|".join(tr(words) for words in SAID_BESIDE)
+    other = "," if mark == "." else "."
+    m = re.fullmatch(rf"(−?)([0-9{re.escape(other)}\u2009\u202f]+(?:{re.escape(mark)}[0-9]+)?) ?(.*?)(?: \(({beside})\))?", text)
+    if m is None or (m[3] and m[3] not in labels(language)):
         return None
-    return Decimal(re.sub("[,\u2009\u202f]", "", m[2])) * (-1 if m[1] else 1), LABELS.get(m[3], "1")
+    figure = Decimal(re.sub(rf"[{re.escape(other)}\u2009\u202f]", "", m[2]).replace(mark, "."))
+    return figure * (-1 if m[1] else 1), labels(language).get(m[3], "1")
 
 
 @pytest.mark.parametrize("voice", VOICES, ids=lambda v: f"{v.language}-{v.mark}")

@@ -5,6 +5,7 @@ Outside the project: general rules of the two languages, and num2words for whole
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 import random
 import re
@@ -123,20 +124,34 @@ def test_every_kind_in_each_of_its_units_is_heard_as_it_is(kind: str, voice: Voi
 
 
 def held(quantity: Quantity, voice: Voice) -> None:
-    """The words, read back, are the figure (all its digits) and the unit."""
-    words = spoken(quantity, voice)
-    got = heard(words, voice.language)
-    unit = UNITS[quantity.unit]
+    """The words, read back, are the figure (all its digits) and the unit that are printed."""
+    heard_as(quantity.printed, spoken(quantity, voice), voice.language)
+
+
+def heard_as(printed: tuple[Decimal, str], words: str, language: str) -> None:
+    """What is heard is the figure and the unit (a key of UNITS) that are printed."""
+    figure, key = printed
+    got = heard(words, language)
+    unit = UNITS[key]
     assert not re.search(r"[^a-záéíóúñA-Z, \-]", words), words
     assert got.state == (unit.state or ""), words
-    assert got.ratio == (quantity.unit == ":1"), words
-    thousand = 1000 if quantity.unit == "kV" else 1
-    assert got.figure == quantity.figure * thousand, f"{quantity}: {words}"
+    assert got.ratio == (key == ":1"), words
+    thousand = 1000 if key == "kV" else 1
+    assert got.figure == figure * thousand, f"{figure} {key}: {words}"
     ureg = registry()
     want = 1.0 * ureg.parse_units(unit.pint) / thousand
     have = 1.0 * ureg.parse_units(got.unit)
-    assert have.dimensionality == want.dimensionality, f"{quantity}: {words}"
-    assert have.to(want.units).magnitude == pytest.approx(want.magnitude, rel=1e-12), f"{quantity}: {words}"
+    assert have.dimensionality == want.dimensionality, f"{figure} {key}: {words}"
+    assert have.to(want.units).magnitude == pytest.approx(want.magnitude, rel=1e-12), f"{figure} {key}: {words}"
+
+
+def test_a_quantity_is_said_in_the_unit_it_is_printed_in() -> None:
+    assert spoken(q("28000", "kg", "mass"), ES) == "veintiocho toneladas"
+    assert spoken(q("6000", "mm"), EN) == "six meters"
+    assert spoken(q("999", "kg", "mass"), EN) == "nine hundred ninety-nine kilograms"
+    asked = dataclasses.replace(q("28000", "kg", "mass"), as_is=True)
+    assert spoken(asked, EN) == "twenty-eight thousand kilograms" and str(asked).endswith("kg")
+    assert spoken_range(q("500", "kg", "mass"), q("2000", "kg", "mass"), EN) == "five hundred kilograms to two metric tons"
 
 
 def test_whole_numbers_are_those_of_a_general_library() -> None:
