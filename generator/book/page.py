@@ -18,7 +18,7 @@ from generator.book.lesson import TRUCK_BESIDE, WIDENS, Lesson
 from generator.book.model import WAYS, Exercise, Way
 from generator.book.render import render_line
 from generator.book.scene import LawsBroken, canvas_of, held_to_laws, in_units, is_film_scene, refuse_other_kinds, scene_function
-from generator.book.words import bullets, capital, row_head, safe
+from generator.book.words import bullets, capital, cited, row_head, safe
 from generator.calc.formula import Source
 from generator.calc.rules import TOPICS, US_FEDERAL
 from generator.calc.steps import Rows
@@ -355,12 +355,12 @@ class LessonPage:
         words = []
         for s in sources:
             if s.key is None:
-                word = tr("common practice, no source") if s.standing == "common practice" else retold(tr(s.place or "geometry"))
+                word = escape(tr("common practice, no source") if s.standing == "common practice" else retold(tr(s.place or "geometry")))
             else:
-                word = self.content.sources.cite(s.key) + (f", {retold(s.place)}" if s.place else "")
+                word = cited(self.content.sources[s.key], retold(s.place))
                 if s.standing == "from memory":
                     word = tr("{source} (from memory)", source=word)
-            words.append(escape(word))
+            words.append(word)
         self._cited[sources] = tr("Source: {sources}.", sources="; ".join(dict.fromkeys(words)))
         return self._cited[sources]
 

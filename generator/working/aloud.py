@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 
 from generator.jobsite.model import JobSite
-from generator.language.words import current
+from generator.language.words import current, tr
 from generator.speech.say import Voice, spoken, spoken_date, voice_of
 from generator.units.quantity import Quantity
 
@@ -22,7 +22,7 @@ def words_of(value: object, voice: Voice | None, caution: str = "") -> str:
     if voice is None or not isinstance(value, Quantity):
         return ""
     said = spoken(value, voice)
-    return f"{said}, {caution}," if caution else said
+    return f"{said}, {tr(caution)}," if caution else said
 
 
 def _day(value: object) -> datetime.date | None:
