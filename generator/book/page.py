@@ -67,10 +67,14 @@ def _blank(text: str, line: str) -> str:
 
 
 def _kept(text: str) -> str:
-    """The class that keeps a figure and its unit on one line, or lets many words go on in the next."""
-    if len(text) <= 16 and _FIGURE.match(text):
+    """The class that keeps a figure and its unit on one line, or lets many words go on in the next.
+
+    A figure with a long caution behind it is wider than a phone is, in languages of long words.
+    """
+    figure = _FIGURE.match(text)
+    if figure and len(text) <= 16:
         return " sw-whole"
-    return " sw-words" if len(text) > 40 and not _FIGURE.match(text) else ""
+    return " sw-words" if len(text) > (34 if figure else 40) else ""
 
 
 # columns that a dozer has too, and of which it means another side: a lesson it stands in for is not worked from them

@@ -4,20 +4,104 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from html.parser import HTMLParser
 from typing import Any
 
 # what English cannot do without; of these Spanish has "he", "a", "no", "son", "me", "sea" as well, which are not here
 WORDS = frozenset(
-    ["the", "and", "with", "of", "is", "are", "was", "were", "be", "been", "you", "your", "yours", "not", "this", "that", "these", "those", "it", "its", "from", "for", "by", "at", "on", "or", "if", "then", "there", "here", "what", "which", "who", "when", "where", "how", "does", "did", "will", "would", "should", "must", "can", "could", "may", "might", "never", "always", "into", "out", "down", "off", "under", "between", "before", "after", "each", "every", "than", "them", "they", "their", "his", "she", "her", "we", "our", "but", "about", "only", "more", "most", "less", "too", "very", "all", "any", "nobody", "to", "in", "as", "so"]
+    [
+        "the",
+        "and",
+        "with",
+        "of",
+        "is",
+        "are",
+        "was",
+        "were",
+        "be",
+        "been",
+        "you",
+        "your",
+        "yours",
+        "not",
+        "this",
+        "that",
+        "these",
+        "those",
+        "it",
+        "its",
+        "from",
+        "for",
+        "by",
+        "at",
+        "on",
+        "or",
+        "if",
+        "then",
+        "there",
+        "here",
+        "what",
+        "which",
+        "who",
+        "when",
+        "where",
+        "how",
+        "does",
+        "did",
+        "will",
+        "would",
+        "should",
+        "must",
+        "can",
+        "could",
+        "may",
+        "might",
+        "never",
+        "always",
+        "into",
+        "out",
+        "down",
+        "off",
+        "under",
+        "between",
+        "before",
+        "after",
+        "each",
+        "every",
+        "than",
+        "them",
+        "they",
+        "their",
+        "his",
+        "she",
+        "her",
+        "we",
+        "our",
+        "but",
+        "about",
+        "only",
+        "more",
+        "most",
+        "less",
+        "too",
+        "very",
+        "all",
+        "any",
+        "nobody",
+        "to",
+        "in",
+        "as",
+        "so",
+    ]
 )
-_WORD = re.compile(r"[^\W\d_]+(?:'[a-z]+)?")
+_WORD = re.compile(r"(?<![\w-])[^\W\d_]+(?![\w-])")  # a whole word, no part of an id
 SPOKEN = ("title", "aria-label", "alt", "placeholder", "data-head", "data-say", "content", "aria-roledescription", "aria-description")
 _SILENT = frozenset({"style", "noscript", "code", "kbd"})
 _VOID = frozenset({"br", "hr", "img", "input", "meta", "link", "wbr", "path", "rect", "circle", "use", "line", "polygon", "polyline"})
 _META = frozenset({"description", "author"})
-_TAG = re.compile(r"<[^>]*>")
+# inches: behind a figure, by themselves at the head of a column or in brackets
+_INCHES = re.compile(r"(?<=[\d_])[  ]in\b|\[in\]|^in$|\bin(?=[²³/])")
 
 
 class _Texts(HTMLParser):
@@ -40,9 +124,7 @@ class _Texts(HTMLParser):
         if tag == "script" and kind != "application/json":
             out = True
         if not out:
-            self.texts += [
-                v for k, v in have.items() if k in SPOKEN and not (tag == "meta" and have.get("name") not in _META)
-            ]
+            self.texts += [v for k, v in have.items() if k in SPOKEN and not (tag == "meta" and have.get("name") not in _META)]
             if tag == "input" and have.get("type") in {"button", "submit"}:
                 self.texts.append(have.get("value", ""))
         if tag not in _VOID:
@@ -91,10 +173,10 @@ def texts(page: str, english: str = "en") -> list[str]:
     return [" ".join(t.split()) for t in reader.texts if t.strip()]
 
 
-def english_in(found: list[str], allowed: frozenset[str] = frozenset()) -> Iterator[str]:
+def english_in(found: list[str], allowed: Iterable[str] = ()) -> Iterator[str]:
     """Those of the texts that hold a word of English, once each, after the allowed texts are taken out of them."""
     for text in dict.fromkeys(found):
-        bare = text
+        bare = _INCHES.sub(" ", text)
         for some in allowed:
             bare = bare.replace(some, " ")
         if any(w.casefold() in WORDS for w in _WORD.findall(bare)):
