@@ -41,7 +41,8 @@ class _Asked(dict[str, str]):
         if "«" in text or not re.search(r"[^\W\d_]{2,}", text):
             return text
         self.asked.add(text)
-        return f"«{text}»"
+        # the stop stays at the end: where two texts are joined it tells where the next sentence begins
+        return f"«{text[:-1]}»{text[-1]}" if text[-1] in ".!?" else f"«{text}»"
 
 
 def in_the_demo() -> set[str]:
