@@ -425,7 +425,7 @@
       this.startPanel = el('section', { class: 'sq-start', 'aria-label': say('Start the quiz'), hidden: true });
       this.resultPanel = el('section', { class: 'sq-result', 'aria-label': say('Your result'), hidden: true });
       this.progress = el('p', { class: 'sq-progress' });
-      this.back = button(say('Back'), 'sq-back', () => this.go(-1));
+      this.back = button(say('Go back'), 'sq-back', () => this.go(-1));
       this.check = el('button', { type: 'submit', class: 'sq-button sq-main sq-check' }, say('Check my answer'));
       this.next = button(say('Next'), 'sq-next', () => this.go(1));
       this.final = el('p', { class: 'sq-final' }, say('Once checked, an answer cannot be changed in this try.'));

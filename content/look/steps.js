@@ -65,7 +65,7 @@
     put(longest, this.longest("says"), this.longest("saysSi"));
     saying.append(this.said, longest);
     this.bar = el("div", "sw-steps-bar");
-    this.back = button("◀ " + say("Back"), "sw-step-back", function () { self.go(self.at - 1); });
+    this.back = button("◀ " + say("Go back"), "sw-step-back", function () { self.go(self.at - 1); });
     this.play = button("▶ " + say("Play"), "sw-step-play", function () { if (self.timer) { self.stop(); } else { self.start(); } });
     this.next = button(say("Next") + " ▶", "sw-step-next", function () { self.go(self.at + 1); });
     this.slide = el("input");
@@ -275,7 +275,7 @@
 
     var back = /** @type {HTMLElement | null} */ (document.activeElement);
     var play = button("▶ " + say("Play"), "", function () { var now = scene(); if (now.timer) { now.stop(); } else { now.start(); } });
-    bar.append(button("◀ " + say("Back"), "", function () { on(-1); }), play, button(say("Next") + " ▶", "sw-wall-next", function () { on(1); }));
+    bar.append(button("◀ " + say("Go back"), "", function () { on(-1); }), play, button(say("Next") + " ▶", "sw-wall-next", function () { on(1); }));
     if (pair) {
       bar.append(button(say("Wrong (w)"), "", function () { jump("wrong"); }), button(say("Right (r)"), "", function () { jump("right"); }));
     }

@@ -28,7 +28,7 @@ from generator.book.scene import (
     refuse_other_kinds,
     scene_function,
 )
-from generator.book.words import bullets, capital, row_head, safe
+from generator.book.words import bullets, capital, cited, row_head, safe
 from generator.calc.formula import Source
 from generator.calc.rules import TOPICS, US_FEDERAL
 from generator.calc.steps import Rows
@@ -77,10 +77,14 @@ def _blank(text: str, line: str) -> str:
 
 
 def _kept(text: str) -> str:
-    """The class that keeps a figure and its unit on one line, or lets many words go on in the next."""
-    if len(text) <= 16 and _FIGURE.match(text):
+    """The class that keeps a figure and its unit on one line, or lets many words go on in the next.
+
+    A figure with a long caution behind it is wider than a phone is, in languages of long words.
+    """
+    figure = _FIGURE.match(text)
+    if figure and len(text) <= 16:
         return " sw-whole"
-    return " sw-words" if len(text) > 40 and not _FIGURE.match(text) else ""
+    return " sw-words" if len(text) > (34 if figure else 40) else ""
 
 
 # columns that a dozer has too, and of which it means another side: a lesson it stands in for is not worked from them
@@ -366,12 +370,12 @@ class LessonPage:
         words = []
         for s in sources:
             if s.key is None:
-                word = tr("common practice, no source") if s.standing == "common practice" else retold(tr(s.place or "geometry"))
+                word = escape(tr("common practice, no source") if s.standing == "common practice" else retold(tr(s.place or "geometry")))
             else:
-                word = self.content.sources.cite(s.key) + (f", {retold(s.place)}" if s.place else "")
+                word = cited(self.content.sources[s.key], retold(s.place))
                 if s.standing == "from memory":
                     word = tr("{source} (from memory)", source=word)
-            words.append(escape(word))
+            words.append(word)
         self._cited[sources] = tr("Source: {sources}.", sources="; ".join(dict.fromkeys(words)))
         return self._cited[sources]
 

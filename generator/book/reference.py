@@ -11,7 +11,7 @@ from pathlib import Path
 
 from generator.book.content import Content
 from generator.book.part import Chapter
-from generator.book.words import bullets, safe
+from generator.book.words import OWN, bullets, cited, in_english, safe
 from generator.calc.catalogue import TOPICS, Calculation, calculations
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.tables import Table
@@ -249,9 +249,10 @@ def _input(i: object) -> str:
 def _source(s: Source, content: Content) -> str:
     if s.key is None:
         return tr("common practice, no source") if s.standing == "common practice" else escape(retold(tr(s.place or "geometry")))
-    words = f'<a href="sources.html#{escape(s.key)}">{escape(content.sources.cite(s.key))}</a>'
+    source = content.sources[s.key]
+    words = f'<a href="sources.html#{escape(s.key)}">{cited(source)}</a>'
     if s.place:
-        words += f", {escape(retold(s.place))}"
+        words += ", " + (str if s.key.startswith(OWN) else in_english)(escape(retold(s.place)))
     return tr("{source} (from memory)", source=words) if s.standing == "from memory" else words
 
 
@@ -259,16 +260,16 @@ def _check(r: CheckResult, content: Content) -> str:
     check = r.check
     source = tr("Common practice, no source") if check.standing == "common practice" else tr("Worked by rule")
     if check.source:
-        source = f'<a href="sources.html#{escape(check.source)}">{escape(content.sources.cite(check.source))}</a>'
+        source = f'<a href="sources.html#{escape(check.source)}">{cited(content.sources[check.source])}</a>'
     if check.place and not check.place.startswith("common practice"):
-        source += f", {escape(retold(check.place))}"
+        source += ", " + in_english(escape(retold(check.place)))
     if check.erratum is not None:
         wrong = tr(
             "The source prints {figure}, which is wrong: {why}", figure=escape(check.erratum.printed), why=escape(tr(check.erratum.why))
         )
         source += f". {wrong}"
     if check.why:
-        source += f". {tr('Met to {within}: {why}', within=escape(retold(check.within_text)), why=escape(retold(tr(check.why))))}"
+        source += f". {tr('Met to {within}: {why}', within=escape(retold(tr(check.within_text))), why=escape(retold(tr(check.why))))}"
     # a phone shows the head's words beside each cell, see seatwork.css
     says, gets, differs = (
         f'<td data-head="{tr(head)}">{escape(_figure_or_words(text))}</td>'
@@ -336,8 +337,8 @@ def _table(table: Table, content: Content) -> str:
         )
         body += f'<tr><th scope="row">{escape(tr(name))}</th>{tds}</tr>'
     note = f'<p class="sw-note">{escape(tr(table.note))}</p>' if table.note else ""
-    source = f'<a href="sources.html#{escape(table.source)}">{escape(content.sources.cite(table.source))}</a>'
-    source += f", {escape(table.place)}"
+    source = f'<a href="sources.html#{escape(table.source)}">{cited(content.sources[table.source])}</a>'
+    source += ", " + (str if table.source.startswith(OWN) else in_english)(escape(table.place))
     if table.seen == "from memory":
         source = tr("{source} (from memory)", source=source)
     return (
@@ -358,12 +359,12 @@ def _cell(text: str, unit: str) -> str:
 def _sources(content: Content) -> str:
     out = [f"# {tr('Sources')}", "", tr("All sources of the calculations, tables and checks. A note says how much of it was read."), ""]
     for kind, title in SOURCE_KINDS.items():
-        cited = sorted((content.sources.cite(k), k) for k in content.sources if content.sources[k].kind == kind)
-        if cited:
+        of_kind = sorted((content.sources.cite(k), k) for k in content.sources if content.sources[k].kind == kind)
+        if of_kind:
             out += [f"## {tr(title)}", ""]
-        for words, key in cited:
+        for _, key in of_kind:
             note = f" {safe(tr(note))}" if (note := content.sources[key].note) else ""
-            out += [f'<p id="{escape(key)}">{escape(words)}.{note}</p>', ""]
+            out += [f'<p id="{escape(key)}">{cited(content.sources[key])}.{note}</p>', ""]
     return "\n".join(out)
 
 

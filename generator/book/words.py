@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+from html import escape
+
 from generator.jobsite.cells import isolated
 from generator.jobsite.model import Material, Row
+from generator.language.words import ENGLISH, current
+from generator.reference.sources import Entry
+
+OWN = "own-"  # how the keys of rules begin that are the site's own
 
 
 def safe(text: str) -> str:
@@ -22,6 +28,19 @@ def both(us: str, metric: str) -> str:
     if us == metric:
         return us
     return f'<span class="us">{us}</span><span class="si">{metric}</span>'
+
+
+def in_english(html: str) -> str:
+    """HTML of words that stay English in every language, such as a source's title: a page in another says so, for voices."""
+    return html if current() == ENGLISH or not html else f'<span lang="{ENGLISH}">{html}</span>'
+
+
+def cited(source: Entry, place: str = "") -> str:
+    """A source's name and the place in it as HTML; what a site gives of its own is in the site's language."""
+    wrapped = str if source.key.startswith(OWN) else in_english
+    if not source.told:
+        return wrapped(escape(f"{source.named}, {place}" if place else source.named))
+    return wrapped(escape(source.named)) + escape(source.told) + (wrapped(escape(f", {place}")) if place else "")
 
 
 def capital(text: str) -> str:

@@ -47,6 +47,7 @@ METADATA_SCHEMA = "https://purl.imsglobal.org/spec/qti/v3p0/schema/xsd/imsqti_me
 LOM = "http://ltsc.ieee.org/xsd/LOM"
 LOM_SCHEMA = "https://purl.imsglobal.org/spec/md/v1p3/schema/xsd/imsmd_loose_v1p3p2.xsd"
 MUST = "must be right"
+_TAG = re.compile(r"<[^>]+>")
 _SVG = "http://www.w3.org/2000/svg"
 _LONGEST_ALT = 1000
 WIDE, SMALL = 520, 240  # pixels across: of the picture over the answers, and of one to choose
@@ -189,7 +190,7 @@ class _Lesson:
         """The sources of the right answer, in words."""
         if drawn.explained is None:
             return ()
-        words = (unescape(self.page.source_words([s])) for s in drawn.explained.sources)
+        words = (unescape(_TAG.sub("", self.page.source_words([s]))) for s in drawn.explained.sources)
         return tuple(dict.fromkeys(w.removeprefix("Source: ").removesuffix(".") for w in words))
 
     def pictures(self, q: Question, built: Built) -> tuple[Pictured | None, dict[int, Pictured], dict[str, bytes]]:

@@ -86,7 +86,7 @@ class Check:
     @property
     def within_text(self) -> str:
         """The agreement asked for, in words."""
-        return self.within or "half a unit of the last printed digit"
+        return self.within or mark("half a unit of the last printed digit")
 
 
 @dataclass(frozen=True)

@@ -39,7 +39,17 @@ class Entry:
     note: str
 
     def cite(self) -> str:
-        """The source in one line of plain text: author, title, year."""
+        """The source in one line of plain text: author, title, year, and what kind of page it is where it has no better name."""
+        return self.named + self.told
+
+    @property
+    def told(self) -> str:
+        """What kind of page a source is that has no better name, in the language of now, in brackets after its name; nothing for others."""
+        return f" ({tr(self.kind)})" if self.kind in NUMBER_ONLY else ""
+
+    @property
+    def named(self) -> str:
+        """Author, title and year in one line, as the source has them."""
         author = "" if self.author in _UNSAID else self.author
         year = "" if self.year in _UNSAID else self.year
         if self.kind in NUMBER_ONLY:
@@ -49,8 +59,7 @@ class Entry:
         else:
             # "SAE, SAE J296" and "28 June 1993, 1993" say one thing twice
             parts = ["" if self.title.startswith(author) else author, self.title, "" if year in self.title else year]
-        line = ", ".join(filter(None, parts))
-        return f"{line} ({tr(self.kind)})" if self.kind in NUMBER_ONLY else line
+        return ", ".join(filter(None, parts))
 
 
 @dataclass(frozen=True)

@@ -31,8 +31,14 @@ TICKED = """() => [Math.min(...[...document.querySelectorAll('.criterion, .crite
 PAPERS = {"Letter": (7.6, 10.1), "A4": (7.37, 10.79)}  # inches within the margins of sheet.css
 
 
+# of the Spanish sheets those that hold most: pictures with steps, tables, a field exercise, the card of most rows, the longest leaf
+SPANISH = ("side-slope-limits", "trench-walls", "haul-road", "trench-to-grade", "cab-e-1", "cab-t-1", "slope-crew")
+
+
 def sheets(out: Path) -> list[Path]:
-    return [p for place in ("web/sheets", "mentor/signoff", "mentor/keys") for p in sorted((out / place).glob("*.html"))]
+    found = [p for place in ("web/sheets", "mentor/signoff", "mentor/keys") for p in sorted((out / place).glob("*.html"))]
+    more = [p for place in ("web/es/sheets", "mentor/es/signoff") for p in sorted((out / place).glob("*.html")) if p.stem in SPANISH]
+    return found + more
 
 
 def _text(pdf: Path) -> tuple[int, str]:

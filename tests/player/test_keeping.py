@@ -30,7 +30,7 @@ def test_a_reload_goes_on_where_one_was(opened: Opener, http: bool) -> None:
     p.page.reload()
     assert p.view == "question" and p.q == "bench-02" and p.here.inner_text() == asked
     assert p.here.locator("input").nth(1).is_checked()
-    p.press("Back")
+    p.press("Go back")
     assert p.feedback.startswith("Right.")
     p.press("Next")
     p.play()

@@ -141,7 +141,7 @@ def test_back_and_next_keep_answers_and_drafts(opened: Opener) -> None:
     p.here.locator("input").fill("7.25")
     p.press("Next")
     p.answer(right=False)
-    p.press("Back")
+    p.press("Go back")
     assert p.here.locator("input").input_value() == "7.25"
     p.press("Next")
     assert p.feedback.startswith("Not right.")

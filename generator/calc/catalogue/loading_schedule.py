@@ -157,7 +157,7 @@ def _fleet_schedule(inputs: Mapping[str, Quantity | str], system: System, tables
         (
             Column("Truck", "count"),
             *(Column(h, "time", us="min", metric="min", places=2)
-              for h in ("Comes to the loader", "Backs up", "Loading starts", "Full", "At the dump", "Tipped", "Back again")),
+              for h in ("Comes to the loader", "Backs up", "Loading starts", "Full", "At the dump", "Tipped", "Back")),
         ),
         tuple((float(r.truck), *(max(t, 0) / TICKS for t in astuple(r)[1:])) for r in seen),
     )  # fmt: skip

@@ -420,8 +420,7 @@ def truck_match(
         ident,
         title="Buckets that fill the truck",
         desc=both(
-            f"Two bars to one scale. The truck takes {truck_target.both}. {passes} "
-            "bucket loads of ", bucket_load, " each stand beside it.",
+            "Two bars to one scale. The truck takes ", truck_target, f". {passes} bucket loads of ", bucket_load, " each stand beside it.",
         ),
     )  # fmt: skip
     room = canvas.width - 8 - 8
