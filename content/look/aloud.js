@@ -41,7 +41,8 @@
     },
   };
 
-  const language = (document.documentElement.lang || 'en').slice(0, 2).toLowerCase();
+  const spoken = /** @type {HTMLElement | null} */ (document.querySelector('.sw-spoken')) || document.documentElement; // of a lesson without words in the page's language
+  const language = (spoken.lang || 'en').slice(0, 2).toLowerCase();
   const words = WORDS[language];
   if (!words) return;
   const here = document.currentScript ? /** @type {HTMLScriptElement} */ (document.currentScript).src : '';

@@ -33,6 +33,7 @@ _VOICES = {"en": "en-us", "es": "es-419"}
 _WORDS_A_MINUTE = "145"
 _BITRATE = "16"
 _LANGUAGE = re.compile(r"<html[^>]*\blang=[\"']?([a-z]{2})")
+_SPOKEN = re.compile(r'<div class="sw-spoken" lang="([a-z]{2})"')  # a lesson without words in the language of the pages around it
 
 
 class NoSpeaker(Refusal):
@@ -130,7 +131,7 @@ def _nearest(page: Path, bases: list[Path]) -> Path | None:
 def _recording(page: Path, system: System, programs: Programs, store: Store | None) -> tuple[str, bytes] | None:
     """The language of a page and its lesson as Opus; None of a page in a language that nothing is said in."""
     text = page.read_text("utf-8")
-    found = _LANGUAGE.search(text)
+    found = _SPOKEN.search(text) or _LANGUAGE.search(text)
     language = found[1] if found else "en"
     if language not in WORDS or language not in _VOICES:
         return None
