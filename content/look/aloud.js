@@ -17,7 +17,9 @@
   if (!window.seatworkSay) return;
   const { say } = window.seatworkSay;
 
-  const language = (document.documentElement.lang || 'en').slice(0, 2).toLowerCase();
+  // a lesson without words in the page's language is read in its own
+  const spoken = /** @type {HTMLElement | null} */ (document.querySelector('.sw-spoken')) || document.documentElement;
+  const language = (spoken.lang || 'en').slice(0, 2).toLowerCase();
   // The languages in which the build makes words of figures, and which of their voices come first. In any other one its voices are
   // taken as they come, and a figure is not read: a voice would make noise of it.
   const VOICES = { en: ['en-us', 'en'], es: ['es-mx', 'es-us', 'es-419', 'es'] };

@@ -47,6 +47,8 @@
   // ---- small helpers ----
 
   const now = () => new Date().toISOString().replace(/\.\d+Z$/, 'Z');
+  // of a lesson without words in the page's language it is that of the lesson
+  const spokenHere = () => (/** @type {HTMLElement | null} */ (document.querySelector('.sw-spoken')) || document.documentElement).lang;
   const units = () => (document.documentElement.dataset.units === 'metric' ? 'metric' : 'us');
   // a figure in a template, its place kept for aloud.js, which has words for it
   const FIGURE = /(<b class="sq-figure")>⟦(\d+)⟧|⟦(\d+)⟧/g;
@@ -401,7 +403,7 @@
           started: run.started, finished: run.finished, tries: this.state.tries,
           answers: run.items.map((i) => ({ q: i.q, variant: i.variant, units: i.units, answer: i.answer, at: i.at })),
           score_shown: Math.round((100 * right) / of) / 100,
-          ...(figures ? { figures } : {}), ...(this.sets ? { set: run.set } : {}), ...(document.documentElement.lang ? { language: document.documentElement.lang } : {}),
+          ...(figures ? { figures } : {}), ...(this.sets ? { set: run.set } : {}), ...(spokenHere() ? { language: spokenHere() } : {}),
         });
         const asked = run.items.map((i) => this.byId.get(i.q));
         sum.code = slipCode(sum.file, asked);

@@ -16,6 +16,8 @@
   var QUERY = 2; // the theme's number for a message that asks
   var here = document.currentScript ? /** @type {HTMLScriptElement} */ (document.currentScript).src : "";
   var words = /** @type {string[]} */ ([]), known = new Set(), fetching = false;
+  var plains = /** @type {string[]} */ ([]); // the same words without accents, in the same order
+  var forms = /** @type {Map<string, string>} */ (new Map()); // by the word without accents, the most common that is written so
   var send = /** @type {any} */ (null), typed = "", asTyped = "";
 
   function fetchWords() {
@@ -26,6 +28,8 @@
     script.onload = function () {
       words = String(window.seatworkWords || "").split(" ").filter(Boolean);
       known = new Set(words);
+      plains = words.map(bare);
+      plains.forEach(function (plain, i) { if (!forms.has(plain)) { forms.set(plain, words[i]); } });
       if (typed) { ask(typed); } // what was typed meanwhile
     };
     document.head.appendChild(script);
@@ -50,20 +54,28 @@
     return last[b.length];
   }
 
-  function begins(word) {
-    return words.some(function (w) { return w.indexOf(word) === 0; });
+  /* without accents: nobody types them on a phone, and camion is no slip for camión */
+  function bare(word) { return word.normalize("NFD").replace(/[\u0300-\u036f]/g, ""); }
+  /* the beginning of a word as it is written, by one typed with or without accents; '' where none begins so */
+  function begun(plain) {
+    var at = plains.findIndex(function (w) { return w.indexOf(plain) === 0; });
+    return at < 0 ? "" : words[at].slice(0, plain.length);
   }
   /* the word or two that a typed word is taken for; itself where it stands in the handbook or nothing is near */
   function nearest(word) {
-    if (word.length < 4 || /[^\p{L}'’]/u.test(word) || known.has(word) || begins(word)) { return word; }
+    if (word.length < 3 || /[^\p{L}'’]/u.test(word)) { return word; }
+    var plain = bare(word);
+    if (forms.has(plain)) { return forms.get(plain); } // of two that differ in accents alone the one that most pages have
+    if (words.some(function (w) { return w.indexOf(word) === 0; })) { return word; }
+    if (word.length < 4 || begun(plain)) { return begun(plain) || word; }
     for (var at = 3; at <= word.length - 3; at += 1) { // two words run together
       if (known.has(word.slice(0, at)) && known.has(word.slice(at))) { return word.slice(0, at) + " " + word.slice(at); }
     }
     var most = word.length < 7 ? 1 : 2, best = word, fewest = most + 1;
-    words.forEach(function (w) { // the more common word wins, then the one that begins alike
+    plains.forEach(function (w, i) { // the more common word wins, then the one that begins alike
       if (w.length < 4 || fewest === 0) { return; }
-      var n = slips(word, w, most) + (w[0] === word[0] ? 0 : 0.5);
-      if (n < fewest) { fewest = n; best = w; }
+      var n = slips(plain, w, most) + (w[0] === plain[0] ? 0 : 0.5);
+      if (n < fewest) { fewest = n; best = words[i]; }
     });
     return best;
   }
@@ -91,11 +103,12 @@
       line.setAttribute("role", "status");
       place.insertBefore(line, place.firstChild);
     }
-    line.hidden = now === typed;
+    var same = bare(now) === bare(typed.toLowerCase()); // accents are not worth a word
+    line.hidden = same;
     if (line.dataset.said === typed + "|" + now) { return; }
     line.dataset.said = typed + "|" + now;
     line.textContent = "";
-    if (now === typed) { return; }
+    if (same) { return; }
     var words = window.seatworkSay, say = words.say, sayIn = words.sayIn; // it comes after this script
     var shown = document.createElement("b");
     shown.textContent = now;

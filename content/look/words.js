@@ -8,14 +8,14 @@
  *   listed(["1", "2", "5"]), listed([…], true)           1, 2 and 5; 1, 2 or 5
  * window.seatworkStrings, of a script that the build writes for a page in another language than English
  * (assets/strings.js), has the translations: {language, texts: {English: text}, plurals: {English of one: [of one, of
- * many]}}. Without it, and for what is not in it, the English stands. The build finds the calls of these names
+ * many]}}, and where a language has other forms than these two, forms: which one 0 to 199 take. Without it, and for what is not in it, the English stands. The build finds the calls of these names
  * (generator/language/scripts.py), so their sentences are written out in the call. Runs before all scripts that say
  * something. Classic script: it must run from file://.
  */
 (function () {
   "use strict";
 
-  var given = window.seatworkStrings || {}, texts = given.texts || {}, plurals = given.plurals || {};
+  var given = window.seatworkStrings || {}, texts = given.texts || {}, plurals = given.plurals || {}, forms = given.forms;
   function has(table, key) { return Object.prototype.hasOwnProperty.call(table, key); }
   function found(text) { return has(texts, text) ? texts[text] : text; }
   function filled(text, figures) {
@@ -25,8 +25,13 @@
 
   function say(text, figures) { return filled(found(text), figures); }
   function sayHtml(text, figures) { return filled(escaped(found(text)), figures); }
+  function which(n, there) {
+    var form = n === 1 ? 0 : 1;
+    if (forms) { form = Number.isInteger(n) && n >= 0 ? forms[n < 200 ? n : 100 + n % 100] : there - 1; }
+    return Math.min(form, there - 1);
+  }
   function sayMany(one, many, n, figures) {
-    var form = has(plurals, one) ? plurals[one][n === 1 ? 0 : 1] : n === 1 ? one : many;
+    var form = has(plurals, one) ? plurals[one][which(n, plurals[one].length)] : n === 1 ? one : many;
     return filled(form, Object.assign({ n: n }, figures));
   }
   function sayIn(text, figures) {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
@@ -194,6 +194,36 @@ def _chapters_of(folder: Path) -> tuple[Chapter, ...]:
     return tuple(Chapter(str(c["id"]), str(c["title"]), tuple(map(str, c["lessons"]))) for c in raw)
 
 
+IN_WORDS = ("glossary.yml", "cautions.yml", "mistakes.yml", "chapters.yml", "cards.yml")
+"""Files whose entries are words, besides lessons and questions."""
+
+
+def is_skeleton(text: str) -> bool:
+    """Whether a text still has the line of a skeleton: its words are not there yet."""
+    return any(row.startswith(SKELETON) for row in text.split("\n"))
+
+
+def chapter_titles(folder: Path) -> dict[str, str]:
+    """Titles of the shipped chapters by their ids."""
+    return {c.id: c.title for c in _chapters_of(folder)}
+
+
+def card_words(folder: Path, rules: Rules = US) -> tuple[str, ...]:
+    """All that the shipped cab cards say in English."""
+    found: list[str] = []
+    for raw in entries(_shipped_yaml(folder / "cards.yml", rules)).values():
+        found.append(str(raw["title"]))
+        found += [*entries(raw.get("limits")), *entries(raw["lines"])]
+        for table in raw.get("tables") or ():
+            found += [str(table["title"]), *entries(table["columns"])]
+    return tuple(dict.fromkeys(found))
+
+
+def unsaid(folder: Path, site: Path, rules: Rules, language: str, main: str, taught: Collection[str]) -> dict[str, list[str]]:
+    """What of the lessons ``taught`` and of other texts has no words in a language, by what it is: see :meth:`_Reading.unsaid`."""
+    return _Reading(folder, site, None, rules, language, main).unsaid(taught)
+
+
 def _named(name: str, own: Overrides) -> str:
     found = own.found(name)
     return found[1] if found is not None else f"content/{name}"
@@ -235,7 +265,8 @@ class _Reading:
         self.own = gather_all(site, folder, self.problems, shared_of(site)) if site is not None and there else Overrides()
         # of lessons and questions each is read once: what is looked at is what is rendered
         self.texts = {name: self.text(name) for i in self.ids() for name in (f"lessons/{i}.md", f"questions/{i}.yml")}
-        self.words_of = {name: self.other_words(name) for name in self.texts}
+        self.words_there = {name: self.other_words(name) for name in self.texts}
+        self.words_of = {name: words if self.both_there(name) else None for name, words in self.words_there.items()}
         self.looked_at: dict[str, tuple[str, str] | None] = {
             **self.texts, **{f"{w.language}/{name}": (w.text, w.file) for name, w in self.words_of.items() if w is not None}
         }  # fmt: skip
@@ -262,15 +293,52 @@ class _Reading:
         shipped = self.shipped_words(name) if self.own.found(name) is None else None
         return InWords(*shipped, self.language) if shipped is not None else None
 
+    def needs_words(self, name: str) -> bool:
+        """Whether there is a text of this name, and it is in another language than the one that is read."""
+        return self.texts.get(name) is not None and self.language != self.spoken(name)
+
+    def both_there(self, name: str) -> bool:
+        """Whether a lesson and its questions both have their words: a page is in one language, so that a voice can read it."""
+        id_ = name.partition("/")[2].partition(".")[0]
+        pair = (f"lessons/{id_}.md", f"questions/{id_}.yml")
+        return not any(self.needs_words(one) and self.words_there.get(one) is None for one in pair)
+
+    def unsaid(self, taught: Collection[str]) -> dict[str, list[str]]:
+        """What has no words in the language that is read: ids of lessons, of those whose questions have none, and entries of texts."""
+        found: dict[str, list[str]] = {
+            what: [
+                i for i in self.ids() if i in taught and self.needs_words(form.format(i)) and self.words_there.get(form.format(i)) is None
+            ]
+            for what, form in (("lessons", "lessons/{}.md"), ("questions", "questions/{}.yml"))
+        }
+        found["texts"] = [f"{name}:{key}" for name in IN_WORDS for key in self.entries_without_words(name)]
+        return found
+
+    def entries_without_words(self, name: str) -> Iterator[str]:
+        """The entries of a table of words, or what cab cards say, that have none in the language that is read."""
+        if name == "cards.yml":
+            said = self.labels() if self.language != ENGLISH else None
+            yield from (text for text in card_words(self.folder, self.rules) if said is not None and text not in said)
+            return
+        shipped = chapter_titles(self.folder) if name == "chapters.yml" else entries(_shipped_yaml(self.folder / name, self.rules))
+        there: set[str] = set()
+        for words in (self.shipped_words(name), self.site_words(name)):
+            raw = self.yaml(words[1], words[0]) if words is not None else None
+            there |= set(entries(raw)) if isinstance(raw, dict) else set()
+        own = self.own_chapters() if name == "chapters.yml" else self.own_mapping(name)
+        for key in (*shipped, *(k for k in own if k not in shipped)):
+            if (self.main if key in own else ENGLISH) != self.language and key not in there:
+                yield str(key)
+
     def site_words(self, name: str) -> tuple[str, str] | None:
-        """The site's own words in the language that is read, and how messages name their file; None where there are none."""
+        """The site's own words in the language that is read, and how messages name their file; None where there are none, or a skeleton."""
         file = f"{self.language}/{name}"
         if self.site is None or not (self.site / file).is_file():
             return None
         log = Log(file)
         text = read_text(self.site, file, "the words", log)
         self.problems += log.problems
-        return None if text is None else (kept(text, self.rules), file)
+        return None if text is None or is_skeleton(text) else (kept(text, self.rules), file)
 
     def shipped_words(self, name: str) -> tuple[str, str] | None:
         """The same of what is shipped."""
@@ -287,7 +355,7 @@ class _Reading:
         if self.language != ENGLISH and name not in self.NOT_BY_KEY:
             made.update(self.in_language(name, self.shipped_words(name), made))
         made.update(self.own_mapping(name))
-        if self.language != self.main and name not in self.NOT_BY_KEY:
+        if (self.language, self.main) != (ENGLISH, ENGLISH) and name not in self.NOT_BY_KEY:
             made.update(self.in_language(name, self.site_words(name), made))
         return made
 
@@ -398,7 +466,7 @@ class _Reading:
         if self.language != ENGLISH:
             titles.update({k: str(v) for k, (v, _) in self.in_language("chapters.yml", self.shipped_words("chapters.yml"), titles).items()})
         titles.update(self.own_chapters())
-        if self.language != self.main:
+        if (self.language, self.main) != (ENGLISH, ENGLISH):
             titles.update({k: str(v) for k, (v, _) in self.in_language("chapters.yml", self.site_words("chapters.yml"), titles).items()})
         places: dict[str, list[str]] = {c: [] for c in titles}
         for c in _chapters_of(self.folder):

@@ -15,7 +15,7 @@ from generator.jobsite.columns import LIMITS, MACHINE_KINDS
 from generator.language.words import ENGLISH
 from generator.source.near import suggest
 from generator.source.overlay import lay_over
-from generator.source.problem import Problem, Refusal
+from generator.source.problem import Problem, Refusal, Refusals
 from generator.source.yamltext import Text, entries, line_of, load_yaml
 from generator.working.errors import NumberProblem
 from generator.working.numbers import Spec, read_specs
@@ -181,6 +181,15 @@ def _parts(text: str, file: str, problems: list[Problem]) -> tuple[dict[str, Any
         wrong(2, "front matter is no mapping", "write 'title: …' and so on")
         return None
     return front, text[match.end() :].replace("\r\n", "\n"), text[: match.end()].count("\n") + 1
+
+
+def front_and_body(text: str) -> tuple[dict[str, Any], str]:
+    """The front matter and the body of a lesson that was read before. Raises Refusals."""
+    problems: list[Problem] = []
+    parts = _parts(text, "the lesson", problems)
+    if parts is None:
+        raise Refusals(problems)
+    return parts[0], parts[1]
 
 
 def _with_english_headings(body: str, headings: tuple[str, ...]) -> str:

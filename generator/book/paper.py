@@ -42,10 +42,15 @@ class Sheet:
         return f"{self.lesson}-{self.crew}-{self.code.replace('-', '')}"
 
 
-def paper_quiz(content: Content, site: JobSite, lesson_id: str, person: Person, attempt: int, units: System, figures: str) -> Sheet:
+def paper_quiz(
+    content: Content, site: JobSite, lesson_id: str, person: Person, attempt: int, units: System, figures: str, *,
+    language: str = "", marked: Sheet | None = None,
+) -> Sheet:  # fmt: skip
     """A quiz drawn for one person. ``figures`` is the lesson's print in the built edition.
 
-    The same person, lesson, edition and attempt give the same sheet. Raises Refusal.
+    The same person, lesson, edition and attempt give the same sheet. ``language`` is noted of one that is printed in
+    another than the site's main one: it is made twice, first in the main one, and the other, with words of that language, is
+    ``marked`` as the first. Raises Refusal.
     """
     site = dataclasses.replace(site, settings=dataclasses.replace(site.settings, units=units))
     lesson, lead, settings = content.lessons[lesson_id], site_lead(site), site.settings
@@ -69,7 +74,9 @@ def paper_quiz(content: Content, site: JobSite, lesson_id: str, person: Person, 
         "attempt": attempt, "units": units, "figures": figures, "pass_mark": settings.passing_mark.si,
         "questions": [b.marking() for b in built],
     }  # fmt: skip
-    code = sheet_code(kept)
+    if language:
+        kept["language"] = language
+    code = marked.code if marked is not None else sheet_code(kept)
     kept["sheet"] = code
     about = (
         f"<p>{tr('Sheet {number}', number=f'<b>{code}</b>')} · {tr('Crew id {id}', id=f'<b>{escape(person.id)}</b>')} · "
@@ -90,5 +97,5 @@ def paper_quiz(content: Content, site: JobSite, lesson_id: str, person: Person, 
     return Sheet(
         code, lesson_id, person.id, len(built), framed(about + ask, quiz, content, site, back, alone=True, foot=feet[0]),
         framed(about + key, answers, content, site, back, alone=True, foot=feet[1]),
-        json.dumps(kept, ensure_ascii=False, separators=(",", ":")) + "\n",
+        marked.kept if marked is not None else json.dumps(kept, ensure_ascii=False, separators=(",", ":")) + "\n",
     )  # fmt: skip

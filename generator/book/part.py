@@ -14,6 +14,9 @@ Nav = list[dict[str, Any]]
 Chapter = tuple[dict[str, str], list[dict[str, str]], dict[str, int]]
 
 
+SPOKEN = "spoken"  # in a page's front matter: the language of its words, where it is not that of the pages around it
+
+
 @dataclass
 class Tree:
     """What a build writes: ``docs`` for the web, ``mentor`` to keep, the ledger, the navigation."""

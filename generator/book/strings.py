@@ -66,7 +66,7 @@ ONE, SEVERAL = frozenset({"tr", "mark", "said"}), "ntr"
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _SUBSCRIPT = re.compile(r"[^_]+_[a-z]{3,}.*")  # a symbol with a word below its letter
 _IN_SCRIPT = re.compile(r"""\b(tr|ntr)\(\s*(?P<a>"(?:[^"\\]|\\.)*")(?:\s*,\s*(?P<b>"(?:[^"\\]|\\.)*"))?""")
-_HEAD = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=UTF-8\\n"\n"Language: {language}\\n"\n"Plural-Forms: nplurals=2; plural=(n != 1);\\n"\n\n'
+_HEAD = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=UTF-8\\n"\n"Language: {language}\\n"\n"Plural-Forms: {plural}\\n"\n\n'
 
 
 class NoString(ValueError):
@@ -343,7 +343,9 @@ def po_text(language: str, strings: Strings, known: Known) -> str:
         )  # fmt: skip
     raw = BytesIO()
     write_po(raw, made, width=120, omit_header=True, include_lineno=False)
-    return _HEAD.format(language=language) + raw.getvalue().decode("utf-8")
+    from babel.messages.plurals import get_plural
+
+    return _HEAD.format(language=language, plural=get_plural(language)) + raw.getvalue().decode("utf-8")
 
 
 def with_others(strings: Strings, path: Path) -> Strings:

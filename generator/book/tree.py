@@ -27,7 +27,7 @@ from generator.book.markup import links_of
 from generator.book.page import EXERCISE_HEAD, EXERCISE_ID, PLURAL, LessonPage, drawer_for, rows_about, site_lead
 from generator.book.panel import panel
 from generator.book.parallel import Job, spread, uncollected
-from generator.book.part import Part, Tree
+from generator.book.part import SPOKEN, Part, Tree
 from generator.book.reference import reference_chapter
 from generator.book.render import render_body
 from generator.book.seen import Sources
@@ -43,9 +43,10 @@ from generator.calc.formula import Formula
 from generator.drawing import stylesheet
 from generator.jobsite.model import JobSite, Row, a, works
 from generator.jobsite.problems import notice
+from generator.language.names import language_name
 from generator.language.scripts import NAME as STRINGS
 from generator.language.scripts import table as strings_script
-from generator.language.words import ENGLISH, current, now, tr, using
+from generator.language.words import ENGLISH, Catalogue, current, now, tr, using
 from generator.quiz.asked import sets_of
 from generator.quiz.draw import Drawer, NotEnoughVariants
 from generator.quiz.edition import FIGURES, edition_text, figures_of
@@ -280,6 +281,15 @@ class _Builder:
     # --- lessons ---
 
     def lesson(self, lesson: Lesson) -> None:
+        """The pages of a lesson. One without words in the language of now is in its own as a whole, so that a voice can read it."""
+        note = ""
+        if lesson.spoken != current():
+            said = escape(tr("This lesson is not yet in this language. It is in {language}.", language=language_name(lesson.spoken)))
+            note = f'<p class="sw-note" lang="{current()}" data-search-exclude>{said}</p>'
+        with using(Catalogue(ENGLISH) if note and lesson.spoken == ENGLISH else now()):
+            self._lesson(lesson, note)
+
+    def _lesson(self, lesson: Lesson, note: str) -> None:
         page = LessonPage(lesson, self.content, self.site, self.lead, self.tree.ledger, self.drawings)
         before = len(self.tree.problems)
         own = self.site.settings.lesson_lead.get(lesson.id)
@@ -315,8 +325,8 @@ class _Builder:
         text = "\n".join(
             [
                 "---", f"title: {json.dumps(lesson.title)}", f"description: {json.dumps(escape(lesson.summary))}",
-                *tags(lesson), "---",
-                f"# {safe(lesson.title)}", "", bar(self.site, lesson, mine.attributes(page, noted, others)), "", safe(lesson.summary), "", read_first(lesson, self.content), "", body, "",
+                *tags(lesson), *([f"{SPOKEN}: {lesson.spoken}"] if note else []), "---",
+                f"# {safe(lesson.title)}", "", *([note, ""] if note else []), bar(self.site, lesson, mine.attributes(page, noted, others)), "", safe(lesson.summary), "", read_first(lesson, self.content), "", body, "",
                 page.workings.block(), "",
             ]
         )  # fmt: skip

@@ -16,7 +16,7 @@ from generator.calc.catalogue import calculations as all_calculations
 from generator.calc.formula import Formula, Input
 from generator.calc.procedure import Tables
 from generator.publish.swap import LOCK, STAGE
-from generator.source.problem import Refusal
+from generator.source.problem import Refusal, Refusals
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
 from generator.units.table import UNITS, System, find_unit, from_si
@@ -172,9 +172,20 @@ def check_one(args: argparse.Namespace, folder: Path) -> int:
         print(line, file=sys.stderr)
     if args.strict and site.notices:
         return _fail(*strict_failure(site))
+    for line in _without_words(content, site, lessons):
+        print(line)
     print(f"all good: {len(lessons)} lessons, {len(tree.ledger.rows())} numbers with their source"
           + _also(counted(site.notices) if site.notices else ""))  # fmt: skip
     return _reading(tree.docs, each=args.grades)
+
+
+def _without_words(content: Any, site: Any, taught: Mapping[str, object]) -> list[str]:
+    """What has no words yet in a language of the site."""
+    if site.settings.languages == ("en",):
+        return []
+    from generator.book.tongue import missing
+
+    return [line for code in site.settings.languages for line in missing(site, content.folder, code, taught).lines]
 
 
 def own(args: argparse.Namespace) -> int:
@@ -186,6 +197,8 @@ def own(args: argparse.Namespace) -> int:
     if not ((args.folder / "settings.yml").is_file() or is_shared_folder(args.folder)):
         return _fail(f"{args.folder}: no settings.yml here; name the folder with your tables")
     shipped = content_folder()
+    if args.language is not None:
+        return _language(args, shipped)
     if args.new_lesson is not None:
         return _new_lesson(args, shipped)
     below = gather_shared(args.folder, shipped)
@@ -204,6 +217,52 @@ def own(args: argparse.Namespace) -> int:
         except UnicodeDecodeError:
             status = _fail(f"{name}: your file is not UTF-8 text; save it as UTF-8")
     return status
+
+
+def _language(args: argparse.Namespace, shipped: Path) -> int:
+    """Write the skeleton of a language, or words of it to translate, and say what to do with them."""
+    from generator.book.tongue import add_language, add_words
+    from generator.jobsite import cells
+    from generator.publish.build import load
+
+    if args.new_lesson is not None:
+        return _fail("--language writes words of what there is; leave --new-lesson out")
+    try:
+        code = cells.language(args.language[0])
+    except Refusal as e:
+        return _fail(f"--language: {e}")
+    names = [*args.names, *args.language[1:]]
+    place = args.folder / code
+    made = not place.exists()
+    try:
+        place.mkdir(exist_ok=True)  # the settings may name it already
+        content, site = load(args.folder)
+        lines = [line for name in names for line in add_words(site, content, code, name)] or add_language(site, shipped, code)
+    except (Refusal, Refusals) as e:
+        if made and not any(place.iterdir()):
+            place.rmdir()
+        return _fail(*(map(str, e.problems) if isinstance(e, Refusals) else [str(e)]))
+    except OSError as e:
+        return _fail(not_written(e, args.folder, None))
+    for line in lines:
+        print(f"written: {args.folder}/{line}")
+    if not lines:
+        print(f"{place} has all strings and names already; 'seatwork check {args.folder}' says which have no words yet")
+        return 0
+    if not names:
+        listed = [*site.settings.languages, *([] if code in site.settings.languages else [code])]
+        print("1. Put the words in. Leave what stands in {braces} and <marks> as it is. A program for .po files helps.")
+        print(f"2. List it in settings.yml:   languages: [{', '.join(listed)}]")
+        print(f"3. Lesson by lesson:          seatwork own {args.folder} --language {code} stop-work")
+        print(
+            f"   and the tables of words:   seatwork own {args.folder} --language {code} cautions.yml glossary.yml mistakes.yml chapters.yml cards.yml"
+        )
+        print(f"4. What is missing still:     seatwork check {args.folder}")
+        print("Somebody who did not translate it reads it back, and an operator who speaks it says whether crews talk so.")
+    else:
+        print("Write your words in the place of the English ones, leave {{ … }} and {…} as they are, and take out the line")
+        print("with '# skeleton:'. Until then none of that file is read.")
+    return 0
 
 
 def _new_lesson(args: argparse.Namespace, shipped: Path) -> int:

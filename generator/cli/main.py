@@ -146,7 +146,8 @@ def parser() -> argparse.ArgumentParser:
     c = command(
         "serve",
         "show the handbook in a browser and keep it up to date",
-        "Shows the handbook at a local address. Save a table or a lesson and the page loads again.\nStop with Ctrl+C.",
+        "Shows the handbook at a local address. Save a table or a lesson and the page loads again.\n"
+        "It is in the site's main language, without the switch to the others; 'seatwork build' makes them all.\nStop with Ctrl+C.",
     )
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
     c.add_argument("--port", type=port, default=8000, metavar="N", help="port number (default 8000)")
@@ -158,7 +159,9 @@ def parser() -> argparse.ArgumentParser:
         "  seatwork own FOLDER                           lists all that can be copied\n"
         "  seatwork own FOLDER lessons/bench-height.md questions/bench-height.yml\n"
         "  seatwork own FOLDER cautions.yml:edge         one entry of a list\n"
-        "  seatwork own FOLDER --new-lesson gate-rules   the skeleton of a lesson of your own\n\n"
+        "  seatwork own FOLDER --new-lesson gate-rules   the skeleton of a lesson of your own\n"
+        "  seatwork own FOLDER --language pl             the skeleton of a language: the program's strings, your names\n"
+        "  seatwork own FOLDER --language pl stop-work   the words of a lesson and its questions, or of a table of words\n\n"
         "What FOLDER may hold besides the tables:\n"
         "  lessons/ID.md, questions/ID.yml   a lesson in place of a shipped one, or one more. A new lesson names its\n"
         "                                    chapter in its front matter and needs questions, as nobody could pass it\n"
@@ -169,13 +172,23 @@ def parser() -> argparse.ArgumentParser:
         "  allowed-figures.yml               figures your lessons may hold (text and reason)\n"
         "  sheets/tailgate.html, sheets/frame.html   your own layout of the pages of paper\n"
         "  look/seatwork.css, quiz.css, sheet.css    added to the shipped look\n"
-        "  look/NAME.jpg (png, webp, gif)            pictures; a lesson shows one with ![words](../assets/NAME.jpg)\n\n"
+        "  look/NAME.jpg (png, webp, gif)            pictures; a lesson shows one with ![words](../assets/NAME.jpg)\n"
+        "  pl/ and the like                  a language by its two letters: words/*.po, names.csv, and the words of lessons,\n"
+        "                                    questions and entries. List it in settings.yml: languages: [en, pl]. What has\n"
+        "                                    no words there stays in the language it is written in, and 'seatwork check'\n"
+        "                                    counts it\n\n"
         "Of what FOLDER shares with other sites (shared: in settings.yml) the shared text is copied, as that is what\n"
         "its handbook has now; what the site has of its own stands before both. A shared folder can be FOLDER too.\n\n"
         "Nothing is ever written over. Lessons are Markdown without scripts or other HTML.",
     )  # fmt: skip
     c.add_argument("folder", type=Path, metavar="FOLDER", help="the folder with settings.yml and the tables")
     c.add_argument("names", nargs="*", metavar="NAME", help="what to copy (default: list what can be copied)")
+    c.add_argument(
+        "--language",
+        nargs="+",
+        metavar=("CODE", "NAME"),
+        help="write the skeleton of a language, or, with a NAME, the words of that lesson or table",
+    )
     c.add_argument("--new-lesson", metavar="ID", help="write the skeleton of a lesson of your own, with its questions")
     c.add_argument("--chapter", default="ground", metavar="CHAPTER", help="the chapter of that lesson (usually ground)")
     c = command(

@@ -27,7 +27,7 @@ _CALL = re.compile(r"(?<!\w)(say|sayIn|sayHtml|sayMany)\(\s*")
 _LITERAL = re.compile(r"""'((?:[^'\\\n]|\\.)*)'|"((?:[^"\\\n]|\\.)*)\"""")
 _ESCAPE = re.compile(r"\\(u[0-9a-fA-F]{4}|.)", re.DOTALL)
 _NOTES = re.compile(r"""('(?:[^'\\\n]|\\.)*'|"(?:[^"\\\n]|\\.)*"|`(?:[^`\\]|\\.)*`)|/\*.*?\*/|(?<![:\\\w/"'])//[^\n]*""", re.DOTALL)
-_HEAD = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=UTF-8\\n"\n"Language: {language}\\n"\n"Plural-Forms: nplurals=2; plural=(n != 1);\\n"\n\n'
+_HEAD = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=UTF-8\\n"\n"Language: {language}\\n"\n"Plural-Forms: {plural}\\n"\n\n'
 
 Key = tuple[str, str]  # the English, and that of many, '' where there is none
 
@@ -106,7 +106,10 @@ def table(catalogue: Catalogue, content: Path) -> str:
             texts[one] = catalogue.texts[one]
         else:
             catalogue.missing.add(one)
-    data = {"language": catalogue.language, "texts": texts, "plurals": plurals}
+    data: dict[str, Any] = {"language": catalogue.language, "texts": texts, "plurals": plurals}
+    forms = [catalogue.form(n) for n in range(200)]  # every rule goes by a number itself, or by its last two digits
+    if forms != [int(n != 1) for n in range(200)]:
+        data["forms"] = forms
     return f"window.seatworkStrings = {json.dumps(data, ensure_ascii=False, sort_keys=True)};\n"
 
 
@@ -116,6 +119,7 @@ def table(catalogue: Catalogue, content: Path) -> str:
 def po_text(language: str, keys: Mapping[Key, list[str]], known: Mapping[Key, Any]) -> str:
     """``player.po`` as text, without lines of the scripts, so that it changes where a sentence does."""
     from babel.messages.catalog import Catalog
+    from babel.messages.plurals import get_plural
     from babel.messages.pofile import write_po
 
     made = Catalog(locale=language)
@@ -127,7 +131,7 @@ def po_text(language: str, keys: Mapping[Key, list[str]], known: Mapping[Key, An
         )  # fmt: skip
     raw = BytesIO()
     write_po(raw, made, width=120, omit_header=True, include_lineno=False)
-    return _HEAD.format(language=language) + raw.getvalue().decode("utf-8")
+    return _HEAD.format(language=language, plural=get_plural(language)) + raw.getvalue().decode("utf-8")
 
 
 def update(path: Path, language: str, keys: Mapping[Key, list[str]]) -> int:

@@ -15,10 +15,11 @@ the ledger is the English, whatever is printed meanwhile, and ``tr`` puts it int
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 ENGLISH = "en"
@@ -48,8 +49,20 @@ class Catalogue:
         return repr((self.language, sorted(self.texts.items()), sorted(self.plurals.items())))
 
     def form(self, n: float) -> int:
-        """Which form a number takes: one, or any other. It holds for the languages that are shipped."""
-        return 0 if n == 1 else 1
+        """Which form a number takes by the plural rule of the language; what is no whole number takes the last."""
+        number, rule = _plural(self.language)
+        return rule(int(n)) if n == int(n) else number - 1
+
+
+@lru_cache(maxsize=32)
+def _plural(language: str) -> tuple[int, Callable[[int], int]]:
+    """How many forms a language has, and which a whole number takes. Source: the rules of gettext, as Babel has them."""
+    from gettext import c2py
+
+    from babel.messages.plurals import get_plural
+
+    found = get_plural(language)
+    return found.num_plurals, c2py(found.plural_expr)
 
 
 _PLAIN = Catalogue(ENGLISH)

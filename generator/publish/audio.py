@@ -35,6 +35,7 @@ VOICES = {"en": "en-us", "es": "es-419"}
 _WORDS_A_MINUTE = "145"
 _BITRATE = "16"
 _LANGUAGE = re.compile(r"<html[^>]*\blang=[\"']?([a-z]{2})")
+_SPOKEN = re.compile(r'<div class="sw-spoken" lang="([a-z]{2})"')  # a lesson without words in the language of the pages around it
 
 
 class NoSpeaker(Refusal):
@@ -138,7 +139,7 @@ def _nearest(page: Path, bases: list[Path]) -> Path | None:
 def _recording(page: Path, system: System, programs: Programs, store: Store | None, words: tuple[Path, ...]) -> tuple[str, bytes] | None:
     """The language of a page and its lesson as Opus; None of a page in a language that the speech program has no voice for."""
     text = page.read_text("utf-8")
-    found = _LANGUAGE.search(text)
+    found = _SPOKEN.search(text) or _LANGUAGE.search(text)
     language = found[1] if found else ENGLISH
     voice = VOICES.get(language, language)
     if language not in VOICES and language not in programs.languages:

@@ -339,7 +339,9 @@ def build(
             shutil.copytree(stage / "tree", keep_tree, dirs_exist_ok=True)
         try:
             plan = prepare(folder, stage / "editions", site.settings.edition, edition_file(tree, site), ledger)
-            keep_sheets(plan, folder, stage / "editions", [sheet for made in trees.values() for sheet in made.sheets])
+            keep_sheets(
+                plan, folder, stage / "editions", list({sheet.code: sheet for made in trees.values() for sheet in made.sheets}.values())
+            )
         except EditionDamaged as e:
             raise Problems([e.problem]) from None
         progress("swapping the new handbook in")

@@ -19,6 +19,7 @@ from pathlib import Path
 from types import FunctionType
 from typing import Any, Literal
 
+from generator.book.part import SPOKEN
 from generator.publish.aside import SetAside, each_foreign, without_unsearched
 from generator.source.problem import Refusal
 
@@ -105,7 +106,14 @@ def loaded(config_file: Path, **options: str) -> Any:
     # pages of the builder's own that this program takes out or writes itself
     config.theme.static_templates.clear()
     _search_plain_text(config)
+    listen(config, "seatwork language", on_page_content=_in_its_language)
     return config
+
+
+def _in_its_language(html: str, page: Any, config: Any, files: Any) -> str:
+    """A page whose words are in another language than the pages around it says so to voices and browsers."""
+    spoken = page.meta.get(SPOKEN)
+    return f'<div class="sw-spoken" lang="{spoken}">{html}</div>' if spoken else html
 
 
 def build_all(config: Any, command: Literal["build", "serve"], address: str | None = None) -> None:

@@ -15,9 +15,9 @@ from typing import Any
 
 from generator.book.part import Tree
 from generator.jobsite.names import read_names
-from generator.language.catalogue import catalogue
+from generator.language.catalogue import NoCatalogue, catalogue
 from generator.language.words import Catalogue
-from generator.source.problem import Problem
+from generator.source.problem import Problem, Refusals
 from generator.units.table import SYSTEMS
 
 _HEADING = re.compile(r"(?m)^# .*$|^<h1[ >].*$")
@@ -28,9 +28,12 @@ _TOOLS = re.compile(r'<div class="tools"[^>]*>')
 def speech(code: str, shipped: Path, site: Path) -> Catalogue:
     """The program's strings in a language, those of the site's own counting first, and behind them the names in its tables.
 
-    Raises Refusals where the table of names is wrong.
+    Raises Refusals where a file of strings is damaged or the table of names is wrong.
     """
-    made = catalogue(code, (shipped, site))
+    try:
+        made = catalogue(code, (shipped, site))
+    except NoCatalogue as e:
+        raise Refusals([Problem.of(e.file, e.line, e.what, e.fix)]) from None
     names = read_names(site, code)  # of the rows of its own rules, which are told like those of published tables
     return replace(made, texts={**names, **made.texts}) if names else made
 

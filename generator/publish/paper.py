@@ -9,14 +9,17 @@ from html import escape
 from pathlib import Path
 
 from generator.book.card import framed
-from generator.book.content import Content
+from generator.book.content import Content, read_content
 from generator.book.paper import Sheet, paper_quiz
 from generator.book.words import bullets
 from generator.jobsite.columns import CREW
 from generator.jobsite.model import JobSite
+from generator.jobsite.names import printed_in
 from generator.jobsite.spreadsheet import csv_text
 from generator.language.words import tr
+from generator.language.words import using as said_in
 from generator.publish.build import Problems, load
+from generator.publish.languages import speech
 from generator.publish.swap import staging
 from generator.quiz.edition import FOLDER
 from generator.source.jsontext import NotAsWritten, load_json, part
@@ -40,7 +43,8 @@ def write_papers(
 ) -> Printed:
     """Draw and write the sheets. Nothing that was printed before is overwritten or lost.
 
-    Nobody who has left by ``today`` gets one.
+    Nobody who has left by ``today`` gets one. Each is in the person's language of the crew table, where the site has it, and else
+    in the site's main one; all are marked alike.
 
     Raises Problems, swap.Busy or OSError.
     """
@@ -48,6 +52,7 @@ def write_papers(
     wanted = wanted_papers(content, site, lessons, crew, today or datetime.date.today())
     figures = _figures(folder, site)
     sheets: list[Sheet] = []
+    spoken: dict[str, Content] = {}  # by language, but for the main one
     wrong: list[Problem] = []
     people = {p.id: p for p in site.crew}
     for id_, lesson in wanted:
@@ -57,14 +62,25 @@ def write_papers(
             )
             continue
         try:
+            person = people[id_]
+            other = person.language if person.language in site.settings.languages[1:] else ""
+            drawn = lesson, person, attempt, units or site.settings.units, figures[lesson]
             with using(site.settings.writing):
-                sheets.append(paper_quiz(content, site, lesson, people[id_], attempt, units or site.settings.units, figures[lesson]))
+                with said_in(speech(content.language, content.folder, folder)):
+                    sheet = paper_quiz(content, printed_in(site, content.language), *drawn, language=other)
+                if other:
+                    if other not in spoken:
+                        with said_in(speech(other, content.folder, folder)):
+                            spoken[other] = read_content(content.folder, folder, rules=site.rules, language=other, main=content.language)
+                    with said_in(speech(other, content.folder, folder)):
+                        sheet = paper_quiz(spoken[other], printed_in(site, other), *drawn, language=other, marked=sheet)
+            sheets.append(sheet)
         except Refusals as e:
             wrong += e.problems
     if wrong:
         raise Problems(wrong)
-    with staging(folder) as stage:
-        return _write(folder, stage, sheets, content, site)
+    with staging(folder) as stage, said_in(speech(content.language, content.folder, folder)):
+        return _write(folder, stage, sheets, content, printed_in(site, content.language))
 
 
 def wanted_papers(

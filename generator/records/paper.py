@@ -87,7 +87,7 @@ def _result(
     given = tuple(Given(q["id"], q["kind"], 0, units, _answer(row.get(n, ""), n, q, units)) for n, q in zip(wanted, questions, strict=True))
     result = Result(
         "paper", where, sheet["crew"], sheet["lesson"], sheet["edition"], sheet["figures"], sheet["site"], None,
-        datetime.combine(day, time(), UTC), given, None, str(sheet["sheet"]), language=_language(row),
+        datetime.combine(day, time(), UTC), given, None, str(sheet["sheet"]), language=_language(row) or _printed(sheet),
     )  # fmt: skip
     book = editions.find(sheet["edition"], sheet["lesson"], sheet["figures"])
     return result, LessonMarking(
@@ -101,6 +101,11 @@ def _language(row: Mapping[str, str]) -> str:
         return language(row["language"]) if row.get("language") else ""
     except BadCell as e:
         raise Refused("unreadable", e.what, e.fix) from None
+
+
+def _printed(sheet: Mapping[str, Any]) -> str:
+    """The language a sheet was printed in, where it is not the site's main one."""
+    return str(sheet.get("language") or "")
 
 
 def _answer(text: str, n: str, q: Mapping[str, Any], units: str) -> str | tuple[int, ...]:

@@ -67,6 +67,31 @@ def lay_over(base: Any, words: Any, wrong: Wrong, place: tuple[str, ...] = ()) -
     return as_text(words)
 
 
+def words_in(base: Any, place: tuple[str, ...] = ()) -> Any:
+    """The words of a text alone, in the shape that :func:`lay_over` takes; None where there are none.
+
+    Laid over the text they came from they give that text again.
+    """
+    name = place[-1] if place else ""
+    if isinstance(base, dict):
+        if name in RENAMED:
+            return {str(key): str(key) for key in entries(base)}
+        found = {str(key): words_in(value, (*place, str(key))) for key, value in entries(base).items()}
+        found = {key: words for key, words in found.items() if words is not None}
+        return found or None
+    if isinstance(base, list) and base and all(isinstance(entry, dict) and "id" in entry for entry in base):
+        by_id = {str(entry["id"]): words_in(entry, (*place, str(entry["id"]))) for entry in base}
+        said = {id_: words["says"] if set(words) == {"says"} else words for id_, words in by_id.items() if words is not None}
+        return said or None
+    if isinstance(base, list):
+        each = [words_in(entry, (*place, str(i))) for i, entry in enumerate(base, 1)]
+        return each if any(words is not None for words in each) else None
+    named = frozenset(place)
+    if not isinstance(base, str) or name == "right" or named & NO_WORDS or not named & WORDS:
+        return None
+    return str(base)
+
+
 def _by_id(base: list[Any], words: dict[str, Any], wrong: Wrong, place: tuple[str, ...]) -> list[Any]:
     known = {str(entry["id"]): i for i, entry in enumerate(base) if isinstance(entry, dict) and "id" in entry}
     made = list(base)
