@@ -29,7 +29,7 @@
   const words = {
     // as in generator/publish/reading.py
     table: say('There is a table here.'), drawing: say('There is a picture here.'), working: say('The working stands on the page.'), figure: say('the figure on the page'),
-    listen: say('Listen'), region: say('Read aloud'), pause: say('Pause'), goOn: say('Go on'), back: say('Back'), next: say('Forward'), stop: say('Stop now'),
+    listen: say('Listen'), region: say('Read aloud'), pause: say('Pause'), goOn: say('Go on'), back: say('Go back'), next: say('Forward'), stop: say('Stop now'),
     speed: say('Speed'), slow: say('Slow'), usual: say('Usual'), fast: say('Fast'), silent: say('The voice of this device does not answer.'),
     recordedIn: {
       us: say('The recording tells the numbers in feet and pounds, for the machine this page was made for.'),
