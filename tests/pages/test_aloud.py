@@ -215,7 +215,7 @@ def test_pause_back_next_and_stop(opened: Any) -> None:
     assert at.said[-1] == third and len(at.said) == 4
     at.press("Go on")
     assert at.said[-2:] == [third, third]  # begun again, as a browser may not go on where it was
-    at.press("Back")
+    at.press("Go back")
     assert at.said[-1] == at.said[2]
     at.press("Forward")
     at.press("Forward")
