@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from babel.messages.pofile import read_po
 
 from generator.book.content import content_folder, lesson_ids
 from generator.source.overlay import FREE, RENAMED, lay_over
@@ -302,6 +303,27 @@ def alike(shown: str, word: str) -> bool:
     """Whether one is the other in another form, or with fewer words: those of the one begin as words of the other do."""
     one, two = ({w[:3] for w in WORD.findall(text.casefold()) if len(w) > 2} for text in (shown, word))
     return bool(one) and (one <= two or two <= one)
+
+
+# words that were settled: what stands for them everywhere, lessons, tables of words and the program's own strings alike
+SETTLED = {
+    r"l[íi]neas?( el[ée]ctricas?)?( a[ée]reas?)? vivas?|energizad[oa]s?": "con corriente",
+    r"desenergizad[oa]s?|l[íi]neas?( el[ée]ctricas?)?( a[ée]reas?)? muertas?": "sin corriente",
+    r"barlovento|sotavento": "hacia el lado de donde viene el viento",
+    r"(en|punto) (neutral|muerto)": "en neutro",
+    r"bulld[oó]zer(es)?|bald(e|es)|retroexcavadora": "topadora, cucharón, excavadora",
+}  # fmt: skip
+
+
+def test_a_word_that_was_settled_stands_everywhere() -> None:
+    texts = {where: str(spanish) for where, _, spanish in all_texts()}
+    for path in sorted((SPANISH / "words").glob("*.po")):
+        with path.open("rb") as file:
+            for message in read_po(file):
+                texts[f"{path.name}: {message.id}"] = str(message.string)
+    assert len(texts) > 5000
+    odd = [f"{where}: {m[0]}" for where, text in texts.items() for wrong in SETTLED if (m := re.search(rf"\b(?:{wrong})\b", text, re.I))]
+    assert odd == []
 
 
 # ---- how easy it is to read ------------------------------------------------------------------------------------------
