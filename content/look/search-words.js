@@ -90,7 +90,7 @@
       } else { out.push(nearest(given[i])); }
     }
     var now = out.join(" ");
-    return now === given.join(" ") ? text : now;
+    return now === given.join(" ") ? text.toLowerCase() : now;
   }
 
   function tell(now) {

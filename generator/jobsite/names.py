@@ -16,11 +16,13 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from generator.calc.rules import Rules
+from generator.calc.tables import Table
 from generator.jobsite import cells
 from generator.jobsite.cells import BadCell
 from generator.jobsite.grid import GridRow, from_csv, heading
 from generator.jobsite.model import JobSite, Row, Settings
 from generator.jobsite.rules import FORMS
+from generator.language.words import Said, said
 from generator.source.files import read_text
 from generator.source.log import Log
 from generator.source.near import suggest
@@ -146,8 +148,16 @@ def in_language(site: JobSite, names: Mapping[str, str]) -> JobSite:
     }
     return replace(
         site, settings=_settings(site.settings, put), machines=named(site.machines), trucks=named(site.trucks), materials=named(site.materials),
-        rules=replace(site.rules, own=own),
+        rules=replace(site.rules, own=own, tables={id_: _table(table, put) for id_, table in site.rules.tables.items()}),
     )  # fmt: skip
+
+
+def _table(table: Table, put: Put) -> Table:
+    """A table of the site's own rules with its words in another language; its rows keep their names, by which they are looked up."""
+    note = table.note
+    if isinstance(note, Said):
+        note = said(note.template, **{key: put(str(value)) for key, value in note.figures.items()})
+    return replace(table, title=put(table.title), place=put(table.place), note=note)
 
 
 def printed_in(site: JobSite, language: str) -> JobSite:

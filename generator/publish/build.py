@@ -123,7 +123,8 @@ def load(folder: Path, keeping: Keeping | None = None) -> tuple[Content, JobSite
             wrong += e.problems
     try:
         with using(speech(main, shipped, folder)):
-            content = read_content(shipped, folder, _sound(keeping), site.rules if site is not None else US, language=main, main=main)
+            rules = printed_in(site, main).rules if site is not None else US
+            content = read_content(shipped, folder, _sound(keeping), rules, language=main, main=main)
     except Refusals as e:
         wrong += e.problems
     except ReferenceProblem as e:
@@ -189,7 +190,7 @@ def render_others(folder: Path, tree: Tree, site: JobSite, progress: Progress, k
             continue
         with using(speaks):
             try:
-                content = read_content(shipped, folder, _sound(keeping), site.rules, language=code, main=site.settings.languages[0])
+                content = read_content(shipped, folder, _sound(keeping), said.rules, language=code, main=site.settings.languages[0])
             except Refusals as e:
                 wrong += e.problems
                 continue

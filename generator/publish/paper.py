@@ -71,7 +71,9 @@ def write_papers(
                 if other:
                     if other not in spoken:
                         with said_in(speech(other, content.folder, folder)):
-                            spoken[other] = read_content(content.folder, folder, rules=site.rules, language=other, main=content.language)
+                            spoken[other] = read_content(
+                                content.folder, folder, rules=printed_in(site, other).rules, language=other, main=content.language
+                            )
                     with said_in(speech(other, content.folder, folder)):
                         sheet = paper_quiz(spoken[other], printed_in(site, other), *drawn, language=other, marked=sheet)
             sheets.append(sheet)

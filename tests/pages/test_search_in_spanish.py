@@ -61,7 +61,7 @@ def test_the_words_of_crews_find_the_lesson(spanish: Path, browser: Any) -> None
         if not any(f"/{lesson_id}.html" in href for href in found[:3]):
             wrong.append((typed, found[:3]))
         said = page.locator(".sw-meant:visible")
-        if said.count() and typed != "zamja":  # accents are not told as slips
+        if said.count() and typed not in {"zamja", "desgarradores"}:  # accents are not told as slips; a slip and an unknown plural are
             wrong.append((typed, said.first.inner_text()))
     context.close()
     assert not wrong, wrong
