@@ -16,9 +16,9 @@ from generator.calc.catalogue.loading_fleet import mean_values
 from generator.calc.catalogue.loading_swing_depth import SWING_DEPTH_FACTOR
 from generator.calc.catalogue.loading_swing_plan import SWING_PLAN, plans, rear_end_bearing
 from generator.calc.catalogue.loading_tally import PASS_TALLY
-from generator.calc.formula import Formula
+from generator.calc.formula import Formula, Input
 from generator.calc.procedure import Procedure
-from generator.calc.steps import Applied, From, Outcome
+from generator.calc.steps import Applied, From, Note, Outcome
 from generator.calc.tables import Cell, Table
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity
@@ -403,3 +403,15 @@ def test_a_tally_of_a_truck_that_takes_no_full_bucket_is_refused() -> None:
 )  # fmt: skip
 def test_the_clock_of_a_fleet_goes_in_round_steps(minutes: float, shown: int, step: int) -> None:
     assert loading_schedule.window(minutes * 60) == (shown, step)
+
+
+def test_each_sum_of_bucket_and_truck_stands_once_in_the_working_in_the_order_it_is_needed() -> None:
+    match = c.TRUCK_MATCH
+    given_ = match.read({i.name: i.example_us for i in match.inputs if isinstance(i, Input) and i.example_us and i.default is None})
+    steps = match.work(given_, "us", {}).steps
+    names = [s.name for s in steps if isinstance(s, Applied)]
+    assert len(names) == len(set(names)) > 2
+    for n, step in enumerate(s for s in steps if isinstance(s, Applied)):
+        assert {v.step for v in step.inputs.values() if isinstance(v, From)} <= set(names[:n]), step.name
+    (note,) = (n for n, s in enumerate(steps) if isinstance(s, Note))
+    assert note == 2

@@ -21,8 +21,9 @@ from generator.quiz.printed import talk_sheet
 from generator.records.demo_class import slip_code
 from generator.records.desk import tally
 from generator.records.intake import MOST_BYTES, MOST_HINTS
+from generator.records.sheets import SheetLesson, SignOffSheet
 from generator.records.tally import Tally
-from tests.records.small import NOW, START, a_result, marking, put, signed, small_site
+from tests.records.small import NOW, START, a_result, marking, put, signed, small_site, tallied
 from tests.records.test_reading import LETTERS, grouped
 
 HEADS = "crew,lesson,machine,date,mentor\n"
@@ -388,3 +389,25 @@ def test_a_talk_is_found_by_the_number_on_its_sheet(site: Path, done: Any) -> No
     assert told(found) == [
         "results/talks.csv:3: mistyped: no sheet AAAA-AAAA was printed for this site; copy it from the head of the sheet"
     ]
+
+
+@pytest.mark.parametrize("lesson", ["bench-height", "truck-match"])
+def test_what_was_signed_counts_whatever_became_of_its_sheet_but_for_a_lesson_that_is_not_on_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, lesson: str
+) -> None:
+    site = small_site(tmp_path / "site")
+    row = f"P-01,{lesson},E-2,2026-04-12,M-1,ABCD2345\n"
+    put(site, "quiz.json", a_result(site, lesson=lesson))
+    (site / "results/signoffs.csv").write_text("crew,lesson,machine,date,mentor,sheet\n" + row, "utf-8")
+    found = tallied(site)  # no such sheet is kept
+    assert [(s.lesson, s.sheet) for s in found.signoffs] == [(lesson, "ABCD2345")]
+    assert [(f.crew, f.lesson, f.counted) for f in found.flags if "heet" in f.what] == [("P-01", lesson, True)]
+    printed = SignOffSheet("ABCD2345", "juniper-bench", "2026-1", "one", "One", 1, 1, (SheetLesson("bench-height", "Bench", "f", ()),))
+    other = small_site(tmp_path / "other")
+    put(other, "quiz.json", a_result(other, lesson=lesson))
+    (other / "results/signoffs.csv").write_text("crew,lesson,machine,date,mentor,sheet\n" + row, "utf-8")
+    monkeypatch.setattr("generator.records.intake.load_signoff_sheet", lambda *_: printed)
+    found = tallied(other)
+    there = lesson == "bench-height"
+    assert [s.lesson for s in found.signoffs] == (["bench-height"] if there else [])
+    assert [f.what for f in found.flags if "heet" in f.what] == ([] if there else ["lesson truck-match does not stand on sheet ABCD2345"])

@@ -18,6 +18,7 @@ OURS = {
     "NoSlip": "caught where it is raised: the letters are no slip",
     "Unprintable": "caught where it is raised: nothing is kept of what has no print",
     "_NoFigure": "caught where it is raised: more digits are tried",
+    "NoString": "told to whoever writes the program: a sentence no catalogue could hold",
 }
 
 
