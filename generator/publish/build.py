@@ -313,7 +313,7 @@ def build(
             print_all(
                 [
                     (page, page.with_suffix(".pdf"))
-                    for place in (new / "web" / "sheets", new / "mentor")
+                    for place in (*(new / "web" / place_of(code, codes) / "sheets" for code in codes), new / "mentor")
                     for page in sorted(place.rglob("*.html"))
                     if page.name != "index.html" and page.parent.name not in KEPT
                 ],
