@@ -153,7 +153,6 @@ def picked(count: int, most: int = MOST_FRAMES) -> tuple[list[int], int]:
     return [*range(0, count - 1, apart), count - 1], apart
 
 
-
 def thinned(apart: int, what: str) -> str:
     """The sentence that says that not every step is shown; empty where every one is.
 
