@@ -145,7 +145,7 @@ class _Texts(HTMLParser):
         if self.left_out:
             return
         if self.open and self.open[-1][2]:
-            self.texts += strings(json.loads(data))
+            self.texts += [t for t in strings(json.loads(data)) if " " in t]  # one word by itself is an id
         elif data.strip():
             self.texts.append(data)
 

@@ -18,6 +18,7 @@ from tests.pages.english import english_in, strings, texts
 # what stays English wherever it stands, each with its reason
 ALLOWED = frozenset({
     "to-fill-in",  # the name of a file
+    "Engineering Analysis of Vehicular Accidents",  # the title of a book, in what is said of a table
     "on foot", "others close by",  # keys of what a mentor signs: sign-off.js has their words
 })  # fmt: skip
 
@@ -76,7 +77,7 @@ def test_english_is_found_where_it_is_and_not_where_the_page_says_so() -> None:
         '<script type="application/json">{"id": "half-of-it", "ask": "Point at <b>the</b> edge", "because": "Es el borde."}</script>'
         "<p>Sand and gravel 36 in</p></html>"
     )
-    assert list(english_in(texts(page), ["Sand and gravel"])) == ["Pare the máquina.", "Listen to the page", "Point at", "the"]
+    assert list(english_in(texts(page), ["Sand and gravel"])) == ["Pare the máquina.", "Listen to the page", "Point at"]
 
 
 @pytest.mark.parametrize("text", ["so_far", "f068be21", "half-of-it", "36 in", "8 fl oz/h", "17.3 in (439 mm)", "#do-it"])
