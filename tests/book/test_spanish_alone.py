@@ -24,12 +24,12 @@ from tests.sites import own_rules
 ENGLISH = frozenset(
     ["the", "of", "and", "is", "are", "was", "with", "for", "not", "from", "this", "that", "these", "those", "which", "its", "your", "you", "by", "at", "or", "to", "on", "be", "has", "have", "had", "where", "when", "what", "how", "than", "but", "each", "they", "their", "there", "here", "if", "it", "then", "only", "must", "may", "can", "will", "does", "do", "who", "nobody", "answers", "reading", "read", "work", "works", "under", "over"]
 )  # fmt: skip
-_WORD = re.compile(r"(?<![\w./#-])[A-Za-zÀ-ÿ]+(?![\w/]|[.]\w)")
+_WORD = re.compile(r"(?<![\w./#-])[A-Za-zÀ-ÿ]+(?![\w/-]|[.]\w)")  # of no id, path or file
 _READ = ("alt", "aria-label", "title", "placeholder", "data-say", "data-say-us", "data-say-si")
 NO_WORDS = ("assets/", "practice/")  # scripts, whose data are looked at in the built pages
 WAITING: set[str] = set()  # beginnings of strings that have no Spanish yet: check and the catalogue's own tests count those
 # a source is cited in the language it is in; an address and a name are no sentences
-CITED = re.compile(r"<(cite|code)\b.*?</\1>|\blang=\"en\"[^>]*>.*?</", re.DOTALL)
+CITED = re.compile(r"Engineering Analysis of Vehicular Accidents|<(cite|code)\b.*?</\1>|\blang=\"en\"[^>]*>.*?</", re.DOTALL)
 
 
 class _Texts(HTMLParser):
@@ -57,14 +57,14 @@ def said(text: str) -> Iterator[str]:
     reading = _Texts()
     body = re.sub(r"\A---\n.*?\n---\n", "", text, flags=re.DOTALL)
     reading.feed(CITED.sub(" ", body))
-    yield from (" ".join(html.unescape(t).split()) for t in reading.found if t.strip())
+    yield from (" ".join(re.split(r"[ \n\t]+", html.unescape(t))).strip() for t in reading.found if t.strip())
     for data in re.findall(r'<script type="application/json"[^>]*>(.*?)</script>', text, re.DOTALL):
         yield from (t for t in sentences(json.loads(data)) if " " in t)
 
 
 def sentences(data: Any) -> Iterator[str]:
     if isinstance(data, str):
-        yield re.sub(r"<[^>]*>", " ", data)
+        yield re.sub(r"<[^>]*>", " ", re.sub(r"Fuentes?\b.*?</(?:p|div|li)>|Fuentes?:.*", " ", data, flags=re.DOTALL))
     for value in data.values() if isinstance(data, dict) else data if isinstance(data, list) else ():
         yield from sentences(value)
 
@@ -113,4 +113,5 @@ def test_numbers_are_written_as_in_that_country(pages: Mapping[str, str]) -> Non
     text = " ".join(s for name, page in pages.items() if "/lessons/" in name or "/cards/" in name for s in said(page))
     assert re.search(r"\d,\d+ m\b", text) and not re.search(r"\d\.\d+\s(?:m|kg|km/h|t|L|m³|kN)\b", text)
     assert re.search(r"\b\d{1,3}\u202f\d{3}\s(?:kg|N|mm|kPa|L|h|m)", text) and re.search(r"\b\d{1,3}\.\d{3}\s(?:lb|lbf)", text)
-    assert not re.search(r"\b\d{1,3},\d{3}\s(?:lb|lbf|kg|ft)", text)
+    assert re.search(r"\d\.\d{3},\d", text)
+    assert not re.search(r"\b\d{1,3},\d{3}\s(?:lb|lbf|kg)\b", text)
