@@ -16,7 +16,7 @@ from generator.working.aloud import voice_for, words_of
 
 
 def site(country: str | None = None) -> Any:
-    return SimpleNamespace(settings=SimpleNamespace(**({} if country is None else {"country": country})))
+    return SimpleNamespace(settings=SimpleNamespace(country=country))
 
 
 @pytest.mark.parametrize(("country", "mark"), [(None, "punto"), ("US", "punto"), ("MX", "punto"), ("AR", "coma"), ("ES", "coma")])
