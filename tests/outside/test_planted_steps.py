@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import ast
+import inspect
 from itertools import groupby
+from typing import Any
 
 import pytest
 from pytest import mark
@@ -39,8 +42,15 @@ def test_every_slip_in_a_procedure_is_found(where: str) -> None:
     assert [s.id for s in SLIPS[where] if s.id not in exceptions() and found_by(s) is None] == []
 
 
+def _works(run: Any) -> str:
+    """The name of the function that does a procedure's work: the one it hands all of it to, where it does nothing else."""
+    body = ast.parse(inspect.getsource(run)).body[0].body  # type: ignore[attr-defined]
+    last = body[0].value if len(body) == 1 and isinstance(body[0], ast.Return) else None
+    return last.func.id if isinstance(last, ast.Call) and isinstance(last.func, ast.Name) else str(run.__name__)
+
+
 def test_every_procedure_has_slips_planted_in_it() -> None:
-    runs = {c.run.__name__ for c in calculations().values() if isinstance(c, Procedure)}
+    runs = {_works(c.run) for c in calculations().values() if isinstance(c, Procedure)}
     assert runs <= {s.where.partition(".")[2] for s in planted()}
     assert len(planted()) > 300
 
