@@ -118,11 +118,15 @@ def slip_code(file: Mapping[str, Any], lesson: LessonMarking) -> str:  # noqa: C
         for ch in text:
             put(_PLAIN.index(ch), 6)
 
-    drawn = file.get("set")
-    put(2 if drawn is None else 3, 4)
+    drawn, language = file.get("set"), file.get("language", "")
+    put(5 if language else 2 if drawn is None else 3, 4)
     for key in ("crew", "lesson", "edition"):
         words(file[key])
     put(int(file["figures"][:5], 16), 20)
+    for letter in language:
+        put(ord(letter) - ord("a"), 5)
+    if language:
+        put(drawn is not None, 1)
     if drawn is not None:
         put(drawn, 8)
     finished = datetime.fromisoformat(file["finished"][:-1]).replace(tzinfo=UTC)
