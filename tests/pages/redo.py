@@ -20,6 +20,9 @@ _FUNCTIONS: dict[str, Callable[..., float]] = {
     "arcsin": lambda x: math.degrees(math.asin(x)), "arccos": lambda x: math.degrees(math.acos(x)),
     "round up": lambda x: math.ceil(x - 1e-9), "round down": lambda x: math.floor(x + 1e-9),
     "smaller of": min, "larger of": max,
+    # as Spanish pages have them
+    "redondee hacia arriba": lambda x: math.ceil(x - 1e-9), "redondee hacia abajo": lambda x: math.floor(x + 1e-9),
+    "el menor de": min, "el mayor de": max,
 }  # fmt: skip
 
 
@@ -56,9 +59,13 @@ def disagreement(math_source: str, mark: str = ".") -> str | None:
 
 
 _ROUNDED = re.compile(
-    r'<span class="sw-words">(Rounded(?: up| down)?)</span> <math data-rounded="(near|most|least)">(.*?)</math>', re.DOTALL
+    r'<span class="sw-words">((?:Rounded|Redondeado)(?: up| down| hacia arriba| hacia abajo)?)</span> <math data-rounded="(near|most|least)">(.*?)</math>',
+    re.DOTALL,
 )
-_SAID = {"near": "Rounded", "most": "Rounded down", "least": "Rounded up"}
+_SAID = {
+    "near": {"Rounded", "Redondeado"}, "most": {"Rounded down", "Redondeado hacia abajo"}, "least": {"Rounded up", "Redondeado hacia arriba"},
+}  # fmt: skip
+_ABOUT = re.compile("<mtext>, (?:about|cerca de) </mtext>")
 
 
 def roundings(page: str, mark: str = ".") -> Iterator[str | None]:
@@ -73,7 +80,7 @@ def roundings(page: str, mark: str = ".") -> Iterator[str | None]:
         yield f"{told - len(found)} lines round and do not say so"
     for words, way, inner in (m.groups() for m in found):
         figures = re.findall(r"<mn>([^<]*)</mn>", inner)
-        if words != _SAID[way] or len(figures) != 2 or "<mtext>, about </mtext>" not in inner:
+        if words not in _SAID[way] or len(figures) != 2 or not _ABOUT.search(inner):
             yield f"no line that rounds: {inner}"
             continue
         worked, printed = (float(plain(f, mark)) for f in figures)
