@@ -17,6 +17,7 @@ from generator.book.lesson import HEADINGS
 from generator.book.strings import CONTENT, NoString, Strings, all_strings, from_python, update
 from generator.calc.catalogue import calculations
 from generator.calc.formula import Formula
+from generator.language import scripts
 from generator.language.catalogue import catalogue
 from generator.language.words import Catalogue, said, tr, using
 from generator.publish.build import footer, render
@@ -136,8 +137,8 @@ _INLINE = re.compile(r"</?(?:a|b|i|em|strong|span|button|wbr|bdi)\b[^>]*>")
 def made_up() -> Catalogue:
     """Every string there is, between two signs that no page has otherwise."""
     texts, plurals = {}, {}
-    for found in all_strings().values():
-        for one, many in found.found:
+    for found in (*(area.found for area in all_strings().values()), scripts.all_strings()):  # the scripts' own stand elsewhere
+        for one, many in found:
             if many:
                 plurals[one] = (f"«{one}»", f"«{many}»")
             else:
