@@ -137,12 +137,12 @@ _INLINE = re.compile(r"</?(?:a|b|i|em|strong|span|button|wbr|bdi)\b[^>]*>")
 def made_up() -> Catalogue:
     """Every string there is, between two signs that no page has otherwise."""
     texts, plurals = {}, {}
-    for found in (*(area.found for area in all_strings().values()), scripts.all_strings()):  # the scripts' own stand elsewhere
-        for one, many in found:
-            if many:
-                plurals[one] = (f"«{one}»", f"«{many}»")
-            else:
-                texts[one] = f"_«{one[1:]}»" if one.startswith("_") else f"«{one}»"
+    every = [key for area in all_strings().values() for key in area.found]
+    for one, many in (*every, *scripts.all_strings()):  # the scripts' own stand in no area
+        if many:
+            plurals[one] = (f"«{one}»", f"«{many}»")
+        else:
+            texts[one] = f"_«{one[1:]}»" if one.startswith("_") else f"«{one}»"
     return Catalogue("es", texts, plurals)
 
 
