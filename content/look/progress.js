@@ -118,6 +118,7 @@
     function show() {
       var mine = role();
       cards.forEach(function (card) {
+        card.querySelector("b").dataset.yours = say("your role");
         if (mine && mine.id === card.dataset.role) { card.setAttribute("aria-current", "true"); } else { card.removeAttribute("aria-current"); }
       });
       if (found.crew || found.several) { return; }

@@ -40,7 +40,7 @@
 
   if (!window.seatworkSay || !window.seatworkNumbers || !window.seatworkResults || !window.seatworkSlip) return;
   const { say, sayHtml, sayMany, sayIn, listed } = window.seatworkSay;
-  const { UNITS, readNumber, figureFor, unitKey, within, quoted } = window.seatworkNumbers;
+  const { UNITS, inKeys, readNumber, figureFor, unitKey, within, quoted } = window.seatworkNumbers;
   const { KINDS, fnv1a, escaped, canonical, withCheck, slipCode, shortCode, fileText, resultName, saveFile } = window.seatworkResults;
   const { showSlip } = window.seatworkSlip;
 
@@ -243,11 +243,11 @@
       if (crew === null) { this.state = null; return; }
       this.crew = crew;
       this.key = this.keyOf(crew);
-      this.state = this.peek(crew, () => { this.changed = true; });
+      this.state = this.peek(crew, (run) => { this.changed = true; this.elsewhere = Boolean(run.language) && run.language !== spokenHere(); });
       for (const q of this.questions) q.look = null;
     }
 
-    peek(crew, whenChanged = () => {}) {
+    peek(crew, /** @type {(run?: any) => void} */ whenChanged = () => {}) {
       const empty = { v: 1, print: this.print, tries: 0, last: {}, run: null, retry: null, finished: [] };
       try {
         const found = JSON.parse(kept.read(this.keyOf(crew)));
@@ -258,7 +258,7 @@
         });
         if (found.print !== this.print) {
           // the page was built anew: old variants are no longer what was answered
-          if (found.run && !found.run.finished) whenChanged();
+          if (found.run && !found.run.finished) whenChanged(found.run);
           return state;
         }
         // results of a time before there were short codes
@@ -330,10 +330,12 @@
     start(kind, missed) {
       const set = kind === 'full' && this.sets ? this.drawSet() : undefined;
       const questions = kind === 'full' ? this.askedIn(set) : missed;
+      /** @type {any} */
       const run = { kind, units: units(), started: now(), finished: null, at: 0, set, items: questions.map((q) => ({ q: q.id, variant: this.draw(q) })) };
       if (kind === 'drill') this.state.run = run;
       else if (kind === 'full') {
         this.state.tries += 1;
+        if (spokenHere()) run.language = spokenHere(); // its questions are told in no other
         this.state.run = run;
         this.state.retry = null;
       } else this.state.retry = run;
@@ -606,7 +608,8 @@
       if (this.stored === undefined ? !kept.works() : !this.stored) {
         lines.push(say('Your progress is not kept: this browser’s store is blocked or full. Finish in one go and do not close or reload the page.'));
       }
-      if (this.changed) lines.push(say('The questions have changed since you were here, so your open try could not be kept.'));
+      if (this.changed && this.elsewhere) lines.push(say('You have an open try on this page in another language. Go back to that page to finish it: a try you begin here takes its place.'));
+      else if (this.changed) lines.push(say('The questions have changed since you were here, so your open try could not be kept.'));
       this.note.hidden = lines.length === 0;
       if (this.note.textContent !== lines.join(' ')) this.note.textContent = lines.join(' ');
     }
@@ -862,7 +865,7 @@
       if (item.answer !== undefined) return;
       let given;
       if (q.kind === 'number') {
-        given = q.input.value;
+        given = inKeys(q.input.value);
         const { answer } = this.variantOf(item);
         let got = figureFor(given, answer);
         // what is counted is asked for as a whole number, and 5.4 says neither 5 nor 6

@@ -21,7 +21,8 @@
   if (!window.seatworkUnits || !window.seatworkSay) return;
   const { say, listed } = window.seatworkSay;
   // rows of units: [key, what it measures, label, other spellings]; a row's place is used in slip codes
-  const { units: UNITS, smaller: SMALL, asForce: AS_FORCE, fractions: FRACTIONS, mostPower: MOST_POWER } = window.seatworkUnits;
+  const { units: UNITS, smaller: SMALL, asForce: AS_FORCE, fractions: FRACTIONS, mostPower: MOST_POWER, words } = window.seatworkUnits;
+  const WORDS = new Map(Object.entries(words || {}));
   const UNIT = new Map(UNITS.map((row, place) => [row[0], { what: row[1], label: row[2], place }]));
   const SPELLED = new Map();
   for (const [key, , , others] of UNITS) {
@@ -53,6 +54,23 @@
       return SPELLED.has(key.toLowerCase()) ? SPELLED.get(key.toLowerCase()) : null;
     }
     return null;
+  }
+
+  const folded = (text) => text.toLowerCase().normalize('NFD').replace(/[\u0300-\u036f]/g, '').replace(/²/g, '2').replace(/³/g, '3').replace(/\./g, '').replace(/\s+/g, ' ').trim();
+
+  /**
+   * What was typed with words of units in the page's language put into keys ("5 pies y 6 pulgadas" into "5 ft 6 in"), as a result
+   * keeps it: whoever marks again reads keys. In English, and where nothing of it is known, as it was typed.
+   */
+  function inKeys(raw) {
+    const text = String(raw);
+    if (!WORDS.size) return text;
+    const [, figure, unit] = /^([\s\d.,/+\-−–½⅓⅔¼¾⅛⅜⅝⅞]*)([^]*)$/.exec(text);
+    if (WORDS.has(folded(unit))) return figure.trim() + ' ' + WORDS.get(folded(unit));
+    return text.replace(/(\d) ?a ?(?=(?:1|uno)\b)/i, '$1 to ').replace(/ to uno\b/i, ' to 1').replace(/\p{L}[\p{L}\p{M} .]*/gu, (run) => {
+      const word = WORDS.get(folded(run)) || WORDS.get(folded(run).replace(/ y$/, ''));
+      return word ? word + ' ' : run;
+    }).trim();
   }
 
   const quoted = (text) => '“' + text + '”';
@@ -189,5 +207,5 @@
     return figure >= ends[0] - slack && figure <= ends[1] + slack;
   }
 
-  window.seatworkNumbers = Object.freeze({ UNITS, UNIT, unitKey, readNumber, figureFor, within, quoted });
+  window.seatworkNumbers = Object.freeze({ UNITS, UNIT, unitKey, inKeys, readNumber, figureFor, within, quoted });
 })();

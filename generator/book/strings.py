@@ -252,11 +252,12 @@ def of_sources(content: Path, out: Strings) -> None:
 
 
 def of_units(out: Strings) -> None:
-    """Labels of units that are words, such as acres."""
+    """Labels of units that are words, such as acres, and what units measure."""
     for unit in UNITS.values():
         for label in (unit.label, unit.one):
             if label and unit.in_words(label):
                 out.add(label, "generator/units/table.py")
+        out.add(unit.what, "generator/units/table.py")
 
 
 def of_sites(out: Strings) -> None:

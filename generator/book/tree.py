@@ -56,6 +56,7 @@ from generator.source.near import suggest
 from generator.source.problem import Problem, Refusal, Refusals
 from generator.source.store import Store
 from generator.source.yamltext import line_of
+from generator.speech.typed import typed_words
 from generator.units import browser
 from generator.units.writing import using as written_as
 from generator.working.aloud import voice_for
@@ -494,7 +495,7 @@ def _assets(tree: Tree, content: Content, site: JobSite) -> None:
     tree.docs["assets/drawing.css"] = stylesheet()
     if current() != ENGLISH:
         tree.docs[f"assets/{STRINGS}"] = strings_script(now(), content.folder)
-    tree.docs[f"assets/{browser.NAME}"] = browser.script()
+    tree.docs[f"assets/{browser.NAME}"] = browser.script(typed_words())
     tree.docs["assets/recorded.js"] = "window.seatworkRecorded = null;\n"  # until lessons are recorded
     shown, hidden = ("us", "si") if site.settings.units == "us" else ("si", "us")
     tree.docs["assets/units.css"] = (

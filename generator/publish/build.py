@@ -34,7 +34,7 @@ from generator.publish.edition_folder import write_edition_folder
 from generator.publish.hand_in import write_server_files
 from generator.publish.headers import write_headers
 from generator.publish.kept import Keeping
-from generator.publish.languages import own_name, place_of, speech, switched, unlike
+from generator.publish.languages import of_one_print, own_name, place_of, speech, switched, unlike
 from generator.publish.manifest import write_manifest
 from generator.publish.offline import write_offline, write_page_script
 from generator.publish.packages import stale
@@ -196,7 +196,10 @@ def render_others(folder: Path, tree: Tree, site: JobSite, progress: Progress, k
                 continue
             progress(own_name(code))
             other = made[code] = render_tree(content, said, progress, store=keeping.store, program=keeping.program)
-        wrong += told(other.problems) or unlike(tree, other, code)
+        odd = list(told(other.problems) or unlike(tree, other, code))
+        if not odd:
+            made[code] = of_one_print(tree, other)
+        wrong += odd
         keeping.still()
     if wrong:
         raise Problems(wrong)

@@ -100,6 +100,20 @@ def unlike(main: Tree, other: Tree, code: str) -> Iterator[Problem]:
                              "leave blanks, choices and their order as they are there")  # fmt: skip
 
 
+def of_one_print(main: Tree, other: Tree) -> Tree:
+    """``other`` with its quizzes under the prints of the main language, by which results are marked; only where not :func:`unlike`.
+
+    A print is made of words too, and the edition keeps those of the main language alone: a result of another page would
+    name figures that are kept nowhere.
+    """
+    docs = dict(other.docs)
+    for lesson, made in other.marking.items():
+        page, text = f"lessons/{lesson}.md", docs.get(f"lessons/{lesson}.md")
+        if isinstance(text, str):
+            docs[page] = text.replace(f'"figures":"{made["figures"]}"', f'"figures":"{main.marking[lesson]["figures"]}"')
+    return replace(other, docs=docs)
+
+
 def _numbers(tree: Tree) -> dict[str, list[tuple[str, str, str, str]]]:
     """By page: place, figures in both systems and value of each number, in a fixed order. The words of units are the language's."""
     found: dict[str, list[tuple[str, str, str, str]]] = {}

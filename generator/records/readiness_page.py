@@ -25,7 +25,7 @@ from generator.language.words import current, mark, now, ntr, tr
 from generator.records.flags import NAMES
 from generator.records.readiness import STATES, MachineLine, PersonLine, QuestionLine, Readiness
 from generator.records.told import REASONS
-from generator.records.week import Due, Week, kinds_of_people, states_of, week
+from generator.records.week import Due, Week, in_another_language, kinds_of_people, states_of, week
 from generator.records.wording import thousands, worded
 from generator.units.writing import counted, written
 
@@ -538,12 +538,14 @@ def _person(r: Readiness, p: PersonLine, heads: Sequence[str], states: Sequence[
     groups = list(alike.values())
     rows = max(1, len(groups))
     passed, signed, of = p.count("ready", "sign-off missing"), sum(bool(s.signed) for s in p.standings.values()), len(p.standings)
+    elsewhere = in_another_language(r, p)
     own = [
         _Cell(
             "<br>".join(
                 (
                     tr("{n} of {all} passed", n=passed, all=of),
                     tr("{n} signed", n=signed),
+                    *([tr("{n} not in {language}", n=elsewhere, language=_said(language_name(p.person.language)))] if elsewhere else []),
                     tr("latest {day}", day=p.last) if p.last else tr("no result yet"),
                 )
             ),

@@ -230,7 +230,13 @@ def _languages(r: PersonRecord) -> str:
     parts = [f"{language_name(code)} {n}" for code, n in sorted(told.items(), key=lambda x: (-x[1], x[0])) if code]
     if told[""]:
         parts.append(tr("not told {n}, so the site's main language, {language}", n=told[""], language=language_name(r.head.languages[0])))
-    return _fact(tr("Lessons passed in"), _some(parts), wide=True)
+    elsewhere = sum((t.language or r.head.languages[0]) != r.language for t in passed) if r.language else 0
+    said = _fact(tr("Lessons passed in"), _some(parts), wide=True)
+    if elsewhere:
+        said += _fact(
+            tr("Not in the language of the crew table"), tr("{n} of {all} lessons passed", n=elsewhere, all=len(passed)), wide=True
+        )
+    return said
 
 
 def _site(head: Head) -> str:

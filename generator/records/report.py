@@ -23,7 +23,7 @@ def files(r: Readiness) -> dict[str, str]:
     return {
         "readiness.csv": csv_text(
             ("role", "crew", "name", "machines", "ready for", "not ready for", *r.lessons,
-             "works alone on", "hours with a mentor", "hours on slopes", "next due", "lessons due", "lessons held"),
+             "works alone on", "hours with a mentor", "hours on slopes", "next due", "lessons due", "lessons held", "passed in another language"),
             (
                 (
                     p.role.title, p.person.id, p.person.name, " ".join(p.person.machines),
@@ -32,20 +32,21 @@ def files(r: Readiness) -> dict[str, str]:
                     *(p.standings[i].words if i in p.standings else "" for i in r.lessons),
                     " ".join(m.machine for m in p.machines if m.ready_alone) or ("none" if _has_rule(p) else "no rule"),
                     hours(p.mentored), hours(p.on_slopes), *due.get(p.person.id, ("", "")),
-                    sum(h.marked.result.crew == p.person.id for h in w.held) or "",
+                    sum(h.marked.result.crew == p.person.id for h in w.held) or "", elsewise(w, p.person.id),
                 )
                 for p in r.people
             ),
         ),
         "people.csv": csv_text(
             ("crew", "name", "role", "machine", "kind", "seat time", "missing before seat time", "latest result",
-             "alone", "missing before working alone", "hours with a mentor", "hours needed", "hours on slopes", "slope hours needed", "next due"),
+             "alone", "missing before working alone", "hours with a mentor", "hours needed", "hours on slopes", "slope hours needed", "next due",
+             "passed in another language"),
             (
                 (
                     p.person.id, p.person.name, p.role.title, m.machine, m.kind, m.state,
                     " | ".join(m.missing), p.last,
                     "no rule" if m.alone is None else "ready" if m.ready_alone else "not ready", " | ".join(m.alone or ()),
-                    hours(p.mentored), _hours(p.role.hours), hours(p.on_slopes), _hours(p.role.slope_hours), due.get(p.person.id, ("", ""))[0],
+                    hours(p.mentored), _hours(p.role.hours), hours(p.on_slopes), _hours(p.role.slope_hours), due.get(p.person.id, ("", ""))[0], elsewise(w, p.person.id),
                 )
                 for p in r.people for m in p.machines
             ),
@@ -115,6 +116,15 @@ def _has_rule(p: PersonLine) -> bool:
 
 def _hours(needed: float | None) -> str:
     return "" if needed is None else hours(needed)
+
+
+def elsewise(w: Week, crew: str) -> str:
+    """What a person passed in another language than the crew table says: how many lessons, and in which; '' where none."""
+    return " | ".join(
+        f"{len(x.lessons)} in {x.language}{'' if x.told else ', not told'}; crew table: {x.who.person.language}"
+        for x in w.languages
+        if x.who.person.id == crew
+    )
 
 
 def _first_due(w: Week) -> dict[str, tuple[object, int]]:

@@ -175,18 +175,24 @@ def _flags(r: Readiness) -> tuple[tuple[str, int, int], ...]:
 
 def _languages(r: Readiness) -> tuple[Elsewise, ...]:
     """By person: what the try that a lesson's standing rests on was taken in, where the crew table names another language."""
+    return tuple(x for p in r.people for x in _languages_of(r, p))
+
+
+def _languages_of(r: Readiness, p: PersonLine) -> list[Elsewise]:
     main = r.site.settings.languages[0]
-    out = []
-    for p in r.people:
-        found: dict[tuple[str, bool], list[str]] = {}
-        for s in p.standings.values() if p.person.language else ():
-            if s.best is None or not s.best.passed:
-                continue
-            told = s.best.result.language
-            if (told or main) != p.person.language:
-                found.setdefault((told or main, bool(told)), []).append(s.lesson)
-        out += [Elsewise(p, tuple(lessons), language, told) for (language, told), lessons in found.items()]
-    return tuple(out)
+    found: dict[tuple[str, bool], list[str]] = {}
+    for s in p.standings.values() if p.person.language else ():
+        if s.best is None or not s.best.passed:
+            continue
+        told = s.best.result.language
+        if (told or main) != p.person.language:
+            found.setdefault((told or main, bool(told)), []).append(s.lesson)
+    return [Elsewise(p, tuple(lessons), language, told) for (language, told), lessons in found.items()]
+
+
+def in_another_language(r: Readiness, p: PersonLine) -> int:
+    """How many lessons a person passed in another language than the crew table says."""
+    return sum(len(x.lessons) for x in _languages_of(r, p))
 
 
 def kinds_of_people(w: Week) -> dict[str, tuple[int, int]]:

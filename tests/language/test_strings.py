@@ -17,6 +17,7 @@ from generator.book.lesson import HEADINGS
 from generator.book.strings import CONTENT, NoString, Strings, all_strings, from_python, update
 from generator.calc.catalogue import calculations
 from generator.calc.formula import Formula
+from generator.language import scripts
 from generator.language.catalogue import catalogue
 from generator.language.words import Catalogue, said, tr, using
 from generator.publish.build import footer, render
@@ -136,12 +137,12 @@ _INLINE = re.compile(r"</?(?:a|b|i|em|strong|span|button|wbr|bdi)\b[^>]*>")
 def made_up() -> Catalogue:
     """Every string there is, between two signs that no page has otherwise."""
     texts, plurals = {}, {}
-    for found in all_strings().values():
-        for one, many in found.found:
-            if many:
-                plurals[one] = (f"«{one}»", f"«{many}»")
-            else:
-                texts[one] = f"_«{one[1:]}»" if one.startswith("_") else f"«{one}»"
+    every = [key for area in all_strings().values() for key in area.found]
+    for one, many in (*every, *scripts.all_strings()):  # the scripts' own stand in no area
+        if many:
+            plurals[one] = (f"«{one}»", f"«{many}»")
+        else:
+            texts[one] = f"_«{one[1:]}»" if one.startswith("_") else f"«{one}»"
     return Catalogue("es", texts, plurals)
 
 

@@ -54,6 +54,14 @@ def test_no_english_is_left_on_a_page(demo: Path) -> None:
     assert left == {}
 
 
+def test_every_quiz_names_figures_that_the_edition_keeps(demo: Path) -> None:
+    """Or no result of it could be marked."""
+    (kept,) = (json.loads(p.read_text("utf-8"))["lessons"] for p in (demo / "editions").glob("2026-1.json"))
+    found = {p.stem: re.findall(r'"figures":"(\w+)"', p.read_text("utf-8")) for p in (demo / "out/web/es/lessons").glob("*.html")}
+    assert len(found) > 40
+    assert {k: set(v) for k, v in found.items()} == {k: {kept[k]["figures"]} for k in found}
+
+
 def test_every_page_says_that_it_is_spanish(demo: Path) -> None:
     other = [p for p in pages(demo) if not re.search(r'<html\b[^>]*\blang="es"', p.read_text("utf-8"))]
     assert other == []

@@ -129,6 +129,7 @@ def test_the_record_says_in_which_language_each_lesson_was_passed(spoken: Readin
     assert (
         "<dt>Lessons passed in</dt><dd>English 1, Spanish 1</dd>" in body and "<dt>Language by the crew table</dt><dd>Spanish</dd>" in body
     )
+    assert "<dt>Not in the language of the crew table</dt><dd>1 of 2 lessons passed</dd>" in body
     untold = person_body(record_of(spoken, "P-02", NAMES))
     assert "<dd>not told 1, so the site&#x27;s main language, English</dd>" in untold and "in English," not in untold
     assert "in Spanish" in lesson_page(spoken_lesson(spoken))
@@ -147,6 +148,20 @@ def test_a_handbook_of_one_language_says_nothing_of_it(spoken: Readiness) -> Non
     untold = person_body(record_of(one, "P-02", NAMES))
     assert "anguage" not in untold and "Lessons passed in" not in untold
     assert "in Spanish" in person_body(record_of(one, "P-01", NAMES))  # but for what is in another
+
+
+def test_nobody_is_ready_in_another_language_without_a_word(spoken: Readiness) -> None:
+    """Beside the state, and in the tables, which go their own ways."""
+    assert "<br>1 not in Spanish" in page(spoken)
+    for name in ("readiness.csv", "people.csv"):
+        lines = report.files(spoken)[name].splitlines()
+        assert lines[0].endswith(',"passed in another language"')
+        told = {line.rpartition(",")[2] for line in lines[1:] if '"P-01"' in line}
+        assert told == {'"1 in en; crew table: es"'}, name
+    plain = dataclasses.replace(spoken.site, crew=tuple(dataclasses.replace(p, language="") for p in spoken.site.crew))
+    without = readiness(plain, spoken.tally, spoken.day)
+    assert all(line.endswith(',""') for line in report.files(without)["people.csv"].splitlines()[1:])
+    assert " not in Spanish" not in page(without)
 
 
 def test_results_csv_has_a_column_of_it(spoken: Readiness) -> None:
