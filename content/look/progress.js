@@ -118,7 +118,7 @@
     function show() {
       var mine = role();
       cards.forEach(function (card) {
-        if (mine && mine.id === card.dataset.role) { card.setAttribute("aria-current", "true"); } else { card.removeAttribute("aria-current"); }
+        if (mine && mine.id === card.dataset.role) { card.setAttribute("aria-current", "true"); card.querySelector("b").dataset.word = say("your role"); } else { card.removeAttribute("aria-current"); }
       });
       if (found.crew || found.several) { return; }
       document.querySelectorAll(".sw-role").forEach(function (box) { // nothing is passed yet: where to begin

@@ -83,7 +83,7 @@ def front_pages(
         [_NO_NEXT, f"# {tr('{site}: operator handbook', site=safe(settings.name))}", bar(site, None), invented,
          '<div class="sw-front" hidden></div>',
          f"## {tr('Who are you?')}", f'<div class="sw-cards sw-choices">{cards}</div>', first_picture(content, docs, ledger),
-         f'<div class="sw-caution" role="note">{escape(content.cautions["manual"].text)}</div>',
+         f'<div class="sw-caution" data-word="{tr("Caution.")}" role="note">{escape(content.cautions["manual"].text)}</div>',
          f"## {tr('Look one thing up')}",
          tr("Search on top of every page. Type your own word for the thing, such as <i>windrow</i>, <i>hoe</i> or "
             "<i>cave-in</i>. {link}Words{end} says what each word of the trade means.", link='<a href="glossary.html">', end="</a>"),

@@ -782,7 +782,7 @@ class LessonPage:
         """A standard caution from ``cautions.yml``."""
         if name not in self.content.cautions:
             raise NumberProblem(f"no caution is called '{name}'", "add it to cautions.yml")
-        return f'\n\n<div class="sw-caution" role="note">{escape(self.content.cautions[name].text)}</div>\n\n'
+        return f'\n\n<div class="sw-caution" data-word="{tr("Caution.")}" role="note">{escape(self.content.cautions[name].text)}</div>\n\n'
 
     def words(self, text: object) -> str:
         """A line of the front matter, with its template calls carried out; a bare figure is a text too."""

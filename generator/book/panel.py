@@ -121,7 +121,7 @@ def panel(page: LessonPage) -> Panel:
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
     _enter(page, name, formula, moved)
     sliders = "".join(_slider(formula, i, at, held) for i, at in moved.items())
-    caution = f'<p class="sw-caution">{stability_line(formula.result.kind)}</p>' if formula.stability else ""
+    caution = f'<p class="sw-caution" data-word="{tr("Caution.")}">{stability_line(formula.result.kind)}</p>' if formula.stability else ""
     example = "".join(f'<div class="{cls}">{data["system"][s]["example"]}</div>' for s, cls in CLASSES)
     html = (
         '\n\n<div class="sw-panel-box"><h3>' + tr("Change a number") + "</h3><seatwork-panel data-search-exclude>"

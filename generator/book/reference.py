@@ -180,7 +180,7 @@ def _one(c: Calculation, content: Content, results: Iterable[CheckResult]) -> st
         parts.append(f"<p>{tr('A procedure of several steps; its working shows each.')}</p>")
     if c.stability:
         words = tr(stability_words(c.result.kind if isinstance(c, Formula) else "text"))
-        parts.append(f'<p class="sw-caution">{tr("Its result is {what}.", what=words)}</p>')
+        parts.append(f'<p class="sw-caution" data-word="{tr("Caution.")}">{tr("Its result is {what}.", what=words)}</p>')
     head = f"<tr><th>{tr('Input')}</th><th>{tr('Means')}</th><th>{tr('From and to')}</th></tr>"
     body = "".join(_input(i) for i in c.inputs)
     parts.append(_scroll(tr("Inputs of {calculation}", calculation=c.id), f"<thead>{head}</thead><tbody>{body}</tbody>"))

@@ -448,7 +448,7 @@ def as_html(
         rounding = tr(result.rounding)
         out.append(f'<p class="sw-note">{escape(rounding[:1].upper() + rounding[1:])}.</p>')
     if explained.calculation.stability:
-        out.append(f'<p class="sw-caution">{stability_caution(result_kind(explained))}</p>')
+        out.append(f'<p class="sw-caution" data-word="{tr("Caution.")}">{stability_caution(result_kind(explained))}</p>')
     out.append(f'<p class="sw-source">{source_words(explained.sources)}</p></div>')
     return "".join(out)
 

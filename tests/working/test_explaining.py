@@ -299,7 +299,7 @@ def test_a_stability_result_never_stands_without_its_caution() -> None:
     }  # fmt: skip
     assert str(made.result) == made.result.text() and made.result.caution == "not an allowed slope"
     html = as_html(made, lambda _: "")
-    assert html.count('<p class="sw-caution">This is not an allowed slope. Ground, speed and load lower it.</p>') == 1
+    assert html.count('<p class="sw-caution" data-word="Caution.">This is not an allowed slope. Ground, speed and load lower it.</p>') == 1
     words = as_html(explain(procedure(lambda _: (), lambda _: values, main="word", stability=True), HEAVY, "us", {}), lambda _: "")
     assert "This is not an allowed slope." in words
     far = as_html(explain(procedure(lambda _: (), lambda _: values, main="how far", stability=True), HEAVY, "us", {}), lambda _: "")

@@ -269,6 +269,7 @@
     passed = passed || sum.passed;
     commit((sum.passed ? say('Sent to the learning system: {right} of {of}, passed.', sum) : say('Sent to the learning system: {right} of {of}, not passed.', sum)) + stays).then((ok) => {
       if (!ok && before < reported) reported = before;
+      document.body.style.setProperty('--su-has', JSON.stringify(say('The learning system has this result. You need not send it by another way; you can still keep a copy.')));
       document.body.classList.toggle('su-has', ok); // there is no need to hand it in by other ways then
     });
   }
