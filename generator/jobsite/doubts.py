@@ -68,6 +68,7 @@ GROUPS: Mapping[str, str] = {
     "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT, "lift-chart": FIT,
     "retired-lead": DAY, "retired-machine": DAY,
     "mentor-twin": FIT, "mentor-kind": FIT, "no-class": FIT, "class-attachment": FIT,
+    "other-language": LESSONS,
     "replaces-shared": FIT,
     "hidden": READ, "retired": READ, "lost-words": READ, "device-name": READ, "looked-at": READ,
 }  # fmt: skip
@@ -140,7 +141,7 @@ def doubts(site: JobSite, *, today: datetime.date | None = None, content: Path |
     Without ``today`` no day is looked at, and without ``content``, the folder of the shipped
     content, nothing is compared with the starter. Raises OSError where that cannot be read.
     """
-    found = [*_rows(site), *_swells(site), *_job_loads(site), *_units(site), *_devices(site), *_classes(site)]
+    found = [*_rows(site), *_swells(site), *_job_loads(site), *_units(site), *_devices(site), *_classes(site), *_spoken(site)]
     if today is not None:
         found += _days(site, today)
     if content is not None and not site.settings.invented:
@@ -597,6 +598,17 @@ def _classes(site: JobSite) -> Iterator[Problem]:
                          f"no machine has the attachment {one.attachment}, which the class {one.id} is for",
                          suggest(one.attachment, fitted, "write it into the column attachments of the machines that have it"),
                          "class-attachment")  # fmt: skip
+
+
+def _spoken(site: JobSite) -> Iterator[Problem]:
+    """People who are taught in a language the handbook is not made in: they would get the main one without a word."""
+    made = site.settings.languages
+    for code in sorted({p.language for p in site.crew} - {"", *made}):
+        first, *more = (p for p in site.crew if p.language == code)
+        who = f"{first.id} and {len(more)} more are" if more else f"{first.id} is"
+        yield notice(site.table(CREW.file), first.line, "language",
+                     f"{who} taught in '{code}', and this handbook is made in {', '.join(made)} alone",
+                     f"write languages: [{', '.join((*made, code))}] in settings.yml, or mend the column", "other-language")  # fmt: skip
 
 
 # --- what was never changed ---

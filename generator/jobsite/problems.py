@@ -16,7 +16,7 @@ Code = Literal[
     "steep-plan", "not-taught", "not-worked", "lines-not-taught", "question-left-out", "column-blank", "parts-not-taught",
     "skeleton",
     "truck-distance", "truck-reach", "narrow-pile", "lift-chart",
-    "retired-lead", "retired-machine", "mentor-twin", "mentor-kind", "no-class", "class-attachment",
+    "retired-lead", "retired-machine", "mentor-twin", "mentor-kind", "no-class", "class-attachment", "other-language",
     "replaces-shared",
     "hidden", "retired", "lost-words", "device-name", "looked-at",
 ]  # fmt: skip

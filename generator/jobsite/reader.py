@@ -135,6 +135,7 @@ def read(
     _check_bench(read_, lead, machines, trucks, log)
     if published is not None:
         _check_line(read_, own, published, log)
+    _check_trench_entry(read_, own, log)
     _check_placeholders(read_, [machines, trucks, materials, crew], log)
     logs = [
         log,
@@ -1452,6 +1453,23 @@ def _check_line(read_: Read, own: OwnRules, published: Tables, log: Log) -> None
         log.add(read_.lines.get("limits.line_clearance"), "limits.line_clearance",
                 f"line_clearance ({kept}) is less than the rules give for a line of {voltage} ({wanted})",
                 f"write {wanted} or more; local rules may ask for more still", Severity.REFERENCE)  # fmt: skip
+
+
+def _check_trench_entry(read_: Read, own: OwnRules, log: Log) -> None:
+    """The site's limits on trenches ask for no less than the site's own rules do. Other sets of rules hold them by the columns' ranges."""
+    table = own.rules.tables.get("own-trench-entry")
+    if table is None:
+        return
+    for name, row, loose in (
+        ("trench_entry_depth", "protection needed from this depth", "more"),
+        ("spoil_setback", "spoil back from the edge", "less"),
+    ):
+        limit, rule = read_.limits.get(name), table.quantity(row, "figure", "length")
+        if isinstance(limit, Quantity) and (limit.si - rule.si) * (1 if loose == "more" else -1) > rule.si * 1e-9:
+            log.add(read_.lines.get(f"limits.{name}"), f"limits.{name}",
+                    f"{name} ({limit}) is {loose} than rules/trench-entry.csv gives for '{row}' ({rule})",
+                    f"write {rule} or {'less' if loose == 'more' else 'more'}; local rules may ask for more still",
+                    Severity.REFERENCE)  # fmt: skip
 
 
 def _check_placeholders(read_: Read, tables: Collection[_Table], log: Log) -> None:

@@ -219,7 +219,8 @@ def _figures(grid: Grid, form: Form, us: bool, log: Log) -> Figures:
             if not text:
                 if head not in form.may_be_blank:
                     log.add(row.line, name, f"{'the row' if form.rows else column.name} has no figure",
-                            f"fill in what the rule says, such as {column.us if us else column.metric}", Severity.HEADINGS)  # fmt: skip
+                            f"fill in what the rule says, such as {column.us if us else column.metric}"
+                            + (f"; if it gives none, {_WITHOUT.format(file=form.file)}" if form.rows else ""), Severity.HEADINGS)  # fmt: skip
                 continue
             try:
                 unit = cells.header_unit(heads[at[head]][1] or "", column) if heads[at[head]][1] else None
@@ -228,12 +229,26 @@ def _figures(grid: Grid, form: Form, us: bool, log: Log) -> Figures:
                 log.add(row.line, head, e.what, e.fix)
     missing = [c.name for c in form.rows if c.name not in found]
     for name in missing:
-        log.add(grid.header.line, None, f"there is no row '{name}'", "add it with the figure of the rule", Severity.HEADINGS)
+        log.add(grid.header.line, None, f"there is no row '{name}'",
+                f"add it with the figure of the rule; if the rule gives none, {_WITHOUT.format(file=form.file)}", Severity.HEADINGS)  # fmt: skip
+    _entry_before_design(found, lines, log)
     if not form.rows and not found:
         log.add(grid.header.line, None, "has no rows", f"write one for each {form.each}, as the rule has them", Severity.HEADINGS)
     if not form.rows:
         _in_order(found, lines, form, log)
     return found
+
+
+# nobody must have to make a figure up to get a handbook
+_WITHOUT = "keep {file} somewhere else, and the handbook gives no figure on all of it"
+
+
+def _entry_before_design(figures: Figures, lines: Mapping[str, int], log: Log) -> None:
+    """A trench is protected before it is so deep that an engineer designs it: 12 m in place of 1,2 m must not pass."""
+    first, then = "protection needed from this depth", "engineer designs past this depth"
+    low, high = (figures.get(name, {}).get("figure") for name in (first, then))
+    if low is not None and high is not None and low.si > high.si * (1 + 1e-9):
+        log.add(lines[first], first, f"{low} is deeper than '{then}' ({high})", "check both figures, and where the decimal comma stands")
 
 
 def _in_order(figures: Figures, lines: Mapping[str, int], form: Form, log: Log) -> None:

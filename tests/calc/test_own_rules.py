@@ -346,6 +346,9 @@ def test_a_site_without_trucks_is_asked_for_no_rules_on_trucks() -> None:
         ("lines", "low;1;3,2;", "l.w;1;3,2;", "rules/lines.csv:5: 'l.w' cannot name a row; write a few words without dots"), ("lines", "low;1", ";1", "rules/lines.csv:5: '' cannot name a row"),
         ("lines", "low;1", f"{'l' * 61};1", f"rules/lines.csv:5: '{'l' * 60}' cannot name a row"), ("lines", "low;1;3,2;", "low;1;;", "rules/lines.csv:5:low: at work has no figure; fill in what the rule says, such as 5 m"),
         ("roads", "all together;38,5 t", "all together;", "rules/roads.csv:5:all together: the row has no figure; fill in what the rule says, such as 40 t"),
+        ("roads", "all together;38,5 t\n", "", "rules/roads.csv:4: there is no row 'all together'; add it with the figure of the rule; if the rule gives none, keep rules/roads.csv somewhere else"),
+        ("trench-entry", "protection needed from this depth;1,25 m", "protection needed from this depth;12,5 m",
+         "rules/trench-entry.csv:5:protection needed from this depth: 12.5 m is deeper than 'engineer designs past this depth' (4.5 m); check both figures"),
         ("roads", "38,5 t", "38,5\x07 t", "rules/roads.csv:5"), ("roads", "all together;", "all\x07together;", "rules/roads.csv:5"),
         ("roads", "truck and load;2,6 m", "truck and load;2,6 t", "rules/roads.csv:6:figure: "),
     ],
@@ -380,7 +383,7 @@ def test_a_table_of_rows_has_some_and_each_unit_is_that_of_its_first(tmp_path: P
     (tmp_path / "rules/roads.csv").write_text(OWN_RULES["roads"][: OWN_RULES["roads"].index("all together")], "utf-8")
     told = [str(p) for log in read_rules(tmp_path, "own", False).logs for p in log.problems]
     assert "rules/lines.csv:4: has no rows; write one for each voltage, the lowest first, as the rule has them" in told
-    assert "rules/roads.csv:4: there is no row 'all together'; add it with the figure of the rule" in told
+    assert any(t.startswith("rules/roads.csv:4: there is no row 'all together'; add it with the figure of the rule") for t in told)
     assert len([t for t in told if "has no rows" in t]) == 1
     mixed = "# title: T\n# place: p\n# answers: A. B.\nvoltage,up to,at work,on the move\nlow,1 kV,3.2 m,\nhigh,66 kV,540 cm,330 cm\n"
     table = read(tmp_path / "mixed", {"lines": mixed}).tables["own-lines"]

@@ -1821,6 +1821,9 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
             _crawler(1.2, "compact excavator", slope=percent(0.02)),
             _crawler(3.0, "dozer", slope=percent(0.12)),
             _crawler(5.5, "dozer", slope=percent(0.55), wrong=True),
+            _crawler(4.0, "excavator", slope=percent(0.1)),
+            _crawler(4.0, "excavator", slope=percent(0.1), wrong=True),
+            _crawler(1.6, "compact excavator", slope=percent(0.1), wrong=True),
         ),
     ),
     "runaway_film": (
@@ -1829,6 +1832,9 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
             {"slope": percent(0.08)},
             _crawler(3.0, "dozer", slope=percent(0.3), wrong=True),
             _crawler(5.5, "excavator", slope=percent(0.6)),
+            _crawler(4.0, "excavator", slope=percent(0.1), wrong=True),
+            _crawler(1.6, "compact excavator", slope=percent(0.1)),
+            _crawler(1.6, "compact excavator", slope=percent(0.1), wrong=True),
         ),
     ),
     "stations_film": (

@@ -346,3 +346,22 @@ def test_a_notice_is_told_under_the_heading_of_its_group() -> None:
 
 def test_every_notice_has_a_group() -> None:
     assert list(GROUPS) == list(get_args(Code))
+
+
+def test_a_person_is_taught_in_a_language_the_handbook_is_made_in(tmp_path: Path) -> None:
+    folder = tmp_path / "site"
+    write_starter(folder, starter_files(CONTENT, "metric"))
+    crew = folder / "crew.csv"
+    head, first, second, *rest = crew.read_text("utf-8").splitlines()
+    for codes, told in (
+        (("en", "EN"), ()),
+        (("pl", "en"), ("crew.csv:2:language: P-01 is taught in 'pl', and this handbook is made in en alone; "
+                        "write languages: [en, pl] in settings.yml, or mend the column [other-language]",)),
+        (("es", "ES"), ("crew.csv:2:language: P-01 and 1 more are taught in 'es', and this handbook is made in en alone; "
+                        "write languages: [en, es] in settings.yml, or mend the column [other-language]",)),
+    ):  # fmt: skip
+        rows = [f"{head},language", f"{first},{codes[0]}", f"{second},{codes[1]}", *(f"{row}," for row in rest)]
+        crew.write_text("\n".join((*rows, "")), "utf-8")
+        assert tuple(map(str, looked_at(folder))) == told
+    in_settings(folder, r"units: metric.*", "units: metric\nlanguages: [en, es]")
+    assert looked_at(folder) == ()

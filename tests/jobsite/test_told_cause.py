@@ -19,6 +19,7 @@ from generator.jobsite.starter import starter_files, write_starter
 from generator.publish import build
 from generator.reference.tables import load
 from tests.conftest import ROOT
+from tests.sites import own_rules
 
 CONTENT = ROOT / "content"
 US_UNIT = re.compile(r"[0-9] ?(ft|in|lb|yd|mph|gal|ton)\b|\[(ft|in|lb|yd3|mph|gal|ton)\]")
@@ -153,3 +154,29 @@ def test_what_to_check_is_named_as_the_site_names_it(tmp_path: Path) -> None:
     (told,) = [str(p) for p in told_of(tree.problems)]
     assert "the grade line lies above the ground" in told and "invert" not in told
     assert told.endswith("check start_elevation, trench_grade, trench_length and surface_elevation")
+
+
+@pytest.mark.parametrize(
+    ("limit", "loose", "held", "told"),
+    [
+        ("trench_entry_depth", "1.26 m", "1.25 m", "trench_entry_depth (1.26 m) is more than rules/trench-entry.csv gives for 'protection needed from "
+         "this depth' (1.25 m); write 1.25 m or less"),
+        ("spoil_setback", "0.69 m", "0.7 m", "spoil_setback (0.69 m) is less than rules/trench-entry.csv gives for 'spoil back from the edge' "
+         "(0.7 m); write 0.7 m or more"),
+    ],
+)  # fmt: skip
+def test_a_limit_on_trenches_is_held_to_the_sites_own_rules(tmp_path: Path, limit: str, loose: str, held: str, told: str) -> None:
+    folder = own_rules(tmp_path / "own")
+    path = folder / "settings.yml"
+    text = path.read_text("utf-8")
+    for figure in (held, loose):
+        path.write_text(re.sub(rf"(?m)^  {limit}: \S+ m", f"  {limit}: {figure}", text), "utf-8")
+        if figure == held:
+            read(folder, lesson_kinds(CONTENT, folder), load(CONTENT))
+            continue
+        with pytest.raises(SiteProblems) as refused:
+            read(folder, lesson_kinds(CONTENT, folder), load(CONTENT))
+        (line,) = map(str, refused.value.problems)
+        assert re.fullmatch(
+            r"settings\.yml:\d+:limits\." + limit + ": " + re.escape(told) + "; local rules may ask for more still", line
+        ), line

@@ -22,6 +22,7 @@ from generator.language.catalogue import catalogue
 from generator.language.words import Catalogue, said, tr, using
 from generator.publish.build import footer, render
 from generator.publish.site import settings as site_settings
+from tests.conftest import ROOT
 
 LANGUAGES = tuple(strings.languages())
 _NAME = re.compile(r"\{(\w*)\}")
@@ -104,6 +105,15 @@ def test_a_text_that_is_put_together_is_refused(text: str, tmp_path: Path) -> No
         from_python(path, "one.py", Strings())
 
 
+def test_no_style_sheet_holds_words() -> None:
+    """A style sheet is the same in every language: words it shows come from the page, by an attribute or a variable."""
+    sheets = [p for folder in (CONTENT, ROOT / "generator") for p in folder.rglob("*.css")]
+    assert len(sheets) > 5
+    shown = re.compile(r"""content\s*:((?:"[^"]*"|'[^']*'|[^;}"'])*)""")
+    quoted = {text for p in sheets for value in shown.findall(p.read_text("utf-8")) for text in re.findall("\"[^\"]*\"|'[^']*'", value)}
+    assert len(quoted) > 3 and [text for text in quoted if re.search("[A-Za-z]{2}", text)] == []
+
+
 def test_what_was_said_in_english_is_printed_in_the_language_of_the_page() -> None:
     both = said("passes, {words}", words=said("back to front"))
     assert both == "passes, back to front" and tr(both) == both
@@ -148,7 +158,7 @@ def made_up() -> Catalogue:
 
 def outside(page: str) -> Iterator[str]:
     """The words of a page that stand in no string of the program."""
-    labels = re.findall(r'(?:aria-label|title|alt|data-head)="([^"]*)"', page)
+    labels = re.findall(r'(?:aria-label|title|alt|data-head|data-word)="([^"]*)"', page)
     texts = re.split(r"<[^>]+>|\n", _INLINE.sub("", _ANCHOR.sub("", _LEFT_OUT.sub("", page))))
     for text in (*labels, *texts):
         text = html.unescape(re.sub(r"\s+", " ", text))
