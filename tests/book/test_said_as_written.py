@@ -18,7 +18,7 @@ _NUMBER = re.compile(r'<button type="button" class="sw-num[^>]* data-say="([^"]*
 
 def test_a_country_that_writes_commas_says_comma(tmp_path: Path) -> None:
     """Argentina writes 5.301,5 and says ``coma``, as the Unicode locale data have it; a weight is said in the unit it is printed in."""
-    site = own_lesson(copy_demo(tmp_path / "site"), lessons=LESSONS)
+    site = own_lesson(copy_demo(tmp_path / "site", languages=True), lessons=LESSONS)
     settings = site / "settings.yml"
     text = (
         settings.read_text("utf-8").replace("languages: [en, es]", "languages: [es]\ncountry: AR").replace("units: us ", "units: metric ")

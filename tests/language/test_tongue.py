@@ -30,7 +30,7 @@ CONTENT = content_folder()
 @pytest.fixture
 def small(tmp_path: Path) -> Path:
     """A site of two lessons, one of them its own, that is to speak Polish as well."""
-    folder = own_lesson(copy_demo(tmp_path / "site"))
+    folder = own_lesson(copy_demo(tmp_path / "site", languages=True))
     settings = folder / "settings.yml"
     settings.write_text(settings.read_text("utf-8").replace("languages: [en, es]", "languages: [en, pl]"), "utf-8")
     (folder / "pl").mkdir()

@@ -26,7 +26,7 @@ def spanish(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A site in Spanish alone, of a few lessons."""
 
     def make(folder: Path) -> None:
-        copy_demo(folder / "site")
+        copy_demo(folder / "site", languages=True)
         settings = folder / "site/settings.yml"
         head, _, rest = settings.read_text("utf-8").replace("languages: [en, es]", "language: es").partition("roles:\n")
         role = f"roles:\n  all: {{title: Todos, machines: [dozer, excavator, truck], lessons: [{', '.join(LESSONS)}]}}\n"

@@ -157,7 +157,7 @@ def test_a_speech_program_that_fails_is_told_with_its_lesson(tmp_path: Path, mon
 
 def two_languages(folder: Path) -> Path:
     """A site with two lessons, in English and Spanish."""
-    site = own_lesson(copy_demo(folder / "site"), lessons="[stop-work, bench-height]")
+    site = own_lesson(copy_demo(folder / "site", languages=True), lessons="[stop-work, bench-height]")
     assert "languages: [en, es]" in (site / "settings.yml").read_text("utf-8")
     return site
 

@@ -15,7 +15,7 @@ from tests.sites import own_lesson
 
 
 def test_each_is_in_the_persons_language_and_all_are_marked_alike(tmp_path: Path) -> None:
-    folder = own_lesson(copy_demo(tmp_path / "site"), lessons="[stop-work]")
+    folder = own_lesson(copy_demo(tmp_path / "site", languages=True), lessons="[stop-work]")
     for name in ("lessons/look-first.md", "questions/look-first.yml", "mentors.csv"):
         (folder / name).unlink()
     rows = (
