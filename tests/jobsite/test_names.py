@@ -72,7 +72,7 @@ def test_a_mistake_is_told_with_its_line(named: Named, text: str, said: str) -> 
 
 
 def test_a_wrong_table_stops_a_build_and_a_check(tmp_path: Path) -> None:
-    folder = copy_demo(tmp_path / "site")
+    folder = copy_demo(tmp_path / "site", languages=True)
     (folder / "es/names.csv").write_text("name,spanish\n", "utf-8")
     with pytest.raises(Problems, match=r"es/names.csv:1"):
         load(folder)

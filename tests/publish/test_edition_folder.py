@@ -31,16 +31,21 @@ def _asked(page: Path) -> list[Path]:
     return [(page.parent / name).resolve() for name in found if not re.match(r"[a-z]+:", name)]
 
 
-def test_every_page_of_the_handbook_asks_for_its_editions_files(demo: Path) -> None:
-    web = demo / "out/web"
+@pytest.mark.parametrize("place", ["", "es"])
+def test_every_page_of_the_handbook_asks_for_its_editions_files(demo: Path, place: str) -> None:
+    """In each language, which stands in a folder of its own and shares no file with another."""
+    web = demo / "out/web" / place
+    others = [web / "es"] if not place else []
     folder = folder_of(web)
     assert re.fullmatch(r"e-[0-9a-f]{12}", folder.name)
     assert {p.name for p in folder.iterdir()} == {"assets", "mine", "practice", "pictures", "search"}
-    pages = sorted(web.rglob("*.html"))
+    pages = [p for p in sorted(web.rglob("*.html")) if not any(p.is_relative_to(o) for o in others)]
     outside = {p for page in pages for p in _asked(page) if p.suffix != ".html" and not p.is_relative_to(folder)}
     assert outside == set()
     assert all(p.is_file() for page in pages for p in _asked(page))
-    assert {p.relative_to(web).as_posix() for p in web.rglob("*.js") if not p.is_relative_to(folder)} == {"offline-worker.js"}
+    assert {p.relative_to(web).as_posix() for p in web.rglob("*.js") if not any(p.is_relative_to(o) for o in (folder, *others))} == {
+        "offline-worker.js"
+    }
     bundle = next(folder.glob("assets/javascripts/bundle.*.js")).read_bytes()
     assert bundle.count(f'"{folder.name}/search/search_index.js'.encode()) == 2 and b'"search/search_index' not in bundle
 
