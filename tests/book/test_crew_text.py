@@ -58,7 +58,8 @@ def test_its_numbers_are_those_of_the_sheet(demo: Path, language: str) -> None:
         read = html.partition(f"<h2>{head}</h2>")[2].partition("<h2>")[0]
         for system in ("us", "si"):
             printed = [
-                figure_of(unescape(re.sub(r"<[^>]*>", "", x)), language) for x in re.findall(rf'<b class="(?:{system})?">(.*?)</b>', points)
+                figure_of(unescape(re.sub(r"<[^>]*>|\s*\([^)]*\)", "", x)), language)
+                for x in re.findall(rf'<b class="(?:{system})?">(.*?)</b>', points)
             ]
             words = re.findall(rf'<b(?: class="{system}")?>(.*?)</b>', read)
             figures = [unescape(w).partition(", ")[0] for w in words if w != said("the figure we work out together", language)]

@@ -75,7 +75,7 @@ def test_no_english_is_left_in_what_the_player_says(demo: Path) -> None:
     (script,) = (demo / "out/web/es").rglob("assets/strings.js")
     said: Any = json.loads(re.search(r"\{.*\}", script.read_text("utf-8"), re.DOTALL)[0])  # type: ignore[index]
     assert len(list(strings(said))) > 200
-    assert list(english_in(list(strings(said)))) == []
+    assert list(english_in([re.sub(r"\{\w+\}", "", text) for text in strings(said)])) == []
 
 
 def test_english_is_found_where_it_is_and_not_where_the_page_says_so() -> None:

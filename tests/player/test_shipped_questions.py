@@ -195,7 +195,7 @@ def test_the_printed_answer_can_be_typed_as_it_is_printed(quizzes: dict[str, Jso
     commas = 0
     for where, _, _, v in variants(quizzes, "number"):
         answer = v["answer"]
-        number = re.match(r"−?[0-9.,]+", answer["shown"])
+        number = re.match(r"−?[0-9.,\u202f]*[0-9]", answer["shown"])
         assert number, where
         for text in (answer["shown"], number[0]):
             got = figure_for(text, answer)
