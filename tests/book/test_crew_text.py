@@ -59,7 +59,7 @@ def test_its_numbers_are_those_of_the_sheet(demo: Path, language: str) -> None:
         for system in ("us", "si"):
             printed = [
                 figure_of(unescape(re.sub(r"<[^>]*>|\s*\([^)]*\)", "", x)), language)
-                for x in re.findall(rf'<b class="(?:{system})?">(.*?)</b>', points)
+                for x in re.findall(rf'<b class="(?:sw-words ?)?(?:{system})?">(.*?)</b>', points)
             ]
             words = re.findall(rf'<b(?: class="{system}")?>(.*?)</b>', read)
             figures = [unescape(w).partition(", ")[0] for w in words if w != said("the figure we work out together", language)]

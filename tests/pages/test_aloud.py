@@ -87,7 +87,7 @@ def sentences(page: str, language: str, system: System) -> list[str]:
 
 # what may stand in a text that a voice is given, beside letters and punctuation: names of rows, citations, and 911
 _NAMED = re.compile(
-    r"\b[A-Z]{1,3}-\d+\b|\bchannel \d+\b|\bChannel \d+\b|\bCanal \d+\b|\b9 1 1\b|(?:\d ?)+, C [FC] R(?:, (?:[A-Za-z0-9] ?)+)*"
+    r"\b[A-Z]{1,3}-\d+\b|\bchannel \d+\b|\bChannel \d+\b|\b[Cc]anal \d+\b|\b9 1 1\b|(?:\d ?)+, C [FC] R(?:, (?:[A-Za-z0-9] ?)+)*"
 )
 _PLAIN = re.compile(r"[^\W\d_]|[\s.,;:!?¿¡'’\"“”«»()\-–—]")
 
