@@ -40,8 +40,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     items.sort(key=lambda item: next((k for k, name in enumerate(HEAVY) if item.nodeid.startswith(name)), len(HEAVY)))
 
 
-def copy_demo(target: Path, *, languages: bool = False) -> Path:
-    """A copy of the demo job site without anything built: in English alone, which is built in half the time, or in all its ``languages``."""
+def copy_demo(target: Path, *, languages: bool = True) -> Path:
+    """A copy of the demo job site without anything built; without its ``languages`` in English alone."""
     shutil.copytree(DEMO, target, ignore=shutil.ignore_patterns("out", "editions", "results", "register", ".*"))
     if not languages:
         path = target / "settings.yml"

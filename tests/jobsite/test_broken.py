@@ -44,7 +44,7 @@ def by_text(line: str, folder: Path) -> str:
 
 @pytest.mark.parametrize("broken", SITES, ids=lambda b: b.id)
 def test_broken_site_gets_its_lines(broken: Broken, tmp_path: Path) -> None:
-    folder = copy_demo(tmp_path / "site")
+    folder = copy_demo(tmp_path / "site", languages=False)
     broken.apply(folder)
     lines = said_of(folder)
     assert [by_text(line, folder) for line in lines] == list(SAID[broken.id])
@@ -66,7 +66,7 @@ TOGETHER = (
 
 
 def test_all_problems_in_one_run(tmp_path: Path) -> None:
-    folder = copy_demo(tmp_path / "site")
+    folder = copy_demo(tmp_path / "site", languages=False)
     by_id = {b.id: b for b in SITES}
     for id_ in TOGETHER:
         by_id[id_].apply(folder)
@@ -76,7 +76,7 @@ def test_all_problems_in_one_run(tmp_path: Path) -> None:
 
 
 def test_most_important_first(tmp_path: Path) -> None:
-    folder = copy_demo(tmp_path / "site")
+    folder = copy_demo(tmp_path / "site", languages=False)
     by_id = {b.id: b for b in SITES}
     for id_ in ("no-such-machine", "blank", "misspelt-column", "empty"):
         by_id[id_].apply(folder)
@@ -97,7 +97,7 @@ FIXES = [
 @pytest.mark.parametrize("fix", FIXES, ids=lambda m: m[4])
 def test_the_fix_of_a_cell_can_be_typed_as_it_stands(fix: re.Match[str], tmp_path: Path) -> None:
     """Where a line says what to write in a cell, writing it mends the cell."""
-    folder = copy_demo(tmp_path / "site")
+    folder = copy_demo(tmp_path / "site", languages=False)
     cell("again", f"{fix[1]}.csv", int(fix[2]), fix[3], fix[4]).apply(folder)
     try:
         read(folder, LESSONS, PUBLISHED, ("en", "es"))
@@ -119,7 +119,7 @@ def test_no_slip_is_seen_in_settings_that_can_be_read(tmp_path: Path) -> None:
 
 
 def test_words_behind_a_number_sign_are_not_lost_without_a_word(tmp_path: Path) -> None:
-    folder = copy_demo(tmp_path / "site")
+    folder = copy_demo(tmp_path / "site", languages=False)
     path = folder / "settings.yml"
     text = path.read_text("utf-8")
     path.write_text(text.replace("name: Juniper Bench Cut and Fill", "name: Juniper Bench #4"), "utf-8")
@@ -137,7 +137,7 @@ def test_words_behind_a_number_sign_are_not_lost_without_a_word(tmp_path: Path) 
 
 def test_old_figures_of_the_bench_are_read_and_the_safer_ones_used(tmp_path: Path) -> None:
     """A site from before the fall zone: its own edge figure, and a truck that stood close under the face."""
-    folder = copy_demo(tmp_path / "site")
+    folder = copy_demo(tmp_path / "site", languages=False)
     path = folder / "settings.yml"
     text = path.read_text("utf-8")
     text = text.replace("  truck_distance: 31 ft", "  edge_distance: 8 ft\n  truck_distance: 22 ft").replace("  fall_zone: 10 ft\n", "")
@@ -169,7 +169,7 @@ def without_trucks(folder: Path) -> Path:
 
 
 def test_a_site_without_trucks_needs_no_table_of_them(tmp_path: Path) -> None:
-    folder = without_trucks(copy_demo(tmp_path / "site"))
+    folder = without_trucks(copy_demo(tmp_path / "site", languages=False))
     trucks = folder / "trucks.csv"
     assert read(folder, LESSONS).trucks
     trucks.write_text(trucks.read_text("utf-8").split("\n")[0] + "\n", "utf-8")
@@ -188,7 +188,7 @@ def test_problem_lines() -> None:
 
 
 def test_a_thousand_wrong_cells_stay_readable(tmp_path: Path) -> None:
-    folder = copy_demo(tmp_path / "site")
+    folder = copy_demo(tmp_path / "site", languages=False)
     rows = "".join(f"Z-{i},Truck {i},much,25,25,2.9,18,9.5,10.2,\n" for i in range(2000))
     path = folder / "trucks.csv"
     path.write_text(path.read_text("utf-8") + rows, "utf-8")
@@ -211,7 +211,7 @@ def test_an_empty_folder_names_every_file(tmp_path: Path) -> None:
 
 
 def test_a_circle_of_links_is_told(tmp_path: Path) -> None:
-    folder = copy_demo(tmp_path / "site")
+    folder = copy_demo(tmp_path / "site", languages=False)
     (folder / "crew.csv").unlink()
     (folder / "crew.csv").symlink_to(folder / "crew.csv")
     assert [line.partition(":")[0] for line in said_of(folder)] == ["crew.csv"]
@@ -219,7 +219,7 @@ def test_a_circle_of_links_is_told(tmp_path: Path) -> None:
 
 def test_a_site_teaches_only_what_it_needs_figures_for(tmp_path: Path) -> None:
     """A job figure is asked for only where a role has the lesson that uses it."""
-    folder = copy_demo(tmp_path / "site")
+    folder = copy_demo(tmp_path / "site", languages=False)
     path = folder / "settings.yml"
     text = path.read_text("utf-8")
     path.write_text(re.sub(r"(?m)^  trench_.*\n", "", text), "utf-8")

@@ -46,7 +46,7 @@ def handbook(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A site of two lessons and two people whose server takes results in, built."""
 
     def make(folder: Path) -> None:
-        own_lesson(copy_demo(folder))
+        own_lesson(copy_demo(folder, languages=False))
         settings = folder / "settings.yml"
         text = re.sub(r"(?m)^hand_in:.*\n", "", settings.read_text("utf-8"))
         settings.write_text(text.replace("\nroles:\n", f"\nhand_in: {PATH}\n\nroles:\n", 1), "utf-8")

@@ -63,6 +63,8 @@ def shipped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def site(tmp_path: Path, shipped: Path) -> Path:
     made = added(small(tmp_path / "site", "gate", "stop-work", "bench-height"), "gate")
     without_rules(made)  # they name lessons that are left out here
+    settings = made / "settings.yml"
+    settings.write_text(re.sub(r"(?m)^languages:.*\n", "", settings.read_text("utf-8")), "utf-8")
     return made
 
 

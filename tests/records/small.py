@@ -70,7 +70,7 @@ def put_edition(folder: Path, edition: str = "2026-1", ledger_text: str = "", ch
 
 def small_site(folder: Path, roles: bool = True) -> Path:
     """The demo's tables with a two-lesson edition."""
-    site = copy_demo(folder)
+    site = copy_demo(folder, languages=False)
     without_rules(site)
     if roles:
         text = (site / "settings.yml").read_text("utf-8")
