@@ -40,6 +40,7 @@ from generator.jobsite.columns import (
     may_be_blank,
 )  # fmt: skip
 from generator.jobsite.rules import FORMS
+from generator.language.scripts import po_text as po_of_keys
 from generator.reference import sources
 from generator.reference.checks import load as load_checks
 from generator.reference.tables import PublishedTable
@@ -66,7 +67,6 @@ ONE, SEVERAL = frozenset({"tr", "mark", "said"}), "ntr"
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _SUBSCRIPT = re.compile(r"[^_]+_[a-z]{3,}.*")  # a symbol with a word below its letter
 _IN_SCRIPT = re.compile(r"""\b(tr|ntr)\(\s*(?P<a>"(?:[^"\\]|\\.)*")(?:\s*,\s*(?P<b>"(?:[^"\\]|\\.)*"))?""")
-_HEAD = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=UTF-8\\n"\n"Language: {language}\\n"\n"Plural-Forms: {plural}\\n"\n\n'
 
 
 class NoString(ValueError):
@@ -330,23 +330,7 @@ def translated(files: Iterable[Path]) -> Known:
 
 def po_text(language: str, strings: Strings, known: Known) -> str:
     """One ``.po`` file as text: file names without lines, so that it changes where a string does."""
-    from io import BytesIO
-
-    from babel.messages.catalog import Catalog
-    from babel.messages.pofile import write_po
-
-    made = Catalog(locale=language)
-    for (one, many), files in strings.found.items():
-        old = known.get((one, many))
-        made.add(
-            (one, many) if many else one, old.string if old else None, locations=[(f, 1) for f in files],
-            flags={f for f in old.flags if f == "fuzzy"} if old else (), user_comments=old.user_comments if old else (),
-        )  # fmt: skip
-    raw = BytesIO()
-    write_po(raw, made, width=120, omit_header=True, include_lineno=False)
-    from babel.messages.plurals import get_plural
-
-    return _HEAD.format(language=language, plural=get_plural(language)) + raw.getvalue().decode("utf-8")
+    return po_of_keys(language, {key: list(files) for key, files in strings.found.items()}, known)
 
 
 def with_others(strings: Strings, path: Path) -> Strings:
