@@ -39,7 +39,7 @@
   'use strict';
 
   if (!window.seatworkSay || !window.seatworkNumbers || !window.seatworkResults || !window.seatworkSlip) return;
-  const { say, sayHtml, sayMany, sayIn, listed } = window.seatworkSay;
+  const { say, sayHtml, sayMany, sayIn, listed, spoken } = window.seatworkSay;
   const { UNITS, inKeys, readNumber, figureFor, unitKey, within, quoted } = window.seatworkNumbers;
   const { KINDS, fnv1a, escaped, canonical, withCheck, slipCode, shortCode, fileText, resultName, saveFile } = window.seatworkResults;
   const { showSlip } = window.seatworkSlip;
@@ -47,8 +47,6 @@
   // ---- small helpers ----
 
   const now = () => new Date().toISOString().replace(/\.\d+Z$/, 'Z');
-  // of a lesson without words in the page's language it is that of the lesson
-  const spokenHere = () => (/** @type {HTMLElement | null} */ (document.querySelector('.sw-spoken')) || document.documentElement).lang;
   const units = () => (document.documentElement.dataset.units === 'metric' ? 'metric' : 'us');
   // a figure in a template, its place kept for aloud.js, which has words for it
   const FIGURE = /(<b class="sq-figure")>⟦(\d+)⟧|⟦(\d+)⟧/g;
@@ -243,7 +241,7 @@
       if (crew === null) { this.state = null; return; }
       this.crew = crew;
       this.key = this.keyOf(crew);
-      this.state = this.peek(crew, (run) => { this.changed = true; this.elsewhere = Boolean(run.language) && run.language !== spokenHere(); });
+      this.state = this.peek(crew, (run) => { this.changed = true; this.elsewhere = Boolean(run.language) && run.language !== spoken(); });
       for (const q of this.questions) q.look = null;
     }
 
@@ -335,7 +333,7 @@
       if (kind === 'drill') this.state.run = run;
       else if (kind === 'full') {
         this.state.tries += 1;
-        if (spokenHere()) run.language = spokenHere(); // its questions are told in no other
+        if (spoken()) run.language = spoken(); // its questions are told in no other
         this.state.run = run;
         this.state.retry = null;
       } else this.state.retry = run;
@@ -405,7 +403,7 @@
           started: run.started, finished: run.finished, tries: this.state.tries,
           answers: run.items.map((i) => ({ q: i.q, variant: i.variant, units: i.units, answer: i.answer, at: i.at })),
           score_shown: Math.round((100 * right) / of) / 100,
-          ...(figures ? { figures } : {}), ...(this.sets ? { set: run.set } : {}), ...(spokenHere() ? { language: spokenHere() } : {}),
+          ...(figures ? { figures } : {}), ...(this.sets ? { set: run.set } : {}), ...(spoken() ? { language: spoken() } : {}),
         });
         const asked = run.items.map((i) => this.byId.get(i.q));
         sum.code = slipCode(sum.file, asked);

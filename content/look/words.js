@@ -6,6 +6,7 @@
  *   sayIn("Next: {lesson}", {lesson: link})              texts and elements, in their order, to append
  *   sayHtml("You left out “{choice}”.", {choice: html})  the same for markup: the figures are markup already
  *   listed(["1", "2", "5"]), listed([…], true)           1, 2 and 5; 1, 2 or 5
+ *   spoken()                                             the code of the language that the lesson is in, such as "es"
  * window.seatworkStrings, of a script that the build writes for a page in another language than English
  * (assets/strings.js), has the translations: {language, texts: {English: text}, plurals: {English of one: [of one, of
  * many]}}, and where a language has other forms than these two, forms: which one 0 to 199 take. Without it, and for what is not in it, the English stands. The build finds the calls of these names
@@ -46,5 +47,8 @@
     return or ? say("{some} or {last}", parts) : say("{some} and {last}", parts);
   }
 
-  window.seatworkSay = Object.freeze({ say: say, sayHtml: sayHtml, sayMany: sayMany, sayIn: sayIn, listed: listed });
+  // the language of what is said here; of a lesson without words in the page's language it is that of the lesson
+  function spoken() { return (document.querySelector(".sw-spoken") || document.documentElement).lang; }
+
+  window.seatworkSay = Object.freeze({ say: say, sayHtml: sayHtml, sayMany: sayMany, sayIn: sayIn, listed: listed, spoken: spoken });
 })();

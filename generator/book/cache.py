@@ -8,7 +8,7 @@ from typing import Any
 from generator.book.content import Content
 from generator.book.parallel import Job
 from generator.jobsite.model import JobSite
-from generator.language.words import current
+from generator.language.words import now
 
 _OF_ONE_LESSON = ("lessons/", "questions/")
 
@@ -58,7 +58,7 @@ def _own(content: Content, job: Job) -> Any:
 def _shared(content: Content, site: JobSite) -> Any:
     own = content.own
     return (
-        current(), site, tuple(content.lessons), content.glossary, content.cautions, content.cards, content.tables, content.sources,
+        now().print, site, tuple(content.lessons), content.glossary, content.cautions, content.cards, content.tables, content.sources,
         content.may_stand, own.all_pictures, [{n: t for n, t in layer.texts.items() if not n.startswith(_OF_ONE_LESSON)} for layer in own.layers],
         [_print(p) for sub in ("sheets", "look", "checks") for p in sorted((content.folder / sub).rglob("*"))],
         _print(content.folder / "library-checks.yml"),

@@ -16,7 +16,7 @@ from generator.calc.catalogue import TOPICS, Calculation, calculations
 from generator.calc.formula import Constant, Formula, Input, Output, Source
 from generator.calc.tables import Table
 from generator.calc.under_rules import under
-from generator.language.words import current, mark, tr
+from generator.language.words import mark, now, tr
 from generator.reference.checks import GROUPS, Check, CheckResult, tally
 from generator.reference.checks import load as load_checks
 from generator.reference.checks import run as run_check
@@ -66,7 +66,7 @@ def reference_pages(content: Content) -> tuple[dict[str, str], list[dict[str, st
     """The pages by path and their navigation. Of the same checks, tables, sources and way of writing they are made once for several sites."""
     _second_opinions.cache_clear()  # a preview may have them changed
     made_of = (
-        current(), load_checks(content.folder), content.tables, content.sources, _second_opinions(content.folder), content.rules,
+        now().print, load_checks(content.folder), content.tables, content.sources, _second_opinions(content.folder), content.rules,
         writing_now(),
     )  # fmt: skip
     if not _MADE or _MADE[0][0] != made_of:

@@ -19,7 +19,8 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cached_property, lru_cache
+from hashlib import sha256
 from typing import Any
 
 ENGLISH = "en"
@@ -43,10 +44,11 @@ class Catalogue:
     plurals: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     missing: set[str] = field(default_factory=set, compare=False)
 
-    @property
+    @cached_property
     def print(self) -> str:
-        """What tells two catalogues apart: the language and every string."""
-        return repr((self.language, sorted(self.texts.items()), sorted(self.plurals.items())))
+        """What tells two catalogues apart, as a short text: the language and every string are in it."""
+        whole = repr((self.language, sorted(self.texts.items()), sorted(self.plurals.items())))
+        return f"{self.language} {sha256(whole.encode()).hexdigest()}"
 
     def form(self, n: float) -> int:
         """Which form a number takes by the plural rule of the language; what is no whole number takes the last."""

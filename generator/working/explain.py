@@ -10,7 +10,7 @@ from generator.calc.expression import Ref
 from generator.calc.formula import Formula, Source
 from generator.calc.procedure import Procedure, Tables
 from generator.calc.steps import Applied, Column, Note, Rows, Value
-from generator.language.words import current, mark, tr
+from generator.language.words import mark, now, tr
 from generator.source.memo import Same
 from generator.units.errors import CalculationError
 from generator.units.quantity import (
@@ -374,7 +374,7 @@ def _printed(line: Line, formula: Formula, system: System | None) -> tuple[str, 
 def line_html(line: Line, formula: Formula, mark: Mark | None = None, system: System | None = None) -> str:
     """One line of a working in ``system`` as MathML, marked for redoing where a reader can redo it."""
     signs = writing_now()
-    manner = (current(), *line.manner, system or "", signs.decimal, signs.plain, signs.group)
+    manner = (now().print, *line.manner, system or "", signs.decimal, signs.plain, signs.group)
     known = line.shape.printed.get(manner)
     if known is None or known[0] is not formula:
         known = line.shape.printed[manner] = (formula, _printed(line, formula, system))
@@ -464,7 +464,7 @@ _RULES: dict[tuple[Same, str], str] = {}
 
 def _rule_html(formula: Formula) -> str:
     """The relation in words and its symbols: the same in every working of the formula."""
-    key = Same(formula), current()
+    key = Same(formula), now().print
     known = _RULES.get(key)
     if known is None:
         words = f'<p class="sw-rule">{escape(tr(formula.words))}</p>' if formula.words else ""

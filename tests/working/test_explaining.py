@@ -18,6 +18,7 @@ from generator.calc.expression import Figure, Ref
 from generator.calc.formula import COMMON_PRACTICE, Constant, Formula, Input, Output, Source
 from generator.calc.procedure import Choice, Procedure
 from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Step, Value
+from generator.language.words import Catalogue, using
 from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity
 from generator.units.table import System, to_si
@@ -513,3 +514,14 @@ def test_words_among_the_inputs_of_a_formula_are_left_out() -> None:
     formula = find("loading.bench_height")
     explained = explain(formula, {"stick_length": q("10 ft", "length"), "soil_type": "C"}, "us", {})
     assert explained.result.text() == "10 ft" and [type(b) for b in explained.blocks] == [Working]
+
+
+def test_the_rule_of_a_formula_is_kept_by_its_catalogue_not_by_the_code_of_its_language() -> None:
+    """A site's own strings may change under a preview, and of two sites each has its own."""
+    explained = explain(LOAD, {"volume": q("4 yd3", "loose_volume"), "weight": q("2000 lb/yd3", "density")}, "us", {})
+    pages = []
+    for meaning in ("la carga", "lo que lleva"):
+        with using(Catalogue("es", {LOAD.result.meaning: meaning})):
+            pages.append(as_html(explained, lambda _: ""))
+    assert "la carga" in pages[0] and "lo que lleva" not in pages[0]
+    assert "lo que lleva" in pages[1] and "la carga" not in pages[1]

@@ -37,7 +37,7 @@
   const given = window.seatworkUnit, system = window.seatworkSystem, tools = window.seatworkResults;
   const quiz = document.querySelector('seatwork-quiz');
   if (!script || !quiz || !given || !tools || !window.seatworkSay) return;
-  const { say, sayIn } = window.seatworkSay;
+  const { say, sayIn, spoken } = window.seatworkSay;
 
   const EPOCH = Date.UTC(2020, 0, 1) / 1000;
   const text = quiz.querySelector('script[type="application/json"]').textContent;
@@ -77,6 +77,7 @@
     const run = { kind: row[0] ? 'retry' : 'full', units: row[1] ? 'metric' : 'us', started: iso(row[2]), finished: row[3] ? iso(row[3]) : null,
       at: row[4], items: row[6].map((item) => unpackItem(item, row[2])) };
     if (row[5] >= 0) run.set = row[5];
+    if (!row[0] && spoken()) run.language = spoken(); // a unit is in one language
     return run;
   }
 
@@ -95,7 +96,7 @@
     const file = tools.withCheck({
       seatwork_result: 1, crew, lesson, edition, site, units: units ? 'metric' : 'us', pass_mark, started: iso(started), finished: iso(finished), tries,
       answers: answers.map((a) => ({ q: a.q, variant: a.variant, units: a.units, answer: a.answer, at: a.at })),
-      score_shown: Math.round((100 * right) / of) / 100, ...(figures ? { figures } : {}), ...(set >= 0 ? { set } : {}), ...(document.documentElement.lang ? { language: document.documentElement.lang } : {}),
+      score_shown: Math.round((100 * right) / of) / 100, ...(figures ? { figures } : {}), ...(set >= 0 ? { set } : {}), ...(spoken() ? { language: spoken() } : {}),
     });
     const asked = answers.map((a) => data.questions[place.get(a.q)]);
     const sum = { finished: file.finished, right, of, passed: Boolean(passed), missed: missed.map((i) => data.questions[i].id),
