@@ -116,6 +116,7 @@ def packed(part: Part) -> bytes:
         "docs": _files(tree.docs), "mentor": _files(tree.mentor), "ledger": [_entry(e) for e in tree.ledger.entries],
         "marking": tree.marking, "sheets": [[s.code, s.kept] for s in tree.sheets], "notices": [asdict(n) for n in tree.notices],
         "formulas": part.formulas, "terms": None if part.terms is None else sorted(part.terms), "chapter": part.chapter,
+        "alike": part.alike,
     }  # fmt: skip
     return json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode("utf-8", "surrogatepass")
 
@@ -129,7 +130,9 @@ def unpacked(raw: bytes) -> Part:
         notices=[_notice(n) for n in data["notices"]],
     )  # fmt: skip
     terms, chapter = data["terms"], data["chapter"]
-    return Part(tree, tuple(data["formulas"]), None if terms is None else frozenset(terms), None if chapter is None else tuple(chapter))
+    return Part(
+        tree, tuple(data["formulas"]), None if terms is None else frozenset(terms), None if chapter is None else tuple(chapter), data["alike"]
+    )  # fmt: skip
 
 
 def _entry(e: Entry) -> list[Any]:

@@ -64,13 +64,32 @@ class Parts:
             return None
 
 
+_sharing = 1  # processes that share the cores, this one among them
+
+
 def workers() -> int:
     """How many processes rendering may use."""
     asked = os.environ.get(WORKERS, "")
     if asked.isdecimal():
-        return max(1, int(asked))
+        return max(1, int(asked) // _sharing)
     cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-    return min(cores, MOST)
+    return max(1, min(cores, MOST) // _sharing)
+
+
+@contextlib.contextmanager
+def shared_by(count: int) -> Iterator[None]:
+    """Within it, and in copies made of this process, all cores are shared by so many processes."""
+    global _sharing
+    was, _sharing = _sharing, _sharing * count
+    try:
+        yield
+    finally:
+        _sharing = was
+
+
+def can_be_copied() -> bool:
+    """Whether a copy of this process has all it needs: on Linux, where no threads run."""
+    return sys.platform.startswith("linux") and threading.active_count() == 1
 
 
 @contextlib.contextmanager
@@ -83,8 +102,7 @@ def spread(run: Run, shared: Any, jobs: Sequence[Job], *, anew: bool = True) -> 
     if count < 2 or len(jobs) < FEWEST_JOBS:
         yield Parts({})
         return
-    # a copy of this process has all it needs; where threads run, or elsewhere, a new one is told
-    copied = sys.platform.startswith("linux") and threading.active_count() == 1
+    copied = can_be_copied()  # elsewhere a new process is told all
     if not copied and not anew:
         yield Parts({})
         return

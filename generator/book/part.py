@@ -31,6 +31,7 @@ class Tree:
     notices: list[Problem] = field(default_factory=list)  # what was left out, as this site's figures do not give it
     parts: int = 0  # how many jobs it was made of
     kept: int = 0  # how many of these an earlier build had done
+    alike: dict[str, str] = field(default_factory=dict)  # by part: the print of what is alike in all languages
 
     def add(self, part: Tree) -> None:
         """Puts a part behind what is there. The navigation is made for the whole."""
@@ -51,3 +52,4 @@ class Part:
     formulas: tuple[str, ...] = ()
     terms: frozenset[str] | None = None  # None where the lesson has a mistake
     chapter: Chapter | None = None
+    alike: str = ""  # the print of what is alike in all languages

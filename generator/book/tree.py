@@ -23,6 +23,7 @@ from generator.book.front import bar, front_pages, mentor_folder, practice_page
 from generator.book.headings import anchor_of, printed
 from generator.book.kept import KeptParts
 from generator.book.lesson import HEADINGS, NUMBERS, TRUCK_BESIDE, Lesson, headings_of
+from generator.book.likeness import alike_print
 from generator.book.markup import links_of
 from generator.book.page import EXERCISE_HEAD, EXERCISE_ID, PLURAL, LessonPage, drawer_for, rows_about, site_lead
 from generator.book.panel import panel
@@ -105,6 +106,7 @@ def _whole(
     reference = Job("reference")
     pages: dict[str, LessonPage] = {}
     formulas: dict[str, Formula] = {}
+    in_parts: set[int] = set()  # places of the parts' numbers in the ledger; the rest are those of the pages made here
     held = kept or PartCache()
     if kept is not None:
         kept.look(content, site)
@@ -120,7 +122,10 @@ def _whole(
             part: Part = held.of(job) or earlier.get(job) or parts.of(job) or render_part(shared, job)
             if kept is not None and not part.tree.problems:
                 kept.keep(job, part, content)
+            before = len(tree.ledger.entries)
             tree.add(part.tree)
+            tree.alike[f"{job.what} {job.name} {job.first}"] = part.alike
+            in_parts.update(range(before, len(tree.ledger.entries)))
             formulas.update({i: f for i in part.formulas if isinstance(f := find(i), Formula)})
             if part.terms is not None:  # the lesson is whole, and its page can be asked for more
                 page = pages[job.name] = LessonPage(content.lessons[job.name], content, site, site_lead(site), tree.ledger)
@@ -151,6 +156,7 @@ def _whole(
             for name in SIGNING_ASSETS:
                 tree.docs.pop(name, None)
         front_pages(content, site, tree.docs, tree.nav, tree.ledger, take(reference).chapter)
+    tree.alike["pages of the whole"] = alike_print((e for i, e in enumerate(tree.ledger.entries) if i not in in_parts), {})
     tree.mentor.update(mentor_folder(content, site))
     tree.docs["assets/formulas.js"] = script(formulas.values())
     return tree
@@ -163,6 +169,7 @@ def render_part(shared: tuple[Sources, Store | None], job: Job) -> Part:
     drawings = Drawings.of(store, sources, job)
     with using(sources.language), written_as(site.settings.writing):  # a worker of its own knows nothing of them
         part = _rendered(content, site, job, drawings)
+        part.alike = alike_print(part.tree.ledger.entries, part.tree.marking)
     if store is not None:
         KeptParts(store, sources).put(job, part, seen)
         drawings.done()

@@ -6,19 +6,18 @@ import datetime
 import os
 import shutil
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from html import escape
 from pathlib import Path
 
 from generator.book.cache import PartCache
 from generator.book.content import Content, content_folder, lesson_kinds, read_content, skeletons
 from generator.book.errors import told
 from generator.book.front import NOT_YET
+from generator.book.likeness import Likeness, unlike
 from generator.book.parallel import uncollected
 from generator.book.part import Tree
-from generator.book.sound import Sound
-from generator.book.tree import edition_file, lines_not_taught, not_taught, not_worked, render_tree
+from generator.book.tree import edition_file, lines_not_taught, not_taught, not_worked, render_tree, silent
 from generator.calc.procedure import Tables
 from generator.calc.rules import US
 from generator.jobsite.doubts import counted, doubts, entry_for, grouped, settled, told_settled
@@ -26,20 +25,19 @@ from generator.jobsite.model import JobSite
 from generator.jobsite.names import printed_in, read_names
 from generator.jobsite.reader import SiteProblems, read
 from generator.language.catalogue import languages_in
-from generator.language.words import ENGLISH, tr, using
+from generator.language.words import ENGLISH, using
 from generator.publish.audio import find_programs, record
+from generator.publish.beside import Beside, Work, all_beside
 from generator.publish.carry import InTheWay, carry, refuse_changed
 from generator.publish.compressed import write_compressed
-from generator.publish.edition_folder import write_edition_folder
 from generator.publish.hand_in import write_server_files
 from generator.publish.headers import write_headers
 from generator.publish.kept import Keeping
-from generator.publish.languages import of_one_print, own_name, place_of, speech, switched, unlike
+from generator.publish.languages import own_name, place_of, speech
 from generator.publish.manifest import write_manifest
-from generator.publish.offline import write_offline, write_page_script
+from generator.publish.one_language import Rendered, Written, finish, other_language, pages_of, sound, write_language
 from generator.publish.packages import stale
 from generator.publish.pdf import find_browser, print_all
-from generator.publish.site import build_site, write_files, write_tree
 from generator.publish.swap import Stuck, pend, staging, stuck, swap
 from generator.quiz.edition import EditionDamaged, keep_sheets, note_day, prepare
 from generator.reference.errors import ReferenceProblem
@@ -124,7 +122,7 @@ def load(folder: Path, keeping: Keeping | None = None) -> tuple[Content, JobSite
     try:
         with using(speech(main, shipped, folder)):
             rules = printed_in(site, main).rules if site is not None else US
-            content = read_content(shipped, folder, _sound(keeping), rules, language=main, main=main)
+            content = read_content(shipped, folder, sound(keeping), rules, language=main, main=main)
     except Refusals as e:
         wrong += e.problems
     except ReferenceProblem as e:
@@ -140,10 +138,6 @@ def _looked_over(content: Content, site: JobSite, shipped: Path) -> JobSite:
     found = (*site.notices, *not_taught(content, site), *not_worked(content, site), *lines_not_taught(content, site), *skeletons(content))
     found = (*found, *doubts(site, today=datetime.date.today(), content=shipped))
     return settled(replace(site, notices=found))
-
-
-def _sound(keeping: Keeping | None) -> Sound | None:
-    return Sound(keeping.store, keeping.program) if keeping is not None and keeping.store is not None else None
 
 
 def published(shipped: Path) -> Tables | None:
@@ -166,8 +160,15 @@ def render(
     content, site = load(folder, keeping)
     if strict and site.notices:
         raise StrictFailure(site)
+    return rendered(content, site, progress, kept, keeping)
+
+
+def rendered(
+    content: Content, site: JobSite, progress: Progress, kept: PartCache | None, keeping: Keeping
+) -> tuple[Tree, JobSite]:  # fmt: skip
+    """The tree of what was read, in the main language, and the site with what was left out. Raises Problems."""
     keeping.still()
-    with using(speech(content.language, content.folder, folder)):
+    with using(speech(content.language, content.folder, site.folder)):
         tree = render_tree(content, printed_in(site, content.language), progress, kept, store=keeping.store, program=keeping.program)
     keeping.still()
     if tree.problems:
@@ -176,34 +177,25 @@ def render(
     return tree, replace(site, notices=(*site.notices, *tree.notices))
 
 
-def render_others(folder: Path, tree: Tree, site: JobSite, progress: Progress, keeping: Keeping | None = None) -> dict[str, Tree]:
-    """The tree in each other language of the site, by its code, held to the numbers and marks of ``tree``. Raises Problems."""
-    keeping = keeping or Keeping()
-    shipped = content_folder()
-    made: dict[str, Tree] = {}
+def _work_on(
+    code: str, site: JobSite, stage: Path, when: int, keeping: Keeping, progress: Progress, whole: bool
+) -> Work:  # fmt: skip
+    """All work on another language. Nobody sees how far it is where it goes on beside that on the main one."""
+    return lambda beside: other_language(code, site, stage, when, keeping, silent if beside else progress, whole=whole)
+
+
+def alike(tree: Tree, others: Mapping[str, Beside], progress: Progress) -> None:
+    """Holds each other language, by its code, to the numbers and marks of the main one's ``tree``. Raises Problems."""
     wrong: list[Problem] = []
-    for code in site.settings.languages[1:]:
-        try:
-            speaks, said = speech(code, shipped, folder), printed_in(site, code)
-        except Refusals as e:
-            wrong += e.problems
-            continue
-        with using(speaks):
-            try:
-                content = read_content(shipped, folder, _sound(keeping), said.rules, language=code, main=site.settings.languages[0])
-            except Refusals as e:
-                wrong += e.problems
-                continue
-            progress(own_name(code))
-            other = made[code] = render_tree(content, said, progress, store=keeping.store, program=keeping.program)
-        odd = list(told(other.problems) or unlike(tree, other, code))
-        if not odd:
-            made[code] = of_one_print(tree, other)
-        wrong += odd
-        keeping.still()
+    for code, other in others.items():
+        progress(own_name(code))
+        found: Rendered = other.hear()
+        wrong += found.problems
+        if not found.problems and found.alike != tree.alike:
+            other.tell(None)
+            wrong += unlike(Likeness.of(tree), other.hear(), code)
     if wrong:
         raise Problems(wrong)
-    return made
 
 
 def strict_failure(site: JobSite) -> list[str]:
@@ -212,12 +204,6 @@ def strict_failure(site: JobSite) -> list[str]:
     if entries:
         entries = ["where the figures are right, say so in settings.yml, under looked_at:, with your name and the day:", *entries]
     return [*entries, f"{counted(site.notices)}, and --strict passes none; mend the figures, or leave --strict out"]
-
-
-def footer(site: JobSite) -> str:
-    """The line at the foot of every page."""
-    edition = tr("Edition {edition}", edition=escape(site.settings.edition))
-    return f"{edition}. {tr('Invented site.')}" if site.settings.invented else edition
 
 
 def _replaceable(out: Path) -> None:
@@ -295,23 +281,29 @@ def build(
         _free(keep_tree, folder / "out")
     progress("reading tables")
     keeping = _keeping(folder, fresh)
-    tree, site = render(folder, progress, strict=strict, keeping=keeping)
+    content, site = load(folder, keeping)
+    if strict and site.notices:
+        raise StrictFailure(site)
     codes = site.settings.languages
-    trees = {codes[0]: tree, **render_others(folder, tree, site, progress, keeping)}
     when = int(os.environ.get("SOURCE_DATE_EPOCH", FIXED_DATE))
     with staging(folder) as stage:
-        progress("building the web folder")
         new = stage / "out"
-        ledgers = {c: t.ledger.as_json(site.settings.edition, site.settings.key, site.settings.units) for c, t in trees.items()}
-        ledger = ledgers[codes[0]]
-        for code, made in trees.items():
-            place = place_of(code, codes)
-            with using(speech(code, content_folder(), folder)):
-                name = printed_in(site, code).settings.name
-                config = write_tree(switched(made, code, codes), stage / "tree" / place, name, footer(site))
-                build_site(config, new / "web" / place, when, keeping)
-            write_files(made.mentor, new / "mentor" / place)
-            (new / (f"ledger-{code}.json" if place else "ledger.json")).write_text(ledgers[code], "utf-8", newline="\n")
+        whole = not (pdf or audio)  # else files come into the web folders that lists of theirs must name
+
+        pieces = {code: _work_on(code, site, stage, when, keeping, progress, whole) for code in codes[1:]}
+        with all_beside(pieces, wanted=whole) as others:
+            tree, site = rendered(content, site, progress, None, keeping)
+            alike(tree, others, progress)
+            keeping.still()
+            progress("building the web folder")
+            figures = {lesson: str(made["figures"]) for lesson, made in tree.marking.items()}
+            for other in others.values():
+                other.tell(figures)
+            ledger = write_language(tree, site, codes[0], stage, when, keeping)
+            written: dict[str, Written] = {code: other.hear() for code, other in others.items()}
+        for code, made in written.items():
+            made.take_in(stage, code)
+            keeping.add(made.kept)
         if pdf:
             print_all(
                 [
@@ -325,10 +317,8 @@ def build(
             )
         recorded = str(record(new / "web", site.settings.units, progress, keeping.store, (content_folder(), folder))) if audio else ""
         for code in reversed(codes):  # the main language last: the others lie in its folder
-            web = new / "web" / place_of(code, codes)
-            write_page_script(web)
-            write_edition_folder(web, (content_folder(), folder))
-            write_offline(web, site.settings.key, site.settings.hand_in, codes[1:] if code == codes[0] else (), recordings=audio_offline)
+            if code == codes[0] or not whole:
+                finish(new / "web" / place_of(code, codes), site, code, recordings=audio_offline)
         write_headers(new / "web", new / "headers")
         write_server_files(new / "headers", site.settings.hand_in)
         write_compressed(new / "web", keeping.store)
@@ -341,11 +331,10 @@ def build(
             raise Problems([e.problem]) from None
         if keep_tree is not None:
             shutil.copytree(stage / "tree", keep_tree, dirs_exist_ok=True)
+        sheets = [*tree.sheets, *(sheet for made in written.values() for sheet in made.sheets)]
         try:
             plan = prepare(folder, stage / "editions", site.settings.edition, edition_file(tree, site), ledger)
-            keep_sheets(
-                plan, folder, stage / "editions", list({sheet.code: sheet for made in trees.values() for sheet in made.sheets}.values())
-            )
+            keep_sheets(plan, folder, stage / "editions", list({sheet.code: sheet for sheet in sheets}.values()))
         except EditionDamaged as e:
             raise Problems([e.problem]) from None
         progress("swapping the new handbook in")
@@ -360,7 +349,7 @@ def build(
         keeping.done()
     line = site.settings.lines.get("edition")
     notes: tuple[str, ...] = (f"settings.yml{f':{line}' if line else ''}: {plan.note}",) if plan.note else ()
-    pages = sum(1 for made in trees.values() for name in made.docs if name.endswith((".md", ".html")))
+    pages = pages_of(tree) + sum(made.pages for made in written.values())
     notes += (*stale(out), *told_settled(site), *grouped(site.notices))
     to_look_at = counted(site.notices) if site.notices else ""
     return Built(folder / "out", pages, ledger.count('"page"'), time.perf_counter() - start, notes, to_look_at, keeping.told, recorded)

@@ -20,6 +20,15 @@ from generator.book.kept import fresh_wanted, made_with
 from generator.source.store import FOLDER, Store, digest
 
 
+@dataclass(frozen=True)
+class Used:
+    """How many pages a part of a build had, how many of them were kept, and the names of what it took or put."""
+
+    pages: int
+    pages_kept: int
+    names: frozenset[str]
+
+
 @dataclass
 class Keeping:
     """One build's use of what is kept. ``store`` is None where nothing can be, or is wanted to be, kept.
@@ -57,6 +66,17 @@ class Keeping:
         """The build is over: the store is held to its size."""
         if self.store is not None:
             self.store.trim()
+
+    def used(self) -> Used:
+        """What was used of it, as plain data."""
+        return Used(self.pages, self.pages_kept, frozenset(self.store.used) if self.store is not None else frozenset())
+
+    def add(self, more: Used) -> None:
+        """Counts in what another part of the build used, a copy of this process perhaps."""
+        self.pages += more.pages
+        self.pages_kept += more.pages_kept
+        if self.store is not None:
+            self.store.used |= more.names
 
     @property
     def told(self) -> str:

@@ -22,8 +22,9 @@ from generator.book.content import content_folder  # noqa: E402
 from generator.jobsite.names import printed_in  # noqa: E402
 from generator.language.scripts import NAME as STRINGS  # noqa: E402
 from generator.language.words import using  # noqa: E402
-from generator.publish.build import Problems, footer, render  # noqa: E402
+from generator.publish.build import Problems, render  # noqa: E402
 from generator.publish.languages import speech  # noqa: E402
+from generator.publish.one_language import footer  # noqa: E402
 from generator.publish.serve import scratch  # noqa: E402
 from generator.publish.site import hands_in, quotable, scripts, translated, write_files  # noqa: E402
 

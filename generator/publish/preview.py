@@ -20,9 +20,10 @@ from generator.book.part import Tree
 from generator.jobsite.model import JobSite
 from generator.jobsite.names import printed_in
 from generator.language.words import using
-from generator.publish.build import Problems, footer, render
+from generator.publish.build import Problems, render
 from generator.publish.builder import Site, loaded
 from generator.publish.languages import speech
+from generator.publish.one_language import footer
 from generator.publish.prerender import prerender
 from generator.publish.site import write_tree
 

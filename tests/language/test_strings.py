@@ -20,7 +20,8 @@ from generator.calc.formula import Formula
 from generator.language import scripts
 from generator.language.catalogue import catalogue
 from generator.language.words import Catalogue, said, tr, using
-from generator.publish.build import footer, render
+from generator.publish.build import render
+from generator.publish.one_language import footer
 from generator.publish.site import settings as site_settings
 from tests.conftest import ROOT
 

@@ -17,7 +17,7 @@ from generator.book.tree import taught
 from generator.cli.main import main
 from generator.language.catalogue import NoCatalogue, catalogue, fits
 from generator.language.words import Catalogue, ntr, using
-from generator.publish.build import Problems, build, load, render, render_others
+from generator.publish.build import Problems, build, load
 from generator.source.overlay import lay_over, words_in
 from generator.source.problem import Problem, Refusal
 from generator.source.yamltext import entries, load_yaml
@@ -174,9 +174,8 @@ def test_a_damaged_file_of_strings_is_told_with_its_line(small: Path) -> None:
     (small / "pl/words/words.po").write_text('msgid "Do it"\nmsgstr "Zrób\n', "utf-8")
     with pytest.raises(NoCatalogue, match=r"pl/words/words.po:2"):
         catalogue("pl", (small,))
-    tree, site = render(small, lambda _: None)
     with pytest.raises(Problems) as found:
-        render_others(small, tree, site, lambda _: None)
+        build(small, lambda _: None)
     assert isinstance(found.value.problems[0], Problem) and str(found.value.problems[0]).startswith("pl/words/words.po:2: ")
 
 

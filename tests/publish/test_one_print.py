@@ -15,6 +15,6 @@ def tree(ask: str, figures: str) -> Tree:
 
 
 def test_the_page_of_another_language_names_the_figures_that_are_kept() -> None:
-    spoken = of_one_print(tree("Why?", "0164fd65"), tree("¿Por qué?", "cd6da7ca"))
+    spoken = of_one_print({"one": "0164fd65"}, tree("¿Por qué?", "cd6da7ca"))
     assert spoken.docs["lessons/one.md"] == '# One\n{"figures":"0164fd65","ask":"¿Por qué?"} cd6da7ca'
     assert spoken.docs["assets/one.png"] == b"\x89"

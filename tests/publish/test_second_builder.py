@@ -7,7 +7,8 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from generator.publish.build import footer, render
+from generator.publish.build import render
+from generator.publish.one_language import footer
 from generator.publish.site import write_tree
 from tests.publish.reading import answer_one
 from tests.publish.webserver import flaky
