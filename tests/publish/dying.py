@@ -25,6 +25,7 @@ from generator.publish.swap import staging
 
 # Any: tests put functions of their own in the place of its
 building: Any = import_module("generator.publish.build")
+writing: Any = import_module("generator.publish.one_language")
 
 MARK = "edition mark "
 
@@ -34,14 +35,20 @@ def copied(config: Path, target: Path, when: int, keeping: object = None) -> Non
     shutil.copytree(config.parent / "docs", target)
 
 
-def of_edition(rendered: tuple[Any, Any], name: str) -> tuple[Any, Any]:
+def of_edition(found: tuple[Any, Any], name: str) -> tuple[Any, Any]:
     """The tree as of another edition: every page says which."""
-    tree, site = rendered
+    tree, site = found
     marked = {
         place: {n: x + f"\n{MARK}{name}\n" if isinstance(x, str) else x for n, x in getattr(tree, place).items()}
         for place in ("docs", "mentor")
     }
     return replace(tree, **marked), replace(site, settings=replace(site.settings, edition=name))
+
+
+def renders(found: tuple[Any, Any], name: str) -> None:
+    """From now on builds find this tree, as of that edition, in the place of reading and rendering."""
+    building.load = lambda *_: (None, found[1])
+    building.rendered = lambda *_: of_edition(found, name)
 
 
 def in_child(work: Callable[[], Any]) -> int:
@@ -111,11 +118,11 @@ def killed(site: Path, rounds: int, seed: int) -> dict[str, int]:
     """
     rng = random.Random(seed)
     rendered = building.render(site, lambda _: None)
-    building.build_site = copied
+    writing.build_site = copied
     counter, told = os.pipe()
 
     def build(name: str, stop: int = 0) -> None:
-        building.render = lambda *_, **__: of_edition(rendered, name)
+        renders(rendered, name)
         done = steps(stop)
         building.build(site, lambda _: None)
         os.write(told, done[0].to_bytes(4, "big"))
@@ -161,16 +168,16 @@ def killed(site: Path, rounds: int, seed: int) -> dict[str, int]:
 def dies_after_swap(site: Path) -> dict[str, Any]:
     """Killed in the moment between the swap and the edition's figures: nothing of it is lost."""
     rendered = building.render(site, lambda _: None)
-    building.build_site = copied
+    writing.build_site = copied
     swap = building.swap
 
     def swap_and_die(new: Path, out: Path) -> None:
         swap(new, out)
         os.kill(os.getpid(), signal.SIGKILL)
 
-    building.render = lambda *_, **__: of_edition(rendered, "first")
+    renders(rendered, "first")
     building.build(site, lambda _: None)
-    building.render = lambda *_, **__: of_edition(rendered, "second")
+    renders(rendered, "second")
     building.swap = swap_and_die
     os.waitpid(in_child(lambda: building.build(site, lambda _: None)), 0)
     found, kept = whole(site / "out"), (site / "editions/second.json").exists()
@@ -182,12 +189,12 @@ def dies_after_swap(site: Path) -> dict[str, Any]:
 def two_at_once(site: Path) -> dict[str, Any]:
     """Two builds at the same moment: one is turned away, and what is written is of one."""
     rendered = building.render(site, lambda _: None)
-    building.build_site = copied
+    writing.build_site = copied
     children = []
     for name in ("one", "two"):
 
         def build(name: str = name) -> None:
-            building.render = lambda *_, **__: of_edition(rendered, name)
+            renders(rendered, name)
             building.build(site, lambda _: None)
 
         children.append(in_child(build))
@@ -198,10 +205,10 @@ def two_at_once(site: Path) -> dict[str, Any]:
 def read_only(site: Path) -> dict[str, Any]:
     """The folder cannot be written by the user who builds."""
     rendered = building.render(site, lambda _: None)
-    building.build_site = copied
-    building.render = lambda *_, **__: of_edition(rendered, "first")
+    writing.build_site = copied
+    renders(rendered, "first")
     building.build(site, lambda _: None)
-    building.render = lambda *_, **__: of_edition(rendered, "second")
+    renders(rendered, "second")
     for path in (site, *site.rglob("*")):
         path.chmod(0o555 if path.is_dir() else 0o444)
 
@@ -226,7 +233,7 @@ def read_only(site: Path) -> dict[str, Any]:
 def full_disk(site: Path, rounds: int) -> dict[str, int]:
     """The disk is full after so many writes, at moments spread over a whole build."""
     rendered = building.render(site, lambda _: None)
-    building.build_site = copied
+    writing.build_site = copied
     writes = [0, 10**9]
     put, open_ = Path.write_bytes, Path.open
 
@@ -241,11 +248,11 @@ def full_disk(site: Path, rounds: int) -> dict[str, int]:
         return run
 
     Path.write_bytes, Path.open = counted(put), counted(open_)  # type: ignore[method-assign]
-    building.render = lambda *_, **__: of_edition(rendered, "first")
+    renders(rendered, "first")
     building.build(site, lambda _: None)
     foreign = put_in(site / "out")
     needed = writes[0]
-    building.render = lambda *_, **__: of_edition(rendered, "second")
+    renders(rendered, "second")
     refused = 0
     for i in range(rounds):
         writes[:] = [0, needed * i // rounds]

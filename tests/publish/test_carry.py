@@ -230,11 +230,12 @@ def test_what_comes_in_during_the_swap_is_moved_over_afterwards(out: Path, new: 
 def site(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[str], Path]:
     """Builds a small site as one edition or another; its folder. The site builder only copies."""
     folder = small_site(tmp_path / "site")
-    rendered = building.render(folder, lambda _: None)
-    monkeypatch.setattr(building, "build_site", copied)
+    found = building.render(folder, lambda _: None)
+    monkeypatch.setattr("generator.publish.one_language.build_site", copied)
 
     def build(edition: str) -> Path:
-        monkeypatch.setattr(building, "render", lambda *_, **__: of_edition(rendered, edition))
+        monkeypatch.setattr(building, "load", lambda *_: (None, found[1]))
+        monkeypatch.setattr(building, "rendered", lambda *_: of_edition(found, edition))
         building.build(folder, lambda _: None)
         return folder
 

@@ -13,6 +13,7 @@ import pytest
 from generator.book import content as book_content
 from generator.book.guard import guarded
 from generator.publish import build as building
+from generator.publish import one_language
 from generator.publish.paper import write_papers
 from generator.records import readiness_page, report
 from generator.records.demo_class import count_of
@@ -31,7 +32,7 @@ def built(folder: Path, *, planted: bool) -> Path:
     from generator.jobsite.reader import read
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(building, "build_site", copied)
+        patch.setattr(one_language, "build_site", copied)
         if planted:
             patch.setattr(book_content.Content, "added_look", lambda self, name: PLANTED)
             patch.setattr(readiness_page, "_STYLE", readiness_page._STYLE + PLANTED)

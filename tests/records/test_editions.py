@@ -230,9 +230,9 @@ def test_a_failed_build_changes_no_edition(demo: Path, tmp_path: Path, capsys: A
 
 def test_a_build_that_dies_in_the_swap_changes_nothing_and_a_good_one_keeps_papers(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     site = well_taught(tmp_path / "site")
-    rendered = render(site, lambda _: None)
-    monkeypatch.setattr("generator.publish.build.render", lambda *_, **__: rendered)
-    monkeypatch.setattr("generator.publish.build.build_site", lambda *_: None)
+    found = render(site, lambda _: None)
+    monkeypatch.setattr("generator.publish.build.rendered", lambda *_: found)
+    monkeypatch.setattr("generator.publish.one_language.build_site", lambda *_: None)
     for name in ("paper", "records"):
         (site / "out/mentor" / name).mkdir(parents=True)
         (site / "out/mentor" / name / "index.html").write_text(name, "utf-8")
