@@ -1,5 +1,7 @@
 """How long a whole build takes, one after nothing and one after a cell was changed, beside a plain ``mkdocs build`` of the very Markdown it wrote.
 
+Of a site in several languages plain is one ``mkdocs build`` of each language's Markdown, one after the other.
+
 Run: python -m benchmarks.whole_build [--runs N] [--machines 25 50 100 200]
 
 Every build is a process of its own, so starting Python counts. Its modules are compiled beforehand, as an installed
@@ -39,6 +41,10 @@ class Spent:
 
     seconds: float
     processor: float
+
+    def plus(self, more: Spent) -> Spent:
+        """Both together."""
+        return Spent(self.seconds + more.seconds, self.processor + more.processor)
 
     def least(self, other: Spent) -> Spent:
         """The fewer of each."""
@@ -122,6 +128,25 @@ def build_of(folder: Path, env: dict[str, str], tree: Path | str = "") -> tuple[
     return took, json.loads(said.splitlines()[-1])
 
 
+def plain_builds(tree: Path, place: Path, env: dict[str, str]) -> Spent:
+    """What the site builder alone takes for a tree, for each of its languages after the other."""
+    took = Spent(0.0, 0.0)
+    for config in (tree / "mkdocs.yml", *sorted(tree.glob("??/mkdocs.yml"))):
+        command = [
+            sys.executable,
+            "-m",
+            "mkdocs",
+            "build",
+            "--quiet",
+            "--config-file",
+            str(config),
+            "--site-dir",
+            str(place / config.parent.name),
+        ]
+        took = took.plus(spent(command, {**env, "NO_MKDOCS_2_WARNING": "1"})[0])
+    return took
+
+
 def measured(folder: Path, place: Path, env: dict[str, str]) -> Times:
     """One build of ``folder``, one plain build of its tree, one build more as it is and one after a cell was changed."""
     tree, plain = place / "tree", place / "plain"
@@ -132,10 +157,7 @@ def measured(folder: Path, place: Path, env: dict[str, str]) -> Times:
     read = marks[0][0]
     rendered = marks[1][0]
     site = next(at for at, words in marks if words == "building the web folder")
-    beside, _ = spent(
-        [sys.executable, "-m", "mkdocs", "build", "--quiet", "--config-file", str(tree / "mkdocs.yml"), "--site-dir", str(plain)],
-        {**env, "NO_MKDOCS_2_WARNING": "1"},
-    )
+    beside = plain_builds(tree, plain, env)
     sizes = {p: len(gzip.compress(p.read_bytes(), 6, mtime=0)) for p in (folder / "out" / "web").rglob("*.html")}
     largest = max(sizes, key=lambda p: sizes[p])
     same, _ = build_of(folder, env)
