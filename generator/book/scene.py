@@ -14,7 +14,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 from generator.drawing import scenes
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import ONE_STEP
-from generator.drawing.film import Film, frames_of, is_film
+from generator.drawing.film import Film, is_film, parsed_frames
 from generator.drawing.laws import Breach, broken
 from generator.drawing.measure import Measure
 from generator.drawing.spec import DrawingSpec
@@ -208,7 +208,7 @@ def held_to_laws(
     if not is_film(svg):
         return [_told(breach, scene, site, context, place) for breach in broken(svg, figures)]
     first: dict[tuple[str, str], Problem] = {}  # a step that breaks a law is like the next: the first is told
-    for k, frame in enumerate(frames_of(svg), 1):
+    for k, frame in enumerate(parsed_frames(svg), 1):
         for breach in broken(frame, figures):
             first.setdefault((breach.law, breach.figure), _told(breach, f"{scene}, step {k},", site, context, place))
     return list(first.values())

@@ -415,26 +415,30 @@ def frames_of(svg: str) -> list[str]:
     Title, description and patterns are those of the whole; the sentence of a step is the root's
     `data-says` (and `data-says-si`).
     """
+    return [ET.tostring(frame, encoding="unicode") for frame in parsed_frames(svg)]
+
+
+def parsed_frames(svg: str) -> Iterator[ET.Element]:
+    """The steps as `frames_of` gives them, parsed, for whoever only measures them; their names stand without their namespace."""
     root = ET.fromstring(svg)
     for element in root.iter():
         element.tag = element.tag.removeprefix(_SVG)
     _rename(root, {alone: name for name, alone in _ALONE.items()})
     known = {element.attrib["id"]: element for element in root.iter() if "id" in element.attrib}
-    out = []
+    heads = [one for one in root if one.tag in ("title", "desc")]
+    patterns = root.findall("defs/pattern")
     for step in root.iter("g"):
         if "data-step" not in step.attrib:
             continue
         frame = ET.Element("svg", {"xmlns": _SVG[1:-1], **root.attrib})
         frame.attrib.update({k: v for k, v in step.attrib.items() if k.startswith("data-")})
         frame.set("viewBox", frame.attrib.pop("data-whole"))
-        frame.extend(copy.deepcopy(one) for one in root if one.tag in ("title", "desc"))
-        patterns = root.findall("defs/pattern")
+        frame.extend(heads)
         if patterns:
-            ET.SubElement(frame, "defs").extend(copy.deepcopy(one) for one in patterns)
+            ET.SubElement(frame, "defs").extend(patterns)
         for child in step:
             frame.extend(_resolved(child, known))
-        out.append(ET.tostring(frame, encoding="unicode"))
-    return out
+        yield frame
 
 
 def _resolved(element: ET.Element, known: dict[str, ET.Element]) -> Iterator[ET.Element]:
