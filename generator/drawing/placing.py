@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cache
+from heapq import merge
 from operator import itemgetter
 from typing import Literal
 
@@ -64,7 +65,7 @@ class Label:
     """A text that waits for its place; low ranks choose first."""
 
     text: Words
-    places: list[Place]
+    places: Places
     anchor: Point
     bounds: Box
     width: float
@@ -117,19 +118,44 @@ class Taken:
 # ---- the places there are ------------------------------------------------------------------------
 
 
-def around(anchor: Point, prefer: Sequence[Side]) -> list[Place]:
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Places a text may take: those of its `own`, then those all around a point, each dearer by `more`.
+
+    There are some two hundred around a point, and few are looked at: each is worked out when it is asked for.
+    """
+
+    own: Sequence[Place]
+    anchor: Point
+    prefer: tuple[Side, ...] = ()
+    more: float = 0.0
+
+    def cheapest_first(self) -> Iterator[tuple[float, int, Point, Point]]:
+        """What each place costs, its number, the point, and the direction; the numbers tell the order of those of one cost."""
+        own = sorted((cost, number, aim, toward) for number, (aim, toward, cost) in enumerate(self.own))
+        return merge(own, self._around(len(own))) if own else self._around(0)
+
+    def _around(self, number: int) -> Iterator[tuple[float, int, Point, Point]]:
+        x, y = self.anchor
+        for cost, k, right, down, toward in _around(self.prefer):
+            yield cost + self.more, number + k, (x + right, y + down), toward
+
+    def __iter__(self) -> Iterator[Place]:
+        return ((aim, toward, cost) for cost, _, aim, toward in self.cheapest_first())
+
+
+def around(anchor: Point, prefer: Sequence[Side]) -> Places:
     """Places around a point, nearest first, dearer away from the preferred sides."""
-    x, y = anchor
-    return [((x + right, y + down), toward, cost) for right, down, toward, cost in _around(tuple(prefer))]
+    return Places((), anchor, tuple(prefer))
 
 
 @cache
-def _around(prefer: tuple[Side, ...]) -> tuple[tuple[float, float, Point, float], ...]:
-    """The places around any point: how far right and down of it, the direction, and what that costs."""
+def _around(prefer: tuple[Side, ...]) -> list[tuple[float, int, float, float, Point]]:
+    """The places around any point, cheapest first: the cost, the number, how far right and down of the point, the direction."""
     wanted = [UNIT_VECTORS[side] for side in prefer if side != "on"]
-    places: list[tuple[float, float, Point, float]] = []
+    places: list[tuple[float, float, float, Point]] = []
     if "on" in prefer:
-        places.append((0.0, 0.0, (0.0, 0.0), 0.0))
+        places.append((0.0, 0.0, 0.0, (0.0, 0.0)))
     for radius in (9, 16, 26, 38, 52, 68, 86, 106, 130, 160, 195, 235):
         for toward in _ALL_ROUND:
             cost = 0.55 * radius
@@ -137,11 +163,11 @@ def _around(prefer: tuple[Side, ...]) -> tuple[tuple[float, float, Point, float]
                 cost += 14 * (1 - max(w[0] * toward[0] + w[1] * toward[1] for w in wanted))
             if "on" in prefer:
                 cost += 8
-            places.append((radius * toward[0], radius * toward[1], toward, cost))
-    return tuple(places)
+            places.append((cost, radius * toward[0], radius * toward[1], toward))
+    return sorted((cost, number, right, down, toward) for number, (cost, right, down, toward) in enumerate(places))
 
 
-def along(a: Point, b: Point, way: Point, *, left: bool, tail: float, prefer: Side | None) -> list[Place]:
+def along(a: Point, b: Point, way: Point, *, left: bool, tail: float, prefer: Side | None) -> Places:
     """Places for the text of a dimension line from `a` to `b`, which runs in the direction `way`.
 
     They are beside it, best at the middle and on the side the line was moved to (`left` of its
@@ -168,13 +194,13 @@ def along(a: Point, b: Point, way: Point, *, left: bool, tail: float, prefer: Si
             cost = (0 if asked else 16) + gap * 0.4
             places.append((_off(end, toward, gap), _round_direction(toward), cost))
     middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-    return places + [(p, t, cost + 40) for p, t, cost in around(middle, ())]
+    return Places(places, middle, more=40)
 
 
-def outside(arc: Point, toward: Point, prefer: Sequence[Side]) -> list[Place]:
+def outside(arc: Point, toward: Point, prefer: Sequence[Side]) -> Places:
     """Places for the text of an angle: out from the middle of its arc, then all around that."""
     places = [(_off(arc, toward, gap), _round_direction(toward), gap * 0.5) for gap in (7.0, 14.0, 24.0)]
-    return places + [(p, t, cost + 6) for p, t, cost in around(arc, prefer)]
+    return Places(places, arc, tuple(prefer), more=6)
 
 
 def _off(point: Point, toward: Point, gap: float) -> Point:
@@ -197,22 +223,22 @@ def best_place(label: Label, taken: Taken) -> tuple[Box, Align, Block] | None:
     what is drawn there, so the cheapest are looked at first, and those that come to more than the best
     that is found are not looked at.
     """
-    ways = [(block, block.width * boldness(label.bold), block.height, narrowed) for block, narrowed in _blocks(label)]
-    tries = [(cost + way[3], way, aim, toward) for way in ways for aim, toward, cost in label.places]
     ground = _Ground(label, taken)
     most = math.inf
-    free: list[tuple[int, float, tuple[Box, Align, Block]]] = []
-    for number in sorted(range(len(tries)), key=[cost for cost, *_ in tries].__getitem__):
-        cost, (block, wide, high, _), aim, toward = tries[number]
-        if cost >= most:
-            break
-        box, align = _box_at(aim, toward, wide, high)
-        if not inside(box, label.bounds) or any_near(box, ground.boxes):
-            continue
-        total = ground.cost(box, toward, cost, most)
-        if total < most:
-            free.append((number, total, (box, align, block)))
-            most = min(most, total + 1000 * SAME)  # all that cost the same, and somewhat more
+    free: list[tuple[tuple[int, int], float, tuple[Box, Align, Block]]] = []
+    for way, (block, narrowed) in enumerate(_blocks(label)):
+        wide, high = block.width * boldness(label.bold), block.height
+        for price, number, aim, toward in label.places.cheapest_first():
+            cost = price + narrowed
+            if cost >= most:
+                break
+            box, align = _box_at(aim, toward, wide, high)
+            if not inside(box, label.bounds) or any_near(box, ground.boxes):
+                continue
+            total = ground.cost(box, toward, cost, most)
+            if total < most:
+                free.append(((way, number), total, (box, align, block)))
+                most = min(most, total + 1000 * SAME)  # all that cost the same, and somewhat more
     best: tuple[Box, Align, Block] | None = None
     least = math.inf
     for _, total, place in sorted(free, key=itemgetter(0)):
