@@ -105,7 +105,9 @@ def extent(shape: Sequence[Point]) -> Box:
 
 def segment(a: Point, b: Point) -> Segment:
     """Return the segment from `a` to `b` with the box around it."""
-    return (a, b, (min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])))
+    left, right = (a[0], b[0]) if a[0] <= b[0] else (b[0], a[0])
+    top, bottom = (a[1], b[1]) if a[1] <= b[1] else (b[1], a[1])
+    return (a, b, (left, top, right, bottom))
 
 
 def segment_hits(box: Box, a: Point, b: Point) -> bool:
