@@ -14,7 +14,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 from generator.drawing import scenes
 from generator.drawing.canvas import Canvas
 from generator.drawing.errors import ONE_STEP
-from generator.drawing.film import Film, frames_of, is_film
+from generator.drawing.film import Film, is_film, parsed_frames
 from generator.drawing.laws import Breach, broken
 from generator.drawing.measure import Measure
 from generator.drawing.spec import DrawingSpec
@@ -50,7 +50,13 @@ def scene_function(name: str) -> Any:
 @cache
 def is_film_scene(draw: Any) -> bool:
     """Whether a scene is one in steps."""
-    return get_type_hints(draw)["return"] is Film
+    return _hints(draw)["return"] is Film
+
+
+@cache
+def _hints(draw: Any) -> dict[str, Any]:
+    """What a scene is given and gives, by name: the annotations of its function, which are compiled anew whenever they are asked for."""
+    return get_type_hints(draw)
 
 
 def canvas_of(made: Canvas | Film, scene: str, frame: int | None) -> Canvas:
@@ -94,7 +100,7 @@ def wrong_drawing(spec: DrawingSpec) -> Iterator[tuple[int, str, str]]:
 
 def refuse_other_kinds(draw: Any, arguments: Mapping[str, Any]) -> None:
     """Raises NumberProblem where a scene is given something of another kind than it draws, as a bare figure for a length."""
-    wanted = get_type_hints(draw)
+    wanted = _hints(draw)
     for name, value in arguments.items():
         if not _is(value, wanted[name]):
             raise NumberProblem(f"the drawing cannot be made ('{name}' is given {_kind(value)}, and is {_meant(wanted[name])})",
@@ -208,7 +214,7 @@ def held_to_laws(
     if not is_film(svg):
         return [_told(breach, scene, site, context, place) for breach in broken(svg, figures)]
     first: dict[tuple[str, str], Problem] = {}  # a step that breaks a law is like the next: the first is told
-    for k, frame in enumerate(frames_of(svg), 1):
+    for k, frame in enumerate(parsed_frames(svg), 1):
         for breach in broken(frame, figures):
             first.setdefault((breach.law, breach.figure), _told(breach, f"{scene}, step {k},", site, context, place))
     return list(first.values())

@@ -66,7 +66,7 @@ def overlap(a: Box, b: Box, gap: float = 0.0) -> bool:
 def any_near(box: Box, others: Sequence[Box]) -> bool:
     """Whether the box overlaps any other or comes nearer to it than 4."""
     x0, y0, x1, y1 = box[0] - 4.0, box[1] - 4.0, box[2] + 4.0, box[3] + 4.0
-    return any(x0 < o[2] and o[0] < x1 and y0 < o[3] and o[1] < y1 for o in others)
+    return any(x0 < right and left < x1 and y0 < bottom and top < y1 for left, top, right, bottom in others)
 
 
 def inside(box: Box, bounds: Box) -> bool:
@@ -105,28 +105,30 @@ def extent(shape: Sequence[Point]) -> Box:
 
 def segment(a: Point, b: Point) -> Segment:
     """Return the segment from `a` to `b` with the box around it."""
-    return (a, b, (min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])))
+    left, right = (a[0], b[0]) if a[0] <= b[0] else (b[0], a[0])
+    top, bottom = (a[1], b[1]) if a[1] <= b[1] else (b[1], a[1])
+    return (a, b, (left, top, right, bottom))
 
 
 def segment_hits(box: Box, a: Point, b: Point) -> bool:
     """Tell whether the segment from `a` to `b` enters the box (Liang-Barsky clipping)."""
-    dx, dy = b[0] - a[0], b[1] - a[1]
+    x, y = a
+    left, top, right, bottom = box
+    if left <= x <= right and top <= y <= bottom:
+        return True
+    dx, dy = b[0] - x, b[1] - y
     low, high = 0.0, 1.0
-    for p, q in (
-        (-dx, a[0] - box[0]),
-        (dx, box[2] - a[0]),
-        (-dy, a[1] - box[1]),
-        (dy, box[3] - a[1]),
-    ):
+    for p, q in ((-dx, x - left), (dx, right - x), (-dy, y - top), (dy, bottom - y)):
         if p == 0:
             if q < 0:
                 return False
             continue
         r = q / p
         if p < 0:
-            low = max(low, r)
-        else:
-            high = min(high, r)
+            if r > low:
+                low = r
+        elif r < high:
+            high = r
         if low > high:
             return False
     return True
@@ -139,10 +141,22 @@ def _segments_cross(a: Point, b: Point, c: Point, d: Point) -> bool:
     return (turn(a, b, c) > 0) != (turn(a, b, d) > 0) and (turn(c, d, a) > 0) != (turn(c, d, b) > 0)
 
 
-def hits(box: Box, segments: Sequence[Segment]) -> int:
-    """How many segments enter the box."""
+def touching(box: Box, segments: Sequence[Segment]) -> list[Segment]:
+    """The segments that may enter the box, by the boxes around them."""
     x0, y0, x1, y1 = box
-    return sum(1 for a, b, o in segments if x0 <= o[2] and o[0] <= x1 and y0 <= o[3] and o[1] <= y1 and segment_hits(box, a, b))
+    return [s for s in segments if x0 <= s[2][2] and s[2][0] <= x1 and y0 <= s[2][3] and s[2][1] <= y1]
+
+
+def hits(box: Box, segments: Sequence[Segment], enough: float = math.inf) -> int:
+    """How many segments enter the box; `enough` are not counted on."""
+    x0, y0, x1, y1 = box
+    count = 0
+    for a, b, (left, top, right, bottom) in segments:
+        if x0 <= right and left <= x1 and y0 <= bottom and top <= y1 and segment_hits(box, a, b):
+            count += 1
+            if count >= enough:
+                break
+    return count
 
 
 def crossed(segments: Sequence[Segment], c: Point, d: Point) -> int:

@@ -14,8 +14,9 @@ import math
 import re
 import xml.etree.ElementTree as ET
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from generator.drawing.boxes import Point
 from generator.drawing.canvas import Canvas
@@ -192,9 +193,13 @@ class _Motion:
     dx: float
     dy: float
 
-    def of(self, point: Point) -> Point:
+    def of(self, points: Iterable[Point]) -> Iterator[Point]:
+        """The points moved."""
+        dx, dy = self.dx, self.dy
+        if not self.turn:
+            return ((x + dx, y + dy) for x, y in points)
         cos, sin = math.cos(self.turn), math.sin(self.turn)
-        return (point[0] * cos - point[1] * sin + self.dx, point[0] * sin + point[1] * cos + self.dy)
+        return ((x * cos - y * sin + dx, x * sin + y * cos + dy) for x, y in points)
 
     @property
     def attributes(self) -> dict[str, str]:
@@ -348,10 +353,11 @@ def _outline(element: ET.Element) -> tuple[str, list[Point], bool] | None:
     for part in element.iter():
         kept = dict(part.attrib)
         if part.tag == "path":
-            if not _STRAIGHT.fullmatch(kept["d"]):
+            straight = _straight(kept["d"])
+            if straight is None:
                 return None
-            points.extend((float(x), float(y)) for x, y in _PAIR.findall(kept["d"]))
-            kept["d"] = _PAIR.sub("", kept["d"])
+            kept["d"], corners = straight
+            points.extend(corners)
         elif part.tag == "circle":
             points.append((float(kept.pop("cx")), float(kept.pop("cy"))))
         elif part.tag in ("rect", "text"):
@@ -361,6 +367,14 @@ def _outline(element: ET.Element) -> tuple[str, list[Point], bool] | None:
             return None
         words_.append(f"{part.tag}{len(part)}{sorted(kept.items())}{part.text or ''}")
     return "|".join(words_), points, upright
+
+
+@lru_cache(maxsize=1 << 12)  # a part that is like no other is looked into, and so are those in it
+def _straight(d: str) -> tuple[str, tuple[Point, ...]] | None:
+    """How the corners of a path are joined, and where they are; None where it is not of straight lines."""
+    if not _STRAIGHT.fullmatch(d):
+        return None
+    return _PAIR.sub("", d), tuple((float(x), float(y)) for x, y in _PAIR.findall(d))
 
 
 def _motion(first: Sequence[Point], other: Sequence[Point], *, upright: bool) -> _Motion | None:
@@ -384,7 +398,7 @@ def _motion(first: Sequence[Point], other: Sequence[Point], *, upright: bool) ->
 
 def _middle(first: Sequence[Point], other: Sequence[Point], turn: float) -> tuple[float, float]:
     """The shift that fits best once the first is turned, as it will be written."""
-    turned = [_Motion(turn, 0.0, 0.0).of(point) for point in first]
+    turned = list(_Motion(turn, 0.0, 0.0).of(first))
     return (
         round(sum(b[0] - a[0] for a, b in zip(turned, other, strict=True)) / len(turned), 2),
         round(sum(b[1] - a[1] for a, b in zip(turned, other, strict=True)) / len(turned), 2),
@@ -392,7 +406,7 @@ def _middle(first: Sequence[Point], other: Sequence[Point], turn: float) -> tupl
 
 
 def _fits(motion: _Motion, first: Sequence[Point], other: Sequence[Point]) -> bool:
-    return all(math.dist(motion.of(a), b) <= GRAIN for a, b in zip(first, other, strict=True))
+    return all(math.dist(a, b) <= GRAIN for a, b in zip(motion.of(first), other, strict=True))
 
 
 def _way(a: Point, b: Point) -> float:
@@ -415,26 +429,30 @@ def frames_of(svg: str) -> list[str]:
     Title, description and patterns are those of the whole; the sentence of a step is the root's
     `data-says` (and `data-says-si`).
     """
+    return [ET.tostring(frame, encoding="unicode") for frame in parsed_frames(svg)]
+
+
+def parsed_frames(svg: str) -> Iterator[ET.Element]:
+    """The steps as `frames_of` gives them, parsed, for whoever only measures them; their names stand without their namespace."""
     root = ET.fromstring(svg)
     for element in root.iter():
         element.tag = element.tag.removeprefix(_SVG)
     _rename(root, {alone: name for name, alone in _ALONE.items()})
     known = {element.attrib["id"]: element for element in root.iter() if "id" in element.attrib}
-    out = []
+    heads = [one for one in root if one.tag in ("title", "desc")]
+    patterns = root.findall("defs/pattern")
     for step in root.iter("g"):
         if "data-step" not in step.attrib:
             continue
         frame = ET.Element("svg", {"xmlns": _SVG[1:-1], **root.attrib})
         frame.attrib.update({k: v for k, v in step.attrib.items() if k.startswith("data-")})
         frame.set("viewBox", frame.attrib.pop("data-whole"))
-        frame.extend(copy.deepcopy(one) for one in root if one.tag in ("title", "desc"))
-        patterns = root.findall("defs/pattern")
+        frame.extend(heads)
         if patterns:
-            ET.SubElement(frame, "defs").extend(copy.deepcopy(one) for one in patterns)
+            ET.SubElement(frame, "defs").extend(patterns)
         for child in step:
             frame.extend(_resolved(child, known))
-        out.append(ET.tostring(frame, encoding="unicode"))
-    return out
+        yield frame
 
 
 def _resolved(element: ET.Element, known: dict[str, ET.Element]) -> Iterator[ET.Element]:
@@ -461,14 +479,16 @@ def _resolved(element: ET.Element, known: dict[str, ET.Element]) -> Iterator[ET.
 def _move(element: ET.Element, motion: _Motion) -> None:
     for part in element.iter():
         if part.tag == "path":
+            d = part.attrib["d"]
+            moved = (f"{number(x)},{number(y)}" for x, y in motion.of([(float(x), float(y)) for x, y in _PAIR.findall(d)]))
 
-            def at(pair: re.Match[str]) -> str:
-                return ",".join(map(number, motion.of((float(pair[1]), float(pair[2])))))
+            def at(_: re.Match[str], moved: Iterator[str] = moved) -> str:
+                return next(moved)
 
-            part.set("d", _PAIR.sub(at, part.attrib["d"]))
+            part.set("d", _PAIR.sub(at, d))
             continue
         for x, y in (("cx", "cy"), ("x", "y")):
             if x in part.attrib:
-                moved = motion.of((float(part.attrib[x]), float(part.attrib[y])))
-                part.set(x, number(moved[0]))
-                part.set(y, number(moved[1]))
+                ((right, down),) = motion.of([(float(part.attrib[x]), float(part.attrib[y]))])
+                part.set(x, number(right))
+                part.set(y, number(down))

@@ -12,6 +12,7 @@ one that a site does not give is not held against it.
 from __future__ import annotations
 
 import math
+import xml.etree.ElementTree as ET
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
@@ -36,9 +37,9 @@ class Breach:
     figure: str
 
 
-def broken(svg: str, figures: Figures) -> list[Breach]:
-    """Return all breaches of a finished drawing, none twice."""
-    found = (breach for view in read(svg) if view.way != "wrong" for law in LAWS for breach in law(view, figures))
+def broken(picture: str | ET.Element, figures: Figures) -> list[Breach]:
+    """Return all breaches of a finished drawing, its SVG or that parsed, none twice."""
+    found = (breach for view in read(picture) if view.way != "wrong" for law in LAWS for breach in law(view, figures))
     return list(dict.fromkeys(found))
 
 

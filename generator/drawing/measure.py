@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from generator.drawing.errors import DrawingRefused
 from generator.language.words import ENGLISH, current, found
@@ -121,11 +122,37 @@ def _in_language(parts: tuple[Text, ...]) -> tuple[str, list[Words]]:
         else:
             pattern += f"{{{len(blanks)}}}"
             blanks.append(Words(part, part) if isinstance(part, str) else words(part))
+    sentences, figures = _sentences(pattern, len(blanks))
+    blanks.extend(Words(figure, figure) for figure in figures)
     made: list[str] = []
+    for start, bare, filled, end in sentences:
+        if filled is None:
+            made.append(f"{start}{bare}{end}")
+            continue
+
+        def filling(m: re.Match[str], filled: tuple[int, ...] = filled) -> str:
+            return f"{{{filled[int(m[1])]}}}" if m[1] else m[0]
+
+        made.append(f"{start}{_BLANK.sub(filling, found(bare))}{end}")
+    return " ".join(made), blanks
+
+
+_Sentence = tuple[str, str, tuple[int, ...] | None, str]
+"""The room before it, the sentence as a catalogue has it, what fills its blanks, and the room behind.
+
+What fills them is None where there are no words to translate.
+"""
+
+
+@lru_cache(maxsize=1 << 11)  # the steps of a film say much alike
+def _sentences(pattern: str, count: int) -> tuple[tuple[_Sentence, ...], tuple[str, ...]]:
+    """The sentences of a text with `count` blanks, and the figures in its words, which fill the blanks from `count` on."""
+    figures: list[str] = []
+    made: list[_Sentence] = []
     for sentence in _SENTENCE_ENDS.split(pattern):
         bare = sentence.strip()
         if not _IN_WORDS.search(_BLANK.sub("", bare)):
-            made.append(sentence)
+            made.append(("", sentence, None, ""))
             continue
         filled: list[int] = []  # the blanks of this sentence by their numbers in it
 
@@ -133,17 +160,14 @@ def _in_language(parts: tuple[Text, ...]) -> tuple[str, list[Words]]:
             if m[0] in {"{{", "}}"}:
                 return m[0]
             if not m[1]:
-                blanks.append(Words(m[0], m[0]))
-            filled.append(int(m[1]) if m[1] else len(blanks) - 1)
+                figures.append(m[0])
+            filled.append(int(m[1]) if m[1] else count + len(figures) - 1)
             return f"{{{len(filled) - 1}}}"
 
-        def filling(m: re.Match[str], filled: list[int] = filled) -> str:
-            return f"{{{filled[int(m[1])]}}}" if m[1] else m[0]
-
-        other = _BLANK.sub(filling, found(_BLANK.sub(blank, bare)))
+        template = _BLANK.sub(blank, bare)
         start, end = sentence[: len(sentence) - len(sentence.lstrip())], sentence[len(sentence.rstrip()) :]
-        made.append(f"{start}{other}{end}")
-    return " ".join(made), blanks
+        made.append((start, template, tuple(filled), end))
+    return tuple(made), tuple(figures)
 
 
 def positive(**measures: Measure) -> None:

@@ -12,11 +12,11 @@ import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
+from operator import itemgetter
 
 from generator.drawing.boxes import Box, Point, extent
 
-_SVG = "{http://www.w3.org/2000/svg}"
 _PAIR = re.compile(r"(-?[\d.]+),(-?[\d.]+)")
 _APART = {"dimension", "arrow", "leader", "badge", "spot", "mass", "scale-bar", "break"}
 """Classes of what explains a picture and is no part of the thing drawn."""
@@ -39,6 +39,11 @@ class Shape:
         """Its straight sides."""
         ends = [*self.points, self.points[0]] if self.closed and len(self.points) > 2 else self.points
         return list(itertools.pairwise(ends)) or [(self.points[0], self.points[0])]
+
+    @cached_property
+    def framed_sides(self) -> list[tuple[tuple[Point, Point], Box]]:
+        """Its straight sides, each with the box around it."""
+        return [(side, extent(side)) for side in self.sides]
 
     @property
     def area(self) -> float:
@@ -69,25 +74,31 @@ class Part:
         """All corners."""
         return [point for shape in self.shapes for point in shape.points]
 
+    @cached_property
+    def box(self) -> Box:
+        """The box around all of it: left, low, right, high."""
+        boxes = [shape.box for shape in self.shapes]
+        return min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes)
+
     @property
     def left(self) -> float:
         """The least x."""
-        return min(x for x, _ in self.points)
+        return self.box[0]
 
     @property
     def right(self) -> float:
         """The greatest x."""
-        return max(x for x, _ in self.points)
+        return self.box[2]
 
     @property
     def low(self) -> float:
         """The least y."""
-        return min(y for _, y in self.points)
+        return self.box[1]
 
     @property
     def high(self) -> float:
         """The greatest y."""
-        return max(y for _, y in self.points)
+        return self.box[3]
 
     @property
     def extent(self) -> tuple[float, float]:
@@ -97,7 +108,7 @@ class Part:
     @property
     def lengthwise(self) -> tuple[float, float]:
         """The longer and the shorter side of the smallest rectangle around it, however it is turned."""
-        points = self.points
+        points = _hull(self.points)  # no other corner reaches as far, whichever way one looks
         best = (math.inf, 0.0, 0.0)
         ways = {round(math.atan2(b[1] - a[1], b[0] - a[0]) % (math.pi / 2), 9) for shape in self.shapes for a, b in shape.sides}
         for way in ways or {0.0}:
@@ -112,9 +123,12 @@ class Part:
     def apart(self, other: Part) -> float:
         """The least distance to another part; 0 where they touch or one lies in the other."""
         least = math.inf
-        for a in self.shapes:
-            for b in other.shapes:
-                least = min(least, _apart(a, b, least))
+        # the pairs that lie nearest by their boxes come first: most of the others are out of question then
+        pairs = [(_gap(a.box, b.box), a, b) for a in self.shapes for b in other.shapes]
+        for gap, a, b in sorted(pairs, key=itemgetter(0)):
+            if gap > least + HAIR:
+                break
+            least = min(least, _apart(a, b, least))
         return least
 
     def apart_across(self, other: Part) -> float:
@@ -142,57 +156,84 @@ class Seen:
         return 0.03 / min(self.scale, self.scale_y)
 
 
-def read(svg: str) -> list[Seen]:
-    """Read the views of a finished drawing that are drawn to scale.
+def read(picture: str | ET.Element) -> list[Seen]:
+    """Read the views of a finished drawing that are drawn to scale: of its SVG, or of that parsed.
 
     Each view's parts are in metres by the view's own `data-scale` (and `data-scale-y`). A part that
     stands in another is read by itself, and its shapes count for the outer one too.
     """
-    root = ET.fromstring(svg)
+    root = ET.fromstring(picture) if isinstance(picture, str) else picture
+    space = root.tag.removesuffix("svg")  # that of the names, if they stand with it
     way = root.get("data-way", "")
     views = []
-    for group in root.iter(f"{_SVG}g"):
+    for group in root.iter(f"{space}g"):
         if group.get("class") != "view" or "data-scale" not in group.attrib:
             continue
         scale = float(group.attrib["data-scale"])
         scale_y = float(group.get("data-scale-y") or scale)
-        parts = tuple(_parts(group, scale, scale_y))
+        parts = tuple(_parts(group, space, scale, scale_y))
         views.append(Seen(group.get("data-seen", "side"), group.get("data-way") or way, scale, scale_y, parts))
     return views
 
 
-def _parts(group: ET.Element, scale: float, scale_y: float) -> Iterator[Part]:
-    for element in group.iter(f"{_SVG}g"):
+def _parts(group: ET.Element, space: str, scale: float, scale_y: float) -> Iterator[Part]:
+    for element in group.iter(f"{space}g"):
         name = element.get("data-part")
         if name is None:
             continue
-        shapes = tuple(_shapes(element, scale, scale_y))
+        shapes = tuple(_shapes(element, space, scale, scale_y))
         if shapes:
             facts = {k.removeprefix("data-"): v for k, v in element.attrib.items() if k != "data-part"}
             yield Part(name, shapes, facts)
 
 
-def _shapes(element: ET.Element, scale: float, scale_y: float) -> Iterator[Shape]:
-    def metres(x: float, y: float) -> Point:
-        return (x / scale, -y / scale_y)
-
+def _shapes(element: ET.Element, space: str, scale: float, scale_y: float) -> Iterator[Shape]:
     for child in element:
-        if set((child.get("class") or "").split()) & _APART:
+        names = child.get("class")
+        if names and not _APART.isdisjoint(names.split()):
             continue
-        tag = child.tag.removeprefix(_SVG)
+        tag = child.tag.removeprefix(space)
         if tag == "g":
-            yield from _shapes(child, scale, scale_y)
+            yield from _shapes(child, space, scale, scale_y)
         elif tag == "path":
-            for piece in child.attrib["d"].split("M"):  # small lines may share one path
-                points = tuple(metres(float(x), float(y)) for x, y in _PAIR.findall(piece))
-                if points:
-                    yield Shape(points, piece.endswith("Z"))
+            yield from _path(child.attrib["d"], scale, scale_y)
         elif tag in ("circle", "ellipse"):
             cx, cy = float(child.attrib["cx"]), float(child.attrib["cy"])
             rx = float(child.get("r") or child.get("rx") or 0)
             ry = float(child.get("r") or child.get("ry") or 0)
-            turn = [k * math.pi / 36 for k in range(72)]
-            yield Shape(tuple(metres(cx + rx * math.cos(t), cy + ry * math.sin(t)) for t in turn), True)
+            yield Shape(tuple(((cx + rx * cos) / scale, -(cy + ry * sin) / scale_y) for cos, sin in _ROUND), True)
+
+
+_ROUND = [(math.cos(k * math.pi / 36), math.sin(k * math.pi / 36)) for k in range(72)]
+
+
+@lru_cache(maxsize=1 << 12)  # a part counts for those it stands in too, and a film shows it step after step
+def _path(d: str, scale: float, scale_y: float) -> tuple[Shape, ...]:
+    """The shapes of a path; small lines may share one."""
+    found = []
+    for piece in d.split("M"):
+        points = tuple((float(x) / scale, -float(y) / scale_y) for x, y in _PAIR.findall(piece))
+        if points:
+            found.append(Shape(points, piece.endswith("Z")))
+    return tuple(found)
+
+
+def _hull(points: Sequence[Point]) -> list[Point]:
+    """The corners of the smallest convex shape around the points (Andrew's monotone chain)."""
+    ranked = sorted(set(points))
+    if len(ranked) < 3:
+        return ranked
+    return [corner for way in (ranked, ranked[::-1]) for corner in _chain(way)[:-1]]
+
+
+def _chain(ranked: Sequence[Point]) -> list[Point]:
+    """Those of the points, which go one way, that a line around one side of all of them turns at."""
+    chain: list[Point] = []
+    for point in ranked:
+        while len(chain) > 1 and _turn(chain[-2], chain[-1], point) <= 0:
+            chain.pop()
+        chain.append(point)
+    return chain
 
 
 HAIR = 1e-9  # metres; more than binary fractions lose
@@ -204,18 +245,21 @@ def _far(a: Box, b: Box, least: float) -> bool:
     return a[0] - b[2] > most or b[0] - a[2] > most or a[1] - b[3] > most or b[1] - a[3] > most
 
 
+def _gap(a: Box, b: Box) -> float:
+    """How far two boxes lie apart, across or up, whichever is more; less than nothing where they overlap."""
+    return max(a[0] - b[2], b[0] - a[2], a[1] - b[3], b[1] - a[3])
+
+
 def _apart(a: Shape, b: Shape, least: float = math.inf) -> float:
     """The least distance of two shapes, or `least` where they do not come nearer than that."""
     if _far(a.box, b.box, least):
         return least
     if b.holds(a.points[0]) or a.holds(b.points[0]):
         return 0.0
-    others = [(q, extent(q)) for q in b.sides]
-    for p in a.sides:
-        box = extent(p)
+    for p, box in a.framed_sides:
         if _far(box, b.box, least):
             continue
-        for q, its in others:
+        for q, its in b.framed_sides:
             if not _far(box, its, least):
                 least = min(least, _between(p, q))
     return least

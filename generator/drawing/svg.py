@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterable
+from functools import lru_cache
 from pathlib import Path
 from typing import Literal
 
@@ -81,6 +82,7 @@ def stylesheet() -> str:
     return (Path(__file__).parent / "drawing.css").read_text(encoding="utf-8")
 
 
+@lru_cache(maxsize=1 << 14)  # four of five coordinates were written a moment ago
 def number(value: float) -> str:
     """Write a coordinate: two decimals at most, no trailing zeros, never a negative zero."""
     text = f"{value:.2f}".rstrip("0").rstrip(".")
@@ -94,7 +96,7 @@ def clean(text: str) -> str:
 
 def through(points: Iterable[Point], *, closed: bool = False) -> str:
     """Write the `d` of a path that runs straight from point to point."""
-    return "M" + "L".join(f"{number(x)},{number(y)}" for x, y in points) + ("Z" if closed else "")
+    return "M" + "L".join([f"{number(x)},{number(y)}" for x, y in points]) + ("Z" if closed else "")
 
 
 def thin_line(group: ET.Element, a: Point, b: Point) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from generator.drawing.measure import Words
@@ -21,6 +22,7 @@ _WIDE = frozenset("mwMW@%\u2014\u2026\u00d7\u2212+=<>")
 _BREAK = re.compile(r"(?<!\d) +| +(?!\S{1,5}(?:\s|$))")
 
 
+@lru_cache(maxsize=1 << 13)  # the lines of a text are tried word by word, and most words stand in many drawings
 def text_width(text: str, size: float = FONT) -> float:
     """Estimate the width of a line of text, on the wide side of common sans-serif fonts."""
     total = 0.0

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Literal
@@ -68,10 +68,13 @@ class View:
 
     def px(self, point: Point) -> Point:
         """Return where a point of the world stands in the viewBox."""
-        return (
-            self.origin[0] + point[0] * self.per_metre,
-            self.origin[1] - point[1] * self.per_metre * self.stretch,
-        )
+        left, low = self.origin
+        x, y = point
+        return (left + x * self.per_metre, low - y * self.per_metre * self.stretch)
+
+    def _placed(self, points: Iterable[Point]) -> list[Point]:
+        """Return where points of the world stand in the viewBox: `px` of each, which a tilted view has of its own."""
+        return [self.px(point) for point in points]
 
     def metres(self, px: float) -> float:
         """Return how many metres across a length in the viewBox stands for."""
@@ -85,15 +88,16 @@ class View:
         pen: Pen,
         fill: Fill,
         name: str | None,
-        solid: bool = True,
-    ) -> None:
-        placed = [self.px(point) for point in points]
+    ) -> list[Point]:
+        """Draw a line or a closed shape, and return where its points stand in the viewBox."""
+        placed = self._placed(points)
         attributes = {"d": through(placed, closed=closed), **self.board.fill(fill), **PENS[pen]}
         if name:
             attributes["class"] = f"{attributes.get('class', '')} {name}".strip()
         ET.SubElement(self.group, "path", attributes)
-        if solid and pen != "none":
+        if pen != "none":
             self.board.outline(placed, closed=closed)
+        return placed
 
     def line(self, a: Point, b: Point, *, pen: Pen = "line", name: str | None = None) -> None:
         """Draw a straight line."""
@@ -112,26 +116,26 @@ class View:
         name: str | None = None,
     ) -> None:
         """Draw a closed shape."""
-        self._path(points, closed=True, pen=pen, fill=fill, name=name)
+        placed = self._path(points, closed=True, pen=pen, fill=fill, name=name)
         if fill in ("stripe", "cross", "dots"):
             # Text is hard to read on these.
-            self.board.taken.dense.append([self.px(point) for point in points])
+            self.board.taken.dense.append(placed)
 
     def strokes(self, lines: Sequence[Sequence[Point]], *, pen: Pen = "thin") -> None:
         """Draw many small lines as one path: the details of a machine. Labels may stand on them."""
-        d = "".join(through([self.px(point) for point in line]) for line in lines)
+        d = "".join(through(self._placed(line)) for line in lines)
         ET.SubElement(self.group, "path", {"d": d, "fill": "none", **PENS[pen]})
 
     def dots(self, points: Sequence[Point], size: float) -> None:
         """Draw solid dots `size` metres across as one path: pins and rollers."""
-        placed = [self.px(point) for point in points]
+        placed = self._placed(points)
         attributes = {"d": "".join(through([p, (p[0] + 0.1, p[1])]) for p in placed), "fill": "none", "stroke": "currentColor",
                       "stroke-width": number(size * self.per_metre)}  # fmt: skip
         ET.SubElement(self.group, "path", attributes)
 
     def strap(self, points: Sequence[Point], width: float, *, link: float = 0.0) -> None:
         """Draw a solid band along points, `width` metres wide, cut into links of the length `link` (metres)."""
-        attributes = {"d": through([self.px(point) for point in points]), "fill": "none", "stroke": "currentColor",
+        attributes = {"d": through(self._placed(points)), "fill": "none", "stroke": "currentColor",
                       "stroke-width": number(width * self.per_metre), "stroke-linecap": "butt"}  # fmt: skip
         if link:
             attributes["stroke-dasharray"] = f"{number(0.76 * link * self.per_metre)} {number(0.24 * link * self.per_metre)}"
@@ -141,12 +145,12 @@ class View:
         """Draw a closed shape that hides what is behind it, as a machine does."""
         if fill not in ("paper", "dark"):  # those hide it by themselves
             self._path(points, closed=True, pen="none", fill="paper", name=None)
-        self._path(points, closed=True, pen=pen, fill=fill, name=None)
-        self.board.taken.bodies.append([self.px(point) for point in points])
+        placed = self._path(points, closed=True, pen=pen, fill=fill, name=None)
+        self.board.taken.bodies.append(placed)
 
     def bodies(self, shapes: Sequence[Sequence[Point]], *, pen: Pen = "thin", fill: Literal["paper", "dark", "shade"] = "dark") -> None:
         """Draw several closed shapes that are alike, and do not overlap, as one path: details of a machine. What is behind shows through `shade` only."""
-        placed = [[self.px(point) for point in shape] for shape in shapes]
+        placed = [self._placed(shape) for shape in shapes]
         d = "".join(through(shape, closed=True) for shape in placed)
         ET.SubElement(self.group, "path", {"d": d, **self.board.fill(fill), **PENS[pen]})
         for shape in placed:
@@ -322,7 +326,7 @@ class View:
 
     def arrow_path(self, points: Sequence[Point], *, pen: Pen = "bold") -> None:
         """Draw an arrow along points; the head stands at the last one."""
-        placed = [self.px(point) for point in points]
+        placed = self._placed(points)
         (ax, ay), (bx, by) = placed[-2], placed[-1]
         span = math.hypot(bx - ax, by - ay) or 1.0
         ux, uy = (bx - ax) / span, (by - ay) / span
@@ -493,7 +497,7 @@ class View:
         if any(other.ident == ident for other in board.spots):
             raise DrawingRefused(f"drawing {board.ident!r}: two regions are called {ident!r}")
         letter = chr(ord("A") + len(board.spots))
-        placed = [self.px(point) for point in points]
+        placed = self._placed(points)
         xs, ys = [p[0] for p in placed], [p[1] for p in placed]
         target = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
         half_x = max((max(xs) - min(xs)) / 2, SPOT / 2)

@@ -24,9 +24,8 @@ LARGE = 105.0
 def turned(points: Sequence[Point], angle: float, about: Point) -> list[Point]:
     """Return points turned by `angle` (radians) about a point."""
     cos, sin = math.cos(angle), math.sin(angle)
-    return [
-        (about[0] + (x - about[0]) * cos - (y - about[1]) * sin, about[1] + (x - about[0]) * sin + (y - about[1]) * cos) for x, y in points
-    ]
+    ax, ay = about
+    return [(ax + (x - ax) * cos - (y - ay) * sin, ay + (x - ax) * sin + (y - ay) * cos) for x, y in points]
 
 
 @dataclass(frozen=True)
@@ -44,12 +43,14 @@ class Frame:
 
     def __call__(self, forward: float, up: float) -> Point:
         """Return the point of the world."""
-        point = (self.origin[0] + self.facing * forward * self.scale, self.origin[1] + up * self.scale)
-        return turned([point], self.facing * self.angle, self.origin)[0]
+        return self.all((forward, up))[0]
 
     def all(self, *points: Point) -> list[Point]:
         """Return the points of the world."""
-        return [self(*point) for point in points]
+        x, y = self.origin
+        facing, scale = self.facing, self.scale
+        placed = [(x + facing * forward * scale, y + up * scale) for forward, up in points]
+        return turned(placed, facing * self.angle, self.origin)
 
     def box(self, x0: float, y0: float, x1: float, y1: float) -> list[Point]:
         """Return the corners of a box."""
