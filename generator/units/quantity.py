@@ -91,8 +91,7 @@ class Quantity:
     @classmethod
     def read(cls, text: str, kind: str) -> Quantity:
         """From what a person typed, such as ``10 ft``. Raises CalculationError."""
-        digits, unit = split_quantity(text, kind)
-        return cls(trimmed(Decimal(digits)), unit, kind)
+        return _read(text, kind)
 
     @classmethod
     def of(cls, si: float, kind: str, system: System, *, significant: int = 3, unit: str | None = None) -> Quantity:
@@ -122,6 +121,13 @@ class Quantity:
     def printed(self) -> tuple[Decimal, str]:
         """The figure and the unit it is printed in."""
         return (self.figure, self.unit) if self.as_is else said(self.figure, self.unit)
+
+
+@lru_cache(maxsize=8192)
+def _read(text: str, kind: str) -> Quantity:
+    """What was read once; the same defaults, ranges and examples are asked for again and again."""
+    digits, unit = split_quantity(text, kind)
+    return Quantity(trimmed(Decimal(digits)), unit, kind)
 
 
 _HAND = {"m": 2, "cm": 0}  # decimals of a length as a person reads it off a tape
