@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from html import escape
@@ -71,8 +71,10 @@ class Drawer:
     site: JobSite
     tables: Tables
     lead: Context
+    _rng: random.Random = field(default_factory=lambda: random.Random(0), init=False, repr=False)  # seeded anew for each try
     _rows: dict[str, list[Any]] = field(default_factory=dict, init=False, repr=False)
     _able: dict[tuple[Same, str], list[Any]] = field(default_factory=dict, init=False, repr=False)
+    _gives: dict[Same, tuple[Callable[[Mapping[str, float]], float], ...]] = field(default_factory=dict, init=False, repr=False)
     _ends: dict[tuple[str, str], tuple[float, float]] = field(default_factory=dict, init=False, repr=False)
     _looked: dict[tuple[str, tuple[str, str, str]], Found] = field(default_factory=dict, init=False, repr=False)
 
@@ -151,19 +153,18 @@ class Drawer:
         seen: dict[System, set[Any]] = {s: set() for s in SYSTEMS}
         alike: dict[System, set[Any]] = {s: set() for s in SYSTEMS}
         for index in range(count):
-            both: dict[System, Drawn] = {}
+            both = {s: self._variant(question, index, s, salt, seen[s], alike[s]) for s in SYSTEMS}
             ask = _ask(question, index, salt)
-            for system in SYSTEMS:
-                both[system] = replace(self._variant(question, index, system, salt, seen[system], alike[system]), ask=ask)
-            out.append(both)
+            out.append({s: replace(drawn, ask=ask) for s, drawn in both.items()} if ask else both)
         return out
 
     def _variant(self, q: Question, index: int, system: System, salt: str, seen: set[Any], alike: set[Any]) -> Drawn:
         """One variant that is not among those ``seen``; ``alike`` are those with mistakes that look alike."""
         last: Exception | None = None
+        rng = self._rng
         # a draw that is bound to come again is not tried for half the tries first
         for attempt in range(TRIES // 2 if seen and len(seen) + len(alike) >= self._possible(q) else 0, TRIES):
-            rng = random.Random(f"{salt}|{q.id}|{index}|{system}|{attempt}")
+            rng.seed(f"{salt}|{q.id}|{index}|{system}|{attempt}")
             try:
                 # a small site has few rows to draw from: past half the tries a draw may come again
                 small = attempt >= TRIES // 2 and bool(seen) and _bound_by_site(q)
@@ -188,25 +189,15 @@ class Drawer:
         """One draw, or None where it was drawn before or two mistakes would look alike."""
         context, given = self._draws(q, rng, system)
         order = _order(q, rng)
-        figured = any(d.row is None for d in q.draws)
+        figured = q.figured
         mark = (context.key, *(v.figure for v in given.values())) if figured else (context.key, order)
         if mark in seen and (figured or len(seen) < _orders(q)):
             return None
         if mark in alike:
             return None
+        blanks = q.blanks
         numbers = self._numbers(q.numbers, context, given)
-        figures: dict[str, str] = {name: escape(str(v)) for name, v in given.items() if name in q.blanks}
-        for name in ("machine", "truck", "material"):
-            row = getattr(context, name)
-            if row is not None and name in q.blanks:
-                figures[name] = escape(isolated(row.name))
-        voice = voice_for(self.site)
-        said = {name: words_of(v, voice) for name, v in given.items() if name in figures}
-        for name in q.numbers:
-            if name != q.answer and name in q.blanks:
-                result = numbers.explained(name, context, system).result
-                figures[name] = escape(result.text())
-                said[name] = words_of(result.quantity, voice, result.caution)
+        worked = {n: numbers.explained(n, context, system).result for n in q.numbers if n != q.answer and n in blanks}
         explained = right = right_si = None
         wrong: tuple[Quantity | None, ...] = ()
         if q.answer:
@@ -221,6 +212,17 @@ class Drawer:
                 order = _some_choices(right, found, order, rng)
             explained = numbers.explained(q.answer, context, system)
             right = explained.result.quantity or right
+        # what is printed comes last, for draws that are kept
+        voice = voice_for(self.site)
+        shown = {name: v for name, v in given.items() if name in blanks}
+        figures = {name: escape(str(v)) for name, v in shown.items()}
+        said = {name: words_of(v, voice) for name, v in shown.items()}
+        for name in _SLOTS:
+            if name in blanks and (row := getattr(context, name)) is not None:
+                figures[name] = escape(isolated(row.name))
+        for name, result in worked.items():
+            figures[name] = escape(result.text())
+            said[name] = words_of(result.quantity, voice, result.caution)
         seen.add(mark)
         return Drawn(figures, order, explained, right, right_si, wrong, said=said)
 
@@ -232,8 +234,15 @@ class Drawer:
             values[name] = right_si if name == q.answer else numbers.value(name, context, system)[1]
         values["right"] = right_si
         calculation = q.numbers[q.answer].calculation
-        found = [self._mistaken(m.gives, values, right, calculation) for m in q.mistakes]
+        found = [self._mistaken(gives, values, right, calculation) for gives in self._given_by(q)]
         return right, right_si, found
+
+    def _given_by(self, q: Question) -> tuple[Callable[[Mapping[str, float]], float], ...]:
+        """What each mistake of a question gives, as functions of the values by name."""
+        found = self._gives.get(Same(q))
+        if found is None:
+            found = self._gives[Same(q)] = tuple(quick(m.gives) for m in q.mistakes)
+        return found
 
     def figures(self, q: Question, rng: random.Random, system: System) -> list[str]:
         """One draw's figures as printed: what is given, the right answer, what the mistakes give.
@@ -255,6 +264,8 @@ class Drawer:
         return numbers
 
     def _draws(self, q: Question, rng: random.Random, system: System) -> tuple[Context, dict[str, Quantity]]:
+        if not q.draws:
+            return self.lead, {}
         rows: dict[str, Any] = {
             "machine": self.lead.machine, "truck": self.lead.truck, "material": self.lead.material,
         }  # fmt: skip
@@ -320,9 +331,11 @@ class Drawer:
     # --- mistakes ---
 
     @staticmethod
-    def _mistaken(gives: Any, values: Mapping[str, float], right: Quantity, calculation: Any) -> Quantity | None:
+    def _mistaken(
+        gives: Callable[[Mapping[str, float]], float], values: Mapping[str, float], right: Quantity, calculation: Any
+    ) -> Quantity | None:
         try:
-            si = float(quick(gives)(values))
+            si = float(gives(values))
         except (ValueError, ZeroDivisionError, OverflowError, ArithmeticError):
             return None
         if not math.isfinite(si) or isinstance(si, complex) or si < 0:

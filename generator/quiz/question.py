@@ -152,6 +152,11 @@ class Question:
         """Whether an item of an order question may stand in a place: its own, or one of those it may change with."""
         return fits(self.free, item, place)
 
+    @cached_property
+    def figured(self) -> bool:
+        """Whether figures are drawn for it, other than those of a drawn row."""
+        return any(d.row is None for d in self.draws)
+
     @property
     def computed(self) -> bool:
         """Whether choices are figures: the right one and what the named mistakes give."""

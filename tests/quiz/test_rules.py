@@ -291,10 +291,10 @@ def test_a_mistake_at_the_very_edge_of_what_counts_is_not_told_apart(wrong: str,
 
 
 def test_what_a_mistake_gives_is_rounded_as_the_answer_is() -> None:
-    from generator.calc.expression import tree_of, written_expression
+    from generator.calc.expression import quick, tree_of, written_expression
 
     def gives(text: str, right: Quantity) -> str | None:
-        found = Drawer._mistaken(tree_of(written_expression(text)), {"right": right.si, "n": 2.0}, right, None)
+        found = Drawer._mistaken(quick(tree_of(written_expression(text))), {"right": right.si, "n": 2.0}, right, None)
         return None if found is None else f"{found.figure} {found.unit}"
 
     assert gives("right / 3", ft("10.0")) == "3.3 ft" and gives("right / 3", ft("10")) == "3 ft"
