@@ -311,25 +311,25 @@ class LessonPage:
         return self._looked_up(ref, found, ctx, place)
 
     def _calculated(self, head: str, rest: str, ctx: Context, place: str) -> dict[System, tuple[str, str]]:
-        out: dict[System, tuple[str, str]] = {}
-        both_systems = {s: self.numbers.explained(head, ctx, s) for s in SYSTEMS}
-        for system, explained in both_systems.items():
-            out[system] = (escape(self._text(Numbers._result(explained, rest or explained.main, head))), "")
-        if f"{head}.{rest or both_systems['us'].main}" in self.left_blank:
-            return {s: (_blank(out[s][0], '<span class="blank"></span>'), s) for s in SYSTEMS}
-        different = self.paper and out["us"][0] != out["metric"][0]
-        for system, explained in both_systems.items():
-            out[system] = (out[system][0], system if different else self.working_html(explained))
-        us = both_systems["us"]
-        name = rest or us.main
+        both = {s: self.numbers.explained(head, ctx, s) for s in SYSTEMS}
+        printed = {s: escape(self._text(Numbers._result(e, rest or e.main, head))) for s, e in both.items()}
+        if f"{head}.{rest or both['us'].main}" in self.left_blank:
+            return {s: (_blank(printed[s], '<span class="blank"></span>'), s) for s in SYSTEMS}
+        different = self.paper and printed["us"] != printed["metric"]
+        out = {s: (printed[s], s if different else self.working_html(e)) for s, e in both.items()}
+        self._enter_calculated(both, rest or both["us"].main, ctx, place)
+        return out
+
+    def _enter_calculated(self, both: Mapping[System, Explained], name: str, ctx: Context, place: str) -> None:
+        """Enters one result of a number in the ledger."""
+        us = both["us"]
         self.ledger.enter(
             Entry(
                 self.page, place_words(place, ctx), us.results[name].meaning,
-                {s: self._text(both_systems[s].results[name]) for s in SYSTEMS}, us.results[name].si,
-                us.calculation.id, self._inputs(both_systems), self._how(us).sources,
+                {s: self._text(both[s].results[name]) for s in SYSTEMS}, us.results[name].si,
+                us.calculation.id, self._inputs(both), self._how(us).sources,
             )
         )  # fmt: skip
-        return out
 
     def _how(self, explained: Explained) -> _Worked:
         """How a number was worked, for the ledger: printed once for all the pages of a lesson it stands on."""
@@ -741,7 +741,7 @@ class LessonPage:
                 raise NumberProblem(f"'{ref}' is no figure to draw", "name another")
             if f"{head}.{rest or done['us'].main}" in self.left_blank:
                 return Measure(si, *(_blank(results[s].text(), "_____") for s in SYSTEMS))
-            self.texts(ref, self.context, "drawing")
+            self._enter_calculated(done, rest or done["us"].main, self.context, "drawing")  # nothing opens in a drawing
             return Measure(si, results["us"].text(), results["metric"].text())
         found = self.numbers.look_up(ref, self.context)
         if not isinstance(found.value, Quantity):
