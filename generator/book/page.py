@@ -6,9 +6,9 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
-from functools import partial
+from functools import cache, partial
 from html import escape
-from inspect import signature
+from inspect import Parameter, signature
 from typing import Any, TypeVar
 
 from generator.book.content import Content
@@ -142,6 +142,12 @@ class Workings:
             f'{content}<button type="button" class="sw-close" popovertarget="{key}" popovertargetaction="hide">{close}</button></div>'
             for key, content in self.html.items()
         ]
+
+
+@cache
+def _parameters(draw: Callable[..., Any]) -> Mapping[str, Parameter]:
+    """What a scene can be given."""
+    return signature(draw).parameters
 
 
 @dataclass(frozen=True)
@@ -605,7 +611,7 @@ class LessonPage:
         self, draw: Callable[..., Any], asked: Iterable[tuple[str, Argument]], way: Way
     ) -> tuple[dict[str, Any], list[tuple[str, str, Measure]]]:
         """The arguments of a scene, and the figures of columns among them. Raises NumberProblem."""
-        wanted = signature(draw).parameters
+        wanted = _parameters(draw)
         arguments: dict[str, Any] = {}
         self._columns = []
         for name, ref in asked:

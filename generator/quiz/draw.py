@@ -11,6 +11,7 @@ import random
 from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from functools import cache
 from html import escape
 from typing import Any
 
@@ -75,6 +76,7 @@ class Drawer:
     _rows: dict[str, list[Any]] = field(default_factory=dict, init=False, repr=False)
     _able: dict[tuple[Same, str], list[Any]] = field(default_factory=dict, init=False, repr=False)
     _gives: dict[Same, tuple[Callable[[Mapping[str, float]], float], ...]] = field(default_factory=dict, init=False, repr=False)
+    _most: dict[tuple[Same, System], float] = field(default_factory=dict, init=False, repr=False)
     _ends: dict[tuple[str, str], tuple[float, float]] = field(default_factory=dict, init=False, repr=False)
     _looked: dict[tuple[str, tuple[str, str, str]], Found] = field(default_factory=dict, init=False, repr=False)
 
@@ -163,7 +165,7 @@ class Drawer:
         last: Exception | None = None
         rng = self._rng
         # a draw that is bound to come again is not tried for half the tries first
-        for attempt in range(TRIES // 2 if seen and len(seen) + len(alike) >= self._possible(q) else 0, TRIES):
+        for attempt in range(TRIES // 2 if seen and len(seen) + len(alike) >= self._possible(q, system) else 0, TRIES):
             rng.seed(f"{salt}|{q.id}|{index}|{system}|{attempt}")
             try:
                 # a small site has few rows to draw from: past half the tries a draw may come again
@@ -179,11 +181,25 @@ class Drawer:
             raise last if isinstance(last, NumberProblem) else NumberProblem(str(last), "check its ranges")
         raise NotEnoughVariants(f"gives only {len(seen)} different variants in {system}", "give it wider ranges")
 
-    def _possible(self, q: Question) -> float:
-        """How many different draws there are where the rows of the site's tables settle every figure; else endless."""
-        if all(d.row is not None for d in q.draws) or any(d.row is None and d.of is None for d in q.draws):
+    def _possible(self, q: Question, system: System) -> float:
+        """How many different draws of figures there can be, at most; endless where it is not figures that differ."""
+        if not q.figured:
             return math.inf
-        return math.prod(len(self._fitting_rows(q, d.row, _slot(d.row))) for d in q.draws if d.row is not None)
+        known = self._most.get((Same(q), system))
+        if known is None:
+            known = self._most[Same(q), system] = math.prod(self._ways(q, d, system) for d in q.draws)
+        return known
+
+    def _ways(self, q: Question, d: Draw, system: System) -> int:
+        """How many rows or figures one draw of a question can give."""
+        if d.row is not None:
+            return len(self._fitting_rows(q, d.row, _slot(d.row)))
+        if d.of is not None:
+            return 1  # the rows settle it
+        if d.pick:
+            return len(d.pick[system])
+        first, last = _grid(*self._range(d, system))
+        return last - first + 1
 
     def _attempt(self, q: Question, rng: random.Random, system: System, seen: set[Any], alike: set[Any]) -> Drawn | None:
         """One draw, or None where it was drawn before or two mistakes would look alike."""
@@ -291,9 +307,13 @@ class Drawer:
     def _figure(self, d: Draw, rng: random.Random, system: System) -> Quantity:
         if d.pick:
             return rng.choice(d.pick[system])
+        return _on_grid(rng, *self._range(d, system))
+
+    def _range(self, d: Draw, system: System) -> tuple[float, float, Quantity]:
+        """Lowest and highest figure of a draw, and its step."""
         if d.steps:
             low, high, step = d.steps[system]
-            return _on_grid(rng, float(low.figure), float(high.figure), step)
+            return float(low.figure), float(high.figure), step
         assert d.around is not None
         kind, _, column = d.around.rpartition(".")
         step = d.step[system]
@@ -304,7 +324,7 @@ class Drawer:
             if not found:
                 raise NumberProblem(f"no {kind} of this site has {column}", "fill in that column")
             ends = self._ends[d.around, step.unit] = min(found) * 0.85, max(found) * 1.15
-        return _on_grid(rng, *ends, step)
+        return *ends, step
 
     def rows(self, kind: str) -> list[Any]:
         """Rows of the site's tables of one kind."""
@@ -408,10 +428,15 @@ def accept_by_unit(low: float, high: float, unit: str, kind: str) -> dict[str, l
     """The accepted ends in every unit an answer may be typed in, the asked one first."""
     si = [_si(low, unit, kind), _si(high, unit, kind)]
     out = {unit: [round_for_browser(low), round_for_browser(high)]}
-    for other in _ANSWER_UNITS.get(kind, ()):
-        if other not in out and convertible(other, kind):
+    for other in _units_typed(kind):
+        if other != unit:
             out[other] = [round_for_browser(from_si(x, other, kind), OTHER_DIGITS) for x in si]
     return out
+
+
+@cache
+def _units_typed(kind: str) -> tuple[str, ...]:
+    return tuple(u for u in _ANSWER_UNITS.get(kind, ()) if convertible(u, kind))
 
 
 OTHER_DIGITS = 6  # of the ends in a unit that was not asked for: nobody types more, and each digit weighs in every page
@@ -426,11 +451,17 @@ def round_for_browser(value: float, digits: int = 9) -> float:
     return float(format(value, f".{digits}g"))
 
 
-def _on_grid(rng: random.Random, low: float, high: float, step: Quantity) -> Quantity:
+def _grid(low: float, high: float, step: Quantity) -> tuple[int, int]:
+    """The first and the last multiple of a step within a range; the nearest one where there is none."""
     grid = float(step.figure)
     first, last = math.ceil(low / grid - 1e-9), math.floor(high / grid + 1e-9)
     if last < first:
         first = last = max(1, round((low + high) / 2 / grid))
+    return first, last
+
+
+def _on_grid(rng: random.Random, low: float, high: float, step: Quantity) -> Quantity:
+    first, last = _grid(low, high, step)
     figure = trimmed(steady(float(Decimal(rng.randint(first, last)) * step.figure)))
     return Quantity(figure, step.unit, step.kind)
 
