@@ -6,9 +6,9 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
-from functools import partial
+from functools import cache, partial
 from html import escape
-from inspect import signature
+from inspect import Parameter, signature
 from typing import Any, TypeVar
 
 from generator.book.content import Content
@@ -144,6 +144,30 @@ class Workings:
         ]
 
 
+@cache
+def _parameters(draw: Callable[..., Any]) -> Mapping[str, Parameter]:
+    """What a scene can be given."""
+    return signature(draw).parameters
+
+
+@dataclass(frozen=True)
+class _Given:
+    """What a scene is given: the arguments, also as ``printed`` for a key; figures of columns; what the ledger says of them."""
+
+    arguments: dict[str, Any]
+    printed: str
+    columns: list[tuple[str, str, Measure]]
+    entries: list[Entry]
+
+
+@dataclass(frozen=True)
+class _Worked:
+    """What the ledger says of how a number was worked, alike for all of its results: the inputs as printed, and the sources."""
+
+    inputs: dict[str, str]
+    sources: list[str]
+
+
 class LessonPage:
     """The functions a lesson's template may call.
 
@@ -165,7 +189,9 @@ class LessonPage:
         self._drawings = drawings or Drawings()
         self._made: dict[tuple[str, str, str], Canvas | Film] = {}  # several steps of one scene may be asked for
         self._columns: list[tuple[str, str, Measure]] = []  # figures of columns that the drawing being made is given
+        self._given: dict[tuple[Any, ...], _Given] = {}
         self._written: dict[Same, str] = {}
+        self._worked: dict[Same, _Worked] = {}
         self._cited: dict[tuple[Source, ...], str] = {}
         self.round_weights = False  # on a cab card: two digits, to the safe side
         self.aloud = False  # in a text that is read to a crew, figures stand as words
@@ -188,6 +214,7 @@ class LessonPage:
         """The same lesson, with what it prints entered under another page."""
         made = copy(self)
         made.page, made.noted, made.lacking = page, None, []
+        made._given = {}  # its entries name the page
         made.workings, made.explained_terms = self.workings.more("m"), set(self.explained_terms)
         return made
 
@@ -290,27 +317,36 @@ class LessonPage:
         return self._looked_up(ref, found, ctx, place)
 
     def _calculated(self, head: str, rest: str, ctx: Context, place: str) -> dict[System, tuple[str, str]]:
-        out: dict[System, tuple[str, str]] = {}
-        both_systems = {s: self.numbers.explained(head, ctx, s) for s in SYSTEMS}
-        for system, explained in both_systems.items():
-            out[system] = (escape(self._text(Numbers._result(explained, rest or explained.main, head))), "")
-        if f"{head}.{rest or both_systems['us'].main}" in self.left_blank:
-            return {s: (_blank(out[s][0], '<span class="blank"></span>'), s) for s in SYSTEMS}
-        different = self.paper and out["us"][0] != out["metric"][0]
-        for system, explained in both_systems.items():
-            out[system] = (out[system][0], system if different else self.working_html(explained))
-        us = both_systems["us"]
-        name = rest or us.main
+        both = {s: self.numbers.explained(head, ctx, s) for s in SYSTEMS}
+        printed = {s: escape(self._text(Numbers._result(e, rest or e.main, head))) for s, e in both.items()}
+        if f"{head}.{rest or both['us'].main}" in self.left_blank:
+            return {s: (_blank(printed[s], '<span class="blank"></span>'), s) for s in SYSTEMS}
+        different = self.paper and printed["us"] != printed["metric"]
+        out = {s: (printed[s], s if different else self.working_html(e)) for s, e in both.items()}
+        self._enter_calculated(both, rest or both["us"].main, ctx, place)
+        return out
+
+    def _enter_calculated(self, both: Mapping[System, Explained], name: str, ctx: Context, place: str) -> None:
+        """Enters one result of a number in the ledger."""
+        us = both["us"]
         self.ledger.enter(
             Entry(
                 self.page, place_words(place, ctx), us.results[name].meaning,
-                {s: self._text(both_systems[s].results[name]) for s in SYSTEMS}, us.results[name].si,
-                us.calculation.id,
-                {s: {k: str(v) for k, v in both_systems[s].inputs.items()} for s in SYSTEMS},
-                self.source_keys(us.sources),
+                {s: self._text(both[s].results[name]) for s in SYSTEMS}, us.results[name].si,
+                us.calculation.id, self._inputs(both), self._how(us).sources,
             )
         )  # fmt: skip
-        return out
+
+    def _how(self, explained: Explained) -> _Worked:
+        """How a number was worked, for the ledger: printed once for all the pages of a lesson it stands on."""
+        found = self._worked.get(Same(explained))
+        if found is None:
+            inputs = {k: str(v) for k, v in explained.inputs.items()}
+            found = self._worked[Same(explained)] = _Worked(inputs, self.source_keys(explained.sources))
+        return found
+
+    def _inputs(self, explained: Mapping[System, Explained]) -> dict[System, dict[str, str]]:
+        return {s: self._how(explained[s]).inputs for s in SYSTEMS}
 
     def _text(self, result: Shown) -> str:
         """A result as this page prints it. On a cab card a weight has two digits: rounded up, or down to a most."""
@@ -539,22 +575,9 @@ class LessonPage:
         draw = scene_function(spec.scene)
         if spec.kind == "drawing" and is_film_scene(draw):
             raise NumberProblem(f"{spec.scene} is a scene in steps", "name a scene that is one drawing")
-        wanted = signature(draw).parameters
-        arguments = {}
-        self._columns = []
-        for name, ref in (spec.given or {}).items():
-            # an optional column left blank, or a limit this site has not set: the scene does without
-            share = _SHARE.fullmatch(ref) if isinstance(ref, str) else None
-            if name in wanted and wanted[name].default is None and self.numbers.lacks(share[2] if share else ref, self.context):
-                continue
-            if share and way != "wrong":
-                raise NumberProblem(f"'{ref}' is no figure of the site", "a part of one is for a picture with 'way: wrong' alone")
-            given = self._share_of(float(share[1]), share[2]) if share else self._argument(ref)
-            arguments[name] = AsIs(given) if isinstance(given, str) else given  # a name of the site's tables is one in any language
-        if self.left_blank and "blanks" in signature(draw).parameters:  # a scene that tells a result by other means than its text
-            arguments["blanks"] = True
-        refuse_other_kinds(draw, arguments)
-        key = (str(spec.scene), repr(arguments), frame, way)
+        given = self._given_to(draw, spec, way)
+        arguments, self._columns = given.arguments, given.columns
+        key = (str(spec.scene), given.printed, frame, way)
         # one drawing stands on the page, its sheet and its key
         drawn = self._drawings.get(key) or self._kept_or_drawn(key, spec, arguments, alone=alone)
         for what, measure in drawn.scales:
@@ -563,6 +586,47 @@ class LessonPage:
             if frame is None and (drawn.steps is None or measure in drawn.steps.told):
                 self._enter_step(name, heading, measure)
         return drawn.svg, drawn.steps
+
+    def _given_to(self, draw: Callable[..., Any], spec: DrawingSpec, way: Way) -> _Given:
+        """What a scene is given for the rows of this page, its figures entered in the ledger.
+
+        A question's picture is asked for again and again: whether the site's figures give it, for the quiz and for the
+        practice. Its figures are looked up once, and what that entered is entered again.
+        """
+        asked = tuple((spec.given or {}).items())
+        plain = not any(isinstance(ref, str) and ref.startswith("text.") for _, ref in asked)  # words may be other ones the second time
+        key = (str(spec.scene), repr(asked), way == "wrong", self.context.key, self.left_blank, self.round_weights, Same(self.numbers))
+        known = self._given.get(key) if plain else None
+        if known is not None:
+            self.ledger.entries.extend(known.entries)
+            return known
+        before = len(self.ledger.entries)
+        arguments, columns = self._arguments(draw, asked, way)
+        made = _Given(arguments, repr(arguments), columns, self.ledger.entries[before:])
+        if plain:
+            self._given[key] = made
+        return made
+
+    def _arguments(
+        self, draw: Callable[..., Any], asked: Iterable[tuple[str, Argument]], way: Way
+    ) -> tuple[dict[str, Any], list[tuple[str, str, Measure]]]:
+        """The arguments of a scene, and the figures of columns among them. Raises NumberProblem."""
+        wanted = _parameters(draw)
+        arguments: dict[str, Any] = {}
+        self._columns = []
+        for name, ref in asked:
+            # an optional column left blank, or a limit this site has not set: the scene does without
+            share = _SHARE.fullmatch(ref) if isinstance(ref, str) else None
+            if name in wanted and wanted[name].default is None and self.numbers.lacks(share[2] if share else ref, self.context):
+                continue
+            if share and way != "wrong":
+                raise NumberProblem(f"'{ref}' is no figure of the site", "a part of one is for a picture with 'way: wrong' alone")
+            given = self._share_of(float(share[1]), share[2]) if share else self._argument(ref)
+            arguments[name] = AsIs(given) if isinstance(given, str) else given  # a name of the site's tables is one in any language
+        if self.left_blank and "blanks" in wanted:  # a scene that tells a result by other means than its text
+            arguments["blanks"] = True
+        refuse_other_kinds(draw, arguments)
+        return arguments, self._columns
 
     def _kept_or_drawn(
         self, key: tuple[str, str, int | None, Way], spec: DrawingSpec, arguments: Mapping[str, Any], *, alone: bool
@@ -683,7 +747,7 @@ class LessonPage:
                 raise NumberProblem(f"'{ref}' is no figure to draw", "name another")
             if f"{head}.{rest or done['us'].main}" in self.left_blank:
                 return Measure(si, *(_blank(results[s].text(), "_____") for s in SYSTEMS))
-            self.texts(ref, self.context, "drawing")
+            self._enter_calculated(done, rest or done["us"].main, self.context, "drawing")  # nothing opens in a drawing
             return Measure(si, results["us"].text(), results["metric"].text())
         found = self.numbers.look_up(ref, self.context)
         if not isinstance(found.value, Quantity):
@@ -708,7 +772,7 @@ class LessonPage:
             Entry(
                 self.page, place_words("drawing", self.context), heading.replace(".", ", ").replace("_", " "),
                 {"us": measure.us, "metric": measure.metric}, measure.si, done["us"].calculation.id,
-                {s: {k: str(v) for k, v in done[s].inputs.items()} for s in SYSTEMS}, self.source_keys(done["us"].sources),
+                self._inputs(done), self._how(done["us"]).sources,
             )
         )  # fmt: skip
 

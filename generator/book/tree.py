@@ -421,7 +421,7 @@ class _Builder:
         around = Page(
             site=settings.key, edition=settings.edition, pass_mark=settings.passing_mark.si,
             crew=tuple(c.id for c in self.site.crew if c.left is None),
-            writes_working=page.working_html, draws=lambda p, name: page.scene(p.drawing, f"{name}-quiz", p.frame, p.way),
+            writes_working=page.working_html, draws=lambda p, name: page.scene(p.drawing, name, p.frame, p.way), ident=lambda name: f"{name}-quiz",
             read_again={k: (f"#{k}", h) for k, h in (*((anchor_of(h), tr(h) if h in HEADINGS else h) for h in headings_of(lesson.body)), *exercise)},
             voice=voice_for(self.site),
         )  # fmt: skip
@@ -429,10 +429,10 @@ class _Builder:
             quiz = Quiz(lesson.id, lesson.title, questions, variants, sets)
             made = quiz_html(quiz, around)
             apart = replace(
-                around, draws=lambda p, name: page.scene(p.drawing, f"{lesson.id}-{name}-practice", p.frame, p.way),
+                around, ident=lambda name: f"{lesson.id}-{name}-practice",
                 read_again={k: (f"lessons/{lesson.id}.html{href}", h) for k, (href, h) in around.read_again.items()},
             )  # fmt: skip
-            self.tree.docs[f"practice/{lesson.id}.js"] = practice_script(quiz, apart, PRACTISED)
+            self.tree.docs[f"practice/{lesson.id}.js"] = practice_script(quiz, apart, PRACTISED, made.built)
             if heard := said_script(quiz, around.voice):
                 self.tree.docs[f"practice/{lesson.id}-say.js"] = heard
         except NumberProblem as e:

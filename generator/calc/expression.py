@@ -1,10 +1,11 @@
 """Expressions in the order a person writes them.
 
-The text of a formula (``"0.8 * blade_width * blade_height**2"``) becomes a sympy expression
-that keeps that order (n-ary, unevaluated), and from its ``.args`` a small tree of plain nodes.
-Every face of the formula (value, MathML, worked figures, the browser's function) is made from
-that one tree, so none can say something else. A sympy node type not listed in
-:func:`tree_of` is an error, never a guess.
+The text of a formula (``"0.8 * blade_width * blade_height**2"``) becomes a small tree of plain
+nodes that keeps that order. Every face of the formula (value, MathML, worked figures, the browser's
+function) is made from that one tree, so none can say something else. The measure is sympy: its
+expression of the text, n-ary and unevaluated, gives the tree from its ``.args``, and a sympy node
+type not listed in :func:`tree_of` is an error, never a guess. :func:`tree_in` makes the same tree
+without loading it.
 """
 
 from __future__ import annotations
@@ -262,6 +263,88 @@ def tree_of(expression: Any) -> Node:  # noqa: C901  one case for each node
         return Div(upper, bottom[0] if len(bottom) == 1 else Mul(tuple(bottom)))
 
     return plain(expression)
+
+
+# --- from text to the same tree, without sympy ----------------------------------------------
+
+
+class _NotPlain(Exception):
+    """A text that is left to sympy to read, or to refuse."""
+
+
+_OF_ONE = frozenset({"sqrt", "sin", "cos", "tan", "asin", "acos", "atan"})
+
+
+def tree_in(text: str) -> Node:
+    """The tree of a formula's text: what :func:`tree_of` makes of its :func:`written_expression`, figure for figure.
+
+    sympy takes longer to load than a handbook's formulas take to read, so what formulas are written in (the four
+    operations, powers, one name or figure after the other) is read from Python's own syntax tree. All else goes the way
+    of sympy, as does every mistake. A test holds each formula, and any number of made-up ones, to that way. Raises what
+    those two functions raise.
+    """
+    try:
+        return _plain(ast.parse(text, mode="eval").body)
+    except (_NotPlain, SyntaxError, ValueError, RecursionError, MemoryError):
+        return tree_of(written_expression(text))
+
+
+def _plain(node: ast.expr) -> Node:
+    match node:
+        case ast.Constant(value=int(v)) if not isinstance(v, bool):
+            return Num(Decimal(v))
+        case ast.Constant(value=float(v)) if math.isfinite(v):
+            figure = Decimal(repr(v))
+            if len(figure.as_tuple().digits) <= 15:  # sympy keeps more digits of some figures only
+                return Num(figure)
+        case ast.Name(id=name):
+            return Ref(name)
+        case ast.UnaryOp(op=ast.USub(), operand=operand):
+            return Mul((Num(Decimal(-1)), _plain(operand)))
+        case ast.BinOp(op=ast.Add() | ast.Sub()):
+            return _plain_sum(node)
+        case ast.BinOp(op=ast.Mult() | ast.Div()):
+            return _plain_product(node)
+        case ast.BinOp(left=left, op=ast.Pow(), right=right):
+            power = _plain(right)
+            if isinstance(power, Num | Div) and power != Num(Decimal("0.5")):  # sympy says whether that is a root
+                return Pow(_plain(left), power)
+        case ast.Call(func=ast.Name(id=function), args=args, keywords=[]) if function in FUNCTIONS and args:
+            if len(args) == 1 or function not in _OF_ONE:
+                return Call(function, tuple(_plain(a) for a in args))
+    raise _NotPlain
+
+
+def _plain_sum(node: ast.expr) -> Add:
+    terms: list[Node] = []
+    signs: list[int] = []
+    while isinstance(node, ast.BinOp) and isinstance(node.op, ast.Add | ast.Sub):  # from the last term to the first
+        taken_off = isinstance(node.op, ast.Sub)
+        term, sign = (node.right, -1) if taken_off else _signed(node.right)
+        terms.append(_plain(term))
+        signs.append(sign)
+        node = node.left
+    term, sign = _signed(node)
+    return Add((_plain(term), *reversed(terms)), (sign, *reversed(signs)))
+
+
+def _signed(node: ast.expr) -> tuple[ast.expr, int]:
+    """A term that is added, and its sign."""
+    below = isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub)
+    return (node.operand, -1) if below else (node, 1)  # type: ignore[attr-defined]
+
+
+def _plain_product(node: ast.expr) -> Mul | Div:
+    top: list[Node] = []
+    bottom: list[Node] = []
+    while isinstance(node, ast.BinOp) and isinstance(node.op, ast.Mult | ast.Div):  # from the last factor to the first
+        (bottom if isinstance(node.op, ast.Div) else top).append(_plain(node.right))
+        node = node.left
+    top.append(_plain(node))
+    upper, lower = tuple(reversed(top)), tuple(reversed(bottom))
+    if not lower:
+        return Mul(upper)
+    return Div(upper[0] if len(upper) == 1 else Mul(upper), lower[0] if len(lower) == 1 else Mul(lower))
 
 
 # --- values ---------------------------------------------------------------------------------

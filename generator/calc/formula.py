@@ -9,7 +9,7 @@ from decimal import Decimal
 from functools import cached_property
 from typing import Any, Literal
 
-from generator.calc.expression import Node, compiled, tree_of, written_expression
+from generator.calc.expression import Node, compiled, tree_in, written_expression
 from generator.language.words import said
 from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity
@@ -172,13 +172,13 @@ class Formula:
 
     @cached_property
     def expression(self) -> Any:
-        """The sympy expression, unevaluated, in written order."""
+        """The sympy expression, unevaluated, in written order: what the tree is held to."""
         return written_expression(self.written)
 
     @cached_property
     def tree(self) -> Node:
         """The plain tree all printing is done from."""
-        return tree_of(self.expression)
+        return tree_in(self.written)
 
     @cached_property
     def input_by_name(self) -> Mapping[str, Input]:
@@ -193,7 +193,7 @@ class Formula:
     @cached_property
     def _must_be_positive(self) -> tuple[tuple[Callable[..., float], str], ...]:
         names = tuple(i.name for i in self.inputs)
-        return tuple((compiled(tree_of(written_expression(e)), names), wrong) for e, wrong in self.positive)
+        return tuple((compiled(tree_in(e), names), wrong) for e, wrong in self.positive)
 
     @cached_property
     def _plan(self) -> tuple[tuple[str, float, float], ...]:

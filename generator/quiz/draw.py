@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from functools import cache
 from html import escape
 from typing import Any
 
@@ -71,8 +72,11 @@ class Drawer:
     site: JobSite
     tables: Tables
     lead: Context
+    _rng: random.Random = field(default_factory=lambda: random.Random(0), init=False, repr=False)  # seeded anew for each try
     _rows: dict[str, list[Any]] = field(default_factory=dict, init=False, repr=False)
     _able: dict[tuple[Same, str], list[Any]] = field(default_factory=dict, init=False, repr=False)
+    _gives: dict[Same, tuple[Callable[[Mapping[str, float]], float], ...]] = field(default_factory=dict, init=False, repr=False)
+    _most: dict[tuple[Same, System], float] = field(default_factory=dict, init=False, repr=False)
     _ends: dict[tuple[str, str], tuple[float, float]] = field(default_factory=dict, init=False, repr=False)
     _looked: dict[tuple[str, tuple[str, str, str]], Found] = field(default_factory=dict, init=False, repr=False)
 
@@ -151,19 +155,18 @@ class Drawer:
         seen: dict[System, set[Any]] = {s: set() for s in SYSTEMS}
         alike: dict[System, set[Any]] = {s: set() for s in SYSTEMS}
         for index in range(count):
-            both: dict[System, Drawn] = {}
+            both = {s: self._variant(question, index, s, salt, seen[s], alike[s]) for s in SYSTEMS}
             ask = _ask(question, index, salt)
-            for system in SYSTEMS:
-                both[system] = replace(self._variant(question, index, system, salt, seen[system], alike[system]), ask=ask)
-            out.append(both)
+            out.append({s: replace(drawn, ask=ask) for s, drawn in both.items()} if ask else both)
         return out
 
     def _variant(self, q: Question, index: int, system: System, salt: str, seen: set[Any], alike: set[Any]) -> Drawn:
         """One variant that is not among those ``seen``; ``alike`` are those with mistakes that look alike."""
         last: Exception | None = None
+        rng = self._rng
         # a draw that is bound to come again is not tried for half the tries first
-        for attempt in range(TRIES // 2 if seen and len(seen) + len(alike) >= self._possible(q) else 0, TRIES):
-            rng = random.Random(f"{salt}|{q.id}|{index}|{system}|{attempt}")
+        for attempt in range(TRIES // 2 if seen and len(seen) + len(alike) >= self._possible(q, system) else 0, TRIES):
+            rng.seed(f"{salt}|{q.id}|{index}|{system}|{attempt}")
             try:
                 # a small site has few rows to draw from: past half the tries a draw may come again
                 small = attempt >= TRIES // 2 and bool(seen) and _bound_by_site(q)
@@ -178,35 +181,39 @@ class Drawer:
             raise last if isinstance(last, NumberProblem) else NumberProblem(str(last), "check its ranges")
         raise NotEnoughVariants(f"gives only {len(seen)} different variants in {system}", "give it wider ranges")
 
-    def _possible(self, q: Question) -> float:
-        """How many different draws there are where the rows of the site's tables settle every figure; else endless."""
-        if all(d.row is not None for d in q.draws) or any(d.row is None and d.of is None for d in q.draws):
+    def _possible(self, q: Question, system: System) -> float:
+        """How many different draws of figures there can be, at most; endless where it is not figures that differ."""
+        if not q.figured:
             return math.inf
-        return math.prod(len(self._fitting_rows(q, d.row, _slot(d.row))) for d in q.draws if d.row is not None)
+        known = self._most.get((Same(q), system))
+        if known is None:
+            known = self._most[Same(q), system] = math.prod(self._ways(q, d, system) for d in q.draws)
+        return known
+
+    def _ways(self, q: Question, d: Draw, system: System) -> int:
+        """How many rows or figures one draw of a question can give."""
+        if d.row is not None:
+            return len(self._fitting_rows(q, d.row, _slot(d.row)))
+        if d.of is not None:
+            return 1  # the rows settle it
+        if d.pick:
+            return len(d.pick[system])
+        first, last = _grid(*self._range(d, system))
+        return last - first + 1
 
     def _attempt(self, q: Question, rng: random.Random, system: System, seen: set[Any], alike: set[Any]) -> Drawn | None:
         """One draw, or None where it was drawn before or two mistakes would look alike."""
         context, given = self._draws(q, rng, system)
         order = _order(q, rng)
-        figured = any(d.row is None for d in q.draws)
+        figured = q.figured
         mark = (context.key, *(v.figure for v in given.values())) if figured else (context.key, order)
         if mark in seen and (figured or len(seen) < _orders(q)):
             return None
         if mark in alike:
             return None
+        blanks = q.blanks
         numbers = self._numbers(q.numbers, context, given)
-        figures: dict[str, str] = {name: escape(str(v)) for name, v in given.items() if name in q.blanks}
-        for name in ("machine", "truck", "material"):
-            row = getattr(context, name)
-            if row is not None and name in q.blanks:
-                figures[name] = escape(isolated(row.name))
-        voice = voice_for(self.site)
-        said = {name: words_of(v, voice) for name, v in given.items() if name in figures}
-        for name in q.numbers:
-            if name != q.answer and name in q.blanks:
-                result = numbers.explained(name, context, system).result
-                figures[name] = escape(result.text())
-                said[name] = words_of(result.quantity, voice, result.caution)
+        worked = {n: numbers.explained(n, context, system).result for n in q.numbers if n != q.answer and n in blanks}
         explained = right = right_si = None
         wrong: tuple[Quantity | None, ...] = ()
         if q.answer:
@@ -221,6 +228,17 @@ class Drawer:
                 order = _some_choices(right, found, order, rng)
             explained = numbers.explained(q.answer, context, system)
             right = explained.result.quantity or right
+        # what is printed comes last, for draws that are kept
+        voice = voice_for(self.site)
+        shown = {name: v for name, v in given.items() if name in blanks}
+        figures = {name: escape(str(v)) for name, v in shown.items()}
+        said = {name: words_of(v, voice) for name, v in shown.items()}
+        for name in _SLOTS:
+            if name in blanks and (row := getattr(context, name)) is not None:
+                figures[name] = escape(isolated(row.name))
+        for name, result in worked.items():
+            figures[name] = escape(result.text())
+            said[name] = words_of(result.quantity, voice, result.caution)
         seen.add(mark)
         return Drawn(figures, order, explained, right, right_si, wrong, said=said)
 
@@ -232,8 +250,15 @@ class Drawer:
             values[name] = right_si if name == q.answer else numbers.value(name, context, system)[1]
         values["right"] = right_si
         calculation = q.numbers[q.answer].calculation
-        found = [self._mistaken(m.gives, values, right, calculation) for m in q.mistakes]
+        found = [self._mistaken(gives, values, right, calculation) for gives in self._given_by(q)]
         return right, right_si, found
+
+    def _given_by(self, q: Question) -> tuple[Callable[[Mapping[str, float]], float], ...]:
+        """What each mistake of a question gives, as functions of the values by name."""
+        found = self._gives.get(Same(q))
+        if found is None:
+            found = self._gives[Same(q)] = tuple(quick(m.gives) for m in q.mistakes)
+        return found
 
     def figures(self, q: Question, rng: random.Random, system: System) -> list[str]:
         """One draw's figures as printed: what is given, the right answer, what the mistakes give.
@@ -255,6 +280,8 @@ class Drawer:
         return numbers
 
     def _draws(self, q: Question, rng: random.Random, system: System) -> tuple[Context, dict[str, Quantity]]:
+        if not q.draws:
+            return self.lead, {}
         rows: dict[str, Any] = {
             "machine": self.lead.machine, "truck": self.lead.truck, "material": self.lead.material,
         }  # fmt: skip
@@ -280,9 +307,13 @@ class Drawer:
     def _figure(self, d: Draw, rng: random.Random, system: System) -> Quantity:
         if d.pick:
             return rng.choice(d.pick[system])
+        return _on_grid(rng, *self._range(d, system))
+
+    def _range(self, d: Draw, system: System) -> tuple[float, float, Quantity]:
+        """Lowest and highest figure of a draw, and its step."""
         if d.steps:
             low, high, step = d.steps[system]
-            return _on_grid(rng, float(low.figure), float(high.figure), step)
+            return float(low.figure), float(high.figure), step
         assert d.around is not None
         kind, _, column = d.around.rpartition(".")
         step = d.step[system]
@@ -293,7 +324,7 @@ class Drawer:
             if not found:
                 raise NumberProblem(f"no {kind} of this site has {column}", "fill in that column")
             ends = self._ends[d.around, step.unit] = min(found) * 0.85, max(found) * 1.15
-        return _on_grid(rng, *ends, step)
+        return *ends, step
 
     def rows(self, kind: str) -> list[Any]:
         """Rows of the site's tables of one kind."""
@@ -320,9 +351,11 @@ class Drawer:
     # --- mistakes ---
 
     @staticmethod
-    def _mistaken(gives: Any, values: Mapping[str, float], right: Quantity, calculation: Any) -> Quantity | None:
+    def _mistaken(
+        gives: Callable[[Mapping[str, float]], float], values: Mapping[str, float], right: Quantity, calculation: Any
+    ) -> Quantity | None:
         try:
-            si = float(quick(gives)(values))
+            si = float(gives(values))
         except (ValueError, ZeroDivisionError, OverflowError, ArithmeticError):
             return None
         if not math.isfinite(si) or isinstance(si, complex) or si < 0:
@@ -395,10 +428,15 @@ def accept_by_unit(low: float, high: float, unit: str, kind: str) -> dict[str, l
     """The accepted ends in every unit an answer may be typed in, the asked one first."""
     si = [_si(low, unit, kind), _si(high, unit, kind)]
     out = {unit: [round_for_browser(low), round_for_browser(high)]}
-    for other in _ANSWER_UNITS.get(kind, ()):
-        if other not in out and convertible(other, kind):
+    for other in _units_typed(kind):
+        if other != unit:
             out[other] = [round_for_browser(from_si(x, other, kind), OTHER_DIGITS) for x in si]
     return out
+
+
+@cache
+def _units_typed(kind: str) -> tuple[str, ...]:
+    return tuple(u for u in _ANSWER_UNITS.get(kind, ()) if convertible(u, kind))
 
 
 OTHER_DIGITS = 6  # of the ends in a unit that was not asked for: nobody types more, and each digit weighs in every page
@@ -413,11 +451,17 @@ def round_for_browser(value: float, digits: int = 9) -> float:
     return float(format(value, f".{digits}g"))
 
 
-def _on_grid(rng: random.Random, low: float, high: float, step: Quantity) -> Quantity:
+def _grid(low: float, high: float, step: Quantity) -> tuple[int, int]:
+    """The first and the last multiple of a step within a range; the nearest one where there is none."""
     grid = float(step.figure)
     first, last = math.ceil(low / grid - 1e-9), math.floor(high / grid + 1e-9)
     if last < first:
         first = last = max(1, round((low + high) / 2 / grid))
+    return first, last
+
+
+def _on_grid(rng: random.Random, low: float, high: float, step: Quantity) -> Quantity:
+    first, last = _grid(low, high, step)
     figure = trimmed(steady(float(Decimal(rng.randint(first, last)) * step.figure)))
     return Quantity(figure, step.unit, step.kind)
 

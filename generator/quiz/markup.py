@@ -10,6 +10,7 @@ import json
 import re
 import zlib
 from collections.abc import Callable, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass
 from decimal import Decimal
 from html import escape
@@ -58,10 +59,11 @@ class Page:
     draws: Draws
     read_again: Mapping[str, tuple[str, str]]  # heading key -> (href, words)
     voice: Voice | None = None  # who reads it aloud; None where nobody can
+    ident: Callable[[str], str] = str  # what a picture of that name is called on this page
 
 
-# for what needs no page around it
-QUIET = Page("", "", 0.0, (), lambda _, __: "", lambda _, __: "", {})
+_NAME = "name-of-the-picture"  # in a picture until it is known where it stands
+_ABOVE = -1  # the place of the picture above the answers, beside those of the choices
 
 
 def template(text: str, names: Sequence[str]) -> str:
@@ -81,21 +83,60 @@ def filled(tpl: str, figures: Sequence[str]) -> str:
     return tpl
 
 
+def _choices(drawn: Drawn) -> list[Quantity]:
+    """The right figure and the wrong ones, of a question whose choices are computed."""
+    found = [q for q in (drawn.right, *drawn.wrong) if q is not None]
+    assert len(found) == 1 + len(drawn.wrong)
+    return found
+
+
+def said_figures(q: Question, drawn: Drawn, voice: Voice) -> list[str]:
+    """What a voice reads for each figure of a variant, see :meth:`Built.figures`; '' for words, which are read as they stand."""
+    out = [drawn.said.get(name, "") for name in drawn.figures]
+    if q.computed:
+        out += [heard(figure, unit, voice) for figure, unit in said_alike(_choices(drawn))]
+    elif q.answer:
+        out.append(words_of(drawn.right, voice))
+    return out
+
+
 class Built:
     """One question with the template lists its variants point into."""
 
     def __init__(self, question: Question, variants: Sequence[Mapping[System, Drawn]], page: Page) -> None:
         self.q, self.page = question, page
+        self._drawn = variants
+        self._templates: dict[str, str] = {}
+        self._pictures: dict[int, str] = {}  # by place, each under _NAME
         first = variants[0]["us"]
         self.names = list(first.figures)
         if question.computed:
             self.names += [f"choice_{i}" for i in range(1 + len(question.mistakes))]
         elif question.answer:
             self.names.append("right_answer")
-        self.mistaken = [template(m.says, self.names) for m in question.mistakes]
+        self.mistaken = [self.template(m.says) for m in question.mistakes]
         self.workings: dict[System, dict[str, int]] = {"us": {}, "metric": {}}
         self.asked_in = {s: self._asked_in([both[s].right for both in variants]) for s in SYSTEMS}
         self.variants = [{s: self.variant(both[s], s) for s in SYSTEMS} for both in variants]
+
+    def first(self, few: int, page: Page) -> Built:
+        """The question with its first ``few`` variants alone, on another page that writes workings alike."""
+        kept = self._drawn[:few]
+        if {s: self._asked_in([both[s].right for both in kept]) for s in SYSTEMS} != self.asked_in:
+            return Built(self.q, kept, page)  # so few are asked for in another unit than all of them
+        made = copy(self)  # its pictures and templates are shared
+        made.page, made._drawn, made.variants = page, kept, self.variants[:few]
+        # workings go by the first variant that has them, so those of the first few stand first
+        last = {s: max(both[s]["w"] for both in made.variants) for s in SYSTEMS}
+        made.workings = {s: {tpl: i for tpl, i in self.workings[s].items() if i <= last[s]} for s in SYSTEMS}
+        return made
+
+    def template(self, text: str) -> str:
+        """:func:`template` with the names of this question; each text is asked for more than once."""
+        found = self._templates.get(text)
+        if found is None:
+            found = self._templates[text] = template(text, self.names)
+        return found
 
     @staticmethod
     def _asked_in(rights: Sequence[Quantity | None]) -> str:
@@ -136,25 +177,9 @@ class Built:
     def figures(self, drawn: Drawn) -> list[str]:
         out = list(drawn.figures.values())
         if self.q.computed:
-            out += map(escape, alike(self._choices(drawn)))
+            out += map(escape, alike(_choices(drawn)))
         elif self.q.answer:
             out.append(escape(str(drawn.right)))
-        return out
-
-    @staticmethod
-    def _choices(drawn: Drawn) -> list[Quantity]:
-        """The right figure and the wrong ones, of a question whose choices are computed."""
-        found = [q for q in (drawn.right, *drawn.wrong) if q is not None]
-        assert len(found) == 1 + len(drawn.wrong)
-        return found
-
-    def said(self, drawn: Drawn, voice: Voice) -> list[str]:
-        """What a voice reads for each of :meth:`figures`; '' for words, which are read as they stand."""
-        out = [drawn.said.get(name, "") for name in drawn.figures]
-        if self.q.computed:
-            out += [heard(figure, unit, voice) for figure, unit in said_alike(self._choices(drawn))]
-        elif self.q.answer:
-            out.append(words_of(drawn.right, voice))
         return out
 
     def variant(self, drawn: Drawn, system: System) -> dict[str, Any]:
@@ -170,7 +195,7 @@ class Built:
         else:
             found = made["f"]
             because = self.q.asks[drawn.ask].because if self.q.asks else self.q.because
-            tpl = f"<p>{template(because, self.names)}</p>" if because else ""
+            tpl = f"<p>{self.template(because)}</p>" if because else ""
         table = self.workings[system]
         made["w"] = table.setdefault(tpl, len(table))
         made["wf"] = found
@@ -204,9 +229,9 @@ class Built:
         q = self.q
         both: dict[str, Any] = {
             "id": q.id, "kind": q.kind, "must": q.must_be_right, "right": self.right(),
-            "ask": {s: template(q.ask, self.names) for s in SYSTEMS},
-            "texts": {s: [template(t, self.names) for t in self.texts()] for s in SYSTEMS},
-            "says": {s: [template(t, self.names) for t in self.says()] for s in SYSTEMS},
+            "ask": {s: self.template(q.ask) for s in SYSTEMS},
+            "texts": {s: [self.template(t) for t in self.texts()] for s in SYSTEMS},
+            "says": {s: [self.template(t) for t in self.says()] for s in SYSTEMS},
             "workings": {s: list(self.workings[s]) for s in SYSTEMS},
             "variants": self.variants,
         }  # fmt: skip
@@ -218,8 +243,8 @@ class Built:
             both["free"] = [list(group) for group in q.free]
         if len(q.asks) > 1:
             both["asks"] = [
-                {"right": self.right(k), "ask": {s: template(p.ask, self.names) for s in SYSTEMS},
-                 "says": {s: [template(t, self.names) for t in self.says(k)] for s in SYSTEMS}}
+                {"right": self.right(k), "ask": {s: self.template(p.ask) for s in SYSTEMS},
+                 "says": {s: [self.template(t) for t in self.says(k)] for s in SYSTEMS}}
                 for k, p in enumerate(q.asks)
             ]  # fmt: skip
         return both
@@ -227,7 +252,7 @@ class Built:
     def ask(self, number: int = 0) -> str:
         """The template of what one variant asks."""
         asks = self.q.asks
-        return template(asks[self.variants[number]["us"].get("k", 0)].ask if asks else self.q.ask, self.names)
+        return self.template(asks[self.variants[number]["us"].get("k", 0)].ask if asks else self.q.ask)
 
     def marking(self) -> dict[str, Any]:
         """How the question is marked, with a name for each choice."""
@@ -235,7 +260,7 @@ class Built:
         labels = ["right", *(m.id for m in q.mistakes)] if q.computed else list(q.spots) or self.texts()
         data = self.json()
         if not q.computed and not q.spots:
-            labels = [template(t, self.names) for t in self.labels()]
+            labels = [self.template(t) for t in self.labels()]
         return question_marking(data, labels)
 
     # --- the readable form ---
@@ -266,12 +291,21 @@ class Built:
 
     def picture_above(self) -> str:
         """Its drawing alone, with nothing on it that says which way it shows. Raises NumberProblem."""
+        found = self.q.picture
+        return self._named(_ABOVE, self.q.id, lambda: self._drawn_above(found)) if found is not None else ""
+
+    def _named(self, place: int, name: str, made: Callable[[], str]) -> str:
+        """The picture of a place, made once, as it is called on this page."""
+        svg = self._pictures.get(place)
+        if svg is None:
+            svg = self._pictures[place] = made()
+        return svg.replace(_NAME, self.page.ident(name))
+
+    def _drawn_above(self, picture: Picture) -> str:
         q = self.q
-        if q.picture is None:
-            return ""
-        svg = self.page.draws(q.picture, q.id)
-        if q.picture.describe:
-            return described(svg, tr("The picture of this question"), q.picture.describe)
+        svg = self.page.draws(picture, _NAME)
+        if picture.describe:
+            return described(svg, tr("The picture of this question"), picture.describe)
         if shows_a_wrong_way(svg):
             raise NumberProblem(f"{q.id}: its drawing shows a wrong way, and would read that out",
                                 "add 'describe: …', what is to be seen in neutral words")  # fmt: skip
@@ -280,9 +314,10 @@ class Built:
     def picture(self, index: int) -> str:
         """The picture of a choice or item, '' where it has none. Raises NumberProblem where it says its answer."""
         found = self.q.pictures[index] if self.q.pictures else None
-        if found is None:
-            return ""
-        svg = self.page.draws(found, f"{self.q.id}-{index}")
+        return self._named(index, f"{self.q.id}-{index}", lambda: self._drawn_silent(found)) if found is not None else ""
+
+    def _drawn_silent(self, picture: Picture) -> str:
+        svg = self.page.draws(picture, _NAME)
         told = tells(svg)
         if told:
             raise NumberProblem(f"{self.q.id}: one of its pictures says '{told[:60]}'",
@@ -291,7 +326,7 @@ class Built:
 
     def shown(self, index: int, place: int) -> str:
         """A choice or item as it stands in the page; a picture goes by the letter of its place."""
-        text = self.both(template(self.texts()[index], self.names))
+        text = self.both(self.template(self.texts()[index]))
         svg = self.picture(index)
         if not svg:
             return f'<span class="sq-text">{text}</span>'
@@ -376,10 +411,11 @@ def tolerance_words(q: Question, answer: Mapping[str, Any], voice: Voice | None 
 
 @dataclass(frozen=True)
 class Played:
-    """The quiz element for the page, and how each question is marked."""
+    """The quiz element for the page, how each question is marked, and the questions as they stand there."""
 
     html: str
     marking: list[dict[str, Any]]
+    built: Sequence[Built] = ()
 
 
 def quiz_html(quiz: Quiz, page: Page) -> Played:
@@ -407,7 +443,7 @@ def quiz_html(quiz: Quiz, page: Page) -> Played:
         f'data-site="{escape(page.site)}"><form>{form}</form>'
         f'<script type="application/json">{text}</script></seatwork-quiz>'
     )
-    return Played(html, [b.marking() for b in built])
+    return Played(html, [b.marking() for b in built], built)
 
 
 def said_script(quiz: Quiz, voice: Voice | None) -> str:
@@ -422,27 +458,30 @@ def said_script(quiz: Quiz, voice: Voice | None) -> str:
     places: dict[str, int] = {"": 0}
     made: dict[str, list[list[list[int]]]] = {}
     for q in quiz.questions:
-        built = Built(q, quiz.variants[q.id], QUIET)
         made[q.id] = [
-            [[places.setdefault(words, len(places)) for words in built.said(both[s], voice)] for s in SYSTEMS]
+            [[places.setdefault(words, len(places)) for words in said_figures(q, both[s], voice)] for s in SYSTEMS]
             for both in quiz.variants[q.id]
         ]
     data = json.dumps([list(places), made], ensure_ascii=False, separators=(",", ":"))
     return f"seatworkSaid({json.dumps(quiz.lesson)},{data});\n"
 
 
-def practice_script(quiz: Quiz, page: Page, few: int) -> str:
+def practice_script(quiz: Quiz, page: Page, few: int, built: Sequence[Built] = ()) -> str:
     """The lesson's questions for mixed practice: a script that hands over ``few`` variants of each.
+
+    ``built`` are the same questions as the lesson's own page has them, where they are made for that already.
 
     Questions go by LESSON/QUESTION there, as those of several lessons stand in one page. They are packed, as
     the handbook has to be small enough to be kept on a phone: JSON, deflated (RFC 1950), in base64 (RFC 4648).
     """
     questions, form, again = [], {}, {}
+    ready = {b.q.id: b for b in built}
     for q in quiz.questions:
-        built = Built(q, quiz.variants[q.id][:few], page)
+        there = ready.get(q.id)
+        asked = there.first(few, page) if there is not None else Built(q, quiz.variants[q.id][:few], page)
         name = f"{quiz.lesson}/{q.id}"
-        questions.append(built.json() | {"id": name, "must": False})
-        form[name] = built.fieldset(1, quiz.lesson)
+        questions.append(asked.json() | {"id": name, "must": False})
+        form[name] = asked.fieldset(1, quiz.lesson)
         if q.read_again in page.read_again:
             href, words = page.read_again[q.read_again]
             again[name] = {"href": href, "text": f"{quiz.title}: {words}"}

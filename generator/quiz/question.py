@@ -10,7 +10,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import Any, Literal
 
-from generator.calc.expression import Node, names_in, tree_of, written_expression
+from generator.calc.expression import Node, names_in, tree_in
 from generator.drawing.spec import DrawingSpec, read_drawing
 from generator.jobsite.model import WHERE
 from generator.quiz.edition import fits
@@ -151,6 +151,11 @@ class Question:
     def fits(self, item: int, place: int) -> bool:
         """Whether an item of an order question may stand in a place: its own, or one of those it may change with."""
         return fits(self.free, item, place)
+
+    @cached_property
+    def figured(self) -> bool:
+        """Whether figures are drawn for it, other than those of a drawn row."""
+        return any(d.row is None for d in self.draws)
 
     @property
     def computed(self) -> bool:
@@ -430,7 +435,7 @@ class _Reader:
             if len(str(m["gives"])) > _LONGEST_EXPRESSION:
                 raise self.wrong(f"mistake {m['id']}: is too long", "write an expression over the question's names", line)
             try:
-                gives = tree_of(written_expression(str(m["gives"])))
+                gives = tree_in(str(m["gives"]))
             except Exception as e:  # sympy and Python's parser raise errors of every kind on what is no formula
                 what = " ".join(str(e).split())[:120]
                 raise self.wrong(f"mistake {m['id']}: {what}", "write an expression over the question's names", line) from None

@@ -64,7 +64,7 @@ def trimmed(value: Decimal) -> Decimal:
     if not value:
         return _ZERO
     short = value.normalize()
-    return short if short.as_tuple().exponent <= 0 else short.quantize(_UNIT[0])  # type: ignore[operator]
+    return short if short % 10 else short.quantize(_UNIT[0])  # of what it has no noughts behind, only tens have an exponent
 
 
 def up(value: float) -> int:
@@ -91,8 +91,7 @@ class Quantity:
     @classmethod
     def read(cls, text: str, kind: str) -> Quantity:
         """From what a person typed, such as ``10 ft``. Raises CalculationError."""
-        digits, unit = split_quantity(text, kind)
-        return cls(trimmed(Decimal(digits)), unit, kind)
+        return _read(text, kind)
 
     @classmethod
     def of(cls, si: float, kind: str, system: System, *, significant: int = 3, unit: str | None = None) -> Quantity:
@@ -122,6 +121,13 @@ class Quantity:
     def printed(self) -> tuple[Decimal, str]:
         """The figure and the unit it is printed in."""
         return (self.figure, self.unit) if self.as_is else said(self.figure, self.unit)
+
+
+@lru_cache(maxsize=8192)
+def _read(text: str, kind: str) -> Quantity:
+    """What was read once; the same defaults, ranges and examples are asked for again and again."""
+    digits, unit = split_quantity(text, kind)
+    return Quantity(trimmed(Decimal(digits)), unit, kind)
 
 
 _HAND = {"m": 2, "cm": 0}  # decimals of a length as a person reads it off a tape
@@ -159,6 +165,8 @@ def said_in(unit: str, figures: Iterable[Decimal]) -> str:
 
 def said(figure: Decimal, unit: str) -> tuple[Decimal, str]:
     """A figure in the unit people say it in: 28 t for 28,000 kg, 6 m for 6,000 mm. It is the same figure to its last digit."""
+    if unit not in _SAID:
+        return figure, unit
     larger = said_in(unit, (figure,))
     return (figure, unit) if larger == unit else (trimmed(figure.scaleb(-SAID_PLACES)), larger)
 
@@ -182,11 +190,15 @@ def shown(figure: Decimal, unit: str) -> str:
 
 
 def _labelled(figure: Decimal, unit: str) -> str:
-    label = UNITS[unit].label_for(figure)
-    number = written(figure, UNITS[unit].system)
-    if unit in {"%", "deg", ":1", "deg/s"}:
+    its = UNITS[unit]
+    label = its.label_for(figure)
+    number = written(figure, its.system)
+    if unit in _CLOSE:
         return number + label
     return f"{number} {label}" if label else number
+
+
+_CLOSE = frozenset({"%", "deg", ":1", "deg/s"})  # no space before these
 
 
 def _labels() -> dict[str, System | None]:

@@ -52,6 +52,7 @@ class Unit:
         return tr(label) if self.in_words(label) else label
 
     @staticmethod
+    @cache
     def in_words(label: str) -> bool:
         """Whether a label is, or holds, a word: others are written the same in every language."""
         return _IN_WORDS.search(label) is not None

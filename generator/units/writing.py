@@ -40,11 +40,12 @@ class Writing:
     def __call__(self, figure: Decimal, system: System | None = None) -> str:
         """A figure as printed, with a true minus sign; ``system`` is that of its unit or of the page, None for neither."""
         text = format(abs(figure), ",f")
-        group = self.sign(system)
-        if (self.decimal, group) != (".", ","):
-            whole, point, part = text.partition(".")
-            text = whole.replace(",", group) + (self.decimal if point else "") + part
-        return ("−" if figure < 0 else "") + text
+        if self.decimal != ".":
+            whole, _, part = text.partition(".")
+            text = f"{whole.replace(',', self.sign(system))}{self.decimal}{part}" if part else whole.replace(",", self.sign(system))
+        elif "," in text:  # the point stands behind all of them
+            text = text.replace(",", self.sign(system))
+        return f"−{text}" if figure < 0 else text
 
     def sign(self, system: System | None) -> str:
         """What stands between thousands of a figure of a system."""

@@ -55,7 +55,8 @@ class Context:
     @property
     def key(self) -> tuple[str, str, str]:
         """Ids, for caching and for places in the ledger."""
-        return getattr(self.machine, "id", ""), getattr(self.truck, "id", ""), getattr(self.material, "id", "")
+        machine, truck, material = self.machine, self.truck, self.material
+        return machine.id if machine else "", truck.id if truck else "", material.id if material else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +167,7 @@ def _as_a_rule_prints(value: Quantity, tables: Tables) -> Quantity:
 _OPTIONAL = {"job": JOB_BY_NAME, "limits": LIMITS_BY_NAME}
 MOST_CAUSES = 8  # places in one line
 _OF_DIGGERS = frozenset(c.name for c in (*MACHINES.columns, *MACHINES.taken) if c.fits and DOZER not in c.fits)
+_DRAWN = said("drawn for this question")
 LARGEST = "largest"
 """Before ``truck.COLUMN``: what is made for all trucks of a site, such as a road, is made for the largest."""
 _TABLES = {"machine": mark("the table machines"), "truck": mark("the table trucks"), "material": mark("the table materials")}
@@ -363,7 +365,7 @@ class Numbers:
                 chain.update(self._chain(ref, context, system, (*above, name)))
                 inputs[key] = From(ref)
             else:
-                value = self._input(spec, key, (ref,), context, system, (*above, name))
+                value = self._taken(spec, key, ref, context, system, (*above, name))
                 if not isinstance(value, Quantity):
                     raise NumberProblem(f"number '{name}': {key} is no quantity", f"look at {ref}")
                 inputs[key] = value
@@ -375,11 +377,15 @@ class Numbers:
         self, spec: Spec, key: str, refs: tuple[str, ...], context: Context, system: System, above: tuple[str, ...]
     ) -> Quantity | str | None:
         ref = self._first(refs, context)
+        if ref is not None:
+            return self._taken(spec, key, ref, context, system, above)
+        if spec.calculation.input_by_name[key].default is not None:
+            return None
+        raise self._lacking(refs, context)
+
+    def _taken(self, spec: Spec, key: str, ref: str, context: Context, system: System, above: tuple[str, ...]) -> Quantity | str:
+        """The value of a reference that there is, as an input takes it."""
         wanted = spec.calculation.input_by_name[key]
-        if ref is None:
-            if wanted.default is not None:
-                return None
-            raise self._lacking(refs, context)
         head, _, rest = ref.partition(".")
         if head in self.specs and ref not in self.given:
             explained = self._work(head, context, system, above)
@@ -460,7 +466,7 @@ class Numbers:
     def look_up(self, ref: str, context: Context) -> Found:
         """A value of the site or of a published table. Raises NumberProblem or DoesNotFit."""
         if ref in self.given:
-            return Found(self.given[ref], said("drawn for this question"))
+            return Found(self.given[ref], _DRAWN)
         key = (ref, context.key)
         found = self._found.get(key)
         if found is None:

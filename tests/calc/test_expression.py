@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import subprocess
+import sys
 from decimal import Decimal
 
 import pytest
@@ -28,6 +30,7 @@ from generator.calc.expression import (
     replaced,
     round_down,
     round_up,
+    tree_in,
     tree_of,
     written_expression,
 )
@@ -94,7 +97,7 @@ def test_an_unknown_node_is_refused_not_guessed() -> None:
             tree_of(strange)
 
 
-# --- against Python's own arithmetic --------------------------------------------------------
+# --- formulas made up --------------------------------------------------------------------------
 
 _NAMES = ("a", "b", "c")
 _atoms = st.sampled_from(("a", "b", "c", "2", "3", "0.8", "1", "12", "pi"))
@@ -120,6 +123,68 @@ _PYTHON = {
     "atan": math.atan, "least": min, "greatest": max, "round_up": lambda x: float(math.ceil(x - 1e-9)),
     "round_down": lambda x: float(math.floor(x + 1e-9)), "pi": math.pi,
 }  # fmt: skip
+
+
+# --- without sympy, beside what sympy reads --------------------------------------------------
+
+
+def both_ways(text: str) -> list[str]:
+    """What is read of a text, or why not, to the last digit: by tree_in, and by way of sympy."""
+    out = []
+    for way in (tree_in, tree):
+        try:
+            out.append(repr(way(text)))
+        except Exception as e:  # sympy and Python's parser raise errors of every kind
+            out.append(f"{type(e).__name__}: {e}")
+    return out
+
+
+def test_every_formula_is_read_as_sympy_reads_it() -> None:
+    texts = [t for f in formulas() for t in (f.written, *(above for above, _ in f.positive))]
+    assert len(texts) > 150
+    for text in texts:
+        ours, theirs = both_ways(text)
+        assert ours == theirs, text
+
+
+@given(_texts)
+def test_any_formula_is_read_as_sympy_reads_it(text: str) -> None:
+    ours, theirs = both_ways(text)
+    assert ours == theirs
+
+
+@given(st.floats(0, allow_infinity=False, allow_nan=False))
+def test_any_figure_is_read_as_sympy_reads_it(figure: float) -> None:
+    ours, theirs = both_ways(f"a * {figure!r}")
+    assert ours == theirs
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "-a", "-a + b", "a + -b", "a - -b", "-(a + b) * c", "-a * b - c", "-1 * a", "-a**2", "a - (b - c)", "a + (b + c) * -1", "a / (b / c)",
+        "1 / a", "a / -b", "a**0.5", "a**1.5", "a**(1 / 2)", "a**(2 / 3)", "a**-1", "a**b", "2**3**2", "a**1", "a**0", "sqrt(a) / sqrt(b)",
+        "a * 1.0", "a * 0.0", "a * 1e22", "a * 1e999", "a * 5.568454893688189e-07", "a * 1j", "1" + "0" * 40 + " * a", "sqrt(a, b)", "sin(a, b)",
+        "sin()", "least()", "least(a)", "least(a, a, b)", "least(*a)", "f(a)", "a % b", "a //", "a if b else c", "+a", "~a", "pi**2", "oo", "E * I",
+        "", "a = 1", "'a'", "None", "a\0b", "(" * 300 + "a" + ")" * 300,
+    ],
+)  # fmt: skip
+def test_what_is_odd_is_read_or_refused_as_sympy_does_it(text: str) -> None:
+    ours, theirs = both_ways(text)
+    assert ours == theirs
+
+
+def test_the_formulas_are_read_without_sympy() -> None:
+    code = (
+        "import sys\nfrom generator.calc.catalogue import calculations\nfrom generator.calc.formula import Formula\n"
+        "read = [(f.tree, f._must_be_positive) for f in calculations().values() if isinstance(f, Formula)]\n"
+        "print(len(read) > 100, 'sympy' in sys.modules)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["True", "False"]
+
+
+# --- against Python's own arithmetic ---------------------------------------------------------
 
 
 @given(_texts, st.tuples(*[st.floats(0.1, 9)] * 3))

@@ -10,6 +10,7 @@ import pytest
 
 from generator.book.content import content_folder, lesson_ids
 from generator.book.page import site_lead
+from generator.calc.expression import quick
 from generator.jobsite.reader import read
 from generator.quiz.draw import Drawer, accept_by_unit, accepted, round_for_browser
 from generator.quiz.question import Question, questions_in
@@ -97,7 +98,7 @@ def test_what_counts_is_told_in_every_unit_one_may_type() -> None:
 def test_a_draw_in_which_answers_look_alike_is_thrown_away(first: str, second: str, taken: bool) -> None:
     q = question(first, second)
     right, si = feet("10"), 10 * 0.3048
-    found = [Drawer._mistaken(m.gives, {"right": si, "stick": si}, right, q.numbers["bench"].calculation) for m in q.mistakes]
+    found = [Drawer._mistaken(quick(m.gives), {"right": si, "stick": si}, right, q.numbers["bench"].calculation) for m in q.mistakes]
     assert Drawer._distinct(q, right, si, found) is taken
 
 

@@ -291,10 +291,10 @@ def test_a_mistake_at_the_very_edge_of_what_counts_is_not_told_apart(wrong: str,
 
 
 def test_what_a_mistake_gives_is_rounded_as_the_answer_is() -> None:
-    from generator.calc.expression import tree_of, written_expression
+    from generator.calc.expression import quick, tree_of, written_expression
 
     def gives(text: str, right: Quantity) -> str | None:
-        found = Drawer._mistaken(tree_of(written_expression(text)), {"right": right.si, "n": 2.0}, right, None)
+        found = Drawer._mistaken(quick(tree_of(written_expression(text))), {"right": right.si, "n": 2.0}, right, None)
         return None if found is None else f"{found.figure} {found.unit}"
 
     assert gives("right / 3", ft("10.0")) == "3.3 ft" and gives("right / 3", ft("10")) == "3 ft"
@@ -554,14 +554,23 @@ def test_the_print_of_a_lesson_is_of_its_questions_and_numbers() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    "draw",
+    [
+        "stick: {of: machine.stick_length}",
+        "stick: {us: [10 ft, 12 ft, 1 ft], metric: [3 m, 4 m, 0.5 m]}",
+        "stick: {pick: {us: [10 ft, 12 ft], metric: [3 m, 4 m]}}",
+        "stick: {around: excavator.stick_length, step: {us: 5 ft, metric: 2 m}}",
+    ],
+)
 @pytest.mark.parametrize("rows", [1, 2, None])
 def test_what_a_small_site_draws_does_not_hang_on_tries_that_are_left_out(
-    site: JobSite, monkeypatch: pytest.MonkeyPatch, rows: int | None
+    site: JobSite, monkeypatch: pytest.MonkeyPatch, rows: int | None, draw: str
 ) -> None:
-    """A question whose figures the site's rows settle skips the tries that only give what was drawn: nothing else changes."""
+    """A question of few figures skips the tries that only give what was drawn: nothing else changes."""
     machines = [m for m in site.machines if m.kind == "excavator"][:rows]
     few = dataclasses.replace(site, machines=tuple(machines))
-    q = bench("machine: {row: excavator}\n    stick: {of: machine.stick_length}")
+    q = bench(f"machine: {{row: excavator}}\n    {draw}")
 
     def drawn() -> tuple[list[Any], int]:
         tried = 0
@@ -574,7 +583,7 @@ def test_what_a_small_site_draws_does_not_hang_on_tries_that_are_left_out(
             return attempt(*given)
 
         monkeypatch.setattr(own, "_attempt", counted)
-        return own.variants(q, 8, "salt"), tried
+        return own.variants(q, 24, "salt"), tried
 
     short, few_tries = drawn()
     monkeypatch.setattr(Drawer, "_possible", lambda *_: float("inf"))
