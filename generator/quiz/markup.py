@@ -317,12 +317,12 @@ class Built:
         return self._named(index, f"{self.q.id}-{index}", lambda: self._drawn_silent(found)) if found is not None else ""
 
     def _drawn_silent(self, picture: Picture) -> str:
-        svg = self.page.draws(picture, _NAME)
+        svg = silent(self.page.draws(picture, _NAME))
         told = tells(svg)
         if told:
             raise NumberProblem(f"{self.q.id}: one of its pictures says '{told[:60]}'",
                                 "take a scene that leaves the answer to the reader")  # fmt: skip
-        return silent(svg)
+        return svg
 
     def shown(self, index: int, place: int) -> str:
         """A choice or item as it stands in the page; a picture goes by the letter of its place."""

@@ -11,11 +11,15 @@ import xml.etree.ElementTree as ET
 
 _SVG = "http://www.w3.org/2000/svg"
 _SAYS = re.compile(r"\bwrong\b|\b(the|a) right way\b|^right:", re.IGNORECASE)
+_MAY_SAY = re.compile("wrong|right", re.IGNORECASE)  # without either word it says nothing of the kind
+_TAG = re.compile("<[^>]*>")
 SAYS_SO = "says-so"  # the class of what a drawing writes about its way; a quiz leaves it out
 
 
 def tells(svg: str) -> str:
     """What a picture writes on itself that would give an answer away; '' where it writes nothing of the kind."""
+    if not _MAY_SAY.search(_TAG.sub("", svg)):
+        return ""
     root = _parsed(svg)
     _drop(root)
     for text in root.iter(f"{{{_SVG}}}text"):
