@@ -288,7 +288,9 @@ class Settings:
     def writing(self) -> Writing:
         """How this site writes numbers, in all of its languages."""
         decimal, group = signs(self.country)
-        return Writing("," if decimal == "," else ".", group, group if self.units == "us" else THIN)
+        return Writing(
+            "," if decimal == "," else ".", group, group if self.units == "us" else THIN, None if self.both_units else self.units
+        )
 
 
 @dataclass(frozen=True, slots=True)

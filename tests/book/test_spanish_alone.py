@@ -112,6 +112,9 @@ def test_no_united_states_law_stands_in_them(pages: Mapping[str, str]) -> None:
 
 def test_nothing_offers_feet_and_pounds_in_a_metric_country_unless_the_site_asks_for_both(pages: Mapping[str, str]) -> None:
     assert sum("data-units-fixed" in text for text in pages.values()) > 40
+    # what is read to whoever does not see a drawing has no switch
+    told = [m for text in pages.values() for m in re.findall(r"<(?:desc|title)\b[^>]*>([^<]*)<", text)]
+    assert sum(bool(re.search(r"\d m\b", t)) for t in told) > 20 and not [t for t in told if re.search(r"\d (?:ft|in|lb|yd³)\b", t)]
     assert not [name for name, text in pages.items() if "<button" in text and re.search("<button[^>]*data-set-units", text)]
     assert not [
         name for name, text in pages.items() if "data-default-units" in text and 'data-default-units="metric" data-units-fixed' not in text
@@ -131,6 +134,7 @@ def test_the_switch_of_units_goes_by_the_country_where_the_site_says_nothing(tmp
     settings.write_text(re.sub(r"(?m)^units: .*", lines, settings.read_text("utf-8")), "utf-8")
     _, site = load(folder)
     assert site.settings.both_units is both
+    assert (site.settings.writing.only is None) is both
     assert ("data-set-units" in bar(site, None)) is both and ("data-units-fixed" in bar(site, None)) is not both
 
 
