@@ -1,5 +1,6 @@
 /* The unit switch, and what a word means. A classic script: it must run from file://.
  *
+ * A handbook without the switch (data-units-fixed on its bar) shows its own units, whatever was kept or asked for.
  * The reader's choice is kept as "seatwork-units" and set on <html data-units="us|metric">; style
  * sheets hide the other system. Without a script the site's own default shows.
  */
@@ -30,6 +31,7 @@
     var bar = document.querySelector("[data-default-units]");
     var fallback = bar ? bar.dataset.defaultUnits : "us";
     var kept = stored("seatwork-units");
+    if (bar && bar.hasAttribute("data-units-fixed")) { asked = kept = null; } // of another handbook on the same server
     setUnits(asked ? asked[1] : kept === "us" || kept === "metric" ? kept : fallback);
 
     document.addEventListener("click", function (event) {

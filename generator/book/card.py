@@ -44,7 +44,7 @@ def framed(
     template = paper_template(content.sheet("frame.html"))
     page = str(
         template.render(
-            units=s.units, title=escape(title), site=escape(s.name), edition=escape(s.edition),
+            units=s.units, switch=s.both_units, title=escape(title), site=escape(s.name), edition=escape(s.edition),
             invented=s.invented, body=page_body, language=current(), style=style, back=back[0], back_words=back[1],
         )
     )  # fmt: skip

@@ -33,21 +33,24 @@ _NO_NEXT = "---\nhide: [footer]\n---"
 
 
 def bar(site: JobSite, lesson: Lesson | None, mine: str = "") -> str:
-    """The bar on top of a page: the unit switch and, for a lesson, its minutes and its sheet.
+    """The bar on top of a page: the unit switch, if the site has one, and, for a lesson, its minutes and its sheet.
 
     ``mine`` are the attributes that say which machines the lesson can be shown for.
     """
     units = site.settings.units
-    switch = (
-        f'<span role="group" aria-label="{tr("Units")}">'
-        f'<button type="button" data-set-units="us" aria-pressed="false">{tr("feet, pounds")}</button>'
-        f'<button type="button" data-set-units="metric" aria-pressed="false">{tr("metres, kilograms")}</button></span>'
-    )
+    switch, fixed = "", " data-units-fixed"
+    if site.settings.both_units:
+        fixed = ""
+        switch = (
+            f'<span role="group" aria-label="{tr("Units")}">'
+            f'<button type="button" data-set-units="us" aria-pressed="false">{tr("feet, pounds")}</button>'
+            f'<button type="button" data-set-units="metric" aria-pressed="false">{tr("metres, kilograms")}</button></span>'
+        )
     extra = ""
     if lesson is not None:
         minutes = tr("{minutes} minutes to read", minutes=lesson.minutes)
         extra = f'<p>{minutes}</p><a data-sheet href="../sheets/{lesson.id}.html">{tr("Tailgate sheet to print")}</a>'
-    return f'<div class="sw-bar" data-search-exclude data-default-units="{units}"{mine}>{switch}{extra}</div>'
+    return f'<div class="sw-bar" data-search-exclude data-default-units="{units}"{fixed}{mine}>{switch}{extra}</div>'
 
 
 def front_pages(

@@ -24,7 +24,7 @@ from generator.reference.rules import checks_under, told_of
 from generator.source.yamltext import load_plain
 from generator.units.quantity import Quantity, retold
 from generator.units.table import KINDS, SYSTEMS, UNITS
-from generator.units.writing import counted, written
+from generator.units.writing import counted, pointed, written
 from generator.units.writing import current as writing_now
 from generator.working.explain import formula_html, stability_words
 from generator.working.printing import symbol_mathml
@@ -282,8 +282,8 @@ def _check(r: CheckResult, content: Content) -> str:
 
 
 def _figure_or_words(text: str) -> str:
-    """A figure as it stands, or words in the language of the page."""
-    return text if text[:1].isdigit() or text[:1] in "−-<>" else tr(text)
+    """A figure as it stands, or words in the language of the page, a figure in them in the writing of the site."""
+    return text if text[:1].isdigit() or text[:1] in "−-<>" else _FIGURE.sub(lambda m: pointed(m[0]), tr(text))
 
 
 def _symbols(content: Content) -> str:

@@ -181,7 +181,7 @@ def _tailgate(page: LessonPage, *, key: bool) -> str:
 
     html = str(
         template.render(
-            key=key, sign=range(1, 13), number="" if key else NUMBER, aloud=not key and voice_for(page.site_model) is not None, units=settings.units, title=escape(lesson.title), lesson=lesson.id, base="../",
+            key=key, sign=range(1, 13), number="" if key else NUMBER, aloud=not key and voice_for(page.site_model) is not None, units=settings.units, switch=settings.both_units, title=escape(lesson.title), lesson=lesson.id, base="../",
             site=escape(settings.name), edition=escape(settings.edition), invented=settings.invented, language=current(),
             summary=escape(lesson.summary), points=points,
             drawing=drawing, machine=escape(worked_for(page, sheet.sum)) if sums else "", sum=sums,

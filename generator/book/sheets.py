@@ -21,10 +21,11 @@ GIVEN: Mapping[str, Mapping[str, tuple[str, ...] | None]] = {
         "edition": None, "invented": None, "summary": None, "points": (), "drawing": None, "machine": None,
         "sum": None, "ask_left": None, "watch_left": None, "tight": None, "ask": ("ask", "answer"), "watch": (), "caution": None, "limits_by": None,
         "exercise": ("head", "list"), "standard": None, "record": (), "number": None, "language": None, "aloud": None,
+        "switch": None,
     },
     "frame.html": {
         "units": None, "title": None, "site": None, "edition": None, "invented": None, "body": None, "style": None,
-        "back": None, "back_words": None, "language": None,
+        "back": None, "back_words": None, "language": None, "switch": None,
     },
 }  # fmt: skip
 _MUST = {"tailgate.html": ("caution", "sum", "title"), "frame.html": ("body", "title")}
@@ -35,7 +36,7 @@ _TAGS = (
 )  # fmt: skip
 _ATTRIBUTES = {
     "class", "id", "lang", "title", "alt", "scope", "colspan", "rowspan", "width", "height", "charset", "name",
-    "content", "rel", "href", "src", "defer", "type", "role", "start", "data-units", "data-default-units",
+    "content", "rel", "href", "src", "defer", "type", "role", "start", "data-units", "data-default-units", "data-units-fixed",
     "data-print", "data-set-units", "data-piece", "data-sheet-of", "aria-label",
 }  # fmt: skip
 # what is filled in stands as one sign while the HTML is looked at: an address of ours, escaped words,

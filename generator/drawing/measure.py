@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from generator.drawing.errors import DrawingRefused
 from generator.language.words import ENGLISH, current, found
+from generator.units.writing import current as written_now
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,8 +24,11 @@ class Words:
 
     @property
     def both(self) -> str:
-        """One text for readers who cannot switch: `10 ft (3.0 m)`."""
-        return self.us if self.us == self.metric else f"{self.us} ({self.metric})"
+        """One text for readers who cannot switch: `10 ft (3.0 m)`, and `3.0 m` where the site has metres alone."""
+        only = written_now().only
+        if self.us == self.metric or only == "us":
+            return self.us
+        return self.metric if only else f"{self.us} ({self.metric})"
 
 
 @dataclass(frozen=True, slots=True)

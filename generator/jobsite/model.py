@@ -11,7 +11,7 @@ from typing import Literal
 from generator.calc.rules import CONDITIONS, US, US_FEDERAL, Name, Rules
 from generator.jobsite.cells import DateOrder
 from generator.jobsite.columns import COMPACT, EXCAVATOR, TRUCK
-from generator.language.country import HOME, signs
+from generator.language.country import FEET, HOME, signs
 from generator.source.problem import Problem, Refusal
 from generator.units.quantity import Quantity
 from generator.units.table import System
@@ -277,12 +277,20 @@ class Settings:
     lesson_lead: Mapping[str, str] = field(default_factory=dict)  # by lesson, where one is worked for another than its kind's
     languages: tuple[str, ...] = ("en",)
     country: str = HOME  # two letters of ISO 3166-1: its way of writing numbers is the site's
+    switch: bool | None = None  # whether readers can change to the other units, where the site says so
+
+    @property
+    def both_units(self) -> bool:
+        """Whether readers can change to the other units: as the site says, and where it does not, as its country measures."""
+        return self.units == "us" or self.country in FEET if self.switch is None else self.switch
 
     @property
     def writing(self) -> Writing:
         """How this site writes numbers, in all of its languages."""
         decimal, group = signs(self.country)
-        return Writing("," if decimal == "," else ".", group, group if self.units == "us" else THIN)
+        return Writing(
+            "," if decimal == "," else ".", group, group if self.units == "us" else THIN, None if self.both_units else self.units
+        )
 
 
 @dataclass(frozen=True, slots=True)

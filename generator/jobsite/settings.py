@@ -55,6 +55,11 @@ KEYS: Mapping[str, tuple[str, bool, str]] = {
     "site.note": ("a sentence about the site", False, "note: a cut and fill job"),
     "edition": ("which edition of the handbook this is", True, "edition: 2026-1"),
     "units": ("us or metric: the units the handbook opens in", True, "units: us"),
+    "switch_units": (
+        "yes or no: whether readers can change to the other units; if left out, no where units is metric and the country has no feet",
+        False,
+        "switch_units: yes",
+    ),
     "language": ("the handbook's language, as two letters; en, English, if left out", False, "language: es"),
     "languages": ("the handbook's languages, the site's main one first", False, "languages: [en, es]"),
     "rules": (
@@ -356,6 +361,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None, language
     r.rules = rules
     country = _scalar(r, top, "", "country", _country) or HOME
     r.comma = signs(country)[0] == ","
+    switch = _scalar(r, top, "", "switch_units", _answer)
     dates = _scalar(r, top, "", "dates", lambda t: cells.choice(t, _DATES))
     mark = _scalar(r, top, "", "passing_mark", lambda t: cells.quantity(t, _PASSING))
     quiz = _section(r, top, "quiz", ("draw",))
@@ -386,7 +392,7 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None, language
             job=MappingProxyType(job), lines=MappingProxyType(r.lines), dates=order, looked_at=looked_at,
             asked=int(asked.figure) if asked else None,
             own_limits=MappingProxyType(own_limits), records=records, hand_in=hand_in, shared=shared, rules=rules,
-            languages=spoken, country=country,
+            languages=spoken, country=country, switch=switch,
         )  # fmt: skip
     return Read(
         settings,

@@ -11,6 +11,9 @@ from functools import lru_cache
 HOME = "US"
 _NO_COUNTRY = frozenset({"EU", "EZ", "QO", "UN", "XA", "XB", "ZZ"})  # codes of regions and of tests
 _THIN = "\u202f"
+# where work is measured in feet and pounds, or in these beside metres: the United States, its territories and Puerto Rico,
+# Liberia and Myanmar; Canada and the United Kingdom in part (from memory; common practice)
+FEET = frozenset({"US", "PR", "GU", "VI", "AS", "MP", "UM", "LR", "MM", "CA", "GB"})
 
 
 @lru_cache(maxsize=1)

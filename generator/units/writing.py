@@ -30,12 +30,14 @@ class Writing:
     """The decimal mark, and what stands between thousands.
 
     ``group`` is for figures in US customary units; ``plain`` for those in no system's unit, such as hours: the same on a site
-    that works in US units, a thin space on a metric one. A figure in a metric unit has a thin space always.
+    that works in US units, a thin space on a metric one. A figure in a metric unit has a thin space always. ``only`` is the
+    system of a site whose readers cannot change to the other: where both would stand side by side, this one stands alone.
     """
 
     decimal: Mark = "."
     group: str = ","
     plain: str = ","
+    only: System | None = None
 
     def __call__(self, figure: Decimal, system: System | None = None) -> str:
         """A figure as printed, with a true minus sign; ``system`` is that of its unit or of the page, None for neither."""

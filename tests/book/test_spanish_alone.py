@@ -7,11 +7,13 @@ import json
 import re
 from collections.abc import Iterator, Mapping
 from html.parser import HTMLParser
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from generator.book.content import content_folder
+from generator.book.front import bar
 from generator.book.tree import render_tree
 from generator.jobsite.names import names_text, printed_in, site_names
 from generator.language.words import missing, using
@@ -106,6 +108,34 @@ def test_no_english_word_stands_in_them(pages: Mapping[str, str]) -> None:
 def test_no_united_states_law_stands_in_them(pages: Mapping[str, str]) -> None:
     found = {f"{name}: {m[0]}" for name, text in pages.items() for s in said(text) for m in [UNITED_STATES.search(s)] if m}
     assert not found
+
+
+def test_nothing_offers_feet_and_pounds_in_a_metric_country_unless_the_site_asks_for_both(pages: Mapping[str, str]) -> None:
+    assert sum("data-units-fixed" in text for text in pages.values()) > 40
+    # what is read to whoever does not see a drawing has no switch
+    told = [m for text in pages.values() for m in re.findall(r"<(?:desc|title)\b[^>]*>([^<]*)<", text)]
+    assert sum(bool(re.search(r"\d m\b", t)) for t in told) > 20 and not [t for t in told if re.search(r"\d (?:ft|in|lb|yd³)\b", t)]
+    assert not [name for name, text in pages.items() if "<button" in text and re.search("<button[^>]*data-set-units", text)]
+    assert not [
+        name for name, text in pages.items() if "data-default-units" in text and 'data-default-units="metric" data-units-fixed' not in text
+    ]
+
+
+@pytest.mark.parametrize(
+    ("lines", "both"),
+    [
+        ("units: metric\ncountry: AR", False), ("units: metric\ncountry: AR\nswitch_units: yes", True), ("units: us\ncountry: AR", True),
+        ("units: metric", True), ("units: metric\nswitch_units: no", False), ("units: metric\ncountry: CA", True),
+    ],
+)  # fmt: skip
+def test_the_switch_of_units_goes_by_the_country_where_the_site_says_nothing(tmp_path: Path, lines: str, both: bool) -> None:
+    folder = own_rules(tmp_path / "site")
+    settings = folder / "settings.yml"
+    settings.write_text(re.sub(r"(?m)^units: .*", lines, settings.read_text("utf-8")), "utf-8")
+    _, site = load(folder)
+    assert site.settings.both_units is both
+    assert (site.settings.writing.only is None) is both
+    assert ("data-set-units" in bar(site, None)) is both and ("data-units-fixed" in bar(site, None)) is not both
 
 
 def test_numbers_are_written_as_in_that_country(pages: Mapping[str, str]) -> None:

@@ -822,6 +822,7 @@ SAMPLES: dict[str, tuple[Scene, Sequence[Arguments]]] = {
             {**_tied_on(_TRAILERS[0], 4, 0.9, 0.18), "blade_width": L(1.0)},
             {**_tied_on(_TRAILERS[1], 4, 2.6, 0.6), "blade_width": L(3.6)},
             _tied_on(_TRAILERS[2], 17, 4.2, 0.9),
+            {**_tied_on(_TRAILERS[0], 4, 0.9, 0.18), "blade_width": L(1.0), "spots": True},
         ),
     ),
     "slot_long_section": (
@@ -1679,6 +1680,7 @@ def _day(shift: float, travel: float, own: float) -> Arguments:
 
 # reach, distance to keep, height reached, tracks, stick, height of the wire; the first is a compact one
 _WIRES = ((2.8, 3.05, 2.5, 0.9, 0.8, 4.5), (9.8, 6.1, 9.4, 3.7, 2.9, 13.7), (16.0, 10.7, 14.0, 6.0, 6.0, 9.0))
+_HIGH_WIRE = (4.0, 8.0, 3.5, 1.2, 1.2, 12.0)  # the boom alone does not come so near that power jumps
 
 
 def _beside_wire(reach: float, keep: float, high: float, track: float, stick: float, wire: float) -> Arguments:
@@ -2021,7 +2023,7 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
     "alone_film": (hot_days.alone_film, ({}, {}, {})),
     "walk_in_film": (
         seeing.walk_in_film,
-        (_walk_in(1.4, 0.9, 0.55, blade_width=L(1.0)), _walk_in(2.74, 1.98, 2.59), _walk_in(5.2, 4.2, 4.0)),
+        (_walk_in(1.4, 0.9, 0.55, blade_width=L(1.0)), _walk_in(2.74, 1.98, 2.59), _walk_in(5.2, 4.2, 4.0), _walk_in(2.6, 1.8, 2.4)),
     ),
     "approach_film_on_foot": (seeing.approach_film, _three(_coming, _RINGS)),
     "tail_film": (seeing.tail_film, _three(_ring, _RINGS)),
@@ -2040,7 +2042,7 @@ FILMS: dict[str, tuple[Callable[..., Film], tuple[Arguments, ...]]] = {
     "loading_film": (moving.loading_film, (_loading_onto(_TRAILERS[0]), _loading_onto(_TRAILERS[1]), _loading_onto(_TRAILERS[2]))),
     "loose_film": (moving.loose_film, (_loose_on(_TRAILERS[0]), _loose_on(_TRAILERS[1]), _loose_on(_TRAILERS[2]))),
     "swing_film": (lines.swing_film, (_beside_wire(*_WIRES[0]), _beside_wire(*_WIRES[1]), _beside_wire(*_WIRES[2]))),
-    "boom_up_film": (lines.boom_up_film, (_under_wire(*_WIRES[0]), _under_wire(*_WIRES[1]), _under_wire(*_WIRES[2]))),
+    "boom_up_film": (lines.boom_up_film, (_under_wire(*_WIRES[0]), _under_wire(*_WIRES[1]), _under_wire(*_WIRES[2]), _under_wire(*_HIGH_WIRE))),
     "limits_film": (
         lines.limits_film,
         (

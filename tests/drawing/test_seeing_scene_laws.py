@@ -16,6 +16,8 @@ from generator.drawing.film import Film, frames_of
 from generator.drawing.laws import broken
 from generator.drawing.picture import Part, Seen, read
 from generator.drawing.scenes import seeing, signals
+from generator.drawing.text import FONT, LINE_HEIGHT, text_width
+from generator.language.words import Catalogue, using
 from tests.drawing.samples import FILMS, SAMPLES, SIZES, L
 
 
@@ -212,6 +214,22 @@ def test_the_chart_shows_every_sign_with_its_name_and_bare_with_none() -> None:
     for sign in signals.SIGNS:
         assert f">{sign.name}<" in named and f">{sign.name}<" not in bare
     assert len(read(named)[0].all("person")) == len(signals.SIGNS)
+
+
+@pytest.mark.parametrize("letters", ["{}", "{} en otra lengua"])
+def test_names_of_signs_stand_below_their_persons_and_over_none_in_a_language_of_more_letters(letters: str) -> None:
+    names = {sign.name: letters.format(sign.name) for sign in signals.SIGNS}
+    with using(Catalogue("xx", names)):
+        svg = signals.chart(ident="x").to_svg()
+    (seen,) = read(svg)
+    people = [tuple(v * seen.scale for v in (p.left, -p.high, p.right, -p.low)) for p in seen.all("person")]
+    written = [(float(x), float(y), text) for x, y, text in re.findall(r'<text [^>]*?x="([\d.]+)" y="([\d.]+)"[^>]*>([^<]+)</text>', svg)]
+    for name, (left, top, right, foot) in zip(names.values(), people, strict=True):
+        below = [t for x, y, t in written if left - 40 < x < right + 40 and foot < y < foot + 3.2 * FONT * LINE_HEIGHT]
+        assert " ".join(below).startswith(name), (name, below)
+        for x, y, text in written:
+            half = text_width(text) / 2
+            assert x + half < left or x - half > right or y < top or y - 0.8 * FONT > foot, (text, name)
 
 
 @pytest.mark.parametrize("size", SIZES)

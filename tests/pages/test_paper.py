@@ -28,6 +28,29 @@ SMALL = """() => {
 # letters of a sign-off sheet's lines to tick, in points, and how many leaves there are
 TICKED = """() => [Math.min(...[...document.querySelectorAll('.criterion, .criterion *')].map(e => parseFloat(getComputedStyle(e).fontSize) * 0.75)),
   document.querySelectorAll('.leaf').length]"""
+# what no box shows: words of a table's head that run out of their cell or break within themselves, and lines that run into the code
+HEADS = """() => {
+  const found = new Set(), range = document.createRange();
+  for (const th of document.querySelectorAll('thead th')) {
+    const box = th.getBoundingClientRect(), walk = document.createTreeWalker(th, NodeFilter.SHOW_TEXT);
+    while (th.checkVisibility() && walk.nextNode()) {
+      for (const word of walk.currentNode.textContent.matchAll(/[^\\s\\u00ad-]+/g)) {
+        range.setStart(walk.currentNode, word.index);
+        range.setEnd(walk.currentNode, word.index + word[0].length);
+        const at = range.getBoundingClientRect();
+        if (range.getClientRects().length > 1 || at.left < box.left - 0.5 || at.right > box.right + 0.5) found.add(word[0]);
+      }
+    }
+  }
+  for (const code of document.querySelectorAll('.leaf .id')) {
+    const there = code.getBoundingClientRect();
+    for (const line of code.closest('.leaf').querySelectorAll('.write-in, .write-in *')) {
+      const at = line.getBoundingClientRect();
+      if (at.right > there.left + 0.5 && at.left < there.right && at.bottom > there.top && at.top < there.bottom) found.add(line.textContent);
+    }
+  }
+  return [...found].slice(0, 3);
+}"""
 PAPERS = {"Letter": (7.6, 10.1), "A4": (7.37, 10.79)}  # inches within the margins of sheet.css
 
 
@@ -69,6 +92,8 @@ def test_every_sheet_is_one_page_and_a_back_if_any(demo: Path, browser: Any, tmp
                    && !e.closest('svg, math')).length"""
             )
             small = page.evaluate(SMALL)
+            if heads := page.evaluate(HEADS):
+                wrong.append(f"{sheet.name} in {units} on {paper}: cut, broken or run into another: {heads}")
             pdf = tmp_path / f"{sheet.stem}.pdf"
             page.pdf(path=str(pdf), format=paper)
             pages, text = _text(pdf)

@@ -378,7 +378,7 @@ def under_a_string(*, ident: str, string_above: Measure, measured_down: Measure,
     )  # fmt: skip
     view = canvas.view(
         (-1.75 * half, low - (0.45 if spots else 0.18) * max(a, m), 1.75 * half, a + 0.14 * a),
-        pad=(10, 22, 10, 40),
+        pad=(10, 48, 10, 40),
         max_height=300,
         seen="across",
         way="right",
@@ -410,7 +410,7 @@ def under_a_string(*, ident: str, string_above: Measure, measured_down: Measure,
         view.spot("board", "the board on its post", [(half + post, a)])
         return canvas
     view.label((-half - post, a), "Batter board", prefer=("above", "right"), width=150)
-    view.label((0.6 * half, a), "String", prefer=("above",), width=90)
+    view.label((0.95 * half, a), "String", prefer=("above",), width=90)
     view.label((0.62 * half, 0.0), "Finished floor", prefer=("below", "right"), width=160)
     view.dimension(
         (-0.3 * half, 0.0), (-0.3 * half, a), join(string_above, " to the floor"), measure=string_above, offset=0, prefer="left", width=110

@@ -14,9 +14,10 @@ from generator.drawing.machines import truck_plan, truck_plan_reach
 from generator.drawing.machines.outline import Frame as Axes
 from generator.drawing.machines.outline import arc, limb
 from generator.drawing.machines.truck import Build
-from generator.drawing.measure import Measure, Text, both, join, positive
+from generator.drawing.measure import Measure, Text, both, join, positive, words
 from generator.drawing.scenes._bench import build_of
 from generator.drawing.scenes.seeing import _on_foot
+from generator.drawing.text import boldness, wrap
 from generator.drawing.view import View
 
 TALL = 1.75
@@ -147,16 +148,22 @@ def chart(*, ident: str, bare: bool = False) -> Canvas:
         title="Hand signals, as the operator sees them",
         desc=" ".join(f"{sign.name}: {sign.given}" for sign in SIGNS),
     )
-    wide, high = 1.36 * TALL, 1.36 * TALL
+    wide, name_width = 1.36 * TALL, 168.0
+    # below each person a name of as many lines as the longest takes in the reader's language
+    lines = 1 if bare else max(len(wrap(words(sign.name).us, name_width / boldness(k < 2))) for k, sign in enumerate(SIGNS))
+    high = (1.36 + 0.2 * (lines - 1)) * TALL
     rows = math.ceil(len(SIGNS) / 3)
     view = canvas.view(
-        (-0.5 * wide, -(rows - 1) * high - 0.25 * TALL, 2.5 * wide, 1.08 * TALL), pad=(2, 4, 2, 24), max_height=640, seen="end"
+        (-0.5 * wide, -(rows - 1) * high - 0.25 * TALL, 2.5 * wide, 1.08 * TALL),
+        pad=(2, 4, 2, 24 + 22 * (lines - 1)),
+        max_height=640 + 140 * (lines - 1),
+        seen="end",
     )
     for k, sign in enumerate(SIGNS):
         foot = ((k % 3) * wide, -(k // 3) * high)
         signaller(view, foot, sign)
         if not bare:
-            view.label((foot[0], foot[1] - 0.02 * TALL), sign.name, prefer=("below",), leader=False, width=168, bold=k < 2)
+            view.label((foot[0], foot[1] - 0.02 * TALL), sign.name, prefer=("below",), leader=False, width=name_width, bold=k < 2)
     return canvas
 
 
