@@ -76,9 +76,11 @@ def an_answer(q: Mapping[str, Any], variant: int, units: System, rng: random.Ran
 
 
 def result_file(
-    lesson: LessonMarking, site: str, crew: str, started: datetime, rng: random.Random, rights: Sequence[bool], units: System
-) -> dict[str, Any]:
-    """A result file as the player writes it. ``rights`` is by question asked; where a try asks some, a set is drawn."""
+    lesson: LessonMarking, site: str, crew: str, started: datetime, rng: random.Random, rights: Sequence[bool], units: System,
+    language: str = "",
+) -> dict[str, Any]:  # fmt: skip
+    """A result file as the player writes it. ``rights`` is by question asked; where a try asks some, a set is drawn.
+    ``language`` is the code of the page's; without it, the file is one of before pages said theirs."""
     answers = []
     at = started
     drawn = rng.randrange(len(lesson.sets)) if lesson.sets else None
@@ -97,6 +99,8 @@ def result_file(
     }  # fmt: skip
     if drawn is not None:
         file["set"] = drawn
+    if language:
+        file["language"] = language
     return file | {"check": check_of(file)}
 
 
@@ -180,7 +184,8 @@ class Story:
     ``under`` is the id he or she had then, ``on`` a machine that was signed on then. ``done`` is the share of the role's
     lessons that was taken on the present edition, ``signs`` how many of them a mentor has signed. ``seat`` are hours of seat
     time with a mentor by machine: on the level, on slopes. ``role`` is an earlier one.
-    ``drives`` are days of work alone on the first machine.
+    ``drives`` are days of work alone on the first machine. ``in_main`` are lessons taken in the site's main language by
+    somebody who is taught in another one.
     """
 
     before: Mapping[str, str] = field(default_factory=dict)
@@ -192,6 +197,7 @@ class Story:
     seat: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     role: str = ""
     drives: tuple[str, ...] = ()
+    in_main: tuple[str, ...] = ()
 
 
 BANK, BENCH, WALLS, WEAR, TIP = "bank-loose-compacted", "bench-height", "trench-walls", "reverse-is-wear", "at-the-tip"
@@ -208,7 +214,8 @@ STORIES: Mapping[str, Story] = {
     "P-08": Story({BANK: "2024-10-07", TIP: "2024-10-14"}, (BANK,), under="A-14"),  # came from another company with another id
     "P-09": Story({BANK: "2025-03-19"}),
     "P-10": Story(done=0.6, signs=3),  # new
-    "P-11": Story({WALLS: "2025-05-28"}, (WALLS,)),  # will lapse soon
+    # will lapse soon; that pass is from before there were pages in Spanish, and two more were taken in English
+    "P-11": Story({WALLS: "2025-05-28"}, (WALLS,), in_main=("signals", "seeing-people")),
     "P-12": Story(done=0.5, signs=5),  # new
     "P-13": Story({BANK: "2024-05-16", WEAR: "2024-05-23"}, seat={"D-2": (26, 18), "E-1": (12, 0)}, role="dozer-operator", drives=DRIVES),  # alone on one of the two
     "P-14": Story(seat={"D-4": (12, 4)}),
@@ -259,12 +266,12 @@ def _as_it_was(site: JobSite, edition: str, taught: Sequence[str]) -> None:
     for p in site.crew:
         story = STORIES.get(p.id, USUAL)
         if story.under:
-            crew.append(replace(p, id=story.under, start=was, former_id="", left=None))
+            crew.append(replace(p, id=story.under, start=was, former_id="", left=None, language=""))
         elif p.start is not None and p.start <= was:
             role = story.role if story.role in site.settings.roles else p.role
             kinds = site.settings.roles[role].machines
             own = tuple(m.id for m in (*site.machines, *site.trucks) if m.id in {*p.machines, story.on} and m.kind in kinds)
-            crew.append(replace(p, role=role, machines=own, left=None, role_from=None))
+            crew.append(replace(p, role=role, machines=own, left=None, role_from=None, language=""))
     roles = {r.id: replace(r, lessons=tuple(i for i in r.lessons if i in taught)) for r in site.settings.roles.values()}
     then = replace(
         site, crew=tuple(crew), settings=replace(site.settings, edition=edition, roles=roles),
@@ -368,11 +375,17 @@ class _Class:
         at = datetime.combine(day, time(11), UTC) + timedelta(seconds=rng.randrange(9 * 3600))
         rights = rights or [True] * count_of(lesson)
         units: System = more.get("units", self.site.settings.units)
-        file = result_file(lesson, self.site.settings.key, more.get("crew", person.id), at, rng, rights, units)
+        language = self.language(person, lesson.id) if lesson.edition == self.site.settings.edition else ""
+        file = result_file(lesson, self.site.settings.key, more.get("crew", person.id), at, rng, rights, units, language)
         asked = lesson.asked(file.get("set"))
         if sum(rights) >= lesson.pass_mark * len(rights) and all(r or not q["must"] for r, q in zip(rights, asked, strict=True)):
             self.passed[person.id, lesson.id] = day
         return file
+
+    def language(self, person: Person, lesson: str) -> str:
+        """The language of the page somebody takes a lesson on: the own one, where the handbook is made in it."""
+        made, story = self.site.settings.languages, STORIES.get(person.id, USUAL)
+        return person.language if person.language in made and lesson not in story.in_main else made[0]
 
     def earlier(self, person: Person, story: Story) -> None:
         """What was passed, and signed ten days later, on the earlier edition."""
