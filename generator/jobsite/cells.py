@@ -5,13 +5,14 @@ from __future__ import annotations
 import datetime
 import re
 import unicodedata
+from collections.abc import Collection
 from decimal import Decimal
 from typing import Literal
 
 from generator.jobsite.columns import Column
 from generator.jobsite.grid import MOST_CELL
 from generator.language.words import is_code
-from generator.source.near import near
+from generator.source.near import near, suggest_language
 from generator.source.problem import Refusal
 from generator.units.errors import CalculationError, NotItsUnit
 from generator.units.quantity import Quantity, trimmed
@@ -172,11 +173,12 @@ def name(text: str) -> str:
     return text
 
 
-def language(text: str) -> str:
-    """The code of a language, two small letters as ISO 639-1 has them. Raises BadCell."""
+def language(text: str, known: Collection[str] = ("en", "es")) -> str:
+    """The code of a language, two small letters as ISO 639-1 has them; ``known`` are codes that may have been meant. Raises BadCell."""
     code = text.lower()
     if not is_code(code):
-        raise BadCell(f"'{text[:20]}' is no code of a language", "write two letters, such as en for English or es for Spanish")
+        fix = suggest_language(text, known, "write two letters, such as en for English or es for Spanish")
+        raise BadCell(f"'{text[:20]}' is no code of a language", fix)
     return code
 
 

@@ -30,7 +30,7 @@ from generator.jobsite.model import LookedAt, MachineClass, OwnLimit, Paper, Rec
 from generator.language.country import HOME, countries, signs
 from generator.language.words import ENGLISH
 from generator.source.log import Log
-from generator.source.near import near, suggest
+from generator.source.near import near, suggest, suggest_language
 from generator.source.problem import Severity
 from generator.source.yamltext import (
     MappingNode,
@@ -436,10 +436,11 @@ def _languages(r: _Reader, top: Entries, known: Collection[str] | None) -> tuple
 
 def _language(text: str, known: Collection[str] | None) -> str:
     """The code of a language that has words. Raises BadCell."""
-    code = cells.language(text)
+    code = cells.language(text, {ENGLISH, *(known or ())})
     if known is not None and code not in {ENGLISH, *known}:
-        there = _listed(sorted({ENGLISH, *known}))
-        raise BadCell(f"there are no words in the language '{code}'", f"write one of {there}, or put its words into the folder {code}")
+        there = sorted({ENGLISH, *known})
+        fix = suggest_language(code, there, f"write one of {_listed(there)}, or put its words into the folder {code}")
+        raise BadCell(f"there are no words in the language '{code}'", fix)
     return code
 
 

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import difflib
 import re
+import unicodedata
 from collections.abc import Iterable
+
+from generator.language.names import names_of
 
 
 def near(word: str, known: Iterable[str]) -> str | None:
@@ -50,6 +53,26 @@ def suggest_id(word: str, known: Iterable[str], otherwise: str) -> str:
     )
     near_enough = [k for ratio, k in found if ratio >= _LETTERS_ALIKE]
     return f"did you mean {near_enough[0]}?" if len(near_enough) == 1 else otherwise
+
+
+def suggest_language(word: str, known: Iterable[str], otherwise: str) -> str:
+    """``did you mean …`` where ``word`` can only be one of the languages, by their codes of two letters; else ``otherwise``.
+
+    It may be the language's name or the beginning of it, in English or as its speakers call it, or its code with more behind it,
+    such as that of a country: ``esp``, ``sp``, ``Spanish`` and ``es-MX`` are all ``es``. Where two fit alike, none is named.
+    """
+    said = _plain(word)
+    code, mark, _ = re.split(r"([-_])", said, maxsplit=1) if re.search(r"[-_]", said) else (said, "", "")
+    names = {one: [_plain(n) for n in names_of(one)] for one in known}
+    found = [k for k, v in names.items() if (mark and code == k) or (len(said) > 1 and any(n.startswith(said) for n in v))]
+    if not found and len(said) > 3:
+        found = [k for k, v in names.items() if near(said, v)]
+    return f"did you mean {found[0]}?" if len(found) == 1 else otherwise
+
+
+def _plain(text: str) -> str:
+    """Small letters without the marks above them."""
+    return "".join(c for c in unicodedata.normalize("NFKD", text[:80].casefold()) if not unicodedata.combining(c)).strip()
 
 
 def _split(said: tuple[str | int, ...]) -> tuple[str, tuple[int, ...]]:
