@@ -41,6 +41,7 @@ _PLAIN = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-."
 FIRST_DAY = datetime(2026, 3, 2, 6, 30, tzinfo=UTC)
 _CLASS = re.compile(r"[A-Z]+-[0-9]+_[a-z0-9-]+_[0-9]\.json|x-[a-z-]+\.(json|txt)")  # what this program writes
 EARLIER_BUILT, BUILT = date(2024, 5, 1), date(2026, 2, 16)  # the days on which the two editions were first built
+LAST_TALK = date(2026, 4, 22)
 LAST_DAY = date(2026, 4, 29)  # the last of which anything is
 
 
@@ -362,7 +363,7 @@ class _Class:
         texts["hours.csv"] = csv_text(
             ("person", "machine", "date", "hours", "mentor", "task", "slope"), sorted(self.hours, key=lambda h: str(h[2]))
         )
-        texts["talks.csv"] = csv_text(("date", "sheet", "leader", "crew"), self.talks())
+        texts["talks.csv"] = csv_text(("date", "sheet", "leader", "crew", "language"), self.talks())
         texts["retrain.csv"] = csv_text(("person", "lesson", "from", "why"), self.orders())
         return texts
 
@@ -480,17 +481,23 @@ class _Class:
         used = [date.fromisoformat(str(h[2])) for h in self.hours if h[0] == person.id and h[4]]
         return max([start + timedelta(days=3), *(d + timedelta(days=3) for d in used)])
 
-    def talks(self) -> Iterator[tuple[str, str, str, str]]:
-        """Talks over the two years, each with those who were here that day."""
+    def talks(self) -> Iterator[tuple[str, str, str, str, str]]:
+        """Talks over the two years, each with those who were here that day; the last in each language of the crew."""
         for day, lesson, share in (
             ("2024-09-16", "heat-and-hours", 1), ("2025-03-24", WALLS, 2), ("2025-09-08", "signals", 1), ("2026-03-09", "seeing-people", 1),
-            ("2026-04-22", "lines-above-and-below", 1),
+            (LAST_TALK.isoformat(), "lines-above-and-below", 1),
         ):  # fmt: skip
             on = date.fromisoformat(day)
-            here = [p.id for p in self.site.crew_on(on)][::share]
+            here = list(self.site.crew_on(on))[::share]
             leader = next((m.id for m in self.site.mentors_on(ON_FOOT, on)), "mentor 1")
-            if lesson in self.lessons and here:
-                yield day, lesson, leader, " ".join(here)
+            if lesson not in self.lessons or not here:
+                continue
+            made = self.site.settings.languages
+            spoken = made if on >= LAST_TALK else made[:1] if on >= BUILT else ("",)  # before, nobody wrote it down
+            for language in spoken:
+                there = [p.id for p in here if len(spoken) == 1 or (p.language if p.language in made else made[0]) == language]
+                if there:
+                    yield day, lesson, leader, " ".join(there), language
 
     def orders(self) -> list[tuple[str, str, str, str]]:
         """Two incidents: after the first somebody was trained again, the other is open."""

@@ -28,7 +28,7 @@ from generator.records.sheets import load_signoff_sheet, load_talk_sheet
 from generator.records.short import read_code, resolve, told
 from generator.records.signed_file import KEY as SIGNED
 from generator.records.signed_file import read_signed
-from generator.records.signoffs import hours_of, nobody, read_signoff
+from generator.records.signoffs import hours_of, language_of, nobody, read_signoff
 from generator.records.tables import HandedIn, read_table
 from generator.records.told import REASONS, SAYS, Correction, Hours, Retrain, Talk
 from generator.records.workbooks import read_workbook
@@ -317,10 +317,11 @@ class _Reader:
         day, leader, sheet = self.day(row["date"]), self.signer(row["leader"]), row["sheet"]
         if not sheet:
             raise Refused("unreadable", "the row names no sheet", "write the number at the top of the sheet, or the lesson's id")
-        lesson = sheet if sheet in self.lessons else self.sheets_lesson(sheet)
+        lesson, spoken = sheet if sheet in self.lessons else self.sheets_lesson(sheet), language_of(row, self.site)
         for crew in dict.fromkeys(row["crew"].replace(",", " ").replace(";", " ").split()):
             try:
-                self.add(rows.of_talk(Talk(self.person({"crew": crew}), lesson, "" if sheet == lesson else sheet, leader, day), where))
+                talk = Talk(self.person({"crew": crew}), lesson, "" if sheet == lesson else sheet, leader, day, language=spoken)
+                self.add(rows.of_talk(talk, where))
             except Refused as e:
                 self.out.flags.append(e.flag(where))
 

@@ -13,7 +13,7 @@ from generator.jobsite.cells import BadCell, date_in_order
 from generator.jobsite.columns import CREW, ON_FOOT
 from generator.jobsite.model import JobSite
 from generator.records.flags import Refused
-from generator.source.near import suggest, suggest_id
+from generator.source.near import suggest, suggest_id, suggest_language
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +21,8 @@ class SignOff:
     """One line that a mentor signed. ``kind`` and ``machine_class`` are the machine's on that day.
 
     ``sheet`` is the id printed on the sign-off sheet, ``conditions`` what the ground and the weather were, ``hours`` how long
-    the mentor watched, ``entry`` the row of the register. Two that differ in these alone are the same.
+    the mentor watched, ``entry`` the row of the register, ``language`` the code of the one the mentor spoke, empty where that was
+    not told. Two that differ in these alone are the same.
     """
 
     crew: str
@@ -35,6 +36,7 @@ class SignOff:
     hours: float | None = field(default=None, compare=False)
     sheet: str = field(default="", compare=False)
     entry: int | None = field(default=None, compare=False)
+    language: str = field(default="", compare=False)
 
 
 NEEDED = ("crew", "lesson", "machine", "date", "mentor")
@@ -85,11 +87,31 @@ def read_signoff(
     hours = hours_of(row["hours"]) if row.get("hours") else None
     if hours == NO_HOURS:
         raise no("unreadable", f"'{row['hours'][:20]}' is no number of hours of a day", "write it as 1.5")
+    try:
+        spoken = language_of(row, site)
+    except Refused as e:
+        raise no(e.name, e.what, e.fix) from None
     more = {k: row[k] for k in ("seen",) if row.get(k)}
     return SignOff(
         crew, lesson, machine, day, id_of(mentor), kinds.get(machine, ""), classes.get(machine, ""), row.get("conditions", "")[:200], hours,
-        row.get("sheet", "")[:20],
+        row.get("sheet", "")[:20], language=spoken,
     ), more  # fmt: skip
+
+
+def language_of(row: Mapping[str, str], site: JobSite) -> str:
+    """The code of the language in which a talk was held or a mentor spoke, where the table says it; it need not.
+
+    It is one of the handbook's, or one that the crew table names for somebody. Raises Refused.
+    """
+    text = row.get("language", "")
+    if not text:
+        return ""
+    known = sorted({*site.settings.languages, *(p.language for p in site.crew if p.language)})
+    code = text.casefold()
+    if code not in known:
+        what = f"language is '{text[:20]}', which neither the handbook is made in nor anybody is taught in"
+        raise Refused("unreadable", what, suggest_language(code, known, f"write {' or '.join(known)}, or leave it out"))
+    return code
 
 
 NO_HOURS = -1.0

@@ -179,6 +179,10 @@ def test_some_passed_in_spanish_and_it_is_told_who_did_not(on: Looked, may: Read
         ("P-11", {"seeing-people", "signals"}, "en", True),
         ("P-11", {"trench-walls"}, "en", False),
     ]
+    # one talk was held in English for all, the next one in both languages
+    assert [(x.who.person.id, x.language, [t.lesson for t in x.talks]) for x in week(may).heard] == [
+        (id_, "en", ["seeing-people"]) for id_ in ("P-04", "P-07", "P-11")
+    ]
     html = page(may)
     assert html.count("<br>3 not in Spanish") == 1 == html.count("<br>1 not in Spanish") and "not in English" not in html
     shown = person_body(Records(may, {}).of("P-11"))
