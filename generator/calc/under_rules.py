@@ -8,7 +8,7 @@ or the source name United States law.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from generator.calc.catalogue import Calculation
 from generator.calc.catalogue.daily_heat import HEAT_DAY
@@ -33,16 +33,33 @@ _LAW_TOO = frozenset({"one-call-laws", "drivers-handbook-cargo", "line-strike-gu
 # tables whose figures rest on one, though their source is none
 _TABLES_TOO = frozenset({"timber-pressures"})
 
-# what rests on figures of law: the topic of a site's own that can stand for them, none where no site's can
-RESTS_ON: Mapping[str, str] = {
-    "trench.top_width": "trench-walls", "trench.area": "trench-walls", "trench.volume": "trench-walls",
-    "trench.layered_top_width": "", "trench.layered_area": "", "trench.distress_ratio": "",
-    "trench.boxes": "trench-entry", "trench.box_set": "trench-entry", "trench.box_pressure": "", "trench.ladders": "trench-entry",
-    "lines.clearance": "lines", "lines.travel_clearance": "lines", "lines.excavator_clearance": "", "lines.common_clearance": "",
-    "slopes.berm_height": "berms",
-    "hauling.reaction_time": "brakes", "hauling.hold": "brakes",
-    "moving.tie_down_total": "tie-downs", "moving.tie_downs": "tie-downs",
-    "daily.heat_day": "heat", "daily.water": "heat", "daily.drink_rate": "heat",
+# rows of the tables of single figures, as the site's own file names them
+BERM, ALL, EACH, FEWEST = "of the height of the axle", "all together of the weight", "counted of each", "tie-downs at least"
+CUP, EVERY = "a cup", "from one cup to the next"
+REACH, BELOW, ABOVE = "farthest from a way out", "dig below the shield at most", "shield above the vertical part"
+FIRST_DAYS = tuple(f"{who} on day {day}" for who in ("new", "back") for day in range(1, 6))
+
+
+@dataclass(frozen=True, slots=True)
+class Needs:
+    """The topic of a site's own that can stand for the law a calculation rests on, none where no site's can; and of a table of
+    single figures the rows it takes. Without one of these it is withheld, whatever else the table gives."""
+
+    topic: str = ""
+    rows: tuple[str, ...] = ()
+
+
+_WALLS, _LINES, _BRAKES, _NONE = Needs("trench-walls"), Needs("lines"), Needs("brakes"), Needs()
+RESTS_ON: Mapping[str, Needs] = {
+    "trench.top_width": _WALLS, "trench.area": _WALLS, "trench.volume": _WALLS,
+    "trench.layered_top_width": _NONE, "trench.layered_area": _NONE, "trench.distress_ratio": _NONE,
+    "trench.boxes": Needs("trench-entry", (BELOW,)), "trench.box_set": Needs("trench-entry", (BELOW, ABOVE)), "trench.box_pressure": _NONE,
+    "trench.ladders": Needs("trench-entry", (REACH,)),
+    "lines.clearance": _LINES, "lines.travel_clearance": _LINES, "lines.excavator_clearance": _NONE, "lines.common_clearance": _NONE,
+    "slopes.berm_height": Needs("berms", (BERM,)),
+    "hauling.reaction_time": _BRAKES, "hauling.hold": _BRAKES,
+    "moving.tie_down_total": Needs("tie-downs", (ALL,)), "moving.tie_downs": Needs("tie-downs", (ALL, EACH, FEWEST)),
+    "daily.heat_day": Needs("heat", FIRST_DAYS), "daily.water": Needs("heat", (CUP, EVERY)), "daily.drink_rate": Needs("heat", (CUP, EVERY)),
 }  # fmt: skip
 TABLES: Mapping[str, str] = {
     "excavation-slopes": "trench-walls", "excavation-rules": "trench-entry", "trench-ladders": "trench-entry",
@@ -73,16 +90,31 @@ def law_table(table: Table) -> bool:
 
 def withheld(id_: str, rules: Rules) -> bool:
     """Whether a calculation rests on figures of law that a set of rules has not."""
-    return rules.name != US_FEDERAL and id_ in RESTS_ON and RESTS_ON[id_] not in rules.own
+    return rules.name != US_FEDERAL and id_ in RESTS_ON and (RESTS_ON[id_].topic not in rules.own or bool(lacks(id_, rules)))
+
+
+def lacks(id_: str, rules: Rules) -> tuple[str, ...]:
+    """The rows of the site's own table for whose sake a calculation is withheld, though the site has the table."""
+    needs = RESTS_ON.get(id_, _NONE)
+    return tuple(row for row in needs.rows if row in rules.lacking.get(needs.topic, ()))
+
+
+def lacks_cell(table: Table, row: str, column: str, rules: Rules) -> tuple[str, tuple[str, ...]] | None:
+    """The topic and the rows of the site's own file, where its table has no figure there as its rule gives none."""
+    topic = (table.source or "").removeprefix("own-")
+    if topic not in rules.lacking or table.rows.get(row, {}).get(column) is not None:
+        return None
+    of = {"drink": {"cup": CUP}.get(column, EVERY)}.get(row, f"{column} on {row}" if table.id == "heat-first-days" else row)
+    return (topic, (of,)) if of in rules.lacking[topic] else None
 
 
 def under(calculation: Calculation, rules: Rules) -> Calculation:
     """The calculation as a set of rules has it. One that is withheld comes as it is."""
     if rules.name == US_FEDERAL or withheld(calculation.id, rules):
         return calculation
-    topic = RESTS_ON.get(calculation.id)
-    if topic is not None:
-        return _own(calculation, rules, topic, rules.tables)
+    needs = RESTS_ON.get(calculation.id)
+    if needs is not None:
+        return _own(calculation, rules, needs.topic, rules.tables)
     return _without_law(calculation)
 
 
@@ -145,10 +177,10 @@ def _own_formula(c: Formula, source: Source, answers: str, tables: Tables) -> Fo
         return tuple(replace(k, us=us, metric=metric, source=source) if k.name == name else k for k in c.constants)
 
     if c.id == "trench.boxes":
-        return replace(c, constants=constant("open_below", "trench-entry", "dig below the shield at most"), source=source, also=also,
+        return replace(c, constants=constant("open_below", "trench-entry", BELOW), source=source, also=also,
                        limits=_both(said("Boxes of one height, joined as their maker's data says, which goes first."), answers))  # fmt: skip
     if c.id == "trench.ladders":
-        return replace(c, constants=constant("ladder_reach", "trench-entry", "farthest from a way out"), source=source, also=also,
+        return replace(c, constants=constant("ladder_reach", "trench-entry", REACH), source=source, also=also,
                        limits=_both(said("Where people are in the trench. One straight run, the ladders evenly spread with half a space at each "
                                           "end. Each ladder stands inside the protected part."), answers))  # fmt: skip
     if c.id == "slopes.berm_height":
@@ -208,8 +240,6 @@ def _in_both(table: Table, row: str) -> tuple[str, str]:
     return texts["us"], texts["metric"]
 
 
-BERM, ALL, EACH, FEWEST = "of the height of the axle", "all together of the weight", "counted of each", "tie-downs at least"
-CUP, EVERY = "a cup", "from one cup to the next"
 TIED = mark(
     "The working load limit is that of the weakest piece: chain, hook, binder or anchor point. Tie at the points the maker marks. Boom, "
     "bucket, blade and all else that can move is lowered and tied by itself."
@@ -343,11 +373,11 @@ def own_travel_clearance(inputs: Mapping[str, Quantity | str], system: System, t
 def own_box_set(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     """A box set in a trench, by what the site's own rule lets stay open below it."""
     table = tables["own-trench-entry"]
-    us, metric = _in_both(table, "dig below the shield at most")
+    us, metric = _in_both(table, BELOW)
     source = Source("own-trench-entry", table.place)
     own = replace(BOXES, constants=tuple(replace(k, us=us, metric=metric, source=source) for k in BOXES.constants), source=source, also=(),
                   limits=LOCAL)  # fmt: skip
-    return box_set(inputs, system, own, table.quantity("shield above the vertical part", "figure", "length"))
+    return box_set(inputs, system, own, table.quantity(ABOVE, "figure", "length"))
 
 
 def own_reaction(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:

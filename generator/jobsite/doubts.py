@@ -68,7 +68,7 @@ GROUPS: Mapping[str, str] = {
     "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT, "lift-chart": FIT,
     "retired-lead": DAY, "retired-machine": DAY,
     "mentor-twin": FIT, "mentor-kind": FIT, "no-class": FIT, "class-attachment": FIT,
-    "other-language": LESSONS, "no-language": LESSONS,
+    "other-language": LESSONS, "no-language": LESSONS, "rule-blank": LESSONS,
     "replaces-shared": FIT,
     "hidden": READ, "retired": READ, "lost-words": READ, "device-name": READ, "looked-at": READ,
 }  # fmt: skip

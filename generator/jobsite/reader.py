@@ -1464,6 +1464,8 @@ def _check_trench_entry(read_: Read, own: OwnRules, log: Log) -> None:
         ("trench_entry_depth", "protection needed from this depth", "more"),
         ("spoil_setback", "spoil back from the edge", "less"),
     ):
+        if row not in table.rows:  # the rule gives none
+            continue
         limit, rule = read_.limits.get(name), table.quantity(row, "figure", "length")
         if isinstance(limit, Quantity) and (limit.si - rule.si) * (1 if loose == "more" else -1) > rule.si * 1e-9:
             log.add(read_.lines.get(f"limits.{name}"), f"limits.{name}",
