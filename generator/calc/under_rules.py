@@ -15,12 +15,12 @@ from generator.calc.catalogue.daily_heat import HEAT_DAY
 from generator.calc.catalogue.hauling import LOADED_MASS, TIME_TO_BITE
 from generator.calc.catalogue.lifting import NEAR, OF_CRANES, SHARE_OF_CHART
 from generator.calc.catalogue.lines import COMMON_CLEARANCE
-from generator.calc.catalogue.trench import SECTION_VOLUME, SLOPED_AREA, SLOPED_TOP_WIDTH
+from generator.calc.catalogue.trench import SPOIL_FAR_TOE, area_of, spoil_pile_of, top_width_of, volume_of
 from generator.calc.catalogue.trench_box import BOX_LIMITS, BOXES, box_set
 from generator.calc.formula import COMMON_PRACTICE, Constant, Formula, Input, Source
 from generator.calc.procedure import Choice, Procedure, Tables
 from generator.calc.rules import US_FEDERAL, Rules
-from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Value
+from generator.calc.steps import Applied, Column, Note, Outcome, Rows, Value
 from generator.calc.tables import Table
 from generator.language.words import Said, mark, said
 from generator.units.errors import CalculationError
@@ -129,9 +129,7 @@ def _without_law(calculation: Calculation) -> Calculation:
         limits = limits.replace(text, instead)
     limits = _WORDS.get(calculation.id, {}).get("limits", limits)
     if calculation.id in _SET_BACK:  # no figure of law as a default, nor as the least
-        inputs = tuple(
-            replace(i, default=None, low="0.1 ft") if isinstance(i, Input) and i.name == "set_back" else i for i in calculation.inputs
-        )
+        inputs = tuple(_back(i) if isinstance(i, Input) else i for i in calculation.inputs)
         calculation = replace(calculation, inputs=inputs)  # type: ignore[arg-type]
     if isinstance(calculation, Procedure) and calculation.id in _RUN:
         return replace(calculation, source=source, also=also, limits=limits, run=_RUN[calculation.id])
@@ -275,62 +273,29 @@ def _ratio(inputs: Mapping[str, Quantity | str], tables: Tables) -> tuple[Quanti
     return flatter, said("The walls are no steeper than the rule allows for {soil}.", soil=soil)
 
 
-def _section(inputs: Mapping[str, Quantity | str], ratio: Quantity) -> dict[str, Quantity | From]:
-    bottom, depth = inputs["bottom_width"], inputs["depth"]
-    assert isinstance(bottom, Quantity) and isinstance(depth, Quantity)
-    return {"bottom_width": bottom, "depth": depth, "side_ratio": ratio}
-
-
-def _si(section: Mapping[str, Quantity | From]) -> dict[str, float]:
-    return {name: q.si for name, q in section.items() if isinstance(q, Quantity)}
-
-
 def own_top_width(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     """Width at the top of walls by the site's own table."""
-    ratio, why = _ratio(inputs, tables)
-    section = _section(inputs, ratio)
-    given = _si(section)
-    return Outcome(
-        "top_width",
-        {
-            "top_width": Value(SLOPED_TOP_WIDTH(**given), "length", "width at the top", places=2, limit="least"),
-            "side_ratio": Value(ratio.si, "ratio", "run of a wall for each one of rise", places=3),
-            "set_back": Value(given["depth"] * given["side_ratio"], "length", "how far back each wall starts", places=2),
-        },
-        (Note(why), Applied("top_width", SLOPED_TOP_WIDTH, section)),
-    )
+    return top_width_of(inputs, *_ratio(inputs, tables))
 
 
 def own_area(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     """Area across a trench with walls by the site's own table."""
-    ratio, why = _ratio(inputs, tables)
-    section = _section(inputs, ratio)
-    return Outcome(
-        "area",
-        {
-            "area": Value(SLOPED_AREA(**_si(section)), "area", "area across the trench"),
-            "side_ratio": Value(ratio.si, "ratio", "run of a wall for each one of rise", places=3),
-        },
-        (Note(why), Applied("area", SLOPED_AREA, section)),
-    )
+    return area_of(inputs, *_ratio(inputs, tables))
 
 
 def own_volume(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     """Volume of a trench with walls by the site's own table."""
-    ratio, why = _ratio(inputs, tables)
-    section = _section(inputs, ratio)
-    length = inputs["length"]
-    assert isinstance(length, Quantity)
-    area = SLOPED_AREA(**_si(section))
-    return Outcome(
-        "volume",
-        {
-            "volume": Value(SECTION_VOLUME(area=area, length=length.si), "bank_volume", "volume of the trench, bank"),
-            "area": Value(area, "area", "area across the trench"),
-            "side_ratio": Value(ratio.si, "ratio", "run of a wall for each one of rise", places=3),
-        },
-        (Note(why), Applied("area", SLOPED_AREA, section), Applied("volume", SECTION_VOLUME, {"area": From("area"), "length": length})),
-    )
+    return volume_of(inputs, *_ratio(inputs, tables))
+
+
+def own_spoil_pile(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
+    """A spoil pile that no figure of law keeps back from the edge: the site's limit does."""
+    return spoil_pile_of(inputs, replace(SPOIL_FAR_TOE, inputs=tuple(map(_back, SPOIL_FAR_TOE.inputs))))
+
+
+def _back(i: Input) -> Input:
+    """The set-back without a figure of law as its default, nor as the least."""
+    return replace(i, default=None, low="0.1 ft") if i.name == "set_back" else i
 
 
 # --- lines ------------------------------------------------------------------------------------
@@ -431,7 +396,7 @@ _PROCEDURES = {
     "daily.heat_day": (HEAT_DAY.run, "", mark("A week off and the body has forgotten it: begin again. A sudden hot spell counts as a first day for all.")),
 }  # fmt: skip
 _SET_BACK = frozenset({"trench.spoil_pile", "trench.spoil_far_toe"})
-_RUN = {"lifting.share_of_chart": other_share}
+_RUN = {"lifting.share_of_chart": other_share, "trench.spoil_pile": own_spoil_pile}
 _READS: Mapping[str, tuple[str, ...]] = {
     "lines.clearance": ("own-lines",), "lines.travel_clearance": ("own-lines",), "trench.box_set": ("own-trench-entry",),
 }  # fmt: skip

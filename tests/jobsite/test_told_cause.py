@@ -156,6 +156,40 @@ def test_what_to_check_is_named_as_the_site_names_it(tmp_path: Path) -> None:
     assert told.endswith("check start_elevation, trench_grade, trench_length and surface_elevation")
 
 
+@pytest.mark.parametrize(("limit", "figure"), [("trench_entry_depth", "1.8 m"), ("spoil_setback", "0.3 m")])
+def test_a_figure_of_united_states_law_bounds_no_limit_elsewhere(tmp_path: Path, limit: str, figure: str) -> None:
+    """Five feet and two feet are ends of 29 CFR 1926.652 and 1926.651: of no other rules, but for their own table's figure."""
+    line = rf"(?m)^  {limit}: \S+ m"
+
+    def said(folder: Path, value: str) -> list[str]:
+        path = folder / "settings.yml"
+        text, n = re.subn(line, f"  {limit}: {value}", path.read_text("utf-8"))
+        assert n == 1
+        path.write_text(text, "utf-8")
+        try:
+            read(folder, lesson_kinds(CONTENT, folder), load(CONTENT))
+        except SiteProblems as e:
+            return [str(p) for p in e.problems]
+        return []
+
+    folders = {}
+    for rules in ("us-federal", "none"):
+        write_starter(tmp_path / rules, starter_files(CONTENT, "metric", like=("compact",), rules=rules))
+        folders[rules] = tmp_path / rules
+    folders["own"] = own_rules(tmp_path / "own")
+    assert len(said(folders["us-federal"], figure)) == 1 and said(folders["none"], figure) == []
+    (told,) = said(folders["own"], figure)
+    assert "than rules/trench-entry.csv gives for" in told
+    entry = folders["own"] / "rules/trench-entry.csv"  # a rule that gives none of the two bounds neither
+    text = re.sub(r"(?m)^(protection needed from this depth|spoil back from the edge);.*$", r"\1;none", entry.read_text("utf-8"))
+    entry.write_text(text, "utf-8")
+    assert said(folders["own"], figure) == []
+    for rules in ("none", "own"):
+        (told,) = said(folders[rules], "0 m")
+        assert f"limits.{limit}" in told
+    (told,) = said(folders["none"], "-0.5 m")
+
+
 @pytest.mark.parametrize(
     ("limit", "loose", "held", "told"),
     [
