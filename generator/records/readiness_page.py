@@ -299,7 +299,7 @@ def _held(r: Readiness, w: Week) -> str:
             if line
             else tr("no row of the register yet: run seatwork tally again")
         )
-        why = "<br>".join(f"<b>{_said(f.name)}</b>: {_said(f.what)}" for f in h.why) or tr("see Flagged")
+        why = "<br>".join(f"<b>{_said(f.name)}</b>: {_said(worded(f.what))}" for f in h.why) or tr("see Flagged")
         score = {"right": m.right, "of": m.of}
         result = tr("{right} of {of}, passed", **score) if m.passed else tr("{right} of {of}, not passed", **score)
         rows.append((
@@ -738,7 +738,7 @@ def _flags(r: Readiness) -> str:
     if not r.tally.flags:
         return f'<h2 id="flagged">{tr("Flagged")}</h2><p>{tr("Nothing is flagged.")}</p>'
     rows = [
-        _row(_said(f.where), (f"<b>{_said(f.name)}</b>", tr("yes") if f.counted else tr("no"), _said(f.crew), _said(f.lesson), _said(f.what), _said(f.fix)))
+        _row(_said(f.where), (f"<b>{_said(f.name)}</b>", tr("yes") if f.counted else tr("no"), _said(f.crew), _said(f.lesson), _said(worded(f.what)), _said(worded(f.fix))))
         for f in r.tally.flags[:MOST_FLAGS]
     ]  # fmt: skip
     names = "; ".join(f"{n}: {tr(NAMES.get(n, n))}" for n in dict.fromkeys(f.name for f in r.tally.flags))

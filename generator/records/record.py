@@ -538,7 +538,7 @@ class Records:
             self._said(crew, parts),
             tuple((self.title(m.lesson.id), m.result.finished.date()) for m in self.tally.held if m.result.crew == crew),
             sum(f.crew == crew and not f.counted and f.name != "duplicate" for f in self.tally.flags),
-            *self._taken(crew), next((f.what for f in self.tally.flags if f.name == "renamed" and f.crew == crew), ""), self._left_out(crew), self._changes(crew, person, line),
+            *self._taken(crew), next((worded(f.what) for f in self.tally.flags if f.name == "renamed" and f.crew == crew), ""), self._left_out(crew), self._changes(crew, person, line),
             language=person.language,
         )  # fmt: skip
 
@@ -599,7 +599,8 @@ class Records:
     def _left_out(self, crew: str) -> tuple[str, ...]:
         found = [f for f in self.tally.flags if f.crew == crew and not f.counted and f.name != "duplicate"]
         return tuple(
-            (tr("row {n}", n=counted(f.row)) if f.row else f.where) + (f", {f.lesson}" if f.lesson else "") + f": {f.what}" for f in found
+            (tr("row {n}", n=counted(f.row)) if f.row else f.where) + (f", {f.lesson}" if f.lesson else "") + f": {worded(f.what)}"
+            for f in found
         )
 
     def _changes(self, crew: str, person: Person, line: PersonLine | None) -> tuple[TableChange, ...]:

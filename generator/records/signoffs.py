@@ -12,6 +12,7 @@ from typing import Any
 from generator.jobsite.cells import BadCell, date_in_order
 from generator.jobsite.columns import CREW, ON_FOOT
 from generator.jobsite.model import JobSite
+from generator.language.words import said
 from generator.records.flags import Refused
 from generator.source.near import suggest, suggest_id, suggest_language
 
@@ -65,28 +66,38 @@ def read_signoff(
         machine = ON_FOOT
     blank = next((k for k in NEEDED if not row[k] and (k != "machine" or not machine)), None)
     if blank:
-        raise no("unsigned", f"the sign-off has no {blank}", f"fill in {blank} from the paper sheet")
+        raise no("unsigned", said("the sign-off has no {blank}", blank=blank), said("fill in {blank} from the paper sheet", blank=blank))
     if crew not in people:
-        raise no("foreign", f"no crew id '{crew[:40]}' in {site.table(CREW.file)}", suggest_id(crew, people, "check the id"))
+        raise no(
+            "foreign",
+            said("no crew id '{crew}' in {table}", crew=crew[:40], table=site.table(CREW.file)),
+            suggest_id(crew, people, said("check the id")),
+        )
     if lesson not in lessons:
-        raise no("foreign", f"no lesson '{lesson[:40]}' here", suggest(lesson, lessons, "use the lesson's id"))
+        raise no("foreign", said("no lesson '{lesson}' here", lesson=lesson[:40]), suggest(lesson, lessons, said("use the lesson's id")))
     if machine not in kinds and machine != ON_FOOT:
-        raise no("foreign", f"no machine '{machine[:40]}' in the tables", suggest_id(machine, kinds, "check the id"))
+        raise no(
+            "foreign", said("no machine '{machine}' in the tables", machine=machine[:40]), suggest_id(machine, kinds, said("check the id"))
+        )
     if machine == ON_FOOT and role and not role.on_foot:
-        raise no("foreign", f"no machine '{machine[:40]}' in the tables", suggest_id(machine, kinds, "check the id"))
+        raise no(
+            "foreign", said("no machine '{machine}' in the tables", machine=machine[:40]), suggest_id(machine, kinds, said("check the id"))
+        )
     try:
         day = date_in_order(row["date"], site.settings.dates)
     except BadCell as e:
         raise no("unreadable", e.what, e.fix) from None
     if day > latest:
-        raise no("future", f"it is signed for {day}, which is still to come", "check the date on the paper sheet")
+        raise no("future", said("it is signed for {day}, which is still to come", day=day), said("check the date on the paper sheet"))
     if itself(mentor, crew, people[crew]):
-        raise no("unsigned", "nobody signs for himself or herself", "ask another mentor")
+        raise no("unsigned", said("nobody signs for himself or herself"), said("ask another mentor"))
     if nobody(mentor):
-        raise no("unsigned", f"'{mentor[:20]}' is nobody's name", "write the mentor's id or name from the paper sheet")
+        raise no(
+            "unsigned", said("'{mentor}' is nobody's name", mentor=mentor[:20]), said("write the mentor's id or name from the paper sheet")
+        )
     hours = hours_of(row["hours"]) if row.get("hours") else None
     if hours == NO_HOURS:
-        raise no("unreadable", f"'{row['hours'][:20]}' is no number of hours of a day", "write it as 1.5")
+        raise no("unreadable", said("'{hours}' is no number of hours of a day", hours=row["hours"][:20]), said("write it as 1.5"))
     try:
         spoken = language_of(row, site)
     except Refused as e:
@@ -109,8 +120,8 @@ def language_of(row: Mapping[str, str], site: JobSite) -> str:
     known = sorted({*site.settings.languages, *(p.language for p in site.crew if p.language)})
     code = text.casefold()
     if code not in known:
-        what = f"language is '{text[:20]}', which neither the handbook is made in nor anybody is taught in"
-        raise Refused("unreadable", what, suggest_language(code, known, f"write {' or '.join(known)}, or leave it out"))
+        what = said("language is '{language}', which neither the handbook is made in nor anybody is taught in", language=text[:20])
+        raise Refused("unreadable", what, suggest_language(code, known, said("write {names}, or leave it out", names=" or ".join(known))))
     return code
 
 
