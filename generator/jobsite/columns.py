@@ -115,10 +115,15 @@ class Column:
         """What to write in a cell, in a few words."""
         if self.is_quantity:
             said = " or ".join(dict.fromkeys(self._examples))
-            return re.sub(r"(?<=\d)\.(?=\d)", ",", said) if self.comma else said
+            return with_comma(said) if self.comma else said
         if self.options:
             return ", ".join(self.options)
         return self.us or WORD_KINDS[self.kind]
+
+
+def with_comma(text: str) -> str:
+    """A text whose figures have a decimal point, with commas."""
+    return re.sub(r"(?<=\d)\.(?=\d)", ",", text)
 
 
 @dataclass(frozen=True)

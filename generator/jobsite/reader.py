@@ -53,6 +53,7 @@ from generator.source.problem import Problem, Severity
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, to_places, trimmed
 from generator.units.table import UNITS, System, from_si
+from generator.units.writing import current, using
 
 
 def read(
@@ -65,6 +66,11 @@ def read(
     the published tables, and ``languages`` the codes of the languages that have words; None leaves unchecked what needs them.
     Raises SiteProblems with all that is wrong at once, and nothing else.
     """
+    with using(current()):  # once the settings say how this site writes numbers, what is wrong is told so
+        return _read(folder, lessons, published, languages)
+
+
+def _read(folder: Path, lessons: Collection[str] | None, published: Tables | None, languages: Collection[str] | None) -> JobSite:
     if not folder.is_dir():
         what = "the job site folder does not exist" if not folder.exists() else "it is not a folder"
         raise SiteProblems(

@@ -45,6 +45,7 @@ from generator.source.yamltext import (
 from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity
 from generator.units.table import KINDS, System, from_si
+from generator.units.writing import THIN, Writing, settle
 
 # every key of settings.yml that is not a figure: its meaning, whether it must be there, an example
 KEYS: Mapping[str, tuple[str, bool, str]] = {
@@ -356,6 +357,8 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None, language
     r.rules = rules
     country = _scalar(r, top, "", "country", _country) or HOME
     r.comma = signs(country)[0] == ","
+    if r.comma:  # with thin spaces between thousands, as a point there could be read two ways where it is typed again
+        settle(Writing(",", THIN, THIN))
     dates = _scalar(r, top, "", "dates", lambda t: cells.choice(t, _DATES))
     mark = _scalar(r, top, "", "passing_mark", lambda t: cells.quantity(t, _PASSING))
     quiz = _section(r, top, "quiz", ("draw",))
@@ -933,7 +936,7 @@ def _figures(
         if column is None:
             continue
         dotted = f"{path}.{key}"
-        column = under_rules(column.told_in(r.units), r.rules)
+        column = under_rules(column.told_in(r.units, comma=r.comma), r.rules)
         text = r.text(value_node, dotted, at, f"{key}: {column.expects}")
         value = None if text is None else r.taken(dotted, at, partial(_figure, column=column, order=order, comma=r.comma), text)
         if value is not None:

@@ -214,3 +214,39 @@ def test_a_limit_on_trenches_is_held_to_the_sites_own_rules(tmp_path: Path, limi
         assert re.fullmatch(
             r"settings\.yml:\d+:limits\." + limit + ": " + re.escape(told) + "; local rules may ask for more still", line
         ), line
+
+
+def test_what_is_wrong_with_a_figure_is_told_in_the_sites_writing(tmp_path: Path) -> None:
+    """With the decimal comma of its country, and what to type as it can be typed there; of a table with points, with points."""
+    folder = tmp_path / "site"
+    write_starter(folder, starter_files(CONTENT, "metric"))
+    settings, machines = folder / "settings.yml", folder / "machines.csv"
+    text = re.sub(r"(?m)^units: metric.*", "units: metric\ncountry: ES", settings.read_text("utf-8"))
+    for name, figure in (("edge_distance", "45,5 m"), ("spoil_setback", "0,3 m"), ("bench_height", "4.000 m")):
+        text, n = re.subn(rf"(?m)^  {name}: .*", f"  {name}: {figure}", text)
+        assert n == 1
+    settings.write_text(text, "utf-8")
+    table = machines.read_text("utf-8")
+    assert table.count("D-1,D-1 Dozer,dozer,18,") == 1
+    machines.write_text(table.replace("D-1,D-1 Dozer,dozer,18,", "D-1,D-1 Dozer,dozer,18500.5,"), "utf-8")
+
+    def said() -> dict[str, str]:
+        with pytest.raises(SiteProblems) as refused:
+            read(folder, lesson_kinds(CONTENT, folder), load(CONTENT))
+        return {str(p.column): f"{p.what}; {p.fix}" for p in refused.value.problems}
+
+    told = said()
+    assert told["limits.edge_distance"].startswith("45,5 m is out of range (0,305 m to 18,3 m); write 45,5 cm if that is meant")
+    assert told["limits.spoil_setback"] == "0,3 m is out of range (0,61 m to 15,2 m); check the figure and its unit; an example is 0,61 m"
+    assert told["limits.bench_height"] == "'4.000' can be read two ways; write 4000, or 4,0 for the small number"
+    assert told["mass"].startswith("18\u202f500,5 t is out of range (680 kg to 181 t); write 18500.5 kg if that is meant")
+    # one figure against another, and the next site is told of in its own writing
+    path = re.sub(r"(?m)^  (edge_distance|bench_height): .*", r"  \1: 3 m", text).replace("spoil_setback: 0,3 m", "spoil_setback: 0,7 m")
+    settings.write_text(re.sub(r"(?m)^  line_clearance: .*", "  line_clearance: 3,1 m", path), "utf-8")
+    machines.write_text(table, "utf-8")
+    told = said()
+    assert told["limits.line_clearance"].startswith(
+        "line_clearance (3,1 m) is less than the rules give for a line of 115 kV (4,58 m); write 4,58 m"
+    )
+    settings.write_text(text.replace("country: ES", "").replace("45,5", "45.5").replace("0,3", "0.3"), "utf-8")
+    assert said()["limits.edge_distance"].startswith("45.5 m is out of range (0.305 m to 18.3 m)")
