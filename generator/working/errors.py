@@ -48,7 +48,7 @@ class NoneHere(NumberProblem):
 class NoFigure(NoneHere):
     """A figure of law for which the site's own rule gives none, though it gives others on the topic. ``rows`` are those it lacks."""
 
-    code = "no-figure"
+    code = "none-here:figure"
 
     def __init__(self, topic: str, rows: Iterable[str]) -> None:
         self.topic, self.rows = topic, tuple(rows)
