@@ -41,11 +41,15 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 def copy_demo(target: Path, *, languages: bool = True) -> Path:
-    """A copy of the demo job site without anything built; without its ``languages`` in English alone."""
+    """A copy of the demo job site without anything built; without its ``languages`` in English alone, and its crew with it."""
     shutil.copytree(DEMO, target, ignore=shutil.ignore_patterns("out", "editions", "results", "register", ".*"))
     if not languages:
         path = target / "settings.yml"
         path.write_text("".join(x for x in path.read_text("utf-8").splitlines(True) if not x.startswith("languages:")), "utf-8", newline="")
+        crew = target / "crew.csv"
+        rows = [line.split(",") for line in crew.read_text("utf-8").splitlines()]
+        at = rows[0].index("language")
+        crew.write_text("".join(",".join(cells[:at] + cells[at + 1 :]) + "\n" for cells in rows), "utf-8", newline="")
     return target
 
 

@@ -17,7 +17,7 @@ from generator.book.errors import FITS_NONE
 from generator.book.filmed import canvases_of, instead_html, pair_html, steps_html
 from generator.book.lesson import TRUCK_BESIDE, WIDENS, Lesson
 from generator.book.model import WAYS, Exercise, Way
-from generator.book.render import render_line
+from generator.book.render import render_line, without
 from generator.book.scene import (
     LawsBroken,
     canvas_of,
@@ -50,7 +50,7 @@ from generator.source.yamltext import Text
 from generator.units.quantity import Quantity, natural, places_for, retold, shown, to_places, trimmed
 from generator.units.table import SYSTEMS, System
 from generator.working.aloud import voice_for, words_of
-from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NoneHere, NumberProblem, PictureLeftOut
+from generator.working.errors import DoesNotFit, FiguresRefused, Lacking, NoFigure, NoneHere, NumberProblem, PictureLeftOut
 from generator.working.explain import Explained, Shown, as_html, cell_figure
 from generator.working.ledger import SCALE, Entry, Ledger
 from generator.working.numbers import Context, Found, Numbers
@@ -198,6 +198,7 @@ class LessonPage:
         self.paper = False  # on paper nothing opens, so no working is written for it
         self.left_blank: frozenset[str] = frozenset()  # number.result that a crew works out on paper: a line to write on
         self.lacking: list[Lacking] = []  # blank columns for which something was left out
+        self.no_figure: dict[str, dict[str, None]] = {}  # by topic the rows for which the site's own rule gives no figure
         self.shows_none_here = False  # whether something was left out, as it is of a truck and this site has none
         self.noted: dict[str, str] | None = None  # while the body is written: its pieces that another machine changes, by name
 
@@ -213,7 +214,7 @@ class LessonPage:
     def on_page(self, page: str) -> LessonPage:
         """The same lesson, with what it prints entered under another page."""
         made = copy(self)
-        made.page, made.noted, made.lacking = page, None, []
+        made.page, made.noted, made.lacking, made.no_figure = page, None, [], {}
         made._given = {}  # its entries name the page
         made.workings, made.explained_terms = self.workings.more("m"), set(self.explained_terms)
         return made
@@ -854,22 +855,33 @@ class LessonPage:
 
     def lines(self, texts: Iterable[str]) -> list[str]:
         """Lines of the front matter, but for those that rest on a blank column."""
-        made = (self.unless_lacking(partial(self.words, text)) for text in texts)
+        made, before = [], ""
+        for text in texts:
+            made.append(self.unless_lacking(partial(self.words, text), partial(self.instead, before)))
+            before = str(text)
         return [line for line in made if line is not None]
 
-    def unless_lacking(self, made: Callable[[], T]) -> T | None:
-        """What is made; None where it rests on a blank column, which is noted."""
+    def instead(self, before: str, topic: str) -> str | None:
+        """The words for sites without a topic, where they stand right before what lacks a figure of it."""
+        words = without(before, topic)
+        return None if words is None else self.unless_lacking(partial(self.words, words))
+
+    def unless_lacking(self, made: Callable[[], T], instead: Callable[[str], T | None] = lambda _: None) -> T | None:
+        """What is made; None where it rests on a blank column, which is noted. Where a rule gives no figure, ``instead`` of its topic."""
         before = self.mark()
         try:
             return made()
         except (Lacking, NoneHere) as e:
             self.lacks(e)
             self.forget(before)
-            return None
+            return instead(e.topic) if isinstance(e, NoFigure) else None
 
     def lacks(self, what: Lacking | NoneHere) -> None:
         """Notes a blank column that something rested on, once for all machines. Of a truck on a site without, the page says nothing."""
-        if isinstance(what, NoneHere):
+        if isinstance(what, NoFigure):
+            for row in what.rows:
+                self.no_figure.setdefault(what.topic, {})[row] = None
+        elif isinstance(what, NoneHere):
             self.shows_none_here = True
         elif all((w.table, w.column) != (what.table, what.column) for w in self.lacking):
             self.lacking.append(what)
@@ -887,6 +899,14 @@ class LessonPage:
 
     def what_it_lacks(self) -> str:
         """A note of the blank columns for which something of this lesson was left out; nothing where there are none."""
+        return self._blank_columns() + "".join(
+            '<p class="sw-note sw-lacks">'
+            + tr("Left out, as the rule has no figure for it: {figures}. Ask the competent person. ({rule})",
+                 figures="; ".join(escape(tr(row)) for row in rows), rule=escape(tr(self.site_model.rules.own[topic].title))) + "</p>"
+            for topic, rows in self.no_figure.items()
+        )  # fmt: skip
+
+    def _blank_columns(self) -> str:
         if not self.lacking:
             return ""
         told = []

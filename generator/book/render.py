@@ -15,7 +15,7 @@ from generator.book.template import NAMES, Piece, TemplateProblem, pieces
 from generator.book.words import safe
 from generator.jobsite.model import JobSite
 from generator.source.problem import Problem, Refusal, Refusals
-from generator.working.errors import Lacking, NoneHere
+from generator.working.errors import Lacking, NoFigure, NoneHere
 
 # a blank line, or the next entry of a list: what is left out is left out as a whole
 _BREAKS = re.compile(r"(\n[ \t]*\n+|\n(?=[ \t]*(?:[0-9]+[.]|[-*])[ \t]))")
@@ -65,6 +65,8 @@ def _render(page: Page, text: str, first: int, extra: Mapping[str, Any], *, one_
     unit, at_start = 0, page.mark()  # where the paragraph begins: in ``out``, and in what the page keeps
     lacking = False
     problems: list[Problem] = []
+    units, at = _BREAKS.split(text)[::2], 0
+    lead = ""  # the break that goes with the paragraph
     long = calls = 0
     file = page.lesson.file
     for piece in pieces(text):
@@ -80,6 +82,7 @@ def _render(page: Page, text: str, first: int, extra: Mapping[str, Any], *, one_
                 out.append(part)
                 # the break before an entry of a list goes with the entry: what is left stays one list
                 unit, at_start, lacking = len(out) - (part.count("\n") < 2), page.mark(), False
+                lead, at = part if part.count("\n") < 2 else "", at + 1
             made = ""
             long += len(piece.text)
         else:
@@ -95,7 +98,8 @@ def _render(page: Page, text: str, first: int, extra: Mapping[str, Any], *, one_
                 page.lacks(e)
                 page.forget(at_start)
                 del out[unit:]
-                made, lacking = "", True
+                words = without(units[at - 1], e.topic) if isinstance(e, NoFigure) and at else None
+                made, lacking = "" if words is None else lead + _render(page, words, (line or 1) - words.count("\n"), extra), True
         long += len(made)
         if long > MOST_TEXT:
             problems.append(Problem.of(file, line, "the page grows far too long here", "leave some of its tables and drawings out"))
@@ -104,6 +108,12 @@ def _render(page: Page, text: str, first: int, extra: Mapping[str, Any], *, one_
     if problems:
         raise Refusals(problems)
     return "".join(out)
+
+
+def without(text: str, topic: str) -> str | None:
+    """What a paragraph or line says to sites without figures on a topic; None where it is not for them alone."""
+    call = f"{{{{ where('no {topic}') }}}}"
+    return text.replace(call, "", 1) if call in text else None
 
 
 def _carried_out(page: Page, piece: Piece, extra: Mapping[str, Any], line: int | None, problems: list[Problem]) -> str:

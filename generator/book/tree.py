@@ -6,7 +6,7 @@ Nothing here knows a site builder: the tree is Markdown with plain HTML in it, a
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from html import escape
@@ -341,6 +341,7 @@ class _Builder:
         if len(self.tree.problems) > before:
             return
         self.tree.notices.extend(lacks(lesson, page.lacking))
+        self.tree.notices.extend(no_figures(lesson, page.no_figure))
         if page.shows_none_here and not lesson.file.startswith("content/"):  # the shipped ones are made for it
             self.tree.notices.append(notice(
                 lesson.file, None, None, f"parts of {lesson.id} are left out, as they show a machine or truck that this site has none of",
@@ -471,6 +472,16 @@ def lacks(lesson: Lesson, found: Sequence[Lacking]) -> Iterator[Problem]:
         yield notice(
             what.table, what.row_line, what.column, f"{what.row} has no {what.column}, so parts of {lesson.id} are left out",
             "fill it in, or teach that part another way", "column-blank",
+        )  # fmt: skip
+
+
+def no_figures(lesson: Lesson, found: Mapping[str, Iterable[str]]) -> Iterator[Problem]:
+    """A notice for each of the site's own rules that gives no figure for something the lesson tells of."""
+    for topic, rows in found.items():
+        yield notice(
+            f"rules/{topic}.csv", None, None,
+            f"it gives no figure for {' and '.join(repr(row) for row in rows)}, so what rests on it is left out of {lesson.id}",
+            "write the figure, if the rule gives one, or teach that part another way", "rule-blank",
         )  # fmt: skip
 
 

@@ -39,6 +39,7 @@ OTHER = "other rules"
 CONDITIONS: tuple[str, ...] = (US_FEDERAL, OTHER, *(f"{way}{topic}" for topic in TOPICS for way in ("", "own ", "no ")))
 """The set of the United States; any other; a topic that the set has, that the site has a table of its own for, or that the set has not."""
 _MARKED = re.compile(r"\[\[([a-z][a-z -]*)\|((?:(?!\[\[|\]\]).)*)\]\]", re.DOTALL)  # the innermost of those in one another
+_PAIRED = re.compile(r"\[\[(?:own )?([a-z-]+)\|((?:(?!\[\[|\]\]).)*)\]\]\[\[no \1\|((?:(?!\[\[|\]\]).)*)\]\]", re.DOTALL)
 _LATER = "\ue000"  # a line break that is put at the end of its paragraph; in a private use area, so no text holds it
 
 
@@ -64,6 +65,7 @@ class Rules:
     name: Name = US_FEDERAL
     own: Mapping[str, OwnRule] = field(default_factory=dict)
     tables: Mapping[str, Table] = field(default_factory=dict)  # made of what the site gives, by id
+    lacking: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # by topic the rows for which the site's rule gives no figure
 
     def has(self, topic: str) -> bool:
         """Whether the set has figures on the topic."""
@@ -84,6 +86,11 @@ class Rules:
 US = Rules()
 
 
+def _told(condition: str, words: str, rules: Rules) -> bool:
+    """Whether marked words are for these rules. Words with a figure that the site's own rule does not give are not."""
+    return rules.hold(condition) and not any(f".{row}." in words for row in rules.lacking.get(condition.removeprefix("own "), ()))
+
+
 def kept(text: str, rules: Rules) -> str:
     """The text with the words in ``[[condition|words]]`` that are for these rules, and without the others.
 
@@ -96,8 +103,16 @@ def kept(text: str, rules: Rules) -> str:
     def chosen(match: re.Match[str]) -> str:
         if match[1] not in CONDITIONS:
             return match[0]
-        return match[2] if rules.hold(match[1]) else _LATER * match[2].count("\n")
+        return match[2] if _told(match[1], match[2], rules) else _LATER * match[2].count("\n")
 
+    def in_its_stead(match: re.Match[str]) -> str:
+        """Of words for a topic and behind them words for sites without it, the second where a figure of the first is not given."""
+        if _told(match[1], match[2], rules) or not rules.hold(match[1]):
+            return match[0]
+        return _LATER * match[2].count("\n") + match[3]
+
+    if rules.lacking:
+        text = _PAIRED.sub(in_its_stead, text)
     before = ""
     while before != text:
         before, text = text, _MARKED.sub(chosen, text)

@@ -8,19 +8,19 @@ or the source name United States law.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from generator.calc.catalogue import Calculation
 from generator.calc.catalogue.daily_heat import HEAT_DAY
 from generator.calc.catalogue.hauling import LOADED_MASS, TIME_TO_BITE
 from generator.calc.catalogue.lifting import NEAR, OF_CRANES, SHARE_OF_CHART
 from generator.calc.catalogue.lines import COMMON_CLEARANCE
-from generator.calc.catalogue.trench import SECTION_VOLUME, SLOPED_AREA, SLOPED_TOP_WIDTH
+from generator.calc.catalogue.trench import SPOIL_FAR_TOE, area_of, spoil_pile_of, top_width_of, volume_of
 from generator.calc.catalogue.trench_box import BOX_LIMITS, BOXES, box_set
 from generator.calc.formula import COMMON_PRACTICE, Constant, Formula, Input, Source
 from generator.calc.procedure import Choice, Procedure, Tables
 from generator.calc.rules import US_FEDERAL, Rules
-from generator.calc.steps import Applied, Column, From, Note, Outcome, Rows, Value
+from generator.calc.steps import Applied, Column, Note, Outcome, Rows, Value
 from generator.calc.tables import Table
 from generator.language.words import Said, mark, said
 from generator.units.errors import CalculationError
@@ -33,16 +33,33 @@ _LAW_TOO = frozenset({"one-call-laws", "drivers-handbook-cargo", "line-strike-gu
 # tables whose figures rest on one, though their source is none
 _TABLES_TOO = frozenset({"timber-pressures"})
 
-# what rests on figures of law: the topic of a site's own that can stand for them, none where no site's can
-RESTS_ON: Mapping[str, str] = {
-    "trench.top_width": "trench-walls", "trench.area": "trench-walls", "trench.volume": "trench-walls",
-    "trench.layered_top_width": "", "trench.layered_area": "", "trench.distress_ratio": "",
-    "trench.boxes": "trench-entry", "trench.box_set": "trench-entry", "trench.box_pressure": "", "trench.ladders": "trench-entry",
-    "lines.clearance": "lines", "lines.travel_clearance": "lines", "lines.excavator_clearance": "", "lines.common_clearance": "",
-    "slopes.berm_height": "berms",
-    "hauling.reaction_time": "brakes", "hauling.hold": "brakes",
-    "moving.tie_down_total": "tie-downs", "moving.tie_downs": "tie-downs",
-    "daily.heat_day": "heat", "daily.water": "heat", "daily.drink_rate": "heat",
+# rows of the tables of single figures, as the site's own file names them
+BERM, ALL, EACH, FEWEST = "of the height of the axle", "all together of the weight", "counted of each", "tie-downs at least"
+CUP, EVERY = "a cup", "from one cup to the next"
+REACH, BELOW, ABOVE = "farthest from a way out", "dig below the shield at most", "shield above the vertical part"
+FIRST_DAYS = tuple(f"{who} on day {day}" for who in ("new", "back") for day in range(1, 6))
+
+
+@dataclass(frozen=True, slots=True)
+class Needs:
+    """The topic of a site's own that can stand for the law a calculation rests on, none where no site's can; and of a table of
+    single figures the rows it takes. Without one of these it is withheld, whatever else the table gives."""
+
+    topic: str = ""
+    rows: tuple[str, ...] = ()
+
+
+_WALLS, _LINES, _BRAKES, _NONE = Needs("trench-walls"), Needs("lines"), Needs("brakes"), Needs()
+RESTS_ON: Mapping[str, Needs] = {
+    "trench.top_width": _WALLS, "trench.area": _WALLS, "trench.volume": _WALLS,
+    "trench.layered_top_width": _NONE, "trench.layered_area": _NONE, "trench.distress_ratio": _NONE,
+    "trench.boxes": Needs("trench-entry", (BELOW,)), "trench.box_set": Needs("trench-entry", (BELOW, ABOVE)), "trench.box_pressure": _NONE,
+    "trench.ladders": Needs("trench-entry", (REACH,)),
+    "lines.clearance": _LINES, "lines.travel_clearance": _LINES, "lines.excavator_clearance": _NONE, "lines.common_clearance": _NONE,
+    "slopes.berm_height": Needs("berms", (BERM,)),
+    "hauling.reaction_time": _BRAKES, "hauling.hold": _BRAKES,
+    "moving.tie_down_total": Needs("tie-downs", (ALL,)), "moving.tie_downs": Needs("tie-downs", (ALL, EACH, FEWEST)),
+    "daily.heat_day": Needs("heat", FIRST_DAYS), "daily.water": Needs("heat", (CUP, EVERY)), "daily.drink_rate": Needs("heat", (CUP, EVERY)),
 }  # fmt: skip
 TABLES: Mapping[str, str] = {
     "excavation-slopes": "trench-walls", "excavation-rules": "trench-entry", "trench-ladders": "trench-entry",
@@ -73,16 +90,31 @@ def law_table(table: Table) -> bool:
 
 def withheld(id_: str, rules: Rules) -> bool:
     """Whether a calculation rests on figures of law that a set of rules has not."""
-    return rules.name != US_FEDERAL and id_ in RESTS_ON and RESTS_ON[id_] not in rules.own
+    return rules.name != US_FEDERAL and id_ in RESTS_ON and (RESTS_ON[id_].topic not in rules.own or bool(lacks(id_, rules)))
+
+
+def lacks(id_: str, rules: Rules) -> tuple[str, ...]:
+    """The rows of the site's own table for whose sake a calculation is withheld, though the site has the table."""
+    needs = RESTS_ON.get(id_, _NONE)
+    return tuple(row for row in needs.rows if row in rules.lacking.get(needs.topic, ()))
+
+
+def lacks_cell(table: Table, row: str, column: str, rules: Rules) -> tuple[str, tuple[str, ...]] | None:
+    """The topic and the rows of the site's own file, where its table has no figure there as its rule gives none."""
+    topic = (table.source or "").removeprefix("own-")
+    if topic not in rules.lacking or table.rows.get(row, {}).get(column) is not None:
+        return None
+    of = {"drink": {"cup": CUP}.get(column, EVERY)}.get(row, f"{column} on {row}" if table.id == "heat-first-days" else row)
+    return (topic, (of,)) if of in rules.lacking[topic] else None
 
 
 def under(calculation: Calculation, rules: Rules) -> Calculation:
     """The calculation as a set of rules has it. One that is withheld comes as it is."""
     if rules.name == US_FEDERAL or withheld(calculation.id, rules):
         return calculation
-    topic = RESTS_ON.get(calculation.id)
-    if topic is not None:
-        return _own(calculation, rules, topic, rules.tables)
+    needs = RESTS_ON.get(calculation.id)
+    if needs is not None:
+        return _own(calculation, rules, needs.topic, rules.tables)
     return _without_law(calculation)
 
 
@@ -97,9 +129,7 @@ def _without_law(calculation: Calculation) -> Calculation:
         limits = limits.replace(text, instead)
     limits = _WORDS.get(calculation.id, {}).get("limits", limits)
     if calculation.id in _SET_BACK:  # no figure of law as a default, nor as the least
-        inputs = tuple(
-            replace(i, default=None, low="0.1 ft") if isinstance(i, Input) and i.name == "set_back" else i for i in calculation.inputs
-        )
+        inputs = tuple(_back(i) if isinstance(i, Input) else i for i in calculation.inputs)
         calculation = replace(calculation, inputs=inputs)  # type: ignore[arg-type]
     if isinstance(calculation, Procedure) and calculation.id in _RUN:
         return replace(calculation, source=source, also=also, limits=limits, run=_RUN[calculation.id])
@@ -145,10 +175,10 @@ def _own_formula(c: Formula, source: Source, answers: str, tables: Tables) -> Fo
         return tuple(replace(k, us=us, metric=metric, source=source) if k.name == name else k for k in c.constants)
 
     if c.id == "trench.boxes":
-        return replace(c, constants=constant("open_below", "trench-entry", "dig below the shield at most"), source=source, also=also,
+        return replace(c, constants=constant("open_below", "trench-entry", BELOW), source=source, also=also,
                        limits=_both(said("Boxes of one height, joined as their maker's data says, which goes first."), answers))  # fmt: skip
     if c.id == "trench.ladders":
-        return replace(c, constants=constant("ladder_reach", "trench-entry", "farthest from a way out"), source=source, also=also,
+        return replace(c, constants=constant("ladder_reach", "trench-entry", REACH), source=source, also=also,
                        limits=_both(said("Where people are in the trench. One straight run, the ladders evenly spread with half a space at each "
                                           "end. Each ladder stands inside the protected part."), answers))  # fmt: skip
     if c.id == "slopes.berm_height":
@@ -208,8 +238,6 @@ def _in_both(table: Table, row: str) -> tuple[str, str]:
     return texts["us"], texts["metric"]
 
 
-BERM, ALL, EACH, FEWEST = "of the height of the axle", "all together of the weight", "counted of each", "tie-downs at least"
-CUP, EVERY = "a cup", "from one cup to the next"
 TIED = mark(
     "The working load limit is that of the weakest piece: chain, hook, binder or anchor point. Tie at the points the maker marks. Boom, "
     "bucket, blade and all else that can move is lowered and tied by itself."
@@ -245,62 +273,29 @@ def _ratio(inputs: Mapping[str, Quantity | str], tables: Tables) -> tuple[Quanti
     return flatter, said("The walls are no steeper than the rule allows for {soil}.", soil=soil)
 
 
-def _section(inputs: Mapping[str, Quantity | str], ratio: Quantity) -> dict[str, Quantity | From]:
-    bottom, depth = inputs["bottom_width"], inputs["depth"]
-    assert isinstance(bottom, Quantity) and isinstance(depth, Quantity)
-    return {"bottom_width": bottom, "depth": depth, "side_ratio": ratio}
-
-
-def _si(section: Mapping[str, Quantity | From]) -> dict[str, float]:
-    return {name: q.si for name, q in section.items() if isinstance(q, Quantity)}
-
-
 def own_top_width(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     """Width at the top of walls by the site's own table."""
-    ratio, why = _ratio(inputs, tables)
-    section = _section(inputs, ratio)
-    given = _si(section)
-    return Outcome(
-        "top_width",
-        {
-            "top_width": Value(SLOPED_TOP_WIDTH(**given), "length", "width at the top", places=2, limit="least"),
-            "side_ratio": Value(ratio.si, "ratio", "run of a wall for each one of rise", places=3),
-            "set_back": Value(given["depth"] * given["side_ratio"], "length", "how far back each wall starts", places=2),
-        },
-        (Note(why), Applied("top_width", SLOPED_TOP_WIDTH, section)),
-    )
+    return top_width_of(inputs, *_ratio(inputs, tables))
 
 
 def own_area(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     """Area across a trench with walls by the site's own table."""
-    ratio, why = _ratio(inputs, tables)
-    section = _section(inputs, ratio)
-    return Outcome(
-        "area",
-        {
-            "area": Value(SLOPED_AREA(**_si(section)), "area", "area across the trench"),
-            "side_ratio": Value(ratio.si, "ratio", "run of a wall for each one of rise", places=3),
-        },
-        (Note(why), Applied("area", SLOPED_AREA, section)),
-    )
+    return area_of(inputs, *_ratio(inputs, tables))
 
 
 def own_volume(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     """Volume of a trench with walls by the site's own table."""
-    ratio, why = _ratio(inputs, tables)
-    section = _section(inputs, ratio)
-    length = inputs["length"]
-    assert isinstance(length, Quantity)
-    area = SLOPED_AREA(**_si(section))
-    return Outcome(
-        "volume",
-        {
-            "volume": Value(SECTION_VOLUME(area=area, length=length.si), "bank_volume", "volume of the trench, bank"),
-            "area": Value(area, "area", "area across the trench"),
-            "side_ratio": Value(ratio.si, "ratio", "run of a wall for each one of rise", places=3),
-        },
-        (Note(why), Applied("area", SLOPED_AREA, section), Applied("volume", SECTION_VOLUME, {"area": From("area"), "length": length})),
-    )
+    return volume_of(inputs, *_ratio(inputs, tables))
+
+
+def own_spoil_pile(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
+    """A spoil pile that no figure of law keeps back from the edge: the site's limit does."""
+    return spoil_pile_of(inputs, replace(SPOIL_FAR_TOE, inputs=tuple(map(_back, SPOIL_FAR_TOE.inputs))))
+
+
+def _back(i: Input) -> Input:
+    """The set-back without a figure of law as its default, nor as the least."""
+    return replace(i, default=None, low="0.1 ft") if i.name == "set_back" else i
 
 
 # --- lines ------------------------------------------------------------------------------------
@@ -343,11 +338,11 @@ def own_travel_clearance(inputs: Mapping[str, Quantity | str], system: System, t
 def own_box_set(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
     """A box set in a trench, by what the site's own rule lets stay open below it."""
     table = tables["own-trench-entry"]
-    us, metric = _in_both(table, "dig below the shield at most")
+    us, metric = _in_both(table, BELOW)
     source = Source("own-trench-entry", table.place)
     own = replace(BOXES, constants=tuple(replace(k, us=us, metric=metric, source=source) for k in BOXES.constants), source=source, also=(),
                   limits=LOCAL)  # fmt: skip
-    return box_set(inputs, system, own, table.quantity("shield above the vertical part", "figure", "length"))
+    return box_set(inputs, system, own, table.quantity(ABOVE, "figure", "length"))
 
 
 def own_reaction(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
@@ -401,7 +396,7 @@ _PROCEDURES = {
     "daily.heat_day": (HEAT_DAY.run, "", mark("A week off and the body has forgotten it: begin again. A sudden hot spell counts as a first day for all.")),
 }  # fmt: skip
 _SET_BACK = frozenset({"trench.spoil_pile", "trench.spoil_far_toe"})
-_RUN = {"lifting.share_of_chart": other_share}
+_RUN = {"lifting.share_of_chart": other_share, "trench.spoil_pile": own_spoil_pile}
 _READS: Mapping[str, tuple[str, ...]] = {
     "lines.clearance": ("own-lines",), "lines.travel_clearance": ("own-lines",), "trench.box_set": ("own-trench-entry",),
 }  # fmt: skip

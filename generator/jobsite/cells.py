@@ -5,13 +5,14 @@ from __future__ import annotations
 import datetime
 import re
 import unicodedata
+from collections.abc import Collection
 from decimal import Decimal
 from typing import Literal
 
-from generator.jobsite.columns import Column
+from generator.jobsite.columns import Column, with_comma
 from generator.jobsite.grid import MOST_CELL
 from generator.language.words import is_code
-from generator.source.near import near
+from generator.source.near import near, suggest_language
 from generator.source.problem import Refusal
 from generator.units.errors import CalculationError, NotItsUnit
 from generator.units.quantity import Quantity, trimmed
@@ -93,7 +94,7 @@ def quantity(text: str, column: Column, unit: str | None = None, *, comma_decima
         value = Quantity(trimmed(Decimal(found.digits)), key, column.kind, column.limit)
         si = value.si
     except CalculationError as e:
-        fix = re.sub(r"(?<=\d)\.(?=\d)", ",", e.fix) if column.comma else e.fix
+        fix = with_comma(e.fix) if column.comma else e.fix
         raise BadCell(e.what, f"write it as {column.expects}" if isinstance(e, NotItsUnit) else fix) from None
     if column.kind == "count" and value.figure != value.figure.to_integral_value():
         raise BadCell(f"{shown} is not a whole number", f"write it as {column.expects}")
@@ -115,7 +116,7 @@ def quantity(text: str, column: Column, unit: str | None = None, *, comma_decima
             beside = "" if column.expects == meant else f"; an example is {column.expects}"
             fix = f"write {meant} if that is meant, or check the figure{beside}"
         if column.kind == "fraction" and value.unit == "1" and low <= si / 100 <= high:
-            fix = f"write {value.figure}% if that is meant"
+            fix = f"write {_to_type(value, column)}% if that is meant"
         raise BadCell(f"{value} is out of range ({_range(column, value.unit)})", fix)
     return value
 
@@ -128,7 +129,12 @@ def _slipped_unit(value: Quantity, column: Column) -> str:
         return ""
     others = [u for u in UNITS.values() if u.key != value.unit and u.system == system and u.state == UNITS[value.unit].state]
     fitting = [u.key for u in others if convertible(u.key, column.kind) and low <= to_si(float(value.figure), u.key, column.kind) <= high]
-    return f"{value.figure} {fitting[0]}" if len(fitting) == 1 else ""
+    return f"{_to_type(value, column)} {fitting[0]}" if len(fitting) == 1 else ""
+
+
+def _to_type(value: Quantity, column: Column) -> str:
+    """A figure as it can be typed there: with the decimal mark of that table or of the settings."""
+    return with_comma(str(value.figure)) if column.comma else str(value.figure)
 
 
 def _range(column: Column, unit: str) -> str:
@@ -172,11 +178,12 @@ def name(text: str) -> str:
     return text
 
 
-def language(text: str) -> str:
-    """The code of a language, two small letters as ISO 639-1 has them. Raises BadCell."""
+def language(text: str, known: Collection[str] = ("en", "es")) -> str:
+    """The code of a language, two small letters as ISO 639-1 has them; ``known`` are codes that may have been meant. Raises BadCell."""
     code = text.lower()
     if not is_code(code):
-        raise BadCell(f"'{text[:20]}' is no code of a language", "write two letters, such as en for English or es for Spanish")
+        fix = suggest_language(text, known, "write two letters, such as en for English or es for Spanish")
+        raise BadCell(f"'{text[:20]}' is no code of a language", fix)
     return code
 
 

@@ -115,10 +115,15 @@ class Column:
         """What to write in a cell, in a few words."""
         if self.is_quantity:
             said = " or ".join(dict.fromkeys(self._examples))
-            return re.sub(r"(?<=\d)\.(?=\d)", ",", said) if self.comma else said
+            return with_comma(said) if self.comma else said
         if self.options:
             return ", ".join(self.options)
         return self.us or WORD_KINDS[self.kind]
+
+
+def with_comma(text: str) -> str:
+    """A text whose figures have a decimal point, with commas."""
+    return re.sub(r"(?<=\d)\.(?=\d)", ",", text)
 
 
 @dataclass(frozen=True)
@@ -285,8 +290,17 @@ TRUCKS = TableFormat(
 SOIL_TYPES = ("A", "B", "C", "rock")
 
 
+# limits of a site whose range ends at a figure of United States law; elsewhere they are held to the site's own table, where it
+# has that figure, and else to no more than what they mean: some way, and no deeper than any trench the handbook tells of
+_OF_LAW: Mapping[str, tuple[str, str]] = {"trench_entry_depth": ("0.1 ft", "20 ft"), "spoil_setback": ("0.1 ft", "50 ft")}
+
+
 def under_rules(column: Column, rules: Name) -> Column:
-    """The column as a site with these rules has it: soil types are words of its own, as its rules name them, and no table must have one."""
+    """The column as a site with these rules has it: soil types are words of its own, as its rules name them, and no table must have
+    one; and where a range ends at a figure of United States law, its own rules hold the figure, or none do."""
+    if rules != US_FEDERAL and column.name in _OF_LAW:
+        low, high = _OF_LAW[column.name]
+        return replace(column, low=low, high=high)
     if rules == US_FEDERAL or column.options != SOIL_TYPES:
         return column
     in_table = MATERIAL in column.needed_for

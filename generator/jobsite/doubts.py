@@ -68,7 +68,7 @@ GROUPS: Mapping[str, str] = {
     "truck-distance": FIT, "truck-reach": FIT, "narrow-pile": FIT, "lift-chart": FIT,
     "retired-lead": DAY, "retired-machine": DAY,
     "mentor-twin": FIT, "mentor-kind": FIT, "no-class": FIT, "class-attachment": FIT,
-    "other-language": LESSONS,
+    "other-language": LESSONS, "no-language": LESSONS, "rule-blank": LESSONS,
     "replaces-shared": FIT,
     "hidden": READ, "retired": READ, "lost-words": READ, "device-name": READ, "looked-at": READ,
 }  # fmt: skip
@@ -601,7 +601,8 @@ def _classes(site: JobSite) -> Iterator[Problem]:
 
 
 def _spoken(site: JobSite) -> Iterator[Problem]:
-    """People who are taught in a language the handbook is not made in: they would get the main one without a word."""
+    """People who are taught in a language the handbook is not made in, or in one of several that nobody has told: they would
+    get the main one without a word."""
     made = site.settings.languages
     for code in sorted({p.language for p in site.crew} - {"", *made}):
         first, *more = (p for p in site.crew if p.language == code)
@@ -609,6 +610,12 @@ def _spoken(site: JobSite) -> Iterator[Problem]:
         yield notice(site.table(CREW.file), first.line, "language",
                      f"{who} taught in '{code}', and this handbook is made in {', '.join(made)} alone",
                      f"write languages: [{', '.join((*made, code))}] in settings.yml, or mend the column", "other-language")  # fmt: skip
+    unsaid = [p for p in site.crew if not p.language and p.left is None] if len(made) > 1 else []
+    if unsaid:
+        whose, where = _listed([p.id for p in unsaid]), "the" if any(p.language for p in site.crew) else "a"
+        yield notice(site.table(CREW.file), unsaid[0].line, "language",
+                     f"no language for {whose}: they get quizzes on paper in {made[0]}, and no record says whether they understand it",
+                     f"write the language each is taught in, {' or '.join(made)}, into {where} column language", "no-language")  # fmt: skip
 
 
 # --- what was never changed ---

@@ -17,6 +17,8 @@ Code = Literal[
     "skeleton",
     "truck-distance", "truck-reach", "narrow-pile", "lift-chart",
     "retired-lead", "retired-machine", "mentor-twin", "mentor-kind", "no-class", "class-attachment", "other-language",
+    "no-language",
+    "rule-blank",
     "replaces-shared",
     "hidden", "retired", "lost-words", "device-name", "looked-at",
 ]  # fmt: skip

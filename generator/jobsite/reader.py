@@ -53,6 +53,7 @@ from generator.source.problem import Problem, Severity
 from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, to_places, trimmed
 from generator.units.table import UNITS, System, from_si
+from generator.units.writing import current, using
 
 
 def read(
@@ -65,6 +66,11 @@ def read(
     the published tables, and ``languages`` the codes of the languages that have words; None leaves unchecked what needs them.
     Raises SiteProblems with all that is wrong at once, and nothing else.
     """
+    with using(current()):  # once the settings say how this site writes numbers, what is wrong is told so
+        return _read(folder, lessons, published, languages)
+
+
+def _read(folder: Path, lessons: Collection[str] | None, published: Tables | None, languages: Collection[str] | None) -> JobSite:
     if not folder.is_dir():
         what = "the job site folder does not exist" if not folder.exists() else "it is not a folder"
         raise SiteProblems(
@@ -1464,6 +1470,8 @@ def _check_trench_entry(read_: Read, own: OwnRules, log: Log) -> None:
         ("trench_entry_depth", "protection needed from this depth", "more"),
         ("spoil_setback", "spoil back from the edge", "less"),
     ):
+        if row not in table.rows:  # the rule gives none
+            continue
         limit, rule = read_.limits.get(name), table.quantity(row, "figure", "length")
         if isinstance(limit, Quantity) and (limit.si - rule.si) * (1 if loose == "more" else -1) > rule.si * 1e-9:
             log.add(read_.lines.get(f"limits.{name}"), f"limits.{name}",

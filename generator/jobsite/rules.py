@@ -130,6 +130,7 @@ def read_rules(folder: Path, name: Name, us: bool) -> OwnRules:
     if name != "own":
         return found
     own: dict[str, OwnRule] = {}
+    lacking: dict[str, tuple[str, ...]] = {}
     place = folder / FOLDER
     there = sorted(p.name for p in place.iterdir() if p.is_file()) if place.is_dir() else []
     log = Log("settings.yml")
@@ -148,12 +149,14 @@ def read_rules(folder: Path, name: Name, us: bool) -> OwnRules:
         found.logs.append(one)
         text = read_text(folder, form.file, f"the rules on {TOPICS[form.topic]}", one)
         if text is not None:
-            _read(text, form, us, one, own, found.tables)
-    found.rules = Rules(name, own, found.tables)
+            _read(text, form, us, one, own, found.tables, lacking)
+    found.rules = Rules(name, own, found.tables, lacking)
     return found
 
 
-def _read(text: str, form: Form, us: bool, log: Log, own: dict[str, OwnRule], tables: dict[str, Table]) -> None:
+def _read(
+    text: str, form: Form, us: bool, log: Log, own: dict[str, OwnRule], tables: dict[str, Table], lacking: dict[str, tuple[str, ...]]
+) -> None:
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     said: dict[str, str] = {}
     at: dict[str, int] = {}
@@ -174,11 +177,16 @@ def _read(text: str, form: Form, us: bool, log: Log, own: dict[str, OwnRule], ta
     if grid is None:
         return
     figures = _figures(grid, form, us, log)
+    if not log.problems and form.rows and not any(figures.values()):
+        log.add(grid.header.line, None, "the rule gives no figure at all",
+                f"keep {form.file} somewhere else, and the handbook gives no figure on all of it", Severity.HEADINGS)  # fmt: skip
     if log.problems:
         return
     rule = OwnRule(form.topic, said["title"], said["place"], said["answers"])
     own[form.topic] = rule
-    tables.update(_tables(form, rule, figures, us))
+    if blank := tuple(name for name, row in figures.items() if form.rows and not row):
+        lacking[form.topic] = blank
+    tables.update(_tables(form, rule, {name: row for name, row in figures.items() if row}, us))
 
 
 Figures = dict[str, dict[str, Quantity]]  # by row and column
@@ -216,11 +224,11 @@ def _figures(grid: Grid, form: Form, us: bool, log: Log) -> Figures:
         for column in [by_row[name]] if form.rows else form.columns:
             head = "figure" if form.rows else column.name
             text = _cell(row, at[head])
-            if not text:
-                if head not in form.may_be_blank:
+            if not text or (form.rows and text.casefold() == NO_FIGURE):
+                if not text and head not in form.may_be_blank:
                     log.add(row.line, name, f"{'the row' if form.rows else column.name} has no figure",
-                            f"fill in what the rule says, such as {column.us if us else column.metric}"
-                            + (f"; if it gives none, {_WITHOUT.format(file=form.file)}" if form.rows else ""), Severity.HEADINGS)  # fmt: skip
+                            f"fill in what the rule says, such as {column.us if us else column.metric}{f'; {_WITHOUT}' if form.rows else ''}",
+                            Severity.HEADINGS)  # fmt: skip
                 continue
             try:
                 unit = cells.header_unit(heads[at[head]][1] or "", column) if heads[at[head]][1] else None
@@ -229,8 +237,7 @@ def _figures(grid: Grid, form: Form, us: bool, log: Log) -> Figures:
                 log.add(row.line, head, e.what, e.fix)
     missing = [c.name for c in form.rows if c.name not in found]
     for name in missing:
-        log.add(grid.header.line, None, f"there is no row '{name}'",
-                f"add it with the figure of the rule; if the rule gives none, {_WITHOUT.format(file=form.file)}", Severity.HEADINGS)  # fmt: skip
+        log.add(grid.header.line, None, f"there is no row '{name}'", f"add it with the figure of the rule; {_WITHOUT}", Severity.HEADINGS)
     _entry_before_design(found, lines, log)
     if not form.rows and not found:
         log.add(grid.header.line, None, "has no rows", f"write one for each {form.each}, as the rule has them", Severity.HEADINGS)
@@ -240,7 +247,8 @@ def _figures(grid: Grid, form: Form, us: bool, log: Log) -> Figures:
 
 
 # nobody must have to make a figure up to get a handbook
-_WITHOUT = "keep {file} somewhere else, and the handbook gives no figure on all of it"
+NO_FIGURE = "none"
+_WITHOUT = f"if it gives none, write {NO_FIGURE}, and the handbook gives no figure on it"
 
 
 def _entry_before_design(figures: Figures, lines: Mapping[str, int], log: Log) -> None:
@@ -290,6 +298,7 @@ def _tables(form: Form, rule: OwnRule, figures: Figures, us: bool) -> dict[str, 
 
         def part(id_: str, columns: tuple[str, ...], rows: Mapping[str, str]) -> None:
             """A published table's rows and columns with these figures; ``rows`` are its rows by the site's."""
+            rows = {name: of for name, of in rows.items() if of in cells_of}
             made[id_] = table(id_, (), {name: dict.fromkeys(columns, cells_of[of]) for name, of in rows.items()}, {},
                               row_units={name: units[of] for name, of in rows.items()},
                               limits={name: limits[of] for name, of in rows.items() if of in limits})  # fmt: skip
@@ -301,15 +310,18 @@ def _tables(form: Form, rule: OwnRule, figures: Figures, us: bool) -> dict[str, 
             part("road-weights", ("most",), {"all together": "all together"})
             part("road-width", ("most",), {"truck and load": "truck and load"})
         elif form.topic == "heat":
-            days = {f"day {d}": {who: _percent(figures[f"{who} on day {d}"]["figure"]) for who in ("new", "back")} for d in range(1, 6)}
+            has = {name: row["figure"] for name, row in figures.items()}
+            days: dict[str, dict[str, Cell | None]] = {
+                f"day {d}": {who: _percent(has[name]) if (name := f"{who} on day {d}") in has else None for who in ("new", "back")}
+                for d in range(1, 6)
+            }
             made["heat-first-days"] = table("heat-first-days", (), days, {"new": "%", "back": "%"})
-            cup, most = (_in_unit(figures[n]["figure"], u) for n, u in (("a cup", CUP[us]), ("never more than", MOST[us])))
-            every = cells_of["from one cup to the next"]
+            cup, most = (_in_unit(has[n], u) if n in has else None for n, u in (("a cup", CUP[us]), ("never more than", MOST[us])))
+            every, unit = cells_of.get("from one cup to the next"), units.get("from one cup to the next", "min")
             drink: dict[str, dict[str, Cell | None]] = {
                 "drink": {"cup": cup, "from": every, "to": every}, "never more than": {"most": most},
             }  # fmt: skip
-            made["heat-water"] = table("heat-water", (), drink, {"cup": CUP[us], "from": units["from one cup to the next"],
-                                                                  "to": units["from one cup to the next"], "most": MOST[us]})  # fmt: skip
+            made["heat-water"] = table("heat-water", (), drink, {"cup": CUP[us], "from": unit, "to": unit, "most": MOST[us]})
         return made
     columns: dict[str, str] = {}
     rows: dict[str, dict[str, Cell | None]] = {name: {} for name in figures}

@@ -30,7 +30,7 @@ from generator.jobsite.model import LookedAt, MachineClass, OwnLimit, Paper, Rec
 from generator.language.country import HOME, countries, signs
 from generator.language.words import ENGLISH
 from generator.source.log import Log
-from generator.source.near import near, suggest
+from generator.source.near import near, suggest, suggest_language
 from generator.source.problem import Severity
 from generator.source.yamltext import (
     MappingNode,
@@ -45,6 +45,7 @@ from generator.source.yamltext import (
 from generator.units.errors import CalculationError
 from generator.units.quantity import Limit, Quantity
 from generator.units.table import KINDS, System, from_si
+from generator.units.writing import THIN, Writing, settle
 
 # every key of settings.yml that is not a figure: its meaning, whether it must be there, an example
 KEYS: Mapping[str, tuple[str, bool, str]] = {
@@ -362,6 +363,8 @@ def read_settings(text: str, log: Log, lessons: Collection[str] | None, language
     country = _scalar(r, top, "", "country", _country) or HOME
     r.comma = signs(country)[0] == ","
     switch = _scalar(r, top, "", "switch_units", _answer)
+    if r.comma:  # with thin spaces between thousands, as a point there could be read two ways where it is typed again
+        settle(Writing(",", THIN, THIN))
     dates = _scalar(r, top, "", "dates", lambda t: cells.choice(t, _DATES))
     mark = _scalar(r, top, "", "passing_mark", lambda t: cells.quantity(t, _PASSING))
     quiz = _section(r, top, "quiz", ("draw",))
@@ -442,10 +445,11 @@ def _languages(r: _Reader, top: Entries, known: Collection[str] | None) -> tuple
 
 def _language(text: str, known: Collection[str] | None) -> str:
     """The code of a language that has words. Raises BadCell."""
-    code = cells.language(text)
+    code = cells.language(text, {ENGLISH, *(known or ())})
     if known is not None and code not in {ENGLISH, *known}:
-        there = _listed(sorted({ENGLISH, *known}))
-        raise BadCell(f"there are no words in the language '{code}'", f"write one of {there}, or put its words into the folder {code}")
+        there = sorted({ENGLISH, *known})
+        fix = suggest_language(code, there, f"write one of {_listed(there)}, or put its words into the folder {code}")
+        raise BadCell(f"there are no words in the language '{code}'", fix)
     return code
 
 
@@ -938,7 +942,7 @@ def _figures(
         if column is None:
             continue
         dotted = f"{path}.{key}"
-        column = under_rules(column.told_in(r.units), r.rules)
+        column = under_rules(column.told_in(r.units, comma=r.comma), r.rules)
         text = r.text(value_node, dotted, at, f"{key}: {column.expects}")
         value = None if text is None else r.taken(dotted, at, partial(_figure, column=column, order=order, comma=r.comma), text)
         if value is not None:

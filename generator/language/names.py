@@ -21,3 +21,21 @@ def language_name(code: str) -> str:
         return Locale.parse(code).get_display_name(current()) or code
     except (UnknownLocaleError, ValueError):
         return code
+
+
+def names_of(code: str) -> tuple[str, ...]:
+    """What the language of a code is called in English and by those who speak it; nothing where the code is no language's.
+
+    Source: the names of the Unicode CLDR, as Babel has them.
+
+    >>> names_of("es")
+    ('Spanish', 'español')
+    """
+    from babel import Locale, UnknownLocaleError
+
+    try:
+        locale = Locale.parse(code)
+        found = (locale.get_display_name("en"), locale.get_display_name(code))
+    except (UnknownLocaleError, ValueError):
+        return ()
+    return tuple(name for name in found if name)

@@ -19,7 +19,7 @@ from generator.calc.expression import quick
 from generator.calc.formula import Formula
 from generator.calc.procedure import Tables
 from generator.calc.rules import US_FEDERAL
-from generator.calc.under_rules import withheld
+from generator.calc.under_rules import lacks_cell, withheld
 from generator.jobsite.cells import isolated
 from generator.jobsite.columns import TRUCK, may_be_blank, taken_from
 from generator.jobsite.model import JobSite
@@ -103,7 +103,9 @@ class Drawer:
             return False
         refs = [d.of or d.around or "" for d in q.draws] + [r for s in q.numbers.values() for refs in s.inputs.values() for r in refs[-1:]]
         return any(withheld(s.calculation.id, self.site.rules) for s in q.numbers.values()) or any(
-            ref.startswith("table.") and ref.split(".")[1] not in self.tables for ref in refs
+            ref.startswith("table.")
+            and ((parts := ref.split("."))[1] not in self.tables or lacks_cell(self.tables[parts[1]], parts[2], parts[3], self.site.rules))
+            for ref in refs
         )
 
     def lacking(self, question: Question) -> Lacking | None:

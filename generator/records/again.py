@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from generator.jobsite.model import JobSite
+from generator.language.words import said
 from generator.quiz.edition import FOLDER, figures_of
 from generator.records.editions import Editions, LessonMarking, lesson_of
 from generator.records.flags import Refused
@@ -54,7 +55,7 @@ def marked_again(site: JobSite, editions: Editions, entry: Entry) -> Marked:
     if entry.body["origin"] == "paper":
         made = paper_result(site, editions, {"crew": "", "lesson": "", "date": entry.day, **given}, where)
         if made is None:
-            raise Refused("unreadable", "it holds no answers", "put back a copy of the register")
+            raise Refused("unreadable", said("it holds no answers"), said("put back a copy of the register"))
         return mark(*made)
     result: Result = read_file(given, where) if entry.body["origin"] == "file" else read_slip(given, where, search=False)
     return mark(result, editions.find(result.edition, result.lesson, result.figures))

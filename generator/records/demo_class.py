@@ -41,6 +41,7 @@ _PLAIN = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz-."
 FIRST_DAY = datetime(2026, 3, 2, 6, 30, tzinfo=UTC)
 _CLASS = re.compile(r"[A-Z]+-[0-9]+_[a-z0-9-]+_[0-9]\.json|x-[a-z-]+\.(json|txt)")  # what this program writes
 EARLIER_BUILT, BUILT = date(2024, 5, 1), date(2026, 2, 16)  # the days on which the two editions were first built
+LAST_TALK = date(2026, 4, 22)
 LAST_DAY = date(2026, 4, 29)  # the last of which anything is
 
 
@@ -76,9 +77,11 @@ def an_answer(q: Mapping[str, Any], variant: int, units: System, rng: random.Ran
 
 
 def result_file(
-    lesson: LessonMarking, site: str, crew: str, started: datetime, rng: random.Random, rights: Sequence[bool], units: System
-) -> dict[str, Any]:
-    """A result file as the player writes it. ``rights`` is by question asked; where a try asks some, a set is drawn."""
+    lesson: LessonMarking, site: str, crew: str, started: datetime, rng: random.Random, rights: Sequence[bool], units: System,
+    language: str = "",
+) -> dict[str, Any]:  # fmt: skip
+    """A result file as the player writes it. ``rights`` is by question asked; where a try asks some, a set is drawn.
+    ``language`` is the code of the page's; without it, the file is one of before pages said theirs."""
     answers = []
     at = started
     drawn = rng.randrange(len(lesson.sets)) if lesson.sets else None
@@ -97,6 +100,8 @@ def result_file(
     }  # fmt: skip
     if drawn is not None:
         file["set"] = drawn
+    if language:
+        file["language"] = language
     return file | {"check": check_of(file)}
 
 
@@ -180,7 +185,8 @@ class Story:
     ``under`` is the id he or she had then, ``on`` a machine that was signed on then. ``done`` is the share of the role's
     lessons that was taken on the present edition, ``signs`` how many of them a mentor has signed. ``seat`` are hours of seat
     time with a mentor by machine: on the level, on slopes. ``role`` is an earlier one.
-    ``drives`` are days of work alone on the first machine.
+    ``drives`` are days of work alone on the first machine. ``in_main`` are lessons taken in the site's main language by
+    somebody who is taught in another one.
     """
 
     before: Mapping[str, str] = field(default_factory=dict)
@@ -192,6 +198,7 @@ class Story:
     seat: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     role: str = ""
     drives: tuple[str, ...] = ()
+    in_main: tuple[str, ...] = ()
 
 
 BANK, BENCH, WALLS, WEAR, TIP = "bank-loose-compacted", "bench-height", "trench-walls", "reverse-is-wear", "at-the-tip"
@@ -208,7 +215,8 @@ STORIES: Mapping[str, Story] = {
     "P-08": Story({BANK: "2024-10-07", TIP: "2024-10-14"}, (BANK,), under="A-14"),  # came from another company with another id
     "P-09": Story({BANK: "2025-03-19"}),
     "P-10": Story(done=0.6, signs=3),  # new
-    "P-11": Story({WALLS: "2025-05-28"}, (WALLS,)),  # will lapse soon
+    # will lapse soon; that pass is from before there were pages in Spanish, and two more were taken in English
+    "P-11": Story({WALLS: "2025-05-28"}, (WALLS,), in_main=("signals", "seeing-people")),
     "P-12": Story(done=0.5, signs=5),  # new
     "P-13": Story({BANK: "2024-05-16", WEAR: "2024-05-23"}, seat={"D-2": (26, 18), "E-1": (12, 0)}, role="dozer-operator", drives=DRIVES),  # alone on one of the two
     "P-14": Story(seat={"D-4": (12, 4)}),
@@ -259,12 +267,12 @@ def _as_it_was(site: JobSite, edition: str, taught: Sequence[str]) -> None:
     for p in site.crew:
         story = STORIES.get(p.id, USUAL)
         if story.under:
-            crew.append(replace(p, id=story.under, start=was, former_id="", left=None))
+            crew.append(replace(p, id=story.under, start=was, former_id="", left=None, language=""))
         elif p.start is not None and p.start <= was:
             role = story.role if story.role in site.settings.roles else p.role
             kinds = site.settings.roles[role].machines
             own = tuple(m.id for m in (*site.machines, *site.trucks) if m.id in {*p.machines, story.on} and m.kind in kinds)
-            crew.append(replace(p, role=role, machines=own, left=None, role_from=None))
+            crew.append(replace(p, role=role, machines=own, left=None, role_from=None, language=""))
     roles = {r.id: replace(r, lessons=tuple(i for i in r.lessons if i in taught)) for r in site.settings.roles.values()}
     then = replace(
         site, crew=tuple(crew), settings=replace(site.settings, edition=edition, roles=roles),
@@ -355,7 +363,7 @@ class _Class:
         texts["hours.csv"] = csv_text(
             ("person", "machine", "date", "hours", "mentor", "task", "slope"), sorted(self.hours, key=lambda h: str(h[2]))
         )
-        texts["talks.csv"] = csv_text(("date", "sheet", "leader", "crew"), self.talks())
+        texts["talks.csv"] = csv_text(("date", "sheet", "leader", "crew", "language"), self.talks())
         texts["retrain.csv"] = csv_text(("person", "lesson", "from", "why"), self.orders())
         return texts
 
@@ -368,11 +376,17 @@ class _Class:
         at = datetime.combine(day, time(11), UTC) + timedelta(seconds=rng.randrange(9 * 3600))
         rights = rights or [True] * count_of(lesson)
         units: System = more.get("units", self.site.settings.units)
-        file = result_file(lesson, self.site.settings.key, more.get("crew", person.id), at, rng, rights, units)
+        language = self.language(person, lesson.id) if lesson.edition == self.site.settings.edition else ""
+        file = result_file(lesson, self.site.settings.key, more.get("crew", person.id), at, rng, rights, units, language)
         asked = lesson.asked(file.get("set"))
         if sum(rights) >= lesson.pass_mark * len(rights) and all(r or not q["must"] for r, q in zip(rights, asked, strict=True)):
             self.passed[person.id, lesson.id] = day
         return file
+
+    def language(self, person: Person, lesson: str) -> str:
+        """The language of the page somebody takes a lesson on: the own one, where the handbook is made in it."""
+        made, story = self.site.settings.languages, STORIES.get(person.id, USUAL)
+        return person.language if person.language in made and lesson not in story.in_main else made[0]
 
     def earlier(self, person: Person, story: Story) -> None:
         """What was passed, and signed ten days later, on the earlier edition."""
@@ -467,17 +481,23 @@ class _Class:
         used = [date.fromisoformat(str(h[2])) for h in self.hours if h[0] == person.id and h[4]]
         return max([start + timedelta(days=3), *(d + timedelta(days=3) for d in used)])
 
-    def talks(self) -> Iterator[tuple[str, str, str, str]]:
-        """Talks over the two years, each with those who were here that day."""
+    def talks(self) -> Iterator[tuple[str, str, str, str, str]]:
+        """Talks over the two years, each with those who were here that day; the last in each language of the crew."""
         for day, lesson, share in (
             ("2024-09-16", "heat-and-hours", 1), ("2025-03-24", WALLS, 2), ("2025-09-08", "signals", 1), ("2026-03-09", "seeing-people", 1),
-            ("2026-04-22", "lines-above-and-below", 1),
+            (LAST_TALK.isoformat(), "lines-above-and-below", 1),
         ):  # fmt: skip
             on = date.fromisoformat(day)
-            here = [p.id for p in self.site.crew_on(on)][::share]
+            here = list(self.site.crew_on(on))[::share]
             leader = next((m.id for m in self.site.mentors_on(ON_FOOT, on)), "mentor 1")
-            if lesson in self.lessons and here:
-                yield day, lesson, leader, " ".join(here)
+            if lesson not in self.lessons or not here:
+                continue
+            made = self.site.settings.languages
+            spoken = made if on >= LAST_TALK else made[:1] if on >= BUILT else ("",)  # before, nobody wrote it down
+            for language in spoken:
+                there = [p.id for p in here if len(spoken) == 1 or (p.language if p.language in made else made[0]) == language]
+                if there:
+                    yield day, lesson, leader, " ".join(there), language
 
     def orders(self) -> list[tuple[str, str, str, str]]:
         """Two incidents: after the first somebody was trained again, the other is open."""

@@ -14,6 +14,7 @@ from generator import __version__
 from generator.jobsite.classes import class_of
 from generator.jobsite.columns import CREW
 from generator.jobsite.model import JobSite, a
+from generator.language.words import mark, said
 from generator.records import roster, rows
 from generator.records.changed import changes_in, taken_day
 from generator.records.corrected import CORRECTED, Corrected, corrected
@@ -33,7 +34,7 @@ from generator.register.store import LOOSE, Register
 
 OWN_TABLES = ("signoffs.csv", "hours.csv", "talks.csv", "retrain.csv", "corrections.csv")
 """What the coordinator writes, beside the folder of what is handed in."""
-SAME = "a new person needs a new id; the same person: write {id}, same person, your id and why in corrections.csv"
+SAME = mark("a new person needs a new id; the same person: write {id}, same person, your id and why in corrections.csv")
 
 
 class Rows(Protocol):
@@ -175,26 +176,28 @@ class Desk:
         }
         self.flags += found.flags
         self.files, self.left_aside = self.files + found.files, self.left_aside + found.left_aside
-        said = corrected(after, signers.names, dict(self._called())).said
-        self._no_longer_there(found, known, signers, said)
+        word = corrected(after, signers.names, dict(self._called())).said
+        self._no_longer_there(found, known, signers, word)
 
     def _fits(self, x: New, known: Sequence[Entry], signers: Signers, answered: Collection[str]) -> bool:
         """Whether it can be a row; if not, that is told."""
         if x.about is not None:
             if not 0 < x.about <= len(known):
-                self.flags.append(Flag(x.where, "mistyped", f"there is no row {x.about} in the register", "check the number"))
+                self.flags.append(
+                    Flag(x.where, "mistyped", said("there is no row {about} in the register", about=x.about), said("check the number"))
+                )
                 return False
             kind = known[x.about - 1].kind
             if kind not in CORRECTED:
-                self.flags.append(Flag(x.where, "mistyped", f"row {x.about} is about a {kind}, and tells what the tables said",
-                                       "check the number; what a table says is mended there"))  # fmt: skip
+                self.flags.append(Flag(x.where, "mistyped", said('row {about} is about a {kind}, and tells what the tables said', about=x.about, kind=kind),
+                                       said('check the number; what a table says is mended there')))  # fmt: skip
                 return False
         mentor = signers.of(str(x.body["mentor"])) if x.kind in {"sign-off", "hours"} else ""
         for m in self.site.mentors or ():
             before = signers.names.get(m.id, "")
             if m.id == mentor and m.id not in answered and before and plain(before) != plain(m.name):
-                self.flags.append(Flag(x.where, "renamed", f"{m.id} was {before} and is {m.name} in mentors.csv, so this is not taken in",
-                                       SAME.format(id=m.id), x.crew, x.lesson))  # fmt: skip
+                self.flags.append(Flag(x.where, "renamed", said('{id} was {before} and is {name} in mentors.csv, so this is not taken in', id=m.id, before=before, name=m.name),
+                                       said(SAME, id=m.id), x.crew, x.lesson))  # fmt: skip
                 return False
         return True
 
@@ -227,8 +230,8 @@ class Desk:
         Returns the ids of these last.
         """
         names, called = self.rows.names(), self._called()
-        said = corrected(after, names, dict(called))
-        same = {c.crew for c in said.standing if c.says == "same person" and c.entry in fresh}
+        word = corrected(after, names, dict(called))
+        same = {c.crew for c in word.standing if c.says == "same person" and c.entry in fresh}
         put: dict[str, str] = {}
         for id_, name in called:
             before = names.get(id_, "")
@@ -242,10 +245,10 @@ class Desk:
     def doubts(self, known: Sequence[Entry] = ()) -> list[Flag]:
         """What bears the id of another: crew ids, whose rows don't count until somebody says who it is, mentors and machines."""
         names, head = self.rows.names(), self.rows.head()[0]
-        said = corrected(known, names, dict(self._called()))
-        return [*self._doubtful_people(names, said, roster.History(known), head), *self._doubtful_rest(names, known)]
+        word = corrected(known, names, dict(self._called()))
+        return [*self._doubtful_people(names, word, roster.History(known), head), *self._doubtful_rest(names, known)]
 
-    def _doubtful_people(self, names: Mapping[str, str], said: Corrected, history: roster.History, head: int) -> Iterator[Flag]:
+    def _doubtful_people(self, names: Mapping[str, str], word: Corrected, history: roster.History, head: int) -> Iterator[Flag]:
         ever = self.rows.known_ids()
         alias = roster.aliases(self.site, history)
         table = self.site.table(CREW.file)
@@ -255,28 +258,30 @@ class Desk:
             twin = otherwise.get(p.id.casefold())
             own = history.of["person"].get(p.id)
             if twin is not None and (own is None or history.of["person"][twin][0].n < own[0].n):
-                yield Flag(f"{table}:{p.line}", "renamed", f"{p.id} is new here, and {twin} is known: what is of {twin} does not count for {p.id}",
-                           f"write the id as it was, {twin}; a new person needs an id of another kind", p.id)  # fmt: skip
+                yield Flag(f"{table}:{p.line}", "renamed", said('{id} is new here, and {twin} is known: what is of {twin} does not count for {id}', id=p.id, twin=twin),
+                           said('write the id as it was, {twin}; a new person needs an id of another kind', twin=twin), p.id)  # fmt: skip
             for id_ in (p.id, *(old for old, now in alias.items() if now == p.id)):
-                before, taken_back = names.get(id_, ""), said.no_longer_same(id_)
+                before, taken_back = names.get(id_, ""), word.no_longer_same(id_)
                 if taken_back is not None:
                     self.doubtful[id_] = taken_back.entry or head
-                    what = (
-                        f"row {taken_back.entry} said that {id_} is the same person still, and was taken out; so nothing of before counts"
+                    what = said(
+                        "row {row} said that {id} is the same person still, and was taken out; so nothing of before counts",
+                        row=taken_back.entry,
+                        id=id_,
                     )
                 elif id_ not in ever or (before and plain(before) == plain(p.name)):
                     continue
-                elif not before and (p.left is not None or (id_ != p.id and said.same(p.id) is not None)):
+                elif not before and (p.left is not None or (id_ != p.id and word.same(p.id) is not None)):
                     continue  # the name was taken out of a leaver's records, and nobody else bears the id
                 else:
                     self.doubtful[id_] = head
-                    was = f"was {before}" if before else "was somebody's whose name was taken out"
-                    what = (f"{id_} {was} and is {p.name} here, so nothing of it counts" if id_ == p.id else
-                            f"{id_}, the former id of {p.id} {p.name}, {was}; so nothing of it counts")  # fmt: skip
+                    was = said("was {before}", before=before) if before else said("was somebody's whose name was taken out")
+                    what = (said("{id} {was} and is {name} here, so nothing of it counts", id=id_, was=was, name=p.name) if id_ == p.id else
+                            said("{id}, the former id of {now} {name}, {was}; so nothing of it counts", id=id_, now=p.id, name=p.name, was=was))  # fmt: skip
                 fix = (
-                    SAME.format(id=p.id)
+                    said(SAME, id=p.id)
                     if before or id_ != p.id
-                    else f"give {p.name} a new id; the same person: write {id_} as its former_id"
+                    else said("give {name} a new id; the same person: write {id} as its former_id", name=p.name, id=id_)
                 )
                 yield Flag(f"{table}:{p.line}", "renamed", what, fix, p.id)
 
@@ -284,15 +289,13 @@ class Desk:
         for m in self.site.mentors or ():
             before = names.get(m.id, "")
             if before and plain(before) != plain(m.name):
-                yield Flag(f"{self.site.file_of(m, 'mentors.csv')}:{m.line}", "renamed", f"{m.id} was {before} and is {m.name} here; what {before} signed "
-                           "stays under that name, and nothing new of this id is taken in", SAME.format(id=m.id), counted=True)  # fmt: skip
+                yield Flag(f"{self.site.file_of(m, 'mentors.csv')}:{m.line}", "renamed", said('{id} was {before} and is {name} here; what {before} signed stays under that name, and nothing new of this id is taken in', id=m.id, before=before, name=m.name), said(SAME, id=m.id), counted=True)  # fmt: skip
         signed = {(e.machine, str(e.body["kind"])) for e in known if e.kind in {"sign-off", "hours"}}
         for file, table in (("machines.csv", self.site.machines), ("trucks.csv", self.site.trucks)):
             for row in table:
                 was = sorted(kind for id_, kind in signed if id_ == row.id and kind not in {"", row.kind})
                 if was:
-                    yield Flag(f"{self.site.file_of(row, file)}:{row.line}", "renamed", f"{row.id} was {a(was[0])} and is {a(row.kind)} here; what was signed "
-                               f"on it counts for {a(was[0])} only", "give the new machine a new id", counted=True)  # fmt: skip
+                    yield Flag(f"{self.site.file_of(row, file)}:{row.line}", "renamed", said('{id} was {was} and is {kind} here; what was signed on it counts for {was} only', id=row.id, was=a(was[0]), kind=a(row.kind)), said('give the new machine a new id'), counted=True)  # fmt: skip
 
     def away(self, site: JobSite, hours: Sequence[Hours], day: datetime.date) -> list[Flag]:
         """Who has had seat time, and none for longer than the site's rule."""
@@ -304,8 +307,8 @@ class Desk:
             last[h.crew] = max(h.day, last.get(h.crew, h.day))
         table = self.site.table(CREW.file)
         return [
-            Flag(f"{table}:{p.line}", "away", f"{p.id} has had no seat time since {last[p.id]}, for {(day - last[p.id]).days} days",
-                 f"let a mentor look first; to train again write {p.id}, all, the day, long away in retrain.csv", p.id, counted=True)
+            Flag(f"{table}:{p.line}", "away", said('{id} has had no seat time since {last}, for {days} days', id=p.id, last=last[p.id], days=(day - last[p.id]).days),
+                 said('let a mentor look first; to train again write {id}, all, the day, long away in retrain.csv', id=p.id), p.id, counted=True)
             for p in site.crew if p.id in last and (day - last[p.id]).days > most
         ]  # fmt: skip
 
@@ -316,8 +319,8 @@ class Desk:
         for id_, told in history.of["person"].items():
             last = told[-1]
             if last.body.get("gone") and not last.body["left"] and names.get(id_) and id_ not in former and last.day <= day.isoformat():
-                out.append(Flag(table, "left", f"{id_} {names[id_]} stands in the crew no more, as was seen on {last.day}",
-                                f"put the row back with the day in left; or write {id_} as former_id in the row of the new id", id_, counted=True))  # fmt: skip
+                out.append(Flag(table, "left", said('{id} {names} stands in the crew no more, as was seen on {day}', id=id_, names=names[id_], day=last.day),
+                                said('put the row back with the day in left; or write {id} as former_id in the row of the new id', id=id_), id_, counted=True))  # fmt: skip
         return out
 
     def names_kept(self, history: roster.History, day: datetime.date) -> list[Flag]:
@@ -327,11 +330,11 @@ class Desk:
         for id_, told in history.of["person"].items():
             left = str(told[-1].body["left"]) or (told[-1].day if told[-1].body.get("gone") else "")
             if left and names.get(id_) and months_on(datetime.date.fromisoformat(left), keep) < day:
-                out.append(Flag("register", "name-kept", f"{id_} left on {left}, and names are kept for {keep} months",
-                                f"take the name out: seatwork register {self.site.folder} --forget {id_}", id_, counted=True))  # fmt: skip
+                out.append(Flag("register", "name-kept", said('{id} left on {left}, and names are kept for {keep} months', id=id_, left=left, keep=keep),
+                                said('take the name out: seatwork register {folder} --forget {id}', folder=self.site.folder, id=id_), id_, counted=True))  # fmt: skip
         return out
 
-    def _no_longer_there(self, found: Intake, known: Sequence[Entry], signers: Signers, said: Mapping[int, Correction]) -> None:
+    def _no_longer_there(self, found: Intake, known: Sequence[Entry], signers: Signers, word: Mapping[int, Correction]) -> None:
         """Rows of the coordinator's own tables that were taken in and stand there no longer."""
         book = self.site.table(CREW.file).partition("[")[0]
         read_now = {x.where.rpartition(":")[0] + ":" for x in found.new if x.where}
@@ -339,12 +342,12 @@ class Desk:
         there = {k for x in found.new for k in keys_of(x, signers)}
         for e in known:
             file = e.where.rpartition(":")[0] + ":"
-            if file not in files & read_now or (e.n in said and said[e.n].says == "void"):
+            if file not in files & read_now or (e.n in word and word[e.n].says == "void"):
                 continue
             keys = keys_of(e, signers)
             if keys and not keys & there:
-                self.flags.append(Flag(e.where, "gone", f"row {e.n} was taken in from here and stands here no longer; it still counts",
-                                           f"to take it out write {e.n}, void, your id and why in corrections.csv", e.crew, e.lesson, True, e.n))  # fmt: skip
+                self.flags.append(Flag(e.where, "gone", said('row {n} was taken in from here and stands here no longer; it still counts', n=e.n),
+                                           said('to take it out write {n}, void, your id and why in corrections.csv', n=e.n), e.crew, e.lesson, True, e.n))  # fmt: skip
 
     def on(self, now: datetime.datetime, day: datetime.date | None = None, *, leavers: bool = False) -> tuple[JobSite, Tally]:
         """The site and what counts, as of ``now`` in UTC and the ``day`` (else that of ``now``). With ``leavers`` also who had left by then."""

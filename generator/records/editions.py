@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
+from generator.language.words import said
 from generator.quiz.edition import FOLDER
 from generator.records.flags import Flag, Refused
 from generator.source.jsontext import NotAsWritten, load_json, part, whole
@@ -149,7 +150,9 @@ class Editions:
         """How a result is marked. ``figures`` may be its first digits only. Raises Refused."""
         self.read(edition)
         if edition not in self._files:
-            raise Refused("foreign", f"edition '{edition[:40]}' is not kept here", "put its file back into editions/")
+            raise Refused(
+                "foreign", said("edition '{edition}' is not kept here", edition=edition[:40]), said("put its file back into editions/")
+            )
         if figures is None:
             found = self.newest.get((edition, lesson))
         else:
@@ -160,9 +163,13 @@ class Editions:
         if found is not None:
             return found
         if (edition, lesson) not in self.newest and not any(k[:2] == (edition, lesson) for k in self.by_figures):
-            raise Refused("foreign", f"edition {edition} has no lesson '{lesson[:40]}'", "check which handbook it comes from")
-        raise Refused("foreign", f"it was taken on figures of edition {edition} that are not kept here",
-                      "put the older files back into editions/, or ask for another try")  # fmt: skip
+            raise Refused(
+                "foreign",
+                said("edition {edition} has no lesson '{lesson}'", edition=edition, lesson=lesson[:40]),
+                said("check which handbook it comes from"),
+            )
+        raise Refused("foreign", said('it was taken on figures of edition {edition} that are not kept here', edition=edition),
+                      said('put the older files back into editions/, or ask for another try'))  # fmt: skip
 
     def resolved(self, lesson: LessonMarking) -> LessonMarking:
         """A lesson of a row of the register as its edition keeps it, with its ledger; as it is where that is not kept."""
@@ -234,7 +241,12 @@ def load_editions(folder: Path) -> Editions:
 
 def _damaged(path: Path, e: NotAsWritten | OSError) -> Flag:
     why = e.what if isinstance(e, NotAsWritten) else e.strerror or "it cannot be opened"
-    return Flag(f"{FOLDER}/{path.name}", "unreadable", f"this edition cannot be read ({why})", "put back the file the build wrote")
+    return Flag(
+        f"{FOLDER}/{path.name}",
+        "unreadable",
+        said("this edition cannot be read ({why})", why=why),
+        said("put back the file the build wrote"),
+    )
 
 
 def _edition_of(path: Path) -> str:
@@ -359,9 +371,9 @@ def read_ledger(path: Path) -> LedgerFile:
         units = next((s for s in SYSTEMS if data.get("units") == s), None)
         return LedgerFile(path, part(data, "site", str), part(data, "edition", str), numbers, only, units)
     except FileNotFoundError:
-        raise Refused("unreadable", "there is no such file", "name a ledger.json, or an edition of the site") from None
+        raise Refused("unreadable", said("there is no such file"), said("name a ledger.json, or an edition of the site")) from None
     except (NotAsWritten, OSError):
-        raise Refused("unreadable", "this is no ledger", "name a ledger.json that a build wrote") from None
+        raise Refused("unreadable", said("this is no ledger"), said("name a ledger.json that a build wrote")) from None
 
 
 def _key(row: Mapping[str, Any]) -> tuple[str, str, str]:

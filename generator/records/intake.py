@@ -16,6 +16,7 @@ from typing import Any
 from generator.jobsite.cells import BadCell, date_in_order
 from generator.jobsite.columns import CREW
 from generator.jobsite.model import JobSite
+from generator.language.words import said
 from generator.records import rows
 from generator.records.editions import Editions, LessonMarking
 from generator.records.flags import Flag, Refused
@@ -28,7 +29,7 @@ from generator.records.sheets import load_signoff_sheet, load_talk_sheet
 from generator.records.short import read_code, resolve, told
 from generator.records.signed_file import KEY as SIGNED
 from generator.records.signed_file import read_signed
-from generator.records.signoffs import hours_of, nobody, read_signoff
+from generator.records.signoffs import hours_of, language_of, nobody, read_signoff
 from generator.records.tables import HandedIn, read_table
 from generator.records.told import REASONS, SAYS, Correction, Hours, Retrain, Talk
 from generator.records.workbooks import read_workbook
@@ -76,7 +77,7 @@ def files(given: Iterable[Path], site: Path, out: Intake, only: Collection[Path]
     seen: set[Path] = set()
     for top in given:
         if not top.exists():
-            out.flags.append(Flag(str(top), "unreadable", "there is no such file or folder", "check the name"))
+            out.flags.append(Flag(str(top), "unreadable", said("there is no such file or folder"), said("check the name")))
             continue
         root = top.resolve()
         found = sorted(p for p in root.rglob("*") if p.is_symlink() or p.is_file()) if root.is_dir() else [root]
@@ -90,8 +91,8 @@ def files(given: Iterable[Path], site: Path, out: Intake, only: Collection[Path]
                 continue
             seen.add(path)
             if path.is_symlink() and path.is_dir():  # it may lead anywhere, and round in a circle
-                out.flags.append(Flag("/".join((root.name, *inside)), "unreadable", "a link to a folder is not followed",
-                                      "name that folder itself"))  # fmt: skip
+                out.flags.append(Flag("/".join((root.name, *inside)), "unreadable", said('a link to a folder is not followed'),
+                                      said('name that folder itself')))  # fmt: skip
                 continue
             if path.suffix.lower() not in ENDINGS:
                 out.left_aside += 1
@@ -150,10 +151,10 @@ class _Reader:
         if key in self.seen:
             first = self.seen[key]
             if new.kind == "result":
-                what, fix = f"it was handed in as {first} too", "nothing to do: it counts once"
+                what, fix = said("it was handed in as {first} too", first=first), said("nothing to do: it counts once")
                 self.out.flags.append(Flag(new.where, "duplicate", what, fix, new.crew, new.lesson))
             elif new.kind == "sign-off" and again:
-                what, fix = "the same sign-off stands above", "take one of them out"
+                what, fix = said("the same sign-off stands above"), said("take one of them out")
                 self.out.flags.append(Flag(new.where, "duplicate", what, fix, new.crew, new.lesson))
             return
         self.seen[key] = new.where
@@ -175,7 +176,7 @@ class _Reader:
                 return
             values = objects(text)
             if not values:
-                raise Refused("truncated", "the file is empty", "ask for the file again, or for the slip")
+                raise Refused("truncated", said("the file is empty"), said("ask for the file again, or for the slip"))
         except Refused as e:
             self.out.flags.append(e.flag(f"{name}:1"))
             return
@@ -217,12 +218,14 @@ class _Reader:
         try:
             state = path.stat()
             if not stat.S_ISREG(state.st_mode):
-                raise Refused("unreadable", "it is not a file", "hand in the file itself")
+                raise Refused("unreadable", said("it is not a file"), said("hand in the file itself"))
             if state.st_size > MOST_BYTES:
-                raise Refused("unreadable", f"it is larger than {MOST_BYTES // 1_000_000} MB", "check what was saved")
+                raise Refused("unreadable", said("it is larger than {n} MB", n=MOST_BYTES // 1000000), said("check what was saved"))
             return path.read_bytes()
         except OSError as e:
-            raise Refused("unreadable", f"it cannot be read ({e.strerror})", "check its access rights") from None
+            raise Refused(
+                "unreadable", said("it cannot be read ({strerror})", strerror=e.strerror), said("check its access rights")
+            ) from None
 
     # --- tables ---
 
@@ -258,33 +261,38 @@ class _Reader:
                 self.out.flags.append(replace(e.flag(where), crew=made.crew, lesson=made.lesson, counted=True))
             else:
                 if printed.lesson(made.lesson) is None:
-                    raise Refused("mistyped", f"lesson {made.lesson} does not stand on sheet {made.sheet}",
-                                  "check the lesson and the number on the paper sheet", made.crew, made.lesson)  # fmt: skip
+                    raise Refused("mistyped", said('lesson {lesson} does not stand on sheet {sheet}', lesson=made.lesson, sheet=made.sheet),
+                                  said('check the lesson and the number on the paper sheet'), made.crew, made.lesson)  # fmt: skip
         self.add(rows.of_signoff(made, where, more))
 
     def day(self, text: str) -> datetime.date:
         try:
             found = date_in_order(text, self.site.settings.dates)
         except BadCell as e:
-            raise Refused("unreadable", e.what if text else "the row has no date", e.fix if text else "write it as 2026-03-14") from None
+            raise Refused(
+                "unreadable", e.what if text else said("the row has no date"), e.fix if text else said("write it as 2026-03-14")
+            ) from None
         if found > (self.now + EAST).date():
-            raise Refused("future", f"it is dated {found}, which is still to come", "check the date")
+            raise Refused("future", said("it is dated {found}, which is still to come", found=found), said("check the date"))
         return found
 
     def person(self, row: Mapping[str, str]) -> str:
         crew = row.get("crew") or row.get("person") or ""
         if not crew:
-            raise Refused("unreadable", "the row names nobody", "write the person's id")
+            raise Refused("unreadable", said("the row names nobody"), said("write the person's id"))
         if crew not in self.roster.people:
             raise Refused(
-                "foreign", f"no crew id '{crew[:40]}' in {self.crew_table}", suggest_id(crew, self.roster.people, "check the id"), crew[:40]
+                "foreign",
+                said("no crew id '{crew}' in {table}", crew=crew[:40], table=self.crew_table),
+                suggest_id(crew, self.roster.people, said("check the id")),
+                crew[:40],
             )
         return crew
 
     def signer(self, written: str) -> str:
         """The id of whoever wrote a name. Raises Refused."""
         if nobody(written):
-            raise Refused("unsigned", f"'{written[:20]}' is nobody's name", "write the id or the name")
+            raise Refused("unsigned", said("'{mentor}' is nobody's name", mentor=written[:20]), said("write the id or the name"))
         return self.roster.by_name(written)
 
     def lesson(self, text: str) -> str:
@@ -292,35 +300,45 @@ class _Reader:
         if text.casefold() in {"", "all"}:
             return ""
         if text not in self.lessons:
-            raise Refused("foreign", f"no lesson '{text[:40]}' here", suggest(text, self.lessons, "use the lesson's id"))
+            raise Refused(
+                "foreign", said("no lesson '{lesson}' here", lesson=text[:40]), suggest(text, self.lessons, said("use the lesson's id"))
+            )
         return text
 
     def hours(self, where: str, row: Mapping[str, str]) -> None:
         crew, machine = self.person(row), row["machine"]
         if machine not in self.roster.kinds:
             raise Refused(
-                "foreign", f"no machine '{machine[:40]}' in the tables", suggest_id(machine, self.roster.kinds, "check the id"), crew
+                "foreign",
+                said("no machine '{machine}' in the tables", machine=machine[:40]),
+                suggest_id(machine, self.roster.kinds, said("check the id")),
+                crew,
             )
         spent = hours_of(row["hours"])
         if spent <= 0:
-            raise Refused("unreadable", f"'{row['hours'][:20]}' is no number of hours of a day", "write it as 3.5", crew)
+            raise Refused(
+                "unreadable", said("'{hours}' is no number of hours of a day", hours=row["hours"][:20]), said("write it as 3.5"), crew
+            )
         mentor = self.signer(row["mentor"]) if row.get("mentor") else ""
         slope = row.get("slope", "").casefold()
         if slope not in {"", "yes", "no", "y", "n"}:
-            raise Refused("unreadable", f"slope is '{slope[:20]}'", "write yes or no", crew)
+            raise Refused("unreadable", said("slope is '{slope}'", slope=slope[:20]), said("write yes or no"), crew)
         self.add(rows.of_hours(Hours(crew, machine, self.roster.kinds[machine], self.day(row["date"]), spent, mentor, row.get("task", ""),
                                      slope.startswith("y")), where))  # fmt: skip
 
     def talk(self, where: str, row: Mapping[str, str]) -> None:
         if not row["leader"]:
-            raise Refused("unsigned", "the talk has no leader", "write who led it")
+            raise Refused("unsigned", said("the talk has no leader"), said("write who led it"))
         day, leader, sheet = self.day(row["date"]), self.signer(row["leader"]), row["sheet"]
         if not sheet:
-            raise Refused("unreadable", "the row names no sheet", "write the number at the top of the sheet, or the lesson's id")
-        lesson = sheet if sheet in self.lessons else self.sheets_lesson(sheet)
+            raise Refused(
+                "unreadable", said("the row names no sheet"), said("write the number at the top of the sheet, or the lesson's id")
+            )
+        lesson, spoken = sheet if sheet in self.lessons else self.sheets_lesson(sheet), language_of(row, self.site)
         for crew in dict.fromkeys(row["crew"].replace(",", " ").replace(";", " ").split()):
             try:
-                self.add(rows.of_talk(Talk(self.person({"crew": crew}), lesson, "" if sheet == lesson else sheet, leader, day), where))
+                talk = Talk(self.person({"crew": crew}), lesson, "" if sheet == lesson else sheet, leader, day, language=spoken)
+                self.add(rows.of_talk(talk, where))
             except Refused as e:
                 self.out.flags.append(e.flag(where))
 
@@ -332,23 +350,29 @@ class _Reader:
         crew, why = self.person(row), row["why"].casefold()
         reason = next((r for r in REASONS if r == why), None)
         if reason is None:
-            raise Refused("unreadable", f"why is '{why[:40]}'", f"write one of: {', '.join(REASONS)}", crew)
+            raise Refused("unreadable", said("why is '{why}'", why=why[:40]), said("write one of: {names}", names=", ".join(REASONS)), crew)
         self.add(rows.of_order(Retrain(crew, self.lesson(row["lesson"]), self.day(row["from"]), reason), where))
 
     def correction(self, where: str, row: Mapping[str, str]) -> None:
         entry, word = row["entry"], row["says"].casefold()
         says = next((s for s in SAYS if s == word), None)
         if says is None:
-            raise Refused("unreadable", f"says is '{word[:40]}'", f"write one of: {', '.join(SAYS)}")
+            raise Refused("unreadable", said("says is '{word}'", word=word[:40]), said("write one of: {names}", names=", ".join(SAYS)))
         if not row["by"] or not row["why"]:
-            raise Refused("unsigned", f"the correction has no {'by' if not row['by'] else 'why'}", "say who corrects, and why")
+            raise Refused(
+                "unsigned", said("the correction has no {n}", n="by" if not row["by"] else "why"), said("say who corrects, and why")
+            )
         about = int(entry) if entry.isdecimal() and len(entry) < 12 else None
         crew = "" if about is not None else entry
         if (says == "same person") != (about is None):
-            raise Refused("unreadable", f"entry is '{entry[:40]}'",
-                          "for same person write the crew id, else the number of the row")  # fmt: skip
+            raise Refused("unreadable", said("entry is '{entry}'", entry=entry[:40]),
+                          said('for same person write the crew id, else the number of the row'))  # fmt: skip
         if crew and crew not in self.roster.people and crew not in self.roster.mentors:
-            raise Refused("foreign", f"no crew id '{crew[:40]}' in {self.crew_table}", suggest_id(crew, self.roster.people, "check the id"))
+            raise Refused(
+                "foreign",
+                said("no crew id '{crew}' in {table}", crew=crew[:40], table=self.crew_table),
+                suggest_id(crew, self.roster.people, said("check the id")),
+            )
         day = self.day(row["date"]) if row.get("date") else self.now.date()
         made = Correction(about, crew, says, self.signer(row["by"]), row["why"][:300], day)
         new = rows.of_correction(made, where)
@@ -391,13 +415,13 @@ class _Reader:
         person = next((p for known, p in self.site.learners.items() if wanted and known.strip().lower() == wanted), crew)
         if person != crew:
             table = self.site.table("learners.csv")
-            raise Refused("learner", f"the learner '{learner[:40]}' is {person} in {table}, and the result says {crew[:40]}",
-                          f"ask both who answered; mend {table}, or take the row out", person, lesson)  # fmt: skip
+            raise Refused("learner", said("the learner '{learner}' is {person} in {table}, and the result says {crew}", learner=learner[:40], person=person, table=table, crew=crew[:40]),
+                          said('ask both who answered; mend {table}, or take the row out', table=table), person, lesson)  # fmt: skip
 
     def belongs(self, r: Result) -> None:
         key = self.site.settings.key
         if r.site is not None and r.site != key:
-            raise Refused("foreign", f"it is from site '{r.site[:40]}', not {key}", "hand it in there")
+            raise Refused("foreign", said("it is from site '{site}', not {key}", site=r.site[:40], key=key), said("hand it in there"))
         if r.crew not in self.roster.people:
-            raise Refused("foreign", f"no crew id '{r.crew[:40]}' in {self.crew_table}",
-                          suggest_id(r.crew[:40], self.roster.people, f"check the id, or add the person to {self.crew_table}"))  # fmt: skip
+            raise Refused("foreign", said("no crew id '{crew}' in {table}", crew=r.crew[:40], table=self.crew_table),
+                          suggest_id(r.crew[:40], self.roster.people, said('check the id, or add the person to {table}', table=self.crew_table)))  # fmt: skip

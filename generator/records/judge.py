@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 
 from generator.jobsite.columns import ON_FOOT
 from generator.jobsite.model import JobSite, Person, Role, a
+from generator.language.words import said
 from generator.records import rows
 from generator.records.corrected import corrected
 from generator.records.editions import Editions
@@ -107,10 +108,15 @@ class _Judge:
             elif e.kind in WORDS:
                 about[e.n] = (self.who(e.crew), ", ".join(x for x in (WORDS[e.kind], e.lesson, e.machine, f"of {e.day}") if x))
             if e.n in own:
-                self.told(e, "unsigned", "nobody corrects what is said of himself or herself", "have somebody else look at it and write it")
+                self.told(
+                    e,
+                    "unsigned",
+                    said("nobody corrects what is said of himself or herself"),
+                    said("have somebody else look at it and write it"),
+                )
             elif e.n in out:
-                self.told(e, "corrected", f"this correction was itself taken out by {self.name(self.said[e.n].by)}: {self.said[e.n].why}",
-                          "nothing to do")  # fmt: skip
+                self.told(e, "corrected", said('this correction was itself taken out by {who}: {why}', who=self.name(self.said[e.n].by), why=self.said[e.n].why),
+                          said('nothing to do'))  # fmt: skip
             elif e.kind == "result":
                 if e.taken <= now if "early_by" in e.body else e.day <= today if e.body["origin"] == "paper" else e.at <= now:
                     self.found.append((self.marked(e), e))
@@ -137,9 +143,9 @@ class _Judge:
 
     def lawful(self, e: Entry, earliest: datetime.date, latest: datetime.date) -> bool:
         """Whether the row is of a person of that time and not taken out. ``earliest`` and ``latest`` are what day it can have been there."""
-        said = self.said.get(e.n)
-        if said is not None and self.void(e):
-            self.told(e, "corrected", f"it was taken out by {self.name(said.by)}: {said.why}", "nothing to do")
+        word = self.said.get(e.n)
+        if word is not None and self.void(e):
+            self.told(e, "corrected", said("it was taken out by {who}: {why}", who=self.name(word.by), why=word.why), said("nothing to do"))
             return False
         if e.n <= self.scene.doubtful.get(e.crew, 0):
             return False  # told once, with the person
@@ -147,19 +153,19 @@ class _Judge:
         if person is None:
             return False  # left before this day
         own = e.crew == person.id
-        if own and person.start is not None and latest < person.start and not (said and said.says == "counts"):
-            self.told(e, "outside", f"it is of {latest}, before {person.id} started on {person.start}",
-                      "check the date, and start in the crew's table; until then it does not count")  # fmt: skip
+        if own and person.start is not None and latest < person.start and not (word and word.says == "counts"):
+            self.told(e, "outside", said('it is of {latest}, before {id} started on {start}', latest=latest, id=person.id, start=person.start),
+                      said("check the date, and start in the crew's table; until then it does not count"))  # fmt: skip
             return False
-        if person.left is not None and earliest >= person.left and not (said and said.says == "counts"):
-            self.told(e, "outside", f"it is of {earliest}, and {person.id} left on {person.left}",
-                      "check the date, and left in the crew's table; until then it does not count")  # fmt: skip
+        if person.left is not None and earliest >= person.left and not (word and word.says == "counts"):
+            self.told(e, "outside", said('it is of {earliest}, and {id} left on {left}', earliest=earliest, id=person.id, left=person.left),
+                      said("check the date, and left in the crew's table; until then it does not count"))  # fmt: skip
             return False
         return True
 
     def void(self, e: Entry) -> bool:
-        said = self.said.get(e.n)
-        return said is not None and said.says == "void"
+        word = self.said.get(e.n)
+        return word is not None and word.says == "void"
 
     def name(self, id_: str) -> str:
         return self.scene.names.get(id_, id_)
@@ -171,8 +177,8 @@ class _Judge:
         for m, e in self.found:
             finished = m.result.finished
             if "early_by" in e.body:
-                self.told(e, "future", f"it is dated {finished:%Y-%m-%d %H:%M} UTC, which was still to come when it was handed in",
-                          "check the clock it was taken by, and ask for another try")  # fmt: skip
+                self.told(e, "future", said('it is dated {finished} UTC, which was still to come when it was handed in', finished=f"{finished:%Y-%m-%d %H:%M}"),
+                          said('check the clock it was taken by, and ask for another try'))  # fmt: skip
             elif self.lawful(e, (finished - WEST).date(), (finished + EAST).date()):
                 lawful.append((m, e))
             elif self.who(e.crew) not in self.people and not self.void(e):
@@ -191,22 +197,28 @@ class _Judge:
         for m, e in lawful:
             shown = m.result.claimed
             if m.told:
-                self.told(e, "told", f"the slip's code says {m.right} of {m.of} right; the answers were not marked here",
-                          "hand in the file or the slip's square code too, and it is marked", counted=True)  # fmt: skip
+                self.told(e, "told", said("the slip's code says {right} of {of} right; the answers were not marked here", right=m.right, of=m.of),
+                          said("hand in the file or the slip's square code too, and it is marked"), counted=True)  # fmt: skip
             elif shown is not None and abs(shown - m.right / m.of) > 0.0051:
-                said = "the file's score is no share" if shown < 0 else f"the quiz showed {shown:.0%} right"
-                self.told(e, "score", f"{said}, marked again it is {m.right} of {m.of}",
-                          "ask how that came about; the marking here counts", counted=True)  # fmt: skip
+                told = (
+                    said("the file's score is no share, marked again it is {right} of {of}", right=m.right, of=m.of)
+                    if shown < 0
+                    else said(
+                        "the quiz showed {share} right, marked again it is {right} of {of}", share=f"{shown:.0%}", right=m.right, of=m.of
+                    )
+                )
+                self.told(e, "score", told,
+                          said('ask how that came about; the marking here counts'), counted=True)  # fmt: skip
 
     def hold(self, m: Marked, e: Entry, name: str, what: str) -> bool:
         """Hold a result back, unless somebody has said that it counts. Whether it is held."""
-        said = self.said.get(e.n)
-        if said is not None and said.says == "counts":
+        word = self.said.get(e.n)
+        if word is not None and word.says == "counts":
             return False
         if e.n in self.ghosts:
             return True
         self.out.held.append(m)
-        self.told(e, name, what, f"held: write {e.n}, counts or void, your id and why in corrections.csv, or ask for another try")
+        self.told(e, name, what, said("held: write {n}, counts or void, your id and why in corrections.csv, or ask for another try", n=e.n))
         return True
 
     def odd(self, m: Marked, e: Entry) -> bool:
@@ -214,15 +226,35 @@ class _Judge:
         r = m.result
         built = self.scene.days.get(m.lesson.edition)
         if built is not None and (r.finished + EAST).date() < built and r.origin != "paper":
-            return self.hold(m, e, "clock", f"its time is {r.finished:%Y-%m-%d}, before edition {m.lesson.edition} was built on {built}")
+            return self.hold(
+                m,
+                e,
+                "clock",
+                said(
+                    "its time is {finished}, before edition {edition} was built on {built}",
+                    finished=f"{r.finished:%Y-%m-%d}",
+                    edition=m.lesson.edition,
+                    built=built,
+                ),
+            )
         words = e.body.get("words", 0)
         if r.started is not None and words and (r.finished - r.started).total_seconds() < 60 * words / FASTEST:
             spent = int((r.finished - r.started).total_seconds())
             return self.hold(
-                m, e, "fast", f"{m.of} questions of {words} words together were answered in {spent} s, faster than anyone reads"
+                m,
+                e,
+                "fast",
+                said(
+                    "{of} questions of {words} words together were answered in {spent} s, faster than anyone reads",
+                    of=m.of,
+                    words=words,
+                    spent=spent,
+                ),
             )
         if m.told and not self.scene.site.settings.records.count_codes:
-            return self.hold(m, e, "told", f"the slip's code says {m.right} of {m.of} right; the answers were not marked here")
+            return self.hold(
+                m, e, "told", said("the slip's code says {right} of {of} right; the answers were not marked here", right=m.right, of=m.of)
+            )
         return False
 
     def settle(
@@ -244,7 +276,12 @@ class _Judge:
         marked = [x for x in group if not x[0].told]
         for m, e in group if marked else ():
             if m.told:
-                self.told(e, "duplicate", f"it was handed in as {marked[0][0].result.where} too", "nothing to do: it counts once")
+                self.told(
+                    e,
+                    "duplicate",
+                    said("it was handed in as {where} too", where=marked[0][0].result.where),
+                    said("nothing to do: it counts once"),
+                )
         return marked or self.one_try(group)
 
     def same_try(self, m: Marked, e: Entry) -> tuple[object, ...]:
@@ -264,28 +301,38 @@ class _Judge:
             own = ([x for x in kept if x[0].result.crew == crew] for crew in crews)
             return [x for found in own for x in (self.one_try(found) if len(found) > 1 else found)]
         if len({e.body["gave"] for _, e in group}) > 1:
-            said = [c for _, e in group if (c := self.said.get(e.n)) is not None and c.says == "counts"]
-            if said:  # the last word
-                last = max(said, key=lambda c: c.entry or 0)
+            word = [c for _, e in group if (c := self.said.get(e.n)) is not None and c.says == "counts"]
+            if word:  # the last word
+                last = max(word, key=lambda c: c.entry or 0)
                 for _, e in group:
                     if e.n != last.about:
                         self.told(
                             e,
                             "conflict",
-                            f"of the same try row {last.about} counts: {self.name(last.by)} said so ({last.why})",
-                            "nothing to do",
+                            said(
+                                "of the same try row {about} counts: {who} said so ({why})",
+                                about=last.about,
+                                who=self.name(last.by),
+                                why=last.why,
+                            ),
+                            said("nothing to do"),
                         )
                 return [x for x in group if x[1].n == last.about]
             first = self.first(group)
             for m, e in group:
                 if e is not first:
                     others = [x.result.where for x, _ in group[: MOST_TOLD + 2] if x is not m]
-                    self.hold(m, e, "conflict", f"the same try has other answers in {some(others, len(group) - 1)}")
+                    self.hold(m, e, "conflict", said("the same try has other answers in {n}", n=some(others, len(group) - 1)))
             return [x for x in group if x[1] is first]
         best = min(group, key=lambda x: x[0].result.origin != "file")  # a file knows more than a slip
         for _, e in group:
             if e is not best[1]:
-                self.told(e, "duplicate", f"it was handed in as {best[0].result.where} too", "nothing to do: it counts once")
+                self.told(
+                    e,
+                    "duplicate",
+                    said("it was handed in as {where} too", where=best[0].result.where),
+                    said("nothing to do: it counts once"),
+                )
         return [best]
 
     def first(self, group: Sequence[tuple[Marked, Entry]]) -> Entry | None:
@@ -310,7 +357,7 @@ class _Judge:
         keep = earliest if came[earliest] < came[next_] else None
         out = []
         for m, e in group:
-            if m.result.crew == keep or not self.hold(m, e, "copied", f"the same try was handed in by {some(crews)}"):
+            if m.result.crew == keep or not self.hold(m, e, "copied", said("the same try was handed in by {crews}", crews=some(crews))):
                 out.append((m, e))
         return out
 
@@ -326,7 +373,7 @@ class _Judge:
         first = self.first(group)
         return [
             (m, e) for m, e in group
-            if e is first or not self.hold(m, e, "relabelled", f"a try of the same time was handed in for {some(editions)}")
+            if e is first or not self.hold(m, e, "relabelled", said('a try of the same time was handed in for {editions}', editions=some(editions)))
         ]  # fmt: skip
 
     # --- sign-offs and the rest ---
@@ -374,21 +421,22 @@ class _Judge:
             return "", ""
         called = self.name(id_)
         if found is None and then is None:
-            return f"{called} is no mentor here", (f"if {called} was one on that day, add a row for {called} to mentors.csv with the machines, from and "
-                                                   "until; else have it seen by somebody who may sign")  # fmt: skip
+            return said('{called} is no mentor here', called=called), (said('if {called} was one on that day, add a row for {called} to mentors.csv with the machines, from and until; else have it seen by somebody who may sign', called=called))  # fmt: skip
         kinds = {*(then["kinds"] if then else ()), *(found.kinds if found else ())}
         since, until = (found.since, found.until) if found else (_day(then["from"]), _day(then["until"])) if then else (None, None)
         if kind in kinds and (since is None or since <= day) and (until is None or day <= until):
             return "", ""
         return (
-            f"{called} was no mentor for {'work on foot' if kind == ON_FOOT else kind} on {day}",
-            "mend machines, from and until in mentors.csv, or have it seen by somebody who may sign",
+            said(
+                "{called} was no mentor for {n} on {day}", called=called, n=said("work on foot") if kind == ON_FOOT else said(kind), day=day
+            ),
+            said("mend machines, from and until in mentors.csv, or have it seen by somebody who may sign"),
         )
 
     def signed(self, s: SignOff, e: Entry, passed: datetime.date | None) -> bool:
         """Whether a sign-off counts; what it lacks is told. ``passed`` is the day the quiz was first passed."""
-        said = self.said.get(e.n)
-        if said is not None and said.says == "counts":
+        word = self.said.get(e.n)
+        if word is not None and word.says == "counts":
             return True
         lacking = next(self.lacking(s, e, passed), None)
         if lacking is not None:
@@ -397,29 +445,34 @@ class _Judge:
 
     def lacking(self, s: SignOff, e: Entry, passed: datetime.date | None) -> Iterator[tuple[str, str, str]]:
         """All that speaks against a sign-off, what is likelier a slip of the pen first: the flag's name, what is wrong, what to do."""
-        person, look = self.people[s.crew], "check the machine on the paper sheet"
+        person, look = self.people[s.crew], said("check the machine on the paper sheet")
         if e.body.get("whole") is False:
-            yield "unsigned", "not all lines of the lesson were seen", "have the rest shown, and signed"
+            yield "unsigned", said("not all lines of the lesson were seen"), said("have the rest shown, and signed")
         late = (datetime.date.fromisoformat(e.taken[:10]) - s.day).days
         if e.body.get("old_code") and late > LATE:
-            yield ("unsigned", f"it was signed with a mentor's old code and came in {late} days later",
-                   f"ask the mentor; if it holds, write {e.n}, counts, your id and why in corrections.csv")  # fmt: skip
+            yield ("unsigned", said("it was signed with a mentor's old code and came in {late} days later", late=late),
+                   said('ask the mentor; if it holds, write {n}, counts, your id and why in corrections.csv', n=e.n))  # fmt: skip
         role = self.role_on(person, s.day)
         if role and s.machine != ON_FOOT and s.kind not in role.machines:
-            yield "unsigned", f"{s.machine} is no machine of {a(role.title.lower())}", look
+            yield "unsigned", said("{machine} is no machine of {lower}", machine=s.machine, lower=a(role.title.lower())), look
         why, fix = self.mentor_for(s.mentor, s.kind or ON_FOOT, s.day)
         if why:
             yield "mentor", why, fix
         if self.own(s.mentor, person):
-            yield "unsigned", "nobody signs for himself or herself", "ask another mentor"
+            yield "unsigned", said("nobody signs for himself or herself"), said("ask another mentor")
         if not self.scene.site.settings.records.sign_before_pass and (passed is None or s.day < passed):
-            yield ("too-soon", f"it was signed on {s.day}, " + ("and the quiz is not passed" if passed is None else "before the quiz was passed"),
-                   "have it shown again once the quiz is passed; or set sign_before_pass under records: in settings.yml")  # fmt: skip
+            yield ("too-soon", said("it was signed on {day}, and the quiz is not passed", day=s.day) if passed is None
+                   else said("it was signed on {day}, before the quiz was passed", day=s.day),
+                   said('have it shown again once the quiz is passed; or set sign_before_pass under records: in settings.yml'))  # fmt: skip
         retired = self.retired(s.machine)
         if retired and s.day.isoformat() >= retired:
-            yield "outside", f"{s.machine} was retired on {retired}", "check the machine and the date on the paper sheet"
+            yield (
+                "outside",
+                said("{machine} was retired on {retired}", machine=s.machine, retired=retired),
+                said("check the machine and the date on the paper sheet"),
+            )
         if not self.theirs(person, s):
-            yield "not-theirs", f"{s.machine} is no machine of {person.id}, nor of the class of one", look
+            yield "not-theirs", said("{machine} is no machine of {id}, nor of the class of one", machine=s.machine, id=person.id), look
 
     def own(self, mentor: str, person: Person) -> bool:
         """Whether somebody signed in his or her own matter, under whatever id."""
@@ -452,32 +505,39 @@ class _Judge:
         return any(self.scene.class_of.get(m) == s.machine_class and self.scene.kind_of.get(m) == s.kind for m in own)
 
     def time(self, h: Hours, e: Entry, seen: dict[tuple[str, ...], Hours]) -> None:
-        said = self.said.get(e.n)
+        word = self.said.get(e.n)
         retired = self.retired(h.machine)
-        if retired and e.day >= retired and not (said and said.says == "counts"):
-            self.told(e, "outside", f"{h.machine} was retired on {retired}", "check the machine and the date")
+        if retired and e.day >= retired and not (word and word.says == "counts"):
+            self.told(
+                e,
+                "outside",
+                said("{machine} was retired on {retired}", machine=h.machine, retired=retired),
+                said("check the machine and the date"),
+            )
             return
         key = (h.crew, h.machine, h.day.isoformat(), h.task, self.scene.signer(h.mentor))
         before = seen.get(key)
         if before is not None:
-            self.told(e, "conflict", f"{pointed(f'{before.hours:g}')} h of the same day, machine and task stand in row {before.entry}",
-                      f"take one of them out: write {before.entry} or {e.n}, void, your id and why in corrections.csv")  # fmt: skip
+            self.told(e, "conflict", said('{n} h of the same day, machine and task stand in row {entry}', n=pointed(f'{before.hours:g}'), entry=before.entry),
+                      said('take one of them out: write {entry} or {n}, void, your id and why in corrections.csv', entry=before.entry, n=e.n))  # fmt: skip
             return
         total = h.hours + sum(x.hours for x in self.out.hours if x.crew == h.crew and x.day == h.day)
         if total > MOST_DAY:
             self.told(
                 e,
                 "conflict",
-                f"{h.crew} would have {pointed(f'{total:g}')} hours on {h.day}",
-                "check the row, and void what is wrong in corrections.csv",
+                said("{crew} would have {n} hours on {day}", crew=h.crew, n=pointed(f"{total:g}"), day=h.day),
+                said("check the row, and void what is wrong in corrections.csv"),
             )
             return
         seen[key] = h
-        if h.mentor and not (said and said.says == "counts"):
+        if h.mentor and not (word and word.says == "counts"):
             why, fix = self.mentor_for(h.mentor, h.kind, h.day)
             if why or self.own(h.mentor, self.people[h.crew]):
-                why = why or "nobody is his or her own mentor"
-                self.told(e, "mentor", f"{why}; the hours count as without a mentor", fix or "check the row", counted=True)
+                why = why or said("nobody is his or her own mentor")
+                self.told(
+                    e, "mentor", said("{why}; the hours count as without a mentor", why=why), fix or said("check the row"), counted=True
+                )
                 h = replace(h, mentor="")
         self.out.hours.append(replace(h, mentor=self.scene.signer(h.mentor)))
 
@@ -489,4 +549,5 @@ def _day(text: str) -> datetime.date | None:
 def some(names: Sequence[str], count: int | None = None) -> str:
     """The first few of ``count`` names, and how many more there are."""
     more = (len(names) if count is None else count) - MOST_TOLD
-    return ", ".join(names[:MOST_TOLD]) + (f" and {more} more" if more > 0 else "")
+    first = ", ".join(names[:MOST_TOLD])
+    return said("{first} and {n} more", first=first, n=more) if more > 0 else first

@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 
+from generator.language.words import said
 from generator.records.flags import Refused
 
 LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"  # five bits each: base 32 without I, L, O and U
-_COMPARE = "compare it with the slip, letter by letter"
+_COMPARE = said("compare it with the slip, letter by letter")
 
 
 def fnv1a(text: str) -> int:
@@ -77,10 +78,14 @@ def payload_of(code: str, sound: Callable[[str], bool] | None) -> str:
     """
     letters = slip_letters(code)
     if len(letters) < 8 or len(letters) > 2000 or any(c not in LETTERS for c in letters):
-        raise Refused("mistyped", f"'{code[:24]}' is no slip code", _COMPARE)
+        raise Refused("mistyped", said("'{code}' is no slip code", code=code[:24]), _COMPARE)
     if not adds_up(letters) or len(letters) % 4:
         short = "truncated" if len(letters) % 4 else "mistyped"
-        raise Refused(short, f"the slip code {code[:14]}… does not add up", _where_to_look(code, letters, sound) if sound else _COMPARE)
+        raise Refused(
+            short,
+            said("the slip code {code}… does not add up", code=code[:14]),
+            _where_to_look(code, letters, sound) if sound else _COMPARE,
+        )
     return letters[:-4]
 
 
@@ -96,8 +101,8 @@ def _where_to_look(code: str, letters: str, sound: Callable[[str], bool]) -> str
             at = next(i for i, (a, b) in enumerate(zip(letters, found[0], strict=True)) if a != b) // 4
             was, wanted = (x[4 * at : 4 * at + 4] for x in (letters, found[0]))
             if was != wanted and letters[4 * at + 4 :] == found[0][4 * at + 4 :]:
-                return f"look at group {at + 1}: does the slip say {wanted} there, not {was}?"
-    return f"{_COMPARE}; {-(-len(letters) // 4)} groups were typed"
+                return said("look at group {n}: does the slip say {wanted} there, not {was}?", n=at + 1, wanted=wanted, was=was)
+    return said("{compare}; {n} groups were typed", compare=_COMPARE, n=-(-len(letters) // 4))
 
 
 def _one_slip_away(letters: str) -> Iterator[str]:

@@ -7,13 +7,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from generator.language.words import said
 from generator.quiz.edition import fits
 from generator.records.answers import NotAFigure, figure_for, from_slip, within
 from generator.records.editions import LessonMarking
 from generator.records.flags import Refused
 from generator.records.results import Given, Result
 
-_AGAIN = "ask for the file as the quiz saved it, or for the slip"
+_AGAIN = said("ask for the file as the quiz saved it, or for the slip")
 LEFT_OPEN = "left open"
 
 
@@ -61,17 +62,18 @@ def mark(result: Result, lesson: LessonMarking) -> Marked:
     questions = asked_in(result, lesson)
     if len(result.answers) != len(questions):
         raise Refused(
-            "foreign", f"it has {len(result.answers)} answers where this {'try' if lesson.sets else 'lesson'} asks {len(questions)} questions",
-            "check which handbook it comes from", result.crew, result.lesson,
+            "foreign", said("it has {n} answers where this try asks {of} questions", n=len(result.answers), of=len(questions)) if lesson.sets
+            else said("it has {n} answers where this lesson asks {of} questions", n=len(result.answers), of=len(questions)),
+            said('check which handbook it comes from'), result.crew, result.lesson,
         )  # fmt: skip
     answers = []
     for given, q in zip(result.answers, questions, strict=True):
         if given.q not in {None, q["id"]} or given.kind not in {None, q["kind"]}:
-            raise Refused("foreign", f"its questions are not those of this lesson (at {q['id']})",
-                          "check which handbook it comes from", result.crew, result.lesson)  # fmt: skip
+            raise Refused("foreign", said('its questions are not those of this lesson (at {id})', id=q['id']),
+                          said('check which handbook it comes from'), result.crew, result.lesson)  # fmt: skip
         try:
             if not given.answer and result.origin != "paper":
-                raise Refused("altered", f"question {q['id']} has no answer", _AGAIN)
+                raise Refused("altered", said("question {id} has no answer", id=q["id"]), _AGAIN)
             answers.append(mark_answer(given, q))
         except Refused as e:
             raise Refused(e.name, e.what, e.fix, result.crew, result.lesson) from None
@@ -85,16 +87,16 @@ def asked_in(result: Result, lesson: LessonMarking) -> tuple[Mapping[str, Any], 
     """The questions a try had to answer: those of its set, or all of the lesson's. Raises Refused."""
     if not lesson.sets:
         if result.set is not None:
-            raise Refused("altered", "it names a set, and this lesson asks all its questions", _AGAIN, result.crew, result.lesson)
+            raise Refused("altered", said("it names a set, and this lesson asks all its questions"), _AGAIN, result.crew, result.lesson)
     elif result.set is None or result.set >= len(lesson.sets):
-        raise Refused("altered", "it does not say which of the lesson's questions it was asked", _AGAIN, result.crew, result.lesson)
+        raise Refused("altered", said("it does not say which of the lesson's questions it was asked"), _AGAIN, result.crew, result.lesson)
     return lesson.asked(result.set)
 
 
 def mark_answer(given: Given, q: Mapping[str, Any]) -> MarkedAnswer:
     """Mark one answer by its question's marking. Raises Refused where it is no answer to it."""
     if given.variant >= len(q["variants"]):
-        raise Refused("altered", f"question {q['id']} has no variant {given.variant}", _AGAIN)
+        raise Refused("altered", said("question {id} has no variant {variant}", id=q["id"], variant=given.variant), _AGAIN)
     variant = q["variants"][given.variant][given.units]
     if not given.answer:  # on paper a question may be left open; the player waits for an answer
         return MarkedAnswer(q["id"], False, LEFT_OPEN)
@@ -105,11 +107,11 @@ def mark_answer(given: Given, q: Mapping[str, Any]) -> MarkedAnswer:
 
 def _number(given: Given, q: Mapping[str, Any], variant: Mapping[str, Any]) -> MarkedAnswer:
     if not isinstance(given.answer, str):
-        raise Refused("altered", f"question {q['id']} asks for a figure", _AGAIN)
+        raise Refused("altered", said("question {id} asks for a figure", id=q["id"]), _AGAIN)
     try:
         got = figure_for(given.answer, variant if given.q is not None else from_slip(variant))
     except NotAFigure as e:
-        raise Refused("altered", f"question {q['id']}: {e.what}", _AGAIN) from None
+        raise Refused("altered", said("question {id}: {what}", id=q["id"], what=e.what), _AGAIN) from None
     if within(variant["accept"].get(got.unit), got.value):
         return MarkedAnswer(q["id"], True, "")
     named = next((name for name, accept in variant["mistakes"] if within(accept.get(got.unit), got.value)), None)
@@ -119,12 +121,12 @@ def _number(given: Given, q: Mapping[str, Any], variant: Mapping[str, Any]) -> M
 def _picked(given: Given, q: Mapping[str, Any], variant: Mapping[str, Any]) -> MarkedAnswer:
     picked, count = given.answer, q["count"]
     if isinstance(picked, str) or not set(picked) <= set(variant["order"]) or len(set(picked)) != len(picked):
-        raise Refused("altered", f"question {q['id']} has no such choice", _AGAIN)
+        raise Refused("altered", said("question {id} has no such choice", id=q["id"]), _AGAIN)
     if q["kind"] in {"one", "point"} and len(picked) != 1:
-        raise Refused("altered", f"question {q['id']} takes one choice", _AGAIN)
+        raise Refused("altered", said("question {id} takes one choice", id=q["id"]), _AGAIN)
     if q["kind"] == "order":
         if len(picked) != count:
-            raise Refused("altered", f"question {q['id']} asks for all items in order", _AGAIN)
+            raise Refused("altered", said("question {id} asks for all items in order", id=q["id"]), _AGAIN)
         places = [fits(q.get("free", ()), item, place) for place, item in enumerate(picked)]
         if all(places):
             return MarkedAnswer(q["id"], True, "")

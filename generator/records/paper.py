@@ -10,6 +10,7 @@ from typing import Any
 
 from generator.jobsite.cells import BadCell, DateOrder, date, language
 from generator.jobsite.model import JobSite
+from generator.language.words import said
 from generator.quiz.edition import FOLDER
 from generator.records.answers import NotAFigure, figure_for
 from generator.records.editions import Editions, LessonMarking, marking_of
@@ -19,14 +20,14 @@ from generator.records.results import Given, Result
 from generator.source.jsontext import NotAsWritten, load_json, part, whole
 from generator.units.table import SYSTEMS
 
-_FIX = "type the letter or the figure as it stands on the paper, or leave the cell empty"
+_FIX = said("type the letter or the figure as it stands on the paper, or leave the cell empty")
 
 
 def load_sheet(folder: Path, code: str) -> dict[str, Any]:
     """What is kept of one printed sheet. Raises Refused."""
     letters = slip_letters(code)
     if not re.fullmatch("[0-9A-Z]{8}", letters, re.ASCII):
-        raise Refused("mistyped", f"'{code[:20]}' is no sheet code", "copy it from the top of the sheet")
+        raise Refused("mistyped", said("'{code}' is no sheet code", code=code[:20]), said("copy it from the top of the sheet"))
     path = folder / FOLDER / "paper" / f"{letters}.json"
     try:
         data: dict[str, Any] = whole(load_json(path), dict)
@@ -41,9 +42,13 @@ def load_sheet(folder: Path, code: str) -> dict[str, Any]:
             if not marking_of(question)["variants"]:
                 raise NotAsWritten("it has no figures")
     except FileNotFoundError:
-        raise Refused("mistyped", f"no sheet {code[:20]} was printed for this site", "copy it from the top of the sheet") from None
+        raise Refused(
+            "mistyped", said("no sheet {code} was printed for this site", code=code[:20]), said("copy it from the top of the sheet")
+        ) from None
     except (NotAsWritten, OSError):
-        raise Refused("unreadable", f"what was kept of sheet {code[:20]} cannot be read", "print the sheet again") from None
+        raise Refused(
+            "unreadable", said("what was kept of sheet {code} cannot be read", code=code[:20]), said("print the sheet again")
+        ) from None
     return data
 
 
@@ -70,19 +75,19 @@ def _result(
 ) -> tuple[Result, LessonMarking]:
     for key in ("crew", "lesson"):
         if row[key] and row[key] != sheet[key]:
-            raise Refused("mistyped", f"sheet {row['sheet'][:20]} was printed for {key} {sheet[key]}, not '{row[key][:40]}'",
-                          f"check the sheet code and the {key}")  # fmt: skip
+            raise Refused("mistyped", said("sheet {sheet} was printed for {key} {sheet2}, not '{row}'", sheet=row['sheet'][:20], key=key, sheet2=sheet[key], row=row[key][:40]),
+                          said('check the sheet code and the {key}', key=key))  # fmt: skip
     try:
         day = date(row.get("date", ""), dates)
     except BadCell as e:
-        raise Refused("unreadable", e.what if row.get("date") else "the row has no date",
-                      e.fix if row.get("date") else "write it as 2026-03-14") from None  # fmt: skip
+        raise Refused("unreadable", e.what if row.get('date') else said('the row has no date'),
+                      e.fix if row.get('date') else said('write it as 2026-03-14')) from None  # fmt: skip
     questions = sheet["questions"]
     wanted = [str(i) for i in range(1, len(questions) + 1)]
     spare = [c for c in columns if c not in wanted and row[c]]
     if spare:
-        raise Refused("mistyped", f"this sheet has {len(questions)} questions, but there is an answer {spare[0]}",
-                      "check the row")  # fmt: skip
+        raise Refused("mistyped", said('this sheet has {n} questions, but there is an answer {spare}', n=len(questions), spare=spare[0]),
+                      said('check the row'))  # fmt: skip
     units = sheet["units"]
     given = tuple(Given(q["id"], q["kind"], 0, units, _answer(row.get(n, ""), n, q, units)) for n, q in zip(wanted, questions, strict=True))
     result = Result(
@@ -114,7 +119,7 @@ def _answer(text: str, n: str, q: Mapping[str, Any], units: str) -> str | tuple[
             try:
                 figure_for(text, q["variants"][0][units])
             except NotAFigure as e:
-                raise Refused("mistyped", f"answer {n}: {e.what} ({e.fix})", _FIX) from None
+                raise Refused("mistyped", said("answer {n}: {what} ({fix})", n=n, what=e.what, fix=e.fix), _FIX) from None
         return text
     letters = re.sub(r"[\s,;/.&+>)(-]|\band\b", "", text, flags=re.I).upper()
     order = q["variants"][0][units]["order"]
@@ -122,12 +127,12 @@ def _answer(text: str, n: str, q: Mapping[str, Any], units: str) -> str | tuple[
     for letter in letters:
         place = ord(letter) - ord("A")
         if not 0 <= place < len(order):
-            raise Refused("mistyped", f"answer {n}: there is no choice '{letter[:1]}'", _FIX)
+            raise Refused("mistyped", said("answer {n}: there is no choice '{letter}'", n=n, letter=letter[:1]), _FIX)
         picked.append(order[place])
     if len(set(picked)) != len(picked):
-        raise Refused("mistyped", f"answer {n} names a letter twice", _FIX)
+        raise Refused("mistyped", said("answer {n} names a letter twice", n=n), _FIX)
     if picked and q["kind"] in {"one", "point"} and len(picked) != 1:
-        raise Refused("mistyped", f"answer {n} takes one letter", _FIX)
+        raise Refused("mistyped", said("answer {n} takes one letter", n=n), _FIX)
     if picked and q["kind"] == "order" and len(picked) != q["count"]:
-        raise Refused("mistyped", f"answer {n} needs all {q['count']} letters, in order", _FIX)
+        raise Refused("mistyped", said("answer {n} needs all {count} letters, in order", n=n, count=q["count"]), _FIX)
     return tuple(picked)

@@ -234,6 +234,8 @@ def _week(r: Readiness, w: Week) -> str:
          + f" {tr('For {n} it is all that is missing.', n=nearly) if nearly else ''}", "then"),
         *([("languages", len({x.who.person.id for x in w.languages}), tr("people passed in another language than the crew table says"),
             tr("person passed in another language than the crew table says"), tr("Have a look: it takes nothing away."), "then")] if w.languages else []),
+        *([("heard", len({x.who.person.id for x in w.heard}), tr("people were signed off or talked to in another language"),
+            tr("person was signed off or talked to in another language"), tr("Have a look: it takes nothing away."), "then")] if w.heard else []),
         ("flags", flags, tr("results or sign-offs are flagged"), tr("result or sign-off is flagged"), tr("Each says what to do about it."), "then"),
     ]  # fmt: skip
     none = {
@@ -254,6 +256,7 @@ def _week(r: Readiness, w: Week) -> str:
         _ending(r, due),
         _to_sign(r, w),
         _spoken(r, w),
+        _heard(r, w),
         _kinds_of_flags(w),
     )
     return f'<section id="week"><h2>{tr("What to do this week")}</h2><ul class="todo">{"".join(items)}</ul>{"".join(parts)}</section>'
@@ -296,7 +299,7 @@ def _held(r: Readiness, w: Week) -> str:
             if line
             else tr("no row of the register yet: run seatwork tally again")
         )
-        why = "<br>".join(f"<b>{_said(f.name)}</b>: {_said(f.what)}" for f in h.why) or tr("see Flagged")
+        why = "<br>".join(f"<b>{_said(f.name)}</b>: {_said(worded(f.what))}" for f in h.why) or tr("see Flagged")
         score = {"right": m.right, "of": m.of}
         result = tr("{right} of {of}, passed", **score) if m.passed else tr("{right} of {of}, not passed", **score)
         rows.append((
@@ -425,6 +428,18 @@ def _spoken(r: Readiness, w: Week) -> str:
     return _some("languages", tr("Passed in another language"), tr("Training has to be in a language that the person understands. Ask whether this was so, or "
                  "mend the crew table. Nothing is taken away. Where a try does not tell its language, the site's main one stands for it."),
                  (tr("Crew"), tr("By the crew table"), tr("Passed in"), tr("Lessons")), rows, '<a href="results.csv">results.csv</a>.')  # fmt: skip
+
+
+def _heard(r: Readiness, w: Week) -> str:
+    rows = [
+        (_who(x.who), (
+            _Cell(_said(language_name(x.who.person.language or r.site.settings.languages[0]))), _Cell(_said(language_name(x.language))),
+            _Cell(_named(r, x.signed)), _Cell("<br>".join(f"{t.day} {_said(r.titles.get(t.lesson, t.lesson or t.sheet))}" for t in x.talks)),
+        ))
+        for x in w.heard
+    ]  # fmt: skip
+    return _some("heard", tr("Signed off or talked to in another language"), tr("The tables of sign-offs and talks say so. Ask whether it was understood. Nothing is taken away."),
+                 (tr("Crew"), tr("By the crew table"), tr("Spoken"), tr("Signed for"), tr("Tailgate talks")), rows, tr("the tables of sign-offs and talks"))  # fmt: skip
 
 
 def kind_of_mentor(kind: str) -> str:
@@ -723,7 +738,7 @@ def _flags(r: Readiness) -> str:
     if not r.tally.flags:
         return f'<h2 id="flagged">{tr("Flagged")}</h2><p>{tr("Nothing is flagged.")}</p>'
     rows = [
-        _row(_said(f.where), (f"<b>{_said(f.name)}</b>", tr("yes") if f.counted else tr("no"), _said(f.crew), _said(f.lesson), _said(f.what), _said(f.fix)))
+        _row(_said(f.where), (f"<b>{_said(f.name)}</b>", tr("yes") if f.counted else tr("no"), _said(f.crew), _said(f.lesson), _said(worded(f.what)), _said(worded(f.fix))))
         for f in r.tally.flags[:MOST_FLAGS]
     ]  # fmt: skip
     names = "; ".join(f"{n}: {tr(NAMES.get(n, n))}" for n in dict.fromkeys(f.name for f in r.tally.flags))

@@ -118,6 +118,7 @@ class Signed:
     counts: tuple[str, ...]
     entries: tuple[int, ...]
     late: datetime.date | None = None
+    language: str = ""  # the code of the one the mentor spoke, where that was told and is not the person's own
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,11 +175,12 @@ class SeatTime:
 @dataclass(frozen=True, slots=True)
 class Talks:
     """The talks of one lesson that a person attended: day, number of the sheet, leader; ``late`` are, by their place, the days
-    they were taken in, where that was long after."""
+    they were taken in, where that was long after, and ``language`` the codes of those held in another than the person's own."""
 
     title: str
     held: tuple[tuple[datetime.date, str, str], ...]
     late: Mapping[int, datetime.date] = field(default_factory=dict)
+    language: Mapping[int, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -536,9 +538,16 @@ class Records:
             self._said(crew, parts),
             tuple((self.title(m.lesson.id), m.result.finished.date()) for m in self.tally.held if m.result.crew == crew),
             sum(f.crew == crew and not f.counted and f.name != "duplicate" for f in self.tally.flags),
-            *self._taken(crew), next((f.what for f in self.tally.flags if f.name == "renamed" and f.crew == crew), ""), self._left_out(crew), self._changes(crew, person, line),
+            *self._taken(crew), next((worded(f.what) for f in self.tally.flags if f.name == "renamed" and f.crew == crew), ""), self._left_out(crew), self._changes(crew, person, line),
             language=person.language,
         )  # fmt: skip
+
+    def elsewise(self, crew: str, language: str) -> str:
+        """The code of a language in which somebody was spoken to, where it is not the own one by the crew table; there the site's
+        main one stands for what is not told."""
+        line = self.lines.get(crew)
+        own = (line.person.language if line else next((p.language for p in self.site.crew if p.id == crew), "")) or self.head.languages[0]
+        return language if language != own else ""
 
     # --- when it was taken in, and what was changed since ---
 
@@ -590,7 +599,8 @@ class Records:
     def _left_out(self, crew: str) -> tuple[str, ...]:
         found = [f for f in self.tally.flags if f.crew == crew and not f.counted and f.name != "duplicate"]
         return tuple(
-            (tr("row {n}", n=counted(f.row)) if f.row else f.where) + (f", {f.lesson}" if f.lesson else "") + f": {f.what}" for f in found
+            (tr("row {n}", n=counted(f.row)) if f.row else f.where) + (f", {f.lesson}" if f.lesson else "") + f": {worded(f.what)}"
+            for f in found
         )
 
     def _changes(self, crew: str, person: Person, line: PersonLine | None) -> tuple[TableChange, ...]:
@@ -633,16 +643,17 @@ class Records:
     def _grouped(self, signed: Iterable[SignOff], counting: set[SignOff]) -> tuple[Signed, ...]:
         groups: dict[tuple[Any, ...], list[SignOff]] = {}
         for s in signed:
-            key = (s.day, s.mentor, s.machine, s.kind, s.machine_class, s.conditions, s.hours, s.sheet, self.late(s.crew, s.entry, s.day))
+            key = (s.day, s.mentor, s.machine, s.kind, s.machine_class, s.conditions, s.hours, s.sheet, self.late(s.crew, s.entry, s.day),
+                   self.elsewise(s.crew, s.language))  # fmt: skip
             groups.setdefault(key, []).append(s)
         kinds = {m.id: m.kind for m in (*self.site.machines, *self.site.trucks)}
         return tuple(
             Signed(
                 day, self.by(mentor), self.names.get(mentor) or self.by(mentor), machine, kind or kinds.get(machine, ""), machine_class, conditions, hours, sheet,
                 tuple(s.lesson for s in found), tuple(s.lesson for s in found if s in counting),
-                tuple(s.entry for s in found if s.entry is not None), late,
+                tuple(s.entry for s in found if s.entry is not None), late, spoken,
             )
-            for (day, mentor, machine, kind, machine_class, conditions, hours, sheet, late), found in groups.items()
+            for (day, mentor, machine, kind, machine_class, conditions, hours, sheet, late, spoken), found in groups.items()
         )  # fmt: skip
 
     def _sheets(self, crew: str, line: PersonLine | None) -> tuple[Signed, ...]:
@@ -686,14 +697,18 @@ class Records:
     def _talks(self, crew: str, titles: Mapping[str, str]) -> tuple[Talks, ...]:
         out: dict[str, list[tuple[datetime.date, str, str]]] = {}
         late: dict[str, dict[int, datetime.date]] = {}
+        spoken: dict[str, dict[int, str]] = {}
         for t in sorted(self.tally.talks, key=lambda t: (t.day, t.sheet)):
             if t.crew == crew:
                 title = titles.get(t.lesson, t.lesson) if t.lesson else tr("sheet not known here")
                 when = self.late(crew, t.entry, t.day)
                 if when is not None:
                     late.setdefault(title, {})[len(out.get(title, ()))] = when
+                other = self.elsewise(crew, t.language)
+                if other:
+                    spoken.setdefault(title, {})[len(out.get(title, ()))] = other
                 out.setdefault(title, []).append((t.day, t.sheet, self.by(t.leader) if t.leader else ""))
-        return tuple(Talks(k, tuple(v), late.get(k, {})) for k, v in out.items())
+        return tuple(Talks(k, tuple(v), late.get(k, {}), spoken.get(k, {})) for k, v in out.items())
 
     def _said(self, crew: str, parts: Sequence[LessonPart]) -> tuple[Said, ...]:
         rows = {t.entry for p in parts for t in (p.held, *p.before) if t} | {e for p in parts for s in p.signed for e in s.entries}

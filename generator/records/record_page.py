@@ -150,6 +150,10 @@ def _conditions(text: str) -> str:
     return "; ".join(", ".join(tr(w) if w in _CONDITIONS else w for w in part.split(", ")) for part in text.split("; "))
 
 
+def _spoken(code: str) -> str:
+    return tr("in {language}", language=_said(language_name(code))) if code else ""
+
+
 def _in_language(t: Try) -> str:
     return tr("in {language}", language=language_name(t.language)) if t.tell else ""
 
@@ -435,7 +439,10 @@ def _signers(p: LessonPart) -> str:
     counting = [s for s in p.signed if s.counts]
     if not counting and p.signed:
         return tr("signed, and does not count now")
-    return "<br>".join(f"{_said(s.short)}, {_tight(_machine(s.machine))}, {_day(s.day)}" for s in counting)
+    return "<br>".join(
+        f"{_said(s.short)}, {_tight(_machine(s.machine))}, {_day(s.day)}{f', {spoken}' if (spoken := _spoken(s.language)) else ''}"
+        for s in counting
+    )
 
 
 def _state(p: LessonPart) -> str:
@@ -464,7 +471,9 @@ def _signed(r: PersonRecord) -> str:
         ]
         lessons = _some(([ntr("{n} lesson above", "{n} lessons above", len(told))] if told else []) + named_)
         machine = _said(_some(dict.fromkeys(x for x in (_machine(s.machine), s.kind and tr(s.kind), s.machine_class) if x)))
-        tie = _some(x for x in (_said(s.sheet and tr("sheet {sheet}", sheet=s.sheet)), _rows(s.entries), _late(s.late)) if x)
+        tie = _some(
+            x for x in (_said(s.sheet and tr("sheet {sheet}", sheet=s.sheet)), _rows(s.entries), _late(s.late), _spoken(s.language)) if x
+        )
         rows.append((_day(s.day), _said(s.mentor), machine, _said(_conditions(s.conditions)),
                      _hours(s.hours) if s.hours else "", _said(lessons), tie))  # fmt: skip
     heads = (tr("Day"), tr("Mentor"), tr("Machine"), tr("Conditions"), tr("Watched"), tr("Signed for"), tr("Sheet, rows"))
@@ -517,7 +526,7 @@ def _talks(r: PersonRecord) -> str:
     for t in r.talks:
         by_leader: dict[str, list[str]] = {}
         for at, (day, sheet, leader) in enumerate(t.held):
-            more = _some(x for x in (_said(sheet), _late(t.late.get(at))) if x)
+            more = _some(x for x in (_said(sheet), _spoken(t.language.get(at, "")), _late(t.late.get(at))) if x)
             by_leader.setdefault(leader, []).append(_day(day) + (f" ({more})" if more else ""))
         told = "; ".join(
             _some(days) + (", " + tr("led by {leader}", leader=_said(leader)) if leader else "") for leader, days in by_leader.items()

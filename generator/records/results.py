@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any, Literal
 
-from generator.language.words import is_code
+from generator.language.words import is_code, said
 from generator.records.answers import KEYS
 from generator.records.flags import Refused
 from generator.records.letters import Bits, NoSlip, fnv1a, payload_of
@@ -32,7 +32,7 @@ _BETWEEN = re.compile(r"[ \t\r\n,;]*")
 MOST_PIECES = 600_000  # of one file: values, by the signs that begin or part them
 MOST_RESULTS = 20_000  # of one file
 MOST_DEEP = 8
-_AGAIN = "ask for the file as the quiz saved it, or for the slip"
+_AGAIN = said("ask for the file as the quiz saved it, or for the slip")
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ def objects(text: str) -> list[tuple[int, Any]]:
     Raises Refused.
     """
     if sum(map(text.count, ",{[")) > MOST_PIECES:
-        raise Refused("unreadable", "it holds far more than results do", "check what was saved")
+        raise Refused("unreadable", said("it holds far more than results do"), said("check what was saved"))
     decoder = json.JSONDecoder(parse_constant=_no_constant, parse_float=_decimal)
     out: list[tuple[int, Any]] = []
     at, end, line, seen = 0, len(text), 1, 0
@@ -111,14 +111,18 @@ def objects(text: str) -> list[tuple[int, Any]]:
                 e.pos >= end - 1 or "Unterminated" in e.msg or not text.rstrip().endswith(("}", "]"))
             )  # fmt: skip
             if broken:
-                raise Refused("truncated", "the text ends in the middle", _AGAIN) from None
-            raise Refused("unreadable", f"this is no result file (line {line})", _AGAIN) from None
+                raise Refused("truncated", said("the text ends in the middle"), _AGAIN) from None
+            raise Refused("unreadable", said("this is no result file (line {line})", line=line), _AGAIN) from None
         if isinstance(value, list):
             out += [(line, v) for v in value]
         else:
             out.append((line, value))
         if len(out) > MOST_RESULTS:
-            raise Refused("unreadable", f"it holds more than {MOST_RESULTS:,} results", "check what was saved, or hand it in in parts")
+            raise Refused(
+                "unreadable",
+                said("it holds more than {most_results} results", most_results=f"{MOST_RESULTS:,}"),
+                said("check what was saved, or hand it in in parts"),
+            )
     return out
 
 
@@ -136,9 +140,9 @@ def too_deep(value: Any) -> bool:
 def read_file(file: Any, where: str) -> Result:
     """A result from the JSON of its file. Raises Refused."""
     if not isinstance(file, dict) or "seatwork_result" not in file:
-        raise Refused("unreadable", "this is no result of a quiz", _AGAIN)
+        raise Refused("unreadable", said("this is no result of a quiz"), _AGAIN)
     if too_deep(file):
-        raise Refused("unreadable", "it is nested far deeper than a result is", _AGAIN)
+        raise Refused("unreadable", said("it is nested far deeper than a result is"), _AGAIN)
     crew, lesson = _short(file.get("crew")), _short(file.get("lesson"))
     try:
         return _checked(file, where)
@@ -152,42 +156,42 @@ def _short(value: Any) -> str:
 
 def _checked(file: dict[str, Any], where: str) -> Result:
     if file["seatwork_result"] != 1 or isinstance(file["seatwork_result"], bool):
-        raise Refused("foreign", "the result has a layout this program does not know", "use the newest Seatwork")
+        raise Refused("foreign", said("the result has a layout this program does not know"), said("use the newest Seatwork"))
     missing = sorted(_FIELDS - file.keys())
     if missing:
-        raise Refused("truncated", f"it lacks {', '.join(missing)}", _AGAIN)
+        raise Refused("truncated", said("it lacks {names}", names=", ".join(missing)), _AGAIN)
     try:
         right = file["check"] == check_of(file)
     except ValueError:  # a whole number of thousands of digits
         right = False
     if not right:
-        raise Refused("altered", "its check does not fit what stands in it", _AGAIN)
+        raise Refused("altered", said("its check does not fit what stands in it"), _AGAIN)
     texts = {k: file[k] for k in ("crew", "lesson", "edition", "site")}
     if "figures" in file:
         texts["figures"] = file["figures"]
     for key, value in texts.items():
         if not isinstance(value, str) or not value or len(value) > 80:
-            raise Refused("altered", f"its {key} is no short text", _AGAIN)
+            raise Refused("altered", said("its {key} is no short text", key=key), _AGAIN)
     started, finished = _time(file["started"], "started"), _time(file["finished"], "finished")
     if started > finished:
-        raise Refused("times", "it was finished before it was started", "ask for another try; check the phone's clock")
+        raise Refused("times", said("it was finished before it was started"), said("ask for another try; check the phone's clock"))
     answers = file["answers"]
     if not isinstance(answers, list) or not 0 < len(answers) <= 1000:
-        raise Refused("altered", "its answers are no list", _AGAIN)
+        raise Refused("altered", said("its answers are no list"), _AGAIN)
     given = []
     for a in answers:
         one = _given(a)
         when = _time(a.get("at"), "at")
         if not started <= when <= finished:
-            raise Refused("times", f"question {one.q} was answered outside the time of the try",
-                          "ask for another try; check the phone's clock")  # fmt: skip
+            raise Refused("times", said('question {q} was answered outside the time of the try', q=one.q),
+                          said("ask for another try; check the phone's clock"))  # fmt: skip
         given.append(one)
     drawn = file.get("set")
     if drawn is not None and (type(drawn) is not int or not 0 <= drawn < 256):
-        raise Refused("altered", "its set is no set", _AGAIN)
+        raise Refused("altered", said("its set is no set"), _AGAIN)
     language = file.get("language", "")
     if language != "" and not (isinstance(language, str) and is_code(language)):
-        raise Refused("altered", "its language is no code of a language", _AGAIN)
+        raise Refused("altered", said("its language is no code of a language"), _AGAIN)
     score = file["score_shown"]
     claimed = float(score) if isinstance(score, int | float) and not isinstance(score, bool) and abs(score) < 1e6 else -1.0
     return Result("file", where, texts["crew"], texts["lesson"], texts["edition"], texts.get("figures"),
@@ -200,20 +204,20 @@ def _time(value: Any, what: str) -> datetime:
             return datetime.fromisoformat(value[:-1]).replace(tzinfo=UTC)
         except ValueError:
             pass
-    raise Refused("altered", f"its time '{what}' is no time", _AGAIN)
+    raise Refused("altered", said("its time '{what}' is no time", what=what), _AGAIN)
 
 
 def _given(a: Any) -> Given:
     if not isinstance(a, dict):
-        raise Refused("altered", "an answer is no answer", _AGAIN)
+        raise Refused("altered", said("an answer is no answer"), _AGAIN)
     q, variant, units, answer = a.get("q"), a.get("variant"), a.get("units"), a.get("answer")
     if not isinstance(q, str) or type(variant) is not int or variant < 0 or units not in ("us", "metric"):
-        raise Refused("altered", "an answer does not say what it answers", _AGAIN)
+        raise Refused("altered", said("an answer does not say what it answers"), _AGAIN)
     if isinstance(answer, str) and len(answer) <= 200:
         return Given(q, None, variant, "us" if units == "us" else "metric", answer)
     if isinstance(answer, list) and len(answer) <= 64 and all(type(i) is int for i in answer):
         return Given(q, None, variant, "us" if units == "us" else "metric", tuple(answer))
-    raise Refused("altered", f"question {q[:40]} has an answer the quiz cannot have written", _AGAIN)
+    raise Refused("altered", said("question {q} has an answer the quiz cannot have written", q=q[:40]), _AGAIN)
 
 
 # --- the slip -------------------------------------------------------------------------------
@@ -252,7 +256,7 @@ def read_payload(payload: str, where: str) -> Result:
     try:
         return _slip(_SlipBits(payload), where)
     except NoSlip:
-        raise Refused("altered", "the slip code holds no result", "ask for the slip again") from None
+        raise Refused("altered", said("the slip code holds no result"), said("ask for the slip again")) from None
 
 
 def sound(payload: str) -> bool:
@@ -267,7 +271,7 @@ def sound(payload: str) -> bool:
 def _slip(bits: _SlipBits, where: str) -> Result:
     layout = bits.take(4)
     if layout not in {1, 2, 3, 5}:
-        raise Refused("foreign", "the slip has a layout this program does not know", "use the newest Seatwork")
+        raise Refused("foreign", said("the slip has a layout this program does not know"), said("use the newest Seatwork"))
     crew, lesson, edition = bits.text(), bits.text(), bits.text()
     figures = f"{bits.take(20):05x}" if layout > 1 else None
     language = "".join(bits.one_of(_ALPHABET, 5) for _ in range(2)) if layout == 5 else ""

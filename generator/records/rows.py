@@ -123,7 +123,7 @@ def of_signoff(s: SignOff, where: str, more: Mapping[str, Any] | None = None) ->
     """The row of a sign-off. ``more`` is kept beside it, such as the criteria seen."""
     body: dict[str, Any] = {
         "mentor": s.mentor, "kind": s.kind, "class": s.machine_class, "conditions": s.conditions, "hours": s.hours, "sheet": s.sheet,
-        **(more or {}),
+        **(more or {}), **({"language": s.language} if s.language else {}),
     }  # fmt: skip
     return New("sign-off", s.day.isoformat(), body, "|".join((s.crew, s.lesson, s.machine, s.day.isoformat(), s.mentor)), crew=s.crew,
                lesson=s.lesson, machine=s.machine, where=where)  # fmt: skip
@@ -133,19 +133,21 @@ def signoff_of(entry: Entry, crew: str) -> SignOff:
     """A sign-off as its row keeps it."""
     b = entry.body
     return SignOff(
-        crew, entry.lesson, entry.machine, _day(entry), b["mentor"], b["kind"], b["class"], b["conditions"], b["hours"], b["sheet"], entry.n
-    )
+        crew, entry.lesson, entry.machine, _day(entry), b["mentor"], b["kind"], b["class"], b["conditions"], b["hours"], b["sheet"], entry.n,
+        str(b.get("language", "")),
+    )  # fmt: skip
 
 
 def of_talk(t: Talk, where: str) -> New:
     """The row of one person at a talk."""
-    return New("talk", t.day.isoformat(), {"sheet": t.sheet, "leader": t.leader}, "|".join((t.crew, t.sheet or t.lesson, t.day.isoformat())),
+    body = {"sheet": t.sheet, "leader": t.leader} | ({"language": t.language} if t.language else {})
+    return New("talk", t.day.isoformat(), body, "|".join((t.crew, t.sheet or t.lesson, t.day.isoformat())),
                crew=t.crew, lesson=t.lesson, where=where)  # fmt: skip
 
 
 def talk_of(entry: Entry, crew: str) -> Talk:
     """A talk as its row keeps it."""
-    return Talk(crew, entry.lesson, entry.body["sheet"], entry.body["leader"], _day(entry), entry.n)
+    return Talk(crew, entry.lesson, entry.body["sheet"], entry.body["leader"], _day(entry), entry.n, str(entry.body.get("language", "")))
 
 
 def of_hours(h: Hours, where: str) -> New:

@@ -8,13 +8,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from generator.language.words import mark, said
 from generator.quiz.edition import FOLDER
 from generator.quiz.printed import SHEETS, Kind, sheet_code
 from generator.records.flags import Refused
 from generator.records.letters import slip_letters
 from generator.source.jsontext import NotAsWritten, load_json, part, whole
 
-_NAMES: Mapping[Kind, str] = {"sign-off": "a sign-off sheet", "talk": "a tailgate sheet"}
+_NAMES: Mapping[Kind, str] = {"sign-off": mark("a sign-off sheet"), "talk": mark("a tailgate sheet")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +89,7 @@ def load_talk_sheet(folder: Path, code: str) -> TalkSheet:
 def _load(folder: Path, code: str, kind: Kind) -> tuple[dict[str, Any], str]:
     letters = slip_letters(code)
     if not re.fullmatch("[0-9A-Z]{8}", letters, re.ASCII):
-        raise Refused("mistyped", f"'{code[:20]}' is no sheet's number", "copy it from the head of the sheet")
+        raise Refused("mistyped", said("'{code}' is no sheet's number", code=code[:20]), said("copy it from the head of the sheet"))
     try:
         found: dict[str, Any] = whole(load_json(folder / FOLDER / SHEETS / f"{letters}.json"), dict)
         if found.get("seatwork_sheet") != 1:
@@ -98,14 +99,24 @@ def _load(folder: Path, code: str, kind: Kind) -> tuple[dict[str, Any], str]:
             raise NotAsWritten("it was changed")
         is_kind = part(found, "kind", str)
     except FileNotFoundError:
-        raise Refused("mistyped", f"no sheet {code[:20]} was printed for this site", "copy it from the head of the sheet") from None
+        raise Refused(
+            "mistyped", said("no sheet {code} was printed for this site", code=code[:20]), said("copy it from the head of the sheet")
+        ) from None
     except (NotAsWritten, OSError):
         raise _damaged(code) from None
     if is_kind != kind:
-        other = next((name for k, name in _NAMES.items() if k == is_kind), "another sheet")
-        raise Refused("mistyped", f"sheet {code[:20]} is {other}, not {_NAMES[kind]}", "check the number, and the table it is typed in")
+        other = next((name for k, name in _NAMES.items() if k == is_kind), mark("another sheet"))
+        raise Refused(
+            "mistyped",
+            said("sheet {code} is {other}, not {names}", code=code[:20], other=said(other), names=said(_NAMES[kind])),
+            said("check the number, and the table it is typed in"),
+        )
     return found, str(found["sheet"])
 
 
 def _damaged(code: str) -> Refused:
-    return Refused("unreadable", f"what was kept of sheet {code[:20]} cannot be read", f"put back the folder {FOLDER}/{SHEETS} from a copy")
+    return Refused(
+        "unreadable",
+        said("what was kept of sheet {code} cannot be read", code=code[:20]),
+        said("put back the folder {folder}/{sheets} from a copy", folder=FOLDER, sheets=SHEETS),
+    )

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 
+from generator.language.words import said
 from generator.records.answers import from_slip, typed_for
 from generator.records.editions import LessonMarking
 from generator.records.flags import Refused
@@ -28,7 +29,7 @@ _START = datetime(2020, 1, 1, tzinfo=UTC)
 # who, figures, lesson with edition, minute, right, of, whether a question that must be right was missed, answers
 _WIDTHS = (21, 20, 9, 24, 5, 5, 1, 11)
 _CREW, _FIGURES, _LESSON, _MINUTE, _COUNT, _, _, _ANSWERS = _WIDTHS
-_FILE = "ask for the result file, or read the square on the slip"
+_FILE = said("ask for the result file, or read the square on the slip")
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +106,7 @@ def read_short(code: str, where: str, *, search: bool = True) -> ShortCode:
     """What a short code says. Raises Refused; with ``search`` its line says where the slip of the pen may be."""
     found = read_code(code, where, search=search)
     if isinstance(found, Result):
-        raise Refused("foreign", "this is the long code", "read it as such", found.crew, found.lesson)
+        raise Refused("foreign", said("this is the long code"), said("read it as such"), found.crew, found.lesson)
     return found
 
 
@@ -129,7 +130,7 @@ def _short(payload: str, where: str) -> ShortCode:
     bits.take(4)
     crew, figures, lesson, minute, right, of, missed, answers = (bits.take(w) for w in _WIDTHS)
     if not of or right > of or (missed and right == of):
-        raise Refused("altered", "the short code holds no result", "ask for the slip again")
+        raise Refused("altered", said("the short code holds no result"), said("ask for the slip again"))
     return ShortCode(where, crew, figures, lesson, _START + timedelta(minutes=minute), right, of, bool(missed), answers)
 
 
@@ -144,16 +145,16 @@ def resolve(short: ShortCode, crew: Iterable[str], lessons: Iterable[LessonMarki
     who = [c for c in dict.fromkeys(crew) if crew_hash(c) == short.crew]
     if len(who) != 1:
         some = " and ".join(who[:2])
-        raise Refused("foreign", f"the short code fits {some} alike" if who else "no crew id of this site fits the short code",
-                      _FILE if who else "check who handed it in, and at which site")  # fmt: skip
+        raise Refused("foreign", said('the short code fits {some} alike', some=some) if who else said('no crew id of this site fits the short code'),
+                      _FILE if who else said('check who handed it in, and at which site'))  # fmt: skip
     fitting = {(m.id, m.edition, m.figures): m for m in lessons if _fits(short, m)}
     if len(fitting) != 1:
-        raise Refused("foreign", "the short code fits more than one lesson" if fitting else "no lesson of the editions kept here fits the short code",
-                      _FILE if fitting else "check which handbook it comes from, or put the older files back into editions/", who[0])  # fmt: skip
+        raise Refused("foreign", said('the short code fits more than one lesson') if fitting else said('no lesson of the editions kept here fits the short code'),
+                      _FILE if fitting else said('check which handbook it comes from, or put the older files back into editions/'), who[0])  # fmt: skip
     lesson = next(iter(fitting.values()))
     counts = {len(s) for s in lesson.sets} or {len(lesson.questions)}
     if short.of not in counts:
-        raise Refused("altered", f"the short code has {short.of} questions where a try asks {' or '.join(map(str, sorted(counts)))}",
+        raise Refused("altered", said('the short code has {of} questions where a try asks {names}', of=short.of, names=' or '.join(map(str, sorted(counts)))),
                       _FILE, who[0], lesson.id)  # fmt: skip
     return lesson, who[0]
 

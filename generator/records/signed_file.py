@@ -20,6 +20,7 @@ from typing import Any
 from generator.jobsite.cells import BadCell, clean
 from generator.jobsite.columns import CREW, ON_FOOT
 from generator.jobsite.model import JobSite
+from generator.language.words import said
 from generator.records.flags import Refused
 from generator.records.mentor_codes import Codes, MentorCode
 from generator.records.results import canonical, too_deep
@@ -36,7 +37,7 @@ MOST_LINES = 60  # of one lesson
 MOST_WORDS = 200  # letters of the conditions
 MOST_HOURS = 24.0
 _DAY = datetime.timedelta(days=1)  # a phone's day may be the one before or after UTC's
-_AGAIN = "ask the mentor for the file as the page saved it"
+_AGAIN = said("ask the mentor for the file as the page saved it")
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,33 +94,37 @@ def read_signed(
     is not asked here: it hangs on the tables as they stood then.
     """
     if not isinstance(value, dict) or KEY not in value:
-        raise Refused("unreadable", "this is no file of sign-offs", _AGAIN)
+        raise Refused("unreadable", said("this is no file of sign-offs"), _AGAIN)
     if too_deep(value):
-        raise Refused("unreadable", "it is nested far deeper than sign-offs are", _AGAIN)
+        raise Refused("unreadable", said("it is nested far deeper than sign-offs are"), _AGAIN)
     if type(value[KEY]) is not int or value[KEY] != 1:
-        raise Refused("foreign", "the sign-offs have a layout this program does not know", "use the newest Seatwork")
+        raise Refused("foreign", said("the sign-offs have a layout this program does not know"), said("use the newest Seatwork"))
     missing = [k for k in _FIELDS if k not in value]
     if missing:
-        raise Refused("truncated", f"it lacks {', '.join(missing)}", _AGAIN)
+        raise Refused("truncated", said("it lacks {names}", names=", ".join(missing)), _AGAIN)
     mentor, site_key, edition = (_short(value[k], k) for k in ("mentor", "site", "edition"))
     mac, entries = value["mac"], value["entries"]
     if not isinstance(mac, str) or not _MAC.fullmatch(mac):
-        raise Refused("altered", "its mark is no mark", _AGAIN)
+        raise Refused("altered", said("its mark is no mark"), _AGAIN)
     if not isinstance(entries, list) or not 0 < len(entries) <= MOST_ENTRIES:
-        raise Refused("altered", "its entries are no list of lessons", _AGAIN)
+        raise Refused("altered", said("its entries are no list of lessons"), _AGAIN)
     signed = _time(value["signed"])
     if site_key != site.settings.key:
-        raise Refused("foreign", f"it was signed for the site '{site_key}'", "send it to that site's coordinator")
+        raise Refused(
+            "foreign", said("it was signed for the site '{site_key}'", site_key=site_key), said("send it to that site's coordinator")
+        )
     code = _fitting(value, mentor, mac, signed, codes)
     if signed > latest:
         raise Refused(
             "future",
-            f"it was signed on {signed:%Y-%m-%d at %H:%M} UTC, which is still to come",
-            "check the phone's clock, and have it signed again",
+            said("it was signed on {signed} UTC, which is still to come", signed=f"{signed:%Y-%m-%d at %H:%M}"),
+            said("check the phone's clock, and have it signed again"),
         )
     if signed.date() < code.made - _DAY:
         raise Refused(
-            "times", f"it says {signed:%Y-%m-%d}, and its code was made on {code.made}", "check the phone's clock, and have it signed again"
+            "times",
+            said("it says {signed}, and its code was made on {made}", signed=f"{signed:%Y-%m-%d}", made=code.made),
+            said("check the phone's clock, and have it signed again"),
         )
     reader = _Entries(
         site, lessons, mentor, signed,
@@ -142,32 +147,32 @@ def _fitting(value: Mapping[str, Any], mentor: str, mac: str, signed: datetime.d
     if not own:
         raise Refused(
             "unsigned",
-            f"there is no code of a mentor '{mentor[:40]}'",
-            suggest(mentor, codes, "make one for that mentor, or have the paper sheet signed"),
+            said("there is no code of a mentor '{mentor}'", mentor=mentor[:40]),
+            suggest(mentor, codes, said("make one for that mentor, or have the paper sheet signed")),
         )
     try:
         fits = [c for c in own if hmac.compare_digest(mac_of(value, c.code), mac)]
     except (ValueError, RecursionError):  # a whole number of thousands of digits
-        raise Refused("altered", "it holds what the page cannot have written", _AGAIN) from None
+        raise Refused("altered", said("it holds what the page cannot have written"), _AGAIN) from None
     if not fits:
         raise Refused(
             "unsigned",
-            f"the code it was signed with is not that of {mentor}, or it was changed after",
-            "have the mentor sign again, with their own code",
+            said("the code it was signed with is not that of {mentor}, or it was changed after", mentor=mentor),
+            said("have the mentor sign again, with their own code"),
         )
     code = fits[-1]
     if code.until is not None and signed.date() > code.until:
         raise Refused(
             "unsigned",
-            f"it was signed with a code of {mentor} that held until {code.until}",
-            "have the mentor sign again, with the new code",
+            said("it was signed with a code of {mentor} that held until {until}", mentor=mentor, until=code.until),
+            said("have the mentor sign again, with the new code"),
         )
     return code
 
 
 def _short(value: Any, what: str) -> str:
     if not isinstance(value, str) or not value or len(value) > 80 or not value.isprintable():
-        raise Refused("altered", f"its {what} is no short text", _AGAIN)
+        raise Refused("altered", said("its {what} is no short text", what=what), _AGAIN)
     return value
 
 
@@ -177,7 +182,7 @@ def _time(value: Any) -> datetime.datetime:
             return datetime.datetime.fromisoformat(value[:-1]).replace(tzinfo=datetime.UTC)
         except ValueError:
             pass
-    raise Refused("altered", "the time it was signed is no time", _AGAIN)
+    raise Refused("altered", said("the time it was signed is no time"), _AGAIN)
 
 
 def _parts(name: str) -> list[str]:
@@ -202,23 +207,31 @@ class _Entries:
     def read(self, entry: Any) -> Seen:
         """One entry. Raises Refused."""
         if not isinstance(entry, dict):
-            raise Refused("altered", "an entry is no entry", _AGAIN)
+            raise Refused("altered", said("an entry is no entry"), _AGAIN)
         crew, lesson, machine = (_short(entry.get(k), k) for k in ("crew", "lesson", "machine"))
         if crew not in self.people:
             raise Refused(
-                "foreign", f"no crew id '{crew[:40]}' in {self.site.table(CREW.file)}", suggest(crew, self.people, "check the id")
+                "foreign",
+                said("no crew id '{crew}' in {table}", crew=crew[:40], table=self.site.table(CREW.file)),
+                suggest(crew, self.people, said("check the id")),
             )
         if lesson not in self.lessons:
-            raise Refused("foreign", f"no lesson '{lesson[:40]}' here", suggest(lesson, self.lessons, "use the lesson's id"))
+            raise Refused(
+                "foreign", said("no lesson '{lesson}' here", lesson=lesson[:40]), suggest(lesson, self.lessons, said("use the lesson's id"))
+            )
         if machine not in self.kinds:
-            raise Refused("foreign", f"no machine '{machine[:40]}' in the tables", suggest(machine, self.kinds, "check the id"))
+            raise Refused(
+                "foreign",
+                said("no machine '{machine}' in the tables", machine=machine[:40]),
+                suggest(machine, self.kinds, said("check the id")),
+            )
         day = self._day(entry.get("date"))
         seen, not_yet = self._lines(entry.get("seen"), entry.get("not_yet"))
         conditions, hours = self._conditions(entry.get("conditions")), self._hours(entry.get("hours"))
         if self._same(crew):
-            raise Refused("unsigned", "nobody signs for himself or herself", "ask another mentor")
+            raise Refused("unsigned", said("nobody signs for himself or herself"), said("ask another mentor"))
         if (crew, lesson, machine) in self.taken:
-            raise Refused("duplicate", "the same lesson stands above in the same file", "nothing to do: the first one is read")
+            raise Refused("duplicate", said("the same lesson stands above in the same file"), said("nothing to do: the first one is read"))
         self.taken.add((crew, lesson, machine))
         signoff = SignOff(
             crew,
@@ -246,9 +259,11 @@ class _Entries:
         except ValueError:
             day = None
         if day is None:
-            raise Refused("altered", "its date is no date", _AGAIN)
+            raise Refused("altered", said("its date is no date"), _AGAIN)
         if day > self.signed.date() + _DAY:
-            raise Refused("future", f"it is about {day}, a day after it was signed", "check the date, and have it signed again")
+            raise Refused(
+                "future", said("it is about {day}, a day after it was signed", day=day), said("check the date, and have it signed again")
+            )
         return day
 
     @staticmethod
@@ -256,25 +271,25 @@ class _Entries:
         """Both lists of numbers: together 1, 2, 3 and so on, each once."""
         both = [seen, not_yet]
         if not all(isinstance(x, list) and len(x) <= MOST_LINES and all(type(n) is int for n in x) for x in both):
-            raise Refused("altered", "what was seen is no list of numbers", _AGAIN)
+            raise Refused("altered", said("what was seen is no list of numbers"), _AGAIN)
         numbers = sorted([*seen, *not_yet])
         if not numbers or numbers != list(range(1, len(numbers) + 1)):
-            raise Refused("altered", "what was seen does not name each line of the lesson once", _AGAIN)
+            raise Refused("altered", said("what was seen does not name each line of the lesson once"), _AGAIN)
         return tuple(sorted(seen)), tuple(sorted(not_yet))
 
     @staticmethod
     def _conditions(value: Any) -> str:
         if not isinstance(value, str) or len(value) > MOST_WORDS:
-            raise Refused("altered", "its conditions are no short text", _AGAIN)
+            raise Refused("altered", said("its conditions are no short text"), _AGAIN)
         try:
             return clean(value)
         except BadCell as e:
-            raise Refused("altered", f"its conditions cannot be read: {e.what}", _AGAIN) from None
+            raise Refused("altered", said("its conditions cannot be read: {what}", what=e.what), _AGAIN) from None
 
     @staticmethod
     def _hours(value: Any) -> float | None:
         if value is None:
             return None
         if isinstance(value, bool) or not isinstance(value, int | float) or not 0 < value <= MOST_HOURS:
-            raise Refused("altered", "its hours are no hours of a day", _AGAIN)
+            raise Refused("altered", said("its hours are no hours of a day"), _AGAIN)
         return float(value)

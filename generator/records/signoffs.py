@@ -12,8 +12,9 @@ from typing import Any
 from generator.jobsite.cells import BadCell, date_in_order
 from generator.jobsite.columns import CREW, ON_FOOT
 from generator.jobsite.model import JobSite
+from generator.language.words import said
 from generator.records.flags import Refused
-from generator.source.near import suggest, suggest_id
+from generator.source.near import suggest, suggest_id, suggest_language
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +22,8 @@ class SignOff:
     """One line that a mentor signed. ``kind`` and ``machine_class`` are the machine's on that day.
 
     ``sheet`` is the id printed on the sign-off sheet, ``conditions`` what the ground and the weather were, ``hours`` how long
-    the mentor watched, ``entry`` the row of the register. Two that differ in these alone are the same.
+    the mentor watched, ``entry`` the row of the register, ``language`` the code of the one the mentor spoke, empty where that was
+    not told. Two that differ in these alone are the same.
     """
 
     crew: str
@@ -35,6 +37,7 @@ class SignOff:
     hours: float | None = field(default=None, compare=False)
     sheet: str = field(default="", compare=False)
     entry: int | None = field(default=None, compare=False)
+    language: str = field(default="", compare=False)
 
 
 NEEDED = ("crew", "lesson", "machine", "date", "mentor")
@@ -63,33 +66,63 @@ def read_signoff(
         machine = ON_FOOT
     blank = next((k for k in NEEDED if not row[k] and (k != "machine" or not machine)), None)
     if blank:
-        raise no("unsigned", f"the sign-off has no {blank}", f"fill in {blank} from the paper sheet")
+        raise no("unsigned", said("the sign-off has no {blank}", blank=blank), said("fill in {blank} from the paper sheet", blank=blank))
     if crew not in people:
-        raise no("foreign", f"no crew id '{crew[:40]}' in {site.table(CREW.file)}", suggest_id(crew, people, "check the id"))
+        raise no(
+            "foreign",
+            said("no crew id '{crew}' in {table}", crew=crew[:40], table=site.table(CREW.file)),
+            suggest_id(crew, people, said("check the id")),
+        )
     if lesson not in lessons:
-        raise no("foreign", f"no lesson '{lesson[:40]}' here", suggest(lesson, lessons, "use the lesson's id"))
+        raise no("foreign", said("no lesson '{lesson}' here", lesson=lesson[:40]), suggest(lesson, lessons, said("use the lesson's id")))
     if machine not in kinds and machine != ON_FOOT:
-        raise no("foreign", f"no machine '{machine[:40]}' in the tables", suggest_id(machine, kinds, "check the id"))
+        raise no(
+            "foreign", said("no machine '{machine}' in the tables", machine=machine[:40]), suggest_id(machine, kinds, said("check the id"))
+        )
     if machine == ON_FOOT and role and not role.on_foot:
-        raise no("foreign", f"no machine '{machine[:40]}' in the tables", suggest_id(machine, kinds, "check the id"))
+        raise no(
+            "foreign", said("no machine '{machine}' in the tables", machine=machine[:40]), suggest_id(machine, kinds, said("check the id"))
+        )
     try:
         day = date_in_order(row["date"], site.settings.dates)
     except BadCell as e:
         raise no("unreadable", e.what, e.fix) from None
     if day > latest:
-        raise no("future", f"it is signed for {day}, which is still to come", "check the date on the paper sheet")
+        raise no("future", said("it is signed for {day}, which is still to come", day=day), said("check the date on the paper sheet"))
     if itself(mentor, crew, people[crew]):
-        raise no("unsigned", "nobody signs for himself or herself", "ask another mentor")
+        raise no("unsigned", said("nobody signs for himself or herself"), said("ask another mentor"))
     if nobody(mentor):
-        raise no("unsigned", f"'{mentor[:20]}' is nobody's name", "write the mentor's id or name from the paper sheet")
+        raise no(
+            "unsigned", said("'{mentor}' is nobody's name", mentor=mentor[:20]), said("write the mentor's id or name from the paper sheet")
+        )
     hours = hours_of(row["hours"]) if row.get("hours") else None
     if hours == NO_HOURS:
-        raise no("unreadable", f"'{row['hours'][:20]}' is no number of hours of a day", "write it as 1.5")
+        raise no("unreadable", said("'{hours}' is no number of hours of a day", hours=row["hours"][:20]), said("write it as 1.5"))
+    try:
+        spoken = language_of(row, site)
+    except Refused as e:
+        raise no(e.name, e.what, e.fix) from None
     more = {k: row[k] for k in ("seen",) if row.get(k)}
     return SignOff(
         crew, lesson, machine, day, id_of(mentor), kinds.get(machine, ""), classes.get(machine, ""), row.get("conditions", "")[:200], hours,
-        row.get("sheet", "")[:20],
+        row.get("sheet", "")[:20], language=spoken,
     ), more  # fmt: skip
+
+
+def language_of(row: Mapping[str, str], site: JobSite) -> str:
+    """The code of the language in which a talk was held or a mentor spoke, where the table says it; it need not.
+
+    It is one of the handbook's, or one that the crew table names for somebody. Raises Refused.
+    """
+    text = row.get("language", "")
+    if not text:
+        return ""
+    known = sorted({*site.settings.languages, *(p.language for p in site.crew if p.language)})
+    code = text.casefold()
+    if code not in known:
+        what = said("language is '{language}', which neither the handbook is made in nor anybody is taught in", language=text[:20])
+        raise Refused("unreadable", what, suggest_language(code, known, said("write {names}, or leave it out", names=" or ".join(known))))
+    return code
 
 
 NO_HOURS = -1.0

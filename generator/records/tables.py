@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from generator.jobsite.cells import BadCell, clean
 from generator.jobsite.grid import GridRow, from_csv
+from generator.language.words import said
 from generator.records.flags import Flag, Refused
 from generator.records.letters import adds_up, slip_letters
 from generator.source.log import Log
@@ -48,20 +49,20 @@ class HandedIn:
         for row in self.rows:
             where = f"{self.name}:{row.line}"
             if len(row.cells) > len(self.heads) and any(c.strip() for c in row.cells[len(self.heads) :]):
-                flags.append(Flag(where, "unreadable", "the row has more cells than there are headings",
-                                  "put quotes around a cell that holds the separator"))  # fmt: skip
+                flags.append(Flag(where, "unreadable", said('the row has more cells than there are headings'),
+                                  said('put quotes around a cell that holds the separator')))  # fmt: skip
                 continue
             if row.faults:  # of a workbook: a formula, or a number shown as something else
                 at, (what, fix) = min(row.faults.items())
                 head = self.heads[at] if at < len(self.heads) else str(at + 1)
-                flags.append(Flag(where, "unreadable", f"column '{head[:30]}': {what}", fix))
+                flags.append(Flag(where, "unreadable", said("column '{head}': {what}", head=head[:30], what=what), fix))
                 continue
             found: dict[str, str] = {}
             try:
                 for head, cell in zip(self.heads, row.cells, strict=False):
                     found[head] = clean(cell)
             except BadCell as e:
-                flags.append(Flag(where, "unreadable", f"column '{head[:30]}': {e.what}", e.fix))
+                flags.append(Flag(where, "unreadable", said("column '{head}': {what}", head=head[:30], what=e.what), e.fix))
                 continue
             yield where, {head: found.get(head, "") for head in self.heads}
 
@@ -79,7 +80,7 @@ def read_table(text: str, name: str) -> HandedIn:
         if any(needed <= known for needed in KINDS[kind]):
             twice = next((h for h in heads if h and heads.count(h) > 1), None)
             if twice:
-                raise Refused("unreadable", f"the heading '{twice[:30]}' stands twice", "keep one of them")
+                raise Refused("unreadable", said("the heading '{twice}' stands twice", twice=twice[:30]), said("keep one of them"))
             if kind == "signoffs" and "crew" not in known:
                 heads = tuple("crew" if h == "person" else h for h in heads)
             return HandedIn(kind, name, heads, grid.rows)
@@ -94,10 +95,10 @@ def read_table(text: str, name: str) -> HandedIn:
             for h in order.split(", ")
             if h not in known and not (h in {"crew", "person"} and meant != "talks" and known & {"crew", "person"})
         ]
-        raise Refused("unreadable", f"as a table of {CALLED[meant]} it has no heading {', '.join(lacking)}",
-                      f"the headings, in its first row, are {order}")  # fmt: skip
+        raise Refused("unreadable", said('as a table of {called} it has no heading {names}', called=CALLED[meant], names=', '.join(lacking)),
+                      said('the headings, in its first row, are {order}', order=order))  # fmt: skip
     raise Refused(
-        "unreadable", "its headings are not those of a table that can be handed in",
+        "unreadable", said('its headings are not those of a table that can be handed in'),
         "; ".join(f"{CALLED[k]}{' need' if i == 0 else ''}{' the heading' if k == 'slips' else ''} {_IN_ORDER[k]}" for i, k in enumerate(KINDS)),
     )  # fmt: skip
 

@@ -6,6 +6,7 @@ import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from generator.language.words import said
 from generator.records.changed import TableChange
 from generator.records.editions import Editions
 from generator.records.flags import Flag
@@ -62,6 +63,6 @@ def _not_too_many(flags: list[Flag]) -> list[Flag]:
     for file, found in by_file.items():
         out += found[:MOST_FLAGS]
         if len(found) > MOST_FLAGS:
-            out.append(Flag(found[MOST_FLAGS].where, "more", f"{len(found) - MOST_FLAGS:,} more things are wrong in {file}",
-                            "mend those that are listed, or ask for the file again"))  # fmt: skip
+            out.append(Flag(found[MOST_FLAGS].where, "more", said('{n} more things are wrong in {file}', n=f"{len(found) - MOST_FLAGS:,}", file=file),
+                            said('mend those that are listed, or ask for the file again')))  # fmt: skip
     return out

@@ -28,7 +28,8 @@ SAYS: Mapping[Says, str] = {
 
 @dataclass(frozen=True, slots=True)
 class Talk:
-    """A tailgate talk that one person attended. ``sheet`` is the number on the sheet, ``leader`` an id."""
+    """A tailgate talk that one person attended. ``sheet`` is the number on the sheet, ``leader`` an id, ``language`` the code of
+    the language it was held in, empty where that was not told."""
 
     crew: str
     lesson: str
@@ -36,6 +37,7 @@ class Talk:
     leader: str
     day: datetime.date
     entry: int | None = None
+    language: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from generator.records.flags import Flag
 from generator.records.mark import Marked
 from generator.records.readiness import PersonLine, Readiness
-from generator.records.told import Retrain
+from generator.records.told import Retrain, Talk
 
 HOLDS = ("ready", "sign-off missing")  # states in which a pass still holds, so that its end matters
 
@@ -83,6 +83,16 @@ class Elsewise:
 
 
 @dataclass(frozen=True)
+class Heard:
+    """Sign-offs and talks in a language that is not the person's own: lessons a mentor signed for in it, and talks held in it."""
+
+    who: PersonLine
+    language: str
+    signed: tuple[str, ...]
+    talks: tuple[Talk, ...]
+
+
+@dataclass(frozen=True)
 class Week:
     """All that is to be done, each list whole and most urgent first."""
 
@@ -93,6 +103,7 @@ class Week:
     sign: tuple[ToSign, ...]
     flags: tuple[tuple[str, int, int], ...]  # kind, how many, of which count
     languages: tuple[Elsewise, ...] = ()  # to be looked at, and no bar
+    heard: tuple[Heard, ...] = ()  # neither is this
 
     @property
     def lapsed(self) -> int:
@@ -107,7 +118,7 @@ class Week:
 
 def week(r: Readiness) -> Week:
     """What there is to do as of ``r.day``."""
-    return Week(_held(r), _again(r), _failed(r), _due(r), _sign(r), _flags(r), _languages(r))
+    return Week(_held(r), _again(r), _failed(r), _due(r), _sign(r), _flags(r), _languages(r), _heard(r))
 
 
 def _held(r: Readiness) -> tuple[Held, ...]:
@@ -188,6 +199,20 @@ def _languages_of(r: Readiness, p: PersonLine) -> list[Elsewise]:
         if (told or main) != p.person.language:
             found.setdefault((told or main, bool(told)), []).append(s.lesson)
     return [Elsewise(p, tuple(lessons), language, told) for (language, told), lessons in found.items()]
+
+
+def _heard(r: Readiness) -> tuple[Heard, ...]:
+    """By person and language, where that is told and is not the one of the crew table; there the main one stands for what is not told."""
+    out = []
+    for p in r.people:
+        own = p.person.language or r.site.settings.languages[0]
+        signed: dict[str, list[str]] = {}
+        for s in p.standings.values():
+            for code in dict.fromkeys(x.language for x in s.signed):
+                signed.setdefault(code, []).append(s.lesson)
+        for code in sorted({*signed, *(t.language for t in p.talks)} - {"", own}):
+            out.append(Heard(p, code, tuple(signed.get(code, ())), tuple(t for t in p.talks if t.language == code)))
+    return tuple(out)
 
 
 def in_another_language(r: Readiness, p: PersonLine) -> int:

@@ -9,6 +9,7 @@ from generator.jobsite.columns import CREW
 from generator.jobsite.model import JobSite
 from generator.jobsite.spreadsheet import csv_text
 from generator.jobsite.workbook import sheets_of
+from generator.language.words import said
 from generator.records.flags import Flag, Refused
 from generator.records.tables import HandedIn, kind_called, meant_by, read_table
 from generator.source.log import Log
@@ -41,7 +42,7 @@ def read_workbook(data: bytes, name: str, flags: list[Flag] | None = None, *, ow
         raise Refused("unreadable", problems[0].what, problems[0].fix)
     if not found and not own:
         first = next((e for meant, _, e in wrong if meant), wrong[0][2] if wrong else None)
-        raise first or Refused("unreadable", "the workbook is empty", "check what was saved")
+        raise first or Refused("unreadable", said("the workbook is empty"), said("check what was saved"))
     if flags is not None:
         flags += [e.flag(f"{called}:1") for meant, called, e in wrong if meant]
     return found

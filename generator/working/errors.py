@@ -45,6 +45,17 @@ class NoneHere(NumberProblem):
     code = "none-here"
 
 
+class NoFigure(NoneHere):
+    """A figure of law for which the site's own rule gives none, though it gives others on the topic. ``rows`` are those it lacks."""
+
+    code = "none-here:figure"
+
+    def __init__(self, topic: str, rows: Iterable[str]) -> None:
+        self.topic, self.rows = topic, tuple(rows)
+        what = " or ".join(f"'{row}'" for row in self.rows)
+        super().__init__(f"rules/{topic}.csv gives no figure for {what}", "write it there, if the rule gives one", code=NO_RULE)
+
+
 NO_RULE = "none-here:rule"  # the code of one for a figure of law that the rules of the site do not give
 
 

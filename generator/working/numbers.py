@@ -31,7 +31,7 @@ from generator.calc.procedure import Choice, Tables
 from generator.calc.rules import US_FEDERAL
 from generator.calc.steps import Applied, From
 from generator.calc.tables import Table
-from generator.calc.under_rules import withheld
+from generator.calc.under_rules import RESTS_ON, lacks, lacks_cell, withheld
 from generator.jobsite.columns import DOZER, EXCAVATOR, JOB_BY_NAME, LIMITS_BY_NAME, MACHINES, may_be_blank, taken_from
 from generator.jobsite.model import JobSite, Row
 from generator.language.words import mark, said
@@ -40,7 +40,7 @@ from generator.units.errors import CalculationError
 from generator.units.quantity import Quantity, trimmed
 from generator.units.table import EITHER, KINDS, UNITS, System, convertible, find_unit, to_si
 from generator.working.byhand import result_figure
-from generator.working.errors import NO_RULE, DoesNotFit, FiguresRefused, Lacking, NoneHere, NumberProblem
+from generator.working.errors import NO_RULE, DoesNotFit, FiguresRefused, Lacking, NoFigure, NoneHere, NumberProblem
 from generator.working.explain import Explained, Shown, explain, explain_chain
 
 
@@ -238,6 +238,8 @@ class Numbers:
             known = ", ".join(self.specs) or "none"
             raise NumberProblem(f"no number is called '{name[:40]}'", f"this lesson has {known}")
         spec = self.specs[name]
+        if blank := lacks(spec.calculation.id, self.site.rules):
+            raise NoFigure(RESTS_ON[spec.calculation.id].topic, blank)
         if withheld(spec.calculation.id, self.site.rules):
             raise NoneHere(f"the rules of this site give no figure for '{name}'", "give a table on it in the folder rules", code=NO_RULE)
         return spec
@@ -567,6 +569,8 @@ class Numbers:
         if len(parts) != 3 or parts[0] not in self.tables:
             raise NumberProblem(f"no published table for 'table.{rest[:60]}'", "write table.ID.ROW.COLUMN")
         table = self.tables[parts[0]]
+        if blank := lacks_cell(table, parts[1], parts[2], self.site.rules):
+            raise NoFigure(*blank)
         try:
             cell = table.cell(parts[1], parts[2])
         except CalculationError as e:

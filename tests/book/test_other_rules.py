@@ -116,6 +116,40 @@ def test_the_working_of_walls_is_by_the_sites_own_table(own: Mapping[str, str]) 
     assert not [e for e in ledger["numbers"] if any(is_law(s.partition(",")[0]) for s in e["sources"])]
 
 
+def test_a_figure_that_the_rule_does_not_give_takes_nothing_else_with_it(tmp_path: Path) -> None:
+    """What asks in its stead is there, the rest of the topic too, the page says what it lacks, and check in which lessons."""
+    site = own_rules(tmp_path / "site")
+    path = site / "rules/trench-entry.csv"
+    text = path.read_text("utf-8")
+    for row in ("ladder above the edge at least", "way out needed from this depth", "air tested past this depth where it may be bad",
+                "shield above the vertical part"):  # fmt: skip
+        text, n = re.subn(rf"(?m)^{row};.*$", f"{row};none", text)
+        assert n == 1
+    path.write_text(text, "utf-8")
+    content, read = load(site)
+    tree = render_tree(content, read)
+    assert tree.problems == []
+    walls = words(str(tree.docs["lessons/trench-walls.md"]))
+    assert "Ask how far apart, and how far a ladder stands out above the edge." in walls and "A ladder stands steep" not in walls
+    assert "A way out is needed from" not in walls and "Bad air. Exhaust, gas from the ground" in walls
+    assert (
+        "1.25 m deep walls are sloped" in walls
+        and "4.5 m deep a registered engineer" in walls
+        and "The rules where you work say from what" not in walls
+    )
+    assert (
+        "Left out, as the rule has no figure for it: ladder above the edge at least; way out needed from this depth. "
+        "Ask the competent person. (Excavation order of an invented land)" in walls
+    )
+    sheet = words(str(tree.docs["sheets/trench-walls.html"]))
+    assert "Ask how near, and how far a ladder stands out above the edge." in sheet and "A way out from" not in sheet
+    told = {str(n) for n in tree.notices if n.code == "rule-blank"}
+    assert any(
+        t.startswith("rules/trench-entry.csv: it gives no figure for ") and "left out of trench-walls; write the figure" in t for t in told
+    )
+    assert not any("shield" in t for t in told)  # no lesson of this site tells of it
+
+
 def test_with_no_rules_no_figure_of_law_is_worked_and_words_say_so(none: Mapping[str, str]) -> None:
     ledger = json.loads(none["ledger.json"])
     law = {id_ for id_, table in load_tables(CONTENT).items() if law_table(table)}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -11,10 +12,10 @@ import pytest
 from generator.calc.catalogue import calculations
 from generator.calc.formula import Formula, Input
 from generator.calc.procedure import Choice, Procedure
-from generator.calc.rules import TOPICS, Rules
+from generator.calc.rules import TOPICS, OwnRule, Rules, kept
 from generator.calc.steps import Note, Outcome, Rows
 from generator.calc.tables import Table
-from generator.calc.under_rules import RESTS_ON, is_law, under, withheld
+from generator.calc.under_rules import RESTS_ON, is_law, lacks, lacks_cell, under, withheld
 from generator.jobsite.rules import FORMS, read_rules, skeleton
 from generator.reference.rules import tables_under
 from generator.reference.tables import load
@@ -247,7 +248,9 @@ def test_days_and_water_in_the_heat_are_the_sites(rules: Rules, tables: Mapping[
 
 
 def test_what_the_site_gives_is_named_as_its_own_and_who_answers_for_it(rules: Rules) -> None:
-    for id_, topic in RESTS_ON.items():
+    for id_, needs in RESTS_ON.items():
+        topic = needs.topic
+        assert set(needs.rows) <= {c.name for c in FORMS[topic].rows} if topic else not needs.rows, id_
         c = under(calculations()[id_], rules)
         assert withheld(id_, rules) == (not topic), id_
         if topic:
@@ -346,7 +349,7 @@ def test_a_site_without_trucks_is_asked_for_no_rules_on_trucks() -> None:
         ("lines", "low;1;3,2;", "l.w;1;3,2;", "rules/lines.csv:5: 'l.w' cannot name a row; write a few words without dots"), ("lines", "low;1", ";1", "rules/lines.csv:5: '' cannot name a row"),
         ("lines", "low;1", f"{'l' * 61};1", f"rules/lines.csv:5: '{'l' * 60}' cannot name a row"), ("lines", "low;1;3,2;", "low;1;;", "rules/lines.csv:5:low: at work has no figure; fill in what the rule says, such as 5 m"),
         ("roads", "all together;38,5 t", "all together;", "rules/roads.csv:5:all together: the row has no figure; fill in what the rule says, such as 40 t"),
-        ("roads", "all together;38,5 t\n", "", "rules/roads.csv:4: there is no row 'all together'; add it with the figure of the rule; if the rule gives none, keep rules/roads.csv somewhere else"),
+        ("roads", "all together;38,5 t\n", "", "rules/roads.csv:4: there is no row 'all together'; add it with the figure of the rule; if it gives none, write none, and the handbook gives no figure on it"),
         ("trench-entry", "protection needed from this depth;1,25 m", "protection needed from this depth;12,5 m",
          "rules/trench-entry.csv:5:protection needed from this depth: 12.5 m is deeper than 'engineer designs past this depth' (4.5 m); check both figures"),
         ("roads", "38,5 t", "38,5\x07 t", "rules/roads.csv:5"), ("roads", "all together;", "all\x07together;", "rules/roads.csv:5"),
@@ -422,7 +425,7 @@ def test_without_the_law_a_calculation_keeps_all_that_is_not_of_it(rules: Rules,
                 assert isinstance(new, Input) and (new.default, new.low) == (None, "0.1 ft")  # two feet are a figure of that law
             else:
                 assert new == old, c.id
-        if isinstance(c, Procedure) and c.id != "lifting.share_of_chart":
+        if isinstance(c, Procedure) and c.id not in {"lifting.share_of_chart", "trench.spoil_pile"}:
             assert isinstance(told, Procedure) and told.run is c.run, c.id
     lift = {"total_load": "2.5 t", "chart_load": "3 t"}
     share = calculations()["lifting.share_of_chart"]
@@ -430,3 +433,93 @@ def test_without_the_law_a_calculation_keeps_all_that_is_not_of_it(rules: Rules,
     before, after = notes(share.work(share.read(lift), "metric", tables)), notes(work(rules, tables, "lifting.share_of_chart", **lift))
     assert len(before) == len(after) and any("cranes" in n for n in before) and not any("cranes" in n for n in after)
     assert is_law("osha-1926-652") and is_law("one-call-laws") and not is_law(None) and not is_law("army-tm")
+
+
+def test_spoil_may_lie_as_near_as_the_site_says_where_no_law_of_the_united_states_holds(rules: Rules, tables: Mapping[str, Table]) -> None:
+    """A ridge of 8 m3 on 2 m at 45 degrees is 2 m high, so 4 m wide: its far toe is 4.3 m from the edge. By hand."""
+    given = {"volume": "8 m3", "length": "2 m", "repose": "45 deg", "set_back": "0.3 m"}
+    made = work(rules, tables, "trench.spoil_pile", **given)
+    assert figures(made, "height", "width", "far_toe") == [2.0, 4.0, 4.3]
+    federal = calculations()["trench.spoil_pile"]
+    assert isinstance(federal, Procedure)
+    with pytest.raises(CalculationError, match="set_back is out of range"):
+        federal.work(federal.read(given), "metric", tables)
+
+
+# --- a rule that has no such figure ------------------------------------------------------------------
+
+
+def without(topic: str, *rows: str) -> str:
+    """A table with no figure in some rows, as its rule gives none."""
+    text = OWN_RULES[topic]
+    for row in rows:
+        text, n = re.subn(rf"(?m)^{re.escape(row)};.*$", f"{row};None", text)
+        assert n == 1, row
+    return text
+
+
+def test_only_what_takes_the_missing_figure_is_withheld(tmp_path: Path) -> None:
+    texts = {
+        "trench-entry": without("trench-entry", "farthest from a way out", "shield above the vertical part"),
+        "tie-downs": without("tie-downs", "counted of each"), "heat": without("heat", "back on day 3", "never more than"),
+        "trench-walls": OWN_RULES["trench-walls"],
+    }  # fmt: skip
+    rules = read(tmp_path, texts)
+    assert set(rules.own) == set(texts)
+    on = {id_ for id_, needs in RESTS_ON.items() if needs.topic in texts}
+    assert {id_ for id_ in on if withheld(id_, rules)} == {"trench.ladders", "trench.box_set", "moving.tie_downs", "daily.heat_day"}
+    assert lacks("trench.box_set", rules) == ("shield above the vertical part",) and lacks("trench.boxes", rules) == ()
+    assert si(rules, "moving.tie_down_total", mass="1.8 t") == pytest.approx(1440)  # 80 %, by hand
+    tables = tables_under(load(ROOT / "content"), rules)
+    assert (
+        "farthest from a way out" not in tables["excavation-rules"].rows
+        and "ladder above the edge at least" in tables["trench-ladders"].rows
+    )
+    for table, row, column, missing in (
+        ("excavation-rules", "farthest from a way out", "feet", "farthest from a way out"), ("heat-first-days", "day 3", "back", "back on day 3"),
+        ("heat-water", "never more than", "most", "never more than"),
+    ):  # fmt: skip
+        assert (lacks_cell(tables[table], row, column, rules) or ("", ()))[1] == (missing,)
+    for table, row, column in (("excavation-rules", "dig below the shield at most", "feet"), ("heat-first-days", "day 3", "new"),
+                               ("heat-water", "drink", "cup"), ("heat-water", "drink", "to")):  # fmt: skip
+        assert lacks_cell(tables[table], row, column, rules) is None and tables[table].cell(row, column).low > 0
+
+
+def test_a_cup_or_its_time_that_is_not_given_withholds_the_water(tmp_path: Path) -> None:
+    for row, column in (("a cup", "cup"), ("from one cup to the next", "from")):
+        rules = read(tmp_path / column, {"heat": without("heat", row)})
+        assert [i for i in ("daily.heat_day", "daily.water", "daily.drink_rate") if withheld(i, rules)] == [
+            "daily.water",
+            "daily.drink_rate",
+        ]
+        assert lacks_cell(rules.tables["heat-water"], "drink", column, rules) == ("heat", (row,))
+
+
+def test_a_figure_left_blank_is_asked_for_and_a_table_of_none_too(tmp_path: Path) -> None:
+    """Nobody's forgetting withholds a figure: that a rule gives none has to be written."""
+    (tmp_path / "rules").mkdir()
+    path = tmp_path / "rules/roads.csv"
+    for figure, told in (
+        ("", "rules/roads.csv:6:truck and load: the row has no figure; fill in what the rule says, such as 2.55 m; "
+             "if it gives none, write none, and the handbook gives no figure on it"),
+        ("no", "rules/roads.csv:6:figure: 'no' is not a quantity"),
+    ):  # fmt: skip
+        path.write_text(OWN_RULES["roads"].replace("2,6 m", figure), "utf-8")
+        (problem,) = [str(p) for log in read_rules(tmp_path, "own", False).logs for p in log.problems]
+        assert problem.startswith(told)
+    path.write_text(without("roads", "all together", "truck and load"), "utf-8")
+    (problem,) = [str(p) for log in read_rules(tmp_path, "own", False).logs for p in log.problems]
+    assert problem == ("rules/roads.csv:4: the rule gives no figure at all; keep rules/roads.csv somewhere else, "
+                       "and the handbook gives no figure on all of it")  # fmt: skip
+
+
+def test_words_with_a_missing_figure_give_way_to_those_for_sites_without() -> None:
+    own = {"trench-entry": OwnRule("trench-entry", "A rule", "part 1", "A. Person")}
+    rules = Rules("own", own, {}, {"trench-entry": ("air tested",)})
+    n = "{{ n('table.excavation-rules.air tested.feet') }}"
+    assert kept(f"Bad air. [[trench-entry|Deeper than {n} test. ]]Out.", rules) == "Bad air. Out."
+    assert kept(f"[[trench-entry|{n} deep]][[no trench-entry|ask how deep]].", rules) == "ask how deep."
+    assert kept(f"[[own trench-entry|{n}]][[no trench-entry|ask]] [[us-federal|{n}]]", rules) == "ask "
+    assert kept("[[trench-entry|A ladder]][[no trench-entry|ask]].", rules) == "A ladder."
+    assert kept(f"[[trench-entry|{n} deep]][[no trench-entry|ask]].", Rules("own", own)) == f"{n} deep."
+    assert kept(f"[[trench-entry|{n} deep]][[no trench-entry|ask]].", Rules("none")) == "ask."

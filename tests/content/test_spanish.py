@@ -15,6 +15,7 @@ from babel.messages.pofile import read_po
 from generator.book.content import content_folder, lesson_ids
 from generator.source.overlay import FREE, RENAMED, lay_over
 from generator.source.yamltext import load_plain
+from tests.english_words import ENGLISH_WORDS
 
 CONTENT = content_folder()
 SPANISH = CONTENT / "es"
@@ -35,96 +36,6 @@ FIGURE = re.compile(r"\d+(?:[.,]\d+)*")
 WORD = re.compile(r"[^\W\d_]+")
 ANCHOR = re.compile(r"\{#[\w-]+\}")
 COMMENT = re.compile(r"<!--.*?-->", re.DOTALL)
-
-# words that English cannot do without and Spanish does not have
-ENGLISH = frozenset(
-    [
-        "the",
-        "and",
-        "with",
-        "of",
-        "is",
-        "are",
-        "was",
-        "were",
-        "be",
-        "been",
-        "you",
-        "your",
-        "yours",
-        "not",
-        "this",
-        "that",
-        "these",
-        "those",
-        "it",
-        "its",
-        "from",
-        "for",
-        "by",
-        "at",
-        "on",
-        "or",
-        "if",
-        "then",
-        "there",
-        "here",
-        "what",
-        "which",
-        "who",
-        "when",
-        "where",
-        "how",
-        "does",
-        "do",
-        "did",
-        "will",
-        "would",
-        "should",
-        "must",
-        "can",
-        "could",
-        "may",
-        "might",
-        "never",
-        "always",
-        "into",
-        "out",
-        "down",
-        "off",
-        "under",
-        "between",
-        "before",
-        "after",
-        "each",
-        "every",
-        "than",
-        "them",
-        "they",
-        "their",
-        "he",
-        "she",
-        "his",
-        "her",
-        "we",
-        "our",
-        "but",
-        "about",
-        "only",
-        "more",
-        "most",
-        "less",
-        "too",
-        "very",
-        "all",
-        "any",
-        "nobody",
-    ]
-)
-# what both languages have, or what stands in a text that is no English: each with its reason
-ALSO_SPANISH = {
-    "he": "a form of haber",
-}  # fmt: skip
 
 
 def halves(path: Path) -> tuple[Any, str]:
@@ -281,7 +192,7 @@ def test_no_english_word_stands_in_the_spanish() -> None:
     for where, _, spanish in all_texts():
         bare = RULE.sub(" ", ANCHOR.sub(" ", BLANK.sub(" ", CALL.sub(" ", str(spanish or "")))))
         bare = re.sub(r"</?[a-z][^>]*>|\]\([^)]*\)|\{[^}]*\}", " ", bare)
-        english = {w for w in map(str.casefold, WORD.findall(bare)) if w in ENGLISH and w not in ALSO_SPANISH}
+        english = {w for w in map(str.casefold, WORD.findall(bare)) if w in ENGLISH_WORDS}
         if english:
             found.append(f"{where}: {sorted(english)}")
     assert found == []

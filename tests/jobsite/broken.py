@@ -318,6 +318,8 @@ SITES: list[Broken] = [
     edit("setting-unknown", S, "passing_mark: 80%", "pasing_mark: 80%"),
     edit("setting-gone", S, "edition: 2026-1\n", ""),
     edit("language-in-words", S, "units: us ", "language: Spanish\nunits: us "),
+    edit("language-cut-short", S, "units: us ", "language: esp\nunits: us "),
+    edit("language-by-its-first-letters", S, "units: us ", "languages: [en, sp]\nunits: us "),
     edit("language-without-words", S, "units: us ", "languages: [en, xx]\nunits: us "),
     edit("languages-twice", S, "units: us ", "languages: [es, ES]\nunits: us "),
     edit("languages-none", S, "units: us ", "languages: []\nunits: us "),

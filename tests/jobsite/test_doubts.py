@@ -364,4 +364,28 @@ def test_a_person_is_taught_in_a_language_the_handbook_is_made_in(tmp_path: Path
         crew.write_text("\n".join((*rows, "")), "utf-8")
         assert tuple(map(str, looked_at(folder))) == told
     in_settings(folder, r"units: metric.*", "units: metric\nlanguages: [en, es]")
+    rows = [f"{head},language", *(f"{row},es" for row in (first, second, *rest))]
+    crew.write_text("\n".join((*rows, "")), "utf-8")
     assert looked_at(folder) == ()
+
+
+def test_where_the_handbook_has_several_languages_each_persons_is_told(tmp_path: Path) -> None:
+    """One line for all of whom it is not told; nobody is asked for those who have left, or where there is one language."""
+    folder = tmp_path / "site"
+    write_starter(folder, starter_files(CONTENT, "metric"))
+    crew = folder / "crew.csv"
+    before = crew.read_text("utf-8")
+    head, *people = before.splitlines()
+    assert len(people) == 5 and looked_at(folder) == ()
+    in_settings(folder, r"units: metric.*", "units: metric\nlanguages: [es, en]")
+    means = "they get quizzes on paper in es, and no record says whether they understand it; write the language each is taught in, es or en, into"
+    assert [str(p) for p in looked_at(folder)] == [
+        f"crew.csv:2:language: no language for P-01, P-02, P-03, P-04, P-05: {means} a column language [no-language]"
+    ]
+    told = (",es", ",,", ",en,", ",,2026-02-02", ",,")
+    crew.write_text("\n".join((f"{head},language,left", *(p + t for p, t in zip(people, told, strict=True)), "")), "utf-8")
+    assert [str(p) for p in looked_at(folder)] == [
+        f"crew.csv:3:language: no language for P-02, P-05: {means} the column language [no-language]"
+    ]
+    in_settings(folder, r"languages: \[es, en\]", "language: es")
+    assert [p.code for p in looked_at(folder)] == ["other-language"]

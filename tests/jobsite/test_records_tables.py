@@ -71,7 +71,7 @@ def made(tmp_path: Path) -> Made:
         edits: tuple[tuple[str, str, str], ...] = (),
     ) -> Path:
         shutil.rmtree(tmp_path / "site", ignore_errors=True)  # the one that was made before it
-        folder = copy_demo(tmp_path / "site")
+        folder = copy_demo(tmp_path / "site", languages=False)
         as_before(folder)
         if mentors is not None:
             (folder / "mentors.csv").write_text(MENTOR_HEAD + mentors, "utf-8")

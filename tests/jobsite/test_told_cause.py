@@ -156,6 +156,40 @@ def test_what_to_check_is_named_as_the_site_names_it(tmp_path: Path) -> None:
     assert told.endswith("check start_elevation, trench_grade, trench_length and surface_elevation")
 
 
+@pytest.mark.parametrize(("limit", "figure"), [("trench_entry_depth", "1.8 m"), ("spoil_setback", "0.3 m")])
+def test_a_figure_of_united_states_law_bounds_no_limit_elsewhere(tmp_path: Path, limit: str, figure: str) -> None:
+    """Five feet and two feet are ends of 29 CFR 1926.652 and 1926.651: of no other rules, but for their own table's figure."""
+    line = rf"(?m)^  {limit}: \S+ m"
+
+    def said(folder: Path, value: str) -> list[str]:
+        path = folder / "settings.yml"
+        text, n = re.subn(line, f"  {limit}: {value}", path.read_text("utf-8"))
+        assert n == 1
+        path.write_text(text, "utf-8")
+        try:
+            read(folder, lesson_kinds(CONTENT, folder), load(CONTENT))
+        except SiteProblems as e:
+            return [str(p) for p in e.problems]
+        return []
+
+    folders = {}
+    for rules in ("us-federal", "none"):
+        write_starter(tmp_path / rules, starter_files(CONTENT, "metric", like=("compact",), rules=rules))
+        folders[rules] = tmp_path / rules
+    folders["own"] = own_rules(tmp_path / "own")
+    assert len(said(folders["us-federal"], figure)) == 1 and said(folders["none"], figure) == []
+    (told,) = said(folders["own"], figure)
+    assert "than rules/trench-entry.csv gives for" in told
+    entry = folders["own"] / "rules/trench-entry.csv"  # a rule that gives none of the two bounds neither
+    text = re.sub(r"(?m)^(protection needed from this depth|spoil back from the edge);.*$", r"\1;none", entry.read_text("utf-8"))
+    entry.write_text(text, "utf-8")
+    assert said(folders["own"], figure) == []
+    for rules in ("none", "own"):
+        (told,) = said(folders[rules], "0 m")
+        assert f"limits.{limit}" in told
+    (told,) = said(folders["none"], "-0.5 m")
+
+
 @pytest.mark.parametrize(
     ("limit", "loose", "held", "told"),
     [
@@ -180,3 +214,39 @@ def test_a_limit_on_trenches_is_held_to_the_sites_own_rules(tmp_path: Path, limi
         assert re.fullmatch(
             r"settings\.yml:\d+:limits\." + limit + ": " + re.escape(told) + "; local rules may ask for more still", line
         ), line
+
+
+def test_what_is_wrong_with_a_figure_is_told_in_the_sites_writing(tmp_path: Path) -> None:
+    """With the decimal comma of its country, and what to type as it can be typed there; of a table with points, with points."""
+    folder = tmp_path / "site"
+    write_starter(folder, starter_files(CONTENT, "metric"))
+    settings, machines = folder / "settings.yml", folder / "machines.csv"
+    text = re.sub(r"(?m)^units: metric.*", "units: metric\ncountry: ES", settings.read_text("utf-8"))
+    for name, figure in (("edge_distance", "45,5 m"), ("spoil_setback", "0,3 m"), ("bench_height", "4.000 m")):
+        text, n = re.subn(rf"(?m)^  {name}: .*", f"  {name}: {figure}", text)
+        assert n == 1
+    settings.write_text(text, "utf-8")
+    table = machines.read_text("utf-8")
+    assert table.count("D-1,D-1 Dozer,dozer,18,") == 1
+    machines.write_text(table.replace("D-1,D-1 Dozer,dozer,18,", "D-1,D-1 Dozer,dozer,18500.5,"), "utf-8")
+
+    def said() -> dict[str, str]:
+        with pytest.raises(SiteProblems) as refused:
+            read(folder, lesson_kinds(CONTENT, folder), load(CONTENT))
+        return {str(p.column): f"{p.what}; {p.fix}" for p in refused.value.problems}
+
+    told = said()
+    assert told["limits.edge_distance"].startswith("45,5 m is out of range (0,305 m to 18,3 m); write 45,5 cm if that is meant")
+    assert told["limits.spoil_setback"] == "0,3 m is out of range (0,61 m to 15,2 m); check the figure and its unit; an example is 0,61 m"
+    assert told["limits.bench_height"] == "'4.000' can be read two ways; write 4000, or 4,0 for the small number"
+    assert told["mass"].startswith("18\u202f500,5 t is out of range (680 kg to 181 t); write 18500.5 kg if that is meant")
+    # one figure against another, and the next site is told of in its own writing
+    path = re.sub(r"(?m)^  (edge_distance|bench_height): .*", r"  \1: 3 m", text).replace("spoil_setback: 0,3 m", "spoil_setback: 0,7 m")
+    settings.write_text(re.sub(r"(?m)^  line_clearance: .*", "  line_clearance: 3,1 m", path), "utf-8")
+    machines.write_text(table, "utf-8")
+    told = said()
+    assert told["limits.line_clearance"].startswith(
+        "line_clearance (3,1 m) is less than the rules give for a line of 115 kV (4,58 m); write 4,58 m"
+    )
+    settings.write_text(text.replace("country: ES", "").replace("45,5", "45.5").replace("0,3", "0.3"), "utf-8")
+    assert said()["limits.edge_distance"].startswith("45.5 m is out of range (0.305 m to 18.3 m)")

@@ -8,100 +8,13 @@ from collections.abc import Iterable, Iterator
 from html.parser import HTMLParser
 from typing import Any
 
-# what English cannot do without; of these Spanish has "he", "a", "no", "son", "me", "sea" as well, which are not here
-WORDS = frozenset(
-    [
-        "the",
-        "and",
-        "with",
-        "of",
-        "is",
-        "are",
-        "was",
-        "were",
-        "be",
-        "been",
-        "you",
-        "your",
-        "yours",
-        "not",
-        "this",
-        "that",
-        "these",
-        "those",
-        "it",
-        "its",
-        "from",
-        "for",
-        "by",
-        "at",
-        "on",
-        "or",
-        "if",
-        "then",
-        "there",
-        "here",
-        "what",
-        "which",
-        "who",
-        "when",
-        "where",
-        "how",
-        "does",
-        "did",
-        "will",
-        "would",
-        "should",
-        "must",
-        "can",
-        "could",
-        "may",
-        "might",
-        "never",
-        "always",
-        "into",
-        "out",
-        "down",
-        "off",
-        "under",
-        "between",
-        "before",
-        "after",
-        "each",
-        "every",
-        "than",
-        "them",
-        "they",
-        "their",
-        "his",
-        "she",
-        "her",
-        "we",
-        "our",
-        "but",
-        "about",
-        "only",
-        "more",
-        "most",
-        "less",
-        "too",
-        "very",
-        "all",
-        "any",
-        "nobody",
-        "to",
-        "in",
-        "as",
-        "so",
-    ]
-)
+from tests.english_words import ENGLISH_WORDS, INCHES
+
 _WORD = re.compile(r"(?<![\w-])[^\W\d_]+(?![\w-])")  # a whole word, no part of an id
 SPOKEN = ("title", "aria-label", "alt", "placeholder", "data-head", "data-say", "content", "aria-roledescription", "aria-description")
 _SILENT = frozenset({"style", "noscript", "code", "kbd"})
 _VOID = frozenset({"br", "hr", "img", "input", "meta", "link", "wbr", "path", "rect", "circle", "use", "line", "polygon", "polyline"})
 _META = frozenset({"description", "author"})
-# inches: behind a figure, by themselves at the head of a column or in brackets
-_INCHES = re.compile(r"(?<=[\d_])[  ]in\b|\[in\]|^in$|\bin(?=[²³/])")
 
 
 class _Texts(HTMLParser):
@@ -176,8 +89,8 @@ def texts(page: str, english: str = "en") -> list[str]:
 def english_in(found: list[str], allowed: Iterable[str] = ()) -> Iterator[str]:
     """Those of the texts that hold a word of English, once each, after the allowed texts are taken out of them."""
     for text in dict.fromkeys(found):
-        bare = _INCHES.sub(" ", text)
+        bare = INCHES.sub(" ", text)
         for some in allowed:
             bare = bare.replace(some, " ")
-        if any(w.casefold() in WORDS for w in _WORD.findall(bare)):
+        if any(w.casefold() in ENGLISH_WORDS for w in _WORD.findall(bare)):
             yield text

@@ -20,7 +20,9 @@ from generator.records.demo_class import write_class
 from generator.records.demo_edition import Earlier
 from generator.records.desk import open_desk
 from generator.records.readiness import MachineLine, PersonLine, Readiness, readiness
+from generator.records.readiness_page import page
 from generator.records.record import Records
+from generator.records.record_page import person_body
 from generator.records.week import week
 from generator.register.store import FILE
 from tests.conftest import copy_demo
@@ -160,6 +162,33 @@ def test_a_changed_number_is_taken_again_and_another_lesson_stands(may: Readines
     # a pass on the earlier edition holds where the lesson's numbers did not change
     stood = person(may, "P-07").standings["bank-loose-compacted"]
     assert stood.state == "ready" and stood.best is not None and stood.best.lesson.edition == "2024-1"
+
+
+def test_some_passed_in_spanish_and_it_is_told_who_did_not(on: Looked, may: Readiness) -> None:
+    """Files and slips of the present edition say the language of their page; the earlier one was made in English alone, untold."""
+    taught = {p.id: p.language for p in may.site.crew}
+    assert may.site.settings.languages == ("en", "es") and set(taught.values()) == {"en", "es"}
+    tries = [*may.tally.marked, *(m for m in may.tally.held if m.result.crew != "P-12")]  # who copied a Spanish try
+    spoken = {(m.result.crew, m.result.lesson): m.result.language for m in tries if m.lesson.edition == "2026-1"}
+    in_english = {("P-11", "seeing-people"), ("P-11", "signals")}
+    assert {k: v for k, v in spoken.items() if v != taught[k[0]]} == dict.fromkeys(in_english, "en")
+    assert {m.result.language for m in tries if m.lesson.edition == "2024-1"} == {""}
+    assert {m.result.origin for m in tries if m.result.language == "es"} == {"file", "slip"}
+    assert [(x.who.person.id, set(x.lessons), x.language, x.told) for x in week(may).languages] == [
+        ("P-07", {"bank-loose-compacted"}, "en", False),
+        ("P-11", {"seeing-people", "signals"}, "en", True),
+        ("P-11", {"trench-walls"}, "en", False),
+    ]
+    # one talk was held in English for all, the next one in both languages
+    assert [(x.who.person.id, x.language, [t.lesson for t in x.talks]) for x in week(may).heard] == [
+        (id_, "en", ["seeing-people"]) for id_ in ("P-04", "P-07", "P-11")
+    ]
+    html = page(may)
+    assert html.count("<br>3 not in Spanish") == 1 == html.count("<br>1 not in Spanish") and "not in English" not in html
+    shown = person_body(Records(may, {}).of("P-11"))
+    assert "<dt>Not in the language of the crew table</dt><dd>3 of 18 lessons passed</dd>" in shown
+    # what is told today of how somebody is taught holds for the past too, when no page was in Spanish
+    assert {(x.who.person.id, x.told) for x in week(on("2025-06-30")).languages} == {("P-04", False), ("P-07", False), ("P-11", False)}
 
 
 def test_compare_shows_what_changed_and_who_passed_on_it(made: Path, capsys: Any) -> None:

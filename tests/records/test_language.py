@@ -16,6 +16,7 @@ from generator.language.names import language_name
 from generator.language.scripts import CONTENT
 from generator.language.words import Catalogue, missing, using
 from generator.records import report
+from generator.records.desk import open_desk
 from generator.records.flags import Refused
 from generator.records.letters import LETTERS, sum_letters
 from generator.records.paper import _language
@@ -28,8 +29,9 @@ from generator.records.roster import as_told
 from generator.records.rows import of_result, result_of
 from generator.records.week import week
 from generator.register.entry import Entry
+from tests.records.office import Office
 from tests.records.recorded import NAMES, recorded, site_of
-from tests.records.small import NOW, a_result, put, signed, tallied
+from tests.records.small import NOW, a_result, put, signed, small_site, tallied
 
 
 def told_in(site: Any, language: str | None, **more: Any) -> dict[str, Any]:
@@ -207,3 +209,32 @@ def test_the_tables_are_the_same_in_every_language(tmp_path: Path) -> None:
     ours, theirs = report.files(made), report.files(spanish)
     assert {n for n in ours if ours[n] != theirs[n]} == {"readiness.html"}
     assert '<html lang="es">' in theirs["readiness.html"] and '<html lang="en">' in ours["readiness.html"]
+
+
+def test_what_is_flagged_and_why_a_result_is_held_is_told_in_the_pages_language(tmp_path: Path) -> None:
+    """As it is on the command line in English, and on a Spanish site's page in Spanish, with the same ids and figures."""
+    office = Office(small_site(tmp_path / "site"))
+    office.result("a", crew="P-01")
+    copied = office.result("b", crew="P-02")
+    office.hand_in("b", signed(copied, crew="P-O2"))
+    office.hand_in("c", signed(a_result(office.site, crew="P-01"), crew="P-02"))
+    office.write("signoffs.csv", "P-01,bench-height,E-2,2026-03-05,M. Orozco", "P-01,bench-height,E-2,,M. Orozco")
+    office.take_in("2026-03-25")
+    r = office.on("2026-03-25")
+    with open_desk(r.site, write=True) as desk:
+        desk.take_in([office.site / "results"], NOW)
+        flags = [*r.tally.flags, *desk.flags]
+    r.tally.flags = flags
+    english = page(r)
+    for told in ("held: write ", "the same try was handed in by P-01, P-02", "it was signed on 2026-03-05, and the quiz is not passed",
+                 "no crew id &#x27;P-O2&#x27; in crew.csv", "did you mean P-02?"):  # fmt: skip
+        assert told in english, told
+    with using(catalogue("es", (CONTENT,))):
+        spanish = page(r)
+        record = person_body(record_of(r, "P-01", NAMES))
+        assert missing() <= {*MACHINE_KINDS, TRUCK}
+    for told in ("en espera: escriba ", ", counts o void, su número y el motivo en corrections.csv", "el mismo intento lo entregaron P-01, P-02",
+                 "se firmó el 2026-03-05, y la prueba no está aprobada", "no hay número de cuadrilla &#x27;P-O2&#x27; en crew.csv", "¿quiso decir P-02?"):  # fmt: skip
+        assert told in spanish, told
+    assert "la prueba no está aprobada" in record and "the quiz is not passed" not in spanish + record
+    assert "was handed in by" in str([str(f) for f in flags]), "the command line stays English"

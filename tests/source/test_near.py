@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from generator.source.near import same_id, suggest, suggest_id
+from generator.source.near import same_id, suggest, suggest_id, suggest_language
 
 CREW = ["P-01", "P-02", "P-04", "P-14", "P-40", "A03", "A30", "DRV-7"]
 
@@ -48,3 +48,21 @@ def test_it_names_nobody_else_as_the_plain_hint_does() -> None:
 
 def test_an_id_says_the_same_however_it_is_written() -> None:
     assert same_id("P-04") == same_id("p 4") == ("p", 4) and same_id("P-40") != same_id("P-04") and same_id("–") == ()
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("esp", "es"), ("sp", "es"), ("SPA", "es"), ("Spanish", "es"), ("Español", "es"), ("espanol", "es"), ("spanisch", "es"),
+        ("es-MX", "es"), ("es_AR", "es"), ("eng", "en"), ("English", "en"), ("en-US", "en"), ("polski", "pl"), ("po", "pl"),
+        # another language is not put in the place of one, nor where two fit alike
+        ("fr", None), ("xx", None), ("e", None), ("", None), ("---", None), ("fr-ES", None), ("german", None), ("x" * 500, None),
+    ],
+)  # fmt: skip
+def test_a_language_is_meant_by_its_name_or_code(typed: str, meant: str | None) -> None:
+    assert suggest_language(typed, ["en", "es", "pl"], "write one") == (f"did you mean {meant}?" if meant else "write one")
+
+
+def test_where_two_languages_fit_alike_none_is_named() -> None:
+    assert suggest_language("po", ["pl", "pt"], "write one") == "write one"  # Polish, Portuguese
+    assert suggest_language("es", ["zz"], "write one") == "write one"  # a code of no language has no name

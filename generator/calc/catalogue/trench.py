@@ -227,8 +227,15 @@ def _si(section: Mapping[str, Quantity | From]) -> dict[str, float]:
     return {name: q.si for name, q in section.items() if isinstance(q, Quantity)}
 
 
-def _top_width(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
-    ratio, why = _walls(inputs, system, tables)
+Inputs = Mapping[str, Quantity | str]
+
+
+def _top_width(inputs: Inputs, system: System, tables: Tables) -> Outcome:
+    return top_width_of(inputs, *_walls(inputs, system, tables))
+
+
+def top_width_of(inputs: Inputs, ratio: Quantity, why: str) -> Outcome:
+    """The width at the top of walls of a ratio, wherever it is from; ``why`` says so."""
     section = _section(inputs, ratio)
     given = _si(section)
     return Outcome(
@@ -247,8 +254,12 @@ def _top_width(inputs: Mapping[str, Quantity | str], system: System, tables: Tab
     )
 
 
-def _area(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
-    ratio, why = _walls(inputs, system, tables)
+def _area(inputs: Inputs, system: System, tables: Tables) -> Outcome:
+    return area_of(inputs, *_walls(inputs, system, tables))
+
+
+def area_of(inputs: Inputs, ratio: Quantity, why: str) -> Outcome:
+    """The area across a trench with walls of a ratio, wherever it is from; ``why`` says so."""
     section = _section(inputs, ratio)
     return Outcome(
         "area",
@@ -260,8 +271,12 @@ def _area(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) 
     )
 
 
-def _volume(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
-    ratio, why = _walls(inputs, system, tables)
+def _volume(inputs: Inputs, system: System, tables: Tables) -> Outcome:
+    return volume_of(inputs, *_walls(inputs, system, tables))
+
+
+def volume_of(inputs: Inputs, ratio: Quantity, why: str) -> Outcome:
+    """The volume of a trench with walls of a ratio, wherever it is from; ``why`` says so."""
     section = _section(inputs, ratio)
     length = inputs["length"]
     assert isinstance(length, Quantity)
@@ -596,24 +611,29 @@ SPOIL_WIDTH = Formula(
 )
 
 
-def _spoil_pile(inputs: Mapping[str, Quantity | str], system: System, tables: Tables) -> Outcome:
+def _spoil_pile(inputs: Inputs, system: System, tables: Tables) -> Outcome:
+    return spoil_pile_of(inputs, SPOIL_FAR_TOE)
+
+
+def spoil_pile_of(inputs: Inputs, far_toe: Formula) -> Outcome:
+    """The pile, its far toe as ``far_toe`` has it, which says how near the edge a pile may lie."""
     given = {name: q for name, q in inputs.items() if isinstance(q, Quantity)}
     repose = given["repose"]
     height = SPOIL_HEIGHT(volume=given["volume"].si, length=given["length"].si, repose=repose.si)
     width = SPOIL_WIDTH(pile_height=height, repose=repose.si)
-    far = SPOIL_FAR_TOE(set_back=given["set_back"].si, pile_height=height, repose=repose.si)
+    far = far_toe(set_back=given["set_back"].si, pile_height=height, repose=repose.si)
     return Outcome(
         "width",
         {
             "width": Value(width, "length", SPOIL_WIDTH.result.meaning),
             "height": Value(height, "length", SPOIL_HEIGHT.result.meaning),
             "set_back": Value(given["set_back"].si, "length", "distance from the edge to the near toe"),
-            "far_toe": Value(far, "length", SPOIL_FAR_TOE.result.meaning),
+            "far_toe": Value(far, "length", far_toe.result.meaning),
         },
         (
             Applied("height", SPOIL_HEIGHT,
                     {"volume": given["volume"], "length": given["length"], "repose": repose}),
-            Applied("far_toe", SPOIL_FAR_TOE,
+            Applied("far_toe", far_toe,
                     {"set_back": given["set_back"], "pile_height": From("height"), "repose": repose}),
             Applied("width", SPOIL_WIDTH, {"pile_height": From("height"), "repose": repose}),
         ),
