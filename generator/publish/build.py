@@ -6,7 +6,7 @@ import datetime
 import os
 import shutil
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -29,7 +29,6 @@ from generator.language.words import ENGLISH, using
 from generator.publish.audio import find_programs, record
 from generator.publish.beside import Beside, Work, all_beside
 from generator.publish.carry import InTheWay, carry, refuse_changed
-from generator.publish.compressed import write_compressed
 from generator.publish.hand_in import write_server_files
 from generator.publish.headers import write_headers
 from generator.publish.kept import Keeping
@@ -251,6 +250,16 @@ def _keeping(folder: Path, fresh: bool) -> Keeping:
         return Keeping()
 
 
+def _sheets(new: Path, codes: Sequence[str]) -> list[tuple[Path, Path]]:
+    """All sheets of a new ``out``, each with the file it is printed to."""
+    return [
+        (page, page.with_suffix(".pdf"))
+        for place in (*(new / "web" / place_of(code, codes) / "sheets" for code in codes), new / "mentor")
+        for page in sorted(place.rglob("*.html"))
+        if page.name != "index.html" and page.parent.name not in KEPT
+    ]
+
+
 @uncollected()
 def build(
     folder: Path,
@@ -289,7 +298,6 @@ def build(
     with staging(folder) as stage:
         new = stage / "out"
         whole = not (pdf or audio)  # else files come into the web folders that lists of theirs must name
-
         pieces = {code: _work_on(code, site, stage, when, keeping, progress, whole) for code in codes[1:]}
         with all_beside(pieces, wanted=whole) as others:
             tree, site = rendered(content, site, progress, None, keeping)
@@ -300,28 +308,20 @@ def build(
             for other in others.values():
                 other.tell(figures)
             ledger = write_language(tree, site, codes[0], stage, when, keeping)
+            if whole:
+                finish(new / "web", site, codes[0], keeping)
             written: dict[str, Written] = {code: other.hear() for code, other in others.items()}
         for code, made in written.items():
             made.take_in(stage, code)
             keeping.add(made.kept)
         if pdf:
-            print_all(
-                [
-                    (page, page.with_suffix(".pdf"))
-                    for place in (*(new / "web" / place_of(code, codes) / "sheets" for code in codes), new / "mentor")
-                    for page in sorted(place.rglob("*.html"))
-                    if page.name != "index.html" and page.parent.name not in KEPT
-                ],
-                progress,
-                when,
-            )
+            print_all(_sheets(new, codes), progress, when)
         recorded = str(record(new / "web", site.settings.units, progress, keeping.store, (content_folder(), folder))) if audio else ""
         for code in reversed(codes):  # the main language last: the others lie in its folder
-            if code == codes[0] or not whole:
-                finish(new / "web" / place_of(code, codes), site, code, recordings=audio_offline)
+            if not whole:
+                finish(new / "web" / place_of(code, codes), site, code, keeping, recordings=audio_offline)
         write_headers(new / "web", new / "headers")
         write_server_files(new / "headers", site.settings.hand_in)
-        write_compressed(new / "web", keeping.store)
         write_manifest(new, [f"mentor/{kept}" for kept in KEPT])
         out, kept = folder / "out", [f"mentor/{kept}" for kept in KEPT]
         try:

@@ -48,12 +48,14 @@ def write_packed(path: Path, store: Store | None = None) -> None:
     path.with_name(f"{path.name}.gz").write_bytes(packed)
 
 
-def write_compressed(web: Path, store: Store | None = None) -> None:
-    """Write the packed files of a web folder that has none yet."""
+def write_compressed(web: Path, store: Store | None = None, apart: Sequence[str] = ()) -> None:
+    """Write the packed files of a web folder that has none yet, but for the folders ``apart``."""
     found = sorted(p for p in web.rglob("*") if p.suffix in ENDINGS and p.is_file())
     pages, own = [], []
     for path in found:
         name = path.relative_to(web).as_posix()
+        if name.partition("/")[0] in apart:
+            continue
         if plain_name(name) == name:
             pages.append(path)
         elif path.stat().st_size >= SHORTEST:

@@ -21,6 +21,7 @@ from generator.book.tree import render_tree
 from generator.jobsite.model import JobSite
 from generator.jobsite.names import printed_in
 from generator.language.words import tr, using
+from generator.publish.compressed import write_compressed
 from generator.publish.edition_folder import write_edition_folder
 from generator.publish.kept import Keeping, Used
 from generator.publish.languages import of_one_print, place_of, speech, switched
@@ -95,7 +96,7 @@ def other_language(
     tree = of_one_print(figures, tree)
     write_language(tree, site, code, stage, when, keeping)
     if whole:
-        finish(_apart(stage, code), site, code)
+        finish(_apart(stage, code), site, code, keeping)
     return Written(pages_of(tree), tuple(tree.sheets), keeping.used())
 
 
@@ -113,12 +114,14 @@ def write_language(tree: Tree, site: JobSite, code: str, stage: Path, when: int,
     return ledger
 
 
-def finish(web: Path, site: JobSite, code: str, *, recordings: bool = False) -> None:
-    """What stands in a web folder by all its other files: the folder of the edition, and the list that phones keep."""
+def finish(web: Path, site: JobSite, code: str, keeping: Keeping, *, recordings: bool = False) -> None:
+    """What stands in a web folder by all its other files: the folder of the edition, the list that phones keep, the packed files."""
     write_page_script(web)
     write_edition_folder(web, (content_folder(), site.folder))
     codes = site.settings.languages
-    write_offline(web, site.settings.key, site.settings.hand_in, codes[1:] if code == codes[0] else (), recordings=recordings)
+    apart = codes[1:] if code == codes[0] else ()
+    write_offline(web, site.settings.key, site.settings.hand_in, apart, recordings=recordings)
+    write_compressed(web, keeping.store, apart)
 
 
 def _apart(stage: Path, code: str) -> Path:
