@@ -6,7 +6,7 @@ import datetime
 import os
 import shutil
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -38,7 +38,8 @@ from generator.publish.one_language import Rendered, Written, finish, other_lang
 from generator.publish.packages import stale
 from generator.publish.pdf import find_browser, print_all
 from generator.publish.swap import Stuck, pend, staging, stuck, swap
-from generator.quiz.edition import EditionDamaged, keep_sheets, note_day, prepare
+from generator.quiz.edition import EditionDamaged, Plan, keep_sheets, note_day, prepare
+from generator.quiz.printed import Printed
 from generator.reference.errors import ReferenceProblem
 from generator.reference.tables import load as load_tables
 from generator.source.problem import Problem, Refusal, Refusals
@@ -250,7 +251,17 @@ def _keeping(folder: Path, fresh: bool) -> Keeping:
         return Keeping()
 
 
-def _sheets(new: Path, codes: Sequence[str]) -> list[tuple[Path, Path]]:
+def _edition(tree: Tree, site: JobSite, sheets: Iterable[Printed], ledger: str, stage: Path) -> Plan:
+    """What is kept of the edition, so that its results and ``sheets`` can be read later, written into the stage. Raises Problems."""
+    try:
+        plan = prepare(site.folder, stage / "editions", site.settings.edition, edition_file(tree, site), ledger)
+        keep_sheets(plan, site.folder, stage / "editions", list({sheet.code: sheet for sheet in sheets}.values()))
+    except EditionDamaged as e:
+        raise Problems([e.problem]) from None
+    return plan
+
+
+def _sheets(new: Path, codes: tuple[str, ...]) -> list[tuple[Path, Path]]:
     """All sheets of a new ``out``, each with the file it is printed to."""
     return [
         (page, page.with_suffix(".pdf"))
@@ -331,12 +342,7 @@ def build(
             raise Problems([e.problem]) from None
         if keep_tree is not None:
             shutil.copytree(stage / "tree", keep_tree, dirs_exist_ok=True)
-        sheets = [*tree.sheets, *(sheet for made in written.values() for sheet in made.sheets)]
-        try:
-            plan = prepare(folder, stage / "editions", site.settings.edition, edition_file(tree, site), ledger)
-            keep_sheets(plan, folder, stage / "editions", list({sheet.code: sheet for sheet in sheets}.values()))
-        except EditionDamaged as e:
-            raise Problems([e.problem]) from None
+        plan = _edition(tree, site, [*tree.sheets, *(sheet for made in written.values() for sheet in made.sheets)], ledger, stage)
         progress("swapping the new handbook in")
         pend(stage, new, plan.moves)
         try:
