@@ -345,7 +345,7 @@ def test_a_site_without_trucks_is_asked_for_no_rules_on_trucks() -> None:
         ("lines", "on the move [m]", "moving [m]", "rules/lines.csv:4: there is no column 'on the move'; write the headings voltage, up to [kV], at work [m], on the move [m]"),
         ("lines", "low;1;3,2;", "l.w;1;3,2;", "rules/lines.csv:5: 'l.w' cannot name a row; write a few words without dots"), ("lines", "low;1", ";1", "rules/lines.csv:5: '' cannot name a row"),
         ("lines", "low;1", f"{'l' * 61};1", f"rules/lines.csv:5: '{'l' * 60}' cannot name a row"), ("lines", "low;1;3,2;", "low;1;;", "rules/lines.csv:5:low: at work has no figure; fill in what the rule says, such as 5 m"),
-        ("roads", "all together;38,5 t", "all together;", "rules/roads.csv:5:all together: the row has no figure; fill in what the rule says, such as 40 t"),
+        ("roads", "all together;38,5 t", "all together;", "rules/roads.csv:5:all together: the row has no figure; fill in what the rule says, such as 40 t; if it gives none, keep rules/roads.csv somewhere else, and"),
         ("roads", "all together;38,5 t\n", "", "rules/roads.csv:4: there is no row 'all together'; add it with the figure of the rule; if the rule gives none, keep rules/roads.csv somewhere else"),
         ("trench-entry", "protection needed from this depth;1,25 m", "protection needed from this depth;12,5 m",
          "rules/trench-entry.csv:5:protection needed from this depth: 12.5 m is deeper than 'engineer designs past this depth' (4.5 m); check both figures"),
@@ -360,6 +360,34 @@ def test_what_is_amiss_is_told_with_its_line(tmp_path: Path, topic: str, old: st
     found = read_rules(tmp_path, "own", False)
     lines = [str(p) for log in found.logs for p in log.problems]
     assert any(line.startswith(told) for line in lines) and topic not in found.rules.own, lines
+
+
+@pytest.mark.parametrize(("depth", "fits"), [("1,25 m", True), ("4,5 m", True), ("4,51 m", False), ("8,9 m", False), ("4,5 ft", True)])
+def test_a_trench_is_protected_no_deeper_than_where_an_engineer_designs_it(tmp_path: Path, depth: str, fits: bool) -> None:
+    """An engineer designs past 4.5 m; what holds from just there on has no room of its own, but is no slip."""
+    text = OWN_RULES["trench-entry"]
+    assert "past this depth;4,5 m" in text and "from this depth;1,25 m" in text
+    (tmp_path / "rules").mkdir()
+    (tmp_path / "rules/trench-entry.csv").write_text(text.replace("from this depth;1,25 m", f"from this depth;{depth}", 1), "utf-8")
+    told = [str(p) for log in read_rules(tmp_path, "own", False).logs for p in log.problems]
+    assert len(told) == (not fits) and all("is deeper than 'engineer designs past this depth' (4.5 m)" in t for t in told), told
+
+
+@pytest.mark.parametrize("row", ["protection needed from this depth", "engineer designs past this depth"])
+def test_a_depth_that_is_not_given_is_asked_for_and_compared_with_none(tmp_path: Path, row: str) -> None:
+    lines = [line for line in OWN_RULES["trench-entry"].splitlines(keepends=True) if not line.startswith(f"{row};")]
+    (tmp_path / "rules").mkdir()
+    (tmp_path / "rules/trench-entry.csv").write_text("".join(lines), "utf-8")
+    told = [str(p) for log in read_rules(tmp_path, "own", False).logs for p in log.problems]
+    assert len(told) == 1 and f"there is no row '{row}'; add it" in told[0]
+
+
+def test_a_rule_that_gives_no_distance_is_told_as_a_blank_of_its_row_alone(tmp_path: Path) -> None:
+    """A table of single figures may be left out as a whole; of a table of rows each row can."""
+    (tmp_path / "rules").mkdir()
+    (tmp_path / "rules/lines.csv").write_text(OWN_RULES["lines"].replace("low;1;3,2;", "low;1;;"), "utf-8")
+    told = [str(p) for log in read_rules(tmp_path, "own", False).logs for p in log.problems]
+    assert told == ["rules/lines.csv:5:low: at work has no figure; fill in what the rule says, such as 5 m"]
 
 
 def test_as_long_as_may_be_is_no_fault(tmp_path: Path) -> None:

@@ -57,6 +57,13 @@ def test_the_file_is_as_the_program_makes_it(language: str, tmp_path: Path) -> N
     assert copy.read_text("utf-8") == shipped
 
 
+def test_a_language_that_has_no_folder_yet_is_given_one(tmp_path: Path) -> None:
+    path = tmp_path / "pl" / "words" / "player.po"
+    for _ in range(2):
+        assert update(path, "pl", {("One", ""): ["a.js"]}) == 1
+    assert 'msgid "One"\nmsgstr ""' in path.read_text("utf-8") and "Language: pl" in path.read_text("utf-8")
+
+
 def test_what_is_translated_stays_and_what_nobody_says_goes(tmp_path: Path) -> None:
     path = tmp_path / "player.po"
     assert update(path, "es", {("One", ""): ["a.js"], ("{n} lesson", "{n} lessons"): ["a.js", "b.js"]}) == 2
@@ -72,6 +79,7 @@ def test_what_is_translated_stays_and_what_nobody_says_goes(tmp_path: Path) -> N
     [
         ("say('It’s here.')", [("It’s here.", "")]),
         ('say("One, " +\n  "and two.")', [("One, and two.", "")]),
+        ("say('one\\n\\ttwo \\\\ \\x')", [("one\n\ttwo \\ x", "")]),
         ("x = window.seatworkSay.say('a \\'b\\' \\u00a0c')", [("a 'b' \u00a0c", "")]),
         ("el('p', {}, ...sayIn('Next: {lesson}', { lesson }))", [("Next: {lesson}", "")]),
         ('sayMany("{n} lesson", "{n} lessons", 3)', [("{n} lesson", "{n} lessons")]),
@@ -142,6 +150,10 @@ def test_the_table_of_a_page_and_none_in_english() -> None:
     data = json.loads(script.removeprefix("window.seatworkStrings = ").rstrip(";\n"))
     assert data["language"] == "es" and data["texts"]["Wait."] == "Espere." and len(data["texts"]) + len(data["plurals"]) == len(STRINGS)
     assert not spanish.missing
+    assert "forms" not in data  # one, and many: as in English
+    polish = json.loads(table(Catalogue("pl"), CONTENT).removeprefix("window.seatworkStrings = ").rstrip(";\n"))
+    # common practice, no source but the rules of gettext: 1 lekcja; 2 to 4, 22 to 24 and so on lekcje, but 12 to 14 lekcji
+    assert polish["forms"] == [0 if n == 1 else 1 if n % 10 in {2, 3, 4} and n % 100 // 10 != 1 else 2 for n in range(200)]
     lacking = Catalogue("es", {"Wait.": "Espere."})
     table(lacking, CONTENT)
     assert len(lacking.missing) == len({one for one, _ in STRINGS}) - 1

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from generator.language.catalogue import catalogue, languages_in
+from generator.language.catalogue import NoCatalogue, catalogue, languages_in
 from generator.language.country import countries, signs
 from generator.language.names import language_name
 from generator.language.words import Catalogue, Said, current, found, is_code, mark, missing, now, ntr, said, tr, using
@@ -108,6 +108,25 @@ def test_only_what_is_translated_and_not_doubtful_is_read(tmp_path: Path) -> Non
     made = catalogue("es", [tmp_path])
     assert made == Catalogue("es", {"wet": "mojado"}, {"{n} day": ("{n} día", "{n} días")})
     assert catalogue("en", [tmp_path]) == Catalogue("en") and catalogue("de", [tmp_path]) == Catalogue("de")
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (
+            b'msgid "wet"\nmsgstr "mojado\n',
+            "es/words/a.po:2: this is no line of a .po file; write msgstr and the words in quotes, on one line",
+        ),
+        ('msgid "wet"\nmsgstr "húmedo"\n'.encode("latin-1"), "es/words/a.po: the file is no .po file in UTF-8; save it as UTF-8"),
+        (b'msgstr "x"\nmsgid "y"\nmsgid "z"\n', "es/words/a.po: the file is no .po file in UTF-8; save it as UTF-8"),
+    ],
+)
+def test_a_file_that_cannot_be_read_is_named_from_its_language_on(tmp_path: Path, text: bytes, told: str) -> None:
+    path = put(tmp_path, "es/words/a.po", "")
+    path.write_bytes(text)
+    with pytest.raises(NoCatalogue) as e:
+        catalogue("es", [tmp_path])
+    assert str(e.value).startswith(told) and "\n" not in str(e.value)
 
 
 def test_a_later_folder_counts_first_and_a_changed_file_is_read_anew(tmp_path: Path) -> None:

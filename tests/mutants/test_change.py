@@ -42,6 +42,8 @@ def news(source: str) -> set[tuple[str, str]]:
         ("def f():\n    return a", {("return a", "return None")}),
         ("def f() -> int | None:\n    return None", set()),
         ("def f() -> bool:\n    return False", {("False", "True")}),
+        ("assert a and b < c", {("b < c", "b <= c"), ("b < c", "b > c")}),
+        ("assert a or b", {("a or b", "a and b")}),
         ("@d(n=3)\ndef f(a: int | None = None): pass", set()),
         ("x = zip(a, b, strict=True)", set()),
         ("x = f'{a + 1}'\ny = 'a'\n'docs'", set()),

@@ -28,7 +28,9 @@ def entry(key: str, author: str = "A. Person", note: str = "Read.") -> Entry:
 
 
 OWN = Rules(
-    "own", {"lines": OwnRule("lines", "Order on lines", "section 8", "Ida Moreno")}, {"excavation-rules": table("excavation-rules", "own-x")}
+    "own",
+    {"lines": OwnRule("lines", "Order on lines", "section 8", "Ida Moreno")},
+    {"excavation-rules": table("excavation-rules", "own-x")},
 )
 TABLES = {t.id: t for t in (table("excavation-rules", "osha-1926-651"), table("swell", "nunnally"), table("timber-pressures", "nunnally"))}
 
