@@ -96,11 +96,11 @@ def test_walls_lie_back_as_far_as_the_sites_table_says(rules: Rules, tables: Map
 
 
 def test_widths_are_printed_to_the_centimetre_and_ratios_to_the_thousandth(rules: Rules, tables: Mapping[str, Table]) -> None:
-    """0.5 + 2 × 1.234 × 1.125 = 3.2765, up as it must be no less; 1.234 × 1.125 = 1.38825 a side; area 1.234 × (0.5 + 3.2765) / 2 = 2.3301."""
+    """0.5 + 2 × 1.234 × 1.1254 = 3.2775, up as it must be no less; 1.234 × 1.1254 = 1.38874 a side; area 1.234 × (0.5 + 3.2775) / 2 = 2.3307."""
     told = {}
     for id_, more in (("trench.top_width", {}), ("trench.area", {}), ("trench.volume", {"length": "10 m"})):
         c = under(calculations()[id_], rules)
-        given = {"bottom_width": "0.5 m", "depth": "1.234 m", "soil_type": "stiff clay", "side_ratio": "1.125:1", **more}
+        given = {"bottom_width": "0.5 m", "depth": "1.234 m", "soil_type": "stiff clay", "side_ratio": "1.1254:1", **more}
         told[id_] = {n: r.text() for n, r in explain(c, c.read(given), "metric", tables).results.items()}
     assert told["trench.top_width"] == {"top_width": "3.28 m", "side_ratio": "1.125:1", "set_back": "1.39 m"}
     assert told["trench.area"]["side_ratio"] == told["trench.volume"]["side_ratio"] == "1.125:1"
@@ -243,6 +243,23 @@ def test_days_and_water_in_the_heat_are_the_sites(rules: Rules, tables: Mapping[
     assert str(tables["heat-water"].quantity("drink", "cup", "liquid")) == "250 mL"
 
 
+def test_each_of_the_five_days_is_the_sites(tmp_path: Path) -> None:
+    text = OWN_RULES["heat"].replace("on day 5;100%", "on day 5;95%")
+    rules = read(tmp_path, {"heat": text})
+    tables = tables_under(load(ROOT / "content"), rules)
+    for worker in ("new to the heat", "back in the heat"):
+        for day, share in (("5", 0.95), ("6", 1.0)):
+            assert figures(work(rules, tables, "daily.heat_day", worker=worker, day=day, shift_time="8 h"), "share") == [share]
+
+
+def test_water_is_told_in_the_units_of_the_site(tmp_path: Path) -> None:
+    """A US fluid ounce is 29.5735 mL (128 to a gallon of 231 cubic inches by definition): 250 mL are 8.45351, and 1.3 L 43.9582."""
+    tables = read(tmp_path, {"heat": OWN_RULES["heat"]}, us=True).tables
+    assert str(tables["heat-water"].quantity("drink", "cup", "liquid")) == "8.45351 fl oz"
+    assert str(tables["heat-water"].quantity("never more than", "most", "liquid_rate")) == "43.9582 fl oz/h"
+    assert str(tables["own-heat"].quantity("a cup", "figure", "liquid")) == "0.25 L"  # as the site writes it
+
+
 # --- all of them ------------------------------------------------------------------------------------
 
 
@@ -347,6 +364,8 @@ def test_a_site_without_trucks_is_asked_for_no_rules_on_trucks() -> None:
         ("lines", "low;1", f"{'l' * 61};1", f"rules/lines.csv:5: '{'l' * 60}' cannot name a row"), ("lines", "low;1;3,2;", "low;1;;", "rules/lines.csv:5:low: at work has no figure; fill in what the rule says, such as 5 m"),
         ("roads", "all together;38,5 t", "all together;", "rules/roads.csv:5:all together: the row has no figure; fill in what the rule says, such as 40 t; if it gives none, keep rules/roads.csv somewhere else, and"),
         ("roads", "all together;38,5 t\n", "", "rules/roads.csv:4: there is no row 'all together'; add it with the figure of the rule; if the rule gives none, keep rules/roads.csv somewhere else"),
+        ("roads", "all together;38,5 t", "all together", "rules/roads.csv:5:all together: the row has no figure; fill in what the rule says, such as 40 t"),
+        ("lines", "low;1;3,2;", "low;1", "rules/lines.csv:5:low: at work has no figure"),
         ("trench-entry", "protection needed from this depth;1,25 m", "protection needed from this depth;12,5 m",
          "rules/trench-entry.csv:5:protection needed from this depth: 12.5 m is deeper than 'engineer designs past this depth' (4.5 m); check both figures"),
         ("roads", "38,5 t", "38,5\x07 t", "rules/roads.csv:5"), ("roads", "all together;", "all\x07together;", "rules/roads.csv:5"),
@@ -388,6 +407,12 @@ def test_a_rule_that_gives_no_distance_is_told_as_a_blank_of_its_row_alone(tmp_p
     (tmp_path / "rules/lines.csv").write_text(OWN_RULES["lines"].replace("low;1;3,2;", "low;1;;"), "utf-8")
     told = [str(p) for log in read_rules(tmp_path, "own", False).logs for p in log.problems]
     assert told == ["rules/lines.csv:5:low: at work has no figure; fill in what the rule says, such as 5 m"]
+
+
+def test_a_row_may_end_with_its_last_figure(tmp_path: Path) -> None:
+    """A spreadsheet may leave out the separators behind it; what is blank there is as if it were written so."""
+    rules = read(tmp_path, {"lines": OWN_RULES["lines"].replace("low;1;3,2;", "low;1;3,2")})
+    assert str(rules.tables["own-lines"].quantity("low", "on the move", "length")) == "3.2 m"
 
 
 def test_as_long_as_may_be_is_no_fault(tmp_path: Path) -> None:

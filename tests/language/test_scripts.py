@@ -64,6 +64,18 @@ def test_a_language_that_has_no_folder_yet_is_given_one(tmp_path: Path) -> None:
     assert 'msgid "One"\nmsgstr ""' in path.read_text("utf-8") and "Language: pl" in path.read_text("utf-8")
 
 
+def test_what_a_translator_marked_as_doubtful_and_wrote_beside_it_stays(tmp_path: Path) -> None:
+    """``#, fuzzy`` and ``# …`` of a PO file (GNU gettext manual, PO Files; from memory); a mark of how strings are filled in is none of theirs."""
+    path = tmp_path / "player.po"
+    keys = {("One", ""): ["a.js"], ("Two", ""): ["a.js"]}
+    head = po_text("es", {}, {})
+    path.write_text(f'{head}# ask Ida\n#: a.js\n#, fuzzy, python-format\nmsgid "One"\nmsgstr "Uno"\n\nmsgid "Two"\nmsgstr "Dos"\n', "utf-8")
+    assert update(path, "es", keys) == 0
+    now = path.read_text("utf-8")
+    assert '# ask Ida\n#: a.js\n#, fuzzy\nmsgid "One"\nmsgstr "Uno"' in now and now.count("#,") == 1
+    assert now.endswith('\n\n#: a.js\nmsgid "Two"\nmsgstr "Dos"\n\n')
+
+
 def test_what_is_translated_stays_and_what_nobody_says_goes(tmp_path: Path) -> None:
     path = tmp_path / "player.po"
     assert update(path, "es", {("One", ""): ["a.js"], ("{n} lesson", "{n} lessons"): ["a.js", "b.js"]}) == 2

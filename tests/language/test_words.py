@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from generator.language.catalogue import NoCatalogue, catalogue, languages_in
+from generator.language.catalogue import NoCatalogue, catalogue, fits, languages_in
 from generator.language.country import countries, signs
 from generator.language.names import language_name
 from generator.language.words import Catalogue, Said, current, found, is_code, mark, missing, now, ntr, said, tr, using
@@ -127,6 +127,20 @@ def test_a_file_that_cannot_be_read_is_named_from_its_language_on(tmp_path: Path
     with pytest.raises(NoCatalogue) as e:
         catalogue("es", [tmp_path])
     assert str(e.value).startswith(told) and "\n" not in str(e.value)
+
+
+@pytest.mark.parametrize(
+    ("english", "texts", "fit"),
+    [
+        (("Sheet {n}",), ("Arkusz {n}",), True), (("Sheet {n}",), ("Arkusz",), False), (("Sheet",), ("Arkusz {x}",), False),
+        (("<b>Now</b>",), ("<b>Teraz</b>",), True), (("Now",), ("<script>Teraz</script>",), False), (("Now",), ("Teraz <", ), False),
+        (("{n} hour", "{n} hours"), ("godzina", "{n} godziny"), True), (("{n} hour", "{n} hours"), ("{h}", "{h}"), False),
+        (("a day", "days"), ("día", "días"), True), (("a day", "days"), ("día", "{n} días"), True), (("one", "{n} of {all}"), ("uno", "{n}"), False),
+        (("<b>a</b> day", "{n} days"), ("<b>un</b> día", "{n} días"), False), (("{n} hour", "{n} hours"), ("godzina", "{n} godziny <b>"), False),
+    ],
+)  # fmt: skip
+def test_a_translation_with_other_blanks_or_marks_does_not_fit(english: tuple[str, ...], texts: tuple[str, ...], fit: bool) -> None:
+    assert fits(english, texts) is fit
 
 
 def test_a_later_folder_counts_first_and_a_changed_file_is_read_anew(tmp_path: Path) -> None:
