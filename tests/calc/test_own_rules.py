@@ -409,6 +409,12 @@ def test_a_rule_that_gives_no_distance_is_told_as_a_blank_of_its_row_alone(tmp_p
     assert told == ["rules/lines.csv:5:low: at work has no figure; fill in what the rule says, such as 5 m"]
 
 
+def test_other_notes_above_the_heading_are_passed_over(tmp_path: Path) -> None:
+    text = "# kept by the works office\n# note: see annex 2\n#\n" + OWN_RULES["roads"]
+    rules = read(tmp_path, {"roads": text})
+    assert rules.own["roads"].place == "section 3" and list(rules.tables["own-roads"].rows) == ["all together", "truck and load"]
+
+
 def test_a_row_may_end_with_its_last_figure(tmp_path: Path) -> None:
     """A spreadsheet may leave out the separators behind it; what is blank there is as if it were written so."""
     rules = read(tmp_path, {"lines": OWN_RULES["lines"].replace("low;1;3,2;", "low;1;3,2")})

@@ -18,6 +18,7 @@ from generator.language.scripts import (
     NAME,
     NoString,
     all_strings,
+    main,
     po_text,
     script_files,
     strings_in,
@@ -57,6 +58,23 @@ def test_the_file_is_as_the_program_makes_it(language: str, tmp_path: Path) -> N
     assert copy.read_text("utf-8") == shipped
 
 
+def test_the_command_updates_the_languages_it_is_told_or_all_there_are(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("generator.language.scripts.CONTENT", tmp_path)
+    for name in ("pl", "es", "de"):
+        (tmp_path / name).mkdir()
+    for name in ("pl", "es"):
+        (tmp_path / name / "words").mkdir()
+    count = len(STRINGS)
+    main(["pl"])
+    assert capsys.readouterr().out == f"pl player.po: {count} sentences, {count} to translate\n"
+    assert [p.relative_to(tmp_path).as_posix() for p in tmp_path.rglob("*.po")] == ["pl/words/player.po"]
+    main([])
+    assert capsys.readouterr().out == "".join(f"{name} player.po: {count} sentences, {count} to translate\n" for name in ("es", "pl"))
+    assert (tmp_path / "es/words/player.po").is_file() and not (tmp_path / "de/words").exists()
+
+
 def test_a_language_that_has_no_folder_yet_is_given_one(tmp_path: Path) -> None:
     path = tmp_path / "pl" / "words" / "player.po"
     for _ in range(2):
@@ -92,6 +110,7 @@ def test_what_is_translated_stays_and_what_nobody_says_goes(tmp_path: Path) -> N
         ("say('It’s here.')", [("It’s here.", "")]),
         ('say("One, " +\n  "and two.")', [("One, and two.", "")]),
         ("say('one\\n\\ttwo \\\\ \\x')", [("one\n\ttwo \\ x", "")]),
+        ("say('It\\u2019s here.')", [("It’s here.", "")]),
         ("x = window.seatworkSay.say('a \\'b\\' \\u00a0c')", [("a 'b' \u00a0c", "")]),
         ("el('p', {}, ...sayIn('Next: {lesson}', { lesson }))", [("Next: {lesson}", "")]),
         ('sayMany("{n} lesson", "{n} lessons", 3)', [("{n} lesson", "{n} lessons")]),
@@ -108,6 +127,13 @@ def test_calls_are_found_and_nothing_else(script: str, found: list[tuple[str, st
 def test_a_sentence_that_is_put_together_is_refused(script: str) -> None:
     with pytest.raises(NoString, match=r"a\.js:1: the sentence has to be written out"):
         strings_in(script, "a.js")
+
+
+def test_a_sentence_that_is_put_together_is_told_with_its_line() -> None:
+    for before in ("\n", "x;\n", "/* one\ntwo */\n\n"):
+        with pytest.raises(NoString) as e:
+            strings_in(f"{before}say(text)\n", "a.js")
+        assert str(e.value).startswith(f"a.js:{before.count(chr(10)) + 1}: ")
 
 
 # words that scripts write in other ways than to say them: of data, of the record store, of the search
