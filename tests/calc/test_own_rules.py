@@ -12,10 +12,11 @@ from generator.calc.catalogue import calculations
 from generator.calc.formula import Formula, Input
 from generator.calc.procedure import Choice, Procedure
 from generator.calc.rules import TOPICS, Rules
-from generator.calc.steps import Note, Outcome, Rows
+from generator.calc.steps import Applied, Note, Outcome, Rows
 from generator.calc.tables import Table
-from generator.calc.under_rules import RESTS_ON, is_law, under, withheld
+from generator.calc.under_rules import RESTS_ON, TIED, is_law, under, withheld
 from generator.jobsite.rules import FORMS, read_rules, skeleton
+from generator.language.words import Catalogue, tr, using
 from generator.reference.rules import tables_under
 from generator.reference.tables import load
 from generator.units.errors import CalculationError
@@ -273,6 +274,38 @@ def test_what_the_site_gives_is_named_as_its_own_and_who_answers_for_it(rules: R
             assert not [s for s in c.also if is_law(s.key)], id_
             if isinstance(c, Formula):
                 assert not [k for k in c.constants if is_law(k.source.key)], id_
+
+
+def test_a_calculation_keeps_its_words_but_where_they_are_of_the_law(rules: Rules) -> None:
+    for id_ in ("trench.top_width", "trench.area", "trench.volume", "hauling.reaction_time", "daily.heat_day"):
+        c = calculations()[id_]
+        assert c.words and under(c, rules).words == c.words
+    assert under(calculations()["lines.clearance"], rules).words == "Find the line's voltage in the table of the rule."
+
+
+def test_no_step_of_a_working_names_the_law_as_its_source(rules: Rules, tables: Mapping[str, Table]) -> None:
+    made = work(rules, tables, "hauling.reaction_time", empty_mass="20 t", payload="10 t", driver_time="2 s")
+    steps = [s.formula for s in made.steps if isinstance(s, Applied)]
+    assert len(steps) == 2 and not [s.key for f in steps for s in (f.source, *f.also) if is_law(s.key)]
+    assert steps[1].source.key == "aashto-green-book"  # how long a driver takes is no law
+
+
+def test_what_limits_a_calculation_is_told_in_the_language_of_now_part_by_part(rules: Rules) -> None:
+    words = {
+        "Each runs from the trailer to the machine.": "Cada uno va del remolque a la máquina.", str(TIED): "El límite es el de la pieza más débil.",
+        "{who} answers for it. The rules where you work may ask for more.": "Responde {who}. Puede haber reglas más estrictas.",
+    }  # fmt: skip
+    limits = under(calculations()["moving.tie_downs"], rules).limits
+    assert limits.startswith("Each runs from the trailer to the machine. The working load limit is that of the weakest piece")
+    with using(Catalogue("es", words)):
+        assert tr(limits) == (
+            "Cada uno va del remolque a la máquina. El límite es el de la pieza más débil. "
+            "Responde Ida Moreno, works engineer. Puede haber reglas más estrictas."
+        )
+    top = under(calculations()["trench.box_set"], rules).limits
+    plain = top.partition(" Ida Moreno")[0]
+    with using(Catalogue("es", {plain: "Primero los datos de la caja."})):
+        assert tr(top).startswith("Primero los datos de la caja. Ida Moreno, works engineer answers for it.")
 
 
 def test_a_length_is_a_constant_as_the_site_writes_it_and_in_the_other_system_to_six_digits(tmp_path: Path) -> None:
