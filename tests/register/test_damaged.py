@@ -158,6 +158,12 @@ def test_something_else_in_its_place(tmp_path: Path, put: Callable[[Path], None]
     assert (path.read_bytes() if path.is_file() else None) == before
 
 
+def test_what_the_system_says_of_it_is_told(tmp_path: Path) -> None:
+    for way in WAYS:
+        e = refused(tmp_path / ("s" * 300), **way)
+        assert e.problem.code == "not-writable" and "it cannot be opened (File name too long)" in str(e)
+
+
 def test_the_folder_is_a_file(tmp_path: Path) -> None:
     (tmp_path / "register").write_text("x", "utf-8")
     assert refused(tmp_path).problem.code == "none"
