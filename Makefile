@@ -63,6 +63,8 @@ fuzz: $(VENV)/.test-ready
 	$(BIN)/python -m tests.fuzz --workers $(WORKERS)
 
 mutants: $(VENV)/.test-ready
+	sh tests/need_browser.sh
+	sh tests/need_npm.sh
 	$(BIN)/python -m tests.mutants
 
 serve: $(VENV)/.demo-ready

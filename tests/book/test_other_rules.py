@@ -194,14 +194,6 @@ def test_every_mark_in_the_texts_names_a_condition_and_leaves_whole_words() -> N
     assert {"us-federal", "other rules", "no trench-walls", "own trench-walls", "trench-entry", "excavator"} <= seen
 
 
-def test_words_that_are_left_out_cut_no_paragraph_and_move_no_line() -> None:
-    text = "One [[us-federal|two\nthree]][[other rules|four\nfive]] six.\n\nSeven."
-    assert kept(text, US) == "One two\nthree six.\n\n\nSeven."
-    assert kept(text, OTHER["none"]) == "One four\nfive six.\n\n\nSeven."
-    assert kept("a [[heat|b [[us-federal|c]][[own heat|d]]]] e", OTHER["own"]) == "a b d e"
-    assert kept("loads: [[text.A, job.b], [text.C, d]]", US) == "loads: [[text.A, job.b], [text.C, d]]"
-
-
 def test_a_new_site_with_own_rules_asks_for_each_of_its_figures(tmp_path: Path) -> None:
     write_starter(tmp_path / "site", starter_files(CONTENT, "metric", rules="own"))
     with pytest.raises(Problems) as told:

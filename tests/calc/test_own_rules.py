@@ -13,10 +13,11 @@ from generator.calc.catalogue import calculations
 from generator.calc.formula import Formula, Input
 from generator.calc.procedure import Choice, Procedure
 from generator.calc.rules import TOPICS, OwnRule, Rules, kept
-from generator.calc.steps import Note, Outcome, Rows
+from generator.calc.steps import Applied, Note, Outcome, Rows
 from generator.calc.tables import Table
-from generator.calc.under_rules import RESTS_ON, is_law, lacks, lacks_cell, under, withheld
+from generator.calc.under_rules import RESTS_ON, TIED, is_law, lacks, lacks_cell, under, withheld
 from generator.jobsite.rules import FORMS, read_rules, skeleton
+from generator.language.words import Catalogue, tr, using
 from generator.reference.rules import tables_under
 from generator.reference.tables import load
 from generator.units.errors import CalculationError
@@ -97,11 +98,11 @@ def test_walls_lie_back_as_far_as_the_sites_table_says(rules: Rules, tables: Map
 
 
 def test_widths_are_printed_to_the_centimetre_and_ratios_to_the_thousandth(rules: Rules, tables: Mapping[str, Table]) -> None:
-    """0.5 + 2 × 1.234 × 1.125 = 3.2765, up as it must be no less; 1.234 × 1.125 = 1.38825 a side; area 1.234 × (0.5 + 3.2765) / 2 = 2.3301."""
+    """0.5 + 2 × 1.234 × 1.1254 = 3.2775, up as it must be no less; 1.234 × 1.1254 = 1.38874 a side; area 1.234 × (0.5 + 3.2775) / 2 = 2.3307."""
     told = {}
     for id_, more in (("trench.top_width", {}), ("trench.area", {}), ("trench.volume", {"length": "10 m"})):
         c = under(calculations()[id_], rules)
-        given = {"bottom_width": "0.5 m", "depth": "1.234 m", "soil_type": "stiff clay", "side_ratio": "1.125:1", **more}
+        given = {"bottom_width": "0.5 m", "depth": "1.234 m", "soil_type": "stiff clay", "side_ratio": "1.1254:1", **more}
         told[id_] = {n: r.text() for n, r in explain(c, c.read(given), "metric", tables).results.items()}
     assert told["trench.top_width"] == {"top_width": "3.28 m", "side_ratio": "1.125:1", "set_back": "1.39 m"}
     assert told["trench.area"]["side_ratio"] == told["trench.volume"]["side_ratio"] == "1.125:1"
@@ -244,6 +245,23 @@ def test_days_and_water_in_the_heat_are_the_sites(rules: Rules, tables: Mapping[
     assert str(tables["heat-water"].quantity("drink", "cup", "liquid")) == "250 mL"
 
 
+def test_each_of_the_five_days_is_the_sites(tmp_path: Path) -> None:
+    text = OWN_RULES["heat"].replace("on day 5;100%", "on day 5;95%")
+    rules = read(tmp_path, {"heat": text})
+    tables = tables_under(load(ROOT / "content"), rules)
+    for worker in ("new to the heat", "back in the heat"):
+        for day, share in (("5", 0.95), ("6", 1.0)):
+            assert figures(work(rules, tables, "daily.heat_day", worker=worker, day=day, shift_time="8 h"), "share") == [share]
+
+
+def test_water_is_told_in_the_units_of_the_site(tmp_path: Path) -> None:
+    """A US fluid ounce is 29.5735 mL (128 to a gallon of 231 cubic inches by definition): 250 mL are 8.45351, and 1.3 L 43.9582."""
+    tables = read(tmp_path, {"heat": OWN_RULES["heat"]}, us=True).tables
+    assert str(tables["heat-water"].quantity("drink", "cup", "liquid")) == "8.45351 fl oz"
+    assert str(tables["heat-water"].quantity("never more than", "most", "liquid_rate")) == "43.9582 fl oz/h"
+    assert str(tables["own-heat"].quantity("a cup", "figure", "liquid")) == "0.25 L"  # as the site writes it
+
+
 # --- all of them ------------------------------------------------------------------------------------
 
 
@@ -259,6 +277,38 @@ def test_what_the_site_gives_is_named_as_its_own_and_who_answers_for_it(rules: R
             assert not [s for s in c.also if is_law(s.key)], id_
             if isinstance(c, Formula):
                 assert not [k for k in c.constants if is_law(k.source.key)], id_
+
+
+def test_a_calculation_keeps_its_words_but_where_they_are_of_the_law(rules: Rules) -> None:
+    for id_ in ("trench.top_width", "trench.area", "trench.volume", "hauling.reaction_time", "daily.heat_day"):
+        c = calculations()[id_]
+        assert c.words and under(c, rules).words == c.words
+    assert under(calculations()["lines.clearance"], rules).words == "Find the line's voltage in the table of the rule."
+
+
+def test_no_step_of_a_working_names_the_law_as_its_source(rules: Rules, tables: Mapping[str, Table]) -> None:
+    made = work(rules, tables, "hauling.reaction_time", empty_mass="20 t", payload="10 t", driver_time="2 s")
+    steps = [s.formula for s in made.steps if isinstance(s, Applied)]
+    assert len(steps) == 2 and not [s.key for f in steps for s in (f.source, *f.also) if is_law(s.key)]
+    assert steps[1].source.key == "aashto-green-book"  # how long a driver takes is no law
+
+
+def test_what_limits_a_calculation_is_told_in_the_language_of_now_part_by_part(rules: Rules) -> None:
+    words = {
+        "Each runs from the trailer to the machine.": "Cada uno va del remolque a la máquina.", str(TIED): "El límite es el de la pieza más débil.",
+        "{who} answers for it. The rules where you work may ask for more.": "Responde {who}. Puede haber reglas más estrictas.",
+    }  # fmt: skip
+    limits = under(calculations()["moving.tie_downs"], rules).limits
+    assert limits.startswith("Each runs from the trailer to the machine. The working load limit is that of the weakest piece")
+    with using(Catalogue("es", words)):
+        assert tr(limits) == (
+            "Cada uno va del remolque a la máquina. El límite es el de la pieza más débil. "
+            "Responde Ida Moreno, works engineer. Puede haber reglas más estrictas."
+        )
+    top = under(calculations()["trench.box_set"], rules).limits
+    plain = top.partition(" Ida Moreno")[0]
+    with using(Catalogue("es", {plain: "Primero los datos de la caja."})):
+        assert tr(top).startswith("Primero los datos de la caja. Ida Moreno, works engineer answers for it.")
 
 
 def test_a_length_is_a_constant_as_the_site_writes_it_and_in_the_other_system_to_six_digits(tmp_path: Path) -> None:
@@ -348,8 +398,10 @@ def test_a_site_without_trucks_is_asked_for_no_rules_on_trucks() -> None:
         ("lines", "on the move [m]", "moving [m]", "rules/lines.csv:4: there is no column 'on the move'; write the headings voltage, up to [kV], at work [m], on the move [m]"),
         ("lines", "low;1;3,2;", "l.w;1;3,2;", "rules/lines.csv:5: 'l.w' cannot name a row; write a few words without dots"), ("lines", "low;1", ";1", "rules/lines.csv:5: '' cannot name a row"),
         ("lines", "low;1", f"{'l' * 61};1", f"rules/lines.csv:5: '{'l' * 60}' cannot name a row"), ("lines", "low;1;3,2;", "low;1;;", "rules/lines.csv:5:low: at work has no figure; fill in what the rule says, such as 5 m"),
-        ("roads", "all together;38,5 t", "all together;", "rules/roads.csv:5:all together: the row has no figure; fill in what the rule says, such as 40 t"),
+        ("roads", "all together;38,5 t", "all together;", "rules/roads.csv:5:all together: the row has no figure; fill in what the rule says, such as 40 t; if it gives none, write none, and"),
         ("roads", "all together;38,5 t\n", "", "rules/roads.csv:4: there is no row 'all together'; add it with the figure of the rule; if it gives none, write none, and the handbook gives no figure on it"),
+        ("roads", "all together;38,5 t", "all together", "rules/roads.csv:5:all together: the row has no figure; fill in what the rule says, such as 40 t"),
+        ("lines", "low;1;3,2;", "low;1", "rules/lines.csv:5:low: at work has no figure"),
         ("trench-entry", "protection needed from this depth;1,25 m", "protection needed from this depth;12,5 m",
          "rules/trench-entry.csv:5:protection needed from this depth: 12.5 m is deeper than 'engineer designs past this depth' (4.5 m); check both figures"),
         ("roads", "38,5 t", "38,5\x07 t", "rules/roads.csv:5"), ("roads", "all together;", "all\x07together;", "rules/roads.csv:5"),
@@ -363,6 +415,46 @@ def test_what_is_amiss_is_told_with_its_line(tmp_path: Path, topic: str, old: st
     found = read_rules(tmp_path, "own", False)
     lines = [str(p) for log in found.logs for p in log.problems]
     assert any(line.startswith(told) for line in lines) and topic not in found.rules.own, lines
+
+
+@pytest.mark.parametrize(("depth", "fits"), [("1,25 m", True), ("4,5 m", True), ("4,51 m", False), ("8,9 m", False), ("4,5 ft", True)])
+def test_a_trench_is_protected_no_deeper_than_where_an_engineer_designs_it(tmp_path: Path, depth: str, fits: bool) -> None:
+    """An engineer designs past 4.5 m; what holds from just there on has no room of its own, but is no slip."""
+    text = OWN_RULES["trench-entry"]
+    assert "past this depth;4,5 m" in text and "from this depth;1,25 m" in text
+    (tmp_path / "rules").mkdir()
+    (tmp_path / "rules/trench-entry.csv").write_text(text.replace("from this depth;1,25 m", f"from this depth;{depth}", 1), "utf-8")
+    told = [str(p) for log in read_rules(tmp_path, "own", False).logs for p in log.problems]
+    assert len(told) == (not fits) and all("is deeper than 'engineer designs past this depth' (4.5 m)" in t for t in told), told
+
+
+@pytest.mark.parametrize("row", ["protection needed from this depth", "engineer designs past this depth"])
+def test_a_depth_that_is_not_given_is_asked_for_and_compared_with_none(tmp_path: Path, row: str) -> None:
+    lines = [line for line in OWN_RULES["trench-entry"].splitlines(keepends=True) if not line.startswith(f"{row};")]
+    (tmp_path / "rules").mkdir()
+    (tmp_path / "rules/trench-entry.csv").write_text("".join(lines), "utf-8")
+    told = [str(p) for log in read_rules(tmp_path, "own", False).logs for p in log.problems]
+    assert len(told) == 1 and f"there is no row '{row}'; add it" in told[0]
+
+
+def test_a_rule_that_gives_no_distance_is_told_as_a_blank_of_its_row_alone(tmp_path: Path) -> None:
+    """A table of single figures may be left out as a whole; of a table of rows each row can."""
+    (tmp_path / "rules").mkdir()
+    (tmp_path / "rules/lines.csv").write_text(OWN_RULES["lines"].replace("low;1;3,2;", "low;1;;"), "utf-8")
+    told = [str(p) for log in read_rules(tmp_path, "own", False).logs for p in log.problems]
+    assert told == ["rules/lines.csv:5:low: at work has no figure; fill in what the rule says, such as 5 m"]
+
+
+def test_other_notes_above_the_heading_are_passed_over(tmp_path: Path) -> None:
+    text = "# kept by the works office\n# note: see annex 2\n#\n" + OWN_RULES["roads"]
+    rules = read(tmp_path, {"roads": text})
+    assert rules.own["roads"].place == "section 3" and list(rules.tables["own-roads"].rows) == ["all together", "truck and load"]
+
+
+def test_a_row_may_end_with_its_last_figure(tmp_path: Path) -> None:
+    """A spreadsheet may leave out the separators behind it; what is blank there is as if it were written so."""
+    rules = read(tmp_path, {"lines": OWN_RULES["lines"].replace("low;1;3,2;", "low;1;3,2")})
+    assert str(rules.tables["own-lines"].quantity("low", "on the move", "length")) == "3.2 m"
 
 
 def test_as_long_as_may_be_is_no_fault(tmp_path: Path) -> None:

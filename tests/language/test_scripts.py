@@ -18,6 +18,7 @@ from generator.language.scripts import (
     NAME,
     NoString,
     all_strings,
+    main,
     po_text,
     script_files,
     strings_in,
@@ -57,6 +58,42 @@ def test_the_file_is_as_the_program_makes_it(language: str, tmp_path: Path) -> N
     assert copy.read_text("utf-8") == shipped
 
 
+def test_the_command_updates_the_languages_it_is_told_or_all_there_are(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("generator.language.scripts.CONTENT", tmp_path)
+    for name in ("pl", "es", "de"):
+        (tmp_path / name).mkdir()
+    for name in ("pl", "es"):
+        (tmp_path / name / "words").mkdir()
+    count = len(STRINGS)
+    main(["pl"])
+    assert capsys.readouterr().out == f"pl player.po: {count} sentences, {count} to translate\n"
+    assert [p.relative_to(tmp_path).as_posix() for p in tmp_path.rglob("*.po")] == ["pl/words/player.po"]
+    main([])
+    assert capsys.readouterr().out == "".join(f"{name} player.po: {count} sentences, {count} to translate\n" for name in ("es", "pl"))
+    assert (tmp_path / "es/words/player.po").is_file() and not (tmp_path / "de/words").exists()
+
+
+def test_a_language_that_has_no_folder_yet_is_given_one(tmp_path: Path) -> None:
+    path = tmp_path / "pl" / "words" / "player.po"
+    for _ in range(2):
+        assert update(path, "pl", {("One", ""): ["a.js"]}) == 1
+    assert 'msgid "One"\nmsgstr ""' in path.read_text("utf-8") and "Language: pl" in path.read_text("utf-8")
+
+
+def test_what_a_translator_marked_as_doubtful_and_wrote_beside_it_stays(tmp_path: Path) -> None:
+    """``#, fuzzy`` and ``# …`` of a PO file (GNU gettext manual, PO Files; from memory); a mark of how strings are filled in is none of theirs."""
+    path = tmp_path / "player.po"
+    keys = {("One", ""): ["a.js"], ("Two", ""): ["a.js"]}
+    head = po_text("es", {}, {})
+    path.write_text(f'{head}# ask Ida\n#: a.js\n#, fuzzy, python-format\nmsgid "One"\nmsgstr "Uno"\n\nmsgid "Two"\nmsgstr "Dos"\n', "utf-8")
+    assert update(path, "es", keys) == 0
+    now = path.read_text("utf-8")
+    assert '# ask Ida\n#: a.js\n#, fuzzy\nmsgid "One"\nmsgstr "Uno"' in now and now.count("#,") == 1
+    assert now.endswith('\n\n#: a.js\nmsgid "Two"\nmsgstr "Dos"\n\n')
+
+
 def test_what_is_translated_stays_and_what_nobody_says_goes(tmp_path: Path) -> None:
     path = tmp_path / "player.po"
     assert update(path, "es", {("One", ""): ["a.js"], ("{n} lesson", "{n} lessons"): ["a.js", "b.js"]}) == 2
@@ -72,6 +109,8 @@ def test_what_is_translated_stays_and_what_nobody_says_goes(tmp_path: Path) -> N
     [
         ("say('It’s here.')", [("It’s here.", "")]),
         ('say("One, " +\n  "and two.")', [("One, and two.", "")]),
+        ("say('one\\n\\ttwo \\\\ \\x')", [("one\n\ttwo \\ x", "")]),
+        ("say('It\\u2019s here.')", [("It’s here.", "")]),
         ("x = window.seatworkSay.say('a \\'b\\' \\u00a0c')", [("a 'b' \u00a0c", "")]),
         ("el('p', {}, ...sayIn('Next: {lesson}', { lesson }))", [("Next: {lesson}", "")]),
         ('sayMany("{n} lesson", "{n} lessons", 3)', [("{n} lesson", "{n} lessons")]),
@@ -88,6 +127,13 @@ def test_calls_are_found_and_nothing_else(script: str, found: list[tuple[str, st
 def test_a_sentence_that_is_put_together_is_refused(script: str) -> None:
     with pytest.raises(NoString, match=r"a\.js:1: the sentence has to be written out"):
         strings_in(script, "a.js")
+
+
+def test_a_sentence_that_is_put_together_is_told_with_its_line() -> None:
+    for before in ("\n", "x;\n", "/* one\ntwo */\n\n"):
+        with pytest.raises(NoString) as e:
+            strings_in(f"{before}say(text)\n", "a.js")
+        assert str(e.value).startswith(f"a.js:{before.count(chr(10)) + 1}: ")
 
 
 # words that scripts write in other ways than to say them: of data, of the record store, of the search
@@ -142,6 +188,10 @@ def test_the_table_of_a_page_and_none_in_english() -> None:
     data = json.loads(script.removeprefix("window.seatworkStrings = ").rstrip(";\n"))
     assert data["language"] == "es" and data["texts"]["Wait."] == "Espere." and len(data["texts"]) + len(data["plurals"]) == len(STRINGS)
     assert not spanish.missing
+    assert "forms" not in data  # one, and many: as in English
+    polish = json.loads(table(Catalogue("pl"), CONTENT).removeprefix("window.seatworkStrings = ").rstrip(";\n"))
+    # common practice, no source but the rules of gettext: 1 lekcja; 2 to 4, 22 to 24 and so on lekcje, but 12 to 14 lekcji
+    assert polish["forms"] == [0 if n == 1 else 1 if n % 10 in {2, 3, 4} and n % 100 // 10 != 1 else 2 for n in range(200)]
     lacking = Catalogue("es", {"Wait.": "Espere."})
     table(lacking, CONTENT)
     assert len(lacking.missing) == len({one for one, _ in STRINGS}) - 1

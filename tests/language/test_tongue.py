@@ -15,7 +15,7 @@ from generator.book.lesson import front_and_body
 from generator.book.tongue import add_language, add_words, missing, program_strings
 from generator.book.tree import taught
 from generator.cli.main import main
-from generator.language.catalogue import NoCatalogue, catalogue, fits
+from generator.language.catalogue import NoCatalogue, catalogue
 from generator.language.words import Catalogue, ntr, using
 from generator.publish.build import Problems, build, load
 from generator.source.overlay import lay_over, words_in
@@ -186,15 +186,3 @@ def test_a_language_has_as_many_forms_as_it_needs() -> None:
         assert [ntr("{n} lesson", "{n} lessons", n) for n in (1, 2, 5, 12, 22, 1.5)] == [
             "1 lekcja", "2 lekcje", "5 lekcji", "12 lekcji", "22 lekcje", "1.5 lekcji",
         ]  # fmt: skip
-
-
-@pytest.mark.parametrize(
-    ("english", "texts", "fit"),
-    [
-        (("Sheet {n}",), ("Arkusz {n}",), True), (("Sheet {n}",), ("Arkusz",), False), (("Sheet",), ("Arkusz {x}",), False),
-        (("<b>Now</b>",), ("<b>Teraz</b>",), True), (("Now",), ("<script>Teraz</script>",), False), (("Now",), ("Teraz <", ), False),
-        (("{n} hour", "{n} hours"), ("godzina", "{n} godziny"), True), (("{n} hour", "{n} hours"), ("{h}", "{h}"), False),
-    ],
-)  # fmt: skip
-def test_a_translation_with_other_blanks_or_marks_does_not_fit(english: tuple[str, ...], texts: tuple[str, ...], fit: bool) -> None:
-    assert fits(english, texts) is fit

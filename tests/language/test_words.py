@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from generator.language.catalogue import catalogue, languages_in
+from generator.language.catalogue import NoCatalogue, catalogue, fits, languages_in
 from generator.language.country import countries, signs
 from generator.language.names import language_name
 from generator.language.words import Catalogue, Said, current, found, is_code, mark, missing, now, ntr, said, tr, using
@@ -108,6 +108,39 @@ def test_only_what_is_translated_and_not_doubtful_is_read(tmp_path: Path) -> Non
     made = catalogue("es", [tmp_path])
     assert made == Catalogue("es", {"wet": "mojado"}, {"{n} day": ("{n} día", "{n} días")})
     assert catalogue("en", [tmp_path]) == Catalogue("en") and catalogue("de", [tmp_path]) == Catalogue("de")
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (
+            b'msgid "wet"\nmsgstr "mojado\n',
+            "es/words/a.po:2: this is no line of a .po file; write msgstr and the words in quotes, on one line",
+        ),
+        ('msgid "wet"\nmsgstr "húmedo"\n'.encode("latin-1"), "es/words/a.po: the file is no .po file in UTF-8; save it as UTF-8"),
+        (b'msgstr "x"\nmsgid "y"\nmsgid "z"\n', "es/words/a.po: the file is no .po file in UTF-8; save it as UTF-8"),
+    ],
+)
+def test_a_file_that_cannot_be_read_is_named_from_its_language_on(tmp_path: Path, text: bytes, told: str) -> None:
+    path = put(tmp_path, "es/words/a.po", "")
+    path.write_bytes(text)
+    with pytest.raises(NoCatalogue) as e:
+        catalogue("es", [tmp_path])
+    assert str(e.value).startswith(told) and "\n" not in str(e.value)
+
+
+@pytest.mark.parametrize(
+    ("english", "texts", "fit"),
+    [
+        (("Sheet {n}",), ("Arkusz {n}",), True), (("Sheet {n}",), ("Arkusz",), False), (("Sheet",), ("Arkusz {x}",), False),
+        (("<b>Now</b>",), ("<b>Teraz</b>",), True), (("Now",), ("<script>Teraz</script>",), False), (("Now",), ("Teraz <", ), False),
+        (("{n} hour", "{n} hours"), ("godzina", "{n} godziny"), True), (("{n} hour", "{n} hours"), ("{h}", "{h}"), False),
+        (("a day", "days"), ("día", "días"), True), (("a day", "days"), ("día", "{n} días"), True), (("one", "{n} of {all}"), ("uno", "{n}"), False),
+        (("<b>a</b> day", "{n} days"), ("<b>un</b> día", "{n} días"), False), (("{n} hour", "{n} hours"), ("godzina", "{n} godziny <b>"), False),
+    ],
+)  # fmt: skip
+def test_a_translation_with_other_blanks_or_marks_does_not_fit(english: tuple[str, ...], texts: tuple[str, ...], fit: bool) -> None:
+    assert fits(english, texts) is fit
 
 
 def test_a_later_folder_counts_first_and_a_changed_file_is_read_anew(tmp_path: Path) -> None:

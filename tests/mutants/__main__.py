@@ -1,7 +1,8 @@
 """``python -m tests.mutants``: plants one wrong version after another in a copy of the program and runs the tests that judge it.
 
 The versions are drawn by a seed from all there are, and as many are tried as the time allows. A version that no test
-notices is listed with its file and line, unless ``excused.yml`` names it with a reason.
+notices is listed with its file and line, unless ``excused.yml`` names it with a reason. A test that fails without any
+change judges nothing: it is named, and the versions that came to it are not counted. Ctrl-C ends a run with its summary.
 """
 
 from __future__ import annotations
@@ -9,11 +10,13 @@ from __future__ import annotations
 import argparse
 import multiprocessing
 import random
+import signal
 import sys
 import tempfile
 import time
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import yaml
@@ -64,6 +67,8 @@ _copy: Copy | None = None  # of this process
 
 def _begin(folder: str) -> None:
     global _copy
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the process that sums up
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))  # so that the tests under way end with it
     _copy = Copy(Path(tempfile.mkdtemp(dir=folder)))
 
 
@@ -74,6 +79,60 @@ def _try(job: tuple[Mutant, tuple[str, ...]]) -> tuple[Mutant, bool | str]:
         return job[0], _copy.plant(*job)
     except Unfit as e:
         return job[0], str(e)
+
+
+@dataclass
+class Run:
+    """What a run has found."""
+
+    tried: Counter[str] = field(default_factory=Counter)  # by package
+    caught: Counter[str] = field(default_factory=Counter)
+    survivors: list[Mutant] = field(default_factory=list)
+    unfit: Counter[str] = field(default_factory=Counter)  # versions that are not counted, by the test that fails without them
+
+    @property
+    def code(self) -> int:
+        """What the process ends with: 2 where a test fails by itself, 1 where a version was not noticed."""
+        return 2 if self.unfit else 1 if self.survivors else 0
+
+
+def gone_through(results: Iterable[tuple[Mutant, bool | str]], end: float) -> Run:
+    """Counts what comes until ``end`` on the monotonic clock, or until Ctrl-C; what is not noticed is printed at once."""
+    run = Run()
+    try:
+        for mutant, noticed in results:
+            package = mutant.module.partition("/")[0]
+            if isinstance(noticed, str):
+                if noticed not in run.unfit:
+                    print(f"without any change this fails: {noticed}", flush=True)
+                run.unfit[noticed] += 1
+            else:
+                run.tried[package] += 1
+                run.caught[package] += noticed
+                if not noticed:
+                    run.survivors.append(mutant)
+                    print(f"not noticed: {mutant}", flush=True)
+            if time.monotonic() > end:
+                break
+    except KeyboardInterrupt:
+        print("\nended by hand")
+    return run
+
+
+def summed_up(run: Run, let: int, unknown: Sequence[str]) -> list[str]:
+    """The lines at the end; ``let`` versions were excused, and ``unknown`` excuses name none there is."""
+    lines = [""]
+    for package, tried in run.tried.items():
+        lines.append(f"{package}: {run.caught[package]} of {tried} noticed ({100 * run.caught[package] / tried:.0f}%)")
+    total, caught = run.tried.total(), run.caught.total()
+    share = f" ({100 * caught / total:.0f}%)" if total else ""
+    lines.append(f"all: {caught} of {total} noticed{share}" + (f", {let} excused" if let else ""))
+    if run.survivors:
+        lines += ["", "not noticed, by name for excused.yml:"]
+        for m in sorted(run.survivors, key=lambda m: (m.module, m.line)):
+            lines += [f"  generator/{m.module}:{m.line}", f"    {m.name}"]
+    lines += [f"without any change {test} fails: {count} not counted" for test, count in run.unfit.items()]
+    return lines + [f"excused.yml names a version that is no more: {name}" for name in unknown]
 
 
 def main() -> int:
@@ -93,9 +152,6 @@ def main() -> int:
     unknown = unused(excused, [m.name for m in all_mutants()])
     print(f"{len(found)} wrong versions can be made; drawn by seed {seed}, for {args.minutes:g} minutes", flush=True)
     end = time.monotonic() + 60 * args.minutes
-    caught: Counter[str] = Counter()
-    tried: Counter[str] = Counter()
-    survivors: list[Mutant] = []
     let = 0
     jobs = []
     for mutant in drawn(found, seed)[: args.most]:
@@ -112,35 +168,10 @@ def main() -> int:
         tempfile.TemporaryDirectory(prefix="seatwork-mutants-") as name,
         multiprocessing.get_context("fork").Pool(args.workers, _begin, (name,)) as pool,
     ):
-        for mutant, noticed in pool.imap_unordered(_try, jobs):
-            if isinstance(noticed, str):
-                print(f"without any change this fails: {noticed}")
-                return 2
-            package = mutant.module.partition("/")[0]
-            tried[package] += 1
-            if noticed:
-                caught[package] += 1
-            else:
-                survivors.append(mutant)
-                print(f"not noticed: {mutant}", flush=True)
-            if time.monotonic() > end:
-                break
-    print()
-    for package in tried:
-        print(f"{package}: {caught[package]} of {tried[package]} noticed ({100 * caught[package] / tried[package]:.0f}%)")
-    total = sum(tried.values())
-    print(
-        f"all: {sum(caught.values())} of {total} noticed"
-        + (f" ({100 * sum(caught.values()) / total:.0f}%)" if total else "")
-        + (f", {let} excused" if let else "")
-    )
-    if survivors:
-        print("\nnot noticed, by name for excused.yml:")
-        for m in sorted(survivors, key=lambda m: (m.module, m.line)):
-            print(f"  generator/{m.module}:{m.line}\n    {m.name}")
-    for name in unknown:
-        print(f"excused.yml names a version that is no more: {name}")
-    return 1 if survivors or unknown else 0
+        run = gone_through(pool.imap_unordered(_try, jobs), end)
+    for line in summed_up(run, let, unknown):
+        print(line)
+    return run.code or (1 if unknown else 0)
 
 
 if __name__ == "__main__":

@@ -70,6 +70,10 @@ def _nodes(node: ast.AST, where: tuple[str, ...]) -> Iterator[tuple[ast.expr | a
         return
     if isinstance(node, ast.keyword) and node.arg == "strict":  # a net below lengths that are equal
         return
+    if isinstance(node, ast.Assert) and isinstance(node.test, ast.BoolOp) and isinstance(node.test.op, ast.And):
+        for each in node.test.values:  # where all of it holds, one or another does: that version would be the same
+            yield from _nodes(each, where)
+        return
     if isinstance(node, ast.If) and isinstance(node.test, ast.Name) and node.test.id == "TYPE_CHECKING":
         return
     if isinstance(node, ast.FunctionDef | ast.ClassDef | ast.AsyncFunctionDef):

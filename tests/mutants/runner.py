@@ -45,6 +45,7 @@ class Copy:
     def __init__(self, place: Path) -> None:
         self.place = place
         self.limits: dict[str, float] = {}  # seconds, by test
+        self.unfit: set[str] = set()  # tests that fail without any change
         shutil.copytree(ROOT / "generator", place / "generator", ignore=shutil.ignore_patterns("__pycache__"))
         for name in LINKED:
             (place / name).symlink_to(ROOT / name)
@@ -58,14 +59,19 @@ class Copy:
         child = os.fork()
         if child == 0:
             self._tests(tests)
-        while time.monotonic() - start < limit:
-            done, status = os.waitpid(child, os.WNOHANG)
-            if done:
-                return status == 0, time.monotonic() - start
-            time.sleep(0.02)
-        with contextlib.suppress(ProcessLookupError):
-            os.killpg(child, signal.SIGKILL)
-        os.waitpid(child, 0)
+        done = 0
+        try:
+            while time.monotonic() - start < limit:
+                done, status = os.waitpid(child, os.WNOHANG)
+                if done:
+                    return status == 0, time.monotonic() - start
+                time.sleep(0.02)
+        finally:
+            if not done:  # too long, or this process is being ended
+                for end in (os.killpg, os.kill):  # it leads no group before it has made one
+                    with contextlib.suppress(ProcessLookupError):
+                        end(child, signal.SIGKILL)
+                os.waitpid(child, 0)
         return False, time.monotonic() - start
 
     def _tests(self, tests: Sequence[str]) -> None:
@@ -73,6 +79,8 @@ class Copy:
         status = 1
         try:
             os.setsid()
+            signal.signal(signal.SIGINT, signal.default_int_handler)
+            signal.signal(signal.SIGTERM, signal.SIG_DFL)
             nowhere = os.open(os.devnull, os.O_RDWR)
             for stream in (0, 1, 2):
                 os.dup2(nowhere, stream)
@@ -98,9 +106,12 @@ class Copy:
         target = self.place / "generator" / mutant.module
         good = target.read_bytes()
         for test in tests:
+            if test in self.unfit:
+                raise Unfit(test)
             if test not in self.limits:
                 fit, seconds = self.run([test], 3600)
                 if not fit:
+                    self.unfit.add(test)
                     raise Unfit(test)
                 self.limits[test] = 60 + 4 * seconds
             try:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import ast
+import math
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 import yaml
 
 from tests.conftest import ROOT
-from tests.mutants.__main__ import HERE, MODULES, PACKAGES, all_mutants, drawn, judges
-from tests.mutants.change import is_excused, mutants, unused
+from tests.mutants.__main__ import HERE, MODULES, PACKAGES, all_mutants, drawn, gone_through, judges, summed_up
+from tests.mutants.change import Mutant, is_excused, mutants, unused
 from tests.mutants.runner import Copy, Unfit
 
 
@@ -40,6 +42,8 @@ def news(source: str) -> set[tuple[str, str]]:
         ("def f():\n    return a", {("return a", "return None")}),
         ("def f() -> int | None:\n    return None", set()),
         ("def f() -> bool:\n    return False", {("False", "True")}),
+        ("assert a and b < c", {("b < c", "b <= c"), ("b < c", "b > c")}),
+        ("assert a or b", {("a or b", "a and b")}),
         ("@d(n=3)\ndef f(a: int | None = None): pass", set()),
         ("x = zip(a, b, strict=True)", set()),
         ("x = f'{a + 1}'\ny = 'a'\n'docs'", set()),
@@ -100,8 +104,10 @@ def test_a_planted_version_is_noticed_and_taken_out_again(tmp_path: Path) -> Non
     blind = next(m for m in mutants("records/mark.py", good.decode()) if "_label" in m.name)
     assert not copy.plant(blind, ["check.py"])
     (tmp_path / "bad.py").write_text("def test_it(): assert False\n", "utf-8")
-    with pytest.raises(Unfit, match=r"bad\.py"):
-        copy.plant(blind, ["check.py", "bad.py"])
+    for _ in range(2):
+        with pytest.raises(Unfit, match=r"bad\.py"):
+            copy.plant(blind, ["check.py", "bad.py"])
+    assert copy.plant(wrong, ["check.py", "bad.py"])  # noticed before it comes to that one
     assert target.read_bytes() == good and (ROOT / "generator/records/mark.py").read_bytes() == good
 
 
@@ -110,3 +116,29 @@ def test_an_excuse_names_a_version_or_all_of_a_function() -> None:
     names = ["a.py f: 1 -> 2", "a.py f: 1 -> 0", "a.py g: 3 -> 4"]
     assert [is_excused(n, excused) for n in names] == [True, False, True]
     assert unused(excused, names) == ["b.py h: *"]
+
+
+def three(*noticed: bool | str) -> Iterator[tuple[Mutant, bool | str]]:
+    """A run of wrong versions of one function that is ended by Ctrl-C."""
+    yield from zip(mutants("units/a.py", "x = 1 + 2 + 3 + 4"), noticed, strict=False)
+    raise KeyboardInterrupt
+
+
+def test_what_was_found_is_told_although_a_test_fails_by_itself_and_the_run_is_ended(capsys: pytest.CaptureFixture[str]) -> None:
+    run = gone_through(three(True, "tests/bad.py", False, "tests/bad.py", True), math.inf)
+    told = capsys.readouterr().out
+    assert told.count("without any change this fails: tests/bad.py") == 1 and told.endswith("ended by hand\n") and run.code == 2
+    assert (run.tried["units"], run.caught["units"]) == (3, 2)
+    (survivor,) = run.survivors
+    assert summed_up(run, 5, ["b.py f: 1 -> 2"]) == [
+        "", "units: 2 of 3 noticed (67%)", "all: 2 of 3 noticed (67%), 5 excused", "", "not noticed, by name for excused.yml:",
+        "  generator/units/a.py:1", f"    {survivor.name}", "without any change tests/bad.py fails: 2 not counted",
+        "excused.yml names a version that is no more: b.py f: 1 -> 2",
+    ]  # fmt: skip
+
+
+def test_a_run_ends_in_time_and_its_code_says_whether_all_was_noticed() -> None:
+    late = gone_through(three(False, True), -math.inf)
+    assert late.tried.total() == 1 and late.code == 1
+    assert gone_through(three(True), math.inf).code == 0
+    assert summed_up(gone_through(three(), math.inf), 0, ()) == ["", "all: 0 of 0 noticed"]

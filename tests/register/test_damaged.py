@@ -99,6 +99,13 @@ def other_database(path: Path) -> None:
         db.commit()
 
 
+def smallest(path: Path) -> None:
+    with closing(sqlite3.connect(path, isolation_level=None)) as db:
+        db.execute("PRAGMA page_size = 512")
+        db.execute("PRAGMA application_id = 7")
+    assert path.stat().st_size == 512
+
+
 def newer(path: Path) -> None:
     begun(path.parent.parent)
     with closing(sqlite3.connect(path)) as db:
@@ -135,7 +142,8 @@ def circle(path: Path) -> None:
 @pytest.mark.parametrize("way", WAYS, ids=str)
 @pytest.mark.parametrize(("put", "code", "says"), [
     (empty, "damaged", "it is empty or cut off; keep it"), (text, "damaged", "damaged or cut off"), (folder, "damaged", "it is a folder and no register"),
-    (other_database, "foreign", "a database of another program"), (newer, "newer", "a newer Seatwork"), (no_table, "damaged", "table name is missing"),
+    (other_database, "foreign", "a database of another program"),
+    (smallest, "foreign", "a database of another program"), (newer, "newer", "a newer Seatwork"), (no_table, "damaged", "table name is missing"),
     (not_text, "damaged", "damaged"), (no_json, "damaged", "row 2 is not as it was written"), (outside, "link", "leads out"),
     (circle, "not-writable", "cannot be opened"),
 ])  # fmt: skip
@@ -148,6 +156,12 @@ def test_something_else_in_its_place(tmp_path: Path, put: Callable[[Path], None]
     e = refused(site, **way)
     assert e.problem.code == code and says in str(e), e
     assert (path.read_bytes() if path.is_file() else None) == before
+
+
+def test_what_the_system_says_of_it_is_told(tmp_path: Path) -> None:
+    for way in WAYS:
+        e = refused(tmp_path / ("s" * 300), **way)
+        assert e.problem.code == "not-writable" and "it cannot be opened (File name too long)" in str(e)
 
 
 def test_the_folder_is_a_file(tmp_path: Path) -> None:
@@ -282,6 +296,20 @@ def test_each_answer_of_the_database_is_a_line(number: int, code: str) -> None:
     e.sqlite_errorcode = number
     told = faults.told(e, Path("r"))
     assert told.problem.code == code and str(told).startswith("r: ") and "\n" not in str(told)
+
+
+@pytest.mark.parametrize(
+    ("kind", "says"),
+    [(sqlite3.OperationalError, "no such table: name"), (sqlite3.OperationalError, "no such column: salt"),
+     (sqlite3.OperationalError, "Could not decode to UTF-8 column 'crew'"), (sqlite3.DatabaseError, "could not decode byte 0xff")],
+)  # fmt: skip
+@pytest.mark.parametrize("number", [1, None])
+def test_what_lacks_a_part_or_holds_no_text_is_damaged(kind: type[sqlite3.Error], says: str, number: int | None) -> None:
+    """A plain error, which is 1 to SQLite, or one that Python raises itself and gives no number."""
+    e = kind(says)
+    if number is not None:
+        e.sqlite_errorcode = number
+    assert faults.told(e, Path("r")).problem.code == "damaged"
 
 
 def test_a_fault_of_the_program_is_none_of_the_users(tmp_path: Path) -> None:

@@ -18,6 +18,7 @@ OURS = {
     "NoSlip": "caught where it is raised: the letters are no slip",
     "Unprintable": "caught where it is raised: nothing is kept of what has no print",
     "_NoFigure": "caught where it is raised: more digits are tried",
+    "_NotPlain": "caught where it is raised: the text of a formula goes another way",
     "NoCatalogue": "told as a Problem by whoever reads the file: the floor of languages lies below that of problems",
     "NoString": "told to whoever writes the program: a sentence no catalogue could hold",
 }

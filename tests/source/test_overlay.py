@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from generator.source.overlay import lay_over
+from generator.source.overlay import lay_over, words_in
 from generator.source.yamltext import load_plain, load_yaml
 
 BASE = """
@@ -136,3 +136,56 @@ def test_questions_that_know_no_line_are_told_with_the_first() -> None:
     told: list[tuple[int | None, str, str]] = []
     lay_over(load_yaml(QUESTIONS, "a"), {"a-9": "x"}, lambda *one: told.append(one))
     assert told == [(1, "there is no 'a-9' in the other language", told[0][2])]
+
+
+# --- the words of a text alone ------------------------------------------------------------------
+
+
+def alone(base: str) -> Any:
+    return words_in(load_yaml(base, "a"))
+
+
+def test_the_words_of_a_text_are_all_that_people_read() -> None:
+    assert alone(BASE) == {
+        "title": "A bench", "find": ["bench", "step"], "table": {"caption": "All machines", "columns": {"Bench": "Bench", "Stick": "Stick"}},
+        "watch": ["Keep back.", "Stay out."], "ask": [{"ask": "How high?", "answer": "As the stick."}],
+    }  # fmt: skip
+
+
+def test_words_of_questions_are_found_by_their_ids_and_those_of_mistakes_need_no_name() -> None:
+    assert alone(QUESTIONS) == {
+        "a-1": {"ask": "How wide?", "mistakes": {"one-wall": "One wall only."}},
+        "a-2": {"ask": "Which?", "choices": [{"text": "This one."}, {"text": "That one.", "says": "No."}]},
+    }  # fmt: skip
+
+
+def test_an_entry_with_more_words_than_it_says_names_each() -> None:
+    assert alone("\nask:\n- {id: a, says: No., text: Or so.}\n- {id: b, text: Yes.}\n- {id: c, gives: x}\n") == {
+        "ask": {"a": {"says": "No.", "text": "Or so."}, "b": {"text": "Yes."}}
+    }
+
+
+def test_what_holds_no_words_is_left_out() -> None:
+    assert alone("\nminutes: 5\nscene: {text: a.b}\nnumbers: {title: job.x}\n") is None
+    assert alone("\nnumbers: [{title: job.x}]\nwatch: []\ntable: {}\n") is None
+    assert alone("\nask: [{answer: 5}, {draw: x}]\nchoices: [{id: a, gives: x}]\n") is None
+    assert alone("\npairs: {right: A spot., title: Here.}\nask: {right: {says: So.}, way: wrong}\n") == {
+        "pairs": {"title": "Here."}, "ask": {"right": {"says": "So."}},
+    }  # fmt: skip
+
+
+def test_a_place_in_a_list_is_kept_although_it_has_no_words() -> None:
+    words = alone("\nask: [{draw: x}, {ask: How high?}, {answer: 5}]\n")
+    assert words == {"ask": [None, {"ask": "How high?"}, None]}
+
+
+def test_columns_that_have_a_name_are_words_wherever_they_stand_and_a_list_of_them_none() -> None:
+    assert alone("\ncolumns: {Bench: bench}\n") == {"columns": {"Bench": "Bench"}}
+    assert alone("\ncolumns: [bench]\n") is None
+
+
+@pytest.mark.parametrize("base", [BASE, QUESTIONS, "\nask: [{draw: x}, {ask: How high?}]\n"])
+def test_words_laid_over_the_text_they_are_from_give_it_again(base: str) -> None:
+    told: list[tuple[int | None, str, str]] = []
+    made = lay_over(load_yaml(base, "a"), alone(base), lambda *one: told.append(one))
+    assert told == [] and _plain(made) == load_plain(base, "a")

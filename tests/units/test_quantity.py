@@ -271,6 +271,7 @@ def test_a_figure_as_it_is_written(text: str, kind: str, commas: str, digits: st
         ("'10 ft", "length", "thousands", "there is a quote mark before the figure in ''10 ft'; write 10 ft"),
         ("'5 ft", "length", "thousands", "there is a quote mark before the figure in ''5 ft'; write 5 ft"), ("‘-.5 ft", "length", "thousands", "there is a quote mark before the figure in '‘-.5 ft'; write -.5 ft"),
         ("10:30", "length", "thousands", "'10:30' is not a quantity; write it as 10 ft or 3 m"), ("10:30 PM", "grade", "thousands", "'10:30 PM' is a time of day; write a grade as 25%"),
+        ("7:30 am", "grade", "thousands", "'7:30 am' is a time of day"), ("٧:٣٠", "ratio", "thousands", "'٧:٣٠' is not a quantity; write it as 3:1"),
         ("1:05", "grade", "thousands", "'1:05' is a time of day"), ("1:15", "grade", "thousands", "'1:15' is not written as run to rise; write 15:1"),
         ("1'234 ft", "length", "thousands", "'1'234 ft' has a mark inside the number; write 1234 ft"),
         ("١'٢٣٤ ft", "length", "thousands", "'١'٢٣٤ ft' is not a quantity; write it as 10 ft or 3 m"),

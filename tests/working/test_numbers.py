@@ -132,6 +132,8 @@ def test_the_place_of_every_figure_is_told(site: JobSite) -> None:
         "machine.stick_length", "truck.payload", "material.soil_type", "job.rise", "job.trench_soil_type", "limits.bench_height",
         "table.soil-densities.clay.bank", "table.repose-pile-notes.dry sand.angle",
     )}  # fmt: skip
+    kind = n.look_up("machine.kind", ALL)
+    assert (kind.value, kind.origin) == ("excavator", "the table machines, line 7, column kind")
     assert {ref: (str(f.value), f.origin) for ref, f in found.items()} == {
         "machine.stick_length": ("9 ft", "the table machines, line 7, column stick_length"),
         "truck.payload": ("10 tons", "the table trucks, line 3, column payload"),
@@ -321,6 +323,21 @@ def test_a_site_without_such_a_row_is_told_so(site: JobSite, head: str, trucks: 
     assert e.value.fix == f"add one to the table {head}s, or take the lesson out of its roles in settings.yml"
     assert e.value.problem.code == f"none-here:{head}" and not isinstance(e.value, DoesNotFit)
     assert isinstance(e.value, NoneHere) == (head == "truck" and not trucks)  # what such a site is spared, and no lack to mend
+
+
+def test_a_site_of_dozers_is_spared_what_only_an_excavator_has(site: JobSite) -> None:
+    """A stick and its bucket are nothing such a site lacks; a blade that nobody measured is."""
+    dozer = Machine("D-1", "D-1 Dozer", "dozer", {}, line=9)
+    alone, context = replace(site, machines=(dozer,)), Context(dozer)
+    for column in ("stick_length", "bucket_capacity"):
+        with pytest.raises(NoneHere) as e:
+            numbers(alone, {}).look_up(f"machine.{column}", context)
+        assert e.value.what == f"this site has no excavator for 'machine.{column}'" and e.value.problem.code == "none-here:excavator"
+        with pytest.raises(DoesNotFit, match=f"D-1 Dozer has no {column}"):  # beside an excavator it is the wrong machine
+            numbers(replace(site, machines=(dozer, EXCAVATOR)), {}).look_up(f"machine.{column}", context)
+    for column in ("blade_width", "mass"):
+        with pytest.raises(DoesNotFit, match=f"D-1 Dozer has no {column}"):
+            numbers(alone, {}).look_up(f"machine.{column}", context)
 
 
 def test_a_row_that_is_not_there_is_never_made_up_for_by_a_default(site: JobSite) -> None:
