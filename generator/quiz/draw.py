@@ -94,18 +94,16 @@ class Drawer:
 
     def _of_a_truck(self, q: Question) -> bool:
         """Whether a question is worked from a truck's figures on a site without trucks."""
-        refs = [d.of or d.around or "" for d in q.draws] + [r for s in q.numbers.values() for refs in s.inputs.values() for r in refs[-1:]]
-        return not self.site.trucks and any(ref.startswith((f"{TRUCK}.", f"{LARGEST}.{TRUCK}.")) for ref in refs)
+        return not self.site.trucks and any(ref.startswith((f"{TRUCK}.", f"{LARGEST}.{TRUCK}.")) for ref in _needed(q))
 
     def _of_a_rule(self, q: Question) -> bool:
         """Whether a question is worked from figures of law that the rules of this site do not give."""
         if self.site.rules.name == US_FEDERAL:
             return False
-        refs = [d.of or d.around or "" for d in q.draws] + [r for s in q.numbers.values() for refs in s.inputs.values() for r in refs[-1:]]
         return any(withheld(s.calculation.id, self.site.rules) for s in q.numbers.values()) or any(
             ref.startswith("table.")
             and ((parts := ref.split("."))[1] not in self.tables or lacks_cell(self.tables[parts[1]], parts[2], parts[3], self.site.rules))
-            for ref in refs
+            for ref in _needed(q)
         )
 
     def lacking(self, question: Question) -> Lacking | None:
@@ -460,6 +458,12 @@ def _grid(low: float, high: float, step: Quantity) -> tuple[int, int]:
     if last < first:
         first = last = max(1, round((low + high) / 2 / grid))
     return first, last
+
+
+def _needed(q: Question) -> list[str]:
+    """Where the figures of a question come from: what it draws, and of each input the last place, which counts where no other gives one."""
+    drawn = [d.of or d.around or "" for d in q.draws]
+    return drawn + [r for s in q.numbers.values() for refs in s.inputs.values() for r in refs[-1:]]
 
 
 def _on_grid(rng: random.Random, low: float, high: float, step: Quantity) -> Quantity:

@@ -117,9 +117,9 @@ def _compact(value: Any) -> str:
 class Plan:
     """Files written beside, and where they go once the new handbook is in place."""
 
+    first: bool  # nothing was kept of this edition before
     moves: list[tuple[Path, Path]] = field(default_factory=list)
     note: str = ""
-    first: bool = False  # nothing was kept of this edition before
 
     def carry_out(self) -> None:
         """Put every file in its place, the older figures first so that nothing is ever lost."""

@@ -261,3 +261,10 @@ def test_a_question_may_be_for_some_sites_only() -> None:
     assert good(ONE).where == "" and good(changed(ONE, "  kind: one\n", "  kind: one\n  where: other rules\n")).where == "other rules"
     _, told = read(changed(ONE, "  kind: one\n", "  kind: one\n  where: us-federol\n"))
     assert told == ["q.yml:3: gate-1: 'us-federol' names no sites; did you mean us-federal?"]
+
+
+def test_words_that_fit_no_question_are_told_with_their_own_file() -> None:
+    problems: list[Problem] = []
+    english = "- id: a-01\n  kind: one\n  ask: Why?\n  choices: [{text: x, right: true}, y]\n  because: So.\n  read_again: the-numbers\n"
+    questions_in(english, "q.yml", {}, problems, words=("a-01:\n  kind: two\n", "es/q.yml"))
+    assert [(p.file, p.line) for p in problems if "in the other language" in p.what] == [("es/q.yml", 2)]

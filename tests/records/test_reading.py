@@ -11,11 +11,12 @@ from typing import Any
 import pytest
 
 from generator.cli.main import main
+from generator.jobsite.grid import GridRow
 from generator.records.flags import NAMES, Flag, Refused
 from generator.records.letters import slip_letters, sum_letters
 from generator.records.results import MOST_DEEP, Given, canonical, objects, read_file, read_slip, sound
 from generator.records.signoffs import NO_HOURS, hours_of
-from generator.records.tables import KINDS, read_table
+from generator.records.tables import KINDS, HandedIn, read_table
 from tests.records.small import signed
 from tests.records.test_marking import file, slip
 
@@ -392,3 +393,23 @@ def test_the_score_that_was_shown_is_a_number_or_none(shown: Any, claimed: float
 )  # fmt: skip
 def test_hours_of_a_day(text: str, hours: float) -> None:
     assert hours_of(text) == hours
+
+
+def test_a_fault_past_the_headings_is_told_by_its_column() -> None:
+    rows = (
+        GridRow(2, ("C17", "x"), faults={2: ("it holds a formula", "type the figure")}),
+        GridRow(3, ("C18",), faults={0: ("no", "yes")}),
+    )
+    flags: list[Flag] = []
+    assert list(HandedIn("slips", "slips.xlsx[a]", ("code",), rows).each(flags)) == []
+    assert [f"{f.where}: {f.what}" for f in flags][1:] == ["slips.xlsx[a]:3: column 'code': no"]
+    flags.clear()
+    assert (
+        list(
+            HandedIn("slips", "slips.xlsx[a]", ("code",), (GridRow(2, ("C17",), faults={2: ("it holds a formula", "type it")}),)).each(
+                flags
+            )
+        )
+        == []
+    )
+    assert [str(f.what) for f in flags] == ["column '3': it holds a formula"]

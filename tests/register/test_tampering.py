@@ -399,3 +399,17 @@ def test_an_export_that_does_not_agree_is_never_written_over(tmp_path: Path) -> 
             r.export(DAY)
         assert e.value.problem.line == 7
     assert (tmp_path / "register/exports/2026-05-02.csv").read_bytes() == kept
+
+
+def test_a_kept_export_that_cannot_be_read_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    begun(tmp_path)
+    with Register.open(tmp_path) as r:
+        r.export(DAY)
+
+    def denied(path: Path) -> None:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr("generator.register.export.chains", denied)
+    problem = verified(tmp_path).problem
+    assert problem is not None and problem.code == "export"
+    assert str(problem).endswith("register/exports/2026-05-02.csv: cannot be read (Permission denied); check its access rights")

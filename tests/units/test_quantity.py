@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -321,3 +322,15 @@ def test_the_example_of_a_message_is_the_columns_own() -> None:
         read_written("ft", "length", example="12 ft 3")
     with pytest.raises(NotAFigure, match="a figure and its unit, such as 10 ft"):
         read_written("ft", None)
+
+
+def test_from_a_thousand_on_the_larger_unit_is_said() -> None:
+    assert [shown(Decimal(n), "kg") for n in (999, 1000, 1001)] == ["999 kg", "1 t", "1.001 t"]
+    assert [shown(Decimal(n), "mm") for n in (999, 1000)] == ["999 mm", "1 m"]
+
+
+def test_how_a_figure_is_printed_makes_it_no_other() -> None:
+    figure = Quantity(Decimal(28000), "kg", "mass")
+    ways = (replace(figure, as_is=True), replace(figure, limit="most"), replace(figure, told=(Decimal(62000), "lb")))
+    assert all(other == figure and hash(other) == hash(figure) for other in ways)
+    assert replace(figure, figure=Decimal(27000)) != figure

@@ -207,7 +207,7 @@ ODD = [
     ("10½ ft", "length", "write 10.5 ft", 3.2004), ("3/4 in", "length", "write 0.75 in", 0.01905),
     ("10 1/3 ft", "length", "write it with a point", 3.1496), ("1 h 30 min", "time", "write 1.5 h", 5400),
     ("1 h 20 min", "time", "write 80 min", 4800), ("3 to 1", "ratio", "write 3:1", 3), ("3 to 1", "grade", "write 3:1", 1 / 3),
-    ("1:4", "grade", "write 4:1 if it goes 4 along for 1 up", None), ("1 to 4", "ratio", "write 4:1 if it goes 4 along for 1 up", None),
+    ("1:4", "grade", "write 4:1 if it goes 4 along for 1 up", None), ("1 to 4", "ratio", "write 4:1 if it goes 4 along for 1 up", None), ("1 TO 4", "ratio", "write 4:1 if it goes 4 along for 1 up", None),
     ("1:10", "grade", "write 10:1 if it goes 10 along for 1 up", None), ("1 234.5 ft", "length", "write the digits together", 376.2756),
     ("10-12 ft", "length", "holds two figures", None), ("10 ft 14 in", "length", "write the rest below 12 in", None),
     ("1.234,5 ft", "length", "two ways", 376.2756), ("1e30 ft", "length", "too large", None), ("1e-30 ft", "length", "too small", None),

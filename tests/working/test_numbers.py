@@ -747,3 +747,20 @@ def test_a_blank_is_filled_in_on_its_row_but_for_what_another_table_gives(site: 
         with pytest.raises(Lacking) as e:
             numbers(site, {}).look_up(f"machine.{column}", bare)
         assert (e.value.table, e.value.row_line) == (table, line) and f"the table {table.removesuffix('.csv')}" in e.value.fix
+
+
+def test_what_to_mend_is_told_of_a_figure_two_numbers_away(site: JobSite) -> None:
+    """The hours that the fuel lasts are an input of another number; its own figures are those to be mended."""
+    raw = {
+        "f": {
+            "calculation": "daily.fuel_lasts", "fuel_tank": "job.tank", "gauge": "job.dial", "reserve": "job.kept_back", "fuel_use": "job.use",
+        },
+        "h": {"calculation": "daily.heat_hours", "shift_time": "f", "share": "job.part"},
+    }  # fmt: skip
+    here = with_job(
+        site, tank=figure("100 gal", "liquid"), dial=figure("10%", "fraction"), kept_back=figure("20%", "fraction"),
+        use=figure("5 gal/h", "liquid_rate"), part=figure("50%", "fraction"),
+    )  # fmt: skip
+    with pytest.raises(FiguresRefused) as e:
+        Numbers(read_specs(raw), here, TABLES, ALL, {}).explained("h", ALL, "us")
+    assert e.value.fix == "check kept_back and dial"
