@@ -429,6 +429,8 @@ def test_a_record_that_came_in_all_at_once_and_late_says_so_once(made: Readiness
     r = record_of(taken(made, **at_once), "P-01", NAMES)
     assert r.once == date(2026, 4, 20) and [s.late for s in r.signed] == [None, None]
     assert "All of it was taken in on 2026-04-20, whatever day it bears." in words(person_page(r))
+    of_lesson = words(lesson_page(lesson_record(taken(made, **at_once), "bench-height", NAMES)))
+    assert of_lesson.count("all of it taken in on 2026-04-20") == 1
     assert record_of(taken(made, r23=date(2026, 4, 20)), "P-01").once is None, "one row alone tells its own day"
     assert record_of(taken(made, r23=date(2026, 4, 16), r37=date(2026, 4, 16)), "P-01").once is None, "a week is not late"
 
