@@ -567,6 +567,7 @@ def test_only_what_takes_the_missing_figure_is_withheld(tmp_path: Path) -> None:
         "farthest from a way out" not in tables["excavation-rules"].rows
         and "ladder above the edge at least" in tables["trench-ladders"].rows
     )
+    assert list(tables["heat-first-days"].rows) == [f"day {d}" for d in range(1, 6)]
     for table, row, column, missing in (
         ("excavation-rules", "farthest from a way out", "feet", "farthest from a way out"), ("heat-first-days", "day 3", "back", "back on day 3"),
         ("heat-water", "never more than", "most", "never more than"),
