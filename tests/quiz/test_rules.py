@@ -372,6 +372,8 @@ def test_of_several_some_are_left_out_but_two_right_ones_and_a_wrong_one() -> No
     ways = Counter((sum(i < 4 for i in o), sum(i >= 4 for i in o)) for o in shown)
     assert set(ways) == {(r, w) for r in range(2, 5) for w in range(1, 5) if r + w in {4, 5}}
     assert all(len(set(o)) == len(o) for o in shown)
+    all_wrong = [_order(asked(choices(2, 3)), random.Random(i)) for i in range(300)]
+    assert {(sum(i < 2 for i in o), sum(i >= 2 for i in o)) for o in all_wrong} == {(2, 2), (2, 3)}
     few = asked(choices(1, 2))
     assert {tuple(sorted(_order(few, random.Random(i)))) for i in range(50)} == {(0, 1, 2)}
 

@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from generator.units.errors import CalculationError
-from generator.units.quantity import Limit, Quantity, natural, places_for, shown, steady, to_places, trimmed, up
+from generator.units.quantity import Limit, Quantity, alike, natural, places_for, shown, steady, to_places, trimmed, up
 from generator.units.reading import NotAFigure, TwoWays, read_typed, read_written
 from generator.units.table import KINDS, UNITS, System, convertible, counterpart, find_unit, from_si, to_si, unit_key
 from generator.units.writing import written
@@ -334,3 +334,11 @@ def test_how_a_figure_is_printed_makes_it_no_other() -> None:
     ways = (replace(figure, as_is=True), replace(figure, limit="most"), replace(figure, told=(Decimal(62000), "lb")))
     assert all(other == figure and hash(other) == hash(figure) for other in ways)
     assert replace(figure, figure=Decimal(27000)) != figure
+
+
+def test_figures_to_choose_among_are_said_in_one_unit() -> None:
+    heavy, light, far = (
+        Quantity(Decimal(n), unit, kind) for n, unit, kind in ((28000, "kg", "mass"), (900, "kg", "mass"), (12, "ft", "length"))
+    )
+    assert alike([heavy, light]) == alike([heavy, light][::-1])[::-1] == ["28 t", "0.9 t"]
+    assert alike([light, light]) == ["900 kg", "900 kg"] and alike([heavy, far]) == ["28 t", "12 ft"]

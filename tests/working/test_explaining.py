@@ -38,6 +38,7 @@ from generator.working.explain import (
     result_kind,
     rows_html,
     stability_caution,
+    stability_line,
     stability_words,
     value_figure,
 )
@@ -525,3 +526,10 @@ def test_the_rule_of_a_formula_is_kept_by_its_catalogue_not_by_the_code_of_its_l
             pages.append(as_html(explained, lambda _: ""))
     assert "la carga" in pages[0] and "lo que lleva" not in pages[0]
     assert "lo que lleva" in pages[1] and "la carga" not in pages[1]
+
+
+def test_what_a_stability_result_is_not_is_said_by_its_kind() -> None:
+    for kind in ("angle", "grade", "ratio", "text"):
+        assert stability_line(kind) == "This is not an allowed slope."
+    for kind in ("length", "fraction", "factor"):
+        assert stability_line(kind) == "This is not a safe limit."
