@@ -274,7 +274,9 @@ def test_the_quiz_of_a_lesson() -> None:
 def test_what_is_handed_over_for_mixed_practice_is_small_and_whole() -> None:
     q = good(POINT)
     drawn = [both(Drawn({}, order)) for order in ((0, 1), (1, 0), (0, 1))]
-    script = practice_script(Quiz("bench", "Bench", (q,), {"edge-1": drawn}), PAGE, 2)
+    quiz = Quiz("bench", "Bench", (q,), {"edge-1": drawn})
+    script = practice_script(quiz, PAGE, 2)
+    assert practice_script(quiz, PAGE, 2, quiz_html(quiz, PAGE).built) == script  # taken from the lesson's own page it is the same
     packed = re.fullmatch(r'seatworkPractice\("bench","([A-Za-z0-9+/=]+)"\);\n', script)
     assert packed is not None
     data = json.loads(zlib.decompress(base64.b64decode(packed[1])))
