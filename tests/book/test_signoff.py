@@ -47,7 +47,7 @@ def tree(site: JobSite) -> Tree:
     content, _ = load(site.folder)
     made = render_tree(content, site)
     assert made.problems == []
-    plan = Plan()
+    plan = Plan(first=True)
     keep_sheets(plan, site.folder, site.folder / ".stage", made.sheets)
     plan.carry_out()
     return made
@@ -213,7 +213,7 @@ def test_what_is_kept_of_a_sheet_is_held_to_its_number(tree: Tree, site: JobSite
 
 def test_what_is_kept_is_written_once_and_never_over(tree: Tree, tmp_path: Path) -> None:
     def keep(stage: str, sheets: list[Printed]) -> Plan:
-        plan = Plan()
+        plan = Plan(first=True)
         keep_sheets(plan, tmp_path, tmp_path / stage, sheets)
         return plan
 
