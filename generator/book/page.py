@@ -6,9 +6,8 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
-from functools import cache, partial
+from functools import partial
 from html import escape
-from inspect import Parameter, signature
 from typing import Any, TypeVar
 
 from generator.book.content import Content
@@ -25,6 +24,7 @@ from generator.book.scene import (
     held_to_laws,
     in_units,
     is_film_scene,
+    parameters,
     refuse_other_kinds,
     scene_function,
 )
@@ -142,12 +142,6 @@ class Workings:
             f'{content}<button type="button" class="sw-close" popovertarget="{key}" popovertargetaction="hide">{close}</button></div>'
             for key, content in self.html.items()
         ]
-
-
-@cache
-def _parameters(draw: Callable[..., Any]) -> Mapping[str, Parameter]:
-    """What a scene can be given."""
-    return signature(draw).parameters
 
 
 @dataclass(frozen=True)
@@ -612,7 +606,7 @@ class LessonPage:
         self, draw: Callable[..., Any], asked: Iterable[tuple[str, Argument]], way: Way
     ) -> tuple[dict[str, Any], list[tuple[str, str, Measure]]]:
         """The arguments of a scene, and the figures of columns among them. Raises NumberProblem."""
-        wanted = _parameters(draw)
+        wanted = parameters(draw)
         arguments: dict[str, Any] = {}
         self._columns = []
         for name, ref in asked:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cache
 from importlib import import_module
-from inspect import isfunction, signature
+from inspect import Parameter, isfunction, signature
 from pkgutil import iter_modules
 from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
@@ -40,7 +40,7 @@ def scene_function(name: str) -> Any:
     module = import_module(f"{scenes.__name__}.{topic}")
     known = {
         f"{topic}.{n}": f for n, f in vars(module).items()
-        if isfunction(f) and f.__module__ == module.__name__ and not n.startswith("_") and IDENT in signature(f).parameters
+        if isfunction(f) and f.__module__ == module.__name__ and not n.startswith("_") and IDENT in parameters(f)
     }  # fmt: skip
     if name not in known:
         raise NumberProblem(f"no scene is called '{name[:60]}'", suggest(name, known, f"there are {', '.join(known)}"))
@@ -51,6 +51,12 @@ def scene_function(name: str) -> Any:
 def is_film_scene(draw: Any) -> bool:
     """Whether a scene is one in steps."""
     return _hints(draw)["return"] is Film
+
+
+@cache
+def parameters(draw: Callable[..., Any]) -> Mapping[str, Parameter]:
+    """What a scene can be given."""
+    return signature(draw).parameters
 
 
 @cache
@@ -88,7 +94,7 @@ def wrong_drawing(spec: DrawingSpec) -> Iterator[tuple[int, str, str]]:
     if spec.given is None:
         yield spec.given_line, "with is no block of names", "write 'with:' with one 'argument: reference' a line"
         return
-    wanted = {n: p for n, p in signature(draw).parameters.items() if n != IDENT}
+    wanted = {n: p for n, p in parameters(draw).items() if n != IDENT}
     for key in spec.given:
         if key not in wanted:
             yield (line_of(key, spec.given_line), f"{spec.scene} is given no '{key[:60]}'",

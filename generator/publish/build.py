@@ -149,24 +149,18 @@ def published(shipped: Path) -> Tables | None:
     return tables
 
 
-def render(
-    folder: Path, progress: Progress, kept: PartCache | None = None, *, strict: bool = False, keeping: Keeping | None = None
-) -> tuple[Tree, JobSite]:
-    """The tree of a job site, with what of an earlier one is ``kept`` and still holds; ``keeping`` is the same on disk.
-
-    Raises Problems; if ``strict`` also where there is only something to look at.
-    """
-    keeping = keeping or Keeping()
-    content, site = load(folder, keeping)
-    if strict and site.notices:
-        raise StrictFailure(site)
-    return rendered(content, site, progress, kept, keeping)
+def render(folder: Path, progress: Progress, kept: PartCache | None = None) -> tuple[Tree, JobSite]:
+    """The tree of a job site, with what of an earlier one is ``kept`` and still holds. Raises Problems."""
+    return rendered(*load(folder), progress, kept, Keeping())
 
 
 def rendered(
     content: Content, site: JobSite, progress: Progress, kept: PartCache | None, keeping: Keeping
 ) -> tuple[Tree, JobSite]:  # fmt: skip
-    """The tree of what was read, in the main language, and the site with what was left out. Raises Problems."""
+    """The tree of what was read, in the main language, and the site with what was left out; ``keeping`` is what is kept on disk.
+
+    Raises Problems.
+    """
     keeping.still()
     with using(speech(content.language, content.folder, site.folder)):
         tree = render_tree(content, printed_in(site, content.language), progress, kept, store=keeping.store, program=keeping.program)
@@ -328,8 +322,8 @@ def build(
         if pdf:
             print_all(_sheets(new, codes), progress, when)
         recorded = str(record(new / "web", site.settings.units, progress, keeping.store, (content_folder(), folder))) if audio else ""
-        for code in reversed(codes):  # the main language last: the others lie in its folder
-            if not whole:
+        if not whole:
+            for code in reversed(codes):  # the main language last: the others lie in its folder
                 finish(new / "web" / place_of(code, codes), site, code, keeping, recordings=audio_offline)
         write_headers(new / "web", new / "headers")
         write_server_files(new / "headers", site.settings.hand_in)
